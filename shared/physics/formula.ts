@@ -1,0 +1,47 @@
+import type { SourceKey } from './sources.ts';
+
+/**
+ * One symbol of a formula. `unit` is the canonical unit in which `compute` takes or gives the number: SI, except
+ * crank speed in rpm and crank angle in degrees, which the whole trade writes so. `show` is the unit people read.
+ */
+export interface Term {
+  readonly symbol: string;
+  readonly label: string;
+  readonly unit: string;
+  readonly show?: string;
+  /** Range (canonical unit) in which the formula is meant to hold. */
+  readonly valid?: readonly [low: number, high: number];
+}
+
+export interface Constant {
+  readonly symbol: string;
+  readonly value: number;
+  readonly unit: string;
+}
+
+export interface FormulaDefinition<Inputs extends string> {
+  readonly id: string;
+  readonly title: string;
+  /** The right-hand side, written with the terms' symbols. */
+  readonly expression: string;
+  readonly terms: Readonly<Record<Inputs, Term>>;
+  readonly constants?: readonly Constant[];
+  readonly result: Term;
+  readonly sources: readonly SourceKey[];
+  compute(inputs: Readonly<Record<Inputs, number>>): number;
+}
+
+/** A formula is a plain function on canonical numbers that also says what it is, for hovers, documents and tests. */
+export type Formula<Inputs extends string = string> = ((inputs: Readonly<Record<Inputs, number>>) => number) &
+  FormulaDefinition<Inputs>;
+
+/** Makes a callable formula. Never throws on finite input; outside `valid` the result is still the formula's. */
+export function formula<Inputs extends string>(definition: FormulaDefinition<Inputs>): Formula<Inputs> {
+  const call = (inputs: Readonly<Record<Inputs, number>>): number => definition.compute(inputs);
+  return Object.assign(call, definition);
+}
+
+/** `T₂ = T₁ · (…)`: the formula as people read it. */
+export function formulaText(definition: Pick<FormulaDefinition<string>, 'expression' | 'result'>): string {
+  return `${definition.result.symbol} = ${definition.expression}`;
+}
