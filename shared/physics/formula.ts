@@ -1,8 +1,9 @@
 import type { SourceKey } from './sources.ts';
 
 /**
- * One symbol of a formula. `unit` is the canonical unit in which `compute` takes or gives the number: SI, except
- * crank speed in rpm and crank angle in degrees, which the whole trade writes so. `show` is the unit people read.
+ * One symbol of a formula. `unit` is the canonical unit in which `compute` takes or gives the number: SI,
+ * except crank speed in rpm and crank angle in degrees, which the whole trade writes so. `show` is the unit
+ * people read.
  */
 export interface Term {
   readonly symbol: string;
@@ -22,7 +23,11 @@ export interface Constant {
 export interface FormulaDefinition<Inputs extends string> {
   readonly id: string;
   readonly title: string;
-  /** The right-hand side, written with the terms' symbols. */
+  /**
+   * The right-hand side in the trade's notation: `·`, `−`, `^(…)`, `√(…)`, `max`, `min`, `exp`, `ln`, with
+   * the symbols of terms and constants set off from each other, so that their numbers can be put in. A limit
+   * is written out.
+   */
   readonly expression: string;
   readonly terms: Readonly<Record<Inputs, Term>>;
   readonly constants?: readonly Constant[];
@@ -31,11 +36,16 @@ export interface FormulaDefinition<Inputs extends string> {
   compute(inputs: Readonly<Record<Inputs, number>>): number;
 }
 
-/** A formula is a plain function on canonical numbers that also says what it is, for hovers, documents and tests. */
+/**
+ * A formula is a plain function on canonical numbers that also says what it is, for hovers, documents and
+ * tests.
+ */
 export type Formula<Inputs extends string = string> = ((inputs: Readonly<Record<Inputs, number>>) => number) &
   FormulaDefinition<Inputs>;
 
-/** Makes a callable formula. Never throws on finite input; outside `valid` the result is still the formula's. */
+/**
+ * Makes a callable formula. Never throws on finite input; outside `valid` the result is still the formula's.
+ */
 export function formula<Inputs extends string>(definition: FormulaDefinition<Inputs>): Formula<Inputs> {
   const call = (inputs: Readonly<Record<Inputs, number>>): number => definition.compute(inputs);
   return Object.assign(call, definition);

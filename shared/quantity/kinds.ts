@@ -1,6 +1,6 @@
 /**
- * What a key's number may be. A dimension says which units fit; a kind says that and, for pressure and temperature,
- * whether the number is a point on a scale or a difference.
+ * What a key's number may be. A dimension says which units fit; a kind says that and, for pressure and
+ * temperature, whether the number is a point on a scale or a difference.
  */
 export type Dimension =
   | 'number'
@@ -38,9 +38,10 @@ export type PressureReference = 'absolute' | 'gauge' | 'difference';
 
 /**
  * Kinds beyond the plain dimensions:
- * - `absolute pressure`, `gauge pressure`: only that reading; `pressure` either of the two; `pressure difference` bare;
- *   `rail pressure` bare (over the manifold) or gauge.
+ * - `absolute pressure`, `gauge pressure`: only that reading; `pressure` either of the two; `pressure
+ *   difference` bare; `rail pressure` bare (over the manifold) or gauge.
  * - `temperature` is a point (°C, °F, K); `temperature difference` is written in K.
+ * - `fuel flow` is by volume or by mass.
  * - `number` is bare; `ratio` is bare or in %; `any` is whatever the place's partner says.
  */
 export type Kind =
@@ -51,4 +52,5 @@ export type Kind =
   | 'pressure difference'
   | 'rail pressure'
   | 'temperature difference'
+  | 'fuel flow'
   | 'any';

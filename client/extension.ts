@@ -1,0 +1,39 @@
+import * as vscode from 'vscode';
+import { engineFiles } from './files.ts';
+import { LanguageServer } from './language-server.ts';
+
+/** What the extension gives to other extensions and to its tests. */
+export interface Enginewright {
+  /** Whether the language server has been started and answers. */
+  readonly serverRunning: boolean;
+}
+
+let server: LanguageServer | undefined;
+
+/**
+ * VS Code calls this for any YAML file. Nothing is started, and no other YAML is touched, until an engine
+ * or a controller file is open.
+ */
+export function activate(context: vscode.ExtensionContext): Enginewright {
+  const languageServer = new LanguageServer(context.asAbsolutePath('dist/server.cjs'));
+  server = languageServer;
+
+  const startFor = (document: vscode.TextDocument): void => {
+    if (vscode.languages.match(engineFiles, document) > 0) void languageServer.start();
+  };
+  context.subscriptions.push(
+    vscode.workspace.onDidOpenTextDocument(startFor),
+    vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),
+  );
+  vscode.workspace.textDocuments.forEach(startFor);
+
+  return {
+    get serverRunning() {
+      return languageServer.running;
+    },
+  };
+}
+
+export async function deactivate(): Promise<void> {
+  await server?.stop();
+}

@@ -1,0 +1,15 @@
+import type { DocumentFilter } from 'vscode';
+
+const patterns = ['**/*.engine.yaml', '**/*.controller.yaml'];
+
+/**
+ * The files that Enginewright looks after: on disk and in a virtual workspace. Other schemes hold the left
+ * side of a comparison and the like, where findings would only be in the way.
+ */
+export const engineFiles: (DocumentFilter & { language: string; scheme: string; pattern: string })[] =
+  patterns.flatMap((pattern) =>
+    ['file', 'vscode-vfs'].map((scheme) => ({ language: 'yaml', scheme, pattern })),
+  );
+
+/** The same files for a watcher, which tells the server of changes made outside the editor. */
+export const watchedFiles = '**/*.{engine,controller}.yaml';

@@ -1,0 +1,65 @@
+import * as vscode from 'vscode';
+import type { LanguageClient } from 'vscode-languageclient/node';
+import { engineFiles, watchedFiles } from './files.ts';
+
+/** The language server's process and the connection to it, started once and only when wanted. */
+export class LanguageServer {
+  readonly #module: string;
+  #client: LanguageClient | undefined;
+  #watcher: vscode.FileSystemWatcher | undefined;
+  #starting: Promise<void> | undefined;
+
+  /** `module` is the path of the server's bundle. */
+  constructor(module: string) {
+    this.#module = module;
+  }
+
+  get running(): boolean {
+    return this.#client?.isRunning() ?? false;
+  }
+
+  /** Starts the server unless it was started before. A failure is shown to the user, not thrown. */
+  start(): Promise<void> {
+    this.#starting ??= this.#launch();
+    return this.#starting;
+  }
+
+  async restart(): Promise<void> {
+    if (this.#starting === undefined) {
+      void vscode.window.showInformationMessage(
+        'Nothing to restart: Enginewright starts with the first engine or controller file that you open.',
+      );
+      return;
+    }
+    await this.stop();
+    await this.start();
+  }
+
+  async stop(): Promise<void> {
+    await this.#starting;
+    this.#starting = undefined;
+    const client = this.#client;
+    this.#client = undefined;
+    this.#watcher?.dispose();
+    await client?.dispose();
+  }
+
+  async #launch(): Promise<void> {
+    // Loaded here and not at the top, so that a window with other YAML alone never pays for it.
+    const { LanguageClient, TransportKind } = await import('vscode-languageclient/node');
+    this.#watcher = vscode.workspace.createFileSystemWatcher(watchedFiles);
+    const client = new LanguageClient(
+      'enginewright',
+      'Enginewright',
+      { module: this.#module, transport: TransportKind.ipc },
+      { documentSelector: engineFiles, synchronize: { fileEvents: this.#watcher } },
+    );
+    this.#client = client;
+    try {
+      await client.start();
+    } catch (error) {
+      const reason = error instanceof Error ? error.message : String(error);
+      void vscode.window.showErrorMessage(`Enginewright's language server did not start: ${reason}`);
+    }
+  }
+}

@@ -1,0 +1,62 @@
+// Builds the three programs of the package into dist/:
+//   client.cjs        the extension, loaded by VS Code
+//   server.cjs        the language server, started by the extension or by `enginewright serve`
+//   enginewright.cjs  the command line, which loads server.cjs only for `serve`
+// and LICENSES.txt, the licences of the libraries bundled into them.
+import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { build } from 'esbuild';
+
+const shared = {
+  bundle: true,
+  outdir: 'dist',
+  outExtension: { '.js': '.cjs' },
+  platform: 'node',
+  format: 'cjs',
+  target: 'node20',
+  mainFields: ['module', 'main'],
+  minify: true,
+  sourcemap: 'external',
+  legalComments: 'none',
+  metafile: true,
+  logLevel: 'warning',
+};
+
+/** Leaves the language server out of the command line's bundle: it is loaded from its own when asked for. */
+const serverBeside = {
+  name: 'server-beside',
+  setup(bundler) {
+    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: './server.cjs', external: true }));
+  },
+};
+
+rmSync('dist', { recursive: true, force: true });
+const results = await Promise.all([
+  build({ ...shared, entryPoints: { client: 'client/extension.ts' }, external: ['vscode'] }),
+  build({ ...shared, entryPoints: { server: 'server/main.ts' } }),
+  build({
+    ...shared,
+    entryPoints: { enginewright: 'server/command.ts' },
+    banner: { js: '#!/usr/bin/env node' },
+    plugins: [serverBeside],
+  }),
+]);
+chmodSync('dist/enginewright.cjs', 0o755);
+writeFileSync(
+  'dist/LICENSES.txt',
+  licences(results.flatMap((result) => Object.keys(result.metafile.inputs))),
+);
+
+/** The licence text of every package among the bundled files, each under its name and version. */
+function licences(inputs) {
+  const folders = inputs.map((input) => /^(?:.*\/)?node_modules\/(?:@[^/]+\/)?[^/]+/.exec(input)?.[0]);
+  return [...new Set(folders.filter(Boolean))]
+    .sort()
+    .map((folder) => {
+      const { name, version, license } = JSON.parse(readFileSync(join(folder, 'package.json'), 'utf8'));
+      const file = readdirSync(folder).find((entry) => /^licen[cs]e/i.test(entry));
+      const text = file ? readFileSync(join(folder, file), 'utf8') : '';
+      return `${name} ${version} (${license})\n\n${text.trim()}\n`;
+    })
+    .join(`\n${'-'.repeat(80)}\n\n`);
+}

@@ -1,0 +1,215 @@
+// Makes from the schemas what the program imports: the schemas themselves with partial sections written out, a
+// validator for each whole file and each key of its root, and the types of a bound configuration. Does nothing when all
+// of that is newer than the schemas.
+import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+
+const HERE = new URL('./', import.meta.url);
+const OUTPUT = new URL('../generated/', import.meta.url);
+const OUTPUTS = ['schemas.ts', 'validators.mjs', 'validators.d.mts', 'configuration.ts'];
+const FILE_KINDS = ['engine', 'controller'];
+
+/** The keyword that holds a copy of sections without what they require, and where such copies are kept. */
+const PARTIAL = 'partial';
+/** Shared shapes that are replaced whole, so that they are never partial, and that are one value once bound. */
+const TABLES = ['#/$defs/curve', '#/$defs/map', '#/$defs/quantity_or_curve'];
+
+const readJson = (name) => JSON.parse(readFileSync(new URL(name, HERE), 'utf8'));
+const mapValues = (object, change) =>
+  Object.fromEntries(Object.entries(object).map(([key, value]) => [key, change(value, key)]));
+const definitionOf = ($ref) => $ref.replace('#/$defs/', '');
+
+/** The names of the definitions that the root's keys refer to. */
+export function sectionsOf(schema) {
+  return Object.values(schema.properties).flatMap(({ $ref }) => ($ref ? [definitionOf($ref)] : []));
+}
+
+/** Writes out every `partial`: the named sections as properties, copied without `required`. */
+export function expandPartials(schema) {
+  const $defs = { ...schema.$defs };
+  const reference = (name) => {
+    const copy = `${PARTIAL}_${name}`;
+    if (!$defs[copy]) {
+      $defs[copy] = {};
+      $defs[copy] = withoutRequired(schema.$defs[name]);
+    }
+    return `#/$defs/${copy}`;
+  };
+  const withoutRequired = (node) => {
+    if (Array.isArray(node)) return node.map(withoutRequired);
+    if (typeof node !== 'object' || node === null) return node;
+    if (TABLES.includes(node.$ref)) return node;
+    const { required: _, $ref, ...kept } = node;
+    return { ...($ref && { $ref: reference(definitionOf($ref)) }), ...mapValues(kept, withoutRequired) };
+  };
+  const expand = (node) => {
+    if (Array.isArray(node)) return node.map(expand);
+    if (typeof node !== 'object' || node === null) return node;
+    const { [PARTIAL]: names, ...kept } = node;
+    if (!Array.isArray(names)) return mapValues(node, expand);
+    const properties = Object.fromEntries(names.map((name) => [name, { $ref: reference(name) }]));
+    return { ...kept, properties, additionalProperties: false };
+  };
+  const expanded = expand(schema);
+  return { ...expanded, $defs: { ...$defs, ...expanded.$defs } };
+}
+
+async function validators(schemas) {
+  const { default: Ajv } = await import('ajv/dist/2020.js');
+  const { default: standalone } = await import('ajv/dist/standalone/index.js');
+  const ajv = new Ajv.default({
+    allErrors: true,
+    strict: true,
+    strictRequired: false, // What a sensor needs depends on its kind and is said beside its properties.
+    allowUnionTypes: true,
+    inlineRefs: false,
+    messages: false,
+    code: { source: true, esm: true },
+  });
+  ajv.addVocabulary(Object.keys(readJson('keywords.json')));
+  const exported = {};
+  const files = [];
+  const tables = [];
+  for (const [kind, schema] of Object.entries(schemas)) {
+    ajv.addSchema(schema);
+    exported[`${kind}_file`] = schema.$id;
+    files.push(`  ${kind}: ${kind}_file,`);
+    const keys = Object.entries(schema.properties).map(([key, { $ref }]) => {
+      exported[`${kind}_${key}`] = schema.$id + ($ref ?? `#/properties/${key}`);
+      return `${key}: ${kind}_${key}`;
+    });
+    tables.push(`  ${kind}: { ${keys.join(', ')} },`);
+  }
+  const code = standalone.default(ajv, exported);
+  if (/\brequire\(/.test(code))
+    throw new Error('The validators must stand alone, but need a module at run time.');
+  return [
+    code,
+    `export const validators = {\n${tables.join('\n')}\n};`,
+    `export const fileValidators = {\n${files.join('\n')}\n};\n`,
+  ].join('\n');
+}
+
+const VALIDATOR_TYPES = `\
+export interface SchemaError {
+  /** JSON pointer to the value. */
+  readonly instancePath: string;
+  readonly schemaPath: string;
+  readonly keyword: string;
+  readonly params: Readonly<Record<string, unknown>>;
+}
+export interface Validator {
+  (data: unknown): boolean;
+  /** What the last call found. */
+  errors?: SchemaError[] | null;
+}
+/** For each file kind a validator of each key of the root. */
+export declare const validators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
+/** For each file kind a validator of a whole file that stands alone. */
+export declare const fileValidators: Readonly<Record<'engine' | 'controller', Validator>>;
+`;
+
+const TYPES_HEAD = `\
+import type {
+  FlagValue, ListValue, QuantityValue, RangeValue, RelationValue, TableValue, TextValue,
+} from '../shared/configuration/values.ts';
+
+`;
+
+const pascal = (name) => name.replace(/(?:^|_)([a-z])/g, (_, letter) => letter.toUpperCase());
+
+/** The type of one bound value, undefined where the place holds further keys. */
+function leafType(schema) {
+  const types = [schema.type].flat();
+  const kinds = [];
+  if (schema.quantity) kinds.push('QuantityValue');
+  if (schema.curve || schema.map) kinds.push('TableValue');
+  if (schema.range) kinds.push('RangeValue');
+  if (schema.relation) kinds.push('RelationValue');
+  if (kinds.length > 0) return kinds.join(' | ');
+  if (schema.enum) return `TextValue<${schema.enum.map((word) => `'${word}'`).join(' | ')}>`;
+  if (types.includes('string')) return 'TextValue';
+  if (types.includes('integer') || types.includes('number')) return 'QuantityValue';
+  return types.includes('boolean') ? 'FlagValue' : undefined;
+}
+
+/** The schema of what binding makes of a schema's value: every key may be missing, a leaf is one of our value types. */
+function boundSchema(schema, name) {
+  const { description } = schema;
+  const leaf = leafType(schema);
+  if (leaf) return { description, tsType: leaf };
+  if (schema.$ref) return { $ref: schema.$ref };
+  if (schema.type === 'array') {
+    const item = leafType(schema.items);
+    if (!item) throw new Error(`${name}: a list outside a table must be one of single values.`);
+    return { description, tsType: `ListValue<${item}>` };
+  }
+  const properties = schema.partial
+    ? Object.fromEntries(schema.partial.map((section) => [section, { $ref: `#/$defs/${section}` }]))
+    : mapValues(schema.properties ?? {}, (child, key) => boundSchema(child, name + pascal(key)));
+  return {
+    title: name,
+    description,
+    type: 'object',
+    properties,
+    additionalProperties: othersOf(schema, name),
+  };
+}
+
+function othersOf(schema, name) {
+  if (!schema.additionalProperties) return false;
+  if (!schema.properties) return boundSchema(schema.additionalProperties, `${name}Entry`);
+  // An index signature must also admit the keys that are named.
+  const all = [schema.additionalProperties, ...Object.values(schema.properties)].map(leafType);
+  return { tsType: [...new Set(all)].join(' | ') };
+}
+
+async function configurationTypes(schemas) {
+  const { compile } = await import('json-schema-to-typescript');
+  const texts = await Promise.all(
+    Object.entries(schemas).map(([kind, schema]) => {
+      const sections = sectionsOf(schema);
+      const name = `${pascal(kind)}Configuration`;
+      const { $defs, $id: _, $schema: __, ...root } = schema;
+      const kept = Object.entries($defs).filter(
+        ([key]) => key !== 'axis' && !TABLES.includes(`#/$defs/${key}`),
+      );
+      const bound = {
+        ...boundSchema(root, name),
+        $defs: mapValues(Object.fromEntries(kept), (definition, key) => ({
+          ...boundSchema(definition, pascal(key)),
+          title: pascal(key) + (sections.includes(key) ? 'Section' : ''),
+        })),
+      };
+      return compile(bound, name, { bannerComment: '', format: false });
+    }),
+  );
+  return TYPES_HEAD + texts.join('\n');
+}
+
+function isFresh() {
+  const time = (folder) => (name) => statSync(new URL(name, folder), { throwIfNoEntry: false })?.mtimeMs ?? 0;
+  const newestInput = Math.max(...readdirSync(HERE).map(time(HERE)));
+  return Math.min(...OUTPUTS.map(time(OUTPUT))) > newestInput;
+}
+
+/** Reads the schemas and makes the text of each generated file, by its name. */
+export async function generate() {
+  const schemas = Object.fromEntries(FILE_KINDS.map((kind) => [kind, readJson(`${kind}.schema.json`)]));
+  const expanded = mapValues(schemas, expandPartials);
+  const constants = Object.entries(expanded).map(
+    ([kind, schema]) => `export const ${kind}Schema: Schema = ${JSON.stringify(schema, null, 1)};\n`,
+  );
+  return {
+    'schemas.ts': `type Schema = { readonly [key: string]: unknown };\n\n${constants.join('\n')}`,
+    'validators.mjs': await validators(expanded),
+    'validators.d.mts': VALIDATOR_TYPES,
+    'configuration.ts': await configurationTypes(schemas),
+  };
+}
+
+const isMain = process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href;
+if (isMain && !isFresh()) {
+  mkdirSync(fileURLToPath(OUTPUT), { recursive: true });
+  for (const [name, text] of Object.entries(await generate())) writeFileSync(new URL(name, OUTPUT), text);
+}

@@ -1,0 +1,49 @@
+import { parseArgs } from 'node:util';
+import type { Terminal } from '../terminal.ts';
+import { type Call, type Command, Refusal } from './command.ts';
+
+/** Reads what was written behind a command's name. Throws a `Refusal` for an option or a value that it does not have. */
+export function readCall(name: string, command: Command, args: readonly string[], terminal: Terminal): Call {
+  const help = `See \`enginewright help ${name}\`.`;
+  const config = Object.entries(command.options).map(([option, { value, choices }]) => {
+    return [option, { type: value || choices ? 'string' : 'boolean' }] as const;
+  });
+  const options = Object.fromEntries(config);
+  const { tokens, positionals } = parseArgs({
+    args: [...args],
+    options,
+    strict: false,
+    allowPositionals: true,
+    tokens: true,
+  });
+  const given = new Map<string, string>();
+  for (const token of tokens) {
+    if (token.kind !== 'option') continue;
+    const option = Object.hasOwn(command.options, token.name) ? command.options[token.name] : undefined;
+    if (!option) throw new Refusal(`\`${name}\` has no option \`${token.rawName}\`. ${help}`);
+    const { value, choices } = option;
+    const takesValue = value !== undefined || choices !== undefined;
+    if (!takesValue && token.value !== undefined)
+      throw new Refusal(`\`${token.rawName}\` takes no value. ${help}`);
+    if (takesValue && token.value === undefined)
+      throw new Refusal(`\`${token.rawName}\` needs a value. ${help}`);
+    if (choices && !choices.includes(token.value!)) {
+      const known = choices.map((choice) => `\`${choice}\``).join(', ');
+      throw new Refusal(`\`${token.rawName}\` cannot be \`${token.value}\`; it is one of ${known}.`);
+    }
+    given.set(token.name, token.value ?? '');
+  }
+  return {
+    operands: positionals,
+    option: (option) => given.get(option) ?? command.options[option]?.choices?.[0],
+    terminal,
+  };
+}
+
+/** Picks the format that the call asks for. */
+export function formatOf<Format extends { readonly name: string }>(
+  call: Call,
+  formats: readonly Format[],
+): Format {
+  return formats.find(({ name }) => name === call.option('format'))!;
+}

@@ -1,0 +1,65 @@
+import { version } from '../../package.json';
+import type { Terminal } from '../terminal.ts';
+import { readCall } from './call.ts';
+import { type Listed, Refusal, type Status } from './command.ts';
+import { commandHelp, overview } from './help.ts';
+import { commandNamed, commands } from './registry.ts';
+
+/**
+ * Runs one command line (without the program's own name). Never throws: what goes wrong is a sentence on the error
+ * output and the status 2. Gives no status where the program goes on by itself.
+ */
+export async function commandLine(args: readonly string[], terminal: Terminal): Promise<Status | undefined> {
+  try {
+    return await run(args, terminal);
+  } catch (error) {
+    const sentence =
+      error instanceof Refusal
+        ? error.message
+        : `This is a fault of the program, not of your file: ${error instanceof Error ? error.message : String(error)}`;
+    terminal.err(`enginewright: ${sentence}\n`);
+    return 2;
+  }
+}
+
+async function run([first, ...rest]: readonly string[], terminal: Terminal): Promise<Status | undefined> {
+  if (first === undefined)
+    throw new Refusal(`Name a command: ${names()}. \`enginewright --help\` tells more.`);
+  if (first === '--version' || first === '-v') {
+    terminal.out(`${version}\n`);
+    return 0;
+  }
+  if (first === '--help' || first === '-h' || first === 'help') {
+    const [about] = rest;
+    terminal.out(about === undefined ? overview(terminal) : await helpFor(listed(about), terminal));
+    return 0;
+  }
+  const entry = listed(first);
+  if (asksForHelp(rest)) {
+    terminal.out(await helpFor(entry, terminal));
+    return 0;
+  }
+  const command = await entry.load();
+  return command.run(readCall(entry.name, command, rest, terminal));
+}
+
+function listed(name: string): Listed {
+  const entry = commandNamed(name);
+  if (!entry) throw new Refusal(`There is no command \`${name}\`; there is ${names()}.`);
+  return entry;
+}
+
+async function helpFor(entry: Listed, terminal: Terminal): Promise<string> {
+  return commandHelp(entry, await entry.load(), terminal);
+}
+
+/** Behind `--` stand operands only. */
+function asksForHelp(args: readonly string[]): boolean {
+  const end = args.indexOf('--');
+  const options = end < 0 ? args : args.slice(0, end);
+  return options.includes('--help') || options.includes('-h');
+}
+
+function names(): string {
+  return commands.map(({ name }) => `\`${name}\``).join(', ');
+}

@@ -1,0 +1,99 @@
+import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { fileKind } from '../../shared/configuration/project.ts';
+import { allOfPoint, type Derivation } from '../../shared/derived/derivation.ts';
+import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
+import { fileValues } from '../../shared/derived/registry.ts';
+import { formatQuantity } from '../../shared/quantity/index.ts';
+import { diskProject, projectPath, refusalOf } from '../files.ts';
+import type { ValueGroup } from '../formats/derive-report.ts';
+import { counted } from '../formats/layout.ts';
+import { deriveFormats } from '../formats/registry.ts';
+import { formatOf } from './call.ts';
+import { type Command, Refusal, type Status } from './command.ts';
+
+export const derive: Command = {
+  options: {
+    point: { value: 'NAME', meaning: 'only the values of this operating point' },
+    format: { choices: deriveFormats.map(({ name }) => name), meaning: 'how to print the values' },
+  },
+  description: `Prints every value that follows from an engine file: first those of the whole file, then those of each
+operating point. A value comes with its formula, the formula with the numbers put in, and its source.
+
+Exit status: 0 where values were printed, 2 where none could be derived. What a fault in the file leaves
+undetermined is left out; \`enginewright check\` names the fault.`,
+  run(call): Status {
+    const [name, ...more] = call.operands;
+    if (name === undefined || more.length > 0) throw new Refusal('`derive` needs one engine file.');
+    const format = formatOf(call, deriveFormats);
+    const { findings, derivation } = analysisOf(name);
+    const groups = groupsOf(derivation, call.option('point'));
+    const errors = findings.filter(({ severity }) => severity === 'error').length;
+    const { out, err } = call.terminal;
+    if (groups.length === 0) {
+      throw new Refusal(
+        `Nothing can be derived from ${name}. \`enginewright check ${name}\` says what is missing.`,
+      );
+    }
+    out(format.write({ name, groups }, call.terminal));
+    if (errors > 0) {
+      const found = `${name} has ${counted(errors, 'error')}, so values may be missing or wrong`;
+      err(`enginewright: ${found}. See \`enginewright check ${name}\`.\n`);
+    }
+    return 0;
+  },
+};
+
+function analysisOf(name: string): Analysis & { derivation: Derivation } {
+  const refusal = refusalOf(name);
+  if (refusal) throw new Refusal(refusal);
+  if (fileKind(name) !== 'engine') {
+    throw new Refusal(
+      `${name} is a controller file; values are derived from an engine file (*.engine.yaml).`,
+    );
+  }
+  const analysis = analyse(diskProject(), projectPath(name));
+  if (!analysis?.derivation) throw new Refusal(`${name} cannot be read.`);
+  return { ...analysis, derivation: analysis.derivation };
+}
+
+/** The values in reading order, without groups that hold none. */
+function groupsOf(derivation: Derivation, wanted: string | undefined): ValueGroup[] {
+  if (wanted !== undefined) {
+    const point = derivation.point(wanted);
+    if (!point) throw new Refusal(unknownPoint(derivation, wanted));
+    return [pointGroup(point)].filter(({ values }) => values.length > 0);
+  }
+  const ofFile = fileValues.flatMap((definition) => derivation.get(definition));
+  const groups = [
+    { title: 'The whole file', conditions: [], values: ofFile },
+    ...derivation.points.map(pointGroup),
+  ];
+  return groups.filter(({ values }) => values.length > 0);
+}
+
+function unknownPoint({ points }: Derivation, wanted: string): string {
+  if (points.length === 0) return 'The file has no operating point with a speed.';
+  return `There is no operating point \`${wanted}\`; there is ${points.map(({ name }) => `\`${name}\``).join(', ')}.`;
+}
+
+function pointGroup(point: OperatingPoint): ValueGroup {
+  return {
+    title: `Operating point ${point.name}`,
+    conditions: conditionsOf(point),
+    values: allOfPoint(point),
+  };
+}
+
+function conditionsOf({ conditions, engine }: OperatingPoint): string[] {
+  const { speed, throttle, pressureAltitude, isaDeviation, coolantTemperature, batteryVoltage } = conditions;
+  const texts = [formatQuantity(speed.canonical, 'rpm')];
+  if (throttle) texts.push(`throttle ${formatQuantity(throttle.canonical, '%')}`);
+  texts.push(
+    `pressure altitude ${formatQuantity(pressureAltitude.canonical, 'm')}`,
+    `ISA deviation ${formatQuantity(isaDeviation.canonical, 'K')}`,
+    `coolant ${formatQuantity(coolantTemperature.canonical, '°C')}`,
+    `battery ${formatQuantity(batteryVoltage.canonical, 'V')}`,
+  );
+  if (engine.mapSet !== undefined) texts.push(`map set ${engine.mapSet}`);
+  return texts;
+}

@@ -1,0 +1,47 @@
+import { hang, padEnd } from '../formats/layout.ts';
+import type { Paper } from '../terminal.ts';
+import type { Command, Listed, Option } from './command.ts';
+import { commands } from './registry.ts';
+
+/** The page of the whole program. */
+export function overview({ style, width }: Paper): string {
+  const usages = commands.map(({ name, operands }) => `${name} ${operands}`.trim());
+  const column = Math.max(...usages.map((usage) => usage.length), 'help COMMAND'.length);
+  const line = (usage: string, summary: string) => hang(`  ${padEnd(usage, column)}  `, summary, width);
+  return `${style.bold('enginewright COMMAND')}
+
+Checks an engine controller's configuration kept as text, and explains every number.
+
+${style.bold('Commands')}
+${commands.map(({ summary }, i) => line(usages[i]!, summary)).join('\n')}
+${line('help COMMAND', 'Print how a command is used; --help behind the command does the same.')}
+${line('--version', 'Print the version.')}
+
+Exit status: 0 done, 1 findings at or above the threshold, 2 the command could not do its work.
+Colour follows the terminal, NO_COLOR and FORCE_COLOR.
+`;
+}
+
+/** The page of one command. */
+export function commandHelp(
+  { name, operands, summary }: Listed,
+  command: Command,
+  { style, width }: Paper,
+): string {
+  const options = Object.entries(command.options).map(([option, described]) => {
+    return [optionText(option, described), described.meaning, described.choices?.[0]] as const;
+  });
+  const column = Math.max(0, ...options.map(([text]) => text.length));
+  const lines = options.map(([text, meaning, unasked]) => {
+    return hang(`  ${padEnd(text, column)}  `, unasked ? `${meaning} (unasked: ${unasked})` : meaning, width);
+  });
+  const usage = ['enginewright', name, operands, ...(lines.length > 0 ? ['[OPTIONS]'] : [])];
+  const blocks = [style.bold(usage.filter((word) => word !== '').join(' ')), summary, command.description];
+  if (lines.length > 0) blocks.push(`${style.bold('Options')}\n${lines.join('\n')}`);
+  return `${blocks.join('\n\n')}\n`;
+}
+
+function optionText(name: string, { value, choices }: Option): string {
+  const shown = choices?.join('|') ?? value;
+  return shown === undefined ? `--${name}` : `--${name} ${shown}`;
+}

@@ -1,0 +1,152 @@
+import { accessSync, constants, readdirSync, readFileSync, statSync } from 'node:fs';
+import { isAbsolute, join, relative, resolve } from 'node:path';
+import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
+import { LONGEST_TEXT } from '../shared/source/source-file.ts';
+
+/** A file as the user named it or as it was met below a folder, and its path in the project. */
+export interface NamedFile {
+  readonly name: string;
+  readonly path: string;
+}
+
+export interface FoundFiles {
+  /** In the order of the arguments, each once; those below a folder sorted. */
+  readonly files: readonly NamedFile[];
+  /** One sentence for each argument or folder that could not be read. */
+  readonly problems: readonly string[];
+}
+
+const SKIPPED_FOLDERS = new Set(['node_modules', '.git']);
+
+/** The engine and controller files that the arguments name, and those below the folders that they name. */
+export function findFiles(names: readonly string[]): FoundFiles {
+  const files = new Map<string, NamedFile>();
+  const problems: string[] = [];
+  const add = (name: string) => {
+    const path = projectPath(name);
+    if (!files.has(path)) files.set(path, { name, path });
+  };
+  for (const name of names) {
+    const before = problems.length;
+    if (isFolder(name)) {
+      const below = filesBelow(name, problems);
+      for (const file of below) add(file);
+      if (below.length === 0 && problems.length === before) {
+        problems.push(`There is no *.engine.yaml and no *.controller.yaml file below ${name}.`);
+      }
+    } else {
+      const refusal = refusalOf(name);
+      if (refusal) problems.push(refusal);
+      else add(name);
+    }
+  }
+  return { files: [...files.values()], problems };
+}
+
+/** Links to folders are not followed, so a walk always ends. */
+function filesBelow(folder: string, problems: string[]): string[] {
+  let entries: ReturnType<typeof readFolder>;
+  try {
+    entries = readFolder(folder);
+  } catch (error) {
+    problems.push(`The folder ${folder} cannot be read: ${reason(error)}.`);
+    return [];
+  }
+  return entries.flatMap((entry) => {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) return SKIPPED_FOLDERS.has(entry.name) ? [] : filesBelow(path, problems);
+    if (!fileKind(entry.name)) return [];
+    const refusal = refusalOf(path);
+    if (refusal) problems.push(refusal);
+    return refusal ? [] : [path];
+  });
+}
+
+function readFolder(folder: string) {
+  const entries = readdirSync(folder, { withFileTypes: true });
+  return entries.sort((a, b) => (a.name < b.name ? -1 : 1));
+}
+
+/** Why a file cannot be worked on, as a sentence; undefined where it can. */
+export function refusalOf(name: string): string | undefined {
+  try {
+    const unreadable = reasonNotToRead(name);
+    if (unreadable) return `${name} cannot be read: ${unreadable}.`;
+    if (!fileKind(name)) {
+      return `${name} is neither an engine file (*.engine.yaml) nor a controller file (*.controller.yaml).`;
+    }
+    accessSync(name, constants.R_OK);
+    return undefined;
+  } catch (error) {
+    return `${name} cannot be read: ${reason(error)}.`;
+  }
+}
+
+/**
+ * A text of four bytes a character that is longer than this cannot be short enough to be parsed. What lies between
+ * is read and refused by the parser, at a place in the file. A pipe or a device might never end.
+ */
+function reasonNotToRead(path: string): string | undefined {
+  const found = statSync(path);
+  if (found.isDirectory()) return 'it is a folder';
+  if (!found.isFile()) return 'it is no regular file';
+  if (found.size > 4 * LONGEST_TEXT)
+    return `it is ${(found.size / 1e6).toFixed(0)} MB long, and no configuration is`;
+  return undefined;
+}
+
+/**
+ * The text of a YAML file on disk, without a byte order mark; undefined where there is none or it cannot be read.
+ * Bytes that are no UTF-8 become U+FFFD, so that whatever they spoil is found at its place. Files of other kinds are
+ * not opened: a configuration may name any path, and what it quotes ends up in messages.
+ */
+export function readText(path: string): string | undefined {
+  if (!/\.ya?ml$/.test(path)) return undefined;
+  try {
+    return reasonNotToRead(path) === undefined ? new TextDecoder().decode(readFileSync(path)) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** A project whose files are those on disk. */
+export function diskProject(): Project {
+  return createProject(readText);
+}
+
+/** The path that the project knows a file by: absolute, with `/`. */
+export function projectPath(name: string): string {
+  return withSlashes(resolve(name));
+}
+
+/** A project path as a user reads it: relative where it lies below the folder that the command runs in. */
+export function readablePath(path: string): string {
+  const short = relative('', path);
+  return short === '' || short.startsWith('..') || isAbsolute(short) ? path : withSlashes(short);
+}
+
+function withSlashes(path: string): string {
+  return process.platform === 'win32' ? path.replaceAll('\\', '/') : path;
+}
+
+function isFolder(name: string): boolean {
+  try {
+    return statSync(name).isDirectory();
+  } catch {
+    return false;
+  }
+}
+
+const REASONS: Readonly<Record<string, string>> = {
+  ENOENT: 'there is no such file or folder',
+  ENOTDIR: 'a part of its path is no folder',
+  EACCES: 'you are not allowed to',
+  EPERM: 'you are not allowed to',
+  ELOOP: 'its links lead in a circle',
+  ENAMETOOLONG: 'the name is too long',
+};
+
+function reason(error: unknown): string {
+  const { code, message } = error as NodeJS.ErrnoException;
+  return (code && REASONS[code]) ?? message;
+}

@@ -1,0 +1,34 @@
+import type { Finding, Place } from '../../shared/checks/finding.ts';
+import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
+import type { Format } from './format.ts';
+
+/** For programs. The shape is part of the format page; keys may be added, none taken away. */
+export const checkJson: Format<CheckReport> = {
+  name: 'json',
+  write: ({ files }) => `${JSON.stringify({ files: files.map(fileOf) }, null, 2)}\n`,
+};
+
+function fileOf(checked: CheckedFile) {
+  const { findings, accepted } = checked.analysis;
+  return {
+    path: checked.name,
+    findings: findings.map((finding) => ({
+      ...findingOf(checked, finding),
+      fixes: finding.fixes.map((fix) => fix.title),
+      related: finding.related.map(({ message, ...place }) => {
+        const { name, range } = locate(checked, place);
+        return { path: name, range, message };
+      }),
+    })),
+    accepted: accepted.map(({ finding, reason }) => ({ ...findingOf(checked, finding), reason })),
+  };
+}
+
+function findingOf(checked: CheckedFile, finding: Finding) {
+  const { rule, severity, message, path } = finding;
+  return { rule, severity, message, path, range: rangeOf(checked, finding) };
+}
+
+function rangeOf(checked: CheckedFile, place: Place) {
+  return locate(checked, place).range;
+}

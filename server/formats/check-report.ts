@@ -1,0 +1,30 @@
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Place } from '../../shared/checks/finding.ts';
+import type { Position } from '../../shared/source/lines.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
+import { readablePath } from '../files.ts';
+
+export interface CheckedFile {
+  /** As the user named it, or as it was met below a folder. */
+  readonly name: string;
+  readonly analysis: Analysis;
+}
+
+/** What `check` found, file by file; every format prints this. */
+export interface CheckReport {
+  readonly files: readonly CheckedFile[];
+}
+
+/** A place in words that a person and a program can find: the file's name, and lines and columns from 0. */
+export interface LocatedPlace {
+  readonly name: string;
+  readonly file: SourceFile;
+  readonly range: { readonly start: Position; readonly end: Position };
+}
+
+/** Where a finding, or a place related to one, stands. */
+export function locate({ name, analysis }: CheckedFile, place: Place): LocatedPlace {
+  const file = analysis.files.find((one) => one.path === place.file) ?? analysis.file;
+  const range = { start: file.lines.position(place.start), end: file.lines.position(place.end) };
+  return { name: file === analysis.file ? name : readablePath(file.path), file, range };
+}

@@ -1,0 +1,99 @@
+import type { Severity } from '../../shared/checks/check.ts';
+import type { Finding } from '../../shared/checks/finding.ts';
+import type { Paper, Style } from '../terminal.ts';
+import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from './check-report.ts';
+import type { Format } from './format.ts';
+import { counted, crop, hang, padStart, printable } from './layout.ts';
+
+/** For people: each finding under its place with the line that it speaks of, then what was accepted, then the count. */
+export const checkText: Format<CheckReport> = {
+  name: 'text',
+  write({ files }, paper) {
+    const blocks = files.flatMap((checked) =>
+      checked.analysis.findings.map((finding) => findingBlock(checked, finding, paper)),
+    );
+    const accepted = files.flatMap((checked) => acceptedLines(checked, paper));
+    if (accepted.length > 0) blocks.push(accepted.join(''));
+    return `${[...blocks, summary(files, paper.style)].join('\n')}`;
+  },
+};
+
+const PAINT: Readonly<Record<Severity, keyof Style>> = {
+  error: 'red',
+  warning: 'yellow',
+  information: 'blue',
+  hint: 'dim',
+};
+
+const INDENT = '  ';
+
+function findingBlock(checked: CheckedFile, finding: Finding, paper: Paper): string {
+  const { style, width } = paper;
+  const place = locate(checked, finding);
+  const severity = style.bold(style[PAINT[finding.severity]](finding.severity));
+  const lines = [
+    `${style.bold(placeText(place))}  ${severity}  ${style.cyan(finding.rule)}`,
+    ...excerpt(place, style[PAINT[finding.severity]], paper),
+    hang(INDENT, printable(finding.message), width),
+  ];
+  for (const related of finding.related) {
+    const label = `${INDENT}see ${placeText(locate(checked, related))}: `;
+    lines.push(hang(INDENT, `${label.trim()} ${printable(related.message)}`, width));
+  }
+  for (const { title, safety } of finding.fixes) {
+    const fix = hang(`${INDENT}fix: `, printable(title), width);
+    lines.push(safety === 'safe' ? style.green(fix) : fix);
+  }
+  return `${lines.join('\n')}\n`;
+}
+
+function placeText({ name, range: { start } }: LocatedPlace): string {
+  return `${printable(name)}:${start.line + 1}:${start.character + 1}`;
+}
+
+/** The line of the text with its number, and carets under the stretch; of many lines, under the first. */
+function excerpt({ file, range }: LocatedPlace, paint: (text: string) => string, paper: Paper): string[] {
+  const { style, width } = paper;
+  const line = file.lines.line(range.start.line);
+  const end = range.end.line === range.start.line ? range.end.character : line.length;
+  const number = padStart(String(range.start.line + 1), 5);
+  const { text, before, marked } = crop(line, range.start.character, end, width - number.length - 3);
+  return [
+    `${style.dim(`${number} │`)} ${text}`,
+    `${style.dim(`${padStart('', number.length)} │`)} ${' '.repeat(before)}${paint('^'.repeat(marked))}`,
+  ];
+}
+
+function acceptedLines(checked: CheckedFile, { style, width }: Paper): string[] {
+  return checked.analysis.accepted.map(({ finding, reason }) => {
+    const head = `${placeText(locate(checked, finding))}  accepted  ${finding.rule}`;
+    return `${style.dim(head)}\n${style.dim(hang(INDENT, printable(reason), width))}\n`;
+  });
+}
+
+const SEVERITIES: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
+
+/** `2 errors and 1 warning in 1 of 4 files. 1 finding accepted.` */
+function summary(files: readonly CheckedFile[], style: Style): string {
+  const findings = files.flatMap(({ analysis }) => analysis.findings);
+  const accepted = files.reduce((sum, { analysis }) => sum + analysis.accepted.length, 0);
+  const afterwards = accepted > 0 ? ` ${counted(accepted, 'finding')} accepted.` : '';
+  if (findings.length === 0) {
+    return `${style.green(`${counted(files.length, 'file')} checked, nothing found.`)}${afterwards}\n`;
+  }
+  const counts = SEVERITIES.flatMap((severity) => {
+    const count = findings.filter((finding) => finding.severity === severity).length;
+    if (count === 0) return [];
+    return [
+      style[PAINT[severity]](severity === 'information' ? `${count} information` : counted(count, severity)),
+    ];
+  });
+  const withFindings = files.filter(({ analysis }) => analysis.findings.length > 0).length;
+  const where = files.length === 1 ? '' : ` in ${withFindings} of ${counted(files.length, 'file')}`;
+  const why = style.dim(`\`enginewright explain ${findings[0]!.rule}\` tells why.`);
+  return `${joined(counts)}${where}.${afterwards} ${why}\n`;
+}
+
+function joined(parts: readonly string[]): string {
+  return parts.length < 2 ? parts.join('') : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)}`;
+}

@@ -1,0 +1,34 @@
+import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import { citation } from '../../shared/physics/citation.ts';
+import { type DeriveReport, originsOf, sourcesOf, type ValueGroup } from './derive-report.ts';
+import type { Format } from './format.ts';
+import { printable } from './layout.ts';
+
+/** For a report or a review: one table a group, the sources as a list at the end. */
+export const deriveMarkdown: Format<DeriveReport> = {
+  name: 'markdown',
+  write(report) {
+    const groups = report.groups.map(groupText);
+    const list = sourcesOf(report).map((key) => `- **${key}** ${plain(citation(key))}`);
+    const sources = list.length > 0 ? [`## Sources\n\n${list.join('\n')}\n`] : [];
+    return [`# ${plain(report.name)}\n`, ...groups, ...sources].join('\n');
+  },
+};
+
+function groupText({ title, conditions, values }: ValueGroup): string {
+  const state = conditions.length > 0 ? `${conditions.map(plain).join(' · ')}\n\n` : '';
+  const rows = values.map(row).join('\n');
+  return `## ${plain(title)}\n\n${state}| value | result | formula | source |\n|---|---|---|---|\n${rows}\n`;
+}
+
+function row(value: DerivedValue): string {
+  const working = [value.formula, `= ${value.substituted}`, ...originsOf(value)];
+  if (value.note !== undefined) working.push(value.note);
+  const cells = [value.label, valueText(value), working.map(plain).join('<br>'), value.sources.join(', ')];
+  return `| ${cells.map((cell, i) => (i === 2 ? cell : plain(cell))).join(' | ')} |`;
+}
+
+/** The characters of a text that Markdown would read as marks are escaped. */
+function plain(text: string): string {
+  return printable(text).replace(/[\\`*_{}[\]<>|#~$]/g, '\\$&');
+}

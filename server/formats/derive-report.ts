@@ -1,0 +1,42 @@
+import type { DerivedValue } from '../../shared/derived/value.ts';
+import { citation } from '../../shared/physics/citation.ts';
+import type { SourceKey } from '../../shared/physics/sources.ts';
+
+/** Values that are read together: those of the file, or those of one operating point. */
+export interface ValueGroup {
+  readonly title: string;
+  /** The state that the engine is looked at in, for an operating point. */
+  readonly conditions: readonly string[];
+  readonly values: readonly DerivedValue[];
+}
+
+/** What follows from one engine file; every format prints this. */
+export interface DeriveReport {
+  /** As the user named it. */
+  readonly name: string;
+  readonly groups: readonly ValueGroup[];
+}
+
+/** The sources that the values stand on, each once, in the order of first use. */
+export function sourcesOf({ groups }: DeriveReport): SourceKey[] {
+  return [...new Set(groups.flatMap(({ values }) => values.flatMap((value) => value.sources)))];
+}
+
+export function citationsOf(value: DerivedValue): string {
+  return value.sources.map(citation).join('; ');
+}
+
+/**
+ * What a reader needs beside the formula: how the inputs came about that were not simply read
+ * (`VE: table at 5500 rpm, 150 kPa abs`), where the formula with its numbers does not say it already.
+ */
+export function originsOf({ inputs, substituted }: DerivedValue): string[] {
+  return inputs.flatMap(({ term, how }) => {
+    return how === undefined || substituted.startsWith(how) ? [] : [`${term.symbol}: ${how}`];
+  });
+}
+
+/** The label, and the place where several values of the group share it. */
+export function labelIn({ values }: ValueGroup, { label, at }: DerivedValue): string {
+  return values.filter((other) => other.label === label).length > 1 ? `${label} at ${at}` : label;
+}

@@ -1,0 +1,108 @@
+/** Text laid out for a reader in columns of a terminal. */
+
+const ZERO_WIDTH = /[\p{Mn}\p{Me}\p{Cf}]/u;
+/** East Asian wide and full-width characters (the blocks of UAX #11), and pictures. */
+const WIDE =
+  /[\u1100-\u115f\u2e80-\u303e\u3041-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6]|\p{Emoji_Presentation}|[\u{20000}-\u{3fffd}]/u;
+
+/** The columns that a text fills: none for a mark that combines, two for a wide character. */
+export function displayWidth(text: string): number {
+  let width = 0;
+  for (const character of text) width += characterWidth(character);
+  return width;
+}
+
+function characterWidth(character: string): number {
+  if (character < '\u0300') return 1;
+  if (ZERO_WIDTH.test(character)) return 0;
+  return WIDE.test(character) ? 2 : 1;
+}
+
+export function padEnd(text: string, width: number): string {
+  return text + ' '.repeat(Math.max(0, width - displayWidth(text)));
+}
+
+export function padStart(text: string, width: number): string {
+  return ' '.repeat(Math.max(0, width - displayWidth(text))) + text;
+}
+
+/**
+ * A text from a file, safe to show: a control character could move the cursor or paint over other lines, and a mark of
+ * writing direction could show the characters in another order than the controller reads them.
+ */
+export function printable(text: string): string {
+  return text
+    .replace(/\t/g, ' ')
+    .replace(/[\p{Cc}\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069]/gu, '\ufffd');
+}
+
+/** Where a line of words may break, and where a formula may: before an operator, so that no number loses its unit. */
+export const WORDS = /(?<= )(?=\S)/;
+export const OPERATORS = /(?<= )(?=[=·+−×/] )/;
+/** For a row of parts that `·` divides: the divider ends the line. */
+export const PARTS = /(?<= · )/;
+
+/** Lines of at most `width` columns; a piece that is longer stands alone on its line. */
+export function wrap(text: string, width: number, breaks: RegExp = WORDS): string[] {
+  const lines: string[] = [];
+  for (const paragraph of text.split('\n')) {
+    let line = '';
+    for (const piece of paragraph.split(breaks)) {
+      if (line !== '' && displayWidth(line) + displayWidth(piece.trimEnd()) > width) {
+        lines.push(line.trimEnd());
+        line = '';
+      }
+      line += piece;
+    }
+    lines.push(line.trimEnd());
+  }
+  return lines;
+}
+
+/** Wrapped, the first line after `first` and the others after as many blanks. */
+export function hang(first: string, text: string, width: number, breaks: RegExp = WORDS): string {
+  const indent = ' '.repeat(displayWidth(first));
+  return first + wrap(text, Math.max(20, width - indent.length), breaks).join(`\n${indent}`);
+}
+
+export interface Cropped {
+  readonly text: string;
+  /** Columns before the stretch, and the columns that it fills (at least one). */
+  readonly before: number;
+  readonly marked: number;
+}
+
+/** The piece of a line around `start`..`end` (UTF-16 units) that fits into `width` columns; `…` stands for the rest. */
+export function crop(line: string, start: number, end: number, width: number): Cropped {
+  const left = [...printable(line.slice(0, start))];
+  let middle = [...printable(line.slice(start, end))];
+  const right = [...printable(line.slice(end))];
+  if (displayWidth(line) > width) {
+    middle = takeWhileFits(middle, width - 2);
+    const room = width - 2 - displayWidth(middle.join(''));
+    const leftRoom = Math.max(room - displayWidth(right.join('')), Math.ceil(room / 2));
+    const kept = takeWhileFits(left.toReversed(), leftRoom).toReversed();
+    const rest = takeWhileFits(right, room - displayWidth(kept.join('')));
+    if (kept.length < left.length) kept.unshift('…');
+    left.splice(0, left.length, ...kept);
+    if (rest.length < right.length) rest.push('…');
+    right.splice(0, right.length, ...rest);
+  }
+  const text = [...left, ...middle, ...right].join('').trimEnd();
+  const before = displayWidth(left.join(''));
+  return { text, before, marked: Math.max(1, displayWidth(middle.join(''))) };
+}
+
+function takeWhileFits(characters: readonly string[], width: number): string[] {
+  let filled = 0;
+  const end = characters.findIndex((character) => {
+    filled += characterWidth(character);
+    return filled > width;
+  });
+  return characters.slice(0, end < 0 ? undefined : end);
+}
+
+/** `1 error`, `2 errors` */
+export function counted(count: number, noun: string): string {
+  return `${count} ${noun}${count === 1 ? '' : 's'}`;
+}

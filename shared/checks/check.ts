@@ -1,0 +1,121 @@
+import type { BindingFault, Reading } from '../configuration/bind.ts';
+import type { Installation, LinkFault } from '../configuration/installation.ts';
+import type { Shape } from '../configuration/shape.ts';
+import type { StructureFault } from '../configuration/validate.ts';
+import type { Derivation } from '../derived/derivation.ts';
+import type { Kind } from '../quantity/kinds.ts';
+import type { Edit } from '../source/edit.ts';
+import type { SourceFile } from '../source/source-file.ts';
+import type { Node, Span, SyntaxFault } from '../source/tree.ts';
+
+/**
+ * error: the controller cannot hold it, the file contradicts itself, or the engine would run outside its own limits;
+ * warning: outside common practice, or no margin; information: worth knowing; hint: style.
+ */
+export type Severity = 'error' | 'warning' | 'information' | 'hint';
+
+/** The page of a check, for a calibrator who asks "why?". Markdown, full sentences. */
+export interface Page {
+  readonly catches: string;
+  readonly why: string;
+  /** YAML that the check speaks up about. */
+  readonly example: string;
+  readonly remedy: string;
+  /** A published source, or "common practice, no source". */
+  readonly basis: string;
+}
+
+/** A threshold that is practice and not physics: a file may set another under `checks:`, with its reason. */
+export interface Setting {
+  readonly kind: Kind;
+  /** As a file would write it: `85 %`. */
+  readonly value: string;
+  readonly meaning: string;
+}
+
+export interface Related {
+  readonly at: Node | Span;
+  readonly message: string;
+}
+
+/**
+ * `safe`: keeps the meaning or can mean nothing else, so it may be applied unasked; `choice`: changes a value, and only the
+ * calibrator can say whether it is right.
+ */
+export interface Fix {
+  readonly title: string;
+  readonly safety: 'safe' | 'choice';
+  readonly edits: readonly Edit[];
+}
+
+export interface Found {
+  /** What to underline; for a block mapping or list its key is underlined. */
+  readonly at: Node | Span;
+  readonly message: string;
+  readonly severity?: Severity;
+  readonly related?: readonly Related[];
+  readonly fixes?: readonly Fix[];
+}
+
+/** What a check may look at. Engine files have an installation and derived values, controller files do not. */
+export interface Subject {
+  readonly file: SourceFile;
+  readonly rootShape: Shape;
+  readonly syntax: readonly SyntaxFault[];
+  readonly structure: readonly StructureFault[];
+  readonly binding: readonly BindingFault[];
+  readonly readings: readonly Reading[];
+  readonly links: readonly LinkFault[];
+  readonly installation: Installation | undefined;
+  readonly derivation: Derivation | undefined;
+}
+
+/** A subject that is an engine file. */
+export type EngineSubject = Subject & {
+  readonly installation: Installation;
+  readonly derivation: Derivation;
+};
+
+export interface CheckDefinition<Settings extends string = never> {
+  readonly id: string;
+  readonly severity: Severity;
+  readonly title: string;
+  readonly page: Page;
+  readonly settings?: Readonly<Record<Settings, Setting>>;
+}
+
+export interface Check extends CheckDefinition<string> {
+  /** Thresholds come in canonical units, by the names of `settings`. */
+  find(subject: Subject, thresholds: Readonly<Record<string, number>>): Iterable<Found>;
+}
+
+/** A check of any file: its form, before anything is known about an engine. */
+export function fileCheck<Settings extends string = never>(
+  definition: CheckDefinition<Settings> & {
+    find(subject: Subject, thresholds: Readonly<Record<Settings, number>>): Iterable<Found>;
+  },
+): Check {
+  return definition as unknown as Check;
+}
+
+/** A check of an engine: it compares configured and derived values, and is not asked about controller files. */
+export function engineCheck<Settings extends string = never>(
+  definition: CheckDefinition<Settings> & {
+    find(subject: EngineSubject, thresholds: Readonly<Record<Settings, number>>): Iterable<Found>;
+  },
+): Check {
+  return {
+    ...definition,
+    find: (subject, thresholds) =>
+      subject.installation && subject.derivation
+        ? definition.find(subject as EngineSubject, thresholds as Readonly<Record<Settings, number>>)
+        : [],
+  } as Check;
+}
+
+/** Checks that belong together, under the title of their chapter. */
+export interface Family {
+  readonly id: string;
+  readonly title: string;
+  readonly checks: readonly Check[];
+}

@@ -1,0 +1,107 @@
+import { keyOf, offsetsOf, type SourceFile } from '../source/source-file.ts';
+import { type Node, pathOf, pathText, type Span } from '../source/tree.ts';
+import type { Check, Fix, Found, Related, Severity } from './check.ts';
+
+/** A stretch of a file's text, in UTF-16 units from its start. */
+export interface Place {
+  readonly file: string;
+  readonly start: number;
+  readonly end: number;
+}
+
+export interface FindingFix {
+  readonly title: string;
+  readonly safety: Fix['safety'];
+  readonly edits: readonly (Place & { readonly text: string })[];
+}
+
+/** What a check has to say about one place, ready for every face. */
+export interface Finding extends Place {
+  readonly rule: string;
+  readonly severity: Severity;
+  readonly message: string;
+  /** Dotted key path of the place. */
+  readonly path: string;
+  readonly related: readonly (Place & { readonly message: string })[];
+  readonly fixes: readonly FindingFix[];
+}
+
+/** Turns what checks found into findings of one file. */
+export class FindingMaker {
+  readonly #files: Map<string, SourceFile>;
+
+  constructor(
+    readonly file: SourceFile,
+    files: readonly SourceFile[],
+  ) {
+    this.#files = new Map(files.map((one) => [one.path, one]));
+  }
+
+  /** Where `found` points in the file it was written in. */
+  placeOf(at: Node | Span): Place {
+    const span = isNode(at) ? underlined(at) : at;
+    const file = this.#files.get(span.chunk.file);
+    if (!file) throw new Error(`no text is at hand for ${span.chunk.file}`);
+    return { file: file.path, ...offsetsOf(file, span) };
+  }
+
+  /**
+   * A finding in another file (an overlay's base, the controller) is shown where this file names that one, with the
+   * place itself as related, because a reader of this file must see it here.
+   */
+  make(check: Check, found: Found): Finding {
+    const place = this.placeOf(found.at);
+    const related = (found.related ?? []).map((one) => this.#related(one));
+    const own = place.file === this.file.path;
+    const link = own ? undefined : this.#linkTo(place.file);
+    const shown = link ? this.placeOf(link) : place;
+    return {
+      ...shown,
+      rule: check.id,
+      severity: found.severity ?? check.severity,
+      message: found.message,
+      path: link ? pathText(pathOf(link)) : pathAt(found.at),
+      related: link ? [{ ...place, message: 'It is written here.' }, ...related] : related,
+      fixes: (found.fixes ?? []).map((fix) => this.#fix(fix)),
+    };
+  }
+
+  #linkTo(path: string): Node {
+    const named = path.endsWith('.controller.yaml') ? 'controller' : 'based_on';
+    return this.file.root.get(named) ?? this.file.root.get('based_on') ?? this.file.root;
+  }
+
+  #related({ at, message }: Related) {
+    return { ...this.placeOf(at), message };
+  }
+
+  #fix({ title, safety, edits }: Fix): FindingFix {
+    return { title, safety, edits: edits.map(({ span, text }) => ({ ...this.placeOf(span), text })) };
+  }
+}
+
+function isNode(at: Node | Span): at is Node {
+  return 'type' in at;
+}
+
+/** A block of many lines is underlined at its key; what stands on one line is underlined whole. */
+export function underlined(node: Node): Span {
+  if (node.type === 'scalar') return node.style === 'empty' ? (keyOf(node) ?? node) : node;
+  const text = node.chunk.text.slice(node.start, node.end);
+  return node.flow && !text.includes('\n') ? node : (keyOf(node) ?? firstLine(node));
+}
+
+function firstLine(node: Node): Span {
+  const end = node.chunk.text.indexOf('\n', node.start);
+  return { chunk: node.chunk, start: node.start, end: end < 0 || end > node.end ? node.end : end };
+}
+
+function pathAt(at: Node | Span): string {
+  if (!isNode(at)) return at.chunk.prefix.join('.');
+  // A key has no step of its own: its path is that of what it names.
+  const parent = at.parent;
+  if (at.step === undefined && parent?.type === 'mapping' && at.type === 'scalar') {
+    return pathText([...pathOf(parent), at.text]);
+  }
+  return pathText(pathOf(at));
+}

@@ -1,0 +1,206 @@
+import { heldAt } from '../derived/cell.ts';
+import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
+import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
+import { type DerivedValue, valueText } from '../derived/value.ts';
+import {
+  reachedPressures,
+  worstInjectorDuty,
+  worstInjectorDutyAtFaultPressure,
+} from '../derived/worst-case.ts';
+import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
+import { formatQuantity, percent } from './words.ts';
+
+/** Where an injector has most to do: the worst operating point or, where that is more, the worst cell. */
+interface Busiest {
+  readonly value: DerivedValue;
+  readonly where: string;
+  readonly point: OperatingPoint | undefined;
+}
+
+function busiest(
+  subject: EngineSubject,
+  value: PointValue,
+  worst: DerivedValue | undefined,
+): Busiest | undefined {
+  const { points } = subject.derivation;
+  let most: Busiest | undefined;
+  for (const point of points) {
+    const here = point.get(value);
+    if (here && here.canonical > (most?.value.canonical ?? 0))
+      most = { value: here, where: `at ${point.name}`, point };
+  }
+  if (worst && worst.canonical > (most?.value.canonical ?? 0)) {
+    return { value: worst, where: worst.note ?? '', point: undefined };
+  }
+  return most;
+}
+
+const relatedTo = ({ value, point }: Busiest): Related[] =>
+  point ? [{ at: point.node, message: `${value.label}: ${value.substituted}` }] : [];
+
+/** The duty that the file allows its injectors, or the threshold where it states none. */
+const dutyLimit = (subject: EngineSubject, threshold: number): number =>
+  subject.installation.configuration.fuel?.injectors?.maximum_duty?.canonical ?? threshold;
+
+const maximumDuty = {
+  kind: 'ratio',
+  value: '85 %',
+  meaning:
+    'The highest duty that still leaves an injector time to close, where the file states no `maximum_duty`.',
+} as const;
+
+export const injectorDutyOver100: Check = engineCheck({
+  id: 'injector-duty-over-100',
+  severity: 'error',
+  title: 'Injectors can not deliver the fuel',
+  page: {
+    catches:
+      'An operating point, or a cell that the engine can reach, that needs an injector open longer than a cycle lasts.',
+    why: 'An injector that never closes gives all it has. Whatever more the map asks for is missing from the mixture, at the highest load, where a lean mixture melts pistons.',
+    example: 'fuel:\n  injectors:\n    static_flow: 190 cc/min   # needs 112 % at take_off',
+    remedy:
+      'Fit larger injectors, raise the rail pressure, or lower the boost target or the speed where it happens.',
+    basis: 'Arithmetic: duty is pulse width over cycle time. See SAE J1832 for the terms.',
+  },
+  *find(subject) {
+    const most = busiest(subject, injectorDuty, subject.derivation.one(worstInjectorDuty));
+    const flow = subject.installation.configuration.fuel?.injectors?.static_flow;
+    if (!most || !flow || most.value.canonical <= 1) return;
+    yield {
+      at: flow.node,
+      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}: they never close and the mixture runs lean.`,
+      related: relatedTo(most),
+    };
+  },
+});
+
+export const injectorDutyHigh: Check = engineCheck({
+  id: 'injector-duty-high',
+  severity: 'warning',
+  title: 'Injector duty over its limit',
+  page: {
+    catches:
+      'An operating point, or a reachable cell, whose injector duty is over `fuel.injectors.maximum_duty` (without one, over the threshold). It is an error where an operating point passes the limit that the file itself states.',
+    why: 'Near full duty an injector neither opens nor closes cleanly, and nothing is left for a cold day, a weak pump or the closed loop.',
+    example:
+      'fuel:\n  injectors:\n    static_flow: 240 cc/min   # 89 % at take_off, and maximum_duty is 85 %',
+    remedy:
+      'Fit larger injectors or raise the rail pressure; where the injector maker allows more duty, state that as `maximum_duty`.',
+    basis: 'Common practice, no source.',
+  },
+  settings: { maximum: maximumDuty },
+  *find(subject, { maximum }) {
+    const most = busiest(subject, injectorDuty, subject.derivation.one(worstInjectorDuty));
+    const injectors = subject.installation.configuration.fuel?.injectors;
+    const limit = dutyLimit(subject, maximum);
+    if (!most || !injectors?.static_flow || most.value.canonical <= limit || most.value.canonical > 1) return;
+    const stated = injectors.maximum_duty !== undefined && most.point !== undefined;
+    yield {
+      at: injectors.static_flow.node,
+      severity: stated ? 'error' : 'warning',
+      message: `Injector duty reaches ${percent(most.value.canonical)} ${most.where}; the limit is ${percent(limit)}.`,
+      related: relatedTo(most),
+    };
+  },
+});
+
+export const injectorDutyAtFault: Check = engineCheck({
+  id: 'injector-duty-at-fault-pressure',
+  severity: 'warning',
+  title: 'No duty left at the fault pressure',
+  page: {
+    catches:
+      'A state in which the injectors, with the rail at `fault_pressure`, need more than their allowed duty. Over 100 % it is an error.',
+    why: 'The compensation answers a sinking fuel pressure with longer pulses. Without room for them, a failing pump becomes a lean mixture at full load.',
+    example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 1.2 bar }',
+    remedy:
+      'Fit larger injectors, or set a higher fault pressure together with a protection that cuts the load earlier.',
+    basis: 'Common practice, no source; the flow follows the orifice equation.',
+  },
+  settings: { maximum: maximumDuty },
+  *find(subject, { maximum }) {
+    const worst = subject.derivation.one(worstInjectorDutyAtFaultPressure);
+    const most = busiest(subject, injectorDutyAtFaultPressure, worst);
+    const fault = subject.installation.configuration.fuel?.rail?.fault_pressure;
+    const limit = dutyLimit(subject, maximum);
+    if (!most || !fault || most.value.canonical <= limit) return;
+    yield {
+      at: fault.node,
+      severity: most.value.canonical > 1 ? 'error' : 'warning',
+      message: `With the rail at its fault pressure the injectors need ${percent(most.value.canonical)} duty ${most.where}; the limit is ${percent(limit)}.`,
+      related: relatedTo(most),
+    };
+  },
+});
+
+export const injectorBelowMinimumPulse: Check = engineCheck({
+  id: 'injector-below-minimum-pulse',
+  severity: 'warning',
+  title: 'Pulse shorter than the injector can meter',
+  page: {
+    catches:
+      'A pulse at idle speed, in a cell of the filling map that is not under the overrun cut, shorter than `fuel.injectors.minimum_pulse`.',
+    why: 'Below its shortest pulse an injector no longer gives in proportion to time, so the idle mixture wanders from cylinder to cylinder.',
+    example: 'fuel:\n  injectors: { static_flow: 1200 cc/min, minimum_pulse: 1.6 ms }',
+    remedy: 'Fit smaller injectors, inject once a cycle instead of twice, or raise the idle speed and load.',
+    basis: 'SAE J1832 (linear range of an injector); the limit itself is the injector maker’s.',
+  },
+  *find(subject) {
+    const { configuration, engines } = subject.installation;
+    const minimum = configuration.fuel?.injectors?.minimum_pulse;
+    const idle = configuration.engine?.idle_speed;
+    if (!minimum || !idle) return;
+    let shortest: { value: DerivedValue; pressure: number } | undefined;
+    for (const engine of engines) {
+      for (const pressure of reachedPressures(engine, idle.canonical)) {
+        if (pressure < (configuration.fuel?.overrun_cut?.below?.canonical ?? 0)) continue;
+        const value = heldAt(engine, minimum.node, idle, { canonical: pressure }).get(injectorPulseWidth);
+        if (value && value.canonical < (shortest?.value.canonical ?? Infinity))
+          shortest = { value, pressure };
+      }
+    }
+    if (!shortest || shortest.value.canonical >= minimum.canonical) return;
+    const where = `at idle and ${formatQuantity(shortest.pressure, 'kPa abs')}`;
+    yield {
+      at: minimum.node,
+      message: `The pulse is ${valueText(shortest.value)} ${where}, shorter than the injector can meter (${formatQuantity(minimum.canonical, 'ms')}).`,
+    };
+  },
+});
+
+export const injectorDeadTimeMissingVoltage: Check = engineCheck({
+  id: 'injector-dead-time-missing-voltage',
+  severity: 'warning',
+  title: 'Dead time does not reach from cranking to charging',
+  page: {
+    catches: 'A dead-time curve whose voltages do not span from cranking to charging.',
+    why: 'Outside its ends a curve holds its edge value. The dead time at a cranking battery is several times that of a charging one, so the engine would start lean or not at all.',
+    example:
+      'fuel:\n  injectors:\n    dead_time:\n      x: { quantity: battery_voltage, unit: V, breakpoints: [12, 14] }',
+    remedy:
+      'Add breakpoints with the injector maker’s values down to the cranking voltage and up to the charging voltage.',
+    basis: 'Common practice, no source.',
+  },
+  settings: {
+    cranking: { kind: 'voltage', value: '8 V', meaning: 'The supply while the starter turns.' },
+    charging: { kind: 'voltage', value: '15 V', meaning: 'The highest supply in normal charging.' },
+  },
+  *find(subject, { cranking, charging }): Generator<Found> {
+    const axis = subject.installation.configuration.fuel?.injectors?.dead_time?.x;
+    const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
+    if (!axis || first === undefined || last === undefined) return;
+    const missing = [
+      first > cranking
+        ? `starts at ${formatQuantity(first, 'V')} but cranking pulls the supply to ${formatQuantity(cranking, 'V')}`
+        : '',
+      last < charging
+        ? `ends at ${formatQuantity(last, 'V')} but charging reaches ${formatQuantity(charging, 'V')}`
+        : '',
+    ].filter(Boolean);
+    if (missing.length === 0) return;
+    yield {
+      at: axis.node.get('breakpoints') ?? axis.node,
+      message: `The dead time ${missing.join(' and ')}.`,
+    };
+  },
+});

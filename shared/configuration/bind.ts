@@ -1,0 +1,177 @@
+import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
+import type { Kind } from '../quantity/kinds.ts';
+import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import { childShape, type Shape } from './shape.ts';
+import { bindTable } from './table.ts';
+import { type FlagValue, type ListValue, type RelationPoint, rememberNodes, type Value } from './values.ts';
+
+/** A text that should be a quantity and is not. */
+export interface MisreadQuantity {
+  readonly type: 'quantity';
+  readonly node: ScalarNode;
+  readonly kind: Kind;
+  readonly shape: Shape;
+  readonly fault: QuantityFault;
+}
+
+export interface MissingKey {
+  readonly type: 'missing-key';
+  readonly mapping: MappingNode;
+  readonly key: string;
+  readonly shape: Shape;
+}
+
+export type BindingFault = MisreadQuantity | MissingKey;
+
+/** A value that was read, with the shape of its place: what hovers and the checks of single values go through. */
+export interface Reading {
+  readonly node: Node;
+  readonly shape: Shape;
+  readonly value: Value;
+}
+
+export interface Binding {
+  readonly readings: readonly Reading[];
+  readonly faults: readonly BindingFault[];
+}
+
+/**
+ * Binds layers of one place, the base first: mappings are merged key by key, everything else is taken whole from the
+ * uppermost layer that has it. What can't be read is left out and said in the faults; wrong types are left to the
+ * schema's validator, which sees every file as it is written.
+ */
+export function bind(shape: Shape, layers: readonly Node[]): { value: unknown } & Binding {
+  const binder = new Binder();
+  const value = binder.place(shape, layers);
+  return { value, readings: binder.readings, faults: binder.faults };
+}
+
+interface Leaf {
+  readonly shape: Shape;
+  readonly value: Value | undefined;
+  readonly faults: readonly BindingFault[];
+}
+
+/** What a node was bound to. Nodes outlive a keystroke, so only what changed is read again. */
+const leaves = new WeakMap<Node, Leaf>();
+
+class Binder {
+  readonly readings: Reading[] = [];
+  readonly faults: BindingFault[] = [];
+
+  place(shape: Shape, layers: readonly Node[]): unknown {
+    const top = layers.at(-1);
+    if (!top) return undefined;
+    if (isLeaf(shape)) return this.#leaf(shape, top);
+    if (shape.items) return top.type === 'sequence' ? this.#list(shape.items, top) : undefined;
+    const mappings = layers.filter((layer) => layer.type === 'mapping');
+    return mappings.length > 0 ? this.#section(shape, mappings) : undefined;
+  }
+
+  #section(shape: Shape, mappings: readonly MappingNode[]): object {
+    const section: Record<string, unknown> = Object.create(null);
+    for (const name of new Set(
+      mappings.flatMap((mapping) => mapping.entries.map((entry) => entry.key.text)),
+    )) {
+      const child = childShape(shape, name);
+      const layers = mappings.map((mapping) => mapping.get(name)).filter((node) => node !== undefined);
+      const value = child && this.place(child, layers);
+      if (value !== undefined) section[name] = value;
+    }
+    const mapping = mappings.at(-1)!;
+    for (const key of shape.required) {
+      if (mappings.some((layer) => layer.entry(key))) continue;
+      this.faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
+    }
+    return rememberNodes(section, mappings);
+  }
+
+  #list(items: Shape, node: SequenceNode): ListValue<unknown> {
+    const bound = node.items.map((item) => this.place(items, [item])).filter((item) => item !== undefined);
+    return { type: 'list', node, items: bound };
+  }
+
+  #leaf(shape: Shape, node: Node): Value | undefined {
+    let leaf = leaves.get(node);
+    if (leaf?.shape !== shape) {
+      const faults: BindingFault[] = [];
+      leaf = { shape, value: bindLeaf(shape, node, faults), faults };
+      leaves.set(node, leaf);
+    }
+    this.faults.push(...leaf.faults);
+    if (leaf.value) this.readings.push({ node, shape, value: leaf.value });
+    return leaf.value;
+  }
+}
+
+function isLeaf(shape: Shape): boolean {
+  return (
+    shape.quantity !== undefined ||
+    shape.range !== undefined ||
+    shape.table !== undefined ||
+    shape.relation !== undefined ||
+    shape.choices !== undefined ||
+    (shape.primitive !== undefined && shape.primitive !== 'object' && shape.primitive !== 'array')
+  );
+}
+
+function bindLeaf(shape: Shape, node: Node, faults: BindingFault[]): Value | undefined {
+  if (node.type === 'mapping') {
+    if (shape.table) return bindTable(shape.table, shape, node, faults);
+    return shape.relation ? bindRelation(shape, node, faults) : undefined;
+  }
+  if (node.type !== 'scalar' || node.style === 'empty') return undefined;
+  if (shape.quantity) {
+    const quantity = readQuantity(shape, shape.quantity, node, faults);
+    return (
+      quantity && { type: 'quantity', node, kind: shape.quantity, quantity, canonical: quantity.canonical }
+    );
+  }
+  if (shape.range) {
+    const range = parseRange(shape.range, node.text);
+    if (!isFault(range)) return { type: 'range', node, kind: shape.range, low: range.low, high: range.high };
+    faults.push({ type: 'quantity', node, kind: shape.range, shape, fault: range });
+    return undefined;
+  }
+  return bindPrimitive(shape, node, faults);
+}
+
+function bindPrimitive(shape: Shape, node: ScalarNode, faults: BindingFault[]): Value | undefined {
+  if (shape.primitive === 'boolean')
+    return typeof node.value === 'boolean' ? flag(node, node.value) : undefined;
+  if (shape.primitive === 'integer' || shape.primitive === 'number') {
+    if (typeof node.value !== 'number') return undefined;
+    const quantity = readQuantity(shape, 'number', node, faults);
+    return quantity && { type: 'quantity', node, kind: 'number', quantity, canonical: quantity.canonical };
+  }
+  if (shape.choices && !shape.choices.includes(node.value as string)) return undefined;
+  return node.value === null ? undefined : { type: 'text', node, text: node.text };
+}
+
+const flag = (node: ScalarNode, value: boolean): FlagValue => ({ type: 'flag', node, flag: value });
+
+/** Reads a scalar as a quantity of the kind, or says why it is none. */
+export function readQuantity(
+  shape: Shape,
+  kind: Kind,
+  node: ScalarNode,
+  faults: BindingFault[],
+): Quantity | undefined {
+  if (typeof node.value === 'boolean' || node.value === null) return undefined;
+  const read = parseAs(kind, node.text);
+  if (!isFault(read)) return read;
+  faults.push({ type: 'quantity', node, kind, shape, fault: read });
+  return undefined;
+}
+
+function bindRelation(shape: Shape, node: MappingNode, faults: BindingFault[]): Value {
+  const { from, to } = shape.relation!;
+  const points: RelationPoint[] = [];
+  for (const { key, value } of node.entries) {
+    if (value.type !== 'scalar') continue;
+    const left = readQuantity(shape, from, key, faults);
+    const right = readQuantity(shape, to, value, faults);
+    if (left && right) points.push({ from: left, to: right, key, value });
+  }
+  return { type: 'relation', node, points };
+}

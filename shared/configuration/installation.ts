@@ -1,0 +1,125 @@
+import type { ControllerConfiguration, EngineConfiguration } from '../../generated/configuration.ts';
+import type { SourceFile } from '../source/source-file.ts';
+import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
+import { type Binding, bind } from './bind.ts';
+import { fileKind, type Project, resolvePath } from './project.ts';
+import { controllerShape, engineShape } from './schemas.ts';
+import { type StructureFault, validate } from './validate.ts';
+import { nodesOf } from './values.ts';
+
+/** The engine that one position of the map-set selector makes; without a name, the file as it stands. */
+export interface Engine {
+  readonly mapSet: string | undefined;
+  readonly configuration: EngineConfiguration;
+}
+
+/** A file that another one names and that could not be used. */
+export interface LinkFault {
+  readonly rule: 'overlay-file-missing' | 'overlay-cycle' | 'controller-file-missing';
+  readonly node: ScalarNode;
+  /** The path that was looked for, or the paths of the cycle. */
+  readonly paths: readonly string[];
+}
+
+/** One engine file with all that it is based on, bound as a whole. */
+export interface Installation {
+  readonly file: SourceFile;
+  /** The engine file, what it is based on (nearest first), and the controller file. */
+  readonly files: readonly SourceFile[];
+  readonly configuration: EngineConfiguration;
+  /** The engine without a map set, then one for each set. */
+  readonly engines: readonly Engine[];
+  readonly controller: ControllerConfiguration | undefined;
+  readonly binding: Binding;
+  readonly structure: readonly StructureFault[];
+  readonly links: readonly LinkFault[];
+}
+
+/** Binds an engine file with its overlays, map sets and controller. Never fails: faults say what is wrong. */
+export function readInstallation(project: Project, file: SourceFile): Installation {
+  const links: LinkFault[] = [];
+  const chain = overlayChain(project, file, links);
+  const layers = chain.map((source) => source.root).reverse();
+  const bound = bind(engineShape, layers);
+  const configuration = bound.value as EngineConfiguration;
+  const readings = [...bound.readings];
+  const faults = [...bound.faults];
+  const engines: Engine[] = [{ mapSet: undefined, configuration }];
+  for (const [name, changes] of mapSetLayers(configuration)) {
+    const set = changes.length > 0 ? bind(engineShape, [...layers, ...changes]) : bound;
+    engines.push({ mapSet: name, configuration: set.value as EngineConfiguration });
+    const isChange = (node: Node) => changes.some((change) => isWithin(node, change));
+    readings.push(...set.readings.filter((reading) => isChange(reading.node)));
+    faults.push(...set.faults.filter((fault) => fault.type === 'quantity' && isChange(fault.node)));
+  }
+  const controllerFile = controllerOf(project, configuration, links);
+  const controller = controllerFile && bind(controllerShape, [controllerFile.root]);
+  return {
+    file,
+    files: controllerFile ? [...chain, controllerFile] : chain,
+    configuration,
+    engines,
+    controller: controller?.value as ControllerConfiguration | undefined,
+    binding: { readings, faults },
+    structure: validate('engine', file.root),
+    links,
+  };
+}
+
+/** A controller file alone. */
+export interface ControllerReading {
+  readonly file: SourceFile;
+  readonly configuration: ControllerConfiguration;
+  readonly binding: Binding;
+  readonly structure: readonly StructureFault[];
+}
+
+export function readController(file: SourceFile): ControllerReading {
+  const bound = bind(controllerShape, [file.root]);
+  return {
+    file,
+    configuration: bound.value as ControllerConfiguration,
+    binding: bound,
+    structure: validate('controller', file.root),
+  };
+}
+
+/** The file and what it is based on, nearest first. */
+function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): SourceFile[] {
+  const chain = [file];
+  for (let at = file; ; ) {
+    const reference = at.root.get('based_on');
+    if (reference?.type !== 'scalar' || typeof reference.value !== 'string') return chain;
+    const path = resolvePath(at.path, reference.text);
+    const base = chain.some((link) => link.path === path) ? undefined : project.source(path);
+    if (!base) {
+      const cycle = chain.map((link) => link.path);
+      const rule = cycle.includes(path) ? 'overlay-cycle' : 'overlay-file-missing';
+      links.push({ rule, node: reference, paths: rule === 'overlay-cycle' ? [...cycle, path] : [path] });
+      return chain;
+    }
+    chain.push(base);
+    at = base;
+  }
+}
+
+function controllerOf(
+  project: Project,
+  configuration: EngineConfiguration,
+  links: LinkFault[],
+): SourceFile | undefined {
+  const reference = configuration.controller;
+  if (!reference) return undefined;
+  const path = resolvePath(reference.node.chunk.file, reference.text);
+  const file = fileKind(path) === 'controller' ? project.source(path) : undefined;
+  if (!file) links.push({ rule: 'controller-file-missing', node: reference.node, paths: [path] });
+  return file;
+}
+
+/** Each map set with the mappings that it lays over the engine. */
+function mapSetLayers(configuration: EngineConfiguration): [name: string, changes: MappingNode[]][] {
+  return Object.entries(configuration.map_sets?.sets ?? {}).map(([name, set]) => {
+    const changes = set ? nodesOf(set).map((layer) => layer.get('apply')) : [];
+    return [name, changes.filter((change) => change?.type === 'mapping')];
+  });
+}

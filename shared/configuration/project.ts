@@ -1,0 +1,53 @@
+import { readSource, type SourceFile } from '../source/source-file.ts';
+
+/** Texts by path, each read once a version. Paths are absolute and use `/`. */
+export interface Project {
+  /** The file as it stands now; undefined where there is none. */
+  source(path: string): SourceFile | undefined;
+  /** Puts a text that stands before what the host would read: an editor's unsaved one. */
+  open(path: string, text: string): void;
+  /** Forgets what was opened or read, so the host is asked again. */
+  forget(path: string): void;
+}
+
+/** `read` is the host's way to a text; it gives undefined where there is none or where it may not be read. */
+export function createProject(read: (path: string) => string | undefined): Project {
+  const files = new Map<string, SourceFile | undefined>();
+  return {
+    source(path) {
+      if (!files.has(path)) {
+        const text = read(path);
+        files.set(path, text === undefined ? undefined : readSource(path, text));
+      }
+      return files.get(path);
+    },
+    open(path, text) {
+      const earlier = files.get(path);
+      if (earlier?.text !== text) files.set(path, readSource(path, text, earlier));
+    },
+    forget(path) {
+      files.delete(path);
+    },
+  };
+}
+
+/** The path that a file means by `reference`, which is relative to the file's own folder unless it is absolute. */
+export function resolvePath(from: string, reference: string): string {
+  const wanted = reference.replaceAll('\\', '/');
+  const absolute = wanted.startsWith('/') || /^[A-Za-z]:\//.test(wanted);
+  const steps = absolute ? [] : from.split('/').slice(0, -1);
+  for (const step of wanted.split('/')) {
+    if (step === '..') {
+      if (steps.length > 1) steps.pop();
+    } else if (step !== '.') steps.push(step);
+  }
+  return steps.join('/');
+}
+
+export type FileKind = 'engine' | 'controller';
+
+/** What a file is, by its name; undefined for files that are none of ours. */
+export function fileKind(path: string): FileKind | undefined {
+  if (path.endsWith('.engine.yaml')) return 'engine';
+  return path.endsWith('.controller.yaml') ? 'controller' : undefined;
+}

@@ -1,0 +1,114 @@
+import type { Quantity } from '../quantity/index.ts';
+import type { Kind, PressureReference } from '../quantity/kinds.ts';
+import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+
+/** A number with its unit, or a bare one. `canonical` is SI, except crank speed in rpm and angles in degrees. */
+export interface QuantityValue {
+  readonly type: 'quantity';
+  readonly node: ScalarNode;
+  readonly kind: Kind;
+  readonly quantity: Quantity;
+  readonly canonical: number;
+}
+
+/** `LOW..HIGH UNIT`, ends in canonical units. */
+export interface RangeValue {
+  readonly type: 'range';
+  readonly node: ScalarNode;
+  readonly kind: Kind;
+  readonly low: Quantity;
+  readonly high: Quantity;
+}
+
+export interface TextValue<Text extends string = string> {
+  readonly type: 'text';
+  readonly node: ScalarNode;
+  readonly text: Text;
+}
+
+export interface FlagValue {
+  readonly type: 'flag';
+  readonly node: ScalarNode;
+  readonly flag: boolean;
+}
+
+export interface ListValue<Item> {
+  readonly type: 'list';
+  readonly node: SequenceNode;
+  readonly items: readonly Item[];
+}
+
+/** `{ 0.40 V: 20 kPa abs, … }`: what the first quantity means in terms of the second. */
+export interface RelationValue {
+  readonly type: 'relation';
+  readonly node: MappingNode;
+  readonly points: readonly RelationPoint[];
+}
+
+export interface RelationPoint {
+  readonly from: Quantity;
+  readonly to: Quantity;
+  readonly key: ScalarNode;
+  readonly value: ScalarNode;
+}
+
+/** One axis of a curve or map; breakpoints in canonical units, in the order written. */
+export interface Axis {
+  readonly node: MappingNode;
+  readonly quantity: string;
+  /** The unit as written, with its pressure reference: `kPa abs`. */
+  readonly unit: string;
+  readonly reference?: PressureReference;
+  readonly breakpoints: readonly number[];
+  readonly nodes: readonly ScalarNode[];
+}
+
+/**
+ * A curve (one row, no `y`) or a map (a row for each y breakpoint). `cells` holds the values in canonical units, row by
+ * row; it is there only where axes and rows agree, so whoever reads it may trust the shape.
+ */
+export interface TableValue {
+  readonly type: 'table';
+  readonly node: MappingNode;
+  readonly kind: Kind;
+  readonly x: Axis | undefined;
+  readonly y: Axis | undefined;
+  readonly isMap: boolean;
+  readonly unit: string;
+  readonly reference?: PressureReference;
+  readonly unitNode: Node | undefined;
+  readonly valuesNode: Node | undefined;
+  /** The cells as written, row by row, whatever their number. */
+  readonly rows: readonly (readonly ScalarNode[])[];
+  readonly rowNodes: readonly Node[];
+  readonly cells: Float64Array | undefined;
+}
+
+export type Value =
+  | QuantityValue
+  | RangeValue
+  | TextValue
+  | FlagValue
+  | ListValue<unknown>
+  | RelationValue
+  | TableValue;
+
+const NODES = Symbol('nodes');
+
+/** Remembers for a bound section the mappings that it was put together from: base first, overlays after. */
+export function rememberNodes<Section extends object>(
+  section: Section,
+  nodes: readonly MappingNode[],
+): Section {
+  Object.defineProperty(section, NODES, { value: nodes });
+  return section;
+}
+
+export function nodesOf(section: object): readonly MappingNode[] {
+  return (section as { [NODES]?: readonly MappingNode[] })[NODES] ?? [];
+}
+
+/** The mapping of a bound section as the uppermost layer writes it, or the node of a bound value. */
+export function nodeOf(bound: object): Node {
+  return (bound as { node?: Node }).node ?? nodesOf(bound).at(-1)!;
+}

@@ -1,0 +1,52 @@
+import type { Engine } from '../configuration/installation.ts';
+import type { TableValue } from '../configuration/values.ts';
+import type { Node } from '../source/tree.ts';
+import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage, OperatingPoint } from './operating-point.ts';
+import type { Operand } from './value.ts';
+
+/**
+ * The engine held at one speed and manifold pressure: warm, at sea level, supply at its nominal voltage. It is what
+ * stands behind one cell of a map. `manifoldPressure` is absolute, in Pa; `isaDeviation` in K.
+ */
+export function heldAt(
+  engine: Engine,
+  node: Node,
+  speed: Operand,
+  manifoldPressure: Operand,
+  isaDeviation = 0,
+): OperatingPoint {
+  return new OperatingPoint(
+    '',
+    engine,
+    {
+      speed,
+      manifoldPressure,
+      throttle: undefined,
+      pressureAltitude: { canonical: 0, how: 'sea level' },
+      isaDeviation: {
+        canonical: isaDeviation,
+        how: isaDeviation === 0 ? 'standard day' : 'coldest day of the points',
+      },
+      lambda: undefined,
+      coolantTemperature: { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' },
+      batteryVoltage: nominalVoltage(engine.configuration),
+    },
+    node,
+  );
+}
+
+/** The engine at a cell of a map over speed and manifold pressure; undefined where the map has other axes. */
+export function cellPoint(
+  engine: Engine,
+  map: TableValue,
+  row: number,
+  column: number,
+): OperatingPoint | undefined {
+  const speed = map.x?.breakpoints[column];
+  const pressure = map.y?.breakpoints[row];
+  const cell = map.rows[row]?.[column];
+  const fits = map.x?.quantity === 'engine_speed' && map.y?.quantity === 'manifold_pressure';
+  if (!fits || speed === undefined || pressure === undefined || !cell || map.y?.reference === 'gauge')
+    return undefined;
+  return heldAt(engine, cell, { canonical: speed, how: 'column' }, { canonical: pressure, how: 'row' });
+}

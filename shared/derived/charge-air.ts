@@ -1,0 +1,167 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { Axis } from '../configuration/values.ts';
+import { altitudeForPressure } from '../physics/atmosphere.ts';
+import * as physics from '../physics/charge-air.ts';
+import { ambientPressure, ambientTemperature } from './atmosphere.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { apply, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+
+/** What an engine without the part has: no loss, no cooling, no compressor (the schema says so of each key). */
+const none = (canonical: number, how: string): Operand => ({ canonical, how });
+
+export const intakeLoss = ({ intake }: EngineConfiguration): Operand =>
+  intake?.loss ?? none(0, 'no intake loss given');
+
+export const coolerLoss = ({ boost }: EngineConfiguration): Operand =>
+  boost?.intercooler?.pressure_loss ?? none(0, 'no intercooler loss given');
+
+/** The compressor's highest pressure ratio; 1 without a compressor; wanting where there is one that states none. */
+export const maximumPressureRatio = ({ boost }: EngineConfiguration): MaybeOperand =>
+  boost ? boost.compressor?.maximum_pressure_ratio : none(1, 'no compressor');
+
+const stated = lookedUp('stated-manifold-pressure', 'p_m', 'pressure stated at the point', 'Pa', 'kPa abs');
+const target = lookedUp('boost-target', 'p_t', 'boost target at throttle and speed', 'Pa', 'kPa abs');
+
+/** The pressure that the point itself states, as an absolute one. */
+function statedPressure(point: OperatingPoint): Result | undefined {
+  const pressure = point.conditions.manifoldPressure;
+  if (!pressure) return undefined;
+  const isGauge =
+    'quantity' in pressure &&
+    (pressure as { quantity: { reference?: string } }).quantity.reference === 'gauge';
+  return isGauge
+    ? apply(physics.absolutePressure, {
+        ambientPressure: point.get(ambientPressure),
+        boostPressure: pressure,
+      })
+    : apply(stated, { found: pressure });
+}
+
+const isFullThrottle = (throttle: MaybeOperand): boolean => throttle !== undefined && throttle.canonical >= 1;
+
+/** The boost target at the point as the map holds it: absolute or gauge. */
+function mapTarget(point: OperatingPoint): Operand | undefined {
+  const { speed, throttle } = point.conditions;
+  return point.lookUp(point.configuration.boost?.target, speed, throttle);
+}
+
+export const targetManifoldPressure: PointValue = {
+  id: 'target_manifold_pressure',
+  label: 'Target manifold pressure',
+  derive(point) {
+    if (point.conditions.manifoldPressure) return statedPressure(point);
+    const ambient = point.get(ambientPressure);
+    const { boost } = point.configuration;
+    if (boost) {
+      const found = mapTarget(point);
+      return boost.target?.reference === 'gauge'
+        ? apply(physics.absolutePressure, { ambientPressure: ambient, boostPressure: found })
+        : apply(target, { found });
+    }
+    if (!isFullThrottle(point.conditions.throttle)) return undefined;
+    return apply(physics.aspiratedManifoldPressure, {
+      ambientPressure: ambient,
+      intakeLoss: intakeLoss(point.configuration),
+    });
+  },
+};
+
+export const availableManifoldPressure: PointValue = {
+  id: 'available_manifold_pressure',
+  label: 'Available manifold pressure',
+  derive: (point) =>
+    apply(physics.availableManifoldPressure, {
+      ambientPressure: point.get(ambientPressure),
+      intakeLoss: intakeLoss(point.configuration),
+      maximumPressureRatio: maximumPressureRatio(point.configuration),
+      coolerLoss: coolerLoss(point.configuration),
+    }),
+};
+
+export const manifoldPressure: PointValue = {
+  id: 'manifold_pressure',
+  label: 'Manifold pressure',
+  derive: (point) =>
+    point.conditions.manifoldPressure
+      ? statedPressure(point)
+      : apply(physics.manifoldPressure, {
+          target: point.get(targetManifoldPressure),
+          available: point.get(availableManifoldPressure),
+        }),
+};
+
+export const boostPressure: PointValue = {
+  id: 'boost_pressure',
+  label: 'Boost pressure',
+  derive: (point) =>
+    apply(physics.boostPressure, {
+      manifoldPressure: point.get(manifoldPressure),
+      ambientPressure: point.get(ambientPressure),
+    }),
+};
+
+export const pressureRatio: PointValue = {
+  id: 'pressure_ratio',
+  label: 'Compressor pressure ratio',
+  derive: (point) =>
+    apply(physics.pressureRatio, {
+      manifoldPressure: point.get(manifoldPressure),
+      coolerLoss: coolerLoss(point.configuration),
+      ambientPressure: point.get(ambientPressure),
+      intakeLoss: intakeLoss(point.configuration),
+    }),
+};
+
+export const compressorOutletTemperature: PointValue = {
+  id: 'compressor_outlet_temperature',
+  label: 'Compressor outlet temperature',
+  derive(point) {
+    const { boost } = point.configuration;
+    return apply(physics.compressorOutletTemperature, {
+      ambientTemperature: point.get(ambientTemperature),
+      // Without a compressor nothing is compressed: the air arrives as it is.
+      pressureRatio: boost ? point.get(pressureRatio) : none(1, 'no compressor'),
+      efficiency: boost ? boost.compressor?.efficiency : none(1, 'no compressor'),
+    });
+  },
+};
+
+export const chargeTemperature: PointValue = {
+  id: 'charge_temperature',
+  label: 'Charge temperature',
+  derive: (point) =>
+    apply(physics.chargeTemperature, {
+      outletTemperature: point.get(compressorOutletTemperature),
+      effectiveness: point.configuration.boost?.intercooler?.effectiveness ?? none(0, 'no intercooler given'),
+      ambientTemperature: point.get(ambientTemperature),
+    }),
+};
+
+export const criticalAltitude: PointValue = {
+  id: 'critical_altitude',
+  label: 'Critical altitude',
+  derive(point) {
+    const { configuration } = point;
+    const { boost } = configuration;
+    if (!boost) return undefined;
+    const parts = {
+      coolerLoss: coolerLoss(configuration),
+      maximumPressureRatio: maximumPressureRatio(configuration),
+      intakeLoss: intakeLoss(configuration),
+    };
+    const gauge = !point.conditions.manifoldPressure && boost.target?.reference === 'gauge';
+    const pressure = gauge
+      ? apply(physics.criticalPressureForBoost, { boostPressure: mapTarget(point), ...parts })
+      : apply(physics.criticalPressure, { manifoldPressure: point.get(targetManifoldPressure), ...parts });
+    if (!pressure || !(pressure.canonical > 0)) return undefined;
+    const { formula, canonical } = pressure;
+    return apply(altitudeForPressure, {
+      pressure: { canonical, how: `${formula.title}: ${formula.expression}` },
+    });
+  },
+};
+
+/** A manifold pressure as an axis reads it: an axis in gauge pressure starts at the point's ambient pressure. */
+export function pressureOnAxis(point: OperatingPoint, axis: Axis | undefined): MaybeOperand {
+  return axis?.reference === 'gauge' ? point.get(boostPressure) : point.get(manifoldPressure);
+}

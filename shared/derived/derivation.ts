@@ -1,0 +1,50 @@
+import type { Installation } from '../configuration/installation.ts';
+import { type OperatingPoint, operatingPoints, type PointValue } from './operating-point.ts';
+import { fileValues, pointValues } from './registry.ts';
+import type { DerivedValue } from './value.ts';
+
+/** A family of values of the whole file; each is placed where it says something. */
+export interface FileValue {
+  readonly id: string;
+  readonly label: string;
+  derive(derivation: Derivation): readonly DerivedValue[];
+}
+
+/** Everything that follows from one installation. Values are derived when asked for, each once. */
+export class Derivation {
+  readonly points: readonly OperatingPoint[];
+  readonly #values = new Map<FileValue, readonly DerivedValue[]>();
+
+  constructor(readonly installation: Installation) {
+    this.points = operatingPoints(installation);
+  }
+
+  get(definition: FileValue): readonly DerivedValue[] {
+    let values = this.#values.get(definition);
+    if (!values) {
+      values = definition.derive(this);
+      this.#values.set(definition, values);
+    }
+    return values;
+  }
+
+  /** The only value of a definition that gives one. */
+  one(definition: FileValue): DerivedValue | undefined {
+    return this.get(definition)[0];
+  }
+
+  /** All values in reading order: those of the file, then point by point. */
+  all(): DerivedValue[] {
+    return [...fileValues.flatMap((definition) => this.get(definition)), ...this.points.flatMap(allOfPoint)];
+  }
+
+  point(name: string): OperatingPoint | undefined {
+    return this.points.find((point) => point.name === name);
+  }
+}
+
+export function allOfPoint(point: OperatingPoint): DerivedValue[] {
+  return pointValues
+    .map((definition: PointValue) => point.get(definition))
+    .filter((value) => value !== undefined);
+}

@@ -1,0 +1,222 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import * as cylinder from '../physics/cylinder.ts';
+import { grades } from '../physics/fuels.ts';
+import * as physics from '../physics/injector.ts';
+import { ambientPressure } from './atmosphere.ts';
+import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
+import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { apply, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+
+type GradeProperty = 'density' | 'stoichiometricRatio' | 'lowerHeatingValue';
+
+/** A property of the fuel: what the file says, or what the grade stands for. */
+function fuelProperty({ fuel }: EngineConfiguration, property: GradeProperty): MaybeOperand {
+  const written = {
+    density: fuel?.density,
+    stoichiometricRatio: fuel?.stoichiometric_ratio,
+    lowerHeatingValue: fuel?.lower_heating_value,
+  }[property];
+  if (written) return written;
+  const grade = fuel?.grade;
+  return grade && { canonical: grades[grade.text][property], node: grade.node, how: `of ${grade.text}` };
+}
+
+export const fuelDensity = (configuration: EngineConfiguration): MaybeOperand =>
+  fuelProperty(configuration, 'density');
+export const stoichiometricRatio = (configuration: EngineConfiguration): MaybeOperand =>
+  fuelProperty(configuration, 'stoichiometricRatio');
+
+export const injections = ({ fuel }: EngineConfiguration): MaybeOperand => {
+  const timing = fuel?.injectors?.timing;
+  return (
+    timing && { canonical: physics.injectionsPerCycle[timing.text], node: timing.node, how: timing.text }
+  );
+};
+
+export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
+  fuel?.injectors?.per_cylinder ?? { canonical: 1, how: 'one, as none is stated' };
+
+const unity = (how: string): Operand => ({ canonical: 1, how });
+
+/** A map over speed and manifold pressure, at the point. */
+function atPoint(point: OperatingPoint, table: 'volumetric_efficiency' | 'target_lambda'): MaybeOperand {
+  const map = point.configuration.fuel?.[table];
+  return point.lookUp(map, point.conditions.speed, pressureOnAxis(point, map?.y));
+}
+
+const lambdaFormula = lookedUp('lambda', 'λ', 'target at speed and manifold pressure', '');
+const fillingFormula = lookedUp('volumetric-efficiency', 'VE', 'map at speed and manifold pressure', '', '%');
+
+export const volumetricEfficiency: PointValue = {
+  id: 'volumetric_efficiency',
+  label: 'Volumetric efficiency',
+  derive: (point) => apply(fillingFormula, { found: atPoint(point, 'volumetric_efficiency') }),
+};
+
+export const targetLambda: PointValue = {
+  id: 'target_lambda',
+  label: 'Target lambda',
+  derive: (point) =>
+    apply(lambdaFormula, { found: point.conditions.lambda ?? atPoint(point, 'target_lambda') }),
+};
+
+/** The map's own lambda, whatever the point states. */
+export const targetLambdaOfMap: PointValue = {
+  id: 'target_lambda_of_map',
+  label: 'Target lambda of the map',
+  derive: (point) => apply(lambdaFormula, { found: atPoint(point, 'target_lambda') }),
+};
+
+export const airMassPerCycle: PointValue = {
+  id: 'air_mass_per_cycle',
+  label: 'Air mass a cylinder and cycle',
+  derive: (point) =>
+    apply(cylinder.airMassPerCycle, {
+      volumetricEfficiency: point.get(volumetricEfficiency),
+      manifoldPressure: point.get(manifoldPressure),
+      cylinderVolume: sweptVolume(point.configuration),
+      chargeTemperature: point.get(chargeTemperature),
+    }),
+};
+
+export const fuelMassPerCycle: PointValue = {
+  id: 'fuel_mass_per_cycle',
+  label: 'Fuel mass a cylinder and cycle',
+  derive(point) {
+    const { fuel } = point.configuration;
+    const warmUp = fuel?.warm_up_enrichment;
+    const correction = fuel?.charge_temperature_correction;
+    return apply(physics.fuelMassPerCycle, {
+      airMass: point.get(airMassPerCycle),
+      stoichiometricRatio: stoichiometricRatio(point.configuration),
+      lambda: point.get(targetLambda),
+      warmUpEnrichment: warmUp
+        ? point.lookUp(warmUp, point.conditions.coolantTemperature)
+        : unity('no warm-up enrichment given'),
+      chargeTemperatureCorrection: correction
+        ? point.lookUp(correction, point.get(chargeTemperature))
+        : unity('no correction given'),
+    });
+  },
+};
+
+/** The fuel pressure over the manifold that a rail set to `pressure` has at the point. */
+function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOperand {
+  const rail = point.configuration.fuel?.rail;
+  if (!pressure || !rail?.regulator) return undefined;
+  // A rail pressure written as gauge stands over ambient, whatever the manifold does; a bare one stands over the manifold.
+  const isGauge =
+    'quantity' in pressure &&
+    (pressure as { quantity: { reference?: string } }).quantity.reference === 'gauge';
+  if (!isGauge) return pressure;
+  return apply(physics.fixedRailPressure, {
+    railPressure: pressure,
+    ambientPressure: point.get(ambientPressure),
+    manifoldPressure: point.get(manifoldPressure),
+  });
+}
+
+/** Flow of one injector with the rail at `pressure`; without a test fluid the rated flow is taken as for this fuel. */
+function flowAt(point: OperatingPoint, pressure: MaybeOperand): Result | undefined {
+  const injectors = point.configuration.fuel?.injectors;
+  const density = fuelDensity(point.configuration);
+  return apply(physics.injectorFlow, {
+    staticFlow: injectors?.static_flow,
+    railDrop: railDrop(point, pressure),
+    ratedPressure: injectors?.rated_pressure,
+    testFluidDensity:
+      injectors?.test_fluid_density ?? (density && { ...density, how: 'rated with this fuel' }),
+    fuelDensity: density,
+  });
+}
+
+export const injectorFlow: PointValue = {
+  id: 'injector_flow',
+  label: 'Injector flow',
+  derive: (point) => flowAt(point, point.configuration.fuel?.rail?.pressure),
+};
+
+function pulseWidth(point: OperatingPoint, flow: MaybeOperand): Result | undefined {
+  const { configuration } = point;
+  return apply(physics.injectorPulseWidth, {
+    fuelMass: point.get(fuelMassPerCycle),
+    flow,
+    fuelDensity: fuelDensity(configuration),
+    injectorsPerCylinder: injectorsPerCylinder(configuration),
+    injections: injections(configuration),
+    deadTime: point.lookUp(configuration.fuel?.injectors?.dead_time, point.conditions.batteryVoltage),
+  });
+}
+
+function duty(point: OperatingPoint, pulse: MaybeOperand): Result | undefined {
+  return apply(physics.injectorDuty, {
+    pulseWidth: pulse,
+    injections: injections(point.configuration),
+    cycleTime: point.get(cycleTime),
+  });
+}
+
+export const injectorPulseWidth: PointValue = {
+  id: 'injector_pulse_width',
+  label: 'Injector pulse width',
+  derive: (point) => pulseWidth(point, point.get(injectorFlow)),
+};
+
+export const injectorDuty: PointValue = {
+  id: 'injector_duty',
+  label: 'Injector duty',
+  derive: (point) => duty(point, point.get(injectorPulseWidth)),
+};
+
+export const injectorDutyAtFaultPressure: PointValue = {
+  id: 'injector_duty_at_fault_pressure',
+  label: 'Injector duty at fault pressure',
+  derive: (point) =>
+    duty(point, pulseWidth(point, flowAt(point, point.configuration.fuel?.rail?.fault_pressure))),
+};
+
+export const fuelFlow: PointValue = {
+  id: 'fuel_flow',
+  label: 'Fuel flow',
+  reportIn: 'kg/h',
+  derive: (point) =>
+    apply(physics.fuelFlow, {
+      fuelMass: point.get(fuelMassPerCycle),
+      cylinders: point.configuration.engine?.cylinders,
+      cycleTime: point.get(cycleTime),
+    }),
+};
+
+export const fuelVolumeFlow: PointValue = {
+  id: 'fuel_flow_by_volume',
+  label: 'Fuel flow by volume',
+  reportIn: 'L/h',
+  derive: (point) =>
+    apply(physics.fuelVolumeFlow, {
+      massFlow: point.get(fuelFlow),
+      fuelDensity: fuelDensity(point.configuration),
+    }),
+};
+
+export const estimatedPower: PointValue = {
+  id: 'estimated_power',
+  label: 'Estimated power',
+  derive: (point) =>
+    apply(cylinder.estimatedPower, {
+      fuelFlow: point.get(fuelFlow),
+      specificConsumption: point.configuration.engine?.specific_consumption,
+    }),
+};
+
+export const brakeMeanEffectivePressure: PointValue = {
+  id: 'brake_mean_effective_pressure',
+  label: 'Brake mean effective pressure',
+  derive: (point) =>
+    apply(cylinder.brakeMeanEffectivePressure, {
+      power: point.get(estimatedPower),
+      revolutions: turnsPerCycle(point.configuration),
+      displacement: engineVolume(point.configuration),
+      speed: point.conditions.speed,
+    }),
+};

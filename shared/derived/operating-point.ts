@@ -1,0 +1,109 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { Engine, Installation } from '../configuration/installation.ts';
+import { lookUp } from '../configuration/lookup.ts';
+import { nodeOf, type QuantityValue, type TableValue } from '../configuration/values.ts';
+import { formatQuantity } from '../quantity/index.ts';
+import { type Node, pathOf, pathText } from '../source/tree.ts';
+import {
+  type DerivedValue,
+  derivedValue,
+  type MaybeOperand,
+  type Naming,
+  type Operand,
+  type Result,
+} from './value.ts';
+
+/** A value that there is at every operating point. One object a value; the registry lists them in reading order. */
+export interface PointValue extends Naming {
+  derive(point: OperatingPoint): Result | undefined;
+}
+
+/** The state in which the engine is looked at. Canonical units; absolute pressure. */
+export interface Conditions {
+  readonly speed: Operand;
+  readonly throttle: MaybeOperand;
+  readonly pressureAltitude: Operand;
+  readonly isaDeviation: Operand;
+  /** Stated, not derived, where it is given. */
+  readonly manifoldPressure: MaybeOperand;
+  readonly lambda: MaybeOperand;
+  readonly coolantTemperature: Operand;
+  readonly batteryVoltage: Operand;
+}
+
+/** One engine in one state. Values are derived when asked for, each once. */
+export class OperatingPoint {
+  readonly #values = new Map<PointValue, DerivedValue | undefined>();
+
+  constructor(
+    readonly name: string,
+    readonly engine: Engine,
+    readonly conditions: Conditions,
+    /** The place that the values speak of. */
+    readonly node: Node,
+  ) {}
+
+  get configuration(): EngineConfiguration {
+    return this.engine.configuration;
+  }
+
+  get(definition: PointValue): DerivedValue | undefined {
+    if (!this.#values.has(definition)) {
+      this.#values.set(definition, undefined);
+      const result = definition.derive(this);
+      if (result)
+        this.#values.set(
+          definition,
+          derivedValue(definition, result, this.node, pathText(pathOf(this.node))),
+        );
+    }
+    return this.#values.get(definition);
+  }
+
+  /** A table's value at this point's operands, as an operand that tells how it was found. */
+  lookUp(table: TableValue | undefined, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
+    if (!table?.x || !x || (table.isMap && !y)) return undefined;
+    const canonical = lookUp(table, x.canonical, y?.canonical);
+    if (canonical === undefined) return undefined;
+    const at = [formatQuantity(x.canonical, table.x.unit)];
+    if (table.y && y) at.push(formatQuantity(y.canonical, table.y.unit));
+    return { canonical, node: table.node, how: `table at ${at.join(', ')}` };
+  }
+}
+
+/** Where a point says nothing: a warm engine and a charging generator (the format's own defaults). */
+export const DEFAULT_COOLANT_TEMPERATURE = 273.15 + 90;
+export const DEFAULT_BATTERY_VOLTAGE = 13.8;
+
+const assumed = (canonical: number, how: string): Operand => ({ canonical, how });
+
+/** The operating points of the file, each on the engine that its map set makes; one without a speed is left out. */
+export function operatingPoints(installation: Installation): OperatingPoint[] {
+  const points = Object.entries(installation.configuration.operating_points ?? {});
+  return points.flatMap(([name, point]) => {
+    if (!point?.speed) return [];
+    const engine =
+      installation.engines.find(({ mapSet }) => mapSet !== undefined && mapSet === point.map_set?.text) ??
+      installation.engines[0]!;
+    const conditions: Conditions = {
+      speed: point.speed,
+      throttle: point.throttle,
+      pressureAltitude: point.pressure_altitude ?? assumed(0, 'sea level, as the point states no altitude'),
+      isaDeviation: point.isa_deviation ?? assumed(0, 'standard day, as the point states no deviation'),
+      manifoldPressure: point.manifold_pressure,
+      lambda: point.lambda,
+      coolantTemperature:
+        point.coolant_temperature ??
+        assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states none'),
+      batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
+    };
+    return [new OperatingPoint(name, engine, conditions, nodeOf(point))];
+  });
+}
+
+export function nominalVoltage(configuration: EngineConfiguration): QuantityValue | Operand {
+  return (
+    configuration.harness?.supply?.nominal ??
+    assumed(DEFAULT_BATTERY_VOLTAGE, 'charging voltage, as the harness states none')
+  );
+}

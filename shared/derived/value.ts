@@ -1,0 +1,174 @@
+import { type Formula, formula, formulaText, type Term } from '../physics/formula.ts';
+import type { SourceKey } from '../physics/sources.ts';
+import { formatQuantity, toUnit } from '../quantity/index.ts';
+import type { Node } from '../source/tree.ts';
+
+/** A number that goes into a formula, and where it comes from. Bound quantities and derived values are operands. */
+export interface Operand {
+  readonly canonical: number;
+  /** The place where the number is written. */
+  readonly node?: Node;
+  /** The derived value that it is. */
+  readonly derived?: DerivedValue;
+  /** How it came about where it was not simply read: `map at 5500 rpm, 150 kPa abs`. */
+  readonly how?: string;
+}
+
+export interface Input extends Operand {
+  readonly term: Term;
+}
+
+/** A number that follows from the configuration, with everything that a reader needs to trust it. */
+export interface DerivedValue {
+  readonly id: string;
+  readonly label: string;
+  /** In `unit`, the canonical one. */
+  readonly canonical: number;
+  readonly unit: string;
+  /** The unit that people read. */
+  readonly show: string;
+  /** What programs are told: the canonical unit (`1` for none) or, where the trade reports another, that one. */
+  readonly reported: { readonly value: number; readonly unit: string };
+  /** `T₂ = T₁ · …` */
+  readonly formula: string;
+  /** The right-hand side with its numbers put in, and the result. */
+  readonly substituted: string;
+  readonly sources: readonly SourceKey[];
+  readonly inputs: readonly Input[];
+  /** What the formula gave, before it was named. */
+  readonly result: Result;
+  /** The place that it says something about; an editor shows it there. */
+  readonly node: Node;
+  /** Dotted key path of that place. */
+  readonly at: string;
+  readonly note?: string;
+}
+
+/** What a formula gave: the number, and what went in. */
+export interface Result {
+  readonly canonical: number;
+  readonly formula: Formula;
+  readonly inputs: readonly Input[];
+  readonly note?: string;
+}
+
+/** An operand that may be wanting: a key not written, or a value that could not be derived. */
+export type MaybeOperand = Operand | DerivedValue | Result | undefined;
+
+/** Applies a formula to operands; undefined where one of them is wanting or the result is no number. */
+export function apply<Inputs extends string>(
+  formula: Formula<Inputs>,
+  operands: Readonly<Record<Inputs, MaybeOperand>>,
+  note?: string,
+): Result | undefined {
+  const inputs: Input[] = [];
+  const numbers = {} as Record<Inputs, number>;
+  for (const name of Object.keys(formula.terms) as Inputs[]) {
+    const operand = operands[name];
+    if (!operand) return undefined;
+    numbers[name] = operand.canonical;
+    inputs.push({ ...asOperand(operand), term: formula.terms[name] });
+  }
+  const canonical = formula(numbers);
+  if (Number.isNaN(canonical)) return undefined;
+  return { canonical, formula: formula as unknown as Formula, inputs, ...(note !== undefined && { note }) };
+}
+
+function asOperand(operand: Operand | DerivedValue | Result): Operand {
+  if ('id' in operand) return { canonical: operand.canonical, derived: operand };
+  if ('formula' in operand) return { canonical: operand.canonical, how: formulaText(operand.formula) };
+  const { canonical, node, derived, how } = operand;
+  return { canonical, ...(node && { node }), ...(derived && { derived }), ...(how !== undefined && { how }) };
+}
+
+export interface Naming {
+  readonly id: string;
+  readonly label: string;
+  /** Where the formula's own result term would not do. */
+  readonly show?: string;
+  /** The unit that programs are told, where it is not the canonical one. */
+  readonly reportIn?: string;
+}
+
+/** A formula that only says where a number is found: in a table, or written at the point itself. */
+export function lookedUp(
+  id: string,
+  symbol: string,
+  where: string,
+  unit: string,
+  show = unit,
+): Formula<'found'> {
+  return formula({
+    id,
+    title: where,
+    expression: `${symbol}′`,
+    terms: { found: { symbol: `${symbol}′`, label: where, unit, show } },
+    result: { symbol, label: where, unit, show },
+    sources: ['plain-definition'],
+    compute: ({ found }) => found,
+  });
+}
+
+/** Gives a result its name and place. The words are made when somebody reads them. */
+export function derivedValue(naming: Naming, result: Result, node: Node, at: string): DerivedValue {
+  const { formula, inputs, canonical, note } = result;
+  return {
+    id: naming.id,
+    label: naming.label,
+    canonical,
+    unit: formula.result.unit,
+    show: naming.show ?? formula.result.show ?? formula.result.unit,
+    get reported() {
+      const unit = naming.reportIn;
+      return unit
+        ? { value: toUnit(canonical, unit), unit }
+        : { value: canonical, unit: formula.result.unit || '1' };
+    },
+    get formula() {
+      return formulaText(formula);
+    },
+    get substituted() {
+      return substitute(formula, inputs, canonical);
+    },
+    sources: formula.sources,
+    inputs,
+    result,
+    node,
+    at,
+    ...(note !== undefined && { note }),
+  };
+}
+
+const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
+
+/** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K` */
+export function substitute(formula: Formula, inputs: readonly Input[], result: number): string {
+  const known = new Map<string, string>();
+  for (const { symbol, value, unit } of formula.constants ?? [])
+    known.set(symbol, formatQuantity(value, unit));
+  for (const { term, canonical } of inputs) known.set(term.symbol, termText(term, canonical));
+  const [only] = inputs;
+  // A value that was only looked up has nothing to put in; where it was found is what a reader wants to know.
+  if (only && formula.expression === only.term.symbol) {
+    return `${only.how ?? 'as written'}: ${known.get(only.term.symbol)}`;
+  }
+  const expression = formula.expression.replace(
+    SYMBOL,
+    (whole, symbol: string, power: string | undefined) => {
+      const text = known.get(symbol);
+      if (text === undefined) return whole;
+      // A power belongs to number and unit alike.
+      return power ? `(${text})^` : text;
+    },
+  );
+  return `${expression} = ${termText(formula.result, result)}`;
+}
+
+export function termText(term: Term, canonical: number): string {
+  return formatQuantity(canonical, term.show ?? term.unit);
+}
+
+/** A derived value as people read it: `1.52 ms`. */
+export function valueText(value: Pick<DerivedValue, 'canonical' | 'show'>): string {
+  return formatQuantity(value.canonical, value.show);
+}

@@ -1,0 +1,103 @@
+/**
+ * Where a signal lies in a frame. Bits are numbered byte by byte, and in each byte from its least significant
+ * bit: position = 8 × byte + bit. The start bit then means
+ * - `little`: the signal's least significant bit; the signal goes on upwards in that numbering;
+ * - `big`: the signal's most significant bit, in the same numbering; the signal goes on downwards in the byte
+ *   and then from bit 7 of the next byte (the sawtooth). This is how the open database interchange form for
+ *   the bus counts.
+ */
+export interface BusSignal {
+  readonly startBit: number;
+  /** 1..64 */
+  readonly bits: number;
+  readonly byteOrder: 'little' | 'big';
+  readonly signed: boolean;
+}
+
+type Place = Omit<BusSignal, 'signed'>;
+
+/**
+ * The positions of a signal's bits, least significant first. Empty for a place that no frame has (a start bit
+ * or a length that is not a whole number, a negative start, more than 64 bits).
+ */
+export function signalBits({ startBit, bits, byteOrder }: Place): readonly number[] {
+  if (!Number.isInteger(startBit) || startBit < 0 || !Number.isInteger(bits) || bits < 1 || bits > 64)
+    return [];
+  if (byteOrder === 'little') return Array.from({ length: bits }, (_, i) => startBit + i);
+  const positions = [startBit];
+  while (positions.length < bits) {
+    const last = positions.at(-1)!;
+    positions.push(last % 8 === 0 ? last + 15 : last - 1);
+  }
+  return positions.reverse();
+}
+
+/** Whether a signal has a place inside `bytes` bytes of data. */
+export function signalFits(signal: Place, bytes: number): boolean {
+  const positions = signalBits(signal);
+  return positions.length > 0 && positions.every((position) => position < 8 * bytes);
+}
+
+/** Positions that two signals both claim, lowest first. */
+export function sharedBits(one: Place, other: Place): readonly number[] {
+  const taken = new Set(signalBits(other));
+  return signalBits(one)
+    .filter((position) => taken.has(position))
+    .sort((a, b) => a - b);
+}
+
+/** Smallest and largest raw number of a signal. */
+export function rawRange({
+  bits,
+  signed,
+}: Pick<BusSignal, 'bits' | 'signed'>): readonly [low: bigint, high: bigint] {
+  const count = 1n << BigInt(bits);
+  return signed ? [-count / 2n, count / 2n - 1n] : [0n, count - 1n];
+}
+
+/** Lowest and highest value that a signal can carry: raw × scale + offset, in the unit of both. */
+export function signalRange(
+  signal: Pick<BusSignal, 'bits' | 'signed'>,
+  scale: number,
+  offset: number,
+): readonly [low: number, high: number] {
+  const [first, last] = rawRange(signal).map((raw) => Number(raw) * scale + offset) as [number, number];
+  return first <= last ? [first, last] : [last, first];
+}
+
+/**
+ * The raw number of a signal in `data`, sign included. Throws a RangeError where the signal does not fit the
+ * data: ask `signalFits` first.
+ */
+export function readSignal(data: Uint8Array, signal: BusSignal): bigint {
+  mustFit(data, signal);
+  const unsigned = signalBits(signal).reduce((sum, position, i) => {
+    const bit = (data[position >> 3]! >> (position & 7)) & 1;
+    return sum | (BigInt(bit) << BigInt(i));
+  }, 0n);
+  return signal.signed ? BigInt.asIntN(signal.bits, unsigned) : unsigned;
+}
+
+/**
+ * `data` with a signal's bits replaced by a raw number. Throws a RangeError where the signal does not fit the
+ * data or the number does not fit the signal: nothing is cut off.
+ */
+export function writeSignal(data: Uint8Array, signal: BusSignal, raw: bigint): Uint8Array {
+  mustFit(data, signal);
+  const [low, high] = rawRange(signal);
+  if (raw < low || raw > high) throw new RangeError(`${raw} is outside ${low}..${high} of the signal`);
+  const unsigned = BigInt.asUintN(signal.bits, raw);
+  const written = Uint8Array.from(data);
+  for (const [i, position] of signalBits(signal).entries()) {
+    const mask = 1 << (position & 7);
+    const set = (unsigned >> BigInt(i)) & 1n;
+    written[position >> 3] = set ? written[position >> 3]! | mask : written[position >> 3]! & ~mask;
+  }
+  return written;
+}
+
+function mustFit(data: Uint8Array, signal: BusSignal): void {
+  if (!signalFits(signal, data.length)) {
+    throw new RangeError(`bits ${signal.startBit}+${signal.bits} do not fit ${data.length} bytes`);
+  }
+}

@@ -1,0 +1,155 @@
+import { formula } from './formula.ts';
+import type { SourceKey } from './sources.ts';
+
+const STUFFED = { symbol: 'g', label: 'stuffed bits without data', unit: 'bit', valid: [34, 54] as const };
+const BYTES = { symbol: 's', label: 'data', unit: 'byte', valid: [0, 8] as const };
+
+/**
+ * Bits of a classic frame that are subject to stuffing, without its data: start 1, identifier 11, remote,
+ * extension and reserved bits 3, length 4, checksum 15; an extended frame adds 18 identifier bits and 2
+ * flags. Source: ISO 11898-1.
+ */
+export const stuffedBits = { base: 34, extended: 54 } as const;
+
+/** Length of a classic frame without any stuff bit, with the 3 bits that keep frames apart. */
+export const nominalFrameBits = formula({
+  id: 'nominal-frame-bits',
+  title: 'Frame length without stuffing',
+  expression: 'g + 8·s + 13',
+  terms: { stuffed: STUFFED, bytes: BYTES },
+  result: { symbol: 'N', label: 'frame length', unit: 'bit' },
+  sources: ['iso-11898-1'],
+  compute: ({ stuffed, bytes }) => stuffed + 8 * bytes + 13,
+});
+
+/**
+ * Longest a classic frame can become: after five equal bits one is stuffed, and that one may begin the next
+ * five, so every fourth bit after the first can bring another.
+ */
+export const worstFrameBits = formula({
+  id: 'worst-frame-bits',
+  title: 'Frame length with worst-case stuffing',
+  expression: 'g + 8·s + 13 + floor((g + 8·s − 1)/4)',
+  terms: { stuffed: STUFFED, bytes: BYTES },
+  result: { symbol: 'N', label: 'longest frame', unit: 'bit' },
+  sources: ['davis-2007', 'iso-11898-1'],
+  compute: ({ stuffed, bytes }) => stuffed + 8 * bytes + 13 + Math.floor((stuffed + 8 * bytes - 1) / 4),
+});
+
+/** A periodic message: `bytes` 0..8, `period` in s (above 0), `jitter` of its queuing in s. */
+export interface BusMessage {
+  readonly id: number;
+  readonly extended: boolean;
+  readonly bytes: number;
+  readonly period: number;
+  readonly jitter?: number;
+}
+
+export interface FrameBits {
+  readonly nominal: number;
+  readonly worst: number;
+}
+
+/** Frame length of a message in bits, without stuffing and at worst. */
+export function frameBits({ extended, bytes }: Pick<BusMessage, 'extended' | 'bytes'>): FrameBits {
+  const stuffed = extended ? stuffedBits.extended : stuffedBits.base;
+  return { nominal: nominalFrameBits({ stuffed, bytes }), worst: worstFrameBits({ stuffed, bytes }) };
+}
+
+/** Share of the bus time (0..1, above 1 where it cannot work) that messages take at a bit rate (bit/s). */
+export function busLoad(messages: readonly BusMessage[], bitrate: number): FrameBits {
+  const share = (length: keyof FrameBits) =>
+    messages.reduce((sum, message) => sum + frameBits(message)[length] / (message.period * bitrate), 0);
+  return { nominal: share('nominal'), worst: share('worst') };
+}
+
+/**
+ * Order in which two messages win the bus: negative when the first does. Identifiers are compared bit by bit
+ * from the most significant; where the first 11 agree, the base frame wins over the extended one. Source: ISO
+ * 11898-1.
+ */
+export function arbitration(
+  one: Pick<BusMessage, 'id' | 'extended'>,
+  other: Pick<BusMessage, 'id' | 'extended'>,
+): number {
+  const first = ({ id, extended }: Pick<BusMessage, 'id' | 'extended'>) =>
+    extended ? Math.floor(id / 2 ** 18) : id;
+  return first(one) - first(other) || Number(one.extended) - Number(other.extended) || one.id - other.id;
+}
+
+/** The source of `worstResponseTime`, for those who show it. */
+export const responseTimeSource = 'davis-2007' satisfies SourceKey;
+
+/**
+ * Steps after which a queue that still grows is called endless; a bus with any spare time needs far fewer.
+ */
+const MOST_STEPS = 100_000;
+
+/**
+ * Longest time (s) from queuing `message`, one of `messages`, to its last bit on a bus of `bitrate` bit/s,
+ * with every frame at its longest and no errors: one frame already under way, then all of higher priority,
+ * over every instance in the busy period. Others with the same identifier count as higher. `undefined` where
+ * the message may wait for ever, because those down to its priority ask for all the bus time. Source: Davis,
+ * Burns, Bril and Lukkien 2007.
+ */
+export function worstResponseTime(
+  message: BusMessage,
+  messages: readonly BusMessage[],
+  bitrate: number,
+): number | undefined {
+  const others = messages.filter((one) => one !== message).map((one) => inBitTimes(one, bitrate));
+  const own = inBitTimes(message, bitrate);
+  const higher = others.filter((one) => arbitration(one, message) <= 0);
+  const blocking = Math.max(
+    0,
+    ...others.filter((one) => arbitration(one, message) > 0).map((one) => one.length),
+  );
+  if (!([own, ...higher].reduce((sum, one) => sum + one.length / one.period, 0) < 1)) return undefined;
+
+  let steps = 0;
+  const settle = (start: number, next: (time: number) => number): number | undefined => {
+    for (let time = start; steps++ < MOST_STEPS; ) {
+      const later = next(time);
+      if (later === time) return time;
+      time = later;
+    }
+    return undefined;
+  };
+  const demand = (messages: readonly Timed[], time: number) =>
+    messages.reduce((sum, one) => sum + Math.ceil((time + one.jitter) / one.period) * one.length, 0);
+
+  const busy = settle(own.length, (time) => blocking + demand([own, ...higher], time));
+  if (busy === undefined) return undefined;
+  const instances = Math.ceil((busy + own.jitter) / own.period);
+  let worst = 0;
+  let waiting = blocking;
+  for (let instance = 0; instance < instances; instance++) {
+    // One bit time is added because a frame that is queued while the bus is still deciding takes part.
+    const settled = settle(waiting, (time) => blocking + instance * own.length + demand(higher, time + 1));
+    if (settled === undefined) return undefined;
+    worst = Math.max(worst, own.jitter + settled - instance * own.period + own.length);
+    waiting = settled + own.length;
+  }
+  return worst / bitrate;
+}
+
+interface Timed extends Pick<BusMessage, 'id' | 'extended'> {
+  readonly length: number;
+  readonly period: number;
+  readonly jitter: number;
+}
+
+/** A message with its times counted in bits; whole counts are kept whole, so that rounding up adds none. */
+function inBitTimes(message: BusMessage, bitrate: number): Timed {
+  const count = (seconds: number) => {
+    const bits = seconds * bitrate;
+    return Math.abs(bits - Math.round(bits)) < 1e-6 ? Math.round(bits) : bits;
+  };
+  return {
+    id: message.id,
+    extended: message.extended,
+    length: frameBits(message).worst,
+    period: count(message.period),
+    jitter: count(message.jitter ?? 0),
+  };
+}

@@ -1,0 +1,85 @@
+import { formula } from './formula.ts';
+
+export type Arrangement = 'per-cylinder' | 'wasted-spark' | 'distributor';
+
+/**
+ * Sparks that one coil makes in a cycle: its own cylinder's, those of the two cylinders it serves at once (a
+ * wasted-spark coil fires in both at each), or every cylinder's.
+ */
+export function sparksPerCycle(arrangement: Arrangement, cylinders: number): number {
+  switch (arrangement) {
+    case 'per-cylinder':
+      return 1;
+    case 'wasted-spark':
+      return 2;
+    case 'distributor':
+      return cylinders;
+  }
+}
+
+const revolutions = { symbol: 'r', label: 'turns a cycle', unit: '', valid: [1, 2] } as const;
+const cylinders = { symbol: 'z', label: 'cylinders', unit: '', valid: [1, 28] } as const;
+const speed = { symbol: 'n', label: 'engine speed', unit: 'rpm', valid: [50, 20000] } as const;
+const time = { unit: 's', show: 'ms', valid: [0, 1] } as const;
+
+/** Crank angle (deg) from one firing to the next, evenly spaced. */
+export const firingAngle = formula({
+  id: 'firing-angle',
+  title: 'Firing interval',
+  expression: '360 · r / z',
+  terms: { revolutions, cylinders },
+  result: { symbol: 'α_f', label: 'firing interval', unit: 'deg' },
+  sources: ['crank-kinematics'],
+  compute: ({ revolutions, cylinders }) => (360 * revolutions) / cylinders,
+});
+
+/** Time (s) from one firing of the engine to the next, evenly spaced. */
+export const firingInterval = formula({
+  id: 'firing-interval',
+  title: 'Firing interval',
+  expression: 'r · 60 / (z · n)',
+  terms: { revolutions, cylinders, speed },
+  result: { symbol: 't_f', label: 'firing interval', unit: 's', show: 'ms' },
+  sources: ['crank-kinematics'],
+  compute: ({ revolutions, cylinders, speed }) => (revolutions * 60) / (cylinders * speed),
+});
+
+/** Time (s) from one spark of a coil to its next; `sparksPerCycle` counts them. */
+export const coilInterval = formula({
+  id: 'coil-interval',
+  title: 'Time between sparks of one coil',
+  expression: 'r · 60 / (k · n)',
+  terms: {
+    revolutions,
+    sparks: { symbol: 'k', label: 'sparks of a coil in a cycle', unit: '', valid: [1, 28] },
+    speed,
+  },
+  result: { symbol: 't_s', label: 'time between sparks', unit: 's', show: 'ms' },
+  sources: ['crank-kinematics'],
+  compute: ({ revolutions, sparks, speed }) => (revolutions * 60) / (sparks * speed),
+});
+
+/** Share of the time between sparks (s) that a coil is charging; at 1 it has no time left to burn. */
+export const dwellShare = formula({
+  id: 'dwell-share',
+  title: 'Dwell as a share of the time between sparks',
+  expression: 't_w / t_s',
+  terms: {
+    dwell: { ...time, symbol: 't_w', label: 'dwell' },
+    interval: { ...time, symbol: 't_s', label: 'time between sparks', valid: [1e-4, 3] },
+  },
+  result: { symbol: 'd', label: 'dwell share', unit: '', show: '%' },
+  sources: ['plain-definition'],
+  compute: ({ dwell, interval }) => dwell / interval,
+});
+
+/** Angle (deg) that the crank turns through in a time (s). */
+export const sweptAngle = formula({
+  id: 'swept-angle',
+  title: 'Crank angle swept',
+  expression: '6 · n · t',
+  terms: { speed, time: { ...time, symbol: 't', label: 'time' } },
+  result: { symbol: 'α', label: 'crank angle', unit: 'deg' },
+  sources: ['crank-kinematics'],
+  compute: ({ speed, time }) => 6 * speed * time,
+});

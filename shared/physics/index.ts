@@ -1,0 +1,33 @@
+import * as atmosphere from './atmosphere.ts';
+import * as chargeAir from './charge-air.ts';
+import * as coil from './coil.ts';
+import * as cylinder from './cylinder.ts';
+import * as electrical from './electrical.ts';
+import * as firing from './firing.ts';
+import type { Formula } from './formula.ts';
+import * as fuels from './fuels.ts';
+import * as injector from './injector.ts';
+import * as knock from './knock.ts';
+
+export * from './atmosphere.ts';
+export * from './charge-air.ts';
+export * from './coil.ts';
+export * from './cylinder.ts';
+export * from './electrical.ts';
+export * from './firing.ts';
+export * from './formula.ts';
+export * from './fuels.ts';
+export * from './injector.ts';
+export * from './knock.ts';
+export * from './sources.ts';
+
+const subjects = [atmosphere, chargeAir, coil, cylinder, electrical, firing, fuels, injector, knock];
+
+function isFormula(exported: unknown): exported is Formula {
+  return typeof exported === 'function' && 'expression' in exported && 'compute' in exported;
+}
+
+/** Every formula that a subject exports; documents and tests walk it, so that none is forgotten. */
+export const formulas: readonly Formula[] = subjects.flatMap((subject) =>
+  Object.values<unknown>(subject).filter(isFormula),
+);

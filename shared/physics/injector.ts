@@ -1,0 +1,182 @@
+import { formula } from './formula.ts';
+
+/** Openings of an injector in one cycle, by the way the injectors are timed. */
+export const injectionsPerCycle = { sequential: 1, paired: 2, simultaneous: 2 } as const;
+
+const railDrop = {
+  symbol: 'Δp',
+  label: 'fuel pressure over the manifold',
+  unit: 'Pa',
+  show: 'bar',
+  valid: [-200000, 1e6],
+} as const;
+const flow = {
+  symbol: 'Q',
+  label: 'injector flow',
+  unit: 'm3/s',
+  show: 'cc/min',
+  valid: [1e-7, 1e-4],
+} as const;
+const fuelDensity = {
+  symbol: 'ρ',
+  label: 'fuel density',
+  unit: 'kg/m3',
+  show: 'kg/L',
+  valid: [600, 1000],
+} as const;
+const fuelMass = { symbol: 'm_f', label: 'fuel mass', unit: 'kg', show: 'mg', valid: [1e-8, 2e-3] } as const;
+const factor = { unit: '', show: '%', valid: [0, 5] } as const;
+const injections = { symbol: 'k', label: 'injections a cycle', unit: '', valid: [1, 4] } as const;
+const cycleTime = { symbol: 't_c', label: 'cycle time', unit: 's', show: 'ms', valid: [0.003, 3] } as const;
+const pulse = { symbol: 't_i', label: 'injector pulse width', unit: 's', show: 'ms' } as const;
+const massFlow = { symbol: 'm_t', label: 'fuel flow', unit: 'kg/s', show: 'kg/h' } as const;
+const volumeFlow = { symbol: 'Q_f', label: 'fuel flow by volume', unit: 'm3/s', show: 'L/h' } as const;
+
+/**
+ * Pressure (Pa) of a rail with a fixed regulator over the manifold: rail gauge plus ambient less manifold
+ * pressure. Negative where the manifold stands above the rail.
+ */
+export const fixedRailPressure = formula({
+  id: 'fixed-rail-pressure',
+  title: 'Fuel pressure over the manifold, fixed regulator',
+  expression: 'p_r + p_a − p_m',
+  terms: {
+    railPressure: { symbol: 'p_r', label: 'rail pressure', unit: 'Pa', show: 'bar gauge', valid: [0, 1e6] },
+    ambientPressure: {
+      symbol: 'p_a',
+      label: 'ambient pressure',
+      unit: 'Pa',
+      show: 'kPa abs',
+      valid: [5000, 120000],
+    },
+    manifoldPressure: {
+      symbol: 'p_m',
+      label: 'manifold pressure',
+      unit: 'Pa',
+      show: 'kPa abs',
+      valid: [0, 500000],
+    },
+  },
+  result: railDrop,
+  sources: ['pressure-definitions'],
+  compute: ({ railPressure, ambientPressure, manifoldPressure }) =>
+    railPressure + ambientPressure - manifoldPressure,
+});
+
+/**
+ * Flow (m³/s of this fuel) of an open injector at a pressure drop (Pa), from its static flow (m³/s) at the
+ * rated drop (Pa) on a test fluid (density kg/m³). No flow where the drop is zero or negative. For a flow
+ * that was stated for this fuel, give its density twice.
+ */
+export const injectorFlow = formula({
+  id: 'injector-flow',
+  title: 'Injector flow',
+  expression: 'Q_s · √(max(0, Δp) / Δp_r) · √(ρ_t / ρ)',
+  terms: {
+    staticFlow: { ...flow, symbol: 'Q_s', label: 'static flow' },
+    railDrop,
+    ratedPressure: {
+      symbol: 'Δp_r',
+      label: 'rated pressure',
+      unit: 'Pa',
+      show: 'bar',
+      valid: [50000, 1e6],
+    },
+    testFluidDensity: { ...fuelDensity, symbol: 'ρ_t', label: 'test fluid density' },
+    fuelDensity,
+  },
+  result: flow,
+  sources: ['orifice-flow', 'sae-j1832'],
+  compute: ({ staticFlow, railDrop, ratedPressure, testFluidDensity, fuelDensity }) =>
+    staticFlow * Math.sqrt(Math.max(0, railDrop) / ratedPressure) * Math.sqrt(testFluidDensity / fuelDensity),
+});
+
+/**
+ * Fuel (kg) that one cylinder gets in a cycle: air (kg) over stoichiometric ratio and lambda, times the
+ * warm-up and the charge temperature correction (ratios, 1 is none).
+ */
+export const fuelMassPerCycle = formula({
+  id: 'fuel-mass-per-cycle',
+  title: 'Fuel mass a cylinder and cycle',
+  expression: 'm_a / (AFR · λ) · f_w · f_c',
+  terms: {
+    airMass: { symbol: 'm_a', label: 'air mass', unit: 'kg', show: 'mg', valid: [0, 0.03] },
+    stoichiometricRatio: { symbol: 'AFR', label: 'stoichiometric ratio', unit: '', valid: [2, 40] },
+    lambda: { symbol: 'λ', label: 'lambda', unit: '', valid: [0.3, 3] },
+    warmUpEnrichment: { ...factor, symbol: 'f_w', label: 'warm-up enrichment' },
+    chargeTemperatureCorrection: { ...factor, symbol: 'f_c', label: 'charge temperature correction' },
+  },
+  result: fuelMass,
+  sources: ['heywood-1988'],
+  compute: ({ airMass, stoichiometricRatio, lambda, warmUpEnrichment, chargeTemperatureCorrection }) =>
+    (airMass / (stoichiometricRatio * lambda)) * warmUpEnrichment * chargeTemperatureCorrection,
+});
+
+/**
+ * Time (s) that an injector is driven: its share of the fuel (kg) over its mass flow (m³/s · kg/m³), plus the
+ * dead time (s). Infinite where nothing flows.
+ */
+export const injectorPulseWidth = formula({
+  id: 'injector-pulse-width',
+  title: 'Injector pulse width',
+  expression: 'm_f / (Q · ρ · i · k) + t_d',
+  terms: {
+    fuelMass,
+    flow,
+    fuelDensity,
+    injectorsPerCylinder: { symbol: 'i', label: 'injectors a cylinder', unit: '', valid: [1, 4] },
+    injections,
+    deadTime: { symbol: 't_d', label: 'dead time', unit: 's', show: 'ms', valid: [0, 0.01] },
+  },
+  result: pulse,
+  sources: ['sae-j1832'],
+  compute: ({ fuelMass, flow, fuelDensity, injectorsPerCylinder, injections, deadTime }) =>
+    fuelMass / (flow * fuelDensity * injectorsPerCylinder * injections) + deadTime,
+});
+
+/** Share of the cycle (s) that an injector is driven; above 1 it cannot be had. */
+export const injectorDuty = formula({
+  id: 'injector-duty',
+  title: 'Injector duty',
+  expression: 't_i · k / t_c',
+  terms: { pulseWidth: { ...pulse, valid: [0, 0.1] }, injections, cycleTime },
+  result: { symbol: 'D', label: 'injector duty', unit: '', show: '%' },
+  sources: ['sae-j1832'],
+  compute: ({ pulseWidth, injections, cycleTime }) => (pulseWidth * injections) / cycleTime,
+});
+
+/** Fuel flow (kg/s) of the engine from the fuel (kg) that each cylinder gets in a cycle (s). */
+export const fuelFlow = formula({
+  id: 'fuel-flow',
+  title: 'Fuel flow',
+  expression: 'm_f · z / t_c',
+  terms: { fuelMass, cylinders: { symbol: 'z', label: 'cylinders', unit: '', valid: [1, 28] }, cycleTime },
+  result: massFlow,
+  sources: ['heywood-1988'],
+  compute: ({ fuelMass, cylinders, cycleTime }) => (fuelMass * cylinders) / cycleTime,
+});
+
+/** The same flow by volume (m³/s). */
+export const fuelVolumeFlow = formula({
+  id: 'fuel-volume-flow',
+  title: 'Fuel flow by volume',
+  expression: 'm_t / ρ',
+  terms: { massFlow: { ...massFlow, valid: [0, 0.5] }, fuelDensity },
+  result: volumeFlow,
+  sources: ['plain-definition'],
+  compute: ({ massFlow, fuelDensity }) => massFlow / fuelDensity,
+});
+
+/** What a pump (m³/s) delivers beyond the demand (m³/s), as a share of the demand. */
+export const pumpMargin = formula({
+  id: 'pump-margin',
+  title: 'Pump margin',
+  expression: 'Q_p / Q_f − 1',
+  terms: {
+    pumpFlow: { symbol: 'Q_p', label: 'pump flow', unit: 'm3/s', show: 'L/h', valid: [1e-6, 1e-3] },
+    demand: { ...volumeFlow, valid: [1e-7, 1e-3] },
+  },
+  result: { symbol: 'm_p', label: 'pump margin', unit: '', show: '%' },
+  sources: ['plain-definition'],
+  compute: ({ pumpFlow, demand }) => pumpFlow / demand - 1,
+});

@@ -1,0 +1,80 @@
+import { formula } from './formula.ts';
+
+const TEETH = { symbol: 'z', label: 'teeth, the missing ones counted', unit: '', valid: [2, 720] as const };
+const MISSING = { symbol: 'm', label: 'missing teeth', unit: '', valid: [0, 10] as const };
+const SPEED = { symbol: 'n', label: 'crank speed', unit: 'rpm', valid: [10, 30000] as const };
+
+/** Crank degrees from one tooth to the next. */
+export const degreesPerTooth = formula({
+  id: 'degrees-per-tooth',
+  title: 'Degrees a tooth',
+  expression: '360/z',
+  terms: { teeth: TEETH },
+  result: { symbol: 'θ', label: 'degrees a tooth', unit: 'deg' },
+  sources: ['toothed-wheel'],
+  compute: ({ teeth }) => 360 / teeth,
+});
+
+/** Edges a second between neighbouring teeth, one edge a tooth: the rate that the input must follow. */
+export const edgesPerSecond = formula({
+  id: 'edges-per-second',
+  title: 'Edges a second',
+  expression: 'z·n/60',
+  terms: { teeth: TEETH, speed: SPEED },
+  result: { symbol: 'f', label: 'edges a second', unit: 'Hz' },
+  sources: ['toothed-wheel'],
+  compute: ({ teeth, speed }) => (teeth * speed) / 60,
+});
+
+/** Time from the last tooth before the gap to the first one after it. */
+export const gapDuration = formula({
+  id: 'gap-duration',
+  title: 'Length of the gap',
+  expression: '(m + 1)·60/(z·n)',
+  terms: { teeth: TEETH, missing: MISSING, speed: SPEED },
+  result: { symbol: 'τ', label: 'length of the gap', unit: 's', show: 'ms' },
+  sources: ['toothed-wheel'],
+  compute: ({ teeth, missing, speed }) => ((missing + 1) * 60) / (teeth * speed),
+});
+
+/**
+ * Where the gap begins: crank degrees before top dead centre of the last tooth ahead of it; a turn more is
+ * the same.
+ */
+export const gapStart = formula({
+  id: 'gap-start',
+  title: 'Start of the gap before top dead centre',
+  expression: 'φ + (m + 1)·360/z',
+  terms: {
+    firstTooth: {
+      symbol: 'φ',
+      label: 'first tooth after the gap, before top dead centre',
+      unit: 'deg',
+      valid: [-360, 360],
+    },
+    teeth: TEETH,
+    missing: MISSING,
+  },
+  result: { symbol: 'γ', label: 'start of the gap', unit: 'deg' },
+  sources: ['toothed-wheel'],
+  compute: ({ firstTooth, teeth, missing }) => firstTooth + ((missing + 1) * 360) / teeth,
+});
+
+/**
+ * Longest time from the first movement to knowing the crank's position. The gap is known by its length
+ * against the tooth before it, so two teeth must pass ahead of it; a start one tooth too late costs a whole
+ * further turn.
+ */
+export const timeToSync = formula({
+  id: 'time-to-sync',
+  title: 'Longest time to the first synchronisation',
+  expression: '(1 + (m + 2)/z)·60/n',
+  terms: {
+    teeth: TEETH,
+    missing: { ...MISSING, valid: [1, 10] },
+    speed: { ...SPEED, label: 'cranking speed' },
+  },
+  result: { symbol: 't', label: 'time to synchronisation', unit: 's' },
+  sources: ['toothed-wheel'],
+  compute: ({ teeth, missing, speed }) => ((1 + (missing + 2) / teeth) * 60) / speed,
+});

@@ -1,0 +1,25 @@
+/** Units, dimensions, pressure references: reading and printing `76 mm`. */
+export {
+  alsoIn,
+  formatNumber,
+  formatQuantity,
+  fromUnit,
+  printQuantity,
+  toUnit,
+} from './format.ts';
+export { describeKind, dimensionOf, exampleUnit, kindAccepts, unitTexts } from './kind-rules.ts';
+export type { Dimension, Kind, PressureReference } from './kinds.ts';
+export { type MeasuredQuantity, measuredQuantities, measuredQuantity } from './measured.ts';
+export { nearestUnit } from './nearest.ts';
+export {
+  isFault,
+  parseAs,
+  parseQuantity,
+  type Quantity,
+  type QuantityFault,
+  type TextRange,
+} from './parse.ts';
+export { parseRange, type QuantityRange } from './parse-range.ts';
+export type { Unit } from './unit.ts';
+export { formatUnit, splitUnit, type UnitReading } from './unit-text.ts';
+export { unitNamed, units, unitsOf } from './units.ts';

@@ -1,0 +1,55 @@
+import type { Kind } from './kinds.ts';
+
+/** A quantity that sensors measure, axes span, protections watch and the bus carries. */
+export interface MeasuredQuantity {
+  readonly name: string;
+  readonly label: string;
+  readonly kind: Kind;
+  /** The unit in which it is usually read. */
+  readonly unit: string;
+}
+
+const entry = (name: string, label: string, kind: Kind, unit: string): MeasuredQuantity => ({
+  name,
+  label,
+  kind,
+  unit,
+});
+
+export const measuredQuantities: readonly MeasuredQuantity[] = [
+  entry('engine_speed', 'Engine speed', 'rotational speed', 'rpm'),
+  entry('manifold_pressure', 'Manifold pressure', 'pressure', 'kPa abs'),
+  entry('ambient_pressure', 'Ambient pressure', 'pressure', 'kPa abs'),
+  entry('throttle_position', 'Throttle position', 'ratio', '%'),
+  entry('intake_air_temperature', 'Intake air temperature', 'temperature', '°C'),
+  entry('charge_temperature', 'Charge temperature', 'temperature', '°C'),
+  entry('coolant_temperature', 'Coolant temperature', 'temperature', '°C'),
+  entry('oil_temperature', 'Oil temperature', 'temperature', '°C'),
+  entry('oil_pressure', 'Oil pressure', 'pressure', 'bar gauge'),
+  // As the rail's own setting: over the manifold where bare, else above ambient.
+  entry('fuel_pressure', 'Fuel pressure', 'rail pressure', 'bar'),
+  entry('fuel_temperature', 'Fuel temperature', 'temperature', '°C'),
+  entry('lambda', 'Lambda', 'number', ''),
+  entry('exhaust_gas_temperature', 'Exhaust gas temperature', 'temperature', '°C'),
+  // What a knock sensor reports is a voltage, a count or a share, as the controller has it.
+  entry('knock_intensity', 'Knock intensity', 'any', ''),
+  entry('battery_voltage', 'Battery voltage', 'voltage', 'V'),
+  entry('wastegate_position', 'Wastegate position', 'ratio', '%'),
+  entry('ignition_advance', 'Ignition advance', 'angle', 'deg'),
+  entry('injector_pulse_width', 'Injector pulse width', 'time', 'ms'),
+  entry('injector_duty', 'Injector duty', 'ratio', '%'),
+  entry('fuel_flow', 'Fuel flow', 'fuel flow', 'L/h'),
+  entry('pressure_altitude', 'Pressure altitude', 'length', 'ft'),
+  entry('crank_position', 'Crank position', 'angle', 'deg'),
+  entry('cam_position', 'Cam position', 'angle', 'deg'),
+];
+
+const byName = new Map(measuredQuantities.map((measured) => [measured.name, measured]));
+
+/** The quantity of a name; `exhaust_gas_temperature[2]` is the second of several alike (cylinder 2). */
+export function measuredQuantity(text: string): { entry: MeasuredQuantity; index?: number } | undefined {
+  const [, name, index] = /^([a-z_]+)(?:\[([1-9]\d?)\])?$/.exec(text) ?? [];
+  const found = name === undefined ? undefined : byName.get(name);
+  if (!found) return undefined;
+  return index === undefined ? { entry: found } : { entry: found, index: Number(index) };
+}

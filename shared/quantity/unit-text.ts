@@ -1,0 +1,87 @@
+import type { Dimension, PressureReference } from './kinds.ts';
+import { nearestUnit } from './nearest.ts';
+import type { Unit } from './unit.ts';
+import { unitNamed } from './units.ts';
+
+/** A unit beside a number or under the key `unit`; a pressure's without a reference word is a difference. */
+export interface UnitReading {
+  readonly unit: Unit;
+  readonly reference?: PressureReference;
+}
+
+export const referenceWords = { absolute: 'abs', gauge: 'gauge', difference: '' } as const;
+
+/** What is wrong with a unit's text, and where in it. */
+export interface UnitFault {
+  readonly fault: 'unit-unknown' | 'reference-unexpected';
+  readonly range: readonly [start: number, end: number];
+  readonly unitText: string;
+  readonly unit?: Unit;
+  readonly suggestion?: Unit;
+  /** What should stand in the range's place. */
+  readonly suggestedText?: string;
+}
+
+/** `kPa abs` taken apart; undefined where it is no unit of ours. */
+export function splitUnit(text: string): UnitReading | undefined {
+  const read = readUnit(text.trim());
+  return 'fault' in read ? undefined : read;
+}
+
+/** `kPa abs`: how a unit is written, with its reference word. */
+export function formatUnit(unit: Unit, reference?: PressureReference): string {
+  return `${unit.symbol} ${reference === undefined ? '' : referenceWords[reference]}`.trimEnd();
+}
+
+/** Reads a unit with its reference word, or says what can't be read. `text` has no blanks around it. */
+export function readUnit(text: string, dimension?: Dimension): UnitReading | UnitFault {
+  const words = [...text.matchAll(/\S+/g)];
+  const ends = words.map((word) => word.index + word[0].length);
+  for (let count = words.length; count > 0; count--) {
+    const head = unitNamed(text.slice(0, ends[count - 1]));
+    if (head) return withReference(text, head, words[count]?.index);
+  }
+  // Nothing known begins the text: all of it is in doubt but a reference word at its end.
+  const last = words.at(-1)!;
+  const hasReference = words.length > 1 && (last[0] === 'abs' || last[0] === 'gauge');
+  const end = hasReference ? ends.at(-2)! : text.length;
+  return unknown(text, 0, end, suggestion(text.slice(0, end), dimension, hasReference));
+}
+
+function withReference(text: string, unit: Unit, start: number | undefined): UnitReading | UnitFault {
+  const isPressure = unit.dimension === 'pressure';
+  if (start === undefined) return isPressure ? { unit, reference: 'difference' } : { unit };
+  const word = text.slice(start);
+  const reference = referenceNamed(word);
+  if (!reference || !isPressure) {
+    if (reference)
+      return { fault: 'reference-unexpected', range: [start, text.length], unitText: word, unit };
+    return unknown(text, start, text.length);
+  }
+  const spelling = referenceWords[reference];
+  if (word === spelling) return { unit, reference };
+  return unknown(text, start, text.length, { suggestion: unit, suggestedText: spelling });
+}
+
+type Suggestion = Pick<UnitFault, 'suggestion' | 'suggestedText'>;
+
+function unknown(text: string, start: number, end: number, suggested: Suggestion = {}): UnitFault {
+  return { fault: 'unit-unknown', range: [start, end], unitText: text.slice(start, end), ...suggested };
+}
+
+/** Spellings of the reference that are understood but not accepted, so that a file has one. */
+function referenceNamed(word: string): 'absolute' | 'gauge' | undefined {
+  if (/^\(?(a|abs|absolute)\)?$/i.test(word)) return 'absolute';
+  if (/^\(?(g|gauge|gage|guage)\)?$/i.test(word)) return 'gauge';
+  return undefined;
+}
+
+function suggestion(text: string, dimension: Dimension | undefined, hasReference: boolean): Suggestion {
+  const joined = /^(.+?)[-_\s]?(\(?(?:abs|absolute|a|gauge|gage|g)\)?)$/i.exec(text);
+  const pressure = joined && !hasReference ? nearestUnit(joined[1]!, 'pressure') : undefined;
+  if (pressure?.names.some((name) => name.toLowerCase() === joined![1]!.toLowerCase())) {
+    return { suggestion: pressure, suggestedText: formatUnit(pressure, referenceNamed(joined![2]!)) };
+  }
+  const nearest = nearestUnit(text, dimension) ?? nearestUnit(text);
+  return nearest ? { suggestion: nearest, suggestedText: nearest.symbol } : {};
+}

@@ -1,0 +1,230 @@
+/**
+ * The table of units.
+ *
+ * Why our own and no library. Measured: js-quantities 1.8.0 and convert-units 2.3.4 round psi to 6.89476 kPa,
+ * 4e-7 off; mathjs 15.2.0 has no inHg and no PS and is 18 MB. None knows that a pressure has a reference, and
+ * none says where in the text number and unit stand. What would be left for a library to do is a factor a
+ * unit.
+ *
+ * Every factor is built from exact definitions (NIST SP 811: inch, pound, standard gravity, US gallon) and is
+ * compared with GNU units in tests/reference/units.test.ts.
+ */
+import type { Dimension } from './kinds.ts';
+import type { Unit } from './unit.ts';
+
+const inch = 0.0254;
+const foot = 0.3048;
+const pound = 0.45359237;
+const gravity = 9.80665;
+const minute = 60;
+const hour = 3600;
+const litre = 1e-3;
+/** The US gallon, 231 cubic inches. */
+const gallon = 3.785411784e-3;
+const mile = 1609.344;
+const poundForce = pound * gravity;
+const psi = poundForce / inch ** 2;
+/** Mercury of the conventional 13 595.1 kg/m3. */
+const inchOfMercury = 13595.1 * gravity * inch;
+/** Mechanical: 550 foot-pounds of force a second. */
+const horsepower = 550 * foot * poundForce;
+/** Metric: 75 kilogram-force metres a second. */
+const metricHorsepower = 75 * gravity;
+/** The International Table's. */
+const btu = 2326 * pound;
+
+type Naming = readonly [factor: number, symbol: string, ...aliases: string[]];
+
+function of(dimension: Dimension, ...namings: Naming[]): Unit[] {
+  return namings.map(([factor, symbol, ...aliases]) => ({
+    symbol,
+    names: [symbol, ...aliases],
+    dimension,
+    factor,
+  }));
+}
+
+/** `us` is also written with either of the two signs for micro that keyboards make. */
+const micro = (base: string) => [`u${base}`, `\u00b5${base}`, `\u03bc${base}`] as const;
+const squared = (base: string) => [`${base}2`, `${base}²`, `${base}^2`] as const;
+const cubed = (base: string) => [`${base}3`, `${base}³`, `${base}^3`] as const;
+/** `kohm` is also written with the Greek letter or with the sign for ohm. */
+const ohms = (prefix: string) => [`${prefix}ohm`, `${prefix}\u03a9`, `${prefix}\u2126`] as const;
+
+const joins = ['.', '·', '⋅', '*', '-', ' ', ''] as const;
+
+/** `lbf.ft`, `lbf·ft`, `lbf-ft`, …: every way to join a product. */
+function product(lefts: readonly string[], rights: readonly string[]): string[] {
+  return lefts.flatMap((left) => rights.flatMap((right) => joins.map((join) => `${left}${join}${right}`)));
+}
+
+function quotient(tops: readonly string[], bottoms: readonly string[]): string[] {
+  return tops.flatMap((top) => bottoms.map((bottom) => `${top}/${bottom}`));
+}
+
+const seconds = ['s', 'sec'];
+const minutes = ['min'];
+const hours = ['h', 'hr'];
+const ccs = ['cc', ...cubed('cm'), 'mL', 'ml'];
+const litres = ['L', 'l'];
+const gallons = ['gal', 'USgal', 'US gal'];
+const pounds = ['lb', 'lbs', 'lbm'];
+const kilowattHours = ['kWh', '(kWh)', '(kW h)', '(kW·h)', '(kW.h)', 'kW/h', 'kW·h', 'kW.h'];
+const horsepowerHours = ['(hp.h)', '(hp·h)', '(hp h)', '(hp-h)', 'hp/h', 'hp.h', 'hp·h', 'hp-h', 'hph'];
+
+/** The spellings of one unit, where they are put together; the symbol is the first. */
+const named = (factor: number, names: readonly string[]): Naming => [factor, names[0]!, ...names.slice(1)];
+
+export const units: readonly Unit[] = [
+  ...of('ratio', [1e-2, '%']),
+  ...of(
+    'length',
+    [1e-6, ...micro('m')],
+    [1e-3, 'mm'],
+    [1e-2, 'cm'],
+    [1, 'm'],
+    [1e3, 'km'],
+    [inch, 'in', 'inch'],
+    [foot, 'ft'],
+  ),
+  ...of(
+    'area',
+    [1e-6, ...squared('mm')],
+    [1e-4, ...squared('cm')],
+    [1, ...squared('m')],
+    [inch ** 2, ...squared('in')],
+  ),
+  ...of(
+    'volume',
+    [1e-9, ...cubed('mm')],
+    named(1e-6, ccs),
+    named(litre, litres),
+    [1, ...cubed('m')],
+    [inch ** 3, ...cubed('in'), 'cu in'],
+    named(gallon, gallons),
+  ),
+  ...of('mass', [1e-6, 'mg'], [1e-3, 'g'], [1, 'kg'], named(pound, pounds)),
+  ...of(
+    'time',
+    [1e-6, ...micro('s')],
+    [1e-3, 'ms'],
+    named(1, seconds),
+    named(minute, minutes),
+    named(hour, hours),
+  ),
+  ...of('rotational speed', [1, 'rpm', 'r/min', 'rev/min'], [60, 'rev/s', 'r/s', 'rps']),
+  ...of(
+    'speed',
+    [1, 'm/s'],
+    [1 / 3.6, 'km/h', 'kph'],
+    [1852 / hour, 'kt', 'kts', 'kn'],
+    [mile / hour, 'mph', 'mi/h'],
+    [foot / minute, 'ft/min', 'fpm'],
+  ),
+  { symbol: '°C', names: ['°C', 'degC', 'deg C', '℃'], dimension: 'temperature', factor: 1, offset: 273.15 },
+  {
+    symbol: '°F',
+    names: ['°F', 'degF', 'deg F', '℉'],
+    dimension: 'temperature',
+    factor: 5 / 9,
+    offset: (459.67 * 5) / 9,
+  },
+  ...of('temperature', [1, 'K']),
+  ...of(
+    'pressure',
+    [1, 'Pa'],
+    [1e2, 'hPa'],
+    [1e3, 'kPa'],
+    [1e6, 'MPa'],
+    [1e2, 'mbar'],
+    [1e5, 'bar'],
+    [psi, 'psi', 'lbf/in2'],
+    [inchOfMercury, 'inHg', 'in Hg'],
+    [inchOfMercury / 25.4, 'mmHg', 'mm Hg'],
+    [1e3 * gravity * inch, 'inH2O', 'in H2O'],
+  ),
+  ...of('voltage', [1e-6, ...micro('V')], [1e-3, 'mV'], [1, 'V'], [1e3, 'kV']),
+  ...of('current', [1e-6, ...micro('A')], [1e-3, 'mA'], [1, 'A']),
+  ...of('resistance', [1e-3, ...ohms('m')], [1, ...ohms('')], [1e3, ...ohms('k')], [1e6, ...ohms('M')]),
+  ...of('inductance', [1e-9, 'nH'], [1e-6, ...micro('H')], [1e-3, 'mH'], [1, 'H']),
+  ...of('capacitance', [1e-12, 'pF'], [1e-9, 'nF'], [1e-6, ...micro('F')], [1e-3, 'mF'], [1, 'F']),
+  ...of('frequency', [1, 'Hz'], [1e3, 'kHz'], [1e6, 'MHz']),
+  ...of('angle', [1, 'deg', '°', 'degrees'], [180 / Math.PI, 'rad']),
+  ...of('power', [1e-3, 'mW'], [1, 'W'], [1e3, 'kW'], [horsepower, 'hp'], [metricHorsepower, 'PS']),
+  ...of(
+    'torque',
+    [1, 'Nm', 'N.m', 'N·m', 'N⋅m', 'N*m', 'N m'],
+    named(foot * poundForce, [...product(['lbf', 'lb'], ['ft']), ...product(['ft'], ['lbf', 'lb'])]),
+    named(inch * poundForce, [...product(['lbf', 'lb'], ['in']), ...product(['in'], ['lbf', 'lb'])]),
+  ),
+  ...of(
+    'energy',
+    [1e-6, ...micro('J')],
+    [1e-3, 'mJ'],
+    [1, 'J'],
+    [1e3, 'kJ'],
+    [1e6, 'MJ'],
+    [hour, 'Wh'],
+    [1e3 * hour, 'kWh'],
+  ),
+  ...of(
+    'density',
+    named(1, quotient(['kg'], cubed('m'))),
+    named(1e3, quotient(['kg'], litres)),
+    named(1e3, quotient(['g'], [...cubed('cm'), 'cc', 'mL', 'ml'])),
+    named(1, quotient(['g'], litres)),
+    named(pound / gallon, quotient(pounds, gallons)),
+  ),
+  ...of(
+    'volume flow',
+    named(1, quotient(cubed('m'), seconds)),
+    named(1 / hour, quotient(cubed('m'), hours)),
+    named(1e-6, quotient(ccs, seconds)),
+    named(1e-6 / minute, quotient(ccs, minutes)),
+    named(litre / minute, quotient(litres, minutes)),
+    named(litre / hour, quotient(litres, hours)),
+    named(gallon / minute, quotient(gallons, minutes)),
+    named(gallon / hour, [...quotient(gallons, hours), 'gph']),
+  ),
+  ...of(
+    'mass flow',
+    named(1e-6, quotient(['mg'], seconds)),
+    named(1e-3, quotient(['g'], seconds)),
+    named(1e-3 / minute, quotient(['g'], minutes)),
+    named(1, quotient(['kg'], seconds)),
+    named(1 / minute, quotient(['kg'], minutes)),
+    named(1 / hour, quotient(['kg'], hours)),
+    named(pound / minute, quotient(pounds, minutes)),
+    named(pound / hour, quotient(pounds, hours)),
+  ),
+  ...of(
+    'specific consumption',
+    named(1e-6 / hour, quotient(['g'], kilowattHours)),
+    named(1e-3 / hour, quotient(['kg'], kilowattHours)),
+    [1, 'kg/J'],
+    named(pound / (horsepower * hour), quotient(pounds, horsepowerHours)),
+  ),
+  ...of(
+    'specific energy',
+    [1, 'J/kg'],
+    [1e3, 'kJ/kg'],
+    [1e6, 'MJ/kg'],
+    [1e3 * hour, 'kWh/kg'],
+    named(btu / pound, quotient(['Btu', 'BTU'], pounds)),
+  ),
+  ...of('data size', [1, 'bit', 'bits'], [8, 'byte', 'bytes'], [1e3, 'kbit'], [8192, 'KiB']),
+  ...of('data rate', [1, 'bit/s', 'bps'], [1e3, 'kbit/s', 'kbps'], [1e6, 'Mbit/s', 'Mbps']),
+  ...of('wire gauge', [1, 'AWG']),
+];
+
+const byName = new Map(units.flatMap((unit) => unit.names.map((name) => [name, unit] as const)));
+
+/** The unit that is spelled exactly so. */
+export function unitNamed(text: string): Unit | undefined {
+  return byName.get(text);
+}
+
+/** The units of a dimension, in the table's order. */
+export function unitsOf(dimension: Dimension): Unit[] {
+  return units.filter((unit) => unit.dimension === dimension);
+}

@@ -1,0 +1,46 @@
+/** A place as editors count: lines and UTF-16 units from 0. */
+export interface Position {
+  readonly line: number;
+  readonly character: number;
+}
+
+/** Turns offsets into places and back. The table of lines is made when first asked for. */
+export class LineIndex {
+  #starts: number[] | undefined;
+
+  constructor(readonly text: string) {}
+
+  get starts(): readonly number[] {
+    if (!this.#starts) {
+      this.#starts = [0];
+      for (let at = this.text.indexOf('\n'); at >= 0; at = this.text.indexOf('\n', at + 1))
+        this.#starts.push(at + 1);
+    }
+    return this.#starts;
+  }
+
+  position(offset: number): Position {
+    const starts = this.starts;
+    let low = 0;
+    let high = starts.length;
+    while (high - low > 1) {
+      const middle = (low + high) >> 1;
+      if (starts[middle]! <= offset) low = middle;
+      else high = middle;
+    }
+    return { line: low, character: Math.min(offset, this.text.length) - starts[low]! };
+  }
+
+  offset({ line, character }: Position): number {
+    const start = this.starts[line];
+    if (start === undefined) return this.text.length;
+    return Math.min(start + character, this.starts[line + 1] ?? this.text.length);
+  }
+
+  /** The text of a line, without its end. */
+  line(line: number): string {
+    const start = this.starts[line] ?? this.text.length;
+    const end = this.starts[line + 1] ?? this.text.length;
+    return this.text.slice(start, end).replace(/\r?\n$/, '');
+  }
+}

@@ -1,0 +1,164 @@
+import { cut } from './cut.ts';
+import { LineIndex } from './lines.ts';
+import { parseChunk, reportDuplicates } from './parse.ts';
+import { type Chunk, MappingNode, type Node, type ScalarNode, type Span, type SyntaxFault } from './tree.ts';
+
+/** A text longer than this is no configuration; it is refused, not parsed. */
+export const LONGEST_TEXT = 4_000_000;
+
+/** One version of one text, cut into chunks and put together as one tree. */
+export interface SourceFile {
+  readonly path: string;
+  readonly text: string;
+  readonly root: MappingNode;
+  readonly faults: readonly SyntaxFault[];
+  /** Where each chunk stands in this version. */
+  readonly starts: ReadonlyMap<Chunk, number>;
+  readonly lines: LineIndex;
+}
+
+/** Reads a text. Chunks of the earlier version whose text is the same are taken over with all their nodes. */
+export function readSource(path: string, text: string, earlier?: SourceFile): SourceFile {
+  const refusal = unreadableText(text);
+  if (refusal) return refused(path, text, refusal);
+  const pieces = cut(text);
+  const whole = () => compose(path, text, [{ start: 0, end: text.length, prefix: [] }], earlier);
+  if (!pieces) return whole();
+  const file = compose(path, text, pieces, earlier);
+  // An alias may name an anchor in another piece: only the whole text can tell.
+  return [...file.starts.keys()].some((chunk) => chunk.looseAlias) ? whole() : file;
+}
+
+interface PieceOf {
+  readonly start: number;
+  readonly end: number;
+  readonly prefix: readonly string[];
+}
+
+function compose(
+  path: string,
+  text: string,
+  pieces: readonly PieceOf[],
+  earlier: SourceFile | undefined,
+): SourceFile {
+  const kept = chunksByText(earlier);
+  const starts = new Map<Chunk, number>();
+  const faults: SyntaxFault[] = [];
+  const chunks = pieces.map((piece) => {
+    const body = text.slice(piece.start, piece.end);
+    const chunk = kept.get(chunkKey(piece.prefix, body))?.pop() ?? parseChunk(path, body, piece.prefix);
+    starts.set(chunk, piece.start);
+    faults.push(...chunk.faults);
+    return chunk;
+  });
+  const only = chunks.length === 1 ? chunks[0] : undefined;
+  const root = only ? only.root : joinChunks(chunks, faults);
+  return { path, text, root, faults, starts, lines: new LineIndex(text) };
+}
+
+/** One mapping from many chunks. A chunk that holds a key alone is filled by the chunks whose prefix it is. */
+function joinChunks(chunks: readonly Chunk[], faults: SyntaxFault[]): MappingNode {
+  const first = chunks[0]!;
+  const root = new MappingNode(first, 0, first.text.length, false);
+  const joined: MappingNode[] = [root];
+  /** The mappings now open, by depth of prefix. */
+  const open: MappingNode[] = [root];
+  for (const chunk of chunks) {
+    const depth = chunk.prefix.length;
+    // A header stands right before what it holds, so a deeper prefix always belongs to the last entry one level up.
+    if (depth >= open.length) {
+      const inside = openLastEntry(open[depth - 1]!);
+      joined.push(inside);
+      open.push(inside);
+    }
+    open.length = depth + 1;
+    open[depth]!.entries.push(...chunk.root.entries);
+  }
+  for (const mapping of joined) {
+    reportDuplicates(mapping, ({ chunk, start, end }, message, other) =>
+      faults.push({ rule: 'duplicate-key', chunk, start, end, message, other }),
+    );
+  }
+  return root;
+}
+
+function openLastEntry(parent: MappingNode): MappingNode {
+  const { key } = parent.entries.at(-1)!;
+  const inside = new MappingNode(key.chunk, key.end, key.end, false);
+  inside.parent = key.chunk.root;
+  inside.step = key.text;
+  parent.entries[parent.entries.length - 1] = { key, value: inside };
+  return inside;
+}
+
+function chunksByText(file: SourceFile | undefined): Map<string, Chunk[]> {
+  const kept = new Map<string, Chunk[]>();
+  for (const chunk of file?.starts.keys() ?? []) {
+    const key = chunkKey(chunk.prefix, chunk.text);
+    const same = kept.get(key);
+    if (same) same.push(chunk);
+    else kept.set(key, [chunk]);
+  }
+  return kept;
+}
+
+const chunkKey = (prefix: readonly string[], text: string): string => `${prefix.join('/')}\n${text}`;
+
+function unreadableText(text: string): string | undefined {
+  if (text.length > LONGEST_TEXT)
+    return `This text is ${(text.length / 1e6).toFixed(1)} MB long; no configuration is.`;
+  if (text.includes('\0')) return 'This is no text: it holds zero bytes.';
+  return undefined;
+}
+
+/** The file of a text that is not read at all: an empty tree and one fault on its first line. */
+function refused(path: string, text: string, message: string): SourceFile {
+  const head = text.slice(0, 80).split(/[\r\n\0]/, 1)[0]!;
+  const chunk = parseChunk(path, '', []);
+  const fault: SyntaxFault = { rule: 'syntax-error', chunk, start: 0, end: head.length, message };
+  return {
+    path,
+    text,
+    root: chunk.root,
+    faults: [fault],
+    starts: new Map([[chunk, 0]]),
+    lines: new LineIndex(text),
+  };
+}
+
+/** Where a span of this version stands, in UTF-16 units from the start of the text. */
+export function offsetsOf(file: SourceFile, span: Span): { start: number; end: number } {
+  const at = file.starts.get(span.chunk);
+  if (at === undefined) throw new Error(`a span of another version or file than ${file.path}`);
+  return { start: at + span.start, end: at + span.end };
+}
+
+/** The deepest node, key or value, whose text holds the offset; a place at a node's end belongs to it. */
+export function nodeAtOffset(file: SourceFile, offset: number): Node | undefined {
+  let found: { chunk: Chunk; start: number } | undefined;
+  for (const [chunk, start] of file.starts) {
+    if (start > offset) break;
+    found = { chunk, start };
+  }
+  return found && deepest(found.chunk.root, offset - found.start);
+}
+
+function deepest(node: Node, at: number): Node | undefined {
+  const children =
+    node.type === 'mapping'
+      ? node.entries.flatMap(({ key, value }) => [key, value])
+      : node.type === 'sequence'
+        ? node.items
+        : [];
+  for (const child of children) {
+    const here = child.chunk === node.chunk && child.start <= at && at <= child.end;
+    // Through an alias the tree leads elsewhere; only text that stands here counts.
+    if (here && child.parent === node) return deepest(child, at);
+  }
+  return node.start <= at && at <= node.end ? node : undefined;
+}
+
+/** The key under which a value stands; undefined for the root and for members of a list. */
+export function keyOf(node: Node): ScalarNode | undefined {
+  return node.parent?.type === 'mapping' ? node.parent.entry(String(node.step))?.key : undefined;
+}

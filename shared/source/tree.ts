@@ -1,0 +1,160 @@
+/**
+ * The tree of a configuration text. Positions count UTF-16 units from the start of the chunk that holds the node, so a
+ * chunk that did not change keeps its nodes when text above it moves; `SourceFile` knows where each chunk stands now.
+ */
+
+/** A piece of text that is parsed, and kept, on its own. */
+export interface Chunk {
+  readonly file: string;
+  /** The keys that lead to the chunk's root mapping. */
+  readonly prefix: readonly string[];
+  readonly text: string;
+  readonly root: MappingNode;
+  readonly faults: readonly SyntaxFault[];
+  /** True where an alias names an anchor that does not stand in this chunk. */
+  readonly looseAlias: boolean;
+}
+
+/** A stretch of text inside a chunk. Every node is one. */
+export interface Span {
+  readonly chunk: Chunk;
+  readonly start: number;
+  readonly end: number;
+}
+
+export interface SyntaxFault extends Span {
+  readonly rule: 'syntax-error' | 'duplicate-key' | 'tab-indentation' | 'unused-anchor';
+  readonly message: string;
+  /** The earlier place that this one repeats. */
+  readonly other?: Span;
+}
+
+export type Node = ScalarNode | MappingNode | SequenceNode;
+export type PathStep = string | number;
+export type ScalarStyle = 'plain' | 'quoted' | 'block' | 'empty';
+
+abstract class TreeNode implements Span {
+  parent: MappingNode | SequenceNode | undefined;
+  /** The key or index under which the parent holds this node. */
+  step: PathStep | undefined;
+
+  constructor(
+    readonly chunk: Chunk,
+    readonly start: number,
+    readonly end: number,
+  ) {}
+}
+
+export class ScalarNode extends TreeNode {
+  readonly type = 'scalar';
+
+  constructor(
+    chunk: Chunk,
+    start: number,
+    end: number,
+    /** What the core schema of YAML 1.2 makes of the text. */
+    readonly value: string | number | boolean | null,
+    /** The text as written, without quotes. */
+    readonly text: string,
+    readonly style: ScalarStyle,
+  ) {
+    super(chunk, start, end);
+  }
+}
+
+export interface Entry {
+  readonly key: ScalarNode;
+  readonly value: Node;
+}
+
+export class MappingNode extends TreeNode {
+  readonly type = 'mapping';
+  readonly entries: Entry[] = [];
+  #byName: Map<string, Entry> | undefined;
+
+  constructor(
+    chunk: Chunk,
+    start: number,
+    end: number,
+    readonly flow: boolean,
+  ) {
+    super(chunk, start, end);
+  }
+
+  /** The entry of this name; of several, the first. */
+  entry(name: string): Entry | undefined {
+    if (!this.#byName) {
+      this.#byName = new Map();
+      for (const entry of this.entries) {
+        if (!this.#byName.has(entry.key.text)) this.#byName.set(entry.key.text, entry);
+      }
+    }
+    return this.#byName.get(name);
+  }
+
+  get(name: string): Node | undefined {
+    return this.entry(name)?.value;
+  }
+}
+
+export class SequenceNode extends TreeNode {
+  readonly type = 'sequence';
+  readonly items: Node[] = [];
+
+  constructor(
+    chunk: Chunk,
+    start: number,
+    end: number,
+    readonly flow: boolean,
+  ) {
+    super(chunk, start, end);
+  }
+}
+
+/** The steps from the file's root to the node: where it was written, whatever overlays it was merged into. */
+export function pathOf(node: Node): PathStep[] {
+  const steps: PathStep[] = [];
+  for (let at: Node | undefined = node; at?.step !== undefined; at = at.parent) steps.push(at.step);
+  steps.push(...[...node.chunk.prefix].reverse());
+  return steps.reverse();
+}
+
+/** `fuel.dead_time.values[2]` */
+export function pathText(steps: readonly PathStep[]): string {
+  return steps.map((step, i) => (typeof step === 'number' ? `[${step}]` : i ? `.${step}` : step)).join('');
+}
+
+/** Whether a node was written inside a mapping (or is it). */
+export function isWithin(node: Node, mapping: Node): boolean {
+  if (node.chunk.file !== mapping.chunk.file) return false;
+  const path = pathOf(node);
+  return pathOf(mapping).every((step, i) => path[i] === step);
+}
+
+export function childOf(node: Node | undefined, step: PathStep): Node | undefined {
+  if (node?.type === 'mapping') return node.get(String(step));
+  if (node?.type === 'sequence') return node.items[Number(step)];
+  return undefined;
+}
+
+export function nodeAtPath(root: Node | undefined, steps: readonly PathStep[]): Node | undefined {
+  return steps.reduce<Node | undefined>(childOf, root);
+}
+
+/** A stretch inside a scalar, given in positions of its `text`; the whole scalar where escapes hide the positions. */
+export function spanInScalar(node: ScalarNode, start: number, end: number): Span {
+  const quote = node.style === 'quoted' ? 1 : 0;
+  const literal = node.end - node.start === node.text.length + 2 * quote;
+  if (!literal) return node;
+  return { chunk: node.chunk, start: node.start + quote + start, end: node.start + quote + end };
+}
+
+/** The plain value of a tree, as JSON would carry it; what the schema's validator reads. */
+export function plainValue(node: Node): unknown {
+  if (node.type === 'scalar') return node.value;
+  if (node.type === 'sequence') return node.items.map(plainValue);
+  // `null` prototype: a key such as `__proto__` is only a key.
+  const object: Record<string, unknown> = Object.create(null);
+  for (const { key, value } of node.entries) if (!(key.text in object)) object[key.text] = plainValue(value);
+  return object;
+}

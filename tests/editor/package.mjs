@@ -1,0 +1,25 @@
+// Packs enginewright-VERSION.vsix and refuses to leave one behind that holds too much or too little.
+import { createVSIX, listFiles } from '@vscode/vsce';
+import { project } from './paths.mjs';
+
+const expected = [
+  'LICENSE',
+  'README.md',
+  'client/icon.png',
+  'dist/LICENSES.txt',
+  'dist/client.cjs',
+  'dist/enginewright.cjs',
+  'dist/server.cjs',
+  'package.json',
+];
+
+const options = { cwd: project(), dependencies: false };
+const files = (await listFiles(options)).sort();
+const missing = expected.filter((file) => !files.includes(file));
+const surplus = files.filter((file) => !expected.includes(file));
+if (missing.length > 0 || surplus.length > 0) {
+  if (missing.length > 0) console.error(`The package lacks ${missing.join(', ')}.`);
+  if (surplus.length > 0) console.error(`The package would carry ${surplus.join(', ')}.`);
+  process.exit(1);
+}
+await createVSIX({ ...options, rewriteRelativeLinks: false, allowMissingRepository: true });

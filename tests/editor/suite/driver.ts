@@ -1,0 +1,56 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+
+// The suite speaks to the script that started it (tests/editor/run.mjs) with lines on the console; the script
+// answers a request with a file. In a desktop build nobody listens: nothing is typed and no picture is taken.
+const answers = process.env.ENGINEWRIGHT_ANSWERS;
+const answerLimit = 10_000;
+let requests = 0;
+
+/** Whether a script is there to take pictures and to press keys. */
+export const driven = answers !== undefined;
+
+/** Prints a line where the tests were started. */
+export function say(line: string): void {
+  if (driven) send({ what: 'say', value: line });
+  else console.log(line);
+}
+
+/** Tells how many tests passed and failed, at the end of the suite. */
+export function report(totals: { passed: number; failed: number }): void {
+  if (driven) send({ what: 'totals', value: totals });
+}
+
+/** Takes a picture of the window, `.test-output/pictures/NAME.png`. Does nothing in a desktop build. */
+export async function picture(name: string): Promise<void> {
+  if (driven) await ask('picture', name);
+}
+
+/** Types into the focused part of the window as a user does. Tests that need it ask `driven` first. */
+export function type(text: string): Promise<void> {
+  return ask('type', text);
+}
+
+/** Presses a key or a chord, such as `Control+Space`. Tests that need it ask `driven` first. */
+export function press(key: string): Promise<void> {
+  return ask('press', key);
+}
+
+function send(message: { id?: string; what: string; value: unknown }): void {
+  console.log(`@driver ${JSON.stringify(message)}`);
+}
+
+async function ask(what: string, value: string): Promise<void> {
+  if (answers === undefined) throw new Error(`Nobody is there to ${what}: this is a desktop build.`);
+  requests += 1;
+  const id = String(requests);
+  send({ id, what, value });
+  const file = join(answers, id);
+  const deadline = Date.now() + answerLimit;
+  while (!existsSync(file)) {
+    if (Date.now() > deadline) throw new Error(`No answer to ${what} ${value}.`);
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+  const failure = readFileSync(file, 'utf8');
+  if (failure !== '') throw new Error(failure);
+}

@@ -1,0 +1,26 @@
+// Installs the packages of package-lock.json where they are missing or others are there. It needs none
+// itself, so it runs on a bare clone.
+import { execFileSync } from 'node:child_process';
+import { existsSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)));
+
+/** Makes node_modules agree with package-lock.json and says so where that takes an installation. */
+export function installPackages() {
+  if (installed()) return;
+  console.log('Installing the packages that package-lock.json names, about 300 MB in node_modules.');
+  const options = { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' };
+  execFileSync('npm', ['ci', '--no-audit', '--no-fund', '--loglevel=error'], options);
+}
+
+function installed() {
+  const record = join(root, 'node_modules/.package-lock.json');
+  if (!existsSync(record)) return false;
+  const packages = (path) => JSON.parse(readFileSync(path, 'utf8')).packages;
+  const present = packages(record);
+  return Object.entries(packages(join(root, 'package-lock.json')))
+    .filter(([path, { optional }]) => path !== '' && !(optional && present[path] === undefined))
+    .every(([path, { version }]) => present[path]?.version === version);
+}

@@ -1,0 +1,116 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  arbitration,
+  type BusMessage,
+  busLoad,
+  frameBits,
+  worstResponseTime,
+} from '../../shared/physics/bus.ts';
+
+const BITRATE = 250_000;
+
+/**
+ * Messages whose periods are whole bit times, each with its own identifier, together below the whole bus
+ * time.
+ */
+const messageSet = fc
+  .array(fc.record({ bytes: fc.integer({ min: 0, max: 8 }), bits: fc.integer({ min: 400, max: 6000 }) }), {
+    minLength: 1,
+    maxLength: 6,
+  })
+  .map((given) =>
+    given.map(({ bytes, bits }, id) => ({ id, extended: false, bytes, period: bits / BITRATE })),
+  )
+  .filter((messages) => busLoad(messages, BITRATE).worst < 0.95);
+
+/** Plays a bus bit by bit from all messages queued at once, and says how long `message` waited at most. */
+function simulated(message: BusMessage, messages: readonly BusMessage[], bitTimes: number): number {
+  const senders = messages.map((one) => ({
+    one,
+    period: Math.round(one.period * BITRATE),
+    length: frameBits(one).worst,
+    queuedAt: 0,
+  }));
+  let longest = 0;
+  for (let now = 0; now < bitTimes; ) {
+    const ready = senders.filter(({ queuedAt }) => queuedAt <= now).sort((a, b) => arbitration(a.one, b.one));
+    const [winner] = ready;
+    if (!winner) {
+      now = Math.min(...senders.map(({ queuedAt }) => queuedAt));
+      continue;
+    }
+    now += winner.length;
+    if (winner.one === message) longest = Math.max(longest, now - winner.queuedAt);
+    winner.queuedAt += winner.period;
+  }
+  return longest / BITRATE;
+}
+
+describe('worst response time', () => {
+  test('of the lowest priority is what a bus shows when all messages are queued at once', () => {
+    fc.assert(
+      fc.property(messageSet, (messages) => {
+        const lowest = messages.at(-1)!;
+        expect(worstResponseTime(lowest, messages, BITRATE)!).toBeCloseTo(
+          simulated(lowest, messages, 60_000),
+          9,
+        );
+      }),
+    );
+  });
+
+  test('is never less than a bus shows, for any message', () => {
+    fc.assert(
+      fc.property(messageSet, (messages) => {
+        for (const message of messages) {
+          const bound = worstResponseTime(message, messages, BITRATE)!;
+          expect(bound).toBeGreaterThanOrEqual(simulated(message, messages, 20_000) - 1e-12);
+        }
+      }),
+    );
+  });
+
+  test('the highest priority waits for one frame at most, and only where there is one below it', () => {
+    const first = { id: 1, extended: false, bytes: 2, period: 0.01 };
+    const second = { id: 2, extended: false, bytes: 8, period: 0.01 };
+    expect(worstResponseTime(first, [first, second], BITRATE)! * BITRATE).toBeCloseTo(75 + 135, 6);
+    expect(worstResponseTime(first, [first], BITRATE)! * BITRATE).toBeCloseTo(75, 6);
+  });
+
+  test('jitter of the message itself adds to it in full', () => {
+    const message = { id: 1, extended: false, bytes: 8, period: 0.05 };
+    const late = { ...message, jitter: 0.002 };
+    const [steady, jittered] = [message, late].map((one) => worstResponseTime(one, [one], BITRATE)!);
+    expect(jittered! - steady!).toBeCloseTo(0.002, 9);
+  });
+
+  test('there is none where the bus time does not suffice, however the numbers come', () => {
+    const message = { id: 1, extended: false, bytes: 8 };
+    for (const period of [135 / BITRATE, 100 / BITRATE, 0, Number.NaN]) {
+      const one = { ...message, period };
+      expect(worstResponseTime(one, [one], BITRATE)).toBeUndefined();
+    }
+    const tight = [0, 1].map((id) => ({ ...message, id, period: (270 + 1e-4) / BITRATE }));
+    const slow = { id: 0x1fffffff, extended: true, bytes: 8, period: 1 };
+    expect(worstResponseTime(slow, [...tight, slow], BITRATE)).toBeUndefined();
+  });
+});
+
+describe('arbitration', () => {
+  const base = (id: number) => ({ id, extended: false });
+  const extended = (id: number) => ({ id, extended: true });
+
+  test('the lower identifier wins', () => {
+    expect(arbitration(base(0x100), base(0x200))).toBeLessThan(0);
+    expect(arbitration(extended(0x18fef101), extended(0x18fef100))).toBeGreaterThan(0);
+  });
+
+  test('across formats the first 11 bits decide, then the base frame', () => {
+    expect(arbitration(base(0x100), extended(0x100 << 18))).toBeLessThan(0);
+    expect(arbitration(base(0x101), extended((0x100 << 18) | 0x3ffff))).toBeGreaterThan(0);
+    expect(arbitration(base(0x7ff), extended(0x1fffffff))).toBeLessThan(0);
+  });
+
+  test('equal frames are equal', () => expect(arbitration(base(5), base(5))).toBe(0));
+});

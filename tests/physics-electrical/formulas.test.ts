@@ -1,0 +1,56 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import {
+  aircraftWireSource,
+  electricalFormulas,
+  responseTimeSource,
+  thermocoupleSource,
+} from '../../shared/physics/electrical.ts';
+import type { Formula } from '../../shared/physics/formula.ts';
+import { electricalSources } from '../../shared/physics/sources-electrical.ts';
+import { evaluate, symbolsOf } from '../physics/expression.ts';
+import { electricalValues } from '../reference/values/electrical.ts';
+
+/** Any numbers within the ranges in which the formula is meant to hold. */
+function validInputs(formula: Formula): fc.Arbitrary<Record<string, number>> {
+  const ranges = Object.entries(formula.terms).map(([name, { valid }]) => {
+    if (!valid) throw new Error(`${formula.id}: ${name} has no valid range`);
+    return [name, fc.double({ min: valid[0], max: valid[1], noNaN: true })] as const;
+  });
+  return fc.record(Object.fromEntries(ranges));
+}
+
+test('every formula has a value from outside', () => {
+  const checked = new Set(electricalValues.map(({ formula }) => formula.id));
+  expect(electricalFormulas.map(({ id }) => id).filter((id) => !checked.has(id))).toEqual([]);
+});
+
+test('every source is used, and every source that is used exists', () => {
+  const used = [
+    ...electricalFormulas.flatMap(({ sources }) => sources),
+    aircraftWireSource,
+    responseTimeSource,
+  ];
+  expect([...new Set([...used, thermocoupleSource])].sort()).toEqual(Object.keys(electricalSources).sort());
+});
+
+describe.each(electricalFormulas.map((formula) => ({ id: formula.id, formula })))('$id', ({ formula }) => {
+  test('uses each of its symbols, and no other', () => {
+    const symbols = [...Object.values(formula.terms), ...(formula.constants ?? [])].map(
+      ({ symbol }) => symbol,
+    );
+    expect([...symbolsOf(formula.expression)].sort()).toEqual(symbols.sort());
+  });
+
+  test('computes what it says', () => {
+    fc.assert(
+      fc.property(validInputs(formula), (inputs) => {
+        const said = evaluate(formula, inputs);
+        const result = formula(inputs);
+        // Where both overflow or both are undefined (two points in one place) they must still say the same.
+        if (Object.is(result, said)) return;
+        expect(Math.abs(result - said)).toBeLessThanOrEqual(1e-9 * Math.abs(said));
+      }),
+    );
+  });
+});

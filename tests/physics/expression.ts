@@ -1,0 +1,29 @@
+import type { Formula } from '../../shared/physics/formula.ts';
+
+/** A name of a formula's symbol, as `shared/derived` finds it to put numbers in. */
+const SYMBOL = /[A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*/gu;
+const OPERATORS: Readonly<Record<string, string>> = { '·': '*', '−': '-', '^': '**', '√': 'Math.sqrt' };
+const FUNCTIONS: Readonly<Record<string, string>> = {
+  max: 'Math.max',
+  min: 'Math.min',
+  exp: 'Math.exp',
+  ln: 'Math.log',
+  floor: 'Math.floor',
+  π: 'Math.PI',
+};
+
+/** The symbols that an expression uses. */
+export function symbolsOf(expression: string): Set<string> {
+  return new Set((expression.match(SYMBOL) ?? []).filter((symbol) => !(symbol in FUNCTIONS)));
+}
+
+/** Computes a formula from the text that people read, not from its code. */
+export function evaluate(formula: Formula, inputs: Readonly<Record<string, number>>): number {
+  const known = new Map<string, number>();
+  for (const { symbol, value } of formula.constants ?? []) known.set(symbol, value);
+  for (const [name, { symbol }] of Object.entries(formula.terms)) known.set(symbol, inputs[name]!);
+  const code = formula.expression
+    .replace(SYMBOL, (symbol) => FUNCTIONS[symbol] ?? `(${known.get(symbol)})`)
+    .replace(/[·−^√]/g, (operator) => OPERATORS[operator]!);
+  return new Function(`return ${code}`)();
+}

@@ -1,0 +1,102 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import * as electricalSubject from '../../shared/physics/electrical.ts';
+import { type Formula, formulas, grades, type SourceKey, sources } from '../../shared/physics/index.ts';
+import { electricalSources } from '../../shared/physics/sources-electrical.ts';
+import { toUnit } from '../../shared/quantity/index.ts';
+import { outsideValues } from '../reference/values/index.ts';
+import { evaluate, symbolsOf } from './expression.ts';
+
+/** Those of sensors, wiring and bus have a test of their own; values from outside are asked of all. */
+const electrical = new Set<unknown>(Object.values(electricalSubject));
+const engineFormulas = formulas.filter((formula) => !electrical.has(formula));
+const named = engineFormulas.map((formula) => ({ id: formula.id, formula }));
+
+/** Any numbers within the ranges in which the formula is meant to hold. */
+function validInputs(formula: Formula): fc.Arbitrary<Record<string, number>> {
+  const ranges = Object.entries(formula.terms).map(([name, { valid }]) => {
+    if (!valid) throw new Error(`${formula.id}: ${name} has no valid range`);
+    return [name, fc.double({ min: valid[0], max: valid[1], noNaN: true })] as const;
+  });
+  return fc.record(Object.fromEntries(ranges));
+}
+
+test('the list holds the formulas of every subject', () => {
+  expect(engineFormulas.length).toBeGreaterThan(35);
+  expect(new Set(formulas.map(({ id }) => id)).size).toBe(formulas.length);
+});
+
+test('every formula has a value from outside', () => {
+  const checked = new Set<unknown>(
+    Object.values(outsideValues).flatMap((values) => values.map((v) => v.formula)),
+  );
+  expect(formulas.filter((formula) => !checked.has(formula)).map(({ id }) => id)).toEqual([]);
+});
+
+test('every outside value says what it is and where it stands', () => {
+  const unnamed = Object.values(outsideValues)
+    .flat()
+    .filter(({ source }) => !/^(published|computed|from memory): .{5,}/.test(source));
+  expect(unnamed).toEqual([]);
+});
+
+test('every source is used, and every source that is used exists', () => {
+  const used = new Set<string>([
+    ...engineFormulas.flatMap((formula) => formula.sources),
+    ...Object.values(grades).flatMap((grade): readonly SourceKey[] => grade.sources),
+  ]);
+  const own = Object.keys(sources).filter((key) => !(key in electricalSources));
+  expect([...used].sort()).toEqual(own.sort());
+});
+
+describe.each(named)('$id', ({ formula }) => {
+  test('is named, defined and sourced', () => {
+    expect(formula.id).toMatch(/^[a-z]+(-[a-z]+)*$/);
+    expect(formula.title.length).toBeGreaterThan(3);
+    expect(formula.sources.length).toBeGreaterThan(0);
+  });
+
+  test('uses each of its symbols, and no other', () => {
+    const symbols = [...Object.values(formula.terms), ...(formula.constants ?? [])].map(
+      ({ symbol }) => symbol,
+    );
+    expect(new Set(symbols).size).toBe(symbols.length);
+    expect([...symbolsOf(formula.expression)].sort()).toEqual([...symbols].sort());
+  });
+
+  test('is read in units that exist', () => {
+    for (const { unit, show } of [...Object.values(formula.terms), formula.result]) {
+      if (show) expect(() => toUnit(1, show), show).not.toThrow();
+      if (unit) expect(toUnit(1, unit), `${unit} is canonical`).toBe(1);
+    }
+  });
+
+  test('computes what it says', () => {
+    fc.assert(
+      fc.property(validInputs(formula), (inputs) => {
+        const result = formula(inputs);
+        const said = evaluate(formula, inputs);
+        if (result === said) return;
+        // Terms that nearly cancel leave the rounding of the largest of them.
+        const size = Math.max(Math.abs(said), ...sizesOf(formula, inputs));
+        expect(Math.abs(result - said)).toBeLessThanOrEqual(1e-12 * size);
+      }),
+    );
+  });
+
+  test('gives a number wherever it is meant to hold', () => {
+    fc.assert(
+      fc.property(validInputs(formula), (inputs) => {
+        expect(formula(inputs)).not.toBeNaN();
+      }),
+    );
+  });
+});
+
+/** Sizes of what has the result's unit and may be one of its terms, and of the result's range. */
+function sizesOf(formula: Formula, inputs: Readonly<Record<string, number>>): number[] {
+  const names = Object.keys(formula.terms).filter(
+    (name) => formula.terms[name]!.unit === formula.result.unit,
+  );
+  return [...names.map((name) => inputs[name]!), ...(formula.result.valid ?? [])].map(Math.abs);
+}

@@ -1,0 +1,132 @@
+import { nominalFrameBits, worstFrameBits } from '../../../shared/physics/bus.ts';
+import * as divider from '../../../shared/physics/divider.ts';
+import { rtdResistance } from '../../../shared/physics/rtd.ts';
+import { converterStep, linearScaling } from '../../../shared/physics/sensor-scaling.ts';
+import * as thermistor from '../../../shared/physics/thermistor.ts';
+import * as wheel from '../../../shared/physics/toothed-wheel.ts';
+import * as wire from '../../../shared/physics/wire.ts';
+import { celsius, ft, mm, ms, outsideValue } from '../outside-value.ts';
+
+const mil = 25.4e-6;
+
+const PT100 = 'published: IEC 60751 table as reprinted at sensorsci.com/reference.htm, 0.01 ohm';
+/** °C and ohm. */
+const pt100Rows = [
+  [-200, 18.52],
+  [-50, 80.31],
+  [0, 100],
+  [100, 138.51],
+  [600, 313.71],
+] as const;
+
+const COOLANT = 'published: coolant sensor on 5 V through 1.0 kohm, service manual, 0.1 V';
+/** Middle of the printed resistance, ohm, and volts. */
+const coolantRows = [
+  [2500, 3.6],
+  [1150, 2.7],
+  [250, 1.0],
+] as const;
+
+const HANDBOOK_100 = 'from memory: NBS Handbook 100, tables 6 and 8';
+const AC_43_13 =
+  'published: FAA AC 43.13-1B change 1, page 11-22, table 11-7 with the resistances of table 11-9';
+const UNITS = 'computed: GNU units 2.22, awg(n)';
+const PYTHON = 'computed: from the definition in Python 3.11';
+const DAVIS = 'computed: can-utils canframelen.c at 95aae6b, worst-case mode (Davis et al. 2007, equation 1)';
+const FRAMES = 'computed: can-utils canframelen.c at 95aae6b, frame without stuffing and with intermission';
+const SOLVED = 'computed: three points of a 10 kohm B 3435 table solved with numpy 1.24.2';
+const ARITHMETIC = 'computed: by hand';
+
+const reference = { firstResistance: 10000, firstTemperature: celsius(25) };
+const steinhart = { a: 0.0008861985852791606, b: 0.0002514304917005838, c: 1.94616938827165e-7 };
+
+export const electricalValues = [
+  ...pt100Rows.map(([degrees, ohm]) =>
+    outsideValue(rtdResistance, { resistanceAtZero: 100, temperature: celsius(degrees) }, ohm, 5e-5, PT100),
+  ),
+  ...coolantRows.flatMap(([resistance, volts]) => [
+    outsideValue(divider.dividerVoltage, { resistance, pullUp: 1000, supply: 5 }, volts, 0.02, COOLANT),
+    outsideValue(
+      divider.dividerResistance,
+      { voltage: volts, pullUp: 1000, supply: 5 },
+      resistance,
+      0.03,
+      COOLANT,
+    ),
+  ]),
+  outsideValue(
+    divider.selfHeatingPower,
+    { resistance: 1000, pullUp: 4000, supply: 5 },
+    1e-3,
+    1e-12,
+    ARITHMETIC,
+  ),
+  outsideValue(
+    thermistor.betaValue,
+    { ...reference, secondResistance: 1451, secondTemperature: celsius(85) },
+    3435.43,
+    2e-6,
+    PYTHON,
+  ),
+  outsideValue(
+    thermistor.betaResistance,
+    { ...reference, beta: 3977, temperature: celsius(125) },
+    350.7644,
+    1e-6,
+    PYTHON,
+  ),
+  outsideValue(
+    thermistor.steinhartHartTemperature,
+    { ...steinhart, resistance: 188500 },
+    celsius(-40),
+    1e-9,
+    SOLVED,
+  ),
+  outsideValue(
+    thermistor.steinhartHartTemperature,
+    { ...steinhart, resistance: 757.6 },
+    celsius(110),
+    1e-9,
+    SOLVED,
+  ),
+
+  outsideValue(wire.wireDiameter, { gauge: 16 }, 1.290846 * mm, 1e-6, UNITS),
+  outsideValue(wire.wireDiameter, { gauge: 20 }, 32.0 * mil, 2e-3, HANDBOOK_100),
+  outsideValue(wire.wireArea, { diameter: 2.588187 * mm }, 5.261155e-6, 1e-6, UNITS),
+  outsideValue(wire.copperResistivity, { temperature: celsius(20) }, 1.7241e-8, 1e-4, HANDBOOK_100),
+  outsideValue(
+    wire.copperResistivity,
+    { temperature: celsius(105) },
+    (1.7241e-8 * (234.5 + 105)) / 254.5,
+    1e-4,
+    'published: FAA AC 43.13-1B, page 11-22, the 234.5 °C rule',
+  ),
+  outsideValue(
+    wire.wireResistance,
+    { resistivity: 1.7241e-8, length: 1000 * ft, area: 3.3088e-6 },
+    1.588,
+    1e-3,
+    HANDBOOK_100,
+  ),
+  outsideValue(wire.voltageDrop, { current: 20, resistance: 0.00028 * 90 }, 0.504, 1e-9, AC_43_13),
+
+  outsideValue(nominalFrameBits, { stuffed: 34, bytes: 8 }, 111, 0, FRAMES),
+  outsideValue(nominalFrameBits, { stuffed: 54, bytes: 8 }, 131, 0, FRAMES),
+  outsideValue(worstFrameBits, { stuffed: 34, bytes: 8 }, 135, 0, DAVIS),
+  outsideValue(worstFrameBits, { stuffed: 54, bytes: 8 }, 160, 0, DAVIS),
+
+  outsideValue(wheel.degreesPerTooth, { teeth: 60 }, 6, 0, ARITHMETIC),
+  outsideValue(wheel.edgesPerSecond, { teeth: 36, speed: 5500 }, 3300, 1e-12, ARITHMETIC),
+  outsideValue(wheel.gapDuration, { teeth: 60, missing: 2, speed: 200 }, 15 * ms, 1e-12, ARITHMETIC),
+  outsideValue(wheel.gapStart, { firstTooth: 84, teeth: 60, missing: 2 }, 102, 1e-12, ARITHMETIC),
+  outsideValue(wheel.timeToSync, { teeth: 60, missing: 2, speed: 200 }, 0.32, 1e-12, ARITHMETIC),
+
+  outsideValue(converterStep, { span: 5, bits: 10 }, 5 / 1023, 1e-12, ARITHMETIC),
+  outsideValue(
+    linearScaling,
+    { input: 2.5, firstInput: 0.5, firstValue: 0, secondInput: 4.5, secondValue: 1e6 },
+    5e5,
+    1e-12,
+    ARITHMETIC,
+  ),
+];

@@ -1,0 +1,67 @@
+// Everything that `npm test` does, on a bare clone too: installs, builds, lints, checks the types, runs the
+// unit tests, packs the extension and tests the package in a real VS Code. Ends with a line
+// `N passed, N failed`; a step other than the tests counts as one more failure where it fails.
+import { spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { installPackages } from './install.mjs';
+
+const root = dirname(dirname(fileURLToPath(import.meta.url)));
+const unitCounts = join(root, '.test-output/vitest.json');
+const editorCounts = join(root, '.test-output/editor.json');
+
+const total = { passed: 0, failed: 0 };
+
+installPackages();
+mkdirSync(join(root, '.test-output'), { recursive: true });
+
+const built = step('Build', 'npm', ['run', '--silent', 'build']);
+step('Format and lint', 'npx', ['biome', 'check', '.']);
+step('Types', 'npx', ['tsc', '--noEmit']);
+countedStep('Unit tests', unitCounts, 'npx', [
+  ...['vitest', 'run', '--reporter=dot', '--reporter=json'],
+  `--outputFile.json=${unitCounts}`,
+]);
+if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
+  countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
+} else {
+  console.error('\nThe editor tests cannot run without a package.');
+}
+console.log(`\n${total.passed} passed, ${total.failed} failed`);
+process.exitCode = total.failed === 0 && total.passed > 0 ? 0 : 1;
+
+/** Runs one command under a heading and tells whether it succeeded. */
+function run(title, command, args) {
+  console.log(`\n${title}`);
+  const started = Date.now();
+  const { status } = spawnSync(command, args, {
+    cwd: root,
+    stdio: 'inherit',
+    shell: process.platform === 'win32',
+  });
+  console.log(
+    `${title}: ${status === 0 ? 'done' : 'FAILED'}, ${((Date.now() - started) / 1000).toFixed(1)} s`,
+  );
+  return status === 0;
+}
+
+function step(title, command, args) {
+  const succeeded = run(title, command, args);
+  if (!succeeded) total.failed += 1;
+  return succeeded;
+}
+
+/** Runs tests that leave their counts in a file; where they fail without a count, that is one failure. */
+function countedStep(title, countsFile, command, args) {
+  rmSync(countsFile, { force: true });
+  const succeeded = run(title, command, args);
+  const { passed, failed } = existsSync(countsFile) ? counts(countsFile) : { passed: 0, failed: 0 };
+  total.passed += passed;
+  total.failed += succeeded ? failed : Math.max(failed, 1);
+}
+
+function counts(file) {
+  const found = JSON.parse(readFileSync(file, 'utf8'));
+  return { passed: found.passed ?? found.numPassedTests, failed: found.failed ?? found.numFailedTests };
+}
