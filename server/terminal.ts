@@ -52,9 +52,11 @@ const NARROWEST = 40;
 export function processTerminal(): Terminal {
   const { stdout, stderr, env } = process;
   for (const stream of [stdout, stderr]) {
-    // A reader that has seen enough (`… | head`) closes the pipe: that is no fault of ours.
     stream.on('error', (error: NodeJS.ErrnoException) => {
-      if (error.code !== 'EPIPE') throw error;
+      // A reader that has seen enough (`… | head`) closes the pipe: that is no fault of ours.
+      if (error.code === 'EPIPE') return;
+      if (stream === stdout) stderr.write(`enginewright: The output cannot be written: ${error.message}.\n`);
+      process.exit(2);
     });
   }
   return {

@@ -14,7 +14,7 @@ export const checkText: Format<CheckReport> = {
     );
     const accepted = files.flatMap((checked) => acceptedLines(checked, paper));
     if (accepted.length > 0) blocks.push(accepted.join(''));
-    return `${[...blocks, summary(files, paper.style)].join('\n')}`;
+    return [...blocks, summary(files, paper.style)].join('\n');
   },
 };
 
@@ -37,8 +37,9 @@ function findingBlock(checked: CheckedFile, finding: Finding, paper: Paper): str
     hang(INDENT, printable(finding.message), width),
   ];
   for (const related of finding.related) {
-    const label = `${INDENT}see ${placeText(locate(checked, related))}: `;
-    lines.push(hang(INDENT, `${label.trim()} ${printable(related.message)}`, width));
+    lines.push(
+      hang(INDENT, `see ${placeText(locate(checked, related))}: ${printable(related.message)}`, width),
+    );
   }
   for (const { title, safety } of finding.fixes) {
     const fix = hang(`${INDENT}fix: `, printable(title), width);
@@ -85,7 +86,9 @@ function summary(files: readonly CheckedFile[], style: Style): string {
     const count = findings.filter((finding) => finding.severity === severity).length;
     if (count === 0) return [];
     return [
-      style[PAINT[severity]](severity === 'information' ? `${count} information` : counted(count, severity)),
+      style[PAINT[severity]](
+        severity === 'information' ? `${count} for information` : counted(count, severity),
+      ),
     ];
   });
   const withFindings = files.filter(({ analysis }) => analysis.findings.length > 0).length;

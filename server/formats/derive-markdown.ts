@@ -1,6 +1,6 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
-import { type DeriveReport, originsOf, sourcesOf, type ValueGroup } from './derive-report.ts';
+import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
 import type { Format } from './format.ts';
 import { printable } from './layout.ts';
 
@@ -15,17 +15,18 @@ export const deriveMarkdown: Format<DeriveReport> = {
   },
 };
 
-function groupText({ title, conditions, values }: ValueGroup): string {
+function groupText(group: ValueGroup): string {
+  const { title, conditions, values } = group;
   const state = conditions.length > 0 ? `${conditions.map(plain).join(' · ')}\n\n` : '';
-  const rows = values.map(row).join('\n');
+  const rows = values.map((value) => row(value, placeIn(group, value))).join('\n');
   return `## ${plain(title)}\n\n${state}| value | result | formula | source |\n|---|---|---|---|\n${rows}\n`;
 }
 
-function row(value: DerivedValue): string {
-  const working = [value.formula, `= ${value.substituted}`, ...originsOf(value)];
+function row(value: DerivedValue, place: string | undefined): string {
+  const working = [value.formula, `= ${value.substituted}`, ...(place ? [place] : []), ...originsOf(value)];
   if (value.note !== undefined) working.push(value.note);
-  const cells = [value.label, valueText(value), working.map(plain).join('<br>'), value.sources.join(', ')];
-  return `| ${cells.map((cell, i) => (i === 2 ? cell : plain(cell))).join(' | ')} |`;
+  const cells = [[value.label], [valueText(value)], working, [value.sources.join(', ')]];
+  return `| ${cells.map((lines) => lines.map(plain).join('<br>')).join(' | ')} |`;
 }
 
 /** The characters of a text that Markdown would read as marks are escaped. */

@@ -36,7 +36,7 @@ export function originsOf({ inputs, substituted }: DerivedValue): string[] {
   });
 }
 
-/** The label, and the place where several values of the group share it. */
-export function labelIn({ values }: ValueGroup, { label, at }: DerivedValue): string {
-  return values.filter((other) => other.label === label).length > 1 ? `${label} at ${at}` : label;
+/** The place, where several values of the group have the same label. */
+export function placeIn({ values }: ValueGroup, { label, at }: DerivedValue): string | undefined {
+  return values.filter((other) => other.label === label).length > 1 ? `at ${at}` : undefined;
 }

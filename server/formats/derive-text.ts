@@ -1,9 +1,9 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { Paper } from '../terminal.ts';
-import { type DeriveReport, originsOf, sourcesOf, type ValueGroup } from './derive-report.ts';
+import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
 import type { Format } from './format.ts';
-import { displayWidth, hang, OPERATORS, padEnd, printable } from './layout.ts';
+import { displayWidth, hang, OPERATORS, PARTS, padEnd, printable } from './layout.ts';
 
 /** For people: group by group each value with its formula, the numbers put in, and where they come from. */
 export const deriveText: Format<DeriveReport> = {
@@ -14,32 +14,38 @@ export const deriveText: Format<DeriveReport> = {
   },
 };
 
-function groupText({ title, conditions, values }: ValueGroup, paper: Paper): string {
+function groupText(group: ValueGroup, paper: Paper): string {
+  const { title, conditions, values } = group;
   const { style, width } = paper;
   const heading = [style.bold(style.blue(printable(title)))];
-  if (conditions.length > 0)
-    heading.push(style.dim(hang('  ', conditions.map(printable).join(' · '), width)));
+  if (conditions.length > 0) {
+    heading.push(style.dim(hang('  ', printable(conditions.join(' · ')), width, PARTS)));
+  }
   const labels = Math.max(0, ...values.map((value) => displayWidth(value.label)));
   const results = Math.max(0, ...values.map((value) => displayWidth(valueText(value))));
-  const blocks = values.map((value) => valueBlock(value, labels, results, paper));
-  return `${heading.join('\n')}\n\n${blocks.join('\n')}`;
+  const blocks = values.map((value) => {
+    const head = `  ${padEnd(value.label, labels)}  ${style.bold(padEnd(valueText(value), results))}  `;
+    const sources = hang('', value.sources.join(', '), width - labels - results - 6);
+    return [`${head}${style.dim(sources)}`, ...working(value, placeIn(group, value), paper)].join('\n');
+  });
+  return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;
 }
 
 const INDENT = '    ';
 
-function valueBlock(value: DerivedValue, labels: number, results: number, { style, width }: Paper): string {
-  const label = padEnd(value.label, labels);
-  const result = padEnd(valueText(value), results);
+/** The lines under a value: formula and numbers with their equals signs in one column, then what else is to be said. */
+function working(value: DerivedValue, place: string | undefined, { style, width }: Paper): string[] {
   const [symbol, ...expression] = value.formula.split(' = ');
   const blank = ' '.repeat(displayWidth(symbol!));
   const lines = [
-    `  ${label}  ${style.bold(result)}  ${style.dim(value.sources.join(', '))}`,
     hang(`${INDENT}${symbol} = `, expression.join(' = '), width, OPERATORS),
     hang(`${INDENT}${blank} = `, printable(value.substituted), width, OPERATORS),
   ];
-  for (const origin of originsOf(value)) lines.push(style.dim(hang(INDENT, printable(origin), width)));
+  for (const remark of [...(place ? [place] : []), ...originsOf(value)]) {
+    lines.push(style.dim(hang(INDENT, printable(remark), width)));
+  }
   if (value.note !== undefined) lines.push(style.yellow(hang(INDENT, printable(value.note), width)));
-  return `${lines.join('\n')}\n`;
+  return lines;
 }
 
 function sourceList(report: DeriveReport, { style, width }: Paper): string {

@@ -104,6 +104,8 @@ export const injectorDutyHigh: Check = engineCheck({
   },
 });
 
+const AT_FAULT_PRESSURE = ', rail at its fault pressure';
+
 export const injectorDutyAtFault: Check = engineCheck({
   id: 'injector-duty-at-fault-pressure',
   severity: 'warning',
@@ -127,7 +129,7 @@ export const injectorDutyAtFault: Check = engineCheck({
     yield {
       at: fault.node,
       severity: most.value.canonical > 1 ? 'error' : 'warning',
-      message: `With the rail at its fault pressure the injectors need ${percent(most.value.canonical)} duty ${most.where}; the limit is ${percent(limit)}.`,
+      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}${most.point ? AT_FAULT_PRESSURE : ''}; the limit is ${percent(limit)}.`,
       related: relatedTo(most),
     };
   },

@@ -141,11 +141,14 @@ export function derivedValue(naming: Naming, result: Result, node: Node, at: str
 
 const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
 
+/** Constants are shown as exactly as they are used. */
+const CONSTANT_DIGITS = 8;
+
 /** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K` */
 export function substitute(formula: Formula, inputs: readonly Input[], result: number): string {
   const known = new Map<string, string>();
   for (const { symbol, value, unit } of formula.constants ?? [])
-    known.set(symbol, formatQuantity(value, unit));
+    known.set(symbol, formatQuantity(value, unit, CONSTANT_DIGITS));
   for (const { term, canonical } of inputs) known.set(term.symbol, termText(term, canonical));
   const [only] = inputs;
   // A value that was only looked up has nothing to put in; where it was found is what a reader wants to know.

@@ -55,7 +55,8 @@ function readCase(text: string): Case {
   let expected: Expected[] = [];
   for (const part of lines.join('\n').split(/^(?=#-- )/m)) {
     const heading = /^#-- (fix: )?(.*)\n/.exec(part);
-    const body = heading ? part.slice(heading[0].length) : part;
+    // Blank lines before the next heading part the cases and belong to none.
+    const body = `${(heading ? part.slice(heading[0].length) : part).trimEnd()}\n`;
     if (heading?.[1]) {
       fixed.set(heading[2]!, body);
       continue;
