@@ -1,11 +1,9 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
+import { readText } from './files.ts';
+import { serve } from './server.ts';
 
 /**
  * The language server. VS Code starts this module with a channel of its own; any other editor starts
  * `enginewright serve --stdio`, which loads the same module.
  */
-const connection = createConnection(ProposedFeatures.all);
-
-connection.onInitialize(() => ({ capabilities: {}, serverInfo: { name: 'enginewright' } }));
-
-connection.listen();
+serve(createConnection(ProposedFeatures.all), readText);

@@ -7,7 +7,7 @@ import { readablePath } from '../files.ts';
 export interface CheckedFile {
   /** As the user named it, or as it was met below a folder. */
   readonly name: string;
-  readonly analysis: Analysis;
+  readonly analysis: Pick<Analysis, 'file' | 'files' | 'findings' | 'accepted'>;
 }
 
 /** What `check` found, file by file; every format prints this. */

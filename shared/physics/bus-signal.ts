@@ -32,10 +32,10 @@ export function signalBits({ startBit, bits, byteOrder }: Place): readonly numbe
   return positions.reverse();
 }
 
-/** Whether a signal has a place inside `bytes` bytes of data. */
-export function signalFits(signal: Place, bytes: number): boolean {
+/** Whether a signal has a place inside `dataBits` bits of data. */
+export function signalFits(signal: Place, dataBits: number): boolean {
   const positions = signalBits(signal);
-  return positions.length > 0 && positions.every((position) => position < 8 * bytes);
+  return positions.length > 0 && positions.every((position) => position < dataBits);
 }
 
 /** Positions that two signals both claim, lowest first. */
@@ -97,7 +97,7 @@ export function writeSignal(data: Uint8Array, signal: BusSignal, raw: bigint): U
 }
 
 function mustFit(data: Uint8Array, signal: BusSignal): void {
-  if (!signalFits(signal, data.length)) {
+  if (!signalFits(signal, 8 * data.length)) {
     throw new RangeError(`bits ${signal.startBit}+${signal.bits} do not fit ${data.length} bytes`);
   }
 }

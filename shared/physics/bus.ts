@@ -2,7 +2,7 @@ import { formula } from './formula.ts';
 import type { SourceKey } from './sources.ts';
 
 const STUFFED = { symbol: 'g', label: 'stuffed bits without data', unit: 'bit', valid: [34, 54] as const };
-const BYTES = { symbol: 's', label: 'data', unit: 'byte', valid: [0, 8] as const };
+const DATA = { symbol: 's', label: 'data', unit: 'bit', show: 'byte', valid: [0, 64] as const };
 
 /**
  * Bits of a classic frame that are subject to stuffing, without its data: start 1, identifier 11, remote,
@@ -15,11 +15,11 @@ export const stuffedBits = { base: 34, extended: 54 } as const;
 export const nominalFrameBits = formula({
   id: 'nominal-frame-bits',
   title: 'Frame length without stuffing',
-  expression: 'g + 8·s + 13',
-  terms: { stuffed: STUFFED, bytes: BYTES },
+  expression: 'g + s + 13',
+  terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'frame length', unit: 'bit' },
   sources: ['iso-11898-1'],
-  compute: ({ stuffed, bytes }) => stuffed + 8 * bytes + 13,
+  compute: ({ stuffed, data }) => stuffed + data + 13,
 });
 
 /**
@@ -29,18 +29,18 @@ export const nominalFrameBits = formula({
 export const worstFrameBits = formula({
   id: 'worst-frame-bits',
   title: 'Frame length with worst-case stuffing',
-  expression: 'g + 8·s + 13 + floor((g + 8·s − 1)/4)',
-  terms: { stuffed: STUFFED, bytes: BYTES },
+  expression: 'g + s + 13 + floor((g + s − 1)/4)',
+  terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'longest frame', unit: 'bit' },
   sources: ['davis-2007', 'iso-11898-1'],
-  compute: ({ stuffed, bytes }) => stuffed + 8 * bytes + 13 + Math.floor((stuffed + 8 * bytes - 1) / 4),
+  compute: ({ stuffed, data }) => stuffed + data + 13 + Math.floor((stuffed + data - 1) / 4),
 });
 
-/** A periodic message: `bytes` 0..8, `period` in s (above 0), `jitter` of its queuing in s. */
+/** A periodic message: `data` in bits, 0..64 by eights; `period` (above 0) and `jitter` of its queuing in s. */
 export interface BusMessage {
   readonly id: number;
   readonly extended: boolean;
-  readonly bytes: number;
+  readonly data: number;
   readonly period: number;
   readonly jitter?: number;
 }
@@ -51,9 +51,9 @@ export interface FrameBits {
 }
 
 /** Frame length of a message in bits, without stuffing and at worst. */
-export function frameBits({ extended, bytes }: Pick<BusMessage, 'extended' | 'bytes'>): FrameBits {
+export function frameBits({ extended, data }: Pick<BusMessage, 'extended' | 'data'>): FrameBits {
   const stuffed = extended ? stuffedBits.extended : stuffedBits.base;
-  return { nominal: nominalFrameBits({ stuffed, bytes }), worst: worstFrameBits({ stuffed, bytes }) };
+  return { nominal: nominalFrameBits({ stuffed, data }), worst: worstFrameBits({ stuffed, data }) };
 }
 
 /** Share of the bus time (0..1, above 1 where it cannot work) that messages take at a bit rate (bit/s). */

@@ -1,11 +1,173 @@
-import type { Span } from './tree.ts';
+import type { SourceFile } from './source-file.ts';
+import type { Chunk, Entry, MappingNode, Node, Span } from './tree.ts';
 
-/** A change of text: what stands in the span becomes `text`. */
+/**
+ * Changes of text that keep the author's layout: each touches what it names, and comments, order, quotes and the
+ * spelling of numbers beside it stay.
+ */
 export interface Edit {
   readonly span: Span;
+  /** What takes the span's place. */
   readonly text: string;
 }
 
 export function replace(span: Span, text: string): Edit {
   return { span, text };
 }
+
+export function insertAt(span: Span, offset: number, text: string): Edit {
+  return { span: { chunk: span.chunk, start: offset, end: offset }, text };
+}
+
+/** What a new entry holds: its text on one line, and the lines of a block (indented from zero) where it has one. */
+export interface NewValue {
+  readonly line: string;
+  readonly block?: readonly string[];
+}
+
+/**
+ * Adds an entry to a mapping, in the mapping's own style. It stands after `after`, an entry of the mapping, or before
+ * all others.
+ */
+export function insertEntry(
+  mapping: MappingNode,
+  key: string,
+  value: NewValue,
+  after: Entry | undefined,
+): Edit {
+  if (mapping.flow) return insertIntoFlow(mapping, `${key}: ${value.line}`, after);
+  const first = mapping.entries[0];
+  const { text } = first?.key.chunk ?? mapping.chunk;
+  const indent = ' '.repeat(first ? first.key.start - lineStart(first.key) : 0);
+  const lines = value.block
+    ? [`${key}:`, ...value.block.map((line) => `  ${line}`)]
+    : [`${key}: ${value.line}`.trimEnd()];
+  const newline = newlineOf(text);
+  const added = lines.map((line) => indent + line).join(newline);
+  if (after) {
+    const end = contentEnd(after);
+    return insertAt(end, lineEnd(end), newline + added);
+  }
+  if (!first) {
+    const separator = text === '' || text.endsWith('\n') ? '' : newline;
+    return insertAt(mapping, text.length, `${separator}${added}${newline}`);
+  }
+  // What stands left of the first key, such as the dash of a list, stays there.
+  return insertAt(first.key, first.key.start, added.slice(indent.length) + newline + indent);
+}
+
+function insertIntoFlow(mapping: MappingNode, added: string, after: Entry | undefined): Edit {
+  const { text } = mapping.chunk;
+  const first = mapping.entries[0];
+  if (!first) {
+    const inside = { chunk: mapping.chunk, start: mapping.start + 1, end: mapping.end - 1 };
+    return text.slice(inside.start, inside.end).trim() === ''
+      ? replace(inside, ` ${added} `)
+      : insertAt(mapping, mapping.start + 1, ` ${added}`);
+  }
+  const neighbour = after ?? first;
+  const left = text.slice(lineStart(neighbour.key), neighbour.key.start);
+  // An entry that has its line to itself gets a neighbour on a line of its own.
+  const separator = left.trim() === '' ? `,${newlineOf(text)}${left}` : ', ';
+  return after
+    ? insertAt(mapping, entryEnd(after), separator + added)
+    : insertAt(mapping, first.key.start, added + separator);
+}
+
+export function renameKey(entry: Entry, name: string): Edit {
+  return replace(entry.key, name);
+}
+
+/**
+ * Takes an entry out with its value and the comment behind it; comment lines around it stay. A block that was cut into
+ * chunks needs an edit in each.
+ */
+export function removeEntry(file: SourceFile, mapping: MappingNode, entry: Entry): Edit[] {
+  if (mapping.flow) return [removeFromFlow(mapping, entry)];
+  const { chunk } = entry.key;
+  const below = chunksBelow(file, entry);
+  const start = lineStart(entry.key);
+  if (below.length === 0) return [replace({ chunk, start, end: nextLine(contentEnd(entry)) }, '')];
+  const last = below.at(-1)!;
+  const lastEntry = last.root.entries.at(-1);
+  return [
+    replace({ chunk, start, end: chunk.text.length }, ''),
+    ...below.slice(0, -1).map((one) => replace({ chunk: one, start: 0, end: one.text.length }, '')),
+    // Comments below the last word may speak of what comes next.
+    replace({ chunk: last, start: 0, end: lastEntry ? nextLine(contentEnd(lastEntry)) : 0 }, ''),
+  ];
+}
+
+function removeFromFlow(mapping: MappingNode, entry: Entry): Edit {
+  const index = mapping.entries.indexOf(entry);
+  const before = mapping.entries[index - 1];
+  const next = mapping.entries[index + 1];
+  const { chunk } = mapping;
+  if (before) return replace({ chunk, start: entryEnd(before), end: entryEnd(entry) }, '');
+  return replace({ chunk, start: entry.key.start, end: next ? next.key.start : entryEnd(entry) }, '');
+}
+
+/** The chunks that hold the block under a key whose own chunk ends right after it. */
+function chunksBelow(file: SourceFile, { key }: Entry): Chunk[] {
+  if (key.chunk.root.entries.at(-1)?.key !== key) return [];
+  const chunks = [...file.starts.keys()];
+  const from = chunks.indexOf(key.chunk) + 1;
+  const depth = key.chunk.prefix.length;
+  const to = chunks.findIndex((chunk, i) => i >= from && chunk.prefix.length <= depth);
+  return chunks.slice(from, to < 0 ? chunks.length : to);
+}
+
+/** Where an entry's text ends, in the chunk that holds its last word. */
+function contentEnd(entry: Entry): Span {
+  const { value } = entry;
+  if (value.type === 'mapping' && !value.flow && isWrittenHere(entry)) {
+    const last = value.entries.at(-1);
+    if (last) return contentEnd(last);
+  }
+  const end = entryEnd(entry);
+  return { chunk: entry.key.chunk, start: end, end };
+}
+
+/** The end of an entry in the key's chunk: of its value, or of the alias that stands for the value. */
+function entryEnd(entry: Entry): number {
+  const { text } = entry.key.chunk;
+  let end = isWrittenHere(entry) ? lastWord(entry.value) : entry.key.end;
+  if (end <= entry.key.end) {
+    const rest = /[ \t]*:?(?:[ \t]*[*&][^\s,\]}]+)?/y;
+    rest.lastIndex = entry.key.end;
+    rest.test(text);
+    end = Math.max(end, rest.lastIndex);
+  }
+  // A block of text reaches over the line ends below it.
+  while (end > entry.key.end && /\s/.test(text[end - 1]!)) end--;
+  return end;
+}
+
+/** The end of a node's last word: a block may reach further, over comments that are not its own. */
+function lastWord(node: Node): number {
+  if (node.type === 'scalar' || node.flow) return node.end;
+  const last = node.type === 'mapping' ? node.entries.at(-1)?.value : node.items.at(-1);
+  return last && last.start > node.start ? lastWord(last) : node.end;
+}
+
+/** False where an alias leads to a value that stands elsewhere. */
+function isWrittenHere({ key, value }: Entry): boolean {
+  return value.chunk !== key.chunk || value.start >= key.end;
+}
+
+function lineStart({ chunk, start }: Span): number {
+  return chunk.text.lastIndexOf('\n', start - 1) + 1;
+}
+
+function lineEnd({ chunk, end }: Span): number {
+  const at = chunk.text.indexOf('\n', end);
+  const next = at < 0 ? chunk.text.length : at;
+  return chunk.text[next - 1] === '\r' && next > end ? next - 1 : next;
+}
+
+function nextLine(span: Span): number {
+  const at = span.chunk.text.indexOf('\n', span.end);
+  return at < 0 ? span.chunk.text.length : at + 1;
+}
+
+const newlineOf = (text: string): string => (text.includes('\r\n') ? '\r\n' : '\n');

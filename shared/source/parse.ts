@@ -1,4 +1,5 @@
 import { type Document, isAlias, isMap, isPair, isScalar, isSeq, parseDocument, type YAMLError } from 'yaml';
+import { syntaxMessage } from './syntax-message.ts';
 import {
   type Chunk,
   MappingNode,
@@ -92,10 +93,8 @@ class TreeBuilder {
     };
     if (error.code === 'TAB_AS_INDENT') {
       this.#fault('tab-indentation', span, 'A tab stands where YAML wants spaces.');
-    } else if (error.code === 'TAG_RESOLVE_FAILED') {
-      this.#fault('syntax-error', span, 'Tags (`!name`) have no meaning here; write the plain value.');
     } else {
-      this.#fault('syntax-error', span, `${error.message.replace(/\.$/, '')}.`);
+      this.#fault('syntax-error', span, syntaxMessage(error.code, error.message));
     }
   }
 
@@ -104,7 +103,7 @@ class TreeBuilder {
     const [start, end] = rangeOf((source as { range?: [number, number, number] | null } | null)?.range);
     const anchor = (source as { anchor?: string } | null)?.anchor;
     if (anchor !== undefined) {
-      this.#anchors.set(anchor, { node: source, span: { chunk: this.chunk, start, end }, used: false });
+      this.#anchors.set(anchor, { node: source, span: this.#anchorSpan(anchor, start), used: false });
     }
     const node = isMap(source)
       ? this.#mapping(source.items, start, end, source.flow === true)
@@ -114,6 +113,12 @@ class TreeBuilder {
     if (node.type === 'scalar') this.#sizes.set(node, 1);
     this.#made.set(source, node);
     return node;
+  }
+
+  /** The parser leaves the anchor out of the range of what it names; it stands right before. */
+  #anchorSpan(name: string, nodeStart: number): Span {
+    const start = Math.max(0, this.chunk.text.lastIndexOf(`&${name}`, nodeStart));
+    return { chunk: this.chunk, start, end: start + name.length + 1 };
   }
 
   /** The node that an alias names: it is the very same node, so its origin is where it was written. */

@@ -20,7 +20,7 @@ const messageSet = fc
     maxLength: 6,
   })
   .map((given) =>
-    given.map(({ bytes, bits }, id) => ({ id, extended: false, bytes, period: bits / BITRATE })),
+    given.map(({ bytes, bits }, id) => ({ id, extended: false, data: 8 * bytes, period: bits / BITRATE })),
   )
   .filter((messages) => busLoad(messages, BITRATE).worst < 0.95);
 
@@ -72,27 +72,27 @@ describe('worst response time', () => {
   });
 
   test('the highest priority waits for one frame at most, and only where there is one below it', () => {
-    const first = { id: 1, extended: false, bytes: 2, period: 0.01 };
-    const second = { id: 2, extended: false, bytes: 8, period: 0.01 };
+    const first = { id: 1, extended: false, data: 16, period: 0.01 };
+    const second = { id: 2, extended: false, data: 64, period: 0.01 };
     expect(worstResponseTime(first, [first, second], BITRATE)! * BITRATE).toBeCloseTo(75 + 135, 6);
     expect(worstResponseTime(first, [first], BITRATE)! * BITRATE).toBeCloseTo(75, 6);
   });
 
   test('jitter of the message itself adds to it in full', () => {
-    const message = { id: 1, extended: false, bytes: 8, period: 0.05 };
+    const message = { id: 1, extended: false, data: 64, period: 0.05 };
     const late = { ...message, jitter: 0.002 };
     const [steady, jittered] = [message, late].map((one) => worstResponseTime(one, [one], BITRATE)!);
     expect(jittered! - steady!).toBeCloseTo(0.002, 9);
   });
 
   test('there is none where the bus time does not suffice, however the numbers come', () => {
-    const message = { id: 1, extended: false, bytes: 8 };
+    const message = { id: 1, extended: false, data: 64 };
     for (const period of [135 / BITRATE, 100 / BITRATE, 0, Number.NaN]) {
       const one = { ...message, period };
       expect(worstResponseTime(one, [one], BITRATE)).toBeUndefined();
     }
     const tight = [0, 1].map((id) => ({ ...message, id, period: (270 + 1e-4) / BITRATE }));
-    const slow = { id: 0x1fffffff, extended: true, bytes: 8, period: 1 };
+    const slow = { id: 0x1fffffff, extended: true, data: 64, period: 1 };
     expect(worstResponseTime(slow, [...tight, slow], BITRATE)).toBeUndefined();
   });
 });

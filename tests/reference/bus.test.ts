@@ -29,8 +29,8 @@ const FRAME_BITS = [
 test.each(FRAME_BITS)(
   '%d byte: base frame %d to %d bits, extended %d to %d',
   (bytes, base, baseWorst, long, longWorst) => {
-    expect(frameBits({ extended: false, bytes })).toEqual({ nominal: base, worst: baseWorst });
-    expect(frameBits({ extended: true, bytes })).toEqual({ nominal: long, worst: longWorst });
+    expect(frameBits({ extended: false, data: 8 * bytes })).toEqual({ nominal: base, worst: baseWorst });
+    expect(frameBits({ extended: true, data: 8 * bytes })).toEqual({ nominal: long, worst: longWorst });
   },
 );
 
@@ -43,7 +43,7 @@ describe('bits of real frames', () => {
     { extended: false, bytes: 8, bits: 112, what: 'alternating bits' },
     { extended: true, bytes: 8, bits: 150, what: 'id 0x18FEF100, data 3C' },
   ])('$what: $bits bits lie within the bounds', ({ extended, bytes, bits }) => {
-    const { nominal, worst } = frameBits({ extended, bytes });
+    const { nominal, worst } = frameBits({ extended, data: 8 * bytes });
     expect(bits).toBeGreaterThanOrEqual(nominal);
     expect(bits).toBeLessThanOrEqual(worst);
   });
@@ -53,7 +53,7 @@ describe('bits of real frames', () => {
       let most = 0;
       for (let pattern = 0; pattern < 2 ** length; pattern++)
         most = Math.max(most, stuffBits(pattern, length));
-      const bound = worstFrameBits({ stuffed: length, bytes: 0 }) - 13 - length;
+      const bound = worstFrameBits({ stuffed: length, data: 0 }) - 13 - length;
       expect(most).toBe(bound);
     }
   });
@@ -87,7 +87,7 @@ test.each([
     [4, 0.05],
     [8, 0.1],
     [2, 1],
-  ].map(([bytes, period], id) => ({ id, extended: false, bytes: bytes!, period: period! }));
+  ].map(([bytes, period], id) => ({ id, extended: false, data: 8 * bytes!, period: period! }));
   const load = busLoad(messages, bitrate);
   expect(load.nominal).toBeCloseTo(nominal, 6);
   expect(load.worst).toBeCloseTo(worst, 8);
@@ -97,7 +97,7 @@ describe('worst response time', () => {
   // The counter-example of Davis et al. 2007 (section 3.2), from memory: three 7-byte messages, 1 ms each at
   // 125 kbit/s. The older analysis promised the last one 3 ms; its second instance needs 3.5 ms and misses
   // 3.25 ms.
-  const frame = { extended: false, bytes: 7 };
+  const frame = { extended: false, data: 56 };
   const [a, b, c] = [
     { ...frame, id: 1, period: 2.5e-3 },
     { ...frame, id: 2, period: 3.5e-3 },
@@ -113,7 +113,7 @@ describe('worst response time', () => {
   });
 
   test('a message alone waits for nothing', () => {
-    const alone: BusMessage = { id: 0x320, extended: false, bytes: 8, period: 0.05 };
+    const alone: BusMessage = { id: 0x320, extended: false, data: 64, period: 0.05 };
     expect(worstResponseTime(alone, [alone], 500_000)).toBeCloseTo(270e-6, 12);
   });
 });

@@ -110,10 +110,10 @@ export const electricalValues = [
   ),
   outsideValue(wire.voltageDrop, { current: 20, resistance: 0.00028 * 90 }, 0.504, 1e-9, AC_43_13),
 
-  outsideValue(nominalFrameBits, { stuffed: 34, bytes: 8 }, 111, 0, FRAMES),
-  outsideValue(nominalFrameBits, { stuffed: 54, bytes: 8 }, 131, 0, FRAMES),
-  outsideValue(worstFrameBits, { stuffed: 34, bytes: 8 }, 135, 0, DAVIS),
-  outsideValue(worstFrameBits, { stuffed: 54, bytes: 8 }, 160, 0, DAVIS),
+  outsideValue(nominalFrameBits, { stuffed: 34, data: 64 }, 111, 0, FRAMES),
+  outsideValue(nominalFrameBits, { stuffed: 54, data: 64 }, 131, 0, FRAMES),
+  outsideValue(worstFrameBits, { stuffed: 34, data: 64 }, 135, 0, DAVIS),
+  outsideValue(worstFrameBits, { stuffed: 54, data: 64 }, 160, 0, DAVIS),
 
   outsideValue(wheel.degreesPerTooth, { teeth: 60 }, 6, 0, ARITHMETIC),
   outsideValue(wheel.edgesPerSecond, { teeth: 36, speed: 5500 }, 3300, 1e-12, ARITHMETIC),

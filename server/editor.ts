@@ -1,0 +1,39 @@
+import type { InitializeParams } from 'vscode-languageserver/node';
+import { readSettings, type Settings } from './settings.ts';
+import { uriOfPath } from './uri.ts';
+
+/** What the editor at the other end can do, and what its user has set. */
+export interface Editor {
+  /** Completion may insert text with stops to fill in. */
+  readonly snippets: boolean;
+  /** So may a code action. */
+  readonly snippetEdits: boolean;
+  /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
+  readonly checkPages: string | undefined;
+  /** It asks for settings, and may be told to ask for inlay hints again. */
+  readonly asksSettings: boolean;
+  readonly refreshesHints: boolean;
+  /** It tells when a folder is added to the window or taken away. */
+  readonly tellsFolders: boolean;
+  readonly settings: Settings;
+  uriOf(path: string): string;
+}
+
+/** `uriOf` gives an open document the very address that the editor uses for it. */
+export function editorOf(
+  { capabilities, initializationOptions }: InitializeParams,
+  uriOf: Editor['uriOf'] = uriOfPath,
+): Editor {
+  const { workspace, textDocument } = capabilities;
+  const options = (initializationOptions ?? {}) as { checkPages?: unknown };
+  return {
+    snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
+    snippetEdits: workspace?.workspaceEdit?.snippetEditSupport ?? false,
+    checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
+    asksSettings: workspace?.configuration ?? false,
+    refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,
+    tellsFolders: workspace?.workspaceFolders ?? false,
+    settings: readSettings(undefined),
+    uriOf,
+  };
+}

@@ -1,0 +1,26 @@
+import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import { citationsOf, originsOf } from '../formats/derive-report.ts';
+import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
+
+/** A derived value with all that a reader needs to trust it: formula, numbers, where they come from, source. */
+export function derivedPage(value: DerivedValue): string {
+  return paragraphs(
+    lines(
+      `${bold(value.label)} ${code(valueText(value))}${value.note === undefined ? '' : ` ${plain(value.note)}`}`,
+      code(value.formula),
+      code(`= ${value.substituted}`),
+    ),
+    lines(...originsOf(value).map(plain), `*${plain(citationsOf(value))}*`),
+  );
+}
+
+/** Many values at a glance, each with its numbers put in. */
+export function derivedTable(values: readonly DerivedValue[]): string {
+  const rows = values.map((value) => `| ${plain(value.label)} | ${plain(valueText(value))} | ${working(value)} |`);
+  return ['| | | |', '|---|---|---|', ...rows].join('\n');
+}
+
+/** In a table a bar would end the cell, even in code. */
+function working({ substituted }: DerivedValue): string {
+  return code(substituted.replaceAll('|', '\\|'));
+}

@@ -1,0 +1,40 @@
+import { type Diagnostic, DiagnosticSeverity } from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Severity } from '../../shared/checks/check.ts';
+import type { Finding } from '../../shared/checks/finding.ts';
+import { checkNamed } from '../../shared/checks/registry.ts';
+import type { Editor } from '../editor.ts';
+import { rangeOfPlace } from '../places.ts';
+
+const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
+  error: DiagnosticSeverity.Error,
+  warning: DiagnosticSeverity.Warning,
+  information: DiagnosticSeverity.Information,
+  hint: DiagnosticSeverity.Hint,
+};
+
+/** The findings of a file as the editor underlines them, each leading to the page of its check. */
+export function diagnosticsOf(analysis: Analysis, editor: Editor): Diagnostic[] {
+  return analysis.findings.map((finding) => diagnosticOf(analysis, finding, editor));
+}
+
+export function diagnosticOf(analysis: Analysis, finding: Finding, editor: Editor): Diagnostic {
+  const { rule, severity, message, related } = finding;
+  const page = pageAddress(rule, editor);
+  return {
+    range: rangeOfPlace(analysis, finding),
+    severity: SEVERITIES[severity],
+    source: 'enginewright',
+    code: rule,
+    ...(page !== undefined && { codeDescription: { href: page } }),
+    message,
+    relatedInformation: related.map((place) => ({
+      location: { uri: editor.uriOf(place.file), range: rangeOfPlace(analysis, place) },
+      message: place.message,
+    })),
+  };
+}
+
+function pageAddress(rule: string, { checkPages }: Editor): string | undefined {
+  return checkPages !== undefined && checkNamed(rule) ? `${checkPages}:/${rule}.md` : undefined;
+}

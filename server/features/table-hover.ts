@@ -1,0 +1,80 @@
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Axis, TableValue } from '../../shared/configuration/values.ts';
+import { cellPoint } from '../../shared/derived/cell.ts';
+import {
+  airMassPerCycle,
+  fuelMassPerCycle,
+  injectorDuty,
+  injectorPulseWidth,
+} from '../../shared/derived/fuel.ts';
+import type { DerivedValue } from '../../shared/derived/value.ts';
+import { formatQuantity, isFault, measuredQuantity, parseQuantity } from '../../shared/quantity/index.ts';
+import type { Kind } from '../../shared/quantity/kinds.ts';
+import type { ScalarNode } from '../../shared/source/tree.ts';
+import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
+import { derivedTable } from './derived-words.ts';
+import { quantityWords } from './hover.ts';
+import type { Spot } from './spot.ts';
+
+/** A cell of a curve or map with its coordinates, or a breakpoint; undefined elsewhere. */
+export function tablePage(analysis: Analysis, { node }: Spot): string | undefined {
+  for (const { value, shape } of analysis.subject.readings) {
+    if (value.type !== 'table' || value.node.chunk !== node.chunk) continue;
+    const label = shape.label ?? 'Value';
+    for (const axis of [value.x, value.y]) {
+      if (axis?.nodes.includes(node)) return breakpointWords(axis, node);
+    }
+    const row = value.rows.findIndex((cells) => cells.includes(node));
+    if (row >= 0) return cellWords(analysis, label, value, row, value.rows[row]!.indexOf(node));
+  }
+  return undefined;
+}
+
+function breakpointWords(axis: Axis, { text }: ScalarNode): string {
+  const measured = measuredQuantity(axis.quantity)?.entry;
+  return numberWords(measured?.label ?? axis.quantity, text, axis.unit, measured?.kind);
+}
+
+function cellWords(analysis: Analysis, label: string, table: TableValue, row: number, column: number): string {
+  const cell = table.rows[row]![column]!;
+  const follows = valuesAtCell(analysis, table, row, column);
+  return paragraphs(
+    lines(numberWords(label, cell.text, table.unit, table.kind), coordinates(table, row, column)),
+    follows.length > 0 ? derivedTable(follows) : undefined,
+    follows.length > 0 ? 'Warm engine, sea level, standard day, supply at its nominal voltage.' : undefined,
+  );
+}
+
+/** The number with the unit that stands once for the whole table. */
+function numberWords(label: string, text: string, unit: string, kind: Kind | undefined): string {
+  const quantity = parseQuantity(`${text} ${unit}`.trimEnd());
+  return isFault(quantity) ? `${bold(label)} ${code(text)}` : quantityWords(label, quantity, kind);
+}
+
+function coordinates({ x, y }: TableValue, row: number, column: number): string {
+  const places = [place(x, column), place(y, row)].filter((text) => text !== undefined);
+  return places.length > 0 ? `at ${places.join(', ')}` : '';
+}
+
+function place(axis: Axis | undefined, index: number): string | undefined {
+  const point = axis?.breakpoints[index];
+  if (!axis || point === undefined) return undefined;
+  const label = measuredQuantity(axis.quantity)?.entry.label.toLowerCase() ?? axis.quantity;
+  return `${plain(label)} ${code(formatQuantity(point, axis.unit))}`;
+}
+
+const CELL_VALUES = [airMassPerCycle, fuelMassPerCycle, injectorPulseWidth, injectorDuty];
+
+/** What the filling of one cell means for the injector. */
+function valuesAtCell(
+  { installation }: Analysis,
+  table: TableValue,
+  row: number,
+  column: number,
+): DerivedValue[] {
+  const engine = installation?.engines.find(
+    ({ configuration }) => configuration.fuel?.volumetric_efficiency === table,
+  );
+  const point = engine && cellPoint(engine, table, row, column);
+  return point ? CELL_VALUES.map((definition) => point.get(definition)).filter((value) => value !== undefined) : [];
+}

@@ -1,0 +1,149 @@
+import {
+  type CancellationToken,
+  type Connection,
+  DidChangeConfigurationNotification,
+  LSPErrorCodes,
+  ResponseError,
+  TextDocumentSyncKind,
+  TextDocuments,
+} from 'vscode-languageserver/node';
+import { TextDocument } from 'vscode-languageserver-textdocument';
+import { version } from '../package.json';
+import { type Editor, editorOf } from './editor.ts';
+import { diagnosticsOf } from './features/diagnostics.ts';
+import type { Answering } from './features/feature.ts';
+import { features } from './features/registry.ts';
+import { readSettings } from './settings.ts';
+import { Workspace } from './workspace.ts';
+
+/** Serves one editor over the connection. `read` gives the text of a file on disk, undefined where there is none. */
+export function serve(connection: Connection, read: (path: string) => string | undefined): void {
+  const workspace = new Workspace(read);
+  const documents = new TextDocuments(TextDocument);
+  let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
+
+  const logged = <Result>(work: () => Result, otherwise: Result): Result => {
+    try {
+      return work();
+    } catch (error) {
+      connection.console.error(error instanceof Error ? (error.stack ?? error.message) : String(error));
+      return otherwise;
+    }
+  };
+
+  const answering: Answering = {
+    from: (answer) => async (params, token) => {
+      const { uri } = params.textDocument;
+      const asked = documents.get(uri)?.version;
+      await nextTurn();
+      stopIfStale(token, asked === documents.get(uri)?.version);
+      return logged(() => {
+        const analysis = workspace.analysis(uri);
+        return analysis ? answer(analysis, params, editor) : null;
+      }, null);
+    },
+    alone: (answer, otherwise) => (params) => logged(() => answer(params), otherwise),
+  };
+
+  const publisher = new Publisher((uri) => {
+    const document = documents.get(uri);
+    if (!document) return;
+    const analysis = logged(() => workspace.analysis(uri), undefined);
+    const diagnostics = analysis ? logged(() => diagnosticsOf(analysis, editor), []) : [];
+    connection.sendDiagnostics({ uri, version: document.version, diagnostics });
+  });
+
+  /** Hints of documents that the user did not type in are not asked for again unless the editor is told to. */
+  const changed = (uris: readonly string[], typedIn?: string): void => {
+    publisher.add(uris);
+    if (editor.refreshesHints && uris.some((uri) => uri !== typedIn)) connection.languages.inlayHint.refresh();
+  };
+
+  connection.onInitialize((params) => {
+    editor = editorOf(params, (path) => workspace.uriOf(path));
+    workspace.setFolders(foldersOf(params));
+    const capabilities = features.map((feature) => feature.capabilities);
+    return {
+      serverInfo: { name: 'enginewright', version },
+      capabilities: Object.assign(
+        {
+          textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
+          workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+        },
+        ...capabilities,
+      ),
+    };
+  });
+  connection.onInitialized(async () => {
+    if (editor.tellsFolders) connection.workspace.onDidChangeWorkspaceFolders(readNewFolders);
+    if (!editor.asksSettings) return;
+    await connection.client.register(DidChangeConfigurationNotification.type, { section: 'enginewright' });
+    await readNewSettings();
+  });
+
+  const readNewSettings = async (): Promise<void> => {
+    if (!editor.asksSettings) return;
+    const sent = await connection.workspace.getConfiguration('enginewright');
+    editor = { ...editor, settings: readSettings(sent) };
+    if (editor.refreshesHints) connection.languages.inlayHint.refresh();
+  };
+  const readNewFolders = async (): Promise<void> => {
+    const folders = (await connection.workspace.getWorkspaceFolders()) ?? [];
+    changed(workspace.setFolders(folders.map(({ uri }) => uri)));
+  };
+  connection.onDidChangeConfiguration(readNewSettings);
+  connection.onDidChangeWatchedFiles(({ changes }) => {
+    changed(changes.flatMap(({ uri }) => workspace.touched(uri)));
+  });
+  documents.onDidChangeContent(({ document }) => {
+    changed(workspace.update(document.uri, document.getText()), document.uri);
+  });
+  documents.onDidClose(({ document }) => {
+    connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
+    changed(workspace.close(document.uri));
+  });
+
+  for (const feature of features) feature.listen(connection, answering);
+  documents.listen(connection);
+  connection.listen();
+}
+
+/** Lets messages that have already arrived take effect: a newer text, or that the question is withdrawn. */
+function nextTurn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
+}
+
+function stopIfStale(token: CancellationToken, isCurrent: boolean): void {
+  if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'cancelled');
+  if (!isCurrent) throw new ResponseError(LSPErrorCodes.ContentModified, 'the text has changed since');
+}
+
+function foldersOf({ workspaceFolders, rootUri }: Parameters<typeof editorOf>[0] & WorkspaceFolders): string[] {
+  if (workspaceFolders) return workspaceFolders.map(({ uri }) => uri);
+  return rootUri ? [rootUri] : [];
+}
+
+interface WorkspaceFolders {
+  readonly workspaceFolders?: readonly { readonly uri: string }[] | null;
+}
+
+/** Publishes a document a turn, each once however often it was named, so that a question never waits for all. */
+class Publisher {
+  readonly #waiting = new Set<string>();
+
+  constructor(readonly publish: (uri: string) => void) {}
+
+  add(uris: readonly string[]): void {
+    const isIdle = this.#waiting.size === 0;
+    for (const uri of uris) this.#waiting.add(uri);
+    if (isIdle && this.#waiting.size > 0) setImmediate(() => this.#next());
+  }
+
+  #next(): void {
+    const [uri] = this.#waiting;
+    if (uri === undefined) return;
+    this.#waiting.delete(uri);
+    this.publish(uri);
+    if (this.#waiting.size > 0) setImmediate(() => this.#next());
+  }
+}

@@ -1,0 +1,97 @@
+import { type Analysis, analyse } from '../shared/analysis.ts';
+import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
+import { pathOfUri, uriOfPath } from './uri.ts';
+
+interface Known {
+  readonly analysis: Analysis;
+  /** Every path that the analysis read or looked for. */
+  readonly reads: ReadonlySet<string>;
+}
+
+/**
+ * The documents that are open in the editor, and what is known about each. Their unsaved texts stand before those on
+ * disk, for themselves and for whatever is based on them.
+ */
+export class Workspace {
+  readonly #project: Project;
+  readonly #open = new Map<string, string>();
+  readonly #known = new Map<string, Known>();
+  #folders: readonly string[] = [];
+
+  /** `read` gives the text of a file on disk; it is asked only for files that may be read. */
+  constructor(read: (path: string) => string | undefined) {
+    this.#project = createProject((path) => (this.#mayRead(path) ? read(path) : undefined));
+  }
+
+  /** Only these folders are read; without any, the folders of the open documents. */
+  setFolders(uris: readonly string[]): string[] {
+    this.#folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
+    for (const { reads } of this.#known.values()) {
+      for (const path of reads) if (!this.#open.has(path)) this.#project.forget(path);
+    }
+    this.#known.clear();
+    return [...this.#open.values()];
+  }
+
+  /** Takes a document's text. Gives the addresses of the open documents that must be looked at again. */
+  update(uri: string, text: string): string[] {
+    const path = pathOfUri(uri);
+    if (!fileKind(path)) return [];
+    this.#open.set(path, uri);
+    this.#project.open(path, text);
+    return this.#changed(path);
+  }
+
+  /** From now on the document is what stands on disk. */
+  close(uri: string): string[] {
+    const path = pathOfUri(uri);
+    this.#open.delete(path);
+    this.#project.forget(path);
+    return this.#changed(path);
+  }
+
+  /** A file on disk has come, gone or changed. An open document keeps the text of the editor. */
+  touched(uri: string): string[] {
+    const path = pathOfUri(uri);
+    if (this.#open.has(path)) return [];
+    this.#project.forget(path);
+    return this.#changed(path);
+  }
+
+  /** What is known about an open document; undefined for others, and for files that are none of ours. */
+  analysis(uri: string): Analysis | undefined {
+    const path = pathOfUri(uri);
+    if (!this.#open.has(path)) return undefined;
+    const known = this.#known.get(path)?.analysis;
+    if (known) return known;
+    const analysis = analyse(this.#project, path);
+    if (analysis) this.#known.set(path, { analysis, reads: pathsRead(analysis) });
+    return analysis;
+  }
+
+  /** The address by which the editor knows a path. */
+  uriOf(path: string): string {
+    return this.#open.get(path) ?? uriOfPath(path);
+  }
+
+  #changed(path: string): string[] {
+    for (const [reader, { reads }] of this.#known) {
+      if (reader === path || reads.has(path)) this.#known.delete(reader);
+    }
+    return [...this.#open].filter(([open]) => !this.#known.has(open)).map(([, uri]) => uri);
+  }
+
+  /** A configuration may name any path; only what the user has opened is looked into. */
+  #mayRead(path: string): boolean {
+    const folders = this.#folders.length > 0 ? this.#folders : [...this.#open.keys()].map(folderOf);
+    return folders.some((folder) => path.startsWith(`${folder}/`));
+  }
+}
+
+function pathsRead({ files, subject }: Analysis): Set<string> {
+  return new Set([...files.map(({ path }) => path), ...subject.links.flatMap(({ paths }) => paths)]);
+}
+
+function folderOf(path: string): string {
+  return path.slice(0, path.lastIndexOf('/'));
+}

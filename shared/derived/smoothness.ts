@@ -1,0 +1,133 @@
+import type { TableValue } from '../configuration/values.ts';
+
+/**
+ * What the cells around one cell make of it. Each way to carry the surface on into the cell (between two neighbours,
+ * on from two cells to one side, around a corner) gives a number; a knee, a plateau or a ridge is always met by one
+ * of them, a slip of the pen by none.
+ */
+export interface Expectation {
+  readonly row: number;
+  readonly column: number;
+  readonly value: number;
+  /** The middle one of the continuations: what a smooth table would hold. */
+  readonly smooth: number;
+  /** The least and the greatest of the continuations. */
+  readonly low: number;
+  readonly high: number;
+  /** An end of a curve or a corner of a map: only one side speaks, and the bend may be meant. */
+  readonly oneSided: boolean;
+}
+
+/** How a table runs. All numbers in the table's own unit, as written. */
+export interface Smoothness {
+  readonly expectations: readonly Expectation[];
+  /** Robust standard deviation of the cells against their smooth values: 1.4826 times the median departure. */
+  readonly roughness: number;
+  /** Between the cells at a tenth and at nine tenths of the order. */
+  readonly range: number;
+  /** The median size of a cell. */
+  readonly size: number;
+}
+
+/** The numbers of a whole table as written, row by row; undefined where axes and rows don't agree. */
+export function writtenCells(table: TableValue): number[][] | undefined {
+  return table.cells && table.rows.map((row) => row.map((cell) => cell.value as number));
+}
+
+/** Undefined where the table is not whole, or too small to say anything about a cell. */
+export function smoothnessOf(table: TableValue): Smoothness | undefined {
+  const rows = writtenCells(table);
+  if (!rows || !table.x || (table.isMap && !table.y)) return undefined;
+  const expectations = expectationsOf(rows, table.x.breakpoints, table.y?.breakpoints ?? [0]);
+  if (expectations.length === 0) return undefined;
+  const all = rows.flat().sort((a, b) => a - b);
+  const departures = expectations.map(({ value, smooth }) => Math.abs(value - smooth));
+  return {
+    expectations,
+    // 1.4826 makes the median absolute deviation of a normal distribution its standard deviation.
+    roughness: 1.4826 * median(departures),
+    range: quantile(all, 0.9) - quantile(all, 0.1),
+    size: median(all.map(Math.abs)),
+  };
+}
+
+function expectationsOf(
+  rows: readonly (readonly number[])[],
+  x: readonly number[],
+  y: readonly number[],
+): Expectation[] {
+  const columns = x.map((_, column) => rows.map((row) => row[column]!));
+  const found: Expectation[] = [];
+  rows.forEach((cells, row) => {
+    cells.forEach((value, column) => {
+      const numbers =
+        rows.length === 1
+          ? alongCurve(cells, x, column)
+          : [...along(cells, x, column), ...along(columns[column]!, y, row), ...aroundCorners(rows, row, column)];
+      if (numbers.length < 2) return;
+      numbers.sort((a, b) => a - b);
+      found.push({
+        row,
+        column,
+        value,
+        smooth: median(numbers),
+        low: numbers[0]!,
+        high: numbers.at(-1)!,
+        oneSided: isEnd(column, x) && (rows.length === 1 || isEnd(row, y)),
+      });
+    });
+  });
+  return found;
+}
+
+const isEnd = (index: number, axis: readonly number[]): boolean => index === 0 || index === axis.length - 1;
+
+/** Continuations of a line of cells into place `i`: between its neighbours, and on from two cells at either side. */
+function along(cells: readonly number[], at: readonly number[], i: number): number[] {
+  const pairs = [
+    [i - 1, i + 1],
+    [i - 2, i - 1],
+    [i + 1, i + 2],
+  ] as const;
+  return pairs
+    .filter(([a, b]) => a >= 0 && b < cells.length)
+    .map(([a, b]) => cells[a]! + ((cells[b]! - cells[a]!) * (at[i]! - at[a]!)) / (at[b]! - at[a]!));
+}
+
+/** A curve has no second direction to tell a knee from a slip: a single cell to one side may also be a plateau. */
+function alongCurve(cells: readonly number[], at: readonly number[], i: number): number[] {
+  const numbers = along(cells, at, i);
+  if (i === 1 || (i === 0 && cells.length > 2)) numbers.push(cells[i === 0 ? 1 : 0]!);
+  if (i === cells.length - 2 || (i === cells.length - 1 && cells.length > 2))
+    numbers.push(cells[i === cells.length - 1 ? i - 1 : i + 1]!);
+  return numbers;
+}
+
+/** A surface that is a sum of a curve over x and one over y closes every rectangle: here, the four around the cell. */
+function aroundCorners(rows: readonly (readonly number[])[], row: number, column: number): number[] {
+  const numbers: number[] = [];
+  for (const down of [row - 1, row + 1]) {
+    for (const across of [column - 1, column + 1]) {
+      const beside = rows[row]![across];
+      const above = rows[down]?.[column];
+      const opposite = rows[down]?.[across];
+      if (beside !== undefined && above !== undefined && opposite !== undefined)
+        numbers.push(beside + above - opposite);
+    }
+  }
+  return numbers;
+}
+
+function median(numbers: readonly number[]): number {
+  return quantile(
+    [...numbers].sort((a, b) => a - b),
+    0.5,
+  );
+}
+
+/** The number at a share of the way through a sorted list, interpolated. */
+function quantile(sorted: readonly number[], share: number): number {
+  const at = share * (sorted.length - 1);
+  const low = sorted[Math.floor(at)]!;
+  return low + (sorted[Math.ceil(at)]! - low) * (at - Math.floor(at));
+}

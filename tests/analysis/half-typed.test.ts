@@ -1,0 +1,103 @@
+import { readFileSync } from 'node:fs';
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { createProject } from '../../shared/configuration/project.ts';
+
+const FOLDER = new URL('../fixtures/', import.meta.url);
+const read = (name: string) => readFileSync(new URL(name, FOLDER), 'utf8');
+const PATH = '/installation/complete.engine.yaml';
+const COMPLETE = read('complete.engine.yaml');
+const CONTROLLER = read('complete.controller.yaml');
+
+function project(text: string) {
+  return createProject((path) =>
+    path === PATH ? text : path.endsWith('complete.controller.yaml') ? CONTROLLER : undefined,
+  );
+}
+
+/** Everything a reader can see of an analysis, without the objects that carry it. */
+function seen(analysis: Analysis) {
+  return {
+    findings: analysis.findings,
+    accepted: analysis.accepted,
+    values: analysis.derivation
+      ?.all()
+      .map(({ id, at, canonical, substituted }) => ({ id, at, canonical, substituted })),
+  };
+}
+
+const analyseText = (text: string): Analysis => analyse(project(text), PATH)!;
+
+describe('a file that is being typed', () => {
+  test('every prefix of a complete file is analysed', { timeout: 60_000 }, () => {
+    // Every 37th place falls on all kinds of text: keys, numbers, brackets, comments.
+    for (let end = 0; end <= COMPLETE.length; end += 37) {
+      const analysis = analyseText(COMPLETE.slice(0, end));
+      expect(analysis.file.text.length).toBe(end);
+      expect(seen(analysis).findings).toBeInstanceOf(Array);
+    }
+  });
+
+  test('a half-typed bracket spoils its own section only', () => {
+    const broken = COMPLETE.replace('firing_order: [1, 4, 2, 3]', 'firing_order: [1, 4,');
+    expect(broken).not.toBe(COMPLETE);
+    const values = analyseText(broken).derivation!.all();
+    expect(values.find((value) => value.id === 'ambient_pressure')).toBeDefined();
+    expect(values.find((value) => value.id === 'injector_flow_at_rail_pressure')).toBeDefined();
+  });
+
+  test('editing step by step gives what reading afresh gives', { timeout: 60_000 }, () => {
+    const lines = COMPLETE.split('\n').length;
+    fc.assert(
+      fc.property(
+        fc.array(
+          fc.record({
+            line: fc.nat(lines - 1),
+            column: fc.nat(60),
+            remove: fc.nat(6),
+            insert: fc.constantFrom(
+              '',
+              '0',
+              '9',
+              ' ',
+              '\n',
+              '  ',
+              ':',
+              '[',
+              ']',
+              '{',
+              '}',
+              '#',
+              '"',
+              "'",
+              '&a',
+              '*a',
+              '- ',
+              '\t',
+              'é',
+              '\ud800',
+            ),
+          }),
+          { minLength: 1, maxLength: 8 },
+        ),
+        (edits) => {
+          const live = project(COMPLETE);
+          analyse(live, PATH);
+          let text = COMPLETE;
+          for (const { line, column, remove, insert } of edits) {
+            const rows = text.split('\n');
+            const row = rows[line % rows.length]!;
+            const at = Math.min(column, row.length);
+            rows[line % rows.length] = row.slice(0, at) + insert + row.slice(at + remove);
+            text = rows.join('\n');
+            live.open(PATH, text);
+            analyse(live, PATH);
+          }
+          expect(seen(analyse(live, PATH)!)).toEqual(seen(analyseText(text)));
+        },
+      ),
+      { numRuns: 25 },
+    );
+  });
+});

@@ -1,0 +1,119 @@
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { displayWidth } from '../../server/formats/layout.ts';
+import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
+
+function engineFile(engine = completeEngine): string {
+  const folder = folderOf({ 'x.engine.yaml': engine, 'complete.controller.yaml': completeController });
+  return join(folder, 'x.engine.yaml');
+}
+
+interface Value {
+  readonly id: string;
+  readonly at: string;
+  readonly value: number;
+  readonly unit: string;
+}
+
+async function derived(...args: string[]): Promise<{ file: string; values: Value[] }> {
+  const { status, out } = await enginewright('derive', '--format', 'json', ...args);
+  expect(status).toBe(0);
+  return JSON.parse(out);
+}
+
+describe('as JSON', () => {
+  test('every value has the keys of the format page', async () => {
+    const path = engineFile();
+    const { file, values } = await derived(path);
+    expect(file).toBe(path);
+    expect(values.length).toBeGreaterThan(20);
+    for (const value of values) {
+      expect(value).toMatchObject({
+        id: expect.stringMatching(/^[a-z_]+$/),
+        at: expect.any(String),
+        label: expect.any(String),
+        value: expect.any(Number),
+        unit: expect.stringMatching(/./),
+        formula: expect.stringContaining(' = '),
+        substituted: expect.any(String),
+        source: expect.stringMatching(/\[(published|computed|from memory|common practice)\]/),
+      });
+    }
+  });
+
+  test('values are in the base unit that stands beside them', async () => {
+    const { values } = await derived(engineFile());
+    const one = (id: string, at?: string) =>
+      values.find((value) => value.id === id && (!at || value.at === at));
+    // π/4 · (0.084 m)² · 0.055 m · 4
+    expect(one('displacement')).toMatchObject({ value: expect.closeTo(1.219189e-3, 9), unit: 'm3' });
+    // 2 · 0.055 m · 5600 rpm / 60
+    const speed = one('mean_piston_speed', 'operating_points.take_off');
+    expect(speed).toMatchObject({ value: expect.closeTo(10.26667, 4), unit: 'm/s' });
+    expect(one('injector_duty', 'operating_points.take_off')).toMatchObject({ unit: '1' });
+  });
+
+  test('of one point only', async () => {
+    const { values } = await derived(engineFile(), '--point', 'cruise');
+    expect(new Set(values.map(({ at }) => at))).toEqual(new Set(['operating_points.cruise']));
+  });
+});
+
+describe('as text', () => {
+  test('a value stands with its formula, the numbers, and the source, in at most 100 columns', async () => {
+    const { status, out } = await enginewright('derive', engineFile());
+    expect(status).toBe(0);
+    expect(out).toMatch(
+      /^ {2}Mean piston speed +10\.27 m\/s +\S+\n {4}c_m = 2 · S · n \/ 60\n {8}= 2 · 55 mm · 5600 rpm \/ 60 = 10\.27 m\/s$/m,
+    );
+    for (const line of out.split('\n').slice(1)) expect(displayWidth(line)).toBeLessThanOrEqual(100);
+  });
+
+  test('every source that is named is listed at the end', async () => {
+    const { out } = await enginewright('derive', engineFile());
+    const [values, list] = out.split('\nSources\n') as [string, string];
+    const keys = [...values.matchAll(/^ {2}\S.* {2}([a-z][a-z0-9-]+(?:, [a-z][a-z0-9-]+)*)$/gm)];
+    expect(keys.length).toBeGreaterThan(20);
+    for (const key of keys.flatMap((match) => match[1]!.split(', '))) expect(list).toContain(`  ${key} `);
+  });
+});
+
+test('as Markdown, each group is a table whose rows have as many cells as its head', async () => {
+  const { status, out } = await enginewright('derive', engineFile(), '--format', 'markdown');
+  expect(status).toBe(0);
+  expect(out).toMatch(/^## Operating point take\\_off$/m);
+  const rows = out.split('\n').filter((line) => line.startsWith('|'));
+  expect(rows.length).toBeGreaterThan(20);
+  for (const row of rows) expect(row.match(/(?<!\\)\|/g)).toHaveLength(5);
+});
+
+describe('refusals', () => {
+  test('a point that is not there is answered with those that are', async () => {
+    const { status, out, err } = await enginewright('derive', engineFile(), '--point', 'landing');
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toContain('There is no operating point `landing`; there is `take_off`, `cruise`.');
+  });
+
+  test('a controller file has nothing to derive from', async () => {
+    const folder = folderOf({ 'x.controller.yaml': completeController });
+    const { status, err } = await enginewright('derive', join(folder, 'x.controller.yaml'));
+    expect(status).toBe(2);
+    expect(err).toContain('values are derived from an engine file (*.engine.yaml).');
+  });
+
+  test('an empty file gives no value, and that is not a success', async () => {
+    const path = engineFile('');
+    const { status, err } = await enginewright('derive', path);
+    expect(status).toBe(2);
+    expect(err).toContain(`Nothing can be derived from ${path}.`);
+  });
+
+  test('a file with errors gives what can be known, and says so', async () => {
+    const path = engineFile(completeEngine.replace('bore: 84 mm', 'bore: 84 kPa'));
+    const { status, out, err } = await enginewright('derive', path);
+    expect(status).toBe(0);
+    expect(out).toContain('Mean piston speed');
+    expect(out).not.toContain('Displacement');
+    expect(err).toMatch(/has \d+ errors?, so values may be missing or wrong\./);
+  });
+});
