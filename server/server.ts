@@ -56,7 +56,8 @@ export function serve(connection: Connection, read: (path: string) => string | u
   /** Hints of documents that the user did not type in are not asked for again unless the editor is told to. */
   const changed = (uris: readonly string[], typedIn?: string): void => {
     publisher.add(uris);
-    if (editor.refreshesHints && uris.some((uri) => uri !== typedIn)) connection.languages.inlayHint.refresh();
+    if (editor.refreshesHints && uris.some((uri) => uri !== typedIn))
+      connection.languages.inlayHint.refresh();
   };
 
   connection.onInitialize((params) => {
@@ -118,7 +119,10 @@ function stopIfStale(token: CancellationToken, isCurrent: boolean): void {
   if (!isCurrent) throw new ResponseError(LSPErrorCodes.ContentModified, 'the text has changed since');
 }
 
-function foldersOf({ workspaceFolders, rootUri }: Parameters<typeof editorOf>[0] & WorkspaceFolders): string[] {
+function foldersOf({
+  workspaceFolders,
+  rootUri,
+}: Parameters<typeof editorOf>[0] & WorkspaceFolders): string[] {
   if (workspaceFolders) return workspaceFolders.map(({ uri }) => uri);
   return rootUri ? [rootUri] : [];
 }

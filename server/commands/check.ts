@@ -1,10 +1,11 @@
-import { analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Severity } from '../../shared/checks/check.ts';
+import type { Project } from '../../shared/configuration/project.ts';
 import { diskProject, findFiles } from '../files.ts';
 import type { CheckReport } from '../formats/check-report.ts';
 import { checkFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
-import { type Call, type Command, Refusal, type Status } from './command.ts';
+import { type Call, type Command, faultSentence, Refusal, type Status } from './command.ts';
 
 /** The severities at or above each threshold. */
 const THRESHOLDS: Readonly<Record<string, readonly Severity[]>> = {
@@ -28,19 +29,30 @@ read; what could be read is checked all the same.`,
   run(call) {
     if (call.operands.length === 0) throw new Refusal('`check` needs a file or a folder.');
     const format = formatOf(call, checkFormats);
-    const { files, problems } = findFiles(call.operands);
+    const found = findFiles(call.operands);
+    const problems = [...found.problems];
     const project = diskProject();
-    const checked = files.map(({ name, path }) => {
-      const analysis = analyse(project, path);
-      if (!analysis) throw new Refusal(`${name} was there a moment ago and cannot be read any more.`);
-      return { name, analysis };
+    const files = found.files.flatMap(({ name, path }) => {
+      const analysis = analysed(project, path);
+      if (typeof analysis !== 'string') return [{ name, analysis }];
+      problems.push(`${name} was not checked: ${analysis}`);
+      return [];
     });
-    const report: CheckReport = { files: checked };
-    if (files.length > 0) call.terminal.out(format.write(report, call.terminal));
+    const report: CheckReport = { files };
+    call.terminal.out(format.write(report, call.terminal));
     for (const problem of problems) call.terminal.err(`enginewright: ${problem}\n`);
     return problems.length > 0 ? 2 : statusOf(report, call);
   },
 };
+
+/** The analysis of one file, or why there is none; a fault of the program in one file does not keep the others back. */
+function analysed(project: Project, path: string): Analysis | string {
+  try {
+    return analyse(project, path) ?? 'it was there a moment ago and cannot be read any more.';
+  } catch (error) {
+    return faultSentence(error);
+  }
+}
 
 function statusOf({ files }: CheckReport, call: Call): Status {
   const failing = THRESHOLDS[call.option('fail-on')!]!;

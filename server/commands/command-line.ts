@@ -1,7 +1,7 @@
 import { version } from '../../package.json';
 import type { Terminal } from '../terminal.ts';
 import { readCall } from './call.ts';
-import { type Listed, Refusal, type Status } from './command.ts';
+import { faultSentence, type Listed, Refusal, type Status } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import { commandNamed, commands } from './registry.ts';
 
@@ -13,10 +13,7 @@ export async function commandLine(args: readonly string[], terminal: Terminal): 
   try {
     return await run(args, terminal);
   } catch (error) {
-    const sentence =
-      error instanceof Refusal
-        ? error.message
-        : `This is a fault of the program, not of your file: ${error instanceof Error ? error.message : String(error)}`;
+    const sentence = error instanceof Refusal ? error.message : faultSentence(error);
     terminal.err(`enginewright: ${sentence}\n`);
     return 2;
   }

@@ -38,3 +38,9 @@ export interface Listed {
 
 /** The command cannot do its work; the message says why, in a sentence for the user. */
 export class Refusal extends Error {}
+
+/** What to say of an error that no user can have caused. */
+export function faultSentence(error: unknown): string {
+  const message = error instanceof Error ? error.message : String(error);
+  return `this is a fault of the program, not of your file (${message}).`;
+}

@@ -16,11 +16,17 @@ export function derivedPage(value: DerivedValue): string {
 
 /** Many values at a glance, each with its numbers put in. */
 export function derivedTable(values: readonly DerivedValue[]): string {
-  const rows = values.map((value) => `| ${plain(value.label)} | ${plain(valueText(value))} | ${working(value)} |`);
-  return ['| | | |', '|---|---|---|', ...rows].join('\n');
+  const rows = values.map(
+    (value) => `| ${plain(value.label)} | ${plain(valueText(value))} | ${working(value)} |`,
+  );
+  return ['| Follows | Value | From |', '|:--|:--|:--|', ...rows].join('\n');
 }
 
-/** In a table a bar would end the cell, even in code. */
-function working({ substituted }: DerivedValue): string {
+/** A longer working makes a table that nobody reads; then the formula's name must do. */
+const LONGEST_WORKING = 100;
+
+function working({ substituted, result }: DerivedValue): string {
+  if (substituted.length > LONGEST_WORKING) return plain(result.formula.title);
+  // In a table a bar would end the cell, even in code.
   return code(substituted.replaceAll('|', '\\|'));
 }

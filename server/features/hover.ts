@@ -1,13 +1,11 @@
-import { type Hover, MarkupKind, type Position } from 'vscode-languageserver/node';
+import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/bind.ts';
-import type { RelationValue } from '../../shared/configuration/values.ts';
-import { alsoIn, type Quantity } from '../../shared/quantity/index.ts';
-import type { Kind } from '../../shared/quantity/kinds.ts';
-import { bold, code, lines, paragraphs } from '../markdown.ts';
-import { rangeOf, standsIn } from '../places.ts';
+import { paragraphs } from '../markdown.ts';
+import { rangeOf } from '../places.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
+import { quantityWords } from './quantity-words.ts';
 import { keyPage, usualWords } from './shape-words.ts';
 import { type Spot, spotAt } from './spot.ts';
 import { tablePage } from './table-hover.ts';
@@ -15,19 +13,20 @@ import { tablePage } from './table-hover.ts';
 export const hover: Feature = {
   capabilities: { hoverProvider: true },
   listen: (connection, { from }) => {
-    connection.onHover(from(hoverAt));
+    connection.onHover(from<HoverParams, Hover>(hoverAt));
   },
 };
 
 /** What the word under the cursor means, in how many units, and what follows from it. */
-export function hoverAt(analysis: Analysis, { position }: { readonly position: Position }): Hover | null {
+export function hoverAt(analysis: Analysis, { position }: Pick<HoverParams, 'position'>): Hover | null {
   const spot = spotAt(analysis, position);
   if (!spot) return null;
-  const page = paragraphs(spot.isKey ? keyWords(spot) : valueWords(analysis, spot), derivedWords(analysis, spot));
+  const words = pairWords(analysis, spot) ?? (spot.isKey ? keyWords(spot) : valueWords(analysis, spot));
+  const page = paragraphs(words, derivedWords(analysis, spot));
   if (page === '') return null;
   return {
     contents: { kind: MarkupKind.Markdown, value: page },
-    range: standsIn(analysis.file, spot.node) ? rangeOf(analysis.file, spot.node) : undefined!,
+    range: rangeOf(analysis.file, spot.node),
   };
 }
 
@@ -36,42 +35,23 @@ function keyWords({ shape, node }: Spot): string | undefined {
 }
 
 function valueWords(analysis: Analysis, spot: Spot): string | undefined {
-  const { readings } = analysis.subject;
-  const own = readings.find((reading) => reading.node === spot.node);
-  if (own) return readingWords(own, spot);
-  const around = readings.find(({ node }) => node === spot.node.parent)?.value;
-  if (around?.type === 'relation') return relationWords(around, spot);
-  return tablePage(analysis, spot) ?? keyWords(spot);
+  const own = analysis.subject.readings.find((reading) => reading.node === spot.node);
+  return own ? readingWords(own, spot) : (tablePage(analysis, spot) ?? keyWords(spot));
 }
 
 function readingWords({ value, shape }: Reading, spot: Spot): string | undefined {
   if (value.type !== 'quantity') return keyWords(spot);
   const label = shape.label ?? String(spot.path.at(-1));
-  return paragraphs(
-    quantityWords(label, value.quantity, value.kind),
-    shape.usual && usualWords(shape.usual),
-  );
+  return paragraphs(quantityWords(label, value.quantity, value.kind), shape.usual && usualWords(shape.usual));
 }
 
-/** `**Bore** 76 mm` and the same in other units. */
-export function quantityWords(label: string, quantity: Quantity, kind?: Kind): string {
-  const { number, unit, reference } = quantity;
-  const others = alsoIn(quantity, kind);
-  return lines(
-    `${bold(label)} ${code(writtenText(number, unit?.symbol, reference))}`,
-    others.length > 0 ? `= ${others.map(code).join(' · ')}` : undefined,
-  );
-}
-
-function writtenText(number: number, symbol = '', reference?: Quantity['reference']): string {
-  const word = reference === 'absolute' ? ' abs' : reference === 'gauge' ? ' gauge' : '';
-  return `${number} ${symbol}${word}`.trimEnd();
-}
-
-function relationWords({ points }: RelationValue, { node }: Spot): string | undefined {
-  const point = points.find(({ key, value }) => key === node || value === node);
-  if (!point) return undefined;
-  return lines(quantityWords('From', point.from), quantityWords('to', point.to));
+/** One pair of a relation, such as a sensor's scaling: `0.40 V` is `20 kPa abs`. */
+function pairWords({ subject }: Analysis, { node }: Spot): string | undefined {
+  const around = subject.readings.find((reading) => reading.node === node.parent);
+  if (around?.value.type !== 'relation') return undefined;
+  const pair = around.value.points.find(({ key, value }) => key === node || value === node);
+  const label = around.shape.label ?? 'Pair';
+  return pair && paragraphs(quantityWords(label, pair.from), quantityWords('is', pair.to));
 }
 
 /** More values than this are shown as a table. */
@@ -82,4 +62,3 @@ function derivedWords({ derivation }: Analysis, { value }: Spot): string | undef
   const values = derivation?.all().filter(({ node }) => node === value) ?? [];
   return values.length > MOST_PAGES ? derivedTable(values) : values.map(derivedPage).join('\n\n---\n\n');
 }
-

@@ -1,7 +1,7 @@
 import {
   type InlayHint,
-  type InlayHintLabelPart,
   InlayHintKind,
+  type InlayHintLabelPart,
   MarkupKind,
   type Position,
   type Range,
@@ -35,38 +35,44 @@ export function inlayHintsIn(
   { range }: { readonly range: Range },
 ): InlayHint[] {
   if (!derivation) return [];
-  const byPlace = new Map<Node, InlayHintLabelPart[]>();
-  for (const [value, text] of hintedValues(derivation)) {
-    if (!standsIn(file, value.node)) continue;
-    const parts = byPlace.get(value.node) ?? [];
-    if (parts.length > 0) parts.push({ value: ' · ' });
-    parts.push({ value: text, tooltip: { kind: MarkupKind.Markdown, value: derivedPage(value) } });
-    byPlace.set(value.node, parts);
+  const byPlace = new Map<Node, Hinted[]>();
+  for (const hinted of hintedValues(derivation)) {
+    const { node } = hinted.value;
+    if (standsIn(file, node)) byPlace.set(node, [...(byPlace.get(node) ?? []), hinted]);
   }
-  return [...byPlace].flatMap(([node, label]) => {
+  return [...byPlace].flatMap(([node, values]) => {
     const position = positionBehind(file, node);
     const isAsked = position.line >= range.start.line && position.line <= range.end.line;
+    const label = isAsked ? labelParts(values) : [];
     return isAsked ? [{ position, label, kind: InlayHintKind.Type, paddingLeft: true }] : [];
   });
 }
 
-function hintedValues(derivation: Derivation): [DerivedValue, string][] {
+interface Hinted {
+  readonly value: DerivedValue;
+  readonly text: string;
+}
+
+function labelParts(values: readonly Hinted[]): InlayHintLabelPart[] {
+  return values.flatMap(({ value, text }, i) => {
+    const tooltip = { kind: MarkupKind.Markdown, value: derivedPage(value) };
+    return [...(i > 0 ? [{ value: ' · ' }] : []), { value: text, tooltip }];
+  });
+}
+
+function hintedValues(derivation: Derivation): Hinted[] {
   const ofFile = fileValues.flatMap((definition) => {
     const text = fileHints[definition.id];
-    return text ? derivation.get(definition).map((value) => hinted(value, text)) : [];
+    return text ? derivation.get(definition).map((value) => ({ value, text: text(hintNumber(value)) })) : [];
   });
   const ofPoints = derivation.points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? [hinted(value, text)] : [];
+      return value ? [{ value, text: text(hintNumber(value)) }] : [];
     }),
   );
   return [...ofFile, ...ofPoints];
-}
-
-function hinted(value: DerivedValue, text: (number: string) => string): [DerivedValue, string] {
-  return [value, text(hintNumber(value))];
 }
 
 /** Behind what stands on one line; behind the key and its colon where the value spans many. */

@@ -8,7 +8,9 @@ export function contents(shape: Shape): string | undefined {
   if (table) {
     const axes = table.y ? `${axisWords(table.x)} and ${axisWords(table.y)}` : axisWords(table.x);
     const kind = `a ${table.y ? 'map' : 'curve'} over ${axes}`;
-    return quantity ? `${describeKind(quantity)}, or ${kind}` : `${kind}; each value is ${describeKind(table.unit)}`;
+    return quantity
+      ? `${describeKind(quantity)}, or ${kind}`
+      : `${kind}; each value is ${describeKind(table.unit)}`;
   }
   if (choices) return `one of ${choices.map((choice) => code(String(choice))).join(', ')}`;
   if (quantity) return describeKind(quantity);

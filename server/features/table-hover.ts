@@ -13,7 +13,7 @@ import type { Kind } from '../../shared/quantity/kinds.ts';
 import type { ScalarNode } from '../../shared/source/tree.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { derivedTable } from './derived-words.ts';
-import { quantityWords } from './hover.ts';
+import { quantityWords } from './quantity-words.ts';
 import type { Spot } from './spot.ts';
 
 /** A cell of a curve or map with its coordinates, or a breakpoint; undefined elsewhere. */
@@ -35,7 +35,13 @@ function breakpointWords(axis: Axis, { text }: ScalarNode): string {
   return numberWords(measured?.label ?? axis.quantity, text, axis.unit, measured?.kind);
 }
 
-function cellWords(analysis: Analysis, label: string, table: TableValue, row: number, column: number): string {
+function cellWords(
+  analysis: Analysis,
+  label: string,
+  table: TableValue,
+  row: number,
+  column: number,
+): string {
   const cell = table.rows[row]![column]!;
   const follows = valuesAtCell(analysis, table, row, column);
   return paragraphs(
@@ -76,5 +82,7 @@ function valuesAtCell(
     ({ configuration }) => configuration.fuel?.volumetric_efficiency === table,
   );
   const point = engine && cellPoint(engine, table, row, column);
-  return point ? CELL_VALUES.map((definition) => point.get(definition)).filter((value) => value !== undefined) : [];
+  return point
+    ? CELL_VALUES.map((definition) => point.get(definition)).filter((value) => value !== undefined)
+    : [];
 }

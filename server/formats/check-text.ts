@@ -9,6 +9,7 @@ import { counted, crop, hang, padStart, printable } from './layout.ts';
 export const checkText: Format<CheckReport> = {
   name: 'text',
   write({ files }, paper) {
+    if (files.length === 0) return '';
     const blocks = files.flatMap((checked) =>
       checked.analysis.findings.map((finding) => findingBlock(checked, finding, paper)),
     );
@@ -74,27 +75,32 @@ function acceptedLines(checked: CheckedFile, { style, width }: Paper): string[] 
 
 const SEVERITIES: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
 
-/** `2 errors and 1 warning in 1 of 4 files. 1 finding accepted.` */
+/** `4 files checked: 2 errors and 1 warning in 1 of them. 1 finding accepted.`, then where to read on. */
 function summary(files: readonly CheckedFile[], style: Style): string {
-  const findings = files.flatMap(({ analysis }) => analysis.findings);
   const accepted = files.reduce((sum, { analysis }) => sum + analysis.accepted.length, 0);
-  const afterwards = accepted > 0 ? ` ${counted(accepted, 'finding')} accepted.` : '';
-  if (findings.length === 0) {
-    return `${style.green(`${counted(files.length, 'file')} checked, nothing found.`)}${afterwards}\n`;
-  }
+  const also = accepted > 0 ? ` ${counted(accepted, 'finding')} accepted.` : '';
+  const lines = [`${counted(files.length, 'file')} checked: ${result(files, style)}.${also}`];
+  const findings = files.flatMap(({ analysis }) => analysis.findings);
+  const worst = SEVERITIES.flatMap(
+    (severity) => findings.find((finding) => finding.severity === severity) ?? [],
+  );
+  if (worst[0]) lines.push(style.dim(`\`enginewright explain ${worst[0].rule}\` tells why.`));
+  return `${lines.join('\n')}\n`;
+}
+
+function result(files: readonly CheckedFile[], style: Style): string {
+  const findings = files.flatMap(({ analysis }) => analysis.findings);
+  if (findings.length === 0) return style.green('nothing found');
   const counts = SEVERITIES.flatMap((severity) => {
     const count = findings.filter((finding) => finding.severity === severity).length;
     if (count === 0) return [];
-    return [
-      style[PAINT[severity]](
-        severity === 'information' ? `${count} for information` : counted(count, severity),
-      ),
-    ];
+    const words = severity === 'information' ? `${count} for information` : counted(count, severity);
+    return [style[PAINT[severity]](words)];
   });
+  const grave = findings.some(({ severity }) => severity === 'error' || severity === 'warning');
+  const most = grave ? '' : style.green('no error and no warning, ');
   const withFindings = files.filter(({ analysis }) => analysis.findings.length > 0).length;
-  const where = files.length === 1 ? '' : ` in ${withFindings} of ${counted(files.length, 'file')}`;
-  const why = style.dim(`\`enginewright explain ${findings[0]!.rule}\` tells why.`);
-  return `${joined(counts)}${where}.${afterwards} ${why}\n`;
+  return `${most}${joined(counts)}${files.length === 1 ? '' : ` in ${withFindings} of them`}`;
 }
 
 function joined(parts: readonly string[]): string {

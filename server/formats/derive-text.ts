@@ -14,6 +14,9 @@ export const deriveText: Format<DeriveReport> = {
   },
 };
 
+/** Columns that a label may fill before it takes a second line. */
+const LABELS = 44;
+
 function groupText(group: ValueGroup, paper: Paper): string {
   const { title, conditions, values } = group;
   const { style, width } = paper;
@@ -21,12 +24,15 @@ function groupText(group: ValueGroup, paper: Paper): string {
   if (conditions.length > 0) {
     heading.push(style.dim(hang('  ', printable(conditions.join(' · ')), width, PARTS)));
   }
-  const labels = Math.max(0, ...values.map((value) => displayWidth(value.label)));
+  const labels = Math.min(LABELS, Math.max(0, ...values.map((value) => displayWidth(value.label))));
   const results = Math.max(0, ...values.map((value) => displayWidth(valueText(value))));
   const blocks = values.map((value) => {
-    const head = `  ${padEnd(value.label, labels)}  ${style.bold(padEnd(valueText(value), results))}  `;
-    const sources = hang('', value.sources.join(', '), width - labels - results - 6);
-    return [`${head}${style.dim(sources)}`, ...working(value, placeIn(group, value), paper)].join('\n');
+    const label = hang('  ', value.label, labels + 2).split('\n');
+    label.push(padEnd(label.pop()!, labels + 2));
+    const result = style.bold(padEnd(valueText(value), results));
+    const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
+    const head = `${label.join('\n')}  ${result}  ${style.dim(sources)}`;
+    return [head, ...working(value, placeIn(group, value), paper)].join('\n');
   });
   return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;
 }

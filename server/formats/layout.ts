@@ -75,17 +75,18 @@ export interface Cropped {
 /** The piece of a line around `start`..`end` (UTF-16 units) that fits into `width` columns; `…` stands for the rest. */
 export function crop(line: string, start: number, end: number, width: number): Cropped {
   const left = [...printable(line.slice(0, start))];
-  let middle = [...printable(line.slice(start, end))];
+  const stretch = [...printable(line.slice(start, end))];
   const right = [...printable(line.slice(end))];
+  let middle = stretch;
   if (displayWidth(line) > width) {
-    middle = takeWhileFits(middle, width - 2);
+    middle = takeWhileFits(stretch, width - 2);
     const room = width - 2 - displayWidth(middle.join(''));
     const leftRoom = Math.max(room - displayWidth(right.join('')), Math.ceil(room / 2));
     const kept = takeWhileFits(left.toReversed(), leftRoom).toReversed();
     const rest = takeWhileFits(right, room - displayWidth(kept.join('')));
     if (kept.length < left.length) kept.unshift('…');
     left.splice(0, left.length, ...kept);
-    if (rest.length < right.length) rest.push('…');
+    if (rest.length < right.length || middle.length < stretch.length) rest.push('…');
     right.splice(0, right.length, ...rest);
   }
   const text = [...left, ...middle, ...right].join('').trimEnd();

@@ -1,4 +1,5 @@
 import type { SourceFile } from '../source/source-file.ts';
+import type { Check } from './check.ts';
 import type { Finding } from './finding.ts';
 import type { Accepted, Verdict } from './run.ts';
 
@@ -11,6 +12,9 @@ export interface Acceptance {
   readonly file: string;
   readonly start: number;
   readonly end: number;
+  /** The whole of the comment's own line. */
+  readonly lineStart: number;
+  readonly nextLine: number;
 }
 
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*?))[ \r]*$/gm;
@@ -20,6 +24,7 @@ export function readAcceptances(file: SourceFile): Acceptance[] {
     const start = match.index + match[0].indexOf('#');
     let line = file.lines.position(start).line + 1;
     while (/^\s*#/.test(file.lines.line(line))) line++;
+    const own = file.lines.position(start).line;
     return {
       rule: match[2]!,
       reason: match[3]!,
@@ -27,12 +32,18 @@ export function readAcceptances(file: SourceFile): Acceptance[] {
       file: file.path,
       start,
       end: start + match[1]!.length,
+      lineStart: match.index,
+      nextLine: file.lines.starts[own + 1] ?? file.text.length,
     };
   });
 }
 
 /** These say that the text can't be read; what can't be read can't be accepted. */
 const NEVER_ACCEPTED = new Set(['syntax-error', 'tab-indentation', 'duplicate-key']);
+
+export function mayBeAccepted(rule: string): boolean {
+  return !NEVER_ACCEPTED.has(rule);
+}
 
 /** Takes out the findings that comments accept; a comment without a reason, or without a finding, becomes one. */
 export function applyAcceptances(
@@ -45,7 +56,7 @@ export function applyAcceptances(
   const left = findings.filter((finding) => {
     const line = file.lines.position(finding.start).line;
     const match = acceptances.find((one) => one.rule === finding.rule && one.line === line);
-    if (!match || NEVER_ACCEPTED.has(finding.rule)) return true;
+    if (!match || !mayBeAccepted(finding.rule)) return true;
     used.add(match);
     if (match.reason === '') return true;
     accepted.push({ finding, reason: match.reason });
@@ -55,29 +66,61 @@ export function applyAcceptances(
   return { findings: [...left, ...faults], accepted };
 }
 
+/** `applyAcceptances` finds what these two speak of: it alone knows what the other checks found. */
+const afterAll = { find: () => [] };
+
+export const acceptanceWithoutFinding: Check = {
+  ...afterAll,
+  id: 'acceptance-without-finding',
+  severity: 'warning',
+  title: 'A comment accepts what is not there',
+  page: {
+    catches: 'A comment `# accept CHECK-ID: reason` above a line that has no such finding.',
+    why:
+      'The value was mended, or the comment stands above another line or names another check. Left there, it would silence ' +
+      'the same finding when it comes back for a worse reason.',
+    example: '# accept injector-duty-high: flow bench report 12\nbore: 76 mm',
+    remedy: 'Remove the comment, or move it to the line right above the finding that it means.',
+    basis: 'Common practice, no source.',
+  },
+};
+
+export const acceptanceWithoutReason: Check = {
+  ...afterAll,
+  id: 'acceptance-without-reason',
+  severity: 'warning',
+  title: 'A finding is accepted without a reason',
+  page: {
+    catches: 'A comment `# accept CHECK-ID` that does not say why.',
+    why:
+      'Who reads the file next year, the author included, cannot tell whether the case was examined or the warning was in ' +
+      'the way. Until a reason stands there, the finding does too.',
+    example: '# accept suspicious-magnitude\nidle_speed: 4000 rpm',
+    remedy:
+      'Write the reason behind a colon: `# accept suspicious-magnitude: two-stroke with a centrifugal clutch`.',
+    basis: 'Common practice, no source.',
+  },
+};
+
 function acceptanceFault(acceptance: Acceptance, used: boolean): Finding | undefined {
   const { file, start, end, rule, reason } = acceptance;
   const about = { file, start, end, path: '', related: [] };
   if (!used) {
-    const removal = {
-      title: 'Remove the comment',
-      safety: 'safe' as const,
-      edits: [{ file, start, end, text: '' }],
-    };
-    return {
-      ...about,
-      rule: 'acceptance-without-finding',
-      severity: 'warning',
-      message: `The line below has no finding \`${rule}\` to accept.`,
-      fixes: [removal],
-    };
+    const message = `The line below has no finding \`${rule}\` to accept.`;
+    const { id, severity } = acceptanceWithoutFinding;
+    return { ...about, rule: id, severity, message, fixes: [removal(acceptance)] };
   }
   if (reason !== '') return undefined;
+  const message = `Say why \`${rule}\` is accepted: \`# accept ${rule}: REASON\`. Until then the finding stands.`;
+  const { id, severity } = acceptanceWithoutReason;
+  return { ...about, rule: id, severity, message, fixes: [] };
+}
+
+/** The comment goes with its line. */
+function removal({ file, lineStart, nextLine }: Acceptance): Finding['fixes'][number] {
   return {
-    ...about,
-    rule: 'acceptance-without-reason',
-    severity: 'warning',
-    message: `Say why \`${rule}\` is accepted: \`# accept ${rule}: REASON\`. Until then the finding stands.`,
-    fixes: [],
+    title: 'Remove the comment',
+    safety: 'safe',
+    edits: [{ file, start: lineStart, end: nextLine, text: '' }],
   };
 }

@@ -1,8 +1,13 @@
+import { air } from './air.ts';
 import type { Check, Family } from './check.ts';
+import { curves } from './curves.ts';
+import { departures } from './departures.ts';
+import { form } from './form.ts';
 import { fuel } from './fuel.ts';
+import { ignition } from './ignition.ts';
 
 /** Every family of checks, in the order of the reference. A new family is one line here. */
-export const families: readonly Family[] = [fuel];
+export const families: readonly Family[] = [form, curves, fuel, ignition, air, departures(() => allChecks)];
 
 export const allChecks: readonly Check[] = families.flatMap((family) => family.checks);
 

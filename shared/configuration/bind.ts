@@ -79,7 +79,8 @@ class Binder {
       if (value !== undefined) section[name] = value;
     }
     const mapping = mappings.at(-1)!;
-    for (const key of shape.required) {
+    const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
+    for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
       if (mappings.some((layer) => layer.entry(key))) continue;
       this.faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
     }
@@ -104,7 +105,11 @@ class Binder {
   }
 }
 
-function isLeaf(shape: Shape): boolean {
+function plainScalar(node: Node | undefined): unknown {
+  return node?.type === 'scalar' ? node.value : undefined;
+}
+
+export function isLeaf(shape: Shape): boolean {
   return (
     shape.quantity !== undefined ||
     shape.range !== undefined ||

@@ -91,7 +91,8 @@ function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): S
     const reference = at.root.get('based_on');
     if (reference?.type !== 'scalar' || typeof reference.value !== 'string') return chain;
     const path = resolvePath(at.path, reference.text);
-    const base = chain.some((link) => link.path === path) ? undefined : project.source(path);
+    const usable = fileKind(path) === 'engine' && !chain.some((link) => link.path === path);
+    const base = usable ? project.source(path) : undefined;
     if (!base) {
       const cycle = chain.map((link) => link.path);
       const rule = cycle.includes(path) ? 'overlay-cycle' : 'overlay-file-missing';

@@ -27,12 +27,16 @@ export interface Shape {
   readonly relation: { readonly from: Kind; readonly to: Kind } | undefined;
   /** What a text names: `sensor`, `pin`, `map set`, … */
   readonly names: string | undefined;
+  /** What the keys of a mapping name: `quantity`, `pin`, `check`, … */
+  readonly keyNames: string | undefined;
   readonly file: 'engine' | 'controller' | undefined;
   readonly unitOf: string | undefined;
   readonly choices: readonly (string | number | boolean)[] | undefined;
   readonly primitive: string | undefined;
   readonly properties: ReadonlyMap<string, Shape>;
   readonly required: readonly string[];
+  /** Keys that the values of others call for: a ratiometric sensor needs its scaling. */
+  requiredWith(valueAt: (key: string) => unknown): string[];
   /** The shape of every key that is not among the properties, where any name may stand. */
   readonly others: Shape | undefined;
   readonly items: Shape | undefined;
@@ -68,76 +72,57 @@ function resolve(root: Schema, schema: Schema): Schema {
   return resolved;
 }
 
+/** Binding asks every shape about every keyword, so they are read once. */
 class SchemaShape implements Shape {
+  readonly label: string | undefined;
+  readonly description: string | undefined;
+  readonly usual: string | undefined;
+  readonly physical: string | undefined;
+  readonly snippet: string | undefined;
+  readonly quantity: Kind | undefined;
+  readonly range: Kind | undefined;
+  readonly table: TableShape | undefined;
+  readonly relation: Shape['relation'];
+  readonly names: string | undefined;
+  readonly keyNames: string | undefined;
+  readonly file: Shape['file'];
+  readonly unitOf: string | undefined;
+  readonly choices: Shape['choices'];
+  readonly primitive: string | undefined;
+  readonly required: readonly string[];
   #properties: ReadonlyMap<string, Shape> | undefined;
 
   constructor(
     readonly schema: Schema,
     readonly shape: (schema: Schema) => Shape,
-  ) {}
-
-  #word<Word = string>(keyword: string): Word | undefined {
-    return this.schema[keyword] as Word | undefined;
+  ) {
+    const word = <Word = string>(keyword: string) => schema[keyword] as Word | undefined;
+    this.label = word('label');
+    this.description = word('description');
+    this.usual = word('usual');
+    this.physical = word('physical');
+    this.snippet = word('snippet');
+    this.quantity = word<Kind>('quantity');
+    this.range = word<Kind>('range');
+    this.table = tableShape(schema);
+    this.relation = word<NonNullable<Shape['relation']>>('relation');
+    this.names = word('names');
+    this.keyNames = word('keyNames');
+    this.file = word<'engine' | 'controller'>('file');
+    this.unitOf = word('unitOf');
+    this.choices = 'const' in schema ? [schema.const as string] : word<readonly string[]>('enum');
+    this.primitive = [schema.type].flat().find((type) => typeof type === 'string');
+    this.required = word<readonly string[]>('required') ?? [];
   }
 
-  get label() {
-    return this.#word('label');
-  }
-  get description() {
-    return this.#word('description');
-  }
-  get usual() {
-    return this.#word('usual');
-  }
-  get physical() {
-    return this.#word('physical');
-  }
-  get snippet() {
-    return this.#word('snippet');
-  }
-  get quantity() {
-    return this.#word<Kind>('quantity');
-  }
-  get range() {
-    return this.#word<Kind>('range');
-  }
-  get names() {
-    return this.#word('names');
-  }
-  get file() {
-    return this.#word<'engine' | 'controller'>('file');
-  }
-  get unitOf() {
-    return this.#word('unitOf');
-  }
-  get choices() {
-    if ('const' in this.schema) return [this.schema.const as string];
-    return this.#word<readonly string[]>('enum');
-  }
-  get primitive() {
-    const type = [this.schema.type].flat()[0];
-    return typeof type === 'string' ? type : undefined;
-  }
-  get relation() {
-    return this.#word<{ from: Kind; to: Kind }>('relation');
-  }
-  get table(): TableShape | undefined {
-    const table = this.#word<TableShape>('map') ?? this.#word<TableShape>('curve');
-    return (
-      table && { ...table, trend: this.#word<NonNullable<TableShape['trend']>>('trend') ?? table.trend ?? {} }
-    );
-  }
-  get required() {
-    return this.#word<readonly string[]>('required') ?? [];
-  }
   get others() {
-    const schema = this.schema.additionalProperties;
-    return typeof schema === 'object' && schema !== null ? this.shape(schema as Schema) : undefined;
+    return this.#below('additionalProperties');
   }
+
   get items() {
-    const schema = this.schema.items;
-    return typeof schema === 'object' && schema !== null ? this.shape(schema as Schema) : undefined;
+    return this.#below('items');
   }
+
   get properties() {
     this.#properties ??= new Map(
       Object.entries((this.schema.properties ?? {}) as Record<string, Schema>).map(([name, schema]) => [
@@ -147,6 +132,47 @@ class SchemaShape implements Shape {
     );
     return this.#properties;
   }
+
+  requiredWith(valueAt: (key: string) => unknown): string[] {
+    const rules = (this.schema.allOf ?? []) as readonly Conditional[];
+    return rules.flatMap(({ if: condition, then }) =>
+      condition && then?.required && holds(condition, valueAt) ? then.required : [],
+    );
+  }
+
+  #below(keyword: string): Shape | undefined {
+    const schema = this.schema[keyword];
+    return typeof schema === 'object' && schema !== null ? this.shape(schema as Schema) : undefined;
+  }
+}
+
+interface Condition {
+  readonly not?: Condition;
+  readonly required?: readonly string[];
+  readonly properties?: Readonly<
+    Record<string, { readonly const?: unknown; readonly enum?: readonly unknown[] }>
+  >;
+}
+
+interface Conditional {
+  readonly if?: Condition;
+  readonly then?: { readonly required?: string[] };
+}
+
+/** Whether the values beside a key meet a condition, in the few words of JSON Schema that our conditions use. */
+function holds(condition: Condition, valueAt: (key: string) => unknown): boolean {
+  if (condition.not && holds(condition.not, valueAt)) return false;
+  if (condition.required?.some((key) => valueAt(key) === undefined)) return false;
+  return Object.entries(condition.properties ?? {}).every(([key, wanted]) => {
+    const value = valueAt(key);
+    if (value === undefined) return true;
+    return 'const' in wanted ? value === wanted.const : (wanted.enum?.includes(value) ?? true);
+  });
+}
+
+function tableShape(schema: Schema): TableShape | undefined {
+  const table = (schema.map ?? schema.curve) as TableShape | undefined;
+  return table && { ...table, trend: (schema.trend as TableShape['trend']) ?? table.trend ?? {} };
 }
 
 export function childShape(shape: Shape | undefined, step: PathStep): Shape | undefined {

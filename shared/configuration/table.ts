@@ -12,6 +12,7 @@ export function bindTable(
   node: MappingNode,
   faults: BindingFault[],
 ): TableValue {
+  reportMissing(node, shape, faults);
   const x = bindAxis(node.get('x'), childShape(shape, 'x'), faults);
   const y = table.y ? bindAxis(node.get('y'), childShape(shape, 'y'), faults) : undefined;
   const unit = readUnit(table.unit, node, shape, faults);
@@ -64,6 +65,7 @@ function bindAxis(
   faults: BindingFault[],
 ): Axis | undefined {
   if (node?.type !== 'mapping' || !shape) return undefined;
+  reportMissing(node, shape, faults);
   const quantity = node.get('quantity');
   const list = node.get('breakpoints');
   if (quantity?.type !== 'scalar' || list?.type !== 'sequence') return undefined;
@@ -78,6 +80,13 @@ function bindAxis(
     breakpoints: unit ? numbers.map((number) => inCanonical(number, unit)) : [],
     nodes,
   };
+}
+
+function reportMissing(mapping: MappingNode, shape: Shape, faults: BindingFault[]): void {
+  for (const key of shape.required) {
+    if (mapping.entry(key)) continue;
+    faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
+  }
 }
 
 interface WrittenUnit {

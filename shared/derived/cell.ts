@@ -1,7 +1,12 @@
 import type { Engine } from '../configuration/installation.ts';
 import type { TableValue } from '../configuration/values.ts';
 import type { Node } from '../source/tree.ts';
-import { DEFAULT_COOLANT_TEMPERATURE, nominalVoltage, OperatingPoint } from './operating-point.ts';
+import {
+  type Conditions,
+  DEFAULT_COOLANT_TEMPERATURE,
+  nominalVoltage,
+  OperatingPoint,
+} from './operating-point.ts';
 import type { Operand } from './value.ts';
 
 /**
@@ -15,13 +20,21 @@ export function heldAt(
   manifoldPressure: Operand,
   isaDeviation = 0,
 ): OperatingPoint {
+  return atSeaLevel(engine, node, { speed, manifoldPressure, throttle: undefined }, isaDeviation);
+}
+
+/** The engine warm at sea level, where its throttle, and not a stated manifold pressure, may say what it breathes. */
+export function atSeaLevel(
+  engine: Engine,
+  node: Node,
+  load: Pick<Conditions, 'speed' | 'throttle' | 'manifoldPressure'>,
+  isaDeviation = 0,
+): OperatingPoint {
   return new OperatingPoint(
     '',
     engine,
     {
-      speed,
-      manifoldPressure,
-      throttle: undefined,
+      ...load,
       pressureAltitude: { canonical: 0, how: 'sea level' },
       isaDeviation: {
         canonical: isaDeviation,

@@ -20,6 +20,7 @@ export const maximumPressureRatio = ({ boost }: EngineConfiguration): MaybeOpera
   boost ? boost.compressor?.maximum_pressure_ratio : none(1, 'no compressor');
 
 const stated = lookedUp('stated-manifold-pressure', 'p_m', 'pressure stated at the point', 'Pa', 'kPa abs');
+const assumedCharge = lookedUp('assumed-charge-temperature', 'T_c', 'as the controller has it', 'K', '°C');
 const target = lookedUp('boost-target', 'p_t', 'boost target at throttle and speed', 'Pa', 'kPa abs');
 
 /** The pressure that the point itself states, as an absolute one. */
@@ -59,11 +60,19 @@ export const targetManifoldPressure: PointValue = {
         : apply(target, { found });
     }
     if (!isFullThrottle(point.conditions.throttle)) return undefined;
-    return apply(physics.aspiratedManifoldPressure, {
-      ambientPressure: ambient,
-      intakeLoss: intakeLoss(point.configuration),
-    });
+    return point.get(unboostedManifoldPressure)?.result;
   },
+};
+
+/** What the engine breathes at full throttle where nothing compresses its air. */
+export const unboostedManifoldPressure: PointValue = {
+  id: 'unboosted_manifold_pressure',
+  label: 'Manifold pressure at full throttle without boost',
+  derive: (point) =>
+    apply(physics.aspiratedManifoldPressure, {
+      ambientPressure: point.get(ambientPressure),
+      intakeLoss: intakeLoss(point.configuration),
+    }),
 };
 
 export const availableManifoldPressure: PointValue = {
@@ -129,12 +138,15 @@ export const compressorOutletTemperature: PointValue = {
 export const chargeTemperature: PointValue = {
   id: 'charge_temperature',
   label: 'Charge temperature',
-  derive: (point) =>
-    apply(physics.chargeTemperature, {
+  derive(point) {
+    const { chargeTemperature: assumed } = point.conditions;
+    if (assumed) return apply(assumedCharge, { found: assumed });
+    return apply(physics.chargeTemperature, {
       outletTemperature: point.get(compressorOutletTemperature),
       effectiveness: point.configuration.boost?.intercooler?.effectiveness ?? none(0, 'no intercooler given'),
       ambientTemperature: point.get(ambientTemperature),
-    }),
+    });
+  },
 };
 
 export const criticalAltitude: PointValue = {

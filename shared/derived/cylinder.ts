@@ -1,8 +1,8 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { nodeOf } from '../configuration/values.ts';
 import * as physics from '../physics/cylinder.ts';
 import type { FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
-import { placeOf } from './place.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 const sweptVolume = ({ engine }: EngineConfiguration): Result | undefined =>
@@ -19,7 +19,7 @@ export const cylinderVolume: FileValue = {
   label: 'Cylinder volume',
   derive({ installation: { configuration } }) {
     const result = sweptVolume(configuration);
-    return result ? [derivedValue(cylinderVolume, result, ...placeOf(configuration.engine!.stroke!))] : [];
+    return result ? [derivedValue(cylinderVolume, result, nodeOf(configuration.engine!.stroke!))] : [];
   },
 };
 
@@ -28,7 +28,7 @@ export const displacement: FileValue = {
   label: 'Displacement',
   derive({ installation: { configuration } }) {
     const result = engineVolume(configuration);
-    return result ? [derivedValue(displacement, result, ...placeOf(configuration.engine!.cylinders!))] : [];
+    return result ? [derivedValue(displacement, result, nodeOf(configuration.engine!.cylinders!))] : [];
   },
 };
 
@@ -51,6 +51,16 @@ export const meanPistonSpeed: PointValue = {
   label: 'Mean piston speed',
   derive: ({ configuration, conditions }) =>
     apply(physics.meanPistonSpeed, { stroke: configuration.engine?.stroke, speed: conditions.speed }),
+};
+
+export const meanPistonSpeedAtMaximumSpeed: FileValue = {
+  id: 'mean_piston_speed_at_maximum_speed',
+  label: 'Mean piston speed at maximum speed',
+  derive({ installation: { configuration } }) {
+    const { stroke, maximum_speed: speed } = configuration.engine ?? {};
+    const result = apply(physics.meanPistonSpeed, { stroke, speed });
+    return result ? [derivedValue(meanPistonSpeedAtMaximumSpeed, result, nodeOf(speed!))] : [];
+  },
 };
 
 export { engineVolume, sweptVolume };

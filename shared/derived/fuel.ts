@@ -102,7 +102,7 @@ export const fuelMassPerCycle: PointValue = {
 };
 
 /** The fuel pressure over the manifold that a rail set to `pressure` has at the point. */
-function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOperand {
+export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOperand {
   const rail = point.configuration.fuel?.rail;
   if (!pressure || !rail?.regulator) return undefined;
   // A rail pressure written as gauge stands over ambient, whatever the manifold does; a bare one stands over the manifold.
@@ -117,39 +117,53 @@ function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOperand {
   });
 }
 
-/** Flow of one injector with the rail at `pressure`; without a test fluid the rated flow is taken as for this fuel. */
+/** The density of what the static flow was measured with; none stated, it was this fuel. */
+export function testFluidDensity(configuration: EngineConfiguration): MaybeOperand {
+  const density = fuelDensity(configuration);
+  return (
+    configuration.fuel?.injectors?.test_fluid_density ??
+    (density && { ...density, how: 'rated with this fuel' })
+  );
+}
+
+/** Flow of one injector with the rail at `pressure`. */
 function flowAt(point: OperatingPoint, pressure: MaybeOperand): Result | undefined {
   const injectors = point.configuration.fuel?.injectors;
-  const density = fuelDensity(point.configuration);
   return apply(physics.injectorFlow, {
     staticFlow: injectors?.static_flow,
     railDrop: railDrop(point, pressure),
     ratedPressure: injectors?.rated_pressure,
-    testFluidDensity:
-      injectors?.test_fluid_density ?? (density && { ...density, how: 'rated with this fuel' }),
-    fuelDensity: density,
+    testFluidDensity: testFluidDensity(point.configuration),
+    fuelDensity: fuelDensity(point.configuration),
   });
 }
 
 export const injectorFlow: PointValue = {
   id: 'injector_flow',
   label: 'Injector flow',
-  derive: (point) => flowAt(point, point.configuration.fuel?.rail?.pressure),
+  derive: (point) => flowAt(point, point.conditions.railPressure ?? point.configuration.fuel?.rail?.pressure),
 };
 
-function pulseWidth(point: OperatingPoint, flow: MaybeOperand): Result | undefined {
+export const deadTime = (point: OperatingPoint): MaybeOperand =>
+  point.lookUp(point.configuration.fuel?.injectors?.dead_time, point.conditions.batteryVoltage);
+
+export function pulseWidth(
+  point: OperatingPoint,
+  flow: MaybeOperand,
+  fuelMass: MaybeOperand = point.get(fuelMassPerCycle),
+): Result | undefined {
   const { configuration } = point;
   return apply(physics.injectorPulseWidth, {
-    fuelMass: point.get(fuelMassPerCycle),
+    fuelMass,
     flow,
     fuelDensity: fuelDensity(configuration),
     injectorsPerCylinder: injectorsPerCylinder(configuration),
     injections: injections(configuration),
-    deadTime: point.lookUp(configuration.fuel?.injectors?.dead_time, point.conditions.batteryVoltage),
+    deadTime: deadTime(point),
   });
 }
 
-function duty(point: OperatingPoint, pulse: MaybeOperand): Result | undefined {
+export function duty(point: OperatingPoint, pulse: MaybeOperand): Result | undefined {
   return apply(physics.injectorDuty, {
     pulseWidth: pulse,
     injections: injections(point.configuration),

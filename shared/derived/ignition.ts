@@ -1,22 +1,12 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
-import * as coil from '../physics/coil.ts';
-import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
+import { nodeOf } from '../configuration/values.ts';
+import { firingAngle, nextSparkAngle } from '../physics/firing.ts';
 import { formula } from '../physics/formula.ts';
 import { knockFrequency as knockFrequencyFormula } from '../physics/knock.ts';
-import type { ScalarNode } from '../source/tree.ts';
 import { chargeTemperature, pressureOnAxis } from './charge-air.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
-import { placeOf, placeOfNode } from './place.ts';
-import {
-  apply,
-  type DerivedValue,
-  derivedValue,
-  type MaybeOperand,
-  type Naming,
-  type Operand,
-} from './value.ts';
+import { apply, derivedValue, type Operand } from './value.ts';
 
 const advance = { unit: 'deg', label: 'ignition advance' } as const;
 
@@ -58,82 +48,41 @@ export const knockFrequency: FileValue = {
   derive({ installation: { configuration } }) {
     const bore = configuration.engine?.bore;
     const result = apply(knockFrequencyFormula, { bore });
-    return result ? [derivedValue(knockFrequency, result, ...placeOf(bore!))] : [];
+    return result ? [derivedValue(knockFrequency, result, nodeOf(bore!))] : [];
   },
 };
 
-/** One point of the dwell curve: how long the coil charges at which supply voltage. */
-export interface DwellPoint {
-  readonly voltage: Operand;
-  readonly dwell: Operand;
-  readonly node: ScalarNode;
-}
-
-/** The points of the dwell curve of the engine without a map set; none where the curve is not whole. */
-export function dwellPoints({ ignition }: EngineConfiguration): DwellPoint[] {
-  const curve = ignition?.dwell;
-  if (!curve?.cells || !curve.x) return [];
-  return curve.x.breakpoints.map((voltage, i) => ({
-    voltage: { canonical: voltage, node: curve.x!.nodes[i]! },
-    dwell: { canonical: curve.cells![i]!, node: curve.rows[0]![i]! },
-    node: curve.rows[0]![i]!,
-  }));
-}
-
-/** The coil's current, when it has charged for `dwell` at `voltage`. */
-function current({ ignition }: EngineConfiguration, { voltage, dwell }: DwellPoint) {
-  return apply(coil.coilCurrent, {
-    voltage,
-    resistance: ignition?.coil?.primary_resistance,
-    inductance: ignition?.coil?.primary_inductance,
-    dwell,
+/** The highest advance that any map set's map holds, in degrees, and the cell that holds it. */
+function highestAdvance({ installation }: Derivation): Operand | undefined {
+  const cells = installation.engines.flatMap(({ configuration }): Operand[] => {
+    const map = configuration.ignition?.advance;
+    if (!map?.cells) return [];
+    const nodes = map.rows.flat();
+    return [...map.cells].map((canonical, i) => ({ canonical, node: nodes[i]!, how: 'highest of the map' }));
   });
+  return cells.reduce<Operand | undefined>(
+    (most, cell) => (most && most.canonical >= cell.canonical ? most : cell),
+    undefined,
+  );
 }
 
-/** A value at each point of the dwell curve. */
-function perDwellPoint(
-  naming: Naming,
-  compute: (configuration: EngineConfiguration, point: DwellPoint) => ReturnType<typeof apply>,
-): FileValue {
-  return {
-    ...naming,
-    derive({ installation: { configuration } }: Derivation): DerivedValue[] {
-      return dwellPoints(configuration).flatMap((point) => {
-        const result = compute(configuration, point);
-        return result ? [derivedValue(naming, result, ...placeOfNode(point.node))] : [];
-      });
-    },
-  };
-}
-
-export const coilCurrent = perDwellPoint({ id: 'coil_current', label: 'Coil current' }, current);
-
-export const coilEnergy = perDwellPoint({ id: 'coil_energy', label: 'Coil energy' }, (configuration, point) =>
-  apply(coil.coilEnergy, {
-    inductance: configuration.ignition?.coil?.primary_inductance,
-    current: current(configuration, point),
-  }),
-);
-
-/** Sparks that one coil gives in a cycle, by the arrangement. */
-function sparks({ ignition, engine }: EngineConfiguration): MaybeOperand {
-  const arrangement = ignition?.arrangement;
-  const cylinders = engine?.cylinders;
-  if (!arrangement || !cylinders) return undefined;
-  const canonical = sparksPerCycle(arrangement.text, cylinders.canonical);
-  return { canonical, node: arrangement.node, how: arrangement.text };
-}
-
-/** Dwell as a share of the time between two sparks of the same coil, at maximum speed. */
-export const dwellShare = perDwellPoint(
-  { id: 'dwell_share', label: 'Dwell as a share of the time between sparks at maximum speed' },
-  (configuration, { dwell }) =>
-    apply(dwellShareFormula, {
-      dwell,
-      interval: apply(coilInterval, {
+/** How far after a cylinder's top dead centre the next one may spark at the earliest; placed at each knock window. */
+export const nextSpark: FileValue = {
+  id: 'next_spark',
+  label: 'Earliest spark of the next cylinder, after top dead centre',
+  derive(derivation) {
+    const { configuration } = derivation.installation;
+    const result = apply(nextSparkAngle, {
+      interval: apply(firingAngle, {
         revolutions: turnsPerCycle(configuration),
-        sparks: sparks(configuration),
-        speed: configuration.engine?.maximum_speed,
+        cylinders: configuration.engine?.cylinders,
       }),
-    }),
-);
+      advance: highestAdvance(derivation),
+    });
+    if (!result) return [];
+    return Object.values(configuration.sensors ?? {})
+      .map((sensor) => sensor.window?.to)
+      .filter((end) => end !== undefined)
+      .map((end) => derivedValue(nextSpark, result, nodeOf(end)));
+  },
+};

@@ -3,7 +3,7 @@ import type { Engine, Installation } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import { nodeOf, type QuantityValue, type TableValue } from '../configuration/values.ts';
 import { formatQuantity } from '../quantity/index.ts';
-import { type Node, pathOf, pathText } from '../source/tree.ts';
+import type { Node } from '../source/tree.ts';
 import {
   type DerivedValue,
   derivedValue,
@@ -29,6 +29,9 @@ export interface Conditions {
   readonly lambda: MaybeOperand;
   readonly coolantTemperature: Operand;
   readonly batteryVoltage: Operand;
+  /** What the controller goes by where a sensor has failed, in place of the derived value or the rail's setting. */
+  readonly chargeTemperature?: Operand;
+  readonly railPressure?: Operand;
 }
 
 /** One engine in one state. Values are derived when asked for, each once. */
@@ -51,11 +54,7 @@ export class OperatingPoint {
     if (!this.#values.has(definition)) {
       this.#values.set(definition, undefined);
       const result = definition.derive(this);
-      if (result)
-        this.#values.set(
-          definition,
-          derivedValue(definition, result, this.node, pathText(pathOf(this.node))),
-        );
+      if (result) this.#values.set(definition, derivedValue(definition, result, this.node));
     }
     return this.#values.get(definition);
   }

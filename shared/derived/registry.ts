@@ -1,9 +1,13 @@
 import * as atmosphere from './atmosphere.ts';
+import * as boostTarget from './boost-target.ts';
 import * as chargeAir from './charge-air.ts';
+import * as coil from './coil.ts';
 import * as cylinder from './cylinder.ts';
 import type { FileValue } from './derivation.ts';
+import * as faults from './faults.ts';
 import * as fuel from './fuel.ts';
 import * as ignition from './ignition.ts';
+import * as loops from './loops.ts';
 import type { PointValue } from './operating-point.ts';
 import * as worst from './worst-case.ts';
 
@@ -11,15 +15,23 @@ import * as worst from './worst-case.ts';
 export const fileValues: readonly FileValue[] = [
   cylinder.displacement,
   cylinder.cylinderVolume,
+  cylinder.meanPistonSpeedAtMaximumSpeed,
   ignition.knockFrequency,
   worst.injectorFlowAtRailPressure,
   worst.worstInjectorDuty,
   worst.worstInjectorDutyAtFaultPressure,
   worst.highestFuelFlow,
   worst.pumpMargin,
-  ignition.coilCurrent,
-  ignition.coilEnergy,
-  ignition.dwellShare,
+  ignition.nextSpark,
+  coil.coilCurrent,
+  coil.dwellForTargetCurrent,
+  coil.coilEnergy,
+  coil.coilEnergyAtMinimumSupply,
+  coil.dwellShare,
+  coil.dwellShareAtMinimumSupply,
+  boostTarget.highestBoostTarget,
+  boostTarget.criticalAltitudeOfHighestTarget,
+  faults.sensorFaultValues,
 ];
 
 /** Values of every operating point, in reading order. */
@@ -48,5 +60,10 @@ export const pointValues: readonly PointValue[] = [
   fuel.estimatedPower,
   fuel.brakeMeanEffectivePressure,
   ignition.ignitionAdvance,
+  loops.lowestFuelPressure,
+  loops.dutyAtFullEnrichment,
+  loops.lambdaAtFullEnrichment,
+  loops.lambdaAtFullLeaning,
+  loops.advanceAtMaximumRetard,
   cylinder.meanPistonSpeed,
 ];

@@ -21,8 +21,11 @@ export interface Expectation {
 /** How a table runs. All numbers in the table's own unit, as written. */
 export interface Smoothness {
   readonly expectations: readonly Expectation[];
-  /** Robust standard deviation of the cells against their smooth values: 1.4826 times the median departure. */
-  readonly roughness: number;
+  /**
+   * Robust standard deviation of the cells against their smooth values, told by the cells that do not lean on this one:
+   * 1.4826 times their median departure. 0 where there are none.
+   */
+  roughnessAwayFrom(cell: Expectation): number;
   /** Between the cells at a tenth and at nine tenths of the order. */
   readonly range: number;
   /** The median size of a cell. */
@@ -41,14 +44,23 @@ export function smoothnessOf(table: TableValue): Smoothness | undefined {
   const expectations = expectationsOf(rows, table.x.breakpoints, table.y?.breakpoints ?? [0]);
   if (expectations.length === 0) return undefined;
   const all = rows.flat().sort((a, b) => a - b);
-  const departures = expectations.map(({ value, smooth }) => Math.abs(value - smooth));
   return {
     expectations,
-    // 1.4826 makes the median absolute deviation of a normal distribution its standard deviation.
-    roughness: 1.4826 * median(departures),
+    roughnessAwayFrom(cell) {
+      const others = expectations.filter((other) => !leansOn(other, cell));
+      // 1.4826 makes the median absolute deviation of a normal distribution its standard deviation.
+      return 1.4826 * median(others.map(({ value, smooth }) => Math.abs(value - smooth)));
+    },
     range: quantile(all, 0.9) - quantile(all, 0.1),
     size: median(all.map(Math.abs)),
   };
+}
+
+/** Whether a cell's continuations use the other cell, or it is that cell. */
+function leansOn(cell: Expectation, other: Expectation): boolean {
+  const down = Math.abs(cell.row - other.row);
+  const across = Math.abs(cell.column - other.column);
+  return (down <= 2 && across === 0) || (down === 0 && across <= 2) || (down === 1 && across === 1);
 }
 
 function expectationsOf(
@@ -63,7 +75,11 @@ function expectationsOf(
       const numbers =
         rows.length === 1
           ? alongCurve(cells, x, column)
-          : [...along(cells, x, column), ...along(columns[column]!, y, row), ...aroundCorners(rows, row, column)];
+          : [
+              ...along(cells, x, column),
+              ...along(columns[column]!, y, row),
+              ...aroundCorners(rows, row, column),
+            ];
       if (numbers.length < 2) return;
       numbers.sort((a, b) => a - b);
       found.push({
@@ -118,7 +134,9 @@ function aroundCorners(rows: readonly (readonly number[])[], row: number, column
   return numbers;
 }
 
+/** The middle of a list; 0 of an empty one. */
 function median(numbers: readonly number[]): number {
+  if (numbers.length === 0) return 0;
   return quantile(
     [...numbers].sort((a, b) => a - b),
     0.5,

@@ -1,7 +1,7 @@
 import { type Formula, formula, formulaText, type Term } from '../physics/formula.ts';
 import type { SourceKey } from '../physics/sources.ts';
 import { formatQuantity, toUnit } from '../quantity/index.ts';
-import type { Node } from '../source/tree.ts';
+import { type Node, pathOf, pathText } from '../source/tree.ts';
 
 /** A number that goes into a formula, and where it comes from. Bound quantities and derived values are operands. */
 export interface Operand {
@@ -41,7 +41,7 @@ export interface DerivedValue {
   readonly node: Node;
   /** Dotted key path of that place. */
   readonly at: string;
-  readonly note?: string;
+  readonly note: string | undefined;
 }
 
 /** What a formula gave: the number, and what went in. */
@@ -49,11 +49,28 @@ export interface Result {
   readonly canonical: number;
   readonly formula: Formula;
   readonly inputs: readonly Input[];
-  readonly note?: string;
+  readonly note: string | undefined;
 }
 
 /** An operand that may be wanting: a key not written, or a value that could not be derived. */
 export type MaybeOperand = Operand | DerivedValue | Result | undefined;
+
+/** Thousands of results are made for every one that is read, so what only a reader wants is made when asked for. */
+class AppliedFormula implements Result {
+  constructor(
+    readonly canonical: number,
+    readonly formula: Formula,
+    readonly operands: Readonly<Record<string, MaybeOperand>>,
+    readonly note: string | undefined,
+  ) {}
+
+  get inputs(): Input[] {
+    return Object.entries(this.formula.terms).map(([name, term]) => ({
+      ...asOperand(this.operands[name]!),
+      term,
+    }));
+  }
+}
 
 /** Applies a formula to operands; undefined where one of them is wanting or the result is no number. */
 export function apply<Inputs extends string>(
@@ -61,17 +78,21 @@ export function apply<Inputs extends string>(
   operands: Readonly<Record<Inputs, MaybeOperand>>,
   note?: string,
 ): Result | undefined {
-  const inputs: Input[] = [];
   const numbers = {} as Record<Inputs, number>;
-  for (const name of Object.keys(formula.terms) as Inputs[]) {
+  for (const name in formula.terms) {
     const operand = operands[name];
     if (!operand) return undefined;
     numbers[name] = operand.canonical;
-    inputs.push({ ...asOperand(operand), term: formula.terms[name] });
   }
   const canonical = formula(numbers);
   if (Number.isNaN(canonical)) return undefined;
-  return { canonical, formula: formula as unknown as Formula, inputs, ...(note !== undefined && { note }) };
+  return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
+}
+
+/** The same result with a word about it: where a worst case was found, say. */
+export function withNote(result: Result, note: string): Result {
+  const { canonical, formula, inputs } = result;
+  return { canonical, formula, inputs, note };
 }
 
 function asOperand(operand: Operand | DerivedValue | Result): Operand {
@@ -79,15 +100,6 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('formula' in operand) return { canonical: operand.canonical, how: formulaText(operand.formula) };
   const { canonical, node, derived, how } = operand;
   return { canonical, ...(node && { node }), ...(derived && { derived }), ...(how !== undefined && { how }) };
-}
-
-export interface Naming {
-  readonly id: string;
-  readonly label: string;
-  /** Where the formula's own result term would not do. */
-  readonly show?: string;
-  /** The unit that programs are told, where it is not the canonical one. */
-  readonly reportIn?: string;
 }
 
 /** A formula that only says where a number is found: in a table, or written at the point itself. */
@@ -101,42 +113,74 @@ export function lookedUp(
   return formula({
     id,
     title: where,
-    expression: `${symbol}′`,
-    terms: { found: { symbol: `${symbol}′`, label: where, unit, show } },
+    expression: where,
+    terms: { found: { symbol: where, label: where, unit, show } },
     result: { symbol, label: where, unit, show },
     sources: ['plain-definition'],
     compute: ({ found }) => found,
   });
 }
 
-/** Gives a result its name and place. The words are made when somebody reads them. */
-export function derivedValue(naming: Naming, result: Result, node: Node, at: string): DerivedValue {
-  const { formula, inputs, canonical, note } = result;
-  return {
-    id: naming.id,
-    label: naming.label,
-    canonical,
-    unit: formula.result.unit,
-    show: naming.show ?? formula.result.show ?? formula.result.unit,
-    get reported() {
-      const unit = naming.reportIn;
-      return unit
-        ? { value: toUnit(canonical, unit), unit }
-        : { value: canonical, unit: formula.result.unit || '1' };
-    },
-    get formula() {
-      return formulaText(formula);
-    },
-    get substituted() {
-      return substitute(formula, inputs, canonical);
-    },
-    sources: formula.sources,
-    inputs,
-    result,
-    node,
-    at,
-    ...(note !== undefined && { note }),
-  };
+export interface Naming {
+  readonly id: string;
+  readonly label: string;
+  /** Where the formula's own result term would not do. */
+  readonly show?: string;
+  /** The unit that programs are told, where it is not the canonical one. */
+  readonly reportIn?: string;
+}
+
+class NamedResult implements DerivedValue {
+  constructor(
+    readonly naming: Naming,
+    readonly result: Result,
+    readonly node: Node,
+  ) {}
+
+  get id() {
+    return this.naming.id;
+  }
+  get label() {
+    return this.naming.label;
+  }
+  get canonical() {
+    return this.result.canonical;
+  }
+  get unit() {
+    return this.result.formula.result.unit;
+  }
+  get show() {
+    const { show, unit } = this.result.formula.result;
+    return this.naming.show ?? show ?? unit;
+  }
+  get reported() {
+    const unit = this.naming.reportIn;
+    if (unit !== undefined) return { value: toUnit(this.canonical, unit), unit };
+    return { value: this.canonical, unit: this.unit || '1' };
+  }
+  get formula() {
+    return formulaText(this.result.formula);
+  }
+  get substituted() {
+    return substitute(this.result);
+  }
+  get sources() {
+    return this.result.formula.sources;
+  }
+  get inputs() {
+    return this.result.inputs;
+  }
+  get at() {
+    return pathText(pathOf(this.node));
+  }
+  get note() {
+    return this.result.note;
+  }
+}
+
+/** Gives a result its name, and the place that it says something about. */
+export function derivedValue(naming: Naming, result: Result, node: Node): DerivedValue {
+  return new NamedResult(naming, result, node);
 }
 
 const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
@@ -145,7 +189,7 @@ const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
 const CONSTANT_DIGITS = 8;
 
 /** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K` */
-export function substitute(formula: Formula, inputs: readonly Input[], result: number): string {
+function substitute({ formula, inputs, canonical: result }: Result): string {
   const known = new Map<string, string>();
   for (const { symbol, value, unit } of formula.constants ?? [])
     known.set(symbol, formatQuantity(value, unit, CONSTANT_DIGITS));
@@ -161,7 +205,8 @@ export function substitute(formula: Formula, inputs: readonly Input[], result: n
       const text = known.get(symbol);
       if (text === undefined) return whole;
       // A power belongs to number and unit alike.
-      return power ? `(${text})^` : text;
+      if (power === undefined) return text;
+      return text.includes(' ') ? `(${text})^` : `${text}^`;
     },
   );
   return `${expression} = ${termText(formula.result, result)}`;

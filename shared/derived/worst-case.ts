@@ -1,6 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
-import type { Axis, TableValue } from '../configuration/values.ts';
+import { type Axis, nodeOf, type TableValue } from '../configuration/values.ts';
 import { ambientPressure } from '../physics/atmosphere.ts';
 import * as physics from '../physics/injector.ts';
 import { formatQuantity } from '../quantity/index.ts';
@@ -9,8 +9,7 @@ import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { placeOf } from './place.ts';
-import { apply, type DerivedValue, derivedValue } from './value.ts';
+import { apply, type DerivedValue, derivedValue, withNote } from './value.ts';
 
 /** One state that the engine can be brought to. */
 export interface Reached {
@@ -26,16 +25,24 @@ export interface Reached {
  * ends themselves. At sea level, on the standard day or the coldest day that an operating point states: cold air is
  * the heaviest, so that is where the injector has most to do.
  */
-export function reachedCells(derivation: Derivation): Reached[] {
-  const deviation = Math.min(
-    0,
-    ...derivation.points.map(({ conditions }) => conditions.isaDeviation.canonical),
-  );
-  return derivation.installation.engines.flatMap((engine) => cellsOf(engine, deviation));
+export function reachedCells(derivation: Derivation): readonly Reached[] {
+  let cells = reached.get(derivation);
+  if (!cells) {
+    const deviation = Math.min(
+      0,
+      ...derivation.points.map(({ conditions }) => conditions.isaDeviation.canonical),
+    );
+    cells = derivation.installation.engines.flatMap((engine) => cellsOf(engine, deviation));
+    reached.set(derivation, cells);
+  }
+  return cells;
 }
 
+/** Several worst cases look at the same cells; what one of them derives there the next finds. */
+const reached = new WeakMap<Derivation, readonly Reached[]>();
+
 /** Sea level of the standard atmosphere, in Pa. */
-const SEA_LEVEL = ambientPressure({ altitude: 0 });
+export const SEA_LEVEL = ambientPressure({ altitude: 0 });
 
 function cellsOf(engine: Engine, isaDeviation: number): Reached[] {
   const { fuel, engine: machine } = engine.configuration;
@@ -80,7 +87,8 @@ function upTo(end: number, breakpoints: readonly number[]): number[] {
   return [...new Set([...breakpoints.filter((point) => point < end), end])].sort((a, b) => a - b);
 }
 
-function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
+/** An axis's manifold pressures in Pa absolute, those in gauge pressure at sea level. */
+export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
   const offset = axis?.reference === 'gauge' ? SEA_LEVEL : 0;
   return axis?.breakpoints.map((point) => point + offset) ?? [];
 }
@@ -134,7 +142,7 @@ function worstCase(id: string, label: string, definition: PointValue, fault: str
       const injectors = derivation.installation.configuration.fuel?.injectors;
       if (!worst || !injectors) return [];
       const note = `${witnessText(worst)}${fault}`;
-      return [derivedValue({ id, label }, { ...worst.value.result, note }, ...placeOf(injectors))];
+      return [derivedValue({ id, label }, withNote(worst.value.result, note), nodeOf(injectors))];
     },
   };
 }
@@ -161,7 +169,7 @@ export const pumpMargin: FileValue = {
   derive(derivation) {
     const pump = derivation.installation.configuration.fuel?.rail?.pump_flow;
     const result = apply(physics.pumpMargin, { pumpFlow: pump, demand: derivation.one(highestFuelFlow) });
-    return result ? [derivedValue(pumpMargin, result, ...placeOf(pump!))] : [];
+    return result ? [derivedValue(pumpMargin, result, nodeOf(pump!))] : [];
   },
 };
 
@@ -175,6 +183,6 @@ export const injectorFlowAtRailPressure: FileValue = {
     if (!engine || !staticFlow) return [];
     const still = heldAt(engine, staticFlow.node, { canonical: 0 }, { canonical: SEA_LEVEL, how: 'ambient' });
     const flow = still.get(injectorFlow);
-    return flow ? [derivedValue(injectorFlowAtRailPressure, flow.result, ...placeOf(staticFlow))] : [];
+    return flow ? [derivedValue(injectorFlowAtRailPressure, flow.result, nodeOf(staticFlow))] : [];
   },
 };

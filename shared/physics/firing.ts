@@ -33,6 +33,23 @@ export const firingAngle = formula({
   compute: ({ revolutions, cylinders }) => (360 * revolutions) / cylinders,
 });
 
+/**
+ * Crank angle (deg after top dead centre) at which the next cylinder sparks, from the advance (deg before its own top
+ * dead centre) that its map gives. Even firing.
+ */
+export const nextSparkAngle = formula({
+  id: 'next-spark-angle',
+  title: 'Next spark after top dead centre',
+  expression: 'α_f − α',
+  terms: {
+    interval: { symbol: 'α_f', label: 'firing interval', unit: 'deg', valid: [25, 720] },
+    advance: { symbol: 'α', label: 'ignition advance', unit: 'deg', valid: [-30, 60] },
+  },
+  result: { symbol: 'α_n', label: 'next spark after top dead centre', unit: 'deg' },
+  sources: ['crank-kinematics'],
+  compute: ({ interval, advance }) => interval - advance,
+});
+
 /** Time (s) from one firing of the engine to the next, evenly spaced. */
 export const firingInterval = formula({
   id: 'firing-interval',

@@ -8,6 +8,7 @@ import type { Formula } from './formula.ts';
 import * as fuels from './fuels.ts';
 import * as injector from './injector.ts';
 import * as knock from './knock.ts';
+import * as loops from './loops.ts';
 
 export * from './atmosphere.ts';
 export * from './charge-air.ts';
@@ -19,9 +20,10 @@ export * from './formula.ts';
 export * from './fuels.ts';
 export * from './injector.ts';
 export * from './knock.ts';
+export * from './loops.ts';
 export * from './sources.ts';
 
-const subjects = [atmosphere, chargeAir, coil, cylinder, electrical, firing, fuels, injector, knock];
+const subjects = [atmosphere, chargeAir, coil, cylinder, electrical, firing, fuels, injector, knock, loops];
 
 function isFormula(exported: unknown): exported is Formula {
   return typeof exported === 'function' && 'expression' in exported && 'compute' in exported;

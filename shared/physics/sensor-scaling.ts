@@ -43,8 +43,7 @@ export const converterStep = formula({
  * them, as a sensor does. `undefined` with fewer than two points or with two points at one voltage.
  */
 export function scaledValue(points: readonly ScalingPoint[], input: number): number | undefined {
-  const lines = segments(points);
-  const line = lines?.find(({ second }) => input <= second.input) ?? lines?.at(-1);
+  const line = lineAt(points, input);
   if (!line) return undefined;
   const { first, second } = line;
   return linearScaling({
@@ -85,15 +84,34 @@ export function scalingEndpoints(
 
 /** Largest change of value that one converter step of `step` volts makes: units a bit at the worst place. */
 export function unitsPerStep(points: readonly ScalingPoint[], step: number): number | undefined {
-  const lines = segments(points);
-  if (!lines) return undefined;
-  const slopes = lines.map(
-    ({ first, second }) => (second.value - first.value) / (second.input - first.input),
-  );
-  return Math.max(...slopes.map(Math.abs)) * step;
+  const line = steepestLine(points);
+  return line && Math.abs(slope(line)) * step;
 }
 
-function segments(points: readonly ScalingPoint[]) {
+/** Two neighbouring points of a scaling, the lower voltage first. */
+export interface ScalingLine {
+  readonly first: ScalingPoint;
+  readonly second: ScalingPoint;
+}
+
+/** The line that holds at an input (V): the outermost carries on. `undefined` where `scaledValue` is. */
+export function lineAt(points: readonly ScalingPoint[], input: number): ScalingLine | undefined {
+  const lines = segments(points);
+  return lines?.find(({ second }) => input <= second.input) ?? lines?.at(-1);
+}
+
+/** The line on which a volt means most, where a converter sees the quantity in its coarsest steps. */
+export function steepestLine(points: readonly ScalingPoint[]): ScalingLine | undefined {
+  return segments(points)?.reduce((most, line) =>
+    Math.abs(slope(line)) > Math.abs(slope(most)) ? line : most,
+  );
+}
+
+function slope({ first, second }: ScalingLine): number {
+  return (second.value - first.value) / (second.input - first.input);
+}
+
+function segments(points: readonly ScalingPoint[]): ScalingLine[] | undefined {
   const sorted = [...points].sort((a, b) => a.input - b.input);
   const lines = sorted.slice(1).map((second, i) => ({ first: sorted[i]!, second }));
   const usable = lines.length > 0 && lines.every(({ first, second }) => second.input > first.input);

@@ -10,7 +10,7 @@ export {
 export { describeKind, dimensionOf, exampleUnit, kindAccepts, unitTexts } from './kind-rules.ts';
 export type { Dimension, Kind, PressureReference } from './kinds.ts';
 export { type MeasuredQuantity, measuredQuantities, measuredQuantity } from './measured.ts';
-export { nearestUnit } from './nearest.ts';
+export { nearestUnit, slipsBetween } from './nearest.ts';
 export {
   isFault,
   parseAs,

@@ -30,7 +30,7 @@ function isNear(text: string, name: string, slips: number): boolean {
 }
 
 /** Insertions, deletions, replacements and swaps of neighbours that make one text the other. */
-function slipsBetween(from: string, to: string): number {
+export function slipsBetween(from: string, to: string): number {
   let beforeLast: number[] = [];
   let last = Array.from({ length: to.length + 1 }, (_, j) => j);
   for (let i = 1; i <= from.length; i++) {

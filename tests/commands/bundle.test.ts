@@ -49,19 +49,22 @@ describe('the built program', () => {
     expect({ status, errors }).toEqual({ status: 0, errors: '' });
   });
 
-  test('serves an editor over standard input and output', () => {
-    const messages = [
-      { id: 1, method: 'initialize', params: { processId: null, rootUri: null, capabilities: {} } },
-      { id: 2, method: 'shutdown' },
-      { method: 'exit' },
-    ];
-    const input = messages.map((message) => {
+  test('serves an editor over standard input and output', async () => {
+    const server = spawn(process.execPath, [bundle, 'serve', '--stdio']);
+    const send = (message: object) => {
       const body = JSON.stringify({ jsonrpc: '2.0', ...message });
-      return `Content-Length: ${Buffer.byteLength(body)}\r\n\r\n${body}`;
+      server.stdin.write(`Content-Length: ${Buffer.byteLength(body)}\r\n\r\n${body}`);
+    };
+    let answers = '';
+    server.stdout.on('data', (data) => {
+      answers += data;
+      if (String(data).includes('"id":1')) send({ id: 2, method: 'shutdown' });
+      if (String(data).includes('"id":2')) send({ method: 'exit' });
     });
-    const { status, stdout } = start(['serve', '--stdio'], input.join(''));
-    expect(stdout).toMatch(/^Content-Length: \d+\r\n/);
-    expect(stdout).toContain('"serverInfo":{"name":"enginewright"');
+    send({ id: 1, method: 'initialize', params: { processId: null, rootUri: null, capabilities: {} } });
+    const status = await new Promise((resolve) => server.on('close', resolve));
+    expect(answers).toMatch(/^Content-Length: \d+\r\n/);
+    expect(answers).toContain('"serverInfo":{"name":"enginewright"');
     expect(status).toBe(0);
   });
 });

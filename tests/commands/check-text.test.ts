@@ -48,7 +48,8 @@ test('a finding stands under its place, with the line, carets, related places an
   see tow.engine.yaml:3:3: The bore is here.
   fix: Write \`60 mm\`
 
-1 warning. \`enginewright explain suspicious-magnitude\` tells why.
+1 file checked: 1 warning.
+\`enginewright explain suspicious-magnitude\` tells why.
 `);
 });
 
@@ -59,7 +60,10 @@ test('a stretch of many lines is marked on its first', () => {
 test('the summary counts by severity', () => {
   const severities = ['error', 'error', 'warning', 'information', 'hint'] as const;
   const findings = severities.map((severity) => finding('76 mm', { severity }));
-  expect(written(findings)).toContain('2 errors, 1 warning, 1 for information and 1 hint. ');
+  expect(written(findings)).toContain(
+    '1 file checked: 2 errors, 1 warning, 1 for information and 1 hint.\n`enginewright explain a-rule`',
+  );
+  expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no error and no warning, 1 hint. ');
 });
 
 test('what the file accepts is named with its reason', () => {
@@ -67,6 +71,6 @@ test('what the file accepts is named with its reason', () => {
   expect(output).toBe(`tow.engine.yaml:3:9  accepted  odd-bore
   sleeved
 
-1 file checked, nothing found. 1 finding accepted.
+1 file checked: nothing found. 1 finding accepted.
 `);
 });

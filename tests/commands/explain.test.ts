@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import { markdownText } from '../../server/formats/markdown-text.ts';
+import { styleOf } from '../../server/terminal.ts';
 import { allChecks } from '../../shared/checks/registry.ts';
 import { enginewright } from '../support/command-line.ts';
 
@@ -10,22 +12,37 @@ test('alone it lists every check with its title', async () => {
 });
 
 test.each(allChecks.map((check) => [check.id, check] as const))(
-  '%s: every part of its page is printed',
+  '%s has a page to print',
   async (id, check) => {
     const { status, out } = await enginewright('explain', id);
     expect(status).toBe(0);
     const words = out.replace(/\s+/g, ' ');
     const { catches, why, example, remedy, basis } = check.page;
-    for (const part of [check.title, catches, why, example, remedy, basis]) {
+    const settings = Object.values(check.settings ?? {}).map(({ meaning }) => meaning);
+    for (const part of [check.title, catches, why, example, remedy, basis, ...settings]) {
       expect(words).toContain(part.trim().replace(/\s+/g, ' '));
-    }
-    for (const [name, { value, meaning }] of Object.entries(check.settings ?? {})) {
-      expect(words).toContain(`${name}: ${value} ${meaning.replace(/\s+/g, ' ')}`);
     }
   },
 );
 
-test('an id that is not quite right is answered with those that are near', async () => {
-  const { err } = await enginewright('explain', 'injector-duty');
-  expect(err).toContain('`injector-duty-high`');
+test('an id that is not quite right is answered with those that are near, the nearest first', async () => {
+  const { err } = await enginewright('explain', 'injector-duty-too-high');
+  expect(err).toContain('There is no check `injector-duty-too-high`. Near it: `injector-duty-high`');
+});
+
+test('a page is laid out for a terminal', () => {
+  const page =
+    '# Title\n\nA text that is longer than the line may be.\n\n```yaml\na: 1\n\nb: 2\n```\n\n- one\n- two\n';
+  expect(markdownText(page, { width: 30, style: styleOf(false) })).toBe(`Title
+
+  A text that is longer than
+  the line may be.
+
+    a: 1
+
+    b: 2
+
+  - one
+  - two
+`);
 });

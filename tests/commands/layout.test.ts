@@ -59,6 +59,14 @@ describe('cropping', () => {
     expect(displayWidth(text)).toBeLessThanOrEqual(40);
   });
 
+  test('a stretch longer than the line is cut at its end', () => {
+    expect(crop(`x: [${'1, '.repeat(20)}1]`, 3, 65, 20)).toEqual({
+      text: '…[1, 1, 1, 1, 1, 1,…',
+      before: 1,
+      marked: 18,
+    });
+  });
+
   test('the carets stand under the stretch behind wide characters', () => {
     expect(crop('圧力: 3', 4, 5, 40)).toEqual({ text: '圧力: 3', before: 6, marked: 1 });
   });

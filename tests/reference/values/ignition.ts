@@ -72,6 +72,7 @@ export const ignitionValues = [
   ),
   outsideValue(firing.firingAngle, { revolutions: 2, cylinders: 4 }, 180, 0, ANGLES),
   outsideValue(firing.firingAngle, { revolutions: 1, cylinders: 2 }, 180, 0, ANGLES),
+  outsideValue(firing.nextSparkAngle, { interval: 180, advance: 30 }, 150, 0, ANGLES),
   outsideValue(firing.firingInterval, { revolutions: 2, cylinders: 4, speed: 6000 }, 5 * ms, 1e-9, ANGLES),
   outsideValue(
     firing.firingInterval,

@@ -7,6 +7,7 @@ import { fuelValues } from './fuels.ts';
 import { ignitionValues } from './ignition.ts';
 import { injectorValues } from './injector.ts';
 import { knockValues } from './knock.ts';
+import { loopValues } from './loops.ts';
 
 /** Every outside value, by subject. */
 export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = {
@@ -18,4 +19,5 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   ignition: ignitionValues,
   injector: injectorValues,
   knock: knockValues,
+  loops: loopValues,
 };

@@ -1,0 +1,119 @@
+import {
+  type CodeAction,
+  CodeActionKind,
+  type CodeActionParams,
+  type Range,
+  type TextEdit,
+  type WorkspaceEdit,
+} from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import { mayBeAccepted } from '../../shared/checks/accept.ts';
+import type { Finding, FindingFix } from '../../shared/checks/finding.ts';
+import type { Editor } from '../editor.ts';
+import { rangeOfPlace } from '../places.ts';
+import { diagnosticOf } from './diagnostics.ts';
+import type { Feature } from './feature.ts';
+
+const FIX_ALL = `${CodeActionKind.SourceFixAll}.enginewright`;
+
+export const codeActions: Feature = {
+  capabilities: { codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL] } },
+  listen: (connection, { from }) => {
+    connection.onCodeAction(from(codeActionsFor));
+  },
+};
+
+/** Fixes of the findings in the range, ways to accept them, and all safe fixes of the file at once. */
+export function codeActionsFor(analysis: Analysis, params: CodeActionParams, editor: Editor): CodeAction[] {
+  const { context, range } = params;
+  const wants = (kind: string) =>
+    context.only?.some((wanted) => kind === wanted || kind.startsWith(`${wanted}.`)) ?? kind !== FIX_ALL;
+  const touched = analysis.findings.filter((finding) => overlap(rangeOfPlace(analysis, finding), range));
+  return [
+    ...(wants(CodeActionKind.QuickFix) ? touched.flatMap((one) => quickFixes(analysis, one, editor)) : []),
+    ...(wants(CodeActionKind.QuickFix) ? touched.flatMap((one) => acceptance(analysis, one, editor)) : []),
+    ...(wants(FIX_ALL) ? fixAll(analysis, editor) : []),
+  ];
+}
+
+function quickFixes(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
+  const safe = finding.fixes.filter((fix) => fix.safety === 'safe');
+  return finding.fixes.map((fix) => ({
+    title: fix.title,
+    kind: CodeActionKind.QuickFix,
+    diagnostics: [diagnosticOf(analysis, finding, editor)],
+    // Of several that mean different things, none is the one to apply unasked.
+    isPreferred: safe.length === 1 && fix === safe[0],
+    edit: editOf(analysis, fix.edits, editor),
+  }));
+}
+
+function editOf(analysis: Analysis, edits: FindingFix['edits'], { uriOf }: Editor): WorkspaceEdit {
+  const changes: Record<string, TextEdit[]> = {};
+  for (const edit of edits) {
+    const uri = uriOf(edit.file);
+    changes[uri] ??= [];
+    changes[uri].push({ range: rangeOfPlace(analysis, edit), newText: edit.text });
+  }
+  return { changes };
+}
+
+/** Writes the comment and leaves the reason to the calibrator; until it is there the finding stands. */
+function acceptance(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
+  const { file } = analysis;
+  if (!mayBeAccepted(finding.rule) || finding.file !== file.path) return [];
+  const { line } = file.lines.position(finding.start);
+  const indent = /^ */.exec(file.lines.line(line))![0];
+  const at = { line, character: indent.length };
+  const edit = (comment: string): TextEdit => ({
+    range: { start: at, end: at },
+    newText: `${comment}\n${indent}`,
+  });
+  const uri = editor.uriOf(file.path);
+  const comment = `# accept ${finding.rule}: `;
+  return [
+    {
+      title: `Accept \`${finding.rule}\` with a reason…`,
+      kind: CodeActionKind.QuickFix,
+      diagnostics: [diagnosticOf(analysis, finding, editor)],
+      edit: editor.snippetEdits
+        ? {
+            documentChanges: [
+              { textDocument: { uri, version: null }, edits: [asSnippet(edit(`${comment}$0`))] },
+            ],
+          }
+        : { changes: { [uri]: [edit(comment)] } },
+    },
+  ];
+}
+
+function asSnippet({ range, newText }: TextEdit) {
+  return { range, snippet: { kind: 'snippet' as const, value: newText } };
+}
+
+/** Every safe fix of this file; of two that touch the same text, the first. */
+function fixAll(analysis: Analysis, editor: Editor): CodeAction[] {
+  const own = (fix: FindingFix) =>
+    fix.safety === 'safe' && fix.edits.every((edit) => edit.file === analysis.file.path);
+  const taken: FindingFix['edits'][number][] = [];
+  for (const { fixes } of analysis.findings) {
+    const safe = fixes.filter(own);
+    const [only] = safe;
+    if (safe.length !== 1 || !only) continue;
+    const isFree = only.edits.every((edit) =>
+      taken.every((one) => edit.end < one.start || edit.start > one.end),
+    );
+    if (isFree) taken.push(...only.edits);
+  }
+  if (taken.length === 0) return [];
+  const title = 'Apply every fix that keeps the meaning';
+  return [{ title, kind: FIX_ALL, edit: editOf(analysis, taken, editor) }];
+}
+
+function overlap(a: Range, b: Range): boolean {
+  return !isBefore(a.end, b.start) && !isBefore(b.end, a.start);
+}
+
+function isBefore(a: Range['start'], b: Range['start']): boolean {
+  return a.line < b.line || (a.line === b.line && a.character < b.character);
+}

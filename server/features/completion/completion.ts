@@ -1,0 +1,67 @@
+import {
+  type CompletionItem,
+  type CompletionParams,
+  CompletionTriggerKind,
+  MarkupKind,
+} from 'vscode-languageserver/node';
+import type { Analysis } from '../../../shared/analysis.ts';
+import { rootShape } from '../../../shared/configuration/schemas.ts';
+import { shapeAt } from '../../../shared/configuration/shape.ts';
+import type { PathStep } from '../../../shared/source/tree.ts';
+import type { Editor } from '../../editor.ts';
+import { rangeBetween } from '../../places.ts';
+import type { Feature } from '../feature.ts';
+import { keyPage } from '../shape-words.ts';
+import { type Cursor, cursorAt } from './cursor.ts';
+import { keyItems } from './keys.ts';
+import { unitItems } from './unit-items.ts';
+import { wordItems } from './values.ts';
+
+export const completion: Feature = {
+  capabilities: { completionProvider: { triggerCharacters: [' '], resolveProvider: true } },
+  listen: (connection, { from, alone }) => {
+    connection.onCompletion(from<CompletionParams, CompletionItem[]>(completionAt));
+    connection.onCompletionResolve((item) => alone(withDocumentation, item)(item));
+  },
+};
+
+/** Keys, units, choices and names that may stand at the cursor. */
+export function completionAt(
+  analysis: Analysis,
+  { position, context }: Pick<CompletionParams, 'position' | 'context'>,
+  editor: Editor,
+): CompletionItem[] {
+  const cursor = cursorAt(analysis.file, position);
+  if (!cursor) return [];
+  const { items: units, typed } = unitItems(analysis, cursor);
+  const replacing = (from: number) => (item: CompletionItem) => replace(analysis, cursor, from, item);
+  if (units.length > 0) return units.map(replacing(typed));
+  if (cursor.role === 'value') return wordItems(analysis, cursor).map(replacing(0));
+  // Blanks that only indent a line ask for nothing.
+  const isIndenting = context?.triggerKind === CompletionTriggerKind.TriggerCharacter && !cursor.isFlow;
+  return isIndenting ? [] : keyItems(analysis, cursor, editor).map(replacing(0));
+}
+
+/** Lets the item take the place of the word from its `from`th character on. */
+function replace(
+  { file }: Analysis,
+  { start, end }: Cursor,
+  from: number,
+  { insertText, ...item }: CompletionItem,
+): CompletionItem {
+  const range = rangeBetween(file, start + from, end);
+  return { ...item, textEdit: { range, newText: insertText ?? item.label } };
+}
+
+interface Origin {
+  readonly kind: Analysis['kind'];
+  readonly path: readonly PathStep[];
+}
+
+/** Adds the page of a key to its item, when the item is looked at. */
+export function withDocumentation(item: CompletionItem): CompletionItem {
+  const origin = item.data as Origin | undefined;
+  const shape = origin && shapeAt(rootShape(origin.kind), origin.path);
+  if (!shape) return item;
+  return { ...item, documentation: { kind: MarkupKind.Markdown, value: keyPage(shape, item.label) } };
+}

@@ -1,0 +1,62 @@
+import type { Position } from 'vscode-languageserver/node';
+import { nodeAtOffset, offsetsOf, readSource, type SourceFile } from '../../../shared/source/source-file.ts';
+import type { MappingNode, PathStep, ScalarNode } from '../../../shared/source/tree.ts';
+import { namedPath } from '../spot.ts';
+
+/** Where a word is being typed. */
+export interface Cursor {
+  readonly role: 'key' | 'value';
+  /** Of the mapping that the key is typed in, or of the value. */
+  readonly path: readonly PathStep[];
+  /** The mapping or list around the word, as it reads with the word in it. */
+  readonly parent: ScalarNode['parent'];
+  /** The keys that the mapping has besides the one being typed. */
+  readonly siblings: readonly string[];
+  /** What is typed of the word, up to the cursor. */
+  readonly before: string;
+  /** What the word takes up in the text, before and behind the cursor. */
+  readonly start: number;
+  readonly end: number;
+  /** A key that has its colon already. */
+  readonly hasColon: boolean;
+  readonly isFlow: boolean;
+  readonly isQuoted: boolean;
+}
+
+/** A word that stands where the cursor is, so that a text with a gap can be read as what it is about to be. */
+const WORD = 'cursor__here';
+
+/** Only a key can be typed on a line that holds nothing else. */
+const BEGINS_LINE = /^ *[\w.-]*$/;
+
+/** Reads the text with a word at the cursor; undefined in comments and where nothing can be made of the place. */
+export function cursorAt(file: SourceFile, position: Position): Cursor | undefined {
+  const offset = file.lines.offset(position);
+  const line = file.lines.line(position.line);
+  const isAlone =
+    BEGINS_LINE.test(line.slice(0, position.character)) && line.slice(position.character).trim() === '';
+  const probe = readSource(
+    file.path,
+    `${file.text.slice(0, offset)}${WORD}${isAlone ? ':' : ''}${file.text.slice(offset)}`,
+    file,
+  );
+  const node = nodeAtOffset(probe, offset + 1);
+  if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
+  const span = offsetsOf(probe, node);
+  const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
+  const isKey = node.step === undefined;
+  const mapping = isKey ? (node.parent as MappingNode | undefined) : undefined;
+  const quote = node.style === 'quoted' ? 1 : 0;
+  return {
+    role: isKey ? 'key' : 'value',
+    path: isKey ? namedPath(node).slice(0, -1) : namedPath(node),
+    parent: node.parent,
+    siblings: mapping?.entries.map(({ key }) => key.text).filter((text) => text !== node.text) ?? [],
+    before: node.text.slice(0, node.text.indexOf(WORD)),
+    start: span.start + quote,
+    end: span.end - added - quote,
+    hasColon: isKey && !isAlone && /^\s*:/.test(probe.text.slice(span.end)),
+    isFlow: node.parent?.flow ?? false,
+    isQuoted: quote === 1,
+  };
+}

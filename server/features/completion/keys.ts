@@ -1,0 +1,59 @@
+import {
+  type CompletionItem,
+  CompletionItemKind,
+  InsertTextFormat,
+  InsertTextMode,
+} from 'vscode-languageserver/node';
+import type { Analysis } from '../../../shared/analysis.ts';
+import { allChecks } from '../../../shared/checks/registry.ts';
+import { rootShape } from '../../../shared/configuration/schemas.ts';
+import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
+import { measuredQuantities } from '../../../shared/quantity/index.ts';
+import type { Editor } from '../../editor.ts';
+import { contents } from '../shape-words.ts';
+import type { Cursor } from './cursor.ts';
+import { keySnippet } from './key-snippet.ts';
+
+/** The keys that may still stand in the mapping, those that must first. */
+export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): CompletionItem[] {
+  const shape = shapeAt(rootShape(analysis.kind), cursor.path);
+  if (!shape) return [];
+  const known = [...shape.properties].map(([key, child]) => ({ key, child }));
+  const named = shape.others ? namesFor(shape).map((key) => ({ key, child: shape.others! })) : [];
+  const free = [...known, ...named].filter(({ key }) => !cursor.siblings.includes(key));
+  return free.map(({ key, child }, index) => {
+    const isRequired = shape.required.includes(key);
+    return {
+      label: key,
+      kind: CompletionItemKind.Property,
+      detail: detailOf(child, isRequired),
+      sortText: `${isRequired ? 0 : 1}${String(index).padStart(4, '0')}`,
+      data: { kind: analysis.kind, path: [...cursor.path, key] },
+      ...inserted(key, child, cursor, editor),
+    };
+  });
+}
+
+function inserted(key: string, shape: Shape, cursor: Cursor, { snippets }: Editor): Partial<CompletionItem> {
+  if (cursor.hasColon) return { insertText: key };
+  if (!snippets) return { insertText: `${key}: ` };
+  return {
+    insertText: keySnippet(key, shape, cursor.isFlow),
+    insertTextFormat: InsertTextFormat.Snippet,
+    insertTextMode: InsertTextMode.adjustIndentation,
+    // A name is chosen from those that there are: offer them at once.
+    ...(shape.names && { command: { title: 'Suggest', command: 'editor.action.triggerSuggest' } }),
+  };
+}
+
+function detailOf(shape: Shape, isRequired: boolean): string {
+  const words = contents(shape)?.replaceAll('`', '') ?? shape.label ?? '';
+  return isRequired ? `required · ${words}` : words;
+}
+
+/** Where any name may stand but only some have a meaning. */
+function namesFor({ keyNames }: Shape): readonly string[] {
+  if (keyNames === 'quantity') return measuredQuantities.map(({ name }) => name);
+  if (keyNames === 'check') return allChecks.filter(({ settings }) => settings).map(({ id }) => id);
+  return [];
+}

@@ -1,0 +1,74 @@
+import { type DocumentSymbol, SymbolKind } from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import { rootShape } from '../../shared/configuration/schemas.ts';
+import { childShape, type Shape } from '../../shared/configuration/shape.ts';
+import { offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
+import type { Entry, MappingNode, Node } from '../../shared/source/tree.ts';
+import { rangeBetween, rangeOf, standsIn } from '../places.ts';
+import type { Feature } from './feature.ts';
+
+export const documentSymbols: Feature = {
+  capabilities: { documentSymbolProvider: true },
+  listen: (connection, { from }) => {
+    connection.onDocumentSymbol(from(symbolsOf));
+  },
+};
+
+/** Sections and what is named in them: sensors, outputs, points, tables with their size. Single values are left out. */
+export function symbolsOf({ file, kind }: Analysis): DocumentSymbol[] {
+  return symbolsIn(file, file.root, rootShape(kind));
+}
+
+function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefined): DocumentSymbol[] {
+  return mapping.entries.flatMap((entry) => {
+    const { key, value } = entry;
+    // An alias leads to text elsewhere, which is listed there.
+    const isWrittenHere = key.text !== '' && standsIn(file, value) && isBehind(file, entry);
+    if (value.type !== 'mapping' || !isWrittenHere) return [];
+    const child = childShape(shape, key.text);
+    const isTable = child?.table !== undefined && value.get('x') !== undefined;
+    const isNamed = shape?.properties.has(key.text) === false;
+    return [
+      {
+        name: key.text,
+        detail: isTable ? tableSize(value) : isNamed ? firstValues(value) : '',
+        kind: isTable ? SymbolKind.Array : isNamed ? SymbolKind.Object : SymbolKind.Module,
+        range: rangeBetween(file, offsetsOf(file, key).start, endOf(file, value)),
+        selectionRange: rangeOf(file, key),
+        children: isTable || child?.relation ? [] : symbolsIn(file, value, child),
+      },
+    ];
+  });
+}
+
+function isBehind(file: SourceFile, { key, value }: Entry): boolean {
+  return offsetsOf(file, value).start >= offsetsOf(file, key).end;
+}
+
+/** Where the last word of a value ends. The parser lets a block reach to the next key. */
+function endOf(file: SourceFile, value: Node): number {
+  const last = lastOf(value);
+  return last && standsIn(file, last) ? endOf(file, last) : offsetsOf(file, value).end;
+}
+
+function lastOf(value: Node): Node | undefined {
+  if (value.type === 'scalar' || value.flow) return undefined;
+  return value.type === 'mapping' ? value.entries.at(-1)?.value : value.items.at(-1);
+}
+
+/** `4 × 6 %`: columns, rows and unit. */
+function tableSize(table: MappingNode): string {
+  const sizes = ['x', 'y'].flatMap((axis) => {
+    const node = table.get(axis);
+    const breakpoints = node?.type === 'mapping' ? node.get('breakpoints') : undefined;
+    return breakpoints?.type === 'sequence' ? [breakpoints.items.length] : [];
+  });
+  const unit = table.get('unit');
+  return `${sizes.join(' × ')} ${unit?.type === 'scalar' ? unit.text : ''}`.trim();
+}
+
+/** What tells things of one list apart: the first two of their values. */
+function firstValues({ entries }: MappingNode): string {
+  const texts = entries.flatMap(({ value }) => (value.type === 'scalar' ? [value.text] : []));
+  return texts.slice(0, 2).join(' · ');
+}

@@ -1,0 +1,32 @@
+import type { Paper } from '../terminal.ts';
+import { hang } from './layout.ts';
+
+/** Lays out a page of Markdown for a terminal: headings, paragraphs, lists and fenced code, as the pages use them. */
+export function markdownText(markdown: string, paper: Paper): string {
+  // Fenced code may hold empty lines, so it is cut out before the rest is cut at empty lines.
+  const blocks = markdown.split(/^(```[^\n]*\n[\s\S]*?\n```)$/m).flatMap((part) => {
+    return part.startsWith('```') ? [part] : part.split(/\n\s*\n/);
+  });
+  const texts = blocks.map((block) => block.trim()).filter((block) => block !== '');
+  return `${texts.map((block) => blockText(block, paper)).join('\n\n')}\n`;
+}
+
+function blockText(block: string, { style, width }: Paper): string {
+  const heading = /^#+ (.*)$/.exec(block);
+  if (heading) return style.bold(style.blue(heading[1]!));
+  if (block.startsWith('```')) {
+    const code = block.split('\n').slice(1, -1);
+    return code.map((line) => (line === '' ? '' : `    ${line}`)).join('\n');
+  }
+  if (block.startsWith('- ')) {
+    return block
+      .split(/\n(?=- )/)
+      .map((item) => hang('  - ', oneLine(item.slice(2)), width))
+      .join('\n');
+  }
+  return hang('  ', oneLine(block), width);
+}
+
+function oneLine(text: string): string {
+  return text.replace(/\s*\n\s*/g, ' ');
+}

@@ -1,0 +1,212 @@
+import type { Axis, TableValue } from '../configuration/values.ts';
+import type { Edit } from '../source/edit.ts';
+import type { Node } from '../source/tree.ts';
+import { type Check, type Fix, fileCheck } from './check.ts';
+import {
+  axesOf,
+  breakpointsNode,
+  breakpointText,
+  reorder,
+  sourceText,
+  standIn,
+  tableName,
+  tablesOf,
+} from './tables.ts';
+
+const numbersOf = (axis: Axis): number[] => axis.nodes.map((node) => node.value as number);
+
+const allNumbers = (axis: Axis): boolean => axis.nodes.every((node) => typeof node.value === 'number');
+
+/** Whether each breakpoint of both axes has its cells, so that a column or row can be moved with its values. */
+function isRectangular({ x, y, rows, isMap }: TableValue): boolean {
+  const height = isMap ? y?.nodes.length : 1;
+  return x !== undefined && rows.length === height && rows.every((row) => row.length === x.nodes.length);
+}
+
+/** Everything that belongs to an axis, as lists in the order of its breakpoints. */
+function listsAlong(table: TableValue, name: 'x' | 'y', axis: Axis): readonly (readonly Node[])[] {
+  if (name === 'x') return [axis.nodes, ...table.rows];
+  return [axis.nodes, ...(table.x?.nodes ?? []).map((_, column) => table.rows.map((row) => row[column]!))];
+}
+
+function sortFix(table: TableValue, name: 'x' | 'y', axis: Axis): Fix[] {
+  const lists = listsAlong(table, name, axis);
+  if (!isRectangular(table) || !standIn(table, lists.flat())) return [];
+  const numbers = numbersOf(axis);
+  const order = numbers.map((_, i) => i).sort((a, b) => numbers[a]! - numbers[b]!);
+  const sorted = order.map((i) => axis.nodes[i]!.text).join(', ');
+  const title = `Sort the ${name === 'x' ? 'columns' : 'rows'}, each with its values: ${sorted}`;
+  return [{ title, safety: 'choice', edits: lists.flatMap((list) => reorder(list, order)) }];
+}
+
+export const breakpointsNotRising: Check = fileCheck({
+  id: 'breakpoints-not-rising',
+  severity: 'error',
+  title: 'Breakpoints do not rise',
+  page: {
+    catches: 'An axis of a curve or map with a breakpoint that is below the one before it.',
+    why: 'A controller searches an axis from its low end. Where the breakpoints are out of order it finds the wrong pair of cells, and the engine gets the value of another speed or load.',
+    example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 2000] }',
+    remedy:
+      'Sort the columns or rows; the fix takes their values along. If one number is a slip (`400` for `4000`), correct the number instead.',
+    basis: 'The format: breakpoints rise strictly.',
+  },
+  *find(subject) {
+    for (const { table, shape } of tablesOf(subject)) {
+      for (const { name, axis } of axesOf(table)) {
+        const numbers = numbersOf(axis);
+        const at = numbers.findIndex((number, i) => i > 0 && number < numbers[i - 1]!);
+        if (at < 0 || !allNumbers(axis)) continue;
+        const [here, before] = [breakpointText(axis, at), breakpointText(axis, at - 1)];
+        yield {
+          at: axis.nodes[at]!,
+          message: `${tableName(table, shape)}: the breakpoint ${here} stands after ${before}; breakpoints must rise.`,
+          related: [{ at: axis.nodes[at - 1]!, message: 'The greater breakpoint before it.' }],
+          fixes: sortFix(table, name, axis),
+        };
+      }
+    }
+  },
+});
+
+/** Takes a member out of a list together with what separates it from the one before it; null where that is no plain list. */
+function removal(list: readonly Node[], index: number): Edit | null {
+  const [before, node] = [list[index - 1], list[index]];
+  if (!before || !node || before.chunk !== node.chunk || before.end > node.start) return null;
+  const between = node.chunk.text.slice(before.end, node.start);
+  // Anything else between the two, such as a comment, is the author's and stays.
+  if (!/^\s*,\s*$|^[ \t]*\r?\n[ ]*-[ ]+$/.test(between)) return null;
+  return { span: { chunk: node.chunk, start: before.end, end: node.end }, text: '' };
+}
+
+function removeFix(table: TableValue, name: 'x' | 'y', axis: Axis, at: number, earlier: number): Fix[] {
+  const lists = name === 'x' ? [axis.nodes, ...table.rows] : [axis.nodes, table.rowNodes];
+  if (!isRectangular(table) || !standIn(table, lists.flat())) return [];
+  const edits = lists.map((list) => removal(list, at)).filter((edit) => edit !== null);
+  if (edits.length < lists.length) return [];
+  const same = lists.slice(1).every((list) => sourceText(list[at]!) === sourceText(list[earlier]!));
+  const what = `the second ${name === 'x' ? 'column' : 'row'} of ${breakpointText(axis, at)}`;
+  const title = same ? `Remove ${what}, which says the same` : `Remove ${what}`;
+  return [{ title, safety: same ? 'safe' : 'choice', edits }];
+}
+
+export const duplicateBreakpoint: Check = fileCheck({
+  id: 'duplicate-breakpoint',
+  severity: 'error',
+  title: 'A breakpoint stands twice',
+  page: {
+    catches: 'An axis of a curve or map that has the same breakpoint twice.',
+    why: 'Two columns at one speed leave open which of them the engine gets, and an interpolation between them divides by zero.',
+    example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 3000, 5000] }',
+    remedy: 'Remove one of the two with its values, or write the number that was meant.',
+    basis: 'The format: breakpoints rise strictly.',
+  },
+  *find(subject) {
+    for (const { table, shape } of tablesOf(subject)) {
+      for (const { name, axis } of axesOf(table)) {
+        if (!allNumbers(axis)) continue;
+        const numbers = numbersOf(axis);
+        for (const [at, node] of axis.nodes.entries()) {
+          const earlier = numbers.indexOf(numbers[at]!);
+          if (earlier === at) continue;
+          yield {
+            at: node,
+            message: `${tableName(table, shape)} has the breakpoint ${breakpointText(axis, at)} twice.`,
+            related: [{ at: axis.nodes[earlier]!, message: 'It stands here already.' }],
+            fixes: removeFix(table, name, axis, at, earlier),
+          };
+        }
+      }
+    }
+  },
+});
+
+export const tooFewBreakpoints: Check = fileCheck({
+  id: 'too-few-breakpoints',
+  severity: 'warning',
+  title: 'An axis with no way between breakpoints',
+  page: {
+    catches: 'An axis with a single breakpoint; an error where it has none.',
+    why: 'With one breakpoint the table holds the same value over the whole axis: the quantity is named but has no effect.',
+    example: 'x: { quantity: battery_voltage, unit: V, breakpoints: [13.8] }',
+    remedy: 'Give at least two breakpoints that span the range in which the engine runs.',
+    basis: 'The format: between breakpoints interpolation is linear, outside the edge value holds.',
+  },
+  *find(subject) {
+    for (const { table, shape } of tablesOf(subject)) {
+      for (const { name, axis } of axesOf(table)) {
+        const count = axis.nodes.length;
+        if (count > 1) continue;
+        const effect =
+          count === 0
+            ? 'has no breakpoints and can not be looked up'
+            : `has one breakpoint and is the same at every ${axis.quantity.replaceAll('_', ' ')}`;
+        yield {
+          at: breakpointsNode(axis),
+          severity: count === 0 ? 'error' : 'warning',
+          message: `${tableName(table, shape)}: the axis ${name} ${effect}.`,
+        };
+      }
+    }
+  },
+});
+
+const counted = (count: number, one: string, many = `${one}s`): string =>
+  `${count} ${count === 1 ? one : many}`;
+
+export const rowLengthMismatch: Check = fileCheck({
+  id: 'row-length-mismatch',
+  severity: 'error',
+  title: 'A row does not fit the columns',
+  page: {
+    catches: 'A row of values that has more or fewer numbers than the axis x has breakpoints.',
+    why: 'Which column a number belongs to can not be told, so the table can not be used, nor anything that follows from it be checked.',
+    example:
+      'x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }\nvalues:\n  - [52, 58]',
+    remedy: 'Add the value that is missing, or take out the one too many.',
+    basis: 'The format: one value for each breakpoint of x.',
+  },
+  *find(subject) {
+    for (const { table, shape } of tablesOf(subject)) {
+      const columns = table.x?.nodes.length ?? 0;
+      if (!table.x || columns === 0) continue;
+      for (const [row, node] of table.rowNodes.entries()) {
+        const length = node.type === 'sequence' ? node.items.length : columns;
+        if (length === columns) continue;
+        const which =
+          table.y && row < table.y.nodes.length ? `the row at ${breakpointText(table.y, row)}` : 'the row';
+        yield {
+          at: node,
+          message: `${tableName(table, shape)}: ${which} has ${counted(length, 'value')} and the axis x ${counted(columns, 'breakpoint')}.`,
+          related: [{ at: breakpointsNode(table.x), message: 'The breakpoints of x.' }],
+        };
+      }
+    }
+  },
+});
+
+export const rowCountMismatch: Check = fileCheck({
+  id: 'row-count-mismatch',
+  severity: 'error',
+  title: 'Rows do not fit the breakpoints of y',
+  page: {
+    catches: 'A map that has more or fewer rows than the axis y has breakpoints.',
+    why: 'Which load a row belongs to can not be told, so the map can not be used, nor anything that follows from it be checked.',
+    example:
+      'y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 80, 120] }\nvalues:\n  - [52, 58]\n  - [66, 74]',
+    remedy: 'Add the row or the breakpoint that is missing, or take out the one too many.',
+    basis: 'The format: one list for each breakpoint of y.',
+  },
+  *find(subject) {
+    for (const { table, shape } of tablesOf(subject)) {
+      const height = table.y?.nodes.length ?? 0;
+      if (!table.y || height === 0 || table.valuesNode?.type !== 'sequence') continue;
+      if (table.rowNodes.length === height) continue;
+      yield {
+        at: table.valuesNode,
+        message: `${tableName(table, shape)} has ${counted(table.rowNodes.length, 'row')} and the axis y ${counted(height, 'breakpoint')}.`,
+        related: [{ at: breakpointsNode(table.y), message: 'The breakpoints of y.' }],
+      };
+    }
+  },
+});

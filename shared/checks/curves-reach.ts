@@ -1,0 +1,62 @@
+import type { Engine } from '../configuration/installation.ts';
+import type { Axis, TableValue } from '../configuration/values.ts';
+import { pressureDemand } from '../derived/pressure-demand.ts';
+import { absoluteBreakpoints } from '../derived/worst-case.ts';
+import type { Node } from '../source/tree.ts';
+import { type Check, engineCheck } from './check.ts';
+import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
+import { formatQuantity } from './words.ts';
+
+/** How far an axis must go, in its canonical unit and reference, and what says so. */
+interface Reach {
+  readonly canonical: number;
+  readonly what: string;
+  readonly node: Node;
+}
+
+function reachOf(axis: Axis, engine: Engine): Reach | undefined {
+  if (axis.quantity === 'engine_speed') {
+    const maximum = engine.configuration.engine?.maximum_speed;
+    return maximum && { canonical: maximum.canonical, what: 'maximum speed', node: maximum.node };
+  }
+  return axis.quantity === 'manifold_pressure' ? pressureDemand(engine) : undefined;
+}
+
+export const axisDoesNotCover: Check = engineCheck({
+  id: 'axis-does-not-cover',
+  severity: 'warning',
+  title: 'A table ends before the engine does',
+  page: {
+    catches:
+      'A speed axis that ends below `maximum_speed`, or a manifold pressure axis that ends below the highest boost target or the overboost cut. Limits under `protection` may end earlier.',
+    why: 'Beyond its last breakpoint a table holds its edge value. Air and fuel keep rising with pressure, so the engine gets the mixture and the advance of a lower load just where it bears least.',
+    example:
+      'engine: { maximum_speed: 5800 rpm }\nfuel:\n  volumetric_efficiency:\n    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }',
+    remedy: 'Add a breakpoint at or above the end that the engine reaches, with values for it.',
+    basis:
+      'The format: outside, the edge value holds. That tables should span the range is common practice, no source.',
+  },
+  *find({ installation }) {
+    // A place that takes any quantity along x holds a limit, whose edge value is meant to hold.
+    const limits = new Set<TableValue | undefined>();
+    for (const { value, shape } of installation.binding.readings) {
+      if (value.type === 'table' && shape.table?.x.includes('any')) limits.add(value);
+    }
+    for (const engine of installation.engines) {
+      for (const table of tablesOfEngine(engine)) {
+        if (limits.has(table)) continue;
+        for (const { axis } of axesOf(table)) {
+          const reach = reachOf(axis, engine);
+          const end = absoluteBreakpoints(axis).at(-1);
+          if (!reach || end === undefined || end >= reach.canonical * (1 - 1e-9)) continue;
+          const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
+          yield {
+            at: breakpointsNode(axis),
+            message: `${tableName(table)} ends at ${formatQuantity(end, unit)} and the ${reach.what} is ${formatQuantity(reach.canonical, unit)}: above its end the edge value holds.`,
+            related: [{ at: reach.node, message: `The ${reach.what} is set here.` }],
+          };
+        }
+      }
+    }
+  },
+});

@@ -1,0 +1,11 @@
+import type { Family } from './check.ts';
+import * as axes from './curves-axes.ts';
+import * as cells from './curves-cells.ts';
+import * as reach from './curves-reach.ts';
+import * as surface from './curves-surface.ts';
+
+export const curves: Family = {
+  id: 'curves',
+  title: 'Curves and maps',
+  checks: [axes, reach, surface, cells].flatMap((part) => Object.values(part)),
+};

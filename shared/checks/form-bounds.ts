@@ -1,0 +1,96 @@
+import type { Shape } from '../configuration/shape.ts';
+import type { TableValue } from '../configuration/values.ts';
+import {
+  fromUnit,
+  isFault,
+  type Kind,
+  kindAccepts,
+  type PressureReference,
+  parseAs,
+  parseRange,
+  printQuantity,
+  type Quantity,
+  splitUnit,
+  unitTexts,
+} from '../quantity/index.ts';
+import type { ScalarNode } from '../source/tree.ts';
+
+/** The range that a schema states for a place, as it states it and in canonical units. */
+export interface Bounds {
+  readonly text: string;
+  readonly low: number;
+  readonly high: number;
+  readonly reference: PressureReference | undefined;
+}
+
+/** What a number may be compared with bounds by. */
+interface Comparable {
+  readonly canonical: number;
+  readonly reference?: PressureReference | undefined;
+}
+
+/** The standard's sea level (ISO 2533), which puts a gauge pressure beside an absolute bound; no finding hangs on its digits. */
+const SEA_LEVEL = 101325;
+
+const known = new WeakMap<Shape, Map<string, Bounds | undefined>>();
+
+export function boundsOf(shape: Shape, which: 'usual' | 'physical', kind: Kind): Bounds | undefined {
+  const text = shape[which];
+  if (text === undefined) return undefined;
+  const ofShape = known.get(shape) ?? new Map<string, Bounds | undefined>();
+  known.set(shape, ofShape);
+  if (!ofShape.has(which)) ofShape.set(which, readBounds(kind, text));
+  return ofShape.get(which);
+}
+
+function readBounds(kind: Kind, text: string): Bounds | undefined {
+  const range = parseRange(kind, text);
+  if (isFault(range)) return undefined;
+  const { low, high } = range;
+  return { text, low: low.canonical, high: high.canonical, reference: high.reference };
+}
+
+/** A value on the scale of the bounds. */
+export function onScaleOf(bounds: Bounds, { canonical, reference }: Comparable): number {
+  if (bounds.reference === 'absolute' && reference === 'gauge') return canonical + SEA_LEVEL;
+  if (bounds.reference === 'gauge' && reference === 'absolute') return canonical - SEA_LEVEL;
+  return canonical;
+}
+
+/** A trifle is allowed for, so that 100 % written as 1.0 in another unit does not fall out at the edge. */
+export function isInside(bounds: Bounds, value: Comparable): boolean {
+  const at = onScaleOf(bounds, value);
+  const trifle = 1e-9 * Math.max(Math.abs(bounds.low), Math.abs(bounds.high));
+  return at >= bounds.low - trifle && at <= bounds.high + trifle;
+}
+
+/** Units, as they are written, in which this number would be usual. */
+export function usualUnits(kind: Kind, bounds: Bounds, number: number): string[] {
+  const texts = kind === 'ratio' ? ['%', ''] : unitTexts(kind);
+  return texts.filter((text) => {
+    const read = parseAs(kind, printQuantity(number, text));
+    return !isFault(read) && isInside(bounds, read);
+  });
+}
+
+/** The number with its point moved by as few places as make it usual, spelled with its unit. */
+export function shiftedNumber(bounds: Bounds, quantity: Quantity): string | undefined {
+  for (const shift of [1, 2, 3]) {
+    for (const factor of [10 ** -shift, 10 ** shift]) {
+      const number = Number((quantity.number * factor).toPrecision(12));
+      const canonical = quantity.unit ? fromUnit(number, quantity.unit) : number;
+      if (isInside(bounds, { ...quantity, canonical })) return printQuantity(number, '');
+    }
+  }
+  return undefined;
+}
+
+/** A table's cells in canonical units, whether the table is whole or not. */
+export function cellsOf(table: TableValue): { node: ScalarNode; canonical: number }[] {
+  const unit = splitUnit(table.unit)?.unit;
+  if (!unit && !kindAccepts(table.kind)) return [];
+  return table.rows.flat().flatMap((node) => {
+    if (typeof node.value !== 'number' || !Number.isFinite(node.value)) return [];
+    return [{ node, canonical: unit ? fromUnit(node.value, unit) : node.value }];
+  });
+}

@@ -1,0 +1,164 @@
+import type { MissingKey } from '../configuration/bind.ts';
+import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
+import { insertEntry, renameKey, replace } from '../source/edit.ts';
+import { type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
+import { type Fix, fileCheck, type Subject } from './check.ts';
+import { skeleton } from './form-skeleton.ts';
+import {
+  capital,
+  firstSentence,
+  isSameWord,
+  listOf,
+  nameOf,
+  nearestWord,
+  PLACEHOLDER,
+  quote,
+} from './form-words.ts';
+
+/** More known keys than this are not listed in a message. */
+const MOST_LISTED = 10;
+/** The one version of the format so far, of both kinds of file. */
+const VERSION = 1;
+const VERSION_KEYS = ['enginefile', 'controllerfile'];
+
+export const unknownKey = fileCheck({
+  id: 'unknown-key',
+  severity: 'error',
+  title: 'A key that its section does not have',
+  page: {
+    catches: 'A key that means nothing in its section: a slip of the pen, or a key that belongs elsewhere.',
+    why:
+      'A value under a wrong name is a value that is not there. The engine would run on a default, or without a limit ' +
+      'that its calibrator believes to be set.',
+    example: 'engine:\n  maximum_sped: 5800 rpm',
+    remedy:
+      'Take the nearest known key, or move the value to the section that has the key. Notes belong in comments.',
+    basis: 'The format of the file: every section with fixed keys is closed.',
+  },
+  *find(subject) {
+    for (const fault of subject.structure) {
+      if (fault.type !== 'unknown-key') continue;
+      const { key, mapping } = fault;
+      const shape = shapeAt(subject.rootShape, pathOf(mapping));
+      const entry = mapping.entries.find((one) => one.key === key);
+      if (!shape || !entry) continue;
+      const open = [...shape.properties.keys()].filter((name) => !mapping.entry(name));
+      const nearest = nearestWord(key.text, open);
+      const safety = nearest && isSameWord(nearest, key.text) ? 'safe' : 'choice';
+      const fixes: Fix[] = nearest
+        ? [{ title: `Rename to ${quote(nearest)}`, safety, edits: [renameKey(entry, nearest)] }]
+        : [];
+      const message = `${capital(nameOf(mapping))} has no key ${quote(key.text)}${hint(subject, key, nearest, open)}.`;
+      yield { at: key, message, fixes };
+    }
+  },
+});
+
+function hint(
+  subject: Subject,
+  key: ScalarNode,
+  nearest: string | undefined,
+  open: readonly string[],
+): string {
+  if (nearest) return `; ${quote(nearest)} is the nearest that it has`;
+  const homes = sectionsWith(subject.rootShape, key.text).slice(0, 3);
+  if (homes.length > 0) return `; it belongs in ${listOf(homes.map(quote), 'or')}`;
+  if (open.length === 0 || open.length > MOST_LISTED) return '';
+  return `; it could have ${listOf(open.map(quote), 'or')}`;
+}
+
+/** Paths of the sections with fixed names that have a key of this name. */
+function sectionsWith(shape: Shape, key: string, path: readonly string[] = []): string[] {
+  const own = path.length > 0 && shape.properties.has(key) ? [pathText(path)] : [];
+  if (path.length > 2 || shape.table) return own;
+  return [
+    ...own,
+    ...[...shape.properties].flatMap(([name, child]) => sectionsWith(child, key, [...path, name])),
+  ];
+}
+
+export const missingKey = fileCheck({
+  id: 'missing-key',
+  severity: 'error',
+  title: 'A key without which nothing can be computed',
+  page: {
+    catches:
+      'A section without a key that it needs. In an overlay the base counts too: only what neither has is missing.',
+    why:
+      'What cannot be computed is not checked. A missing bore hides every finding about air, fuel and power behind it, and no ' +
+      'default would be honest.',
+    example: 'engine:\n  cylinders: 4\n  stroke: 71.5 mm',
+    remedy:
+      `Write the key. The fix inserts it with its unit and ${quote(PLACEHOLDER)} for each value; a value is never made up, ` +
+      'so what is still to be filled in remains a finding.',
+    basis: 'The format of the file: the keys that the core calculation needs.',
+  },
+  *find(subject) {
+    // What a base holds that cannot be read, nobody knows; that it cannot be read is said already.
+    if (subject.links.some(({ rule }) => rule === 'overlay-file-missing')) return;
+    for (const fault of subject.binding) {
+      // A unit that is missing from a table is a missing unit, and has its own check.
+      if (fault.type !== 'missing-key' || fault.shape.unitOf) continue;
+      const { mapping, key, shape } = fault;
+      const meaning = firstSentence(shape.description);
+      const message = `${capital(nameOf(mapping))} lacks ${quote(key)}. ${meaning}`.trim();
+      yield { at: mapping, message, fixes: [insertion(fault, parentShape(subject, mapping))] };
+    }
+  },
+});
+
+function parentShape(subject: Subject, mapping: MappingNode): Shape | undefined {
+  return shapeAt(subject.rootShape, pathOf(mapping));
+}
+
+function insertion({ mapping, key, shape }: MissingKey, parent: Shape | undefined): Fix {
+  const isVersion = VERSION_KEYS.includes(key);
+  const value = isVersion ? { line: String(VERSION) } : skeleton(shape, parent, key);
+  const unit = shape.quantity ? value.line.replace(PLACEHOLDER, '').trim() : '';
+  const title = isVersion
+    ? `Insert ${quote(`${key}: ${VERSION}`)}`
+    : `Insert ${quote(`${key}:`)} to fill in${unit && ` (${unit})`}`;
+  return {
+    title,
+    safety: isVersion ? 'safe' : 'choice',
+    edits: [insertEntry(mapping, key, value, predecessor(mapping, key, parent))],
+  };
+}
+
+/** The entry that the new key goes behind: the last of those that the schema lists before it, else none. */
+function predecessor(mapping: MappingNode, key: string, parent: Shape | undefined) {
+  const order = [...(parent?.properties.keys() ?? [])];
+  const before = order.slice(0, order.indexOf(key)).reverse();
+  const name = before.find((earlier) => mapping.entry(earlier));
+  return name === undefined ? undefined : mapping.entry(name);
+}
+
+export const versionUnsupported = fileCheck({
+  id: 'version-unsupported',
+  severity: 'error',
+  title: 'A version of the format that is not known here',
+  page: {
+    catches: `A file whose ${listOf(VERSION_KEYS.map(quote), 'or')} is not ${VERSION}.`,
+    why: 'Another version may give the same key another meaning. Its numbers cannot be trusted as they are read here.',
+    example: 'enginefile: 2',
+    remedy: `Write version ${VERSION} if the file is one, or read it with a release that knows its version.`,
+    basis: 'The format of the file.',
+  },
+  *find({ file, rootShape }) {
+    for (const key of VERSION_KEYS) {
+      const node = childShape(rootShape, key) && file.root.get(key);
+      if (node?.type !== 'scalar' || typeof node.value !== 'number' || node.value === VERSION) continue;
+      yield {
+        at: node,
+        message: `${quote(key)} is ${node.text}; only version ${VERSION} is known here.`,
+        fixes: [
+          {
+            title: `Write ${quote(String(VERSION))}`,
+            safety: 'choice',
+            edits: [replace(node, String(VERSION))],
+          },
+        ],
+      };
+    }
+  },
+});

@@ -1,0 +1,158 @@
+import { type Edit, removeEntry, replace } from '../source/edit.ts';
+import { nodeAtOffset, offsetsOf } from '../source/source-file.ts';
+import type { Entry, MappingNode, Span, SyntaxFault } from '../source/tree.ts';
+import { type Fix, fileCheck, type Subject } from './check.ts';
+
+function* faultsOf(subject: Subject, rule: SyntaxFault['rule']): Iterable<SyntaxFault> {
+  for (const fault of subject.syntax) if (fault.rule === rule) yield fault;
+}
+
+export const syntaxError = fileCheck({
+  id: 'syntax-error',
+  severity: 'error',
+  title: 'The text is not YAML',
+  page: {
+    catches:
+      'Text that YAML 1.2 cannot read: an open bracket or quote, a missing colon or comma, uneven indentation, a custom tag, ' +
+      'an alias without its anchor, and text that is too large or nested too deeply to be a configuration.',
+    why:
+      'What cannot be read is not in the engine. The rest of the file is still examined, so a finding elsewhere may follow ' +
+      'from this one: mend the syntax first.',
+    example: 'fuel:\n  rail: { regulator: fixed, pressure: 3.0 bar gauge\n  grade: mogas-e5',
+    remedy: 'Close the bracket or quote, or line the key up with its neighbours.',
+    basis: 'YAML 1.2.2, the core schema.',
+  },
+  *find(subject) {
+    for (const fault of faultsOf(subject, 'syntax-error')) yield { at: fault, message: fault.message };
+  },
+});
+
+export const duplicateKey = fileCheck({
+  id: 'duplicate-key',
+  severity: 'error',
+  title: 'A key stands twice in one section',
+  page: {
+    catches: 'A key that an earlier line of the same section already has.',
+    why:
+      'Only one of the two values can be in the engine. Here it is the first; other readers of YAML take the last, or ' +
+      'refuse the file. Whoever changed the other one believes in a number that nothing uses.',
+    example: 'engine:\n  idle_speed: 1400 rpm\n  idle_speed: 1200 rpm',
+    remedy: 'Decide which of the two is right and remove the other.',
+    basis: 'YAML 1.2.2, section 3.2.1.1: the keys of a mapping are unique.',
+  },
+  *find(subject) {
+    for (const fault of faultsOf(subject, 'duplicate-key')) {
+      const { message, other } = fault;
+      const related = other ? [{ at: other, message: 'The first one stands here.' }] : [];
+      yield { at: fault, message, related, fixes: duplicateFixes(subject, fault) };
+    }
+  },
+});
+
+/** Both ways out. The first entry is the one in force, so removing the later one changes nothing. */
+function duplicateFixes(subject: Subject, fault: SyntaxFault): Fix[] {
+  const later = entryAt(subject, fault);
+  const first = fault.other && entryAt(subject, fault.other);
+  if (!later || !first) return [];
+  const name = `\`${later.entry.key.text}\``;
+  const removing = (which: { mapping: MappingNode; entry: Entry }) =>
+    removeEntry(subject.file, which.mapping, which.entry);
+  return [
+    { title: `Remove this ${name}; the first one stays in force`, safety: 'safe', edits: removing(later) },
+    {
+      title: `Remove the first ${name}; this one comes into force`,
+      safety: 'choice',
+      edits: removing(first),
+    },
+  ];
+}
+
+function entryAt({ file }: Subject, span: Span): { mapping: MappingNode; entry: Entry } | undefined {
+  const key = nodeAtOffset(file, offsetsOf(file, span).start);
+  const mapping = key?.parent;
+  if (mapping?.type !== 'mapping') return undefined;
+  const entry = mapping.entries.find((one) => one.key === key);
+  return entry && { mapping, entry };
+}
+
+export const tabIndentation = fileCheck({
+  id: 'tab-indentation',
+  severity: 'error',
+  title: 'A tab indents a line',
+  page: {
+    catches: 'A tab among the blanks that indent a line.',
+    why: 'YAML allows spaces only, because how far a tab reaches depends on the editor. The line cannot be placed in its section.',
+    example: 'engine:\n\tbore: 76 mm',
+    remedy: 'Indent with spaces. The fix replaces the tabs of every such line of the file.',
+    basis: 'YAML 1.2.2, section 6.1.',
+  },
+  *find(subject) {
+    const faults = [...faultsOf(subject, 'tab-indentation')];
+    const fixes: Fix[] = [
+      {
+        title: 'Indent with spaces',
+        safety: 'safe',
+        edits: faults.length > 0 ? untabbed(subject, faults) : [],
+      },
+    ];
+    for (const fault of faults) yield { at: fault, message: fault.message, fixes };
+  },
+});
+
+/** New indentation of each faulty line: a step deeper below a key that opens a block, else no deeper than the line above. */
+function untabbed({ file }: Subject, faults: readonly SyntaxFault[]): Edit[] {
+  const step = /^( +)\S/m.exec(file.text)?.[1]?.length ?? 2;
+  const edits: Edit[] = [];
+  const faulty = new Map(
+    faults.map((fault) => [file.lines.position(offsetsOf(file, fault).start).line, fault]),
+  );
+  let above = 0;
+  let opens = false;
+  for (let line = 0; line < file.lines.starts.length && edits.length < faulty.size; line++) {
+    const text = file.lines.line(line);
+    if (/^\s*(#|$)/.test(text)) continue;
+    const indent = /^[ \t]*/.exec(text)![0];
+    let width = 0;
+    for (const blank of indent) width = blank === '\t' ? (Math.floor(width / step) + 1) * step : width + 1;
+    const fault = faulty.get(line);
+    if (fault) {
+      width = opens ? above + step : Math.min(width, above);
+      const start = file.lines.starts[line]! - file.starts.get(fault.chunk)!;
+      edits.push(replace({ chunk: fault.chunk, start, end: start + indent.length }, ' '.repeat(width)));
+    }
+    [above, opens] = [width, /:\s*(#.*)?$/.test(text)];
+  }
+  return edits;
+}
+
+export const unusedAnchor = fileCheck({
+  id: 'unused-anchor',
+  severity: 'hint',
+  title: 'Nothing refers to an anchor',
+  page: {
+    catches: 'An anchor (`&name`) that no alias (`*name`) names.',
+    why: 'A reader who meets an anchor looks for the places that share its value. There are none; perhaps one was meant to.',
+    example: 'fuel:\n  rail: { regulator: manifold-referenced, pressure: &rail 3.0 bar }',
+    remedy: 'Remove the anchor, or use it.',
+    basis: 'Common practice, no source.',
+  },
+  *find(subject) {
+    for (const fault of faultsOf(subject, 'unused-anchor')) {
+      const { text } = fault.chunk;
+      // The blank that parted the anchor from its value goes with it; at the end of a line, the one before it.
+      const after = /[ \t]*/y;
+      after.lastIndex = fault.end;
+      const blanks = after.exec(text)?.[0].length ?? 0;
+      const endsLine = /[\r\n]|^$/.test(text.charAt(fault.end + blanks));
+      const span = endsLine
+        ? { chunk: fault.chunk, start: fault.start - 1, end: fault.end }
+        : { chunk: fault.chunk, start: fault.start, end: fault.end + blanks };
+      const title = `Remove \`${text.slice(fault.start, fault.end)}\``;
+      yield {
+        at: fault,
+        message: fault.message,
+        fixes: [{ title, safety: 'safe', edits: [replace(span, '')] }],
+      };
+    }
+  },
+});

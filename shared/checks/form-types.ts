@@ -1,0 +1,162 @@
+import type { MisreadQuantity } from '../configuration/bind.ts';
+import { type Shape, shapeAt } from '../configuration/shape.ts';
+import type { StructureFault } from '../configuration/validate.ts';
+import { describeKind } from '../quantity/index.ts';
+import { replace } from '../source/edit.ts';
+import { type Node, pathOf, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import { type Fix, type Found, fileCheck } from './check.ts';
+import {
+  capital,
+  isSameWord,
+  nameOf,
+  nearestWord,
+  PLACEHOLDER,
+  quote,
+  rewriting,
+  whatFits,
+  whatStands,
+} from './form-words.ts';
+
+type WrongType = Extract<StructureFault, { type: 'wrong-type' }>;
+
+/** Of these the number is right in kind and wrong in size: another check speaks of them. */
+export const LIMITS: ReadonlySet<string> = new Set([
+  'minimum',
+  'maximum',
+  'exclusiveMinimum',
+  'exclusiveMaximum',
+]);
+
+export const wrongType = fileCheck({
+  id: 'wrong-type',
+  severity: 'error',
+  title: 'A value of the wrong form',
+  page: {
+    catches:
+      'A value that cannot be read as what its key takes: a word where a number belongs, a number with a comma for its point, a ' +
+      'choice that there is not, a list for a single value, or nothing at all.',
+    why: 'A value that cannot be read is left out, and so is everything computed from it.',
+    example: 'engine:\n  cycle: four stroke\n  bore: 76,2 mm',
+    remedy: 'Write what the message asks for. Numbers take a decimal point and no marks between thousands.',
+    basis: 'The format of the file.',
+  },
+  *find(subject) {
+    const seen = new Set<Node>();
+    // A fault of type says more about a value than the others that follow from it.
+    const structure = subject.structure.filter((fault) => fault.type === 'wrong-type');
+    for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
+      if (LIMITS.has(fault.keyword) || seen.has(fault.node)) continue;
+      seen.add(fault.node);
+      const shape = shapeAt(subject.rootShape, pathOf(fault.node));
+      if (shape) yield structureFinding(fault, shape);
+    }
+    for (const fault of subject.binding) {
+      if (fault.type !== 'quantity' || seen.has(fault.node)) continue;
+      if (['not-a-number', 'not-a-range'].includes(fault.fault.fault)) yield misreadFinding(fault);
+    }
+  },
+});
+
+const rank = ({ keyword }: WrongType): number => (keyword === 'type' ? 0 : 1);
+
+function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
+  if (keyword === 'pattern') {
+    const message =
+      `${capital(nameOf(node))} can't be read as ${whatStands(node)}. ${shape.description ?? ''}`.trim();
+    return { at: node, message };
+  }
+  const fixes = node.type === 'scalar' ? [...meant(node, shape)] : [];
+  return { at: node, message: `${capital(nameOf(node))} ${complaint(node, shape)}.`, fixes };
+}
+
+function complaint(node: Node, shape: Shape): string {
+  const wanted = whatFits(shape);
+  if (node.type === 'scalar') {
+    if (node.style === 'empty') return `has no value yet; it takes ${wanted}`;
+    if (node.text.includes(PLACEHOLDER)) return `is still to be filled in; it takes ${wanted}`;
+  }
+  return `takes ${wanted}, not ${whatStands(node)}`;
+}
+
+/** What the author can only have meant, or most likely meant. */
+function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
+  const choices = shape.choices?.filter((choice) => typeof choice === 'string');
+  const nearest = choices && nearestWord(node.text, choices);
+  if (nearest !== undefined) {
+    yield rewriting(node, whole(node), nearest, isSameWord(nearest, node.text) ? 'safe' : 'choice');
+  }
+  const isNumber = shape.primitive === 'integer' || shape.primitive === 'number';
+  if (isNumber && node.style === 'quoted' && /^-?\d+(\.\d+)?$/.test(node.text)) {
+    yield {
+      title: `Write ${quote(node.text)} without quotes`,
+      safety: 'safe',
+      edits: [replace(node, node.text)],
+    };
+  }
+  if (shape.primitive === 'boolean' && /^(yes|on|no|off|true|false)$/i.test(node.text)) {
+    const word = /^(yes|on|true)$/i.test(node.text) ? 'true' : 'false';
+    yield { title: `Write ${quote(word)}`, safety: 'safe', edits: [replace(node, word)] };
+  }
+}
+
+function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
+  const wanted = shape.range || shape.quantity === kind ? whatFits(shape) : describeKind(kind);
+  const name = capital(nameOf(node));
+  if (node.text.includes(PLACEHOLDER)) {
+    return { at: node, message: `${name} is still to be filled in; it takes ${wanted}.` };
+  }
+  if (fault.fault === 'not-a-range') {
+    return { at: node, message: `${name} takes ${wanted}, with both ends; it is ${quote(node.text)}.` };
+  }
+  if (shape.unitOf) return { at: node, message: `${name} takes a unit, not ${quote(node.text)}.` };
+  const [start, end] = fault.range;
+  const number = node.text.slice(start, end);
+  const isPart = start < end && end - start < node.text.length;
+  const at = isPart ? spanInScalar(node, start, end) : node;
+  const message = isPart
+    ? `${quote(number)} is no number: digits stand together, with a point before the decimals.`
+    : `${name} takes ${wanted}, not ${quote(node.text)}.`;
+  const texts = fault.suggestedText === undefined ? plainNumbers(number) : [fault.suggestedText];
+  const safety = texts.length === 1 ? 'safe' : 'choice';
+  return { at, message, fixes: texts.map((text) => rewriting(node, fault.range, text, safety)) };
+}
+
+/** The numbers that digits with a comma, blanks or other marks may mean. */
+function plainNumbers(text: string): string[] {
+  if (/^[-+]?\d{1,3}(,\d{3})+$/.test(text)) {
+    const joined = text.replaceAll(',', '');
+    return text.split(',').length === 2 ? [text.replace(',', '.'), joined] : [joined];
+  }
+  if (/^[-+]?\d+,\d+$/.test(text)) return [text.replace(',', '.')];
+  if (/^[-+]?\d{1,3}([_ '’]\d{3})+(\.\d+)?$/.test(text)) return [text.replaceAll(/[_ '’]/g, '')];
+  return [];
+}
+
+const whole = (node: ScalarNode): readonly [number, number] => [0, node.text.length];
+
+export const rangeReversed = fileCheck({
+  id: 'range-reversed',
+  severity: 'error',
+  title: 'A range that ends before it begins',
+  page: {
+    catches: 'A range `LOW..HIGH` whose first number is above its second.',
+    why: 'No value lies within such a range: a fault band that is written so would either never trip or always.',
+    example: 'ignition:\n  advance_range: 40..-10 deg',
+    remedy: 'Write the lower end first. The fix exchanges the two numbers.',
+    basis: 'The format of the file.',
+  },
+  *find(subject) {
+    for (const fault of subject.binding) {
+      if (fault.type !== 'quantity' || fault.fault.fault !== 'range-reversed') continue;
+      const { node } = fault;
+      const { range } = fault.fault;
+      const [low = '', high = ''] = node.text.slice(...range).split('..');
+      const swapped = `${high.trim()}..${low.trim()}`;
+      yield {
+        at: node,
+        message: `${capital(nameOf(node))} begins at ${low.trim()} and ends below that, at ${high.trim()}.`,
+        fixes: [rewriting(node, range, swapped, 'safe')],
+      };
+    }
+  },
+});

@@ -1,0 +1,247 @@
+import type { MisreadQuantity, MissingKey } from '../configuration/bind.ts';
+import { type Shape, shapeAt } from '../configuration/shape.ts';
+import type { QuantityValue } from '../configuration/values.ts';
+import {
+  describeKind,
+  exampleUnit,
+  type Kind,
+  kindAccepts,
+  measuredQuantity,
+  type Quantity,
+  type QuantityFault,
+} from '../quantity/index.ts';
+import { insertEntry } from '../source/edit.ts';
+import { pathOf, spanInScalar } from '../source/tree.ts';
+import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
+import { boundsOf, usualUnits } from './form-bounds.ts';
+import { capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+
+/** More readings than this are no help in a list of fixes. */
+const MOST_FIXES = 3;
+
+function* misread(subject: Subject, ...faults: readonly QuantityFault['fault'][]): Iterable<MisreadQuantity> {
+  for (const fault of subject.binding) {
+    if (fault.type === 'quantity' && faults.includes(fault.fault.fault)) yield fault;
+  }
+}
+
+/** `a length, such as 76 mm`; of a unit that stands alone, its kind. */
+function wanted({ kind, shape }: MisreadQuantity): string {
+  return shape.unitOf ? `the unit of ${describeKind(kind)}` : describeKind(kind);
+}
+
+/** Units that make the number a usual one; where none is known to, the kind's own example. */
+function likelyUnits(shape: Shape, kind: Kind, quantity: Quantity | undefined): string[] {
+  const usual = boundsOf(shape, 'usual', kind);
+  const units = usual && quantity ? usualUnits(kind, usual, quantity.number) : [];
+  return (units.length > 0 ? units : [exampleUnit(kind)]).filter((unit) => unit !== '').slice(0, MOST_FIXES);
+}
+
+export const unitMissing = fileCheck({
+  id: 'unit-missing',
+  severity: 'error',
+  title: 'A number without its unit',
+  page: {
+    catches: 'A bare number where the key takes a quantity, and a curve, map or axis without its `unit`.',
+    why: 'A bare 380 is cubic centimetres a minute to one reader and grams to another. No unit is ever assumed.',
+    example: 'engine:\n  bore: 76',
+    remedy: 'Write the unit behind the number. The fixes offer the units in which the number would be usual.',
+    basis: 'The format of the file.',
+  },
+  *find(subject) {
+    for (const fault of misread(subject, 'unit-missing')) {
+      const { node, shape, kind } = fault;
+      const [, end] = fault.fault.range;
+      const units = likelyUnits(shape, kind, fault.fault.quantity);
+      yield {
+        at: node,
+        message: `${capital(nameOf(node))} is ${quote(node.text)} without a unit; it takes ${wanted(fault)}.`,
+        fixes: units.map((unit) => rewriting(node, [end, end], ` ${unit}`, 'choice')),
+      };
+    }
+    for (const fault of subject.binding) {
+      if (fault.type === 'missing-key' && fault.shape.unitOf) yield missingTableUnit(subject, fault);
+    }
+  },
+});
+
+function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Found {
+  const shape = shapeAt(rootShape, pathOf(mapping));
+  const quantity = mapping.get('quantity');
+  const measured = quantity?.type === 'scalar' ? measuredQuantity(quantity.text)?.entry : undefined;
+  const kind = shape?.table?.unit ?? measured?.kind ?? 'any';
+  const unit = shape?.table ? exampleUnit(kind) : measured?.unit;
+  const after = mapping.entry('y') ?? mapping.entry('x') ?? mapping.entry('quantity');
+  const line = `unit: ${scalarText(unit ?? '')}`;
+  const fixes: Fix[] = unit
+    ? [
+        {
+          title: `Insert ${quote(line)}`,
+          safety: 'choice',
+          edits: [insertEntry(mapping, 'unit', { line: scalarText(unit) }, after)],
+        },
+      ]
+    : [];
+  return {
+    at: mapping,
+    message: `${capital(nameOf(mapping))} has no \`unit\`; it takes that of ${describeKind(kind)}.`,
+    fixes,
+  };
+}
+
+export const unitUnknown = fileCheck({
+  id: 'unit-unknown',
+  severity: 'error',
+  title: 'A unit that is not known',
+  page: {
+    catches:
+      'A unit that is not in the table of units: a slip, another case (`Kpa`), or a unit that is not in use here.',
+    why: 'Case and letters carry meaning: mPa and MPa are a factor of 10⁹ apart. Nothing is guessed, so the value is left out.',
+    example: 'fuel:\n  rail: { pressure: 3.0 Bar }',
+    remedy: 'Write the unit as the fix offers it. Units stand behind the number: `NUMBER UNIT`.',
+    basis: 'The format of the file; factors after NIST SP 811.',
+  },
+  *find(subject) {
+    for (const fault of misread(subject, 'unit-unknown')) {
+      const { node, fault: read } = fault;
+      const unit = read.unitText ?? node.text.slice(...read.range);
+      const meant = read.suggestedText;
+      yield {
+        at: spanInScalar(node, ...read.range),
+        message: `${quote(unit)} is no unit that is known here; ${nameOf(node)} takes ${wanted(fault)}.`,
+        fixes: meant ? [rewriting(node, read.range, meant, 'choice')] : [],
+      };
+    }
+  },
+});
+
+export const unitOfWrongKind = fileCheck({
+  id: 'unit-of-wrong-kind',
+  severity: 'error',
+  title: 'A unit of another kind of quantity',
+  page: {
+    catches:
+      'A pressure where a temperature belongs, a unit behind a number that takes none, an absolute or gauge pressure where a ' +
+      'difference belongs (or the other way round), and a temperature in °C where a difference is meant, which is written in K.',
+    why:
+      'Either the value stands under the wrong key or the author meant another scale. 15 °C is a point on the scale; as a ' +
+      'difference read from absolute zero it would be 288 K.',
+    example: 'fuel:\n  rail: { regulator: manifold-referenced, pressure: 3.0 bar gauge }',
+    remedy:
+      'Write the value in a unit that the key takes, with or without `abs` and `gauge` as the message says.',
+    basis: 'The format of the file.',
+  },
+  *find(subject) {
+    for (const fault of misread(subject, 'wrong-kind', 'unit-unexpected', 'reference-unexpected')) {
+      const { node, fault: read } = fault;
+      yield {
+        at: spanInScalar(node, ...read.range),
+        message: `${capital(nameOf(node))} ${wrongKind(fault)}.`,
+        fixes: [...kindFixes(fault)],
+      };
+    }
+    yield* overAmbient(subject);
+  },
+});
+
+function wrongKind(fault: MisreadQuantity): string {
+  const { kind, shape, fault: read } = fault;
+  const unit = quote(read.unitText ?? '');
+  if (read.fault === 'unit-unexpected') {
+    return shape.range && kind !== 'number'
+      ? `has the unit ${unit} twice; it stands once, at the end`
+      : `takes ${describeKind(kind)}, without ${unit}`;
+  }
+  if (read.fault === 'reference-unexpected') return `takes ${wanted(fault)}; ${unit} has no place there`;
+  if (kind === 'temperature difference' && read.unit?.dimension === 'temperature') {
+    return `is a temperature difference and is written in K; ${unit} is a point on the scale`;
+  }
+  const dimension = read.unit?.dimension;
+  return `takes ${wanted(fault)}; ${unit} is a unit of ${dimension === 'ratio' ? 'shares' : dimension}`;
+}
+
+function* kindFixes({ kind, shape, node, fault: read }: MisreadQuantity): Iterable<Fix> {
+  const { range, unitText = '', suggestedText } = read;
+  if (suggestedText !== undefined) yield rewriting(node, range, suggestedText, 'choice');
+  else if (read.fault === 'unit-unexpected') {
+    // Of a range, the first unit may go only where it says what the last one says.
+    if (!shape.range || kind === 'number' || node.text.endsWith(unitText)) {
+      yield rewriting(
+        node,
+        [blanksBefore(node.text, range[0]), range[1]],
+        '',
+        shape.range ? 'safe' : 'choice',
+      );
+    }
+  } else if (read.fault === 'reference-unexpected') {
+    const isBare = kindAccepts(
+      kind,
+      read.unit,
+      read.unit?.dimension === 'pressure' ? 'difference' : undefined,
+    );
+    if (isBare) yield rewriting(node, [blanksBefore(node.text, range[0]), range[1]], '', 'choice');
+  } else if (read.quantity && !shape.unitOf && boundsOf(shape, 'usual', kind)) {
+    for (const unit of likelyUnits(shape, kind, read.quantity)) yield rewriting(node, range, unit, 'choice');
+  }
+}
+
+const blanksBefore = (text: string, at: number): number => text.slice(0, at).trimEnd().length;
+
+export const pressureReferenceMissing = fileCheck({
+  id: 'pressure-reference-missing',
+  severity: 'error',
+  title: 'A pressure that does not say from where it is measured',
+  page: {
+    catches:
+      'A bare pressure under a key that needs an absolute or a gauge one, of single values, ranges, axes and tables.',
+    why:
+      '150 kPa absolute is half an atmosphere of boost, 150 kPa gauge is one and a half. A boost target that is read the ' +
+      'other way destroys the engine.',
+    example: 'boost:\n  overboost_cut: 175 kPa',
+    remedy:
+      'Write `abs` or `gauge` behind the unit. There is one fix for each reading; only you know which is meant.',
+    basis: 'The format of the file: a bare pressure is a difference.',
+  },
+  *find(subject) {
+    for (const { node, kind, fault: read } of misread(subject, 'reference-missing')) {
+      const fixes = (['absolute', 'gauge'] as const)
+        .filter((reference) => kindAccepts(kind, read.unit, reference))
+        .map((reference) => {
+          const word = reference === 'absolute' ? 'abs' : 'gauge';
+          return rewriting(node, [read.range[1], read.range[1]], ` ${word}`, 'choice');
+        });
+      const message = `${capital(nameOf(node))} is ${quote(node.text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`;
+      yield { at: node, message, fixes };
+    }
+    for (const { node, quantity } of railPressures(subject, 'fixed')) {
+      if (quantity.reference === 'gauge') continue;
+      yield {
+        at: node,
+        message: `A fixed regulator holds the rail above ambient: ${nameOf(node)} is a gauge pressure.`,
+        fixes: [rewriting(node, [node.text.length, node.text.length], ' gauge', 'choice')],
+      };
+    }
+  },
+});
+
+/** A rail over the manifold is a difference; which of the two it is, its regulator says. */
+function* overAmbient(subject: Subject): Iterable<Found> {
+  for (const { node, quantity } of railPressures(subject, 'manifold-referenced')) {
+    if (quantity.reference !== 'gauge' || !quantity.unitRange) continue;
+    const end = node.text.trimEnd().length;
+    const start = blanksBefore(node.text, node.text.lastIndexOf('gauge'));
+    yield {
+      at: node,
+      message: `A manifold-referenced regulator holds the rail over the manifold: ${nameOf(node)} is a pressure difference.`,
+      fixes: [rewriting(node, [start, end], '', 'choice')],
+    };
+  }
+}
+
+function* railPressures({ installation }: Subject, regulator: string): Iterable<QuantityValue> {
+  for (const { configuration } of installation?.engines ?? []) {
+    const rail = configuration.fuel?.rail;
+    if (rail?.regulator?.text !== regulator) continue;
+    for (const value of [rail.pressure, rail.fault_pressure]) if (value) yield value;
+  }
+}

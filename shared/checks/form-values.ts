@@ -1,0 +1,220 @@
+import type { Reading } from '../configuration/bind.ts';
+import type { QuantityValue, TableValue } from '../configuration/values.ts';
+import { formatUnit, fromUnit, type Quantity, splitUnit } from '../quantity/index.ts';
+import { insertEntry, replace } from '../source/edit.ts';
+import type { ScalarNode } from '../source/tree.ts';
+import { type Fix, type Found, fileCheck } from './check.ts';
+import {
+  type Bounds,
+  boundsOf,
+  cellsOf,
+  isInside,
+  onScaleOf,
+  shiftedNumber,
+  usualUnits,
+} from './form-bounds.ts';
+import { LIMITS } from './form-types.ts';
+import { capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+
+export const valueOutOfPhysicalRange = fileCheck({
+  id: 'value-out-of-physical-range',
+  severity: 'error',
+  title: 'A value that nothing real can have',
+  page: {
+    catches:
+      'A number outside what its key can physically mean: a duty of 140 %, an absolute pressure below zero, a temperature ' +
+      'below absolute zero, a bore of seven metres. Cells of curves and maps are included.',
+    why: 'The arithmetic goes through all the same, and every number derived from it is wrong with full confidence.',
+    example: 'fuel:\n  injectors: { maximum_duty: 140 % }',
+    remedy: 'Correct the number or its unit. Where another unit makes it a usual value, a fix offers that.',
+    basis:
+      'Bounds of the format, drawn wide: no engine of this size lies near them. Common practice, no source.',
+  },
+  *find(subject) {
+    for (const fault of subject.structure) {
+      if (fault.type !== 'wrong-type' || !LIMITS.has(fault.keyword) || fault.node.type !== 'scalar') continue;
+      const { limit, comparison } = fault.params as { limit: number; comparison: string };
+      const edge = comparison.startsWith('<') ? 'most' : 'least';
+      yield {
+        at: fault.node,
+        message: `${capital(nameOf(fault.node))} is ${fault.node.text}; it can be ${limit} at ${edge}.`,
+      };
+    }
+    for (const reading of subject.readings) yield* outOfRange(reading);
+  },
+});
+
+function* outOfRange({ shape, value, node }: Reading): Iterable<Found> {
+  if (value.type === 'table') yield* cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
+  else if (value.type === 'relation') {
+    for (const { from, to, key, value: at } of value.points) {
+      yield* below(from, key);
+      yield* below(to, at);
+    }
+  } else if (value.type === 'quantity' || value.type === 'range') {
+    const bounds = boundsOf(shape, 'physical', value.kind);
+    const ends = value.type === 'quantity' ? [value.quantity] : [value.low, value.high];
+    const outside = bounds && ends.find((end) => !isInside(bounds, end));
+    if (bounds && outside) {
+      const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
+      const fixes =
+        value.type === 'quantity' ? likelyReadings(value, boundsOf(shape, 'usual', value.kind)) : [];
+      yield { at: node, message, fixes };
+    } else yield* below(ends[0]!, value.node);
+  }
+}
+
+/** What holds for every absolute pressure and every temperature, whatever the key. */
+function* below(quantity: Quantity, node: ScalarNode): Iterable<Found> {
+  const floor = floorOf(quantity.unit?.dimension, quantity.reference, quantity.unit?.symbol);
+  if (floor && quantity.canonical < 0) yield { at: node, message: `${quote(node.text)} is below ${floor}.` };
+}
+
+/** The name of the scale's lowest point, where it has one. A number in K may be a difference. */
+function floorOf(dimension: string | undefined, reference: string | undefined, symbol: string | undefined) {
+  if (reference === 'absolute') return 'a perfect vacuum';
+  return dimension === 'temperature' && symbol !== 'K' ? 'absolute zero' : undefined;
+}
+
+/** One finding a table, on the first such cell: a wrong unit would make hundreds. */
+function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterable<Found> {
+  for (const axis of [table.x, table.y]) {
+    const read = axis && splitUnit(axis.unit);
+    const floor = read && floorOf(read.unit.dimension, read.reference, read.unit.symbol);
+    const index = floor ? axis.breakpoints.findIndex((point) => point < 0) : -1;
+    const node = axis?.nodes[index];
+    if (axis && node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floor}.` };
+  }
+  if (!bounds) return;
+  const { reference } = table;
+  const outside = cellsOf(table).filter(({ canonical }) => !isInside(bounds, { canonical, reference }));
+  const [first, ...others] = outside;
+  if (!first) return;
+  const value = `${first.node.text} ${table.unit}`.trim();
+  const more =
+    others.length === 0
+      ? ''
+      : ` ${countOf(others.length)} more of this table ${others.length > 1 ? 'are' : 'is'} outside.`;
+  yield {
+    at: first.node,
+    message: `${capital(nameOf(first.node))} is ${quote(value)}; only ${bounds.text} is physically possible.${more}`,
+    related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'This one is outside too.' })),
+  };
+}
+
+const countOf = (count: number): string => (count === 1 ? 'One' : String(count));
+
+export const suspiciousMagnitude = fileCheck({
+  id: 'suspicious-magnitude',
+  severity: 'warning',
+  title: 'A value that looks like a slip of unit or decimal point',
+  page: {
+    catches:
+      'A value that is far outside the usual range and would be inside it in another unit, or with its decimal point one to ' +
+      'three places away: a rail of `3.0 kPa` where 3.0 bar is meant. Of a table, its middle cell is judged.',
+    why:
+      'Slips of unit are the errors that survive proofreading, because the digits are right. An injector flow that is ' +
+      'wrong by 16.7 makes every pulse wrong by 16.7.',
+    example: 'fuel:\n  rail: { pressure: 3.0 kPa }',
+    remedy:
+      'If it is a slip, take the fix that says what was meant. If the engine really is so unusual, say so with ' +
+      '`# accept suspicious-magnitude: reason`.',
+    basis: 'The usual ranges stand with each key and are common practice, no source.',
+  },
+  settings: {
+    factor: {
+      kind: 'number',
+      value: '2',
+      meaning: 'how many times beyond the usual range a value must lie before a slip is suspected',
+    },
+  },
+  *find(subject, { factor }) {
+    for (const { shape, value } of subject.readings) {
+      if (value.type !== 'quantity' && value.type !== 'table') continue;
+      const usual = boundsOf(shape, 'usual', value.kind);
+      const physical = boundsOf(shape, 'physical', value.kind);
+      if (!usual) continue;
+      if (value.type === 'quantity') {
+        if (!isFar(usual, value.quantity, factor) || (physical && !isInside(physical, value.quantity)))
+          continue;
+        const fixes = likelyReadings(value, usual);
+        const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
+        if (fixes.length > 0) yield { at: value.node, message, fixes };
+      } else yield* unusualTable(value, usual, factor);
+    }
+  },
+});
+
+/** A scale that reaches through zero, or has none, knows no factor; there, outside is far. */
+function isFar(
+  usual: Bounds,
+  quantity: Pick<Quantity, 'canonical' | 'reference' | 'unit'>,
+  factor: number,
+): boolean {
+  if (isInside(usual, quantity)) return false;
+  const at = onScaleOf(usual, quantity);
+  if (usual.low <= 0 || quantity.unit?.dimension === 'temperature') return true;
+  return at < usual.low / factor || at > usual.high * factor;
+}
+
+/** The quantity with another unit, or with its point moved, where that is usual: the likeliest first. */
+function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds | undefined): Fix[] {
+  if (!usual) return [];
+  const [, numberEnd] = quantity.numberRange;
+  const unitEnd = quantity.unitRange?.[1] ?? numberEnd;
+  const written = quantity.unit ? formatUnit(quantity.unit, quantity.reference) : '';
+  const units = usualUnits(kind, usual, quantity.number)
+    .filter((unit) => unit !== written && (!quantity.reference || unit.endsWith(referenceOf(written))))
+    .slice(0, 2)
+    .map((unit) => rewriting(node, [numberEnd, unitEnd], unit && ` ${unit}`, 'choice'));
+  const shifted = quantity.unit?.dimension === 'temperature' ? undefined : shiftedNumber(usual, quantity);
+  return shifted === undefined ? units : [...units, rewriting(node, quantity.numberRange, shifted, 'choice')];
+}
+
+const referenceOf = (unit: string): string => / (abs|gauge)$/.exec(unit)?.[0] ?? '';
+
+function* unusualTable(table: TableValue, usual: Bounds, factor: number): Iterable<Found> {
+  const cells = cellsOf(table).sort((a, b) => a.canonical - b.canonical);
+  const middle = cells[cells.length >> 1];
+  if (!middle) return;
+  const unit = splitUnit(table.unit)?.unit;
+  const quantity = {
+    canonical: middle.canonical,
+    ...(unit && { unit }),
+    ...(table.reference && { reference: table.reference }),
+  };
+  if (!isFar(usual, quantity, factor)) return;
+  const numbers = cells.map(({ node }) => Number(node.value));
+  const likely = usualUnits(table.kind, usual, Number(middle.node.value))
+    .filter(
+      (text) =>
+        text !== '' && text !== table.unit && numbers.every((number) => isNear(usual, number, text, factor)),
+    )
+    .slice(0, 2);
+  if (likely.length === 0) return;
+  const value = `${middle.node.text} ${table.unit}`.trim();
+  yield {
+    at: table.unitNode ?? table.node,
+    message: `The middle value of ${nameOf(table.node)} is ${quote(value)}; usual is ${usual.text}.`,
+    fixes: likely.map((text) => tableUnit(table, text)),
+  };
+}
+
+function isNear(usual: Bounds, number: number, text: string, factor: number): boolean {
+  const read = splitUnit(text);
+  const canonical = read ? fromUnit(number, read.unit) : number;
+  const reference = read?.reference;
+  return !isFar(
+    usual,
+    { canonical, ...(read && { unit: read.unit }), ...(reference && { reference }) },
+    factor,
+  );
+}
+
+function tableUnit({ node, unitNode }: TableValue, text: string): Fix {
+  const title = `Write ${quote(`unit: ${scalarText(text)}`)}`;
+  const edit = unitNode
+    ? replace(unitNode, scalarText(text))
+    : insertEntry(node, 'unit', { line: scalarText(text) }, node.entry('y') ?? node.entry('x'));
+  return { title, safety: 'choice', edits: [edit] };
+}

@@ -1,0 +1,105 @@
+import type { Shape } from '../configuration/shape.ts';
+import { describeKind, exampleUnit, slipsBetween } from '../quantity/index.ts';
+import { replace } from '../source/edit.ts';
+import { type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import type { Fix } from './check.ts';
+
+/** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
+export const PLACEHOLDER = '…';
+
+export const quote = (text: string): string => `\`${text}\``;
+
+/** `fuel.rail.pressure` in quotes; the root is the file. */
+export function nameOf(node: Node): string {
+  const path = pathText(pathOf(node));
+  return path === '' ? 'the file' : quote(path);
+}
+
+export function capital(sentence: string): string {
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}
+
+export function listOf(words: readonly string[], join: 'and' | 'or'): string {
+  if (words.length < 2) return words.join('');
+  return `${words.slice(0, -1).join(', ')} ${join} ${words.at(-1)}`;
+}
+
+export function firstSentence(text: string | undefined): string {
+  return /^.*?[.](?= |$)/.exec(text ?? '')?.[0] ?? '';
+}
+
+const folded = (word: string): string => word.toLowerCase().replace(/[-_ ]/g, '');
+
+/** Whether two words differ in case and separators alone, so that one can only mean the other. */
+export function isSameWord(one: string, other: string): boolean {
+  return folded(one) === folded(other);
+}
+
+/** The candidate that somebody meant who wrote `word`: the nearest, if a slip or two explain it. */
+export function nearestWord(word: string, candidates: Iterable<string>): string | undefined {
+  if (word.length > 60) return undefined;
+  let nearest: string | undefined;
+  let least = Math.max(1, Math.floor(word.length / 3)) + 0.1;
+  for (const candidate of candidates) {
+    const slips = isSameWord(word, candidate) ? 0 : slipsBetween(word, candidate);
+    if (slips < least) [nearest, least] = [candidate, slips];
+  }
+  return nearest;
+}
+
+/** What may stand at a place, with its article: `a length, such as ...`. */
+export function whatFits(shape: Shape): string {
+  if (shape.quantity) return describeKind(shape.quantity) + (shape.table ? ', or a curve' : '');
+  if (shape.range) return `a range, such as ${quote(`LOW..HIGH ${exampleUnit(shape.range)}`.trim())}`;
+  if (shape.table) return `a ${shape.table.y ? 'map' : 'curve'} with ${listOf(tableKeys(shape), 'and')}`;
+  if (shape.relation) return `pairs of quantities: ${kindPair(shape.relation)}`;
+  if (shape.choices) return listOf(shape.choices.map(String).map(quote), 'or');
+  if (shape.items) return 'a list in brackets';
+  if (shape.properties.size > 0 || shape.others) return 'a section of keys';
+  return primitives[shape.primitive ?? ''] ?? 'a text';
+}
+
+const primitives: Readonly<Record<string, string>> = {
+  integer: 'a whole number',
+  number: 'a bare number',
+  boolean: '`true` or `false`',
+};
+
+function tableKeys(shape: Shape): string[] {
+  const { y, unit } = shape.table!;
+  const keys = ['x', y && 'y', unit === 'number' ? undefined : 'unit', 'values'];
+  return keys.filter((key) => key !== undefined).map(quote);
+}
+
+function kindPair({ from, to }: NonNullable<Shape['relation']>): string {
+  return `${describeKind(from)}, to ${describeKind(to)}`;
+}
+
+/** What stands there, as it goes after "not". */
+export function whatStands(node: Node): string {
+  if (node.type === 'mapping') return 'a section of keys';
+  return node.type === 'sequence' ? 'a list' : quote(node.text);
+}
+
+/** A plain text as YAML has it: in quotes where it would not be read as text. */
+export function scalarText(text: string): string {
+  return /^[%@`!&*?|>'"#{}[\],\s-]|: |:$| #|^$/.test(text) && !/^-\.?\d/.test(text)
+    ? JSON.stringify(text)
+    : text;
+}
+
+/** A fix that rewrites part of a scalar; `range` counts in the scalar's text. Its title shows the whole new text. */
+export function rewriting(
+  node: ScalarNode,
+  range: readonly [start: number, end: number],
+  text: string,
+  safety: Fix['safety'],
+): Fix {
+  const whole = (node.text.slice(0, range[0]) + text + node.text.slice(range[1])).trim();
+  const title = `Write ${quote(whole)}`;
+  const needsQuotes = node.style === 'plain' && scalarText(whole) !== whole;
+  const edit = needsQuotes
+    ? replace(node, scalarText(whole))
+    : replace(spanInScalar(node, ...range), range[0] > 0 || range[1] < node.text.length ? text : whole);
+  return { title, safety, edits: [edit] };
+}

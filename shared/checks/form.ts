@@ -1,0 +1,41 @@
+import type { Family } from './check.ts';
+import {
+  controllerFileMissing,
+  overlayCycle,
+  overlayFileMissing,
+  overlayKeyWithoutBase,
+} from './form-links.ts';
+import { axisOfWrongQuantity, quantityUnknown } from './form-names.ts';
+import { missingKey, unknownKey, versionUnsupported } from './form-structure.ts';
+import { duplicateKey, syntaxError, tabIndentation, unusedAnchor } from './form-text.ts';
+import { rangeReversed, wrongType } from './form-types.ts';
+import { pressureReferenceMissing, unitMissing, unitOfWrongKind, unitUnknown } from './form-units.ts';
+import { suspiciousMagnitude, valueOutOfPhysicalRange } from './form-values.ts';
+
+export const form: Family = {
+  id: 'form',
+  title: 'Form and units',
+  checks: [
+    syntaxError,
+    tabIndentation,
+    duplicateKey,
+    unusedAnchor,
+    versionUnsupported,
+    unknownKey,
+    missingKey,
+    wrongType,
+    quantityUnknown,
+    axisOfWrongQuantity,
+    unitMissing,
+    unitUnknown,
+    unitOfWrongKind,
+    pressureReferenceMissing,
+    rangeReversed,
+    valueOutOfPhysicalRange,
+    suspiciousMagnitude,
+    overlayFileMissing,
+    overlayCycle,
+    overlayKeyWithoutBase,
+    controllerFileMissing,
+  ],
+};

@@ -1,0 +1,196 @@
+import { nodesOf } from '../configuration/values.ts';
+import {
+  coilCurrent,
+  coilEnergyAtMinimumSupply,
+  type DwellPoint,
+  dwellForTargetCurrent,
+  dwellPoints,
+  dwellShare,
+  dwellShareAtMinimumSupply,
+} from '../derived/coil.ts';
+import type { FileValue } from '../derived/derivation.ts';
+import { type DerivedValue, valueText } from '../derived/value.ts';
+import { toUnit } from '../quantity/index.ts';
+import { removeEntry, replace } from '../source/edit.ts';
+import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { difference, formatNumber, formatQuantity, percent } from './words.ts';
+
+/** The points of the dwell curve, with what is derived at each. */
+function atDwellPoints({ installation, derivation }: EngineSubject, definition: FileValue) {
+  const values = new Map(derivation.get(definition).map((value) => [value.node, value]));
+  return dwellPoints(installation.configuration).flatMap((point: DwellPoint) => {
+    const value = values.get(point.node);
+    return value ? [{ voltage: point.voltage.canonical, value }] : [];
+  });
+}
+
+/** The greatest dwell share at a voltage that a running engine has: below the lowest supply it is only being started. */
+function greatestShare(subject: EngineSubject): { voltage: number; value: DerivedValue } | undefined {
+  const minimum = subject.installation.configuration.harness?.supply?.minimum?.canonical ?? 0;
+  const running = atDwellPoints(subject, dwellShare).filter(({ voltage }) => voltage >= minimum);
+  const atMinimum = subject.derivation.one(dwellShareAtMinimumSupply);
+  if (atMinimum && minimum > 0) running.push({ voltage: minimum, value: atMinimum });
+  return running.sort((a, b) => b.value.canonical - a.value.canonical)[0];
+}
+
+export const dwellExceedsInterval: Check = engineCheck({
+  id: 'dwell-exceeds-interval',
+  severity: 'warning',
+  title: 'Dwell leaves no time between sparks',
+  page: {
+    catches:
+      'A dwell that, at maximum speed, fills most of the time between two sparks of the same coil, at any voltage from the lowest supply up. It is an error where it takes all of that time.',
+    why: 'A coil that must charge again before its spark has burnt out gives a short, weak spark; one that has less time than its dwell misfires, at the highest speed and load.',
+    example:
+      'ignition:\n  arrangement: distributor   # one coil fires every 5.2 ms at 5800 rpm\n  dwell: { ..., values: [9.0, 6.4, 5.0, 4.3, 3.8] }',
+    remedy:
+      'Shorten the dwell, fit coils that charge faster, or share the sparks among more coils: a pair of cylinders or a single one for each.',
+    basis:
+      'Arithmetic: a coil can not charge for longer than from one spark to the next. The share left for the burning spark is common practice, no source.',
+  },
+  settings: {
+    share: {
+      kind: 'ratio',
+      value: '80 %',
+      meaning: 'The largest share of the time between sparks that leaves the spark time to burn.',
+    },
+  },
+  *find(subject, { share }) {
+    const most = greatestShare(subject);
+    const speed = subject.installation.configuration.engine?.maximum_speed;
+    if (!most || !speed || most.value.canonical <= share) return;
+    const where = `at ${formatQuantity(most.voltage, 'V')} and ${speed.node.text}`;
+    const over = most.value.canonical >= 1;
+    const judgement = over
+      ? 'the coil never charges to the end'
+      : `${percent(share)} leaves the spark time to burn`;
+    yield {
+      at: most.value.node,
+      severity: over ? 'error' : 'warning',
+      message: `Dwell takes ${percent(most.value.canonical)} of the time between two sparks of a coil ${where} (${most.value.substituted}); ${judgement}.`,
+      related: [{ at: speed.node, message: 'The sparks come fastest at this speed.' }],
+    };
+  },
+});
+
+export const coilCurrentExceedsTarget: Check = engineCheck({
+  id: 'coil-current-exceeds-target',
+  severity: 'warning',
+  title: 'Dwell drives the coil over its target current',
+  page: {
+    catches:
+      'A point of the dwell curve after which the coil carries more than `ignition.coil.target_current` and the tolerance.',
+    why: 'Beyond saturation more current makes heat, not spark. It ages the coil and the driver, and both fail hot, in flight.',
+    example:
+      'ignition:\n  coil: { primary_resistance: 0.55 ohm, primary_inductance: 3.2 mH, target_current: 7.0 A }\n  dwell: { ..., values: [5.0, 3.6, 2.8, 2.2, 4.0] }   # 4.0 ms at 16 V make 14 A',
+    remedy: 'Write the dwell that brings the coil to its target current at that voltage.',
+    basis:
+      'The current follows from the circuit of resistance and inductance (any textbook of circuits); the tolerance is common practice, no source.',
+  },
+  settings: {
+    tolerance: {
+      kind: 'ratio',
+      value: '15 %',
+      meaning: 'Overshoot that coils bear; resistance and inductance are hardly known better.',
+    },
+  },
+  *find(subject, { tolerance }) {
+    const { ignition } = subject.installation.configuration;
+    const target = ignition?.coil?.target_current;
+    const dwells = new Map(subject.derivation.get(dwellForTargetCurrent).map((value) => [value.node, value]));
+    if (!target || !ignition.dwell) return;
+    for (const { voltage, value } of atDwellPoints(subject, coilCurrent)) {
+      if (value.canonical <= target.canonical * (1 + tolerance)) continue;
+      const dwell = dwells.get(value.node);
+      const number = dwell && formatNumber(toUnit(dwell.canonical, ignition.dwell.unit), 3);
+      yield {
+        at: value.node,
+        message: `At ${formatQuantity(voltage, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} over its target of ${target.node.text}.`,
+        related: [{ at: target.node, message: 'The target current.' }],
+        fixes: number
+          ? [
+              {
+                title: `Write ${number} ${ignition.dwell.unit}, the dwell for ${target.node.text}`,
+                safety: 'choice',
+                edits: [replace(value.node, number)],
+              },
+            ]
+          : [],
+      };
+    }
+  },
+});
+
+export const coilEnergyLow: Check = engineCheck({
+  id: 'coil-energy-low',
+  severity: 'warning',
+  title: 'Weak spark on a low battery',
+  page: {
+    catches:
+      'A coil that, after the dwell at the lowest supply voltage, stores much less than `ignition.coil.energy` or, where none is stated, less than a spark needs. The lowest supply is `harness.supply.minimum` or, without it, the first voltage of the dwell curve.',
+    why: 'Current rises more slowly on a low battery. A dwell that does not grow with it leaves the weakest spark for the cold start and for the flight with a failed generator.',
+    example:
+      'ignition:\n  coil: { ..., energy: 75 mJ }\n  dwell: { x: { ..., breakpoints: [8, 14] }, values: [2.4, 2.4] }   # 30 mJ at 10.5 V',
+    remedy: 'Lengthen the dwell at low voltages, as far as the time between sparks allows.',
+    basis:
+      'E = L · I² / 2 (any textbook of circuits); the share and the minimum are common practice, no source.',
+  },
+  settings: {
+    share: {
+      kind: 'ratio',
+      value: '70 %',
+      meaning: 'The share of its stated energy that a coil should keep at the lowest supply.',
+    },
+    minimum: {
+      kind: 'energy',
+      value: '30 mJ',
+      meaning: 'The least stored energy, where the coil states none.',
+    },
+  },
+  *find({ installation: { configuration }, derivation }, { share, minimum }) {
+    const value = derivation.one(coilEnergyAtMinimumSupply);
+    const stated = configuration.ignition?.coil?.energy;
+    const least = stated ? stated.canonical * share : minimum;
+    if (!value || value.canonical >= least) return;
+    const supply =
+      configuration.harness?.supply?.minimum?.canonical ?? configuration.ignition?.dwell?.x?.breakpoints[0];
+    const voltage = supply === undefined ? 'the lowest supply' : formatQuantity(supply, 'V');
+    const judgement = stated
+      ? `${percent(value.canonical / stated.canonical)} of its ${stated.node.text}; ${percent(share)} should be left`
+      : `${formatQuantity(minimum, 'mJ')} is the least that fires surely`;
+    yield {
+      at: value.node,
+      message: `At ${voltage} the dwell leaves ${valueText(value)} in the coil: ${judgement}.`,
+      related: stated ? [{ at: stated.node, message: 'The energy of the coil.' }] : [],
+    };
+  },
+});
+
+export const dwellWithCapacitive: Check = engineCheck({
+  id: 'dwell-with-capacitive',
+  severity: 'warning',
+  title: 'Dwell means nothing to a capacitive ignition',
+  page: {
+    catches: 'A dwell curve beside `system: capacitive`.',
+    why: 'A capacitive system takes its energy from charge coils or a converter; nothing is charged through the coil, and nobody reads the curve. A reader would think that it does something.',
+    example: 'ignition:\n  system: capacitive\n  dwell: { ... }',
+    remedy: 'Take the curve out, or write `system: inductive` if that is what is fitted.',
+    basis: 'The meaning of the keys.',
+  },
+  *find({ file, installation: { configuration } }) {
+    const { ignition } = configuration;
+    if (ignition?.system?.text !== 'capacitive' || !ignition.dwell) return;
+    const holder = nodesOf(ignition).find((mapping) => mapping.get('dwell') === ignition.dwell!.node);
+    const entry = holder?.entry('dwell');
+    const isHere = entry?.key.chunk.file === file.path;
+    yield {
+      at: ignition.dwell.node,
+      message: 'A capacitive ignition has no dwell: this curve is not used.',
+      related: [{ at: ignition.system.node, message: 'The system is capacitive.' }],
+      fixes:
+        holder && entry && isHere
+          ? [{ title: 'Remove the dwell curve', safety: 'safe', edits: removeEntry(file, holder, entry) }]
+          : [],
+    };
+  },
+});

@@ -1,0 +1,143 @@
+import { type AdvanceCell, reachedAdvanceCells } from '../derived/advance-cells.ts';
+import { manifoldPressure } from '../derived/charge-air.ts';
+import { ignitionAdvance } from '../derived/ignition.ts';
+import { valueText } from '../derived/value.ts';
+import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { formatQuantity } from './words.ts';
+import { type Offender, worstOfEachTable } from './worst-cell.ts';
+
+/** The charge at which practice states its highest advance; from here it is lowered. */
+const REFERENCE_COMPRESSION_RATIO = 9;
+const REFERENCE_PRESSURE = 100e3;
+const BOOST_STEP = 10e3;
+
+/** Below this manifold pressure (Pa) the charge is too thin to detonate. */
+const LEAST_PRESSURE = 80e3;
+
+/** Fuels that stand so much more than gasoline that the settings say nothing about them. */
+const ALCOHOLS = new Set(['e85', 'ethanol', 'methanol']);
+
+const usualAdvance = {
+  highest: {
+    kind: 'angle',
+    value: '34 deg',
+    meaning: 'The most advance that is usual at a compression ratio of 9 and 100 kPa abs, on gasoline.',
+  },
+  boost_step: { kind: 'angle', value: '2 deg', meaning: 'How much less for each 10 kPa over 100 kPa abs.' },
+  compression_step: {
+    kind: 'angle',
+    value: '2 deg',
+    meaning: 'How much less for each unit of compression ratio over 9.',
+  },
+} as const;
+
+type UsualAdvance = Readonly<Record<keyof typeof usualAdvance, number>>;
+
+interface Charge extends AdvanceCell {
+  /** Manifold pressure, in Pa. */
+  readonly pressure: number;
+  readonly advance: number;
+  /** The most advance that practice gives such a charge; infinite where it is not known. */
+  readonly usual: number;
+  /** `at 5500 rpm, 150 kPa abs, map set tow` */
+  readonly where: string;
+}
+
+/** Every cell of the advance maps whose charge could detonate, with the advance that is usual for it. */
+function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): Charge[] {
+  return installation.engines.flatMap((engine) => {
+    const { configuration, mapSet } = engine;
+    const ratio = configuration.engine?.compression_ratio?.canonical;
+    if (ratio === undefined) return [];
+    const isAlcohol = ALCOHOLS.has(configuration.fuel?.grade?.text ?? '');
+    const forCompression = (ratio - REFERENCE_COMPRESSION_RATIO) * settings.compression_step;
+    return reachedAdvanceCells(engine).flatMap((cell) => {
+      const pressure = cell.point.get(manifoldPressure);
+      const advance = cell.point.get(ignitionAdvance);
+      if (!pressure || !advance || pressure.canonical < LEAST_PRESSURE) return [];
+      const forBoost = ((pressure.canonical - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
+      const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
+      const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
+      const where = `at ${formatQuantity(cell.point.conditions.speed.canonical, 'rpm')}, ${valueText(pressure)}${set}`;
+      return [{ ...cell, pressure: pressure.canonical, advance: advance.canonical, usual, where }];
+    });
+  });
+}
+
+export const advanceTooHighForCharge: Check = engineCheck({
+  id: 'advance-too-high-for-charge',
+  severity: 'warning',
+  title: 'More advance than such a charge usually stands',
+  page: {
+    catches:
+      'A cell of the advance map, reachable at sea level on a standard day, with more advance than is usual for its manifold pressure and the compression ratio. Charge temperature retard is taken off first. Cells below 80 kPa abs and engines on alcohol (e85, ethanol, methanol) are not judged.',
+    why: 'Boost and compression make the charge dense and hot. Sparked early it detonates before the flame has crossed it, and detonation at full load holes a piston within seconds.',
+    example:
+      'engine: { compression_ratio: 9.0, ... }\nignition:\n  advance: { ... }   # 32 deg at 5500 rpm and 150 kPa abs, where 24 deg is usual',
+    remedy:
+      'Take advance out of the cells at high manifold pressure, and find what the engine really stands on a brake with knock detection. An engine that has shown that it stands more states its own settings with that reason.',
+    basis:
+      'Common practice, no source: about 2 deg less for each 10 kPa of boost (1.4 deg a psi) and for each unit of compression ratio. A trend to catch slips, no advice for any engine.',
+  },
+  settings: usualAdvance,
+  *find(subject, settings) {
+    const offenders = denseCharges(subject, settings)
+      .map((charge): Charge & Offender => ({ ...charge, excess: charge.advance - charge.usual }))
+      .filter(({ excess }) => excess > 0);
+    const ratio = subject.installation.configuration.engine?.compression_ratio;
+    for (const { worst, others } of worstOfEachTable(offenders)) {
+      yield {
+        at: worst.cell,
+        message: `The spark comes ${formatQuantity(worst.advance, 'deg', 3)} before top dead centre ${worst.where}${others}; at compression ratio ${ratio?.node.text} no more than ${formatQuantity(worst.usual, 'deg', 3)} is usual there.`,
+        related: ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [],
+      };
+    }
+  },
+});
+
+export const knockRetardAuthority: Check = engineCheck({
+  id: 'knock-retard-authority',
+  severity: 'warning',
+  title: 'Knock loop can not retard to a safe advance',
+  page: {
+    catches:
+      'A `closed_loop.knock.maximum_retard` that, at full load, does not bring the spark down to a safe advance: the map’s, or what is usual for the charge where that is less, with a reserve for poor fuel and hot air taken off, but never below 0 deg. Where `ignition.advance_range` stops the retard earlier, that counts.',
+    why: 'The map is set on good fuel and a cool day. When the tank holds less, the loop must take out all that is too much; at the end of its authority the engine detonates on, and the controller believes that it has done its part.',
+    example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 2 deg, maximum_retard: 3 deg }',
+    remedy: 'Give the loop more retard, lower the end of `advance_range`, or take advance out of the map.',
+    basis: 'Common practice, no source.',
+  },
+  settings: {
+    reserve: {
+      kind: 'angle',
+      value: '8 deg',
+      meaning: 'Advance that poor fuel and a hot charge ask to remove at full load.',
+    },
+    ...usualAdvance,
+  },
+  *find(subject, { reserve, ...settings }) {
+    const { configuration } = subject.installation;
+    const retard = configuration.closed_loop?.knock?.maximum_retard;
+    if (!retard) return;
+    const floor = configuration.ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
+    const worst = denseCharges(subject, settings)
+      .filter(({ fullLoad }) => fullLoad)
+      .map((charge) => {
+        const safe = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
+        const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));
+        // Hundredths of a degree are rounding.
+        const missing = Math.round((charge.advance - safe - authority) * 100);
+        return { charge, safe, authority, missing };
+      })
+      .sort((a, b) => b.missing - a.missing || b.charge.pressure - a.charge.pressure)[0];
+    if (!worst || worst.missing <= 0) return;
+    const { charge, safe, authority } = worst;
+    const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
+    const stopped = authority < retard.canonical ? ', as the advance range ends there' : '';
+    yield {
+      at: retard.node,
+      message: `Full load ${charge.where} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
+      related: [{ at: charge.cell, message: 'The advance stands here.' }],
+    };
+  },
+});

@@ -1,0 +1,104 @@
+import { replace } from '../source/edit.ts';
+import { type Check, engineCheck, type Found } from './check.ts';
+import { listed } from './words.ts';
+
+/** Orders in use; one that runs backwards is as usual, for an engine that turns the other way. */
+const usualOrders: Readonly<Record<string, readonly string[]>> = {
+  'inline 2': ['1-2'],
+  'inline 3': ['1-2-3'],
+  'inline 4': ['1-3-4-2'],
+  'inline 5': ['1-2-4-5-3'],
+  'inline 6': ['1-5-3-6-2-4'],
+  'opposed 2': ['1-2'],
+  'opposed 4': ['1-3-2-4', '1-4-3-2'],
+  'opposed 6': ['1-4-5-2-3-6', '1-6-2-4-3-5'],
+  'vee 2': ['1-2'],
+  'vee 4': ['1-3-2-4', '1-3-4-2'],
+  'vee 6': ['1-2-3-4-5-6', '1-4-2-5-3-6', '1-4-3-6-2-5', '1-6-5-4-3-2'],
+  'vee 8': ['1-8-4-3-6-5-7-2', '1-8-7-2-6-5-4-3', '1-5-4-8-6-3-7-2', '1-3-7-2-6-5-4-8', '1-5-4-2-6-3-7-8'],
+  'vee 12': ['1-7-5-11-3-9-6-12-2-8-4-10', '1-12-5-8-3-10-6-7-2-11-4-9'],
+};
+
+/** The same order written from cylinder 1. */
+function fromFirst(order: readonly number[]): number[] {
+  const at = order.indexOf(1);
+  return [...order.slice(at), ...order.slice(0, at)];
+}
+
+function isUsual(order: readonly number[], usual: readonly string[]): boolean {
+  return [order, [...order].reverse()].some((one) => usual.includes(fromFirst(one).join('-')));
+}
+
+const cylindersText = (cylinders: readonly number[]): string =>
+  `cylinder${cylinders.length === 1 ? '' : 's'} ${listed(cylinders.map(String))}`;
+
+/** More cylinders than any engine has: a slip that other checks speak about, and no length for a list. */
+const MOST_CYLINDERS = 64;
+
+/** What keeps a list from naming each cylinder once; empty where nothing does. */
+function permutationFaults(order: readonly number[], cylinders: number): string[] {
+  const wanted = Array.from({ length: cylinders }, (_, i) => i + 1);
+  const missing = wanted.filter((one) => !order.includes(one));
+  const repeated = wanted.filter((one) => order.indexOf(one) !== order.lastIndexOf(one));
+  const strange = [...new Set(order.filter((one) => !wanted.includes(one)))];
+  return [
+    repeated.length > 0 ? `names ${cylindersText(repeated)} more than once` : '',
+    strange.length > 0 ? `names ${cylindersText(strange)}, which there is not` : '',
+    missing.length > 0 ? `leaves out ${cylindersText(missing)}` : '',
+  ].filter(Boolean);
+}
+
+export const firingOrderInvalid: Check = engineCheck({
+  id: 'firing-order-invalid',
+  severity: 'error',
+  title: 'Firing order does not fit the engine',
+  page: {
+    catches:
+      'A firing order that does not name each cylinder once. As information: one that does not begin with cylinder 1, and one that is not usual for the layout.',
+    why: 'Spark and fuel go to the cylinders in this order. With a wrong one a cylinder fires on its intake stroke, into the manifold.',
+    example: 'engine:\n  cylinders: 4\n  firing_order: [1, 3, 4, 3]',
+    remedy:
+      'Write the order in which the cylinders fire, each once, beginning with 1. An unusual order is no fault where the crankshaft has it; check it on the engine.',
+    basis: 'The meaning of the key. The list of usual orders is common practice, no source.',
+  },
+  *find({ installation: { configuration } }): Generator<Found> {
+    const { firing_order: written, cylinders, layout } = configuration.engine ?? {};
+    if (!written || !cylinders || cylinders.canonical > MOST_CYLINDERS) return;
+    if (written.items.length < written.node.items.length) return;
+    const order = written.items.map((one) => one.canonical);
+    const faults = permutationFaults(order, cylinders.canonical);
+    if (faults.length > 0) {
+      yield {
+        at: written.node,
+        message: `The firing order of ${cylinders.node.text} cylinders ${listed(faults)}.`,
+        related: [{ at: cylinders.node, message: 'The number of cylinders.' }],
+      };
+      return;
+    }
+    if (order[0] !== 1) {
+      const rewritten = `[${fromFirst(order).join(', ')}]`;
+      yield {
+        at: written.node,
+        severity: 'information',
+        message: `The firing order begins with cylinder ${order[0]}; angles are counted from cylinder 1, and readers expect it first.`,
+        fixes: written.node.flow
+          ? [
+              {
+                title: `Begin with cylinder 1: ${rewritten}`,
+                safety: 'choice',
+                edits: [replace(written.node, rewritten)],
+              },
+            ]
+          : [],
+      };
+    }
+    const usual = layout && usualOrders[`${layout.text} ${cylinders.canonical}`];
+    if (!usual || isUsual(order, usual)) return;
+    yield {
+      at: written.node,
+      severity: 'information',
+      message: `${order.join('-')} is not a usual firing order of an ${layout.text} engine with ${cylinders.node.text} cylinders; usual are ${listed(usual)}, or one of them backwards.`,
+      related: [{ at: layout.node, message: 'The layout.' }],
+    };
+  },
+});

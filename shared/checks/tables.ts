@@ -1,0 +1,98 @@
+import type { Engine } from '../configuration/installation.ts';
+import type { Shape } from '../configuration/shape.ts';
+import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
+import type { Edit } from '../source/edit.ts';
+import { keyOf } from '../source/source-file.ts';
+import type { Node, ScalarNode } from '../source/tree.ts';
+import type { Subject } from './check.ts';
+
+/** A curve or map of the file with the shape of its place. */
+export interface PlacedTable {
+  readonly table: TableValue;
+  readonly shape: Shape;
+}
+
+/** Every curve and map that this file writes, map sets included. */
+export function tablesOf(subject: Subject): PlacedTable[] {
+  return subject.readings.flatMap(({ value, shape }) =>
+    value.type === 'table' ? [{ table: value, shape }] : [],
+  );
+}
+
+/** Every curve and map that an engine runs on, wherever it was written. */
+export function tablesOfEngine({ configuration }: Engine): TableValue[] {
+  const tables: TableValue[] = [];
+  const visit = (bound: unknown): void => {
+    if (typeof bound !== 'object' || bound === null) return;
+    if ((bound as { type?: unknown }).type === 'table') tables.push(bound as TableValue);
+    else if (nodesOf(bound).length > 0) Object.values(bound).forEach(visit);
+  };
+  visit(configuration);
+  return tables;
+}
+
+/** What a reader calls the table: `Volumetric efficiency`. */
+export function tableName({ node }: TableValue, shape?: Shape): string {
+  const key = keyOf(node)?.text.replaceAll('_', ' ') ?? 'table';
+  return shape?.label ?? key.charAt(0).toUpperCase() + key.slice(1);
+}
+
+/** The axes that the table has, with their names in the file. */
+export function axesOf({ x, y }: TableValue): { name: 'x' | 'y'; axis: Axis }[] {
+  return [...(x ? [{ name: 'x' as const, axis: x }] : []), ...(y ? [{ name: 'y' as const, axis: y }] : [])];
+}
+
+export function breakpointsNode(axis: Axis): Node {
+  return axis.node.get('breakpoints') ?? axis.node;
+}
+
+/** `3000 rpm`: a breakpoint as it is written. */
+export function breakpointText(axis: Axis, index: number): string {
+  return `${axis.nodes[index]?.text ?? ''} ${axis.unit}`.trim();
+}
+
+/** `3000 rpm, 100 kPa abs` */
+export function cellPlace({ x, y }: TableValue, row: number, column: number): string {
+  const across = x ? breakpointText(x, column) : '';
+  return y ? `${across}, ${breakpointText(y, row)}` : across;
+}
+
+/** `88 %`: a number of the table with the table's unit. */
+export function withUnit({ unit }: TableValue, text: string): string {
+  return `${text} ${unit}`.trim();
+}
+
+/** A number spelled with as many decimals as its row has. */
+export function spelledLike(row: readonly ScalarNode[], number: number): string {
+  if (row.some(({ text }) => /e/i.test(text))) return String(Number(number.toPrecision(3)));
+  return number.toFixed(Math.max(...row.map(decimalsOf)));
+}
+
+/** The step that the spelling of a row can show: 0.1 where one decimal is written. */
+export function spelledStep(row: readonly ScalarNode[]): number {
+  return 10 ** -Math.max(...row.map(decimalsOf));
+}
+
+function decimalsOf({ text }: ScalarNode): number {
+  const [mantissa = '', exponent = '0'] = text.toLowerCase().split('e');
+  return (mantissa.split('.')[1]?.length ?? 0) - Number(exponent);
+}
+
+/** The text of a node as written, quotes included. */
+export function sourceText({ chunk, start, end }: Node): string {
+  return chunk.text.slice(start, end);
+}
+
+/** Puts the texts of nodes in another order: place `i` gets the text of `order[i]`. Nothing around them moves. */
+export function reorder(nodes: readonly Node[], order: readonly number[]): Edit[] {
+  return nodes.flatMap((node, i) => {
+    const text = sourceText(nodes[order[i]!]!);
+    return text === sourceText(node) ? [] : [{ span: node, text }];
+  });
+}
+
+/** Whether the nodes stand in the table itself and not behind an alias, where an edit would change other places too. */
+export function standIn(table: TableValue, nodes: readonly Node[]): boolean {
+  const { chunk, start, end } = table.node;
+  return nodes.every((node) => node.chunk === chunk && node.start >= start && node.end <= end);
+}

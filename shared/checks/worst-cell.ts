@@ -1,0 +1,30 @@
+import type { Node } from '../source/tree.ts';
+
+/** A cell of a table that a check speaks up about, and by how much it is out. */
+export interface Offender {
+  readonly cell: Node;
+  readonly excess: number;
+}
+
+export interface WorstOfTable<One extends Offender> {
+  readonly worst: One;
+  /** ` (and 3 more cells)`, or nothing. */
+  readonly others: string;
+}
+
+/** One finding speaks for a table, however many of its cells offend, and in however many map sets: the worst cell's. */
+export function worstOfEachTable<One extends Offender>(offenders: readonly One[]): WorstOfTable<One>[] {
+  const tables = new Map<Node | undefined, Map<Node, One>>();
+  for (const one of offenders) {
+    const table = one.cell.parent?.parent;
+    const cells = tables.get(table) ?? new Map<Node, One>();
+    tables.set(table, cells);
+    if (one.excess > (cells.get(one.cell)?.excess ?? Number.NEGATIVE_INFINITY)) cells.set(one.cell, one);
+  }
+  return [...tables.values()].map((cells) => {
+    const all = [...cells.values()];
+    const worst = all.reduce((most, one) => (one.excess > most.excess ? one : most));
+    const rest = all.length - 1;
+    return { worst, others: rest === 0 ? '' : ` (and ${rest} more ${rest === 1 ? 'cell' : 'cells'})` };
+  });
+}

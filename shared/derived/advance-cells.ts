@@ -1,0 +1,39 @@
+import type { Engine } from '../configuration/installation.ts';
+import type { ScalarNode } from '../source/tree.ts';
+import { heldAt } from './cell.ts';
+import type { OperatingPoint } from './operating-point.ts';
+import { absoluteBreakpoints, highestManifoldPressure } from './worst-case.ts';
+
+/** A cell of the advance map where the engine comes nearest to it with the most pressure, at sea level. */
+export interface AdvanceCell {
+  readonly cell: ScalarNode;
+  readonly point: OperatingPoint;
+  /** At the highest manifold pressure that can be reached at this speed. */
+  readonly fullLoad: boolean;
+}
+
+/**
+ * The cells of the advance map that the engine can be brought to, or next to: up to maximum speed and the highest
+ * manifold pressure at each speed. A row above that pressure still bends what is read at it, and the last row
+ * holds beyond itself, so both are looked at with that pressure.
+ */
+export function reachedAdvanceCells(engine: Engine): AdvanceCell[] {
+  const map = engine.configuration.ignition?.advance;
+  const { x, y } = map ?? {};
+  if (!map?.cells || !x || !y) return [];
+  const rows = absoluteBreakpoints(y);
+  const maximum = engine.configuration.engine?.maximum_speed?.canonical ?? Number.POSITIVE_INFINITY;
+  return x.breakpoints.flatMap((breakpoint, j) => {
+    if (breakpoint > maximum && (x.breakpoints[j - 1] ?? 0) >= maximum) return [];
+    const speed = Math.min(breakpoint, maximum);
+    const highest = highestManifoldPressure(engine, speed);
+    if (highest === undefined) return [];
+    const isLast = (i: number) => i === rows.length - 1 || rows[i]! >= highest;
+    return rows.slice(0, rows.findIndex((_, i) => isLast(i)) + 1).map((row, i) => {
+      const cell = map.rows[i]![j]!;
+      const pressure = isLast(i) ? highest : row;
+      const point = heldAt(engine, cell, { canonical: speed }, { canonical: pressure });
+      return { cell, point, fullLoad: isLast(i) };
+    });
+  });
+}

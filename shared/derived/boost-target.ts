@@ -1,0 +1,81 @@
+import type { Engine } from '../configuration/installation.ts';
+import { formatQuantity, type Quantity } from '../quantity/index.ts';
+import type { ScalarNode } from '../source/tree.ts';
+import { atSeaLevel } from './cell.ts';
+import { criticalAltitude, targetManifoldPressure } from './charge-air.ts';
+import type { Derivation, FileValue } from './derivation.ts';
+import type { OperatingPoint } from './operating-point.ts';
+import { type DerivedValue, derivedValue, withNote } from './value.ts';
+import { SEA_LEVEL } from './worst-case.ts';
+
+/** A cell of a boost target, as the engine meets it at sea level on the standard day. */
+export interface TargetCell {
+  readonly cell: ScalarNode;
+  readonly engine: Engine;
+  readonly point: OperatingPoint;
+  /** The pressure of the cell, absolute. */
+  readonly target: DerivedValue;
+  readonly fullThrottle: boolean;
+}
+
+/** The cells of an engine's boost target; none where the map is not whole. The last row holds up to full throttle. */
+export function targetCells(engine: Engine): TargetCell[] {
+  const map = engine.configuration.boost?.target;
+  if (!map?.cells || !map.x || !map.y) return [];
+  const { x, y } = map;
+  return map.rows.flatMap((row, i) =>
+    row.flatMap((cell, j) => {
+      const throttle = { canonical: y.breakpoints[i]!, how: 'row' };
+      const speed = { canonical: x.breakpoints[j]!, how: 'column' };
+      const point = atSeaLevel(engine, cell, { speed, throttle, manifoldPressure: undefined });
+      const target = point.get(targetManifoldPressure);
+      return target ? [{ cell, engine, point, target, fullThrottle: i === y.breakpoints.length - 1 }] : [];
+    }),
+  );
+}
+
+/** `at 5500 rpm, 100 % throttle, map set tow` */
+export function targetCellText({ engine, point }: TargetCell): string {
+  const { speed, throttle } = point.conditions;
+  const set = engine.mapSet === undefined ? '' : `, map set ${engine.mapSet}`;
+  return `at ${formatQuantity(speed.canonical, 'rpm')}, ${formatQuantity(throttle!.canonical, '%')} throttle${set}`;
+}
+
+/** The cell that asks for most, in any map set. */
+function highestCell({ installation }: Derivation): TargetCell | undefined {
+  return installation.engines
+    .flatMap(targetCells)
+    .reduce<TargetCell | undefined>(
+      (most, cell) => (most && most.target.canonical >= cell.target.canonical ? most : cell),
+      undefined,
+    );
+}
+
+export const highestBoostTarget: FileValue = {
+  id: 'highest_boost_target',
+  label: 'Highest boost target at sea level',
+  derive(derivation) {
+    const highest = highestCell(derivation);
+    if (!highest) return [];
+    const result = withNote(highest.target.result, targetCellText(highest));
+    return [derivedValue(highestBoostTarget, result, highest.cell)];
+  },
+};
+
+export const criticalAltitudeOfHighestTarget: FileValue = {
+  id: 'critical_altitude_of_highest_target',
+  label: 'Critical altitude of the highest boost target',
+  derive(derivation) {
+    const highest = highestCell(derivation);
+    const altitude = highest?.point.get(criticalAltitude);
+    const map = highest?.engine.configuration.boost?.target;
+    if (!altitude || !map) return [];
+    const result = withNote(altitude.result, targetCellText(highest));
+    return [derivedValue(criticalAltitudeOfHighestTarget, result, map.node)];
+  },
+};
+
+/** A pressure as an absolute one, in Pa: a gauge pressure is taken at sea level. */
+export function absoluteAtSeaLevel({ canonical, reference }: Quantity): number {
+  return reference === 'gauge' ? canonical + SEA_LEVEL : canonical;
+}

@@ -1,0 +1,154 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { lookUp } from '../configuration/lookup.ts';
+import type { TableValue } from '../configuration/values.ts';
+import * as coil from '../physics/coil.ts';
+import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
+import { formatQuantity } from '../quantity/index.ts';
+import type { Node } from '../source/tree.ts';
+import { turnsPerCycle } from './cylinder.ts';
+import type { Derivation, FileValue } from './derivation.ts';
+import {
+  apply,
+  type DerivedValue,
+  derivedValue,
+  type MaybeOperand,
+  type Naming,
+  type Operand,
+  type Result,
+} from './value.ts';
+
+/** How long the coil charges at a supply voltage. */
+export interface DwellPoint {
+  readonly voltage: Operand;
+  readonly dwell: Operand;
+  /** The cell, or the curve where it is read between its points. */
+  readonly node: Node;
+}
+
+/** The dwell curve of the engine without a map set; a capacitive system has none, whatever is written. */
+function dwellCurve({ ignition }: EngineConfiguration): TableValue | undefined {
+  return ignition?.system?.text === 'capacitive' ? undefined : ignition?.dwell;
+}
+
+/** The points of the dwell curve; none where it is not whole. */
+export function dwellPoints(configuration: EngineConfiguration): DwellPoint[] {
+  const curve = dwellCurve(configuration);
+  if (!curve?.cells || !curve.x) return [];
+  return curve.x.breakpoints.map((voltage, i) => ({
+    voltage: { canonical: voltage, node: curve.x!.nodes[i]! },
+    dwell: { canonical: curve.cells![i]!, node: curve.rows[0]![i]! },
+    node: curve.rows[0]![i]!,
+  }));
+}
+
+/** The lowest supply that the engine runs on: the harness's, or where the dwell curve begins. */
+function minimumSupply({ harness }: EngineConfiguration, curve: TableValue): Operand | undefined {
+  const lowest = curve.x?.breakpoints[0];
+  return (
+    harness?.supply?.minimum ??
+    (lowest === undefined ? undefined : { canonical: lowest, how: 'lowest voltage of the dwell curve' })
+  );
+}
+
+/** The dwell at the lowest supply. */
+function dwellAtMinimumSupply(configuration: EngineConfiguration): DwellPoint[] {
+  const curve = dwellCurve(configuration);
+  const voltage = curve && minimumSupply(configuration, curve);
+  const canonical = voltage && lookUp(curve, voltage.canonical);
+  if (canonical === undefined) return [];
+  const how = `table at ${formatQuantity(voltage!.canonical, 'V')}`;
+  return [{ voltage: voltage!, dwell: { canonical, node: curve!.node, how }, node: curve!.node }];
+}
+
+/** The coil's current, when it has charged for `dwell` at `voltage`. */
+function current({ ignition }: EngineConfiguration, { voltage, dwell }: DwellPoint) {
+  return apply(coil.coilCurrent, {
+    voltage,
+    resistance: ignition?.coil?.primary_resistance,
+    inductance: ignition?.coil?.primary_inductance,
+    dwell,
+  });
+}
+
+/** A value at each of some points of the dwell curve. */
+function perDwellPoint(
+  naming: Naming,
+  points: (configuration: EngineConfiguration) => readonly DwellPoint[],
+  compute: (configuration: EngineConfiguration, point: DwellPoint) => Result | undefined,
+): FileValue {
+  return {
+    ...naming,
+    derive({ installation: { configuration } }: Derivation): DerivedValue[] {
+      return points(configuration).flatMap((point) => {
+        const result = compute(configuration, point);
+        return result ? [derivedValue(naming, result, point.node)] : [];
+      });
+    },
+  };
+}
+
+const energy = (configuration: EngineConfiguration, point: DwellPoint) =>
+  apply(coil.coilEnergy, {
+    inductance: configuration.ignition?.coil?.primary_inductance,
+    current: current(configuration, point),
+  });
+
+/** Sparks that one coil gives in a cycle, by the arrangement; without one each cylinder has its coil. */
+function sparks({ ignition, engine }: EngineConfiguration): MaybeOperand {
+  const arrangement = ignition?.arrangement;
+  if (!arrangement) return { canonical: 1, how: 'a coil for each cylinder, as no arrangement is stated' };
+  if (!engine?.cylinders) return undefined;
+  const canonical = sparksPerCycle(arrangement.text, engine.cylinders.canonical);
+  return { canonical, node: arrangement.node, how: arrangement.text };
+}
+
+const share = (configuration: EngineConfiguration, { dwell }: DwellPoint) =>
+  apply(dwellShareFormula, {
+    dwell,
+    interval: apply(coilInterval, {
+      revolutions: turnsPerCycle(configuration),
+      sparks: sparks(configuration),
+      speed: configuration.engine?.maximum_speed,
+    }),
+  });
+
+export const coilCurrent = perDwellPoint({ id: 'coil_current', label: 'Coil current' }, dwellPoints, current);
+
+export const coilEnergy = perDwellPoint({ id: 'coil_energy', label: 'Coil energy' }, dwellPoints, energy);
+
+/** Dwell as a share of the time between two sparks of the same coil, at maximum speed. */
+export const dwellShare = perDwellPoint(
+  { id: 'dwell_share', label: 'Dwell as a share of the time between sparks at maximum speed' },
+  dwellPoints,
+  share,
+);
+
+/** The dwell that would bring the coil to its target current; none where the voltage can not drive it there. */
+export const dwellForTargetCurrent = perDwellPoint(
+  { id: 'dwell_for_target_current', label: 'Dwell for the target current' },
+  dwellPoints,
+  ({ ignition }, { voltage }) => {
+    const result = apply(coil.dwellForCurrent, {
+      voltage,
+      resistance: ignition?.coil?.primary_resistance,
+      inductance: ignition?.coil?.primary_inductance,
+      current: ignition?.coil?.target_current,
+    });
+    return result && Number.isFinite(result.canonical) ? result : undefined;
+  },
+);
+
+export const coilEnergyAtMinimumSupply = perDwellPoint(
+  { id: 'coil_energy_at_minimum_supply', label: 'Coil energy at the lowest supply' },
+  dwellAtMinimumSupply,
+  energy,
+);
+
+export const dwellShareAtMinimumSupply = perDwellPoint(
+  {
+    id: 'dwell_share_at_minimum_supply',
+    label: 'Dwell as a share of the time between sparks at maximum speed and the lowest supply',
+  },
+  dwellAtMinimumSupply,
+  share,
+);

@@ -1,0 +1,175 @@
+import type { Sensor } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
+import { nodeOf } from '../configuration/values.ts';
+import * as physics from '../physics/loops.ts';
+import { formatNumber, measuredQuantity } from '../quantity/index.ts';
+import type { Node } from '../source/tree.ts';
+import { chargeTemperature, manifoldPressure } from './charge-air.ts';
+import { cycleTime } from './cylinder.ts';
+import type { Derivation, FileValue } from './derivation.ts';
+import {
+  deadTime,
+  fuelDensity,
+  fuelMassPerCycle,
+  injections,
+  injectorDuty,
+  injectorFlow,
+  injectorPulseWidth,
+  injectorsPerCylinder,
+  targetLambda,
+} from './fuel.ts';
+import { ignitionAdvance } from './ignition.ts';
+import { type Conditions, OperatingPoint, type PointValue } from './operating-point.ts';
+import { inputSpan, sensorsOf, sensorValueAt } from './sensor-reading.ts';
+import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
+
+/**
+ * What a failed sensor leaves the controller with: its substitute, where the fault is seen; the value near one end of the
+ * input, where a broken or shorted wire is not seen because no fault bounds are written; and the value at a fault bound, the
+ * last that is believed, where a sensor has bounds and nothing that stands in.
+ */
+export type FaultCase = 'substitute' | 'low' | 'high';
+
+/** One way for one sensor to fail. */
+export interface SensorFault {
+  readonly name: string;
+  readonly sensor: Sensor;
+  readonly case: FaultCase;
+  /** Whether the fault bounds tell the controller of it. */
+  readonly noticed: boolean;
+  /** What the controller goes by. */
+  readonly value: Operand;
+  readonly node: Node;
+}
+
+/** What the controller computes fuel and spark from, and where an operating point keeps it. */
+const steering: Readonly<Record<string, keyof Conditions>> = {
+  manifold_pressure: 'manifoldPressure',
+  charge_temperature: 'chargeTemperature',
+  intake_air_temperature: 'chargeTemperature',
+  coolant_temperature: 'coolantTemperature',
+  throttle_position: 'throttle',
+  battery_voltage: 'batteryVoltage',
+  fuel_pressure: 'railPressure',
+};
+
+/** A short or a break pulls an input nearly, never wholly, to the end of its span (common practice, no source). */
+const NEAR_END = 0.01;
+
+/**
+ * The single faults of the sensors that fuel and spark are computed from. A quantity that a second sensor measures is not lost
+ * with one of them; the temperature of the intake air stands for that of the charge only where no sensor measures the latter, and
+ * fuel pressure counts only where a loop compensates for it.
+ */
+export function sensorFaults(installation: Installation): SensorFault[] {
+  const { sensors, closed_loop } = installation.configuration;
+  return Object.entries(sensors ?? {}).flatMap(([name, sensor]) => {
+    const quantity = sensor?.measures && measuredQuantity(sensor.measures.text)?.entry.name;
+    if (!quantity || !(quantity in steering) || sensorsOf(sensors, quantity).length > 1) return [];
+    const charge = quantity === 'intake_air_temperature' && sensorsOf(sensors, 'charge_temperature').length > 0;
+    const uncompensated = quantity === 'fuel_pressure' && !closed_loop?.fuel_pressure?.compensate?.flag;
+    return charge || uncompensated ? [] : faultsOf(name, sensor, installation);
+  });
+}
+
+function faultsOf(name: string, sensor: Sensor, { controller }: Installation): SensorFault[] {
+  const { fault_outside: bounds, substitute } = sensor;
+  const fault = { name, sensor, noticed: bounds !== undefined };
+  if (bounds && substitute) return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
+  const [low, high] = bounds
+    ? [bounds.low.canonical, bounds.high.canonical]
+    : nearEnds(inputSpan(sensor, controller));
+  return (['low', 'high'] as const).flatMap((end) => {
+    const volts = end === 'low' ? low : high;
+    const value = volts === undefined ? undefined : sensorValueAt(sensor, volts, controller);
+    if (!value) return [];
+    const how = `${name} at ${formatNumber(volts!)} V`;
+    return [{ ...fault, case: end, value: { ...value, how }, node: bounds?.node ?? nodeOf(sensor) }];
+  });
+}
+
+function nearEnds(span: readonly [number, number] | undefined): [low?: number, high?: number] {
+  if (!span) return [];
+  const margin = (span[1] - span[0]) * NEAR_END;
+  return [span[0] + margin, span[1] - margin];
+}
+
+/**
+ * An operating point with one sensor failed. `actual` is the state that the engine is in, `assumed` the one that the controller
+ * computes fuel and spark for. A throttle that is read wrong moves the boost target, and so both.
+ */
+export interface FaultedPoint {
+  readonly fault: SensorFault;
+  readonly actual: OperatingPoint;
+  readonly assumed: OperatingPoint;
+}
+
+export function faultedPoint(point: OperatingPoint, fault: SensorFault): FaultedPoint {
+  const quantity = measuredQuantity(fault.sensor.measures!.text)!.entry.name;
+  const conditions = { ...point.conditions, [steering[quantity]!]: fault.value };
+  // The charge temperature that is measured does not follow the pressure that the controller takes for true.
+  const charge = point.get(chargeTemperature);
+  if (quantity === 'manifold_pressure' && charge) conditions.chargeTemperature = charge;
+  const assumed = new OperatingPoint(point.name, point.engine, conditions, point.node);
+  return { fault, actual: quantity === 'throttle_position' ? assumed : point, assumed };
+}
+
+/** The mixture that the pulse of the assumed state makes in the actual one. Loops that might mend it are left out. */
+export function faultedLambda({ actual, assumed }: FaultedPoint): Result | undefined {
+  const { configuration } = actual;
+  const injected = apply(physics.injectedFuelMass, {
+    pulseWidth: assumed.get(injectorPulseWidth),
+    cycleTime: actual.get(cycleTime),
+    deadTime: deadTime(actual),
+    flow: actual.get(injectorFlow),
+    fuelDensity: fuelDensity(configuration),
+    injectorsPerCylinder: injectorsPerCylinder(configuration),
+    injections: injections(configuration),
+  });
+  return apply(physics.lambdaOfInjectedFuel, {
+    lambda: actual.get(targetLambda),
+    fuelMass: actual.get(fuelMassPerCycle),
+    injected,
+  });
+}
+
+/** What is told of a fault: the mixture, and what the controller computes for the state that it assumes. */
+const told: readonly { value: PointValue; of(point: FaultedPoint): Result | undefined }[] = [
+  { value: { ...targetLambda, id: 'lambda', label: 'Lambda' }, of: faultedLambda },
+  ...[manifoldPressure, injectorDuty, ignitionAdvance].map((value) => ({
+    value,
+    of: ({ assumed }: FaultedPoint) => assumed.get(value)?.result,
+  })),
+];
+
+const endWords = {
+  substitute: 'on its substitute',
+  low: 'at the low end of its input',
+  high: 'at the high end of its input',
+} as const;
+
+/** The values that the fault changes. */
+function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[] {
+  const faulted = faultedPoint(point, fault);
+  return told.flatMap(({ value: { id, label, derive }, of }) => {
+    const result = of(faulted);
+    if (!result || !Number.isFinite(result.canonical)) return [];
+    const sound = derive(point)?.canonical ?? Number.NaN;
+    if (Math.abs(result.canonical - sound) < 1e-9 * Math.abs(sound)) return [];
+    const naming = {
+      id: `${id}_with_${fault.name}_${fault.case}`,
+      label: `${label} with ${fault.name} ${endWords[fault.case]}`,
+    };
+    return [derivedValue(naming, result, point.node)];
+  });
+}
+
+/** Ids are `lambda_with_SENSOR_substitute`, `injector_duty_with_SENSOR_low`, …: sensors bear the file's own names. */
+export const sensorFaultValues: FileValue = {
+  id: 'sensor_faults',
+  label: 'What the engine does with one sensor failed',
+  derive(derivation: Derivation) {
+    const faults = sensorFaults(derivation.installation);
+    return derivation.points.flatMap((point) => faults.flatMap((fault) => faultedValues(point, fault)));
+  },
+};

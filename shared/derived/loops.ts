@@ -1,0 +1,129 @@
+import * as physics from '../physics/loops.ts';
+import { cycleTime } from './cylinder.ts';
+import {
+  deadTime,
+  duty,
+  fuelDensity,
+  fuelMassPerCycle,
+  injections,
+  injectorFlow,
+  injectorsPerCylinder,
+  pulseWidth,
+  targetLambda,
+  testFluidDensity,
+} from './fuel.ts';
+import { ignitionAdvance } from './ignition.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { apply, type Operand, type Result } from './value.ts';
+
+const nothing = (how: string): Operand => ({ canonical: 0, how });
+
+/** The share of the fuel that the lambda loop may move at the point: none where the loop does not work there. */
+export function lambdaAuthority({ configuration, conditions }: OperatingPoint): Operand {
+  const loop = configuration.closed_loop?.lambda;
+  if (!loop?.authority) return nothing('no lambda loop');
+  const { speed, coolantTemperature } = conditions;
+  const outside =
+    loop.speed &&
+    (speed.canonical < loop.speed.low.canonical || speed.canonical > loop.speed.high.canonical);
+  if (outside) return nothing('lambda loop at rest at this speed');
+  const cold = loop.active_above && coolantTemperature.canonical < loop.active_above.canonical;
+  return cold ? nothing('lambda loop at rest, engine cold') : loop.authority;
+}
+
+function exhaustAuthority(
+  { configuration }: OperatingPoint,
+  which: 'enrichment_authority' | 'leaning_authority',
+): Operand {
+  return configuration.closed_loop?.exhaust_gas_temperature?.[which] ?? nothing('none given');
+}
+
+const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint): boolean =>
+  loops?.lambda !== undefined || loops?.exhaust_gas_temperature !== undefined;
+
+/** How far the fuel-pressure compensation can lengthen the pulse: below this pressure the mixture leans. */
+export const lowestFuelPressure: PointValue = {
+  id: 'lowest_fuel_pressure',
+  label: 'Lowest fuel pressure over the manifold within maximum duty',
+  derive(point) {
+    const { configuration } = point;
+    const injectors = configuration.fuel?.injectors;
+    return apply(physics.lowestRailDrop, {
+      ratedPressure: injectors?.rated_pressure,
+      fuelMass: point.get(fuelMassPerCycle),
+      duty: injectors?.maximum_duty ?? { canonical: 1, how: 'always open, as no maximum duty is stated' },
+      cycleTime: point.get(cycleTime),
+      injections: injections(configuration),
+      deadTime: deadTime(point),
+      injectorsPerCylinder: injectorsPerCylinder(configuration),
+      fuelDensity: fuelDensity(configuration),
+      staticFlow: injectors?.static_flow,
+      testFluidDensity: testFluidDensity(configuration),
+    });
+  },
+};
+
+/** The authorities that add fuel at the point. */
+const enriching = (point: OperatingPoint) => ({
+  lambdaAuthority: lambdaAuthority(point),
+  exhaustAuthority: exhaustAuthority(point, 'enrichment_authority'),
+});
+
+export const dutyAtFullEnrichment: PointValue = {
+  id: 'injector_duty_at_full_enrichment',
+  label: 'Injector duty with the loops at full enrichment',
+  derive(point): Result | undefined {
+    if (!loopsMoveFuel(point)) return undefined;
+    const fuelMass = apply(physics.enrichedFuelMass, {
+      fuelMass: point.get(fuelMassPerCycle),
+      ...enriching(point),
+    });
+    return fuelMass && duty(point, pulseWidth(point, point.get(injectorFlow), fuelMass));
+  },
+};
+
+export const lambdaAtFullEnrichment: PointValue = {
+  id: 'lambda_at_full_enrichment',
+  label: 'Lambda with the loops at full enrichment',
+  derive: (point) =>
+    loopsMoveFuel(point)
+      ? apply(physics.enrichedLambda, { lambda: point.get(targetLambda), ...enriching(point) })
+      : undefined,
+};
+
+/** The leanest that the loops may make: each stops at its own limit, so the leaner one holds, or none does. */
+function leanLimit(point: OperatingPoint): Operand {
+  const { lambda, exhaust_gas_temperature: exhaust } = point.configuration.closed_loop ?? {};
+  const leaning = [
+    lambdaAuthority(point).canonical > 0 ? [lambda?.lean_limit] : [],
+    exhaust?.leaning_authority ? [exhaust.lean_limit] : [],
+  ].flat();
+  const limits = leaning.filter((limit) => limit !== undefined);
+  if (limits.length < leaning.length || limits.length === 0)
+    return { canonical: Number.POSITIVE_INFINITY, how: 'no lean limit given' };
+  return limits.reduce((leanest, limit) => (limit.canonical > leanest.canonical ? limit : leanest));
+}
+
+export const lambdaAtFullLeaning: PointValue = {
+  id: 'lambda_at_full_leaning',
+  label: 'Lambda with the loops at full leaning',
+  derive: (point) =>
+    loopsMoveFuel(point)
+      ? apply(physics.leanedLambda, {
+          lambda: point.get(targetLambda),
+          leanLimit: leanLimit(point),
+          lambdaAuthority: lambdaAuthority(point),
+          exhaustAuthority: exhaustAuthority(point, 'leaning_authority'),
+        })
+      : undefined,
+};
+
+export const advanceAtMaximumRetard: PointValue = {
+  id: 'advance_at_maximum_retard',
+  label: 'Ignition advance at maximum knock retard',
+  derive: (point) =>
+    apply(physics.retardedAdvance, {
+      advance: point.get(ignitionAdvance),
+      maximumRetard: point.configuration.closed_loop?.knock?.maximum_retard,
+    }),
+};

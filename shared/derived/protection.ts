@@ -1,0 +1,151 @@
+import type { EngineConfiguration, ProtectionLimit } from '../../generated/configuration.ts';
+import { lookUp } from '../configuration/lookup.ts';
+import type { QuantityValue, TableValue } from '../configuration/values.ts';
+import { formatUnit, measuredQuantity } from '../quantity/index.ts';
+import type { PressureReference } from '../quantity/kinds.ts';
+import { ambientPressure, ambientTemperature } from './atmosphere.ts';
+import { boostPressure, chargeTemperature, manifoldPressure } from './charge-air.ts';
+import { fuelFlow, fuelVolumeFlow, injectorDuty, injectorPulseWidth, targetLambda } from './fuel.ts';
+import { ignitionAdvance } from './ignition.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
+import type { MaybeOperand } from './value.ts';
+
+/** Where a limit comes on: one value, or a curve over another quantity. */
+export type Threshold = QuantityValue | TableValue;
+
+export type Level = 'caution' | 'warning';
+
+export type Direction = 'above' | 'below';
+
+/** A limit in one direction of danger. */
+export interface Limit {
+  readonly name: string;
+  readonly section: ProtectionLimit;
+  readonly watches: string;
+  readonly direction: Direction;
+  readonly caution: Threshold | undefined;
+  readonly warning: Threshold | undefined;
+}
+
+export function limitsOf({ protection }: EngineConfiguration): Limit[] {
+  return Object.entries(protection ?? {}).flatMap(([name, section]) => {
+    const watches = section?.watches?.text;
+    if (watches === undefined) return [];
+    return (['above', 'below'] as const).flatMap((direction) => {
+      const side = section[direction];
+      return side ? [{ name, section, watches, direction, caution: side.caution, warning: side.warning }] : [];
+    });
+  });
+}
+
+/** The thresholds of a limit, the caution first. */
+export function thresholdsOf({ caution, warning }: Limit): { level: Level; threshold: Threshold }[] {
+  return [
+    ...(caution ? [{ level: 'caution' as const, threshold: caution }] : []),
+    ...(warning ? [{ level: 'warning' as const, threshold: warning }] : []),
+  ];
+}
+
+/** Whether a value stands on the dangerous side of a bound. */
+export const isBeyond = (direction: Direction, value: number, bound: number): boolean =>
+  direction === 'above' ? value > bound : value < bound;
+
+export const referenceOf = (threshold: Threshold): PressureReference | undefined =>
+  threshold.type === 'table' ? threshold.reference : threshold.quantity.reference;
+
+/** The unit in which a threshold is written: `bar gauge`; empty for a bare number. */
+export function unitOf(threshold: Threshold): string {
+  if (threshold.type === 'table') return threshold.unit;
+  const { unit, reference } = threshold.quantity;
+  return unit ? formatUnit(unit, reference) : '';
+}
+
+/** A threshold (canonical) where the quantity that its curve runs over has a value; undefined for a broken curve. */
+export function thresholdAt(threshold: Threshold, x: number | undefined): number | undefined {
+  if (threshold.type === 'quantity') return threshold.canonical;
+  return x === undefined ? undefined : lookUp(threshold, x);
+}
+
+/** Caution and warning at one place of the axis that their curves run over; no place where both are single values. */
+export interface ThresholdPair {
+  readonly x: number | undefined;
+  readonly caution: number;
+  readonly warning: number;
+}
+
+/**
+ * Caution beside warning at every breakpoint of either: lines that keep their order there keep it everywhere. None where
+ * they can't be compared: another pressure reference, another axis, a curve that is not whole.
+ */
+export function thresholdPairs({ caution, warning }: Limit): ThresholdPair[] {
+  if (!caution || !warning || referenceOf(caution) !== referenceOf(warning)) return [];
+  const axes = [caution, warning].flatMap((threshold) => (threshold.type === 'table' ? [threshold.x] : []));
+  const [axis, other] = axes;
+  if (other && (other.quantity !== axis?.quantity || other.reference !== axis.reference)) return [];
+  const places = axes.length > 0 ? [...new Set(axes.flatMap((one) => one?.breakpoints ?? []))] : [undefined];
+  return places.flatMap((x) => {
+    const pair = { x, caution: thresholdAt(caution, x), warning: thresholdAt(warning, x) };
+    return pair.caution === undefined || pair.warning === undefined ? [] : [pair as ThresholdPair];
+  });
+}
+
+/** The axis that a limit's curves run over. */
+export const axisOf = ({ caution, warning }: Limit) =>
+  [caution, warning].flatMap((threshold) => (threshold?.type === 'table' ? (threshold.x ?? []) : []))[0];
+
+const derivedAs: Readonly<Record<string, PointValue>> = {
+  ambient_pressure: ambientPressure,
+  // Air reaches the intake as the day has it.
+  intake_air_temperature: ambientTemperature,
+  charge_temperature: chargeTemperature,
+  lambda: targetLambda,
+  injector_pulse_width: injectorPulseWidth,
+  injector_duty: injectorDuty,
+  ignition_advance: ignitionAdvance,
+};
+
+/**
+ * What a quantity that a limit watches is at an operating point, stated or derived, as the unit of `like` has it: a gauge
+ * pressure over ambient, a flow by volume or by mass. Undefined for what a point does not know, such as an oil pressure.
+ */
+export function watchedValue(point: OperatingPoint, quantity: string, like: Threshold): MaybeOperand {
+  const name = measuredQuantity(quantity)?.entry.name ?? '';
+  const { conditions, configuration } = point;
+  const definition = derivedAs[name];
+  if (definition) return point.get(definition);
+  switch (name) {
+    case 'engine_speed':
+      return conditions.speed;
+    case 'throttle_position':
+      return conditions.throttle;
+    case 'pressure_altitude':
+      return conditions.pressureAltitude;
+    case 'battery_voltage':
+      return conditions.batteryVoltage;
+    case 'coolant_temperature':
+      // One that is only assumed says nothing about this engine.
+      return conditions.coolantTemperature.node && conditions.coolantTemperature;
+    case 'manifold_pressure':
+      return point.get(referenceOf(like) === 'gauge' ? boostPressure : manifoldPressure);
+    case 'fuel_flow':
+      return point.get(/kg|g\/|lb/.test(unitOf(like)) ? fuelFlow : fuelVolumeFlow);
+    case 'fuel_pressure': {
+      const pressure = configuration.fuel?.rail?.pressure;
+      return pressure?.quantity.reference === referenceOf(like) ? pressure : undefined;
+    }
+    default:
+      return undefined;
+  }
+}
+
+/** A limit's threshold at an operating point: a curve read at what its axis is there. */
+export function thresholdAtPoint(point: OperatingPoint, threshold: Threshold): number | undefined {
+  if (threshold.type === 'quantity') return threshold.canonical;
+  const axis = threshold.x;
+  if (axis?.quantity === 'manifold_pressure')
+    return thresholdAt(
+      threshold,
+      point.get(axis.reference === 'gauge' ? boostPressure : manifoldPressure)?.canonical,
+    );
+  return axis && thresholdAt(threshold, watchedValue(point, axis.quantity, threshold)?.canonical);
+}

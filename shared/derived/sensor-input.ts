@@ -1,0 +1,73 @@
+import type { EngineConfiguration, Pin, Sensor } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
+import type { QuantityValue, RangeValue } from '../configuration/values.ts';
+import { converterStep } from '../physics/sensor-scaling.ts';
+import { formatUnit, type Quantity, unitsOf } from '../quantity/index.ts';
+import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
+
+export type SensorKind = NonNullable<Sensor['kind']>['text'];
+
+/** The sensors of some kinds, in the order of the file. */
+export function sensorsOf(
+  { sensors }: EngineConfiguration,
+  ...kinds: readonly SensorKind[]
+): (readonly [name: string, sensor: Sensor])[] {
+  return Object.entries(sensors ?? {}).filter(([, { kind }]) => kind && kinds.includes(kind.text));
+}
+
+/** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */
+export function pinOf({ controller }: Installation, sensor: Sensor): Pin | undefined {
+  return sensor.pin && controller?.pins?.[sensor.pin.text];
+}
+
+export interface OperandRange {
+  readonly low: Operand;
+  readonly high: Operand;
+}
+
+const ends = ({ low, high, node }: RangeValue): OperandRange => ({
+  low: { canonical: low.canonical, node },
+  high: { canonical: high.canonical, node },
+});
+
+/** The volts that the sensor's input can read: those of its pin, or of its supply where it follows that. */
+export function inputRange(installation: Installation, sensor: Sensor): OperandRange | undefined {
+  const range = pinOf(installation, sensor)?.range;
+  if (range) return range.low.unit?.dimension === 'voltage' ? ends(range) : undefined;
+  if (sensor.kind?.text !== 'ratiometric' || !sensor.supply) return undefined;
+  const { canonical, node } = sensor.supply;
+  return {
+    low: { canonical: 0, how: 'ground, as no controller states the range of the input' },
+    high: { canonical, node, how: 'supply, as no controller states the range of the input' },
+  };
+}
+
+/** Volts of one step of the converter behind the sensor's input. */
+export function inputStep(installation: Installation, sensor: Sensor): Result | undefined {
+  const pin = pinOf(installation, sensor);
+  const range = pin?.range && inputRange(installation, sensor);
+  const span = range && {
+    canonical: range.high.canonical - range.low.canonical,
+    node: pin.range.node,
+    how: 'span of the input',
+  };
+  return apply(converterStep, { span, bits: pin?.resolution });
+}
+
+/** The resistor from the supply to the signal: the sensor's own or, where it states none, the controller's. */
+export function pullUpOf(installation: Installation, sensor: Sensor): MaybeOperand {
+  const inside = pinOf(installation, sensor)?.pull_up;
+  return sensor.pull_up ?? (inside && { ...inside, how: `of pin ${sensor.pin!.text}` });
+}
+
+/** A temperature that is written where any quantity may stand. */
+export function temperatureIn(value: QuantityValue | undefined): Operand | undefined {
+  return value?.quantity.unit?.dimension === 'temperature' ? value : undefined;
+}
+
+/** The canonical unit of a quantity and the one that it was written in. */
+export function unitsIn({ unit, reference }: Quantity): { unit: string; show: string } {
+  if (!unit) return { unit: '', show: '' };
+  const canonical = unitsOf(unit.dimension).find(({ factor, offset }) => factor === 1 && !offset);
+  return { unit: canonical?.symbol ?? '', show: formatUnit(unit, reference) };
+}

@@ -1,0 +1,124 @@
+import type { Sensor } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
+import { type Formula, formula } from '../physics/formula.ts';
+import * as physics from '../physics/sensor-scaling.ts';
+import type { Quantity } from '../quantity/index.ts';
+import type { FileValue } from './derivation.ts';
+import { inputRange, inputStep, sensorsOf, unitsIn } from './sensor-input.ts';
+import { apply, derivedValue, type Operand, type Result } from './value.ts';
+
+/** The points of a sensor's scaling, lowest voltage first; empty where they are not all of one kind. */
+export function scalingPoints({ scaling }: Sensor): readonly physics.ScalingPoint[] {
+  const points = scaling?.points ?? [];
+  const [first] = points;
+  const isAlike = ({ unit, reference }: Quantity) =>
+    unit?.dimension === first!.to.unit?.dimension && reference === first!.to.reference;
+  if (!points.every(({ to }) => isAlike(to))) return [];
+  return points
+    .map(({ from, to }) => ({ input: from.canonical, value: to.canonical }))
+    .sort((a, b) => a.input - b.input);
+}
+
+/** The scaling's line, in the units of what the sensor measures. */
+function lineFormula(unit: string, show: string): typeof physics.linearScaling {
+  const { terms, result } = physics.linearScaling;
+  return formula({
+    ...physics.linearScaling,
+    terms: {
+      ...terms,
+      firstValue: { ...terms.firstValue, unit, show },
+      secondValue: { ...terms.secondValue, unit, show },
+    },
+    result: { ...result, unit, show },
+  });
+}
+
+function stepFormula(unit: string, show: string): Formula<'first' | 'second' | 'low' | 'high' | 'step'> {
+  return formula({
+    id: 'units-per-bit',
+    title: 'Units a bit',
+    expression: '|y₂ − y₁|/(V₂ − V₁)·δ',
+    terms: {
+      first: { symbol: 'y₁', label: 'value at the lower point', unit, show },
+      second: { symbol: 'y₂', label: 'value at the upper point', unit, show },
+      low: { symbol: 'V₁', label: 'input at the lower point', unit: 'V' },
+      high: { symbol: 'V₂', label: 'input at the upper point', unit: 'V' },
+      step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV' },
+    },
+    result: { symbol: 'Δy', label: 'value of a bit', unit, show: differenceUnit(show) },
+    sources: ['linear-scaling'],
+    compute: ({ first, second, low, high, step }) => (Math.abs(second - first) / (high - low)) * step,
+  });
+}
+
+/** A step is a difference: it has no reference, and one of temperature is in kelvins. */
+const differenceUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
+
+function valueAt(sensor: Sensor, input: Operand | undefined): Result | undefined {
+  const line = input && physics.lineAt(scalingPoints(sensor), input.canonical);
+  if (!line) return undefined;
+  const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
+  const { node } = sensor.scaling!;
+  return apply(lineFormula(unit, show), {
+    input,
+    firstInput: { canonical: line.first.input, node },
+    firstValue: { canonical: line.first.value, node },
+    secondInput: { canonical: line.second.input, node },
+    secondValue: { canonical: line.second.value, node },
+  });
+}
+
+/** A value of every scaled sensor, shown at its scaling. */
+function perScaling(
+  id: string,
+  label: string,
+  compute: (sensor: Sensor, installation: Installation) => Result | undefined,
+): FileValue {
+  return {
+    id,
+    label,
+    derive: ({ installation }) =>
+      sensorsOf(installation.configuration, 'ratiometric', 'linear').flatMap(([, sensor]) => {
+        const result = compute(sensor, installation);
+        return result ? [derivedValue({ id, label }, result, sensor.scaling!.node)] : [];
+      }),
+  };
+}
+
+const faultBound = ({ fault_outside: bounds }: Sensor, end: 'low' | 'high'): Operand | undefined =>
+  bounds && { canonical: bounds[end].canonical, node: bounds.node };
+
+export const scalingAtZero = perScaling('scaling_at_zero', 'Value at 0 % of the input', (sensor, installation) =>
+  valueAt(sensor, inputRange(installation, sensor)?.low),
+);
+
+export const scalingAtFaultLow = perScaling('scaling_at_fault_low', 'Value at the lower fault bound', (sensor) =>
+  valueAt(sensor, faultBound(sensor, 'low')),
+);
+
+export const scalingAtFaultHigh = perScaling(
+  'scaling_at_fault_high',
+  'Value at the upper fault bound',
+  (sensor) => valueAt(sensor, faultBound(sensor, 'high')),
+);
+
+export const scalingAtFull = perScaling(
+  'scaling_at_full',
+  'Value at 100 % of the input',
+  (sensor, installation) => valueAt(sensor, inputRange(installation, sensor)?.high),
+);
+
+/** What one step of the converter means where the scaling is steepest. */
+export const unitsPerBit = perScaling('units_per_bit', 'Units a bit at the worst place', (sensor, installation) => {
+  const line = physics.steepestLine(scalingPoints(sensor));
+  if (!line) return undefined;
+  const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
+  const { node } = sensor.scaling!;
+  return apply(stepFormula(unit, show), {
+    first: { canonical: line.first.value, node },
+    second: { canonical: line.second.value, node },
+    low: { canonical: line.first.input, node },
+    high: { canonical: line.second.input, node },
+    step: inputStep(installation, sensor),
+  });
+});

@@ -1,0 +1,131 @@
+import type { Sensor } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
+import { nodeOf } from '../configuration/values.ts';
+import { type Formula, formula } from '../physics/formula.ts';
+import { rtdResistance } from '../physics/rtd.ts';
+import {
+  type ThermocoupleType,
+  thermocoupleRange,
+  thermocoupleSource,
+  thermocoupleVoltage,
+} from '../physics/thermocouple.ts';
+import type { Node } from '../source/tree.ts';
+import type { FileValue } from './derivation.ts';
+import { pinOf, sensorsOf, temperatureIn } from './sensor-input.ts';
+import { apply, derivedValue, type Operand, type Result } from './value.ts';
+
+type End = 'minimum' | 'maximum';
+
+const COMPUTED: ReadonlySet<string> = new Set<ThermocoupleType>(['K', 'J', 'T', 'E', 'N']);
+
+/** The type of a thermocouple whose reference function is known here. */
+export function computedType({ type }: Sensor): ThermocoupleType | undefined {
+  return type && COMPUTED.has(type.text) ? (type.text as ThermocoupleType) : undefined;
+}
+
+function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
+  return formula({
+    id: `thermocouple-voltage-${type.toLowerCase()}`,
+    title: `Voltage of a type ${type} thermocouple, reference junction at 0 °C`,
+    expression: `E_${type}(T)`,
+    terms: {
+      temperature: {
+        symbol: 'T',
+        label: 'hot junction',
+        unit: 'K',
+        show: '°C',
+        valid: thermocoupleRange(type),
+      },
+    },
+    result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'uV' },
+    sources: [thermocoupleSource],
+    compute: ({ temperature }) => thermocoupleVoltage(type, temperature) ?? Number.NaN,
+  });
+}
+
+/** The end that the sensor states, or that of its input. */
+function thermocoupleEnd(installation: Installation, sensor: Sensor, end: End): Operand | undefined {
+  const range = pinOf(installation, sensor)?.range;
+  const quantity = end === 'minimum' ? range?.low : range?.high;
+  const ofInput =
+    quantity?.unit?.dimension === 'temperature'
+      ? { canonical: quantity.canonical, node: range!.node, how: 'end of the input' }
+      : undefined;
+  return temperatureIn(sensor[end]) ?? ofInput;
+}
+
+function thermocoupleVolts(id: string, label: string, end: End): FileValue {
+  return {
+    id,
+    label,
+    derive: ({ installation }) =>
+      sensorsOf(installation.configuration, 'thermocouple').flatMap(([, sensor]) => {
+        const type = computedType(sensor);
+        const temperature = thermocoupleEnd(installation, sensor, end);
+        const result = type && apply(referenceFunction(type), { temperature });
+        return result ? [derivedValue({ id, label }, result, sensor[end]?.node ?? sensor.type!.node)] : [];
+      }),
+  };
+}
+
+export const thermocoupleVoltsAtMinimum = thermocoupleVolts(
+  'thermocouple_volts_at_minimum',
+  'Thermocouple voltage at the lowest temperature',
+  'minimum',
+);
+
+export const thermocoupleVoltsAtMaximum = thermocoupleVolts(
+  'thermocouple_volts_at_maximum',
+  'Thermocouple voltage at the highest temperature',
+  'maximum',
+);
+
+const ICE_POINT = 273.15;
+
+/** Resistance of a platinum sensor at 0 °C: as stated, or its point there. */
+export function resistanceAtZero({ nominal, resistance }: Sensor): Operand | undefined {
+  const point = resistance?.points.find(({ from }) => Math.abs(from.canonical - ICE_POINT) < 1e-6);
+  return nominal ?? (point && { canonical: point.to.canonical, node: point.value });
+}
+
+function rtdEnd(sensor: Sensor, end: End): Operand {
+  const assumed = { minimum: ICE_POINT, maximum: ICE_POINT + 100 }[end];
+  return (
+    temperatureIn(sensor[end]) ?? { canonical: assumed, how: 'assumed, as the sensor states no range' }
+  );
+}
+
+function rtdResistanceAt(sensor: Sensor, end: End): Result | undefined {
+  return apply(rtdResistance, {
+    resistanceAtZero: resistanceAtZero(sensor),
+    temperature: rtdEnd(sensor, end),
+  });
+}
+
+function rtdPlace(sensor: Sensor, end: End): Node {
+  return sensor[end]?.node ?? sensor.nominal?.node ?? nodeOf(sensor.resistance!);
+}
+
+function perRtd(id: string, label: string, end: End): FileValue {
+  return {
+    id,
+    label,
+    derive: ({ installation }) =>
+      sensorsOf(installation.configuration, 'rtd').flatMap(([, sensor]) => {
+        const result = rtdResistanceAt(sensor, end);
+        return result ? [derivedValue({ id, label }, result, rtdPlace(sensor, end))] : [];
+      }),
+  };
+}
+
+export const rtdResistanceLow = perRtd(
+  'rtd_resistance_low',
+  'Platinum resistance at the lowest temperature',
+  'minimum',
+);
+
+export const rtdResistanceHigh = perRtd(
+  'rtd_resistance_high',
+  'Platinum resistance at the highest temperature',
+  'maximum',
+);

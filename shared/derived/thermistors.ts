@@ -1,0 +1,211 @@
+import type { Sensor } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
+import { dividerVoltage, selfHeatingPower } from '../physics/divider.ts';
+import { formula } from '../physics/formula.ts';
+import * as physics from '../physics/thermistor.ts';
+import { formatQuantity } from '../quantity/index.ts';
+import type { Node } from '../source/tree.ts';
+import type { FileValue } from './derivation.ts';
+import { inputStep, type OperandRange, pullUpOf, sensorsOf, temperatureIn } from './sensor-input.ts';
+import { apply, derivedValue, type Operand, type Result } from './value.ts';
+
+/** A thermistor whose curve its points fix. */
+export interface Thermistor {
+  readonly name: string;
+  readonly sensor: Sensor;
+  readonly curve: physics.ThermistorCurve;
+  /** Where the points are written. */
+  readonly node: Node;
+}
+
+/** The thermistors of an installation that have a curve: of two points or more, or of one with its beta. */
+export function thermistors({ configuration }: Installation): Thermistor[] {
+  return sensorsOf(configuration, 'thermistor').flatMap(([name, sensor]) => {
+    const curve = curveOf(sensor);
+    return curve ? [{ name, sensor, curve, node: sensor.resistance!.node }] : [];
+  });
+}
+
+const HUNDRED_KELVIN = 100;
+
+function curveOf({ resistance, beta }: Sensor): physics.ThermistorCurve | undefined {
+  const points = (resistance?.points ?? []).map(({ from, to }) => ({
+    temperature: from.canonical,
+    resistance: to.canonical,
+  }));
+  const [only] = points;
+  if (points.length !== 1 || !beta || !only) return physics.fitThermistor(points);
+  // The law of one constant is a straight line in 1/T over ln R: any second point on it gives the same curve.
+  const temperature = only.temperature + HUNDRED_KELVIN;
+  const second = physics.betaResistance({
+    temperature,
+    beta: beta.canonical,
+    firstResistance: only.resistance,
+    firstTemperature: only.temperature,
+  });
+  return physics.fitThermistor([only, { temperature, resistance: second }]);
+}
+
+/** The temperatures between which a thermistor is looked at: those it states, its outermost points, or 0 to 100 °C. */
+function span({ sensor, curve }: Thermistor): OperandRange {
+  const points = sensor.resistance?.points ?? [];
+  const { node } = sensor.resistance!;
+  const [coldest, hottest] = [curve.points[0]!.temperature, curve.points.at(-1)!.temperature];
+  const assumed = { low: 273.15, high: 373.15 };
+  const outermost = (end: 'low' | 'high'): Operand =>
+    points.length > 1
+      ? { canonical: end === 'low' ? coldest : hottest, node }
+      : { canonical: assumed[end], how: 'assumed, as the sensor states no range' };
+  return {
+    low: temperatureIn(sensor.minimum) ?? outermost('low'),
+    high: temperatureIn(sensor.maximum) ?? outermost('high'),
+  };
+}
+
+/** The resistance of the curve at a temperature. */
+function resistanceAt({ curve, node }: Thermistor, temperature: Operand): Operand | undefined {
+  const canonical = physics.thermistorResistance(curve, temperature.canonical);
+  if (canonical === undefined) return undefined;
+  return { canonical, node, how: `curve at ${formatQuantity(temperature.canonical, '°C')}` };
+}
+
+type End = 'low' | 'high';
+
+function voltsAt(installation: Installation, thermistor: Thermistor, end: End): Result | undefined {
+  const { sensor } = thermistor;
+  return apply(dividerVoltage, {
+    resistance: resistanceAt(thermistor, span(thermistor)[end]),
+    pullUp: pullUpOf(installation, sensor),
+    supply: sensor.supply,
+  });
+}
+
+/** A value of every thermistor, shown at its points. */
+function perThermistor(
+  id: string,
+  label: string,
+  compute: (thermistor: Thermistor, installation: Installation) => Result | undefined,
+): FileValue {
+  return {
+    id,
+    label,
+    derive: ({ installation }) =>
+      thermistors(installation).flatMap((thermistor) => {
+        const result = compute(thermistor, installation);
+        return result ? [derivedValue({ id, label }, result, thermistor.node)] : [];
+      }),
+  };
+}
+
+export const thermistorVoltsCold = perThermistor(
+  'thermistor_volts_cold',
+  'Volts of the thermistor, cold',
+  (thermistor, installation) => voltsAt(installation, thermistor, 'low'),
+);
+
+export const thermistorVoltsHot = perThermistor(
+  'thermistor_volts_hot',
+  'Volts of the thermistor, hot',
+  (thermistor, installation) => voltsAt(installation, thermistor, 'high'),
+);
+
+const coefficient = { unit: '1/K' } as const;
+
+const fitErrorFormula = formula({
+  id: 'thermistor-fit-error',
+  title: 'Error of the fitted curve',
+  expression: '1/(A + B·ln(R) + C·ln(R)^3) − T',
+  terms: {
+    resistance: { symbol: 'R', label: 'resistance of the point', unit: 'ohm', show: 'kohm' },
+    a: { symbol: 'A', label: 'first coefficient', ...coefficient },
+    b: { symbol: 'B', label: 'second coefficient', ...coefficient },
+    c: { symbol: 'C', label: 'third coefficient', ...coefficient },
+    temperature: { symbol: 'T', label: 'temperature of the point', unit: 'K' },
+  },
+  result: { symbol: 'ε', label: 'error of the curve', unit: 'K' },
+  sources: ['steinhart-hart'],
+  compute({ temperature, ...curve }) {
+    const error = physics.steinhartHartTemperature(curve) - temperature;
+    // A curve through its points leaves only the rounding of the arithmetic.
+    return Math.abs(error) < 1e-9 ? 0 : error;
+  },
+});
+
+/** How far the fitted curve misses each point, shown at the point. */
+export const thermistorFitError: FileValue = {
+  id: 'thermistor_fit_error',
+  label: 'Error of the Steinhart–Hart curve at this point',
+  derive: ({ installation }) =>
+    thermistors(installation).flatMap(({ sensor, curve }) => {
+      const points = sensor.resistance!.points;
+      if (points.length < 3) return [];
+      const how = curve.method === 'least-squares' ? `least squares of ${points.length} points` : 'through three points';
+      const fitted = (canonical: number) => ({ canonical, node: sensor.resistance!.node, how });
+      return points.flatMap(({ from, to, key, value }) => {
+        const result = apply(fitErrorFormula, {
+          resistance: { canonical: to.canonical, node: value },
+          a: fitted(curve.a),
+          b: fitted(curve.b),
+          c: fitted(curve.c),
+          temperature: { canonical: from.canonical, node: key },
+        });
+        return result ? [derivedValue(thermistorFitError, result, value)] : [];
+      });
+    }),
+};
+
+const resolutionFormula = formula({
+  id: 'thermistor-resolution',
+  title: 'Kelvin a bit of a thermistor',
+  expression: 'T^2·(B + 3·C·ln(R)^2)·(R + Rₚ)^2/(Vₛ·R·Rₚ)·δ',
+  terms: {
+    temperature: { symbol: 'T', label: 'temperature', unit: 'K' },
+    resistance: { symbol: 'R', label: 'resistance there', unit: 'ohm', show: 'kohm' },
+    b: { symbol: 'B', label: 'second coefficient', ...coefficient },
+    c: { symbol: 'C', label: 'third coefficient', ...coefficient },
+    pullUp: { symbol: 'Rₚ', label: 'pull-up', unit: 'ohm', show: 'kohm' },
+    supply: { symbol: 'Vₛ', label: 'supply', unit: 'V' },
+    step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV' },
+  },
+  result: { symbol: 'ΔT', label: 'temperature of a bit', unit: 'K' },
+  sources: ['steinhart-hart', 'ohm-kirchhoff', 'linear-scaling'],
+  compute({ temperature, b, c, resistance, pullUp, supply, step }) {
+    const kelvinPerLogarithm = temperature ** 2 * (b + 3 * c * Math.log(resistance) ** 2);
+    return ((kelvinPerLogarithm * (resistance + pullUp) ** 2) / (supply * resistance * pullUp)) * step;
+  },
+});
+
+/** What one step of the converter means at the hot end, where little resistance is left under the pull-up. */
+export const thermistorResolutionHot = perThermistor(
+  'thermistor_resolution_hot',
+  'Kelvin a bit at the hot end',
+  (thermistor, installation) => {
+    const { sensor, curve, node } = thermistor;
+    const hot = span(thermistor).high;
+    return apply(resolutionFormula, {
+      temperature: hot,
+      resistance: resistanceAt(thermistor, hot),
+      b: { canonical: curve.b, node, how: 'fitted curve' },
+      c: { canonical: curve.c, node, how: 'fitted curve' },
+      pullUp: pullUpOf(installation, sensor),
+      supply: sensor.supply,
+      step: inputStep(installation, sensor),
+    });
+  },
+);
+
+/** The measuring current heats a sensor most where its resistance equals the pull-up. */
+export const thermistorSelfHeating = perThermistor(
+  'thermistor_self_heating',
+  'Self-heating of the thermistor at its worst',
+  (thermistor, installation) => {
+    const pullUp = pullUpOf(installation, thermistor.sensor);
+    const { low, high } = span(thermistor);
+    const cold = resistanceAt(thermistor, low);
+    const hot = resistanceAt(thermistor, high);
+    if (!pullUp || !cold || !hot) return undefined;
+    const canonical = Math.min(Math.max(pullUp.canonical, hot.canonical), cold.canonical);
+    const resistance = { canonical, node: thermistor.node, how: 'nearest to the pull-up that its curve comes' };
+    return apply(selfHeatingPower, { resistance, pullUp, supply: thermistor.sensor.supply });
+  },
+);

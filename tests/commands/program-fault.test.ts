@@ -1,0 +1,35 @@
+import { expect, test, vi } from 'vitest';
+import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
+
+vi.mock('../../shared/analysis.ts', async (original) => {
+  const { analyse } = await original<typeof import('../../shared/analysis.ts')>();
+  return {
+    analyse: (...args: Parameters<typeof analyse>) => {
+      if (args[1].endsWith('bad.engine.yaml')) throw new Error('no such valve');
+      return analyse(...args);
+    },
+  };
+});
+
+test('a fault of the program in one file is told in a sentence, and the other files are checked', async () => {
+  const files = {
+    'bad.engine.yaml': '',
+    'complete.engine.yaml': completeEngine,
+    'complete.controller.yaml': completeController,
+  };
+  const { status, out, err } = await enginewright('check', folderOf(files));
+  expect(status).toBe(2);
+  expect(out).toContain('2 files checked: ');
+  expect(err).toMatch(
+    /bad\.engine\.yaml was not checked: this is a fault of the program, .* \(no such valve\)\.\n$/,
+  );
+});
+
+test('a command that meets such a fault gives the status 2 and no stack', async () => {
+  const folder = folderOf({ 'bad.engine.yaml': '' });
+  expect(await enginewright('derive', `${folder}/bad.engine.yaml`)).toEqual({
+    status: 2,
+    out: '',
+    err: 'enginewright: this is a fault of the program, not of your file (no such valve).\n',
+  });
+});

@@ -1,0 +1,106 @@
+import { describe, expect, test } from 'vitest';
+import type { MarkupContent } from 'vscode-languageserver/node';
+import { hoverAt } from '../../server/features/hover.ts';
+import { type Marked, marked, overlay } from './marked.ts';
+
+function words({ analysis, position }: Marked): string | undefined {
+  return (hoverAt(analysis, { position })?.contents as MarkupContent | undefined)?.value;
+}
+
+describe('a key', () => {
+  test('says what it means, what it holds and what is usual', () => {
+    const said = words(overlay('ignition: { co$0il: { primary_resistance: 0.6 ohm } }\n'));
+    expect(said).toContain('**Coil**');
+    const resistance = words(overlay('ignition: { coil: { primary_re$0sistance: 0.6 ohm } }\n'));
+    expect(resistance).toContain('a resistance, such as');
+    expect(resistance).toMatch(/Usual: `[\d.]+\.\.[\d.]+ ohm` \(common practice, no source\)/);
+  });
+
+  test('of a map names its axes', () => {
+    expect(words(overlay('fuel: { target_la$0mbda: {} }\n'))).toContain(
+      'a map over engine speed and manifold pressure',
+    );
+  });
+
+  test('that the schema does not know says nothing', () => {
+    expect(words(overlay('engine: { bo$0ar: 84 mm }\n'))).toBeUndefined();
+  });
+
+  test('of an operating point lists what follows there', () => {
+    const point = '{ speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft }';
+    const said = words(overlay(`operating_points:\n  cl$0imb_out: ${point}\n`));
+    expect(said).toContain('| Ambient pressure | 101.3 kPa abs |');
+    expect(said).toContain('| Mean piston speed | 10.27 m/s | `2 · 55 mm · 5600 rpm / 60 = 10.27 m/s` |');
+  });
+});
+
+describe('a value', () => {
+  test('is given in other units, with the formula, numbers and source of what follows from it', () => {
+    const said = words(overlay('engine: { bore: 8$04 mm }\n'))!;
+    expect(said).toContain('**Bore** `84 mm`');
+    expect(said).toContain('`3.307 in`');
+    expect(said).toContain('**Knock frequency');
+    expect(said).toContain('`f_k = ζ · a / (π · B)`');
+    expect(said).toContain('84 mm) = 6.628 kHz`');
+    expect(said).toContain('Draper');
+  });
+
+  test('keeps its pressure reference in every unit', () => {
+    const said = words(overlay('boost: { overboost_cut: 1$060 kPa abs }\n'));
+    expect(said).toContain('`1.6 bar abs`');
+    expect(said).not.toContain('`1.6 bar`');
+  });
+
+  test('of a pair in a scaling is shown with its partner', () => {
+    const said = words(
+      overlay('sensors: { extra: { measures: manifold_pressure, scaling: { 0.4$00 V: 20 kPa abs } } }\n'),
+    );
+    expect(said).toContain('`0.4 V`');
+    expect(said).toContain('`20 kPa abs`');
+  });
+
+  test('that is a choice is explained by its key', () => {
+    expect(words(overlay('engine: { layout: opp$0osed }\n'))).toContain('**Layout** · one of `inline`');
+  });
+});
+
+describe('a table', () => {
+  const filling = (values: string) =>
+    overlay(`fuel:
+  volumetric_efficiency:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 6000] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 180] }
+    unit: "%"
+    values: ${values}
+`);
+
+  test('tells the coordinates of a cell, and what its filling means for the injector', () => {
+    const said = words(filling('[[48, 57], [76, 8$09]]'))!;
+    expect(said).toContain('**Volumetric efficiency** `89 %`');
+    expect(said).toContain('at engine speed `6000 rpm`, manifold pressure `180 kPa abs`');
+    // Air by hand: 0.89 · 180000 Pa · π/4 · (84 mm)² · 55 mm / (287.05 J/(kg K) · T), T the charge temperature.
+    expect(said).toMatch(/\| Air mass a cylinder and cycle \| [\d.]+ mg \| `89 % · 180 kPa abs · 304\.8 cm3/);
+    for (const label of ['Fuel mass', 'Injector pulse width', 'Injector duty'])
+      expect(said).toContain(`| ${label}`);
+  });
+
+  test('tells the coordinates even where its rows do not fit its axes', () => {
+    const said = words(filling('[[48, 57], [76, 8$09, 91]]'))!;
+    expect(said).toContain('at engine speed `6000 rpm`');
+    expect(said).not.toContain('Injector duty');
+  });
+
+  test('gives a breakpoint its unit', () => {
+    const said = words(
+      overlay(
+        'fuel: { target_lambda: { x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 60$000] } } }\n',
+      ),
+    );
+    expect(said).toContain('**Engine speed** `6000 rpm`');
+  });
+});
+
+test('nothing is said of comments, blanks and what cannot be read', () => {
+  expect(words(overlay('# eng$0ine\n'))).toBeUndefined();
+  expect(words(marked('- $0]{ :'))).toBeUndefined();
+});

@@ -1,0 +1,68 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import type { InlayHintLabelPart, MarkupContent } from 'vscode-languageserver/node';
+import { fileHints, pointHints } from '../../server/features/hint-texts.ts';
+import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
+import type { Analysis } from '../../shared/analysis.ts';
+import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import { analysed, OVERLAY, wholeText } from './marked.ts';
+
+/** The lines that have hints, with the hints where the editor shows them. */
+function shown(analysis: Analysis, range = wholeText): string[] {
+  const byLine = new Map<number, string>();
+  const hints = inlayHintsIn(analysis, { range });
+  for (const { position, label } of [...hints].sort((a, b) => b.position.character - a.position.character)) {
+    const { line, character } = position;
+    const text = byLine.get(line) ?? analysis.file.lines.line(line);
+    const hint = (label as InlayHintLabelPart[]).map(({ value }) => value).join('');
+    byLine.set(line, `${text.slice(0, character)}⟦${hint}⟧${text.slice(character)}`);
+  }
+  return [...byLine].sort(([a], [b]) => a - b).map(([, text]) => text.trim());
+}
+
+const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
+
+describe('hints', () => {
+  test('stand behind what the values follow from', () => {
+    expect(shown(analysed(complete))).toEqual([
+      'cylinders: 4⟦= 1.22 L⟧',
+      'bore: 84 mm⟦knock rings at 6.63 kHz⟧',
+      'stroke: 55 mm⟦= 305 cm3 a cylinder⟧',
+      'pump_flow: 110 L/h⟦= 241 % of the highest demand⟧',
+      'injectors:⟦worst duty 46 % · 50.8 % at fault pressure⟧',
+      'static_flow: 340 cc/min⟦= 327 cc/min at rail pressure⟧',
+      'values: [4.6⟦8.02 A · 96.5 mJ⟧, 3.2⟦7.88 A · 93.1 mJ⟧, 2.5⟦7.87 A · 92.9 mJ⟧, ' +
+        '2.0⟦7.69 A · 88.8 mJ⟧, 1.7⟦7.69 A · 88.6 mJ⟧]',
+      'take_off: { speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft, isa_deviation: 15 K, map_set: climb }' +
+        '⟦= 140 kPa abs · duty 42.3 % · 72.2 kW · critical altitude 12250 ft⟧',
+      'cruise:⟦= 105 kPa abs · duty 26.7 % · 43.9 kW · critical altitude 18978 ft⟧',
+    ]);
+  });
+
+  test('stand only behind text of this file, not behind that of its base', () => {
+    expect(shown(analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`))).toEqual([
+      'bore: 86 mm⟦knock rings at 6.47 kHz⟧',
+    ]);
+  });
+
+  test('are given for the lines that are asked for', () => {
+    const range = { start: { line: 8, character: 0 }, end: { line: 9, character: 0 } };
+    expect(shown(analysed(complete), range)).toEqual(['cylinders: 4⟦= 1.22 L⟧']);
+  });
+
+  test('explain each number where the pointer rests on it', () => {
+    const [hint] = inlayHintsIn(analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`), { range: wholeText });
+    const [part] = hint!.label as InlayHintLabelPart[];
+    expect((part!.tooltip as MarkupContent).value).toContain('`f_k = ζ · a / (π · B)`');
+  });
+
+  test('are left out where nothing can be derived', () => {
+    expect(shown(analysed('engine:\n  cylinders: four\n'))).toEqual([]);
+    expect(shown(analysed('controllerfile: 1\n', 'case.controller.yaml'))).toEqual([]);
+  });
+});
+
+test('every hint names a value that there is', () => {
+  expect(fileValues.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(fileHints)));
+  expect(pointValues.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(pointHints)));
+});

@@ -1,0 +1,171 @@
+import { PassThrough } from 'node:stream';
+import { afterEach, describe, expect, test } from 'vitest';
+import {
+  createConnection,
+  createProtocolConnection,
+  type InitializeParams,
+  type ProtocolConnection,
+  type PublishDiagnosticsParams,
+  StreamMessageReader,
+  StreamMessageWriter,
+} from 'vscode-languageserver/node';
+import { version } from '../../package.json';
+import { features } from '../../server/features/registry.ts';
+import { serve } from '../../server/server.ts';
+
+const ENGINE = 'file:///shop/case.engine.yaml';
+
+/** An editor at the other end of the wire; what the server publishes is kept. */
+class FakeEditor {
+  readonly #wire: ProtocolConnection;
+  readonly published: PublishDiagnosticsParams[] = [];
+  refreshes = 0;
+  settings: unknown = {};
+
+  constructor(files: Readonly<Record<string, string>> = {}) {
+    const toServer = new PassThrough();
+    const toEditor = new PassThrough();
+    serve(
+      createConnection(new StreamMessageReader(toServer), new StreamMessageWriter(toEditor)),
+      (path) => files[path],
+    );
+    this.#wire = createProtocolConnection(
+      new StreamMessageReader(toEditor),
+      new StreamMessageWriter(toServer),
+    );
+    this.#wire.onNotification('textDocument/publishDiagnostics', (params) => this.published.push(params));
+    this.#wire.onRequest('workspace/configuration', () => [this.settings]);
+    this.#wire.onRequest('client/registerCapability', () => null);
+    this.#wire.onRequest('workspace/inlayHint/refresh', () => {
+      this.refreshes += 1;
+      return null;
+    });
+    this.#wire.listen();
+  }
+
+  async start(capabilities: InitializeParams['capabilities'] = {}) {
+    const params = { processId: null, rootUri: 'file:///shop', capabilities };
+    const result = await this.ask('initialize', params);
+    await this.tell('initialized', {});
+    return result as { capabilities: Record<string, unknown>; serverInfo: unknown };
+  }
+
+  ask(method: string, params: object): Promise<unknown> {
+    return this.#wire.sendRequest(method, params);
+  }
+
+  tell(method: string, params: object): Promise<void> {
+    return this.#wire.sendNotification(method, params);
+  }
+
+  open(text: string, uri = ENGINE) {
+    return this.tell('textDocument/didOpen', { textDocument: { uri, languageId: 'yaml', version: 1, text } });
+  }
+
+  at(line: number, character: number) {
+    return { textDocument: { uri: ENGINE }, position: { line, character } };
+  }
+
+  async stop() {
+    await this.ask('shutdown', {});
+    this.#wire.dispose();
+  }
+}
+
+const soon = (check: () => void) => expect.poll(check, { timeout: 3000 });
+const ALL_LINES = { start: { line: 0, character: 0 }, end: { line: 99, character: 0 } };
+
+let fake = new FakeEditor();
+afterEach(() => fake.stop());
+
+describe('the server', () => {
+  test('offers every feature of its table', async () => {
+    fake = new FakeEditor();
+    const { capabilities, serverInfo } = await fake.start();
+    for (const feature of features) expect(capabilities).toMatchObject(feature.capabilities);
+    expect(serverInfo).toEqual({ name: 'enginewright', version });
+  });
+
+  test('publishes what is wrong, and that nothing is when the document is closed', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    await fake.open('engine: { bore: [\n');
+    await soon(() => fake.published.at(-1)?.diagnostics.map(({ code }) => code)).toContain('syntax-error');
+    await fake.tell('textDocument/didClose', { textDocument: { uri: ENGINE } });
+    await soon(() => fake.published.at(-1)).toEqual({ uri: ENGINE, diagnostics: [] });
+  });
+
+  test('answers about the text as it was last typed', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    await fake.open('engine:\n  bore: 84 mm\n');
+    await fake.tell('textDocument/didChange', {
+      textDocument: { uri: ENGINE, version: 2 },
+      contentChanges: [
+        { range: { start: { line: 1, character: 8 }, end: { line: 1, character: 10 } }, text: '90' },
+      ],
+    });
+    expect(await fake.ask('textDocument/hover', fake.at(1, 9))).toMatchObject({
+      contents: { value: expect.stringContaining('`90 mm`') },
+    });
+  });
+
+  test('says nothing about documents that are none of ours', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    await fake.open('services: {}\n', 'file:///shop/compose.yaml');
+    const about = { textDocument: { uri: 'file:///shop/compose.yaml' }, position: { line: 0, character: 2 } };
+    expect(await fake.ask('textDocument/hover', about)).toBeNull();
+    expect(await fake.ask('textDocument/completion', about)).toBeNull();
+  });
+
+  test('looks again at an engine when its base changes on disk', async () => {
+    const files: Record<string, string> = { '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' };
+    fake = new FakeEditor(files);
+    await fake.start({ workspace: { inlayHint: { refreshSupport: true } } });
+    await fake.open('based_on: ./base.engine.yaml\nengine:\n  stroke: 55 mm\n');
+    const hints = async () =>
+      JSON.stringify(
+        await fake.ask('textDocument/inlayHint', { textDocument: { uri: ENGINE }, range: ALL_LINES }),
+      );
+    expect(await hints()).toContain('276 cm3');
+    files['/shop/base.engine.yaml'] = 'engine: { bore: 90 mm }\n';
+    await fake.tell('workspace/didChangeWatchedFiles', {
+      changes: [{ uri: 'file:///shop/base.engine.yaml', type: 2 }],
+    });
+    expect(await hints()).toContain('350 cm3');
+    await soon(() => fake.refreshes).toBeGreaterThan(0);
+  });
+
+  test('leaves hints out where the user does not want them', async () => {
+    fake = new FakeEditor();
+    fake.settings = { inlayHints: { enabled: false } };
+    await fake.start({ workspace: { configuration: true, inlayHint: { refreshSupport: true } } });
+    await soon(() => fake.refreshes).toBe(1);
+    await fake.open('engine:\n  bore: 84 mm\n');
+    const about = { textDocument: { uri: ENGINE }, range: ALL_LINES };
+    expect(await fake.ask('textDocument/inlayHint', about)).toEqual([]);
+  });
+
+  test('refuses a question that the text has overtaken', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    await fake.open('engine:\n  bore: 84 mm\n');
+    const asked = fake.ask('textDocument/hover', fake.at(1, 9));
+    const change = {
+      textDocument: { uri: ENGINE, version: 2 },
+      contentChanges: [{ text: 'engine:\n  bore: 90 mm\n' }],
+    };
+    const [answer] = await Promise.allSettled([asked, fake.tell('textDocument/didChange', change)]);
+    expect(answer).toMatchObject({ status: 'rejected', reason: { message: 'the text has changed since' } });
+  });
+
+  test('gives the page of a check', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    expect(await fake.ask('enginewright/checkPage', { check: 'injector-duty-high' })).toContain(
+      '## Why it matters',
+    );
+    expect(await fake.ask('enginewright/checkPage', { check: 'no-such-check' })).toBeNull();
+  });
+});

@@ -1,0 +1,99 @@
+import { describe, expect, test } from 'vitest';
+import { Workspace } from '../../server/workspace.ts';
+
+const ENGINE = 'file:///shop/skua.engine.yaml';
+const BASE = 'file:///shop/base.engine.yaml';
+const CONTROLLER = 'file:///shop/unit.controller.yaml';
+const TEXT = 'based_on: ./base.engine.yaml\ncontroller: ./unit.controller.yaml\n';
+
+/** A disk whose files a test may change, and the paths that were asked of it. */
+function disk(files: Record<string, string> = {}) {
+  const asked: string[] = [];
+  const read = (path: string) => {
+    asked.push(path);
+    return files[path];
+  };
+  return { files, asked, workspace: new Workspace(read) };
+}
+
+const boreOf = (workspace: Workspace): number | undefined =>
+  workspace.analysis(ENGINE)?.installation?.configuration.engine?.bore?.canonical;
+
+describe('a workspace', () => {
+  test('puts the texts of the editor before those on disk', () => {
+    const { workspace } = disk({ '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
+    workspace.update(ENGINE, TEXT);
+    expect(boreOf(workspace)).toBeCloseTo(0.08);
+    expect(workspace.update(BASE, 'engine: { bore: 90 mm }\n')).toEqual(
+      expect.arrayContaining([ENGINE, BASE]),
+    );
+    expect(boreOf(workspace)).toBeCloseTo(0.09);
+    expect(workspace.close(BASE)).toEqual([ENGINE]);
+    expect(boreOf(workspace)).toBeCloseTo(0.08);
+  });
+
+  test('looks again at what depends on a file that changes, appears or goes', () => {
+    const { files, workspace } = disk();
+    workspace.update(ENGINE, TEXT);
+    expect(workspace.analysis(ENGINE)!.subject.links).toHaveLength(2);
+    files['/shop/unit.controller.yaml'] = 'controllerfile: 1\n';
+    expect(workspace.touched(CONTROLLER)).toEqual([ENGINE]);
+    expect(workspace.analysis(ENGINE)!.subject.links.map(({ rule }) => rule)).toEqual([
+      'overlay-file-missing',
+    ]);
+    delete files['/shop/unit.controller.yaml'];
+    workspace.touched(CONTROLLER);
+    expect(workspace.analysis(ENGINE)!.subject.links).toHaveLength(2);
+  });
+
+  test('keeps what does not depend on the change', () => {
+    const { workspace } = disk();
+    workspace.update(ENGINE, 'engine: { bore: 80 mm }\n');
+    const before = workspace.analysis(ENGINE);
+    expect(workspace.touched(CONTROLLER)).toEqual([]);
+    expect(workspace.analysis(ENGINE)).toBe(before);
+  });
+
+  test('reads in its folders only, whatever a configuration names', () => {
+    const { asked, workspace } = disk({ '/etc/other.engine.yaml': 'engine: { bore: 80 mm }\n' });
+    workspace.setFolders(['file:///shop']);
+    workspace.update(ENGINE, 'based_on: ../etc/other.engine.yaml\n');
+    expect(workspace.analysis(ENGINE)!.subject.links.map(({ rule }) => rule)).toEqual([
+      'overlay-file-missing',
+    ]);
+    expect(asked).toEqual([]);
+    expect(workspace.setFolders(['file:///shop', 'file:///etc'])).toEqual([ENGINE]);
+    expect(boreOf(workspace)).toBeCloseTo(0.08);
+  });
+
+  test('reads beside the open document where no folder is open', () => {
+    const { workspace } = disk({ '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
+    workspace.update(ENGINE, TEXT);
+    expect(boreOf(workspace)).toBeCloseTo(0.08);
+  });
+
+  test('knows nothing of other documents', () => {
+    const { workspace } = disk();
+    expect(workspace.update('file:///shop/compose.yaml', 'services: {}\n')).toEqual([]);
+    expect(workspace.analysis('file:///shop/compose.yaml')).toBeUndefined();
+    expect(workspace.analysis(ENGINE)).toBeUndefined();
+  });
+
+  test('takes documents that are on no disk', () => {
+    const { workspace } = disk();
+    const address = 'vscode-vfs://github/shop/my%20engine.engine.yaml';
+    workspace.update(address, 'engine: { bore: 80 mm }\n');
+    const analysis = workspace.analysis(address)!;
+    expect(workspace.uriOf(analysis.file.path)).toBe(address);
+  });
+
+  test('gives back the address of a document as the editor writes it', () => {
+    const { workspace } = disk();
+    const address = 'file:///shop/%C3%A9tude%20%231.engine.yaml';
+    workspace.update(address, 'engine: {}\n');
+    const { file } = workspace.analysis(address)!;
+    expect(file.path).toBe('/shop/étude #1.engine.yaml');
+    expect(workspace.uriOf(file.path)).toBe(address);
+    expect(workspace.uriOf('/shop/other file.yaml')).toBe('file:///shop/other%20file.yaml');
+  });
+});

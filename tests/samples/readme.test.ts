@@ -1,0 +1,51 @@
+import { existsSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { expect, test } from 'vitest';
+import { enginewright } from '../support/command-line.ts';
+
+const ROOT = new URL('../../', import.meta.url);
+const read = (path: string) => readFileSync(new URL(path, ROOT), 'utf8');
+const readme = read('README.md');
+const TUG = 'samples/dotterel/dotterel-16t.engine.yaml';
+const PUMP = 'samples/broken/fuel-pump-without-reserve.engine.yaml';
+
+/** The fenced block of the README that contains this text. */
+function block(containing: string): string {
+  const blocks = [...readme.matchAll(/^```.*\n([\s\S]*?)^```$/gm)].map(([, body]) => body!);
+  return blocks.find((body) => body.includes(containing))!;
+}
+
+/** What the command prints when it is called in the project's folder. */
+async function printed(command: string, path: string, ...options: string[]): Promise<string> {
+  const { out } = await enginewright(command, fileURLToPath(new URL(path, ROOT)), ...options);
+  return out.replaceAll(fileURLToPath(new URL(path, ROOT)), path);
+}
+
+test('the file that the README shows is an excerpt of the sample', () => {
+  const sample = new Set(
+    read(TUG)
+      .split('\n')
+      .map((line) => line.replace(/ #.*/, '').trim()),
+  );
+  const shown = block('title: Dotterel')
+    .split('\n')
+    .map((line) => line.trim());
+  expect(shown.filter((line) => !sample.has(line))).toEqual([]);
+});
+
+test('the finding that the README shows is what the command prints', async () => {
+  const shown = block(`${PUMP}:`);
+  expect(shown.split('\n').map((line) => line.trim())).toEqual(
+    (await printed('check', PUMP)).split('\n').map((line) => line.trim()),
+  );
+});
+
+test('the derived values that the README shows are what the command prints', async () => {
+  const out = await printed('derive', TUG, '--point', 'take_off');
+  for (const value of block('Operating point take_off').trimEnd().split('\n\n')) expect(out).toContain(value);
+});
+
+test.each(['README.md', 'DEVELOPERS.md'])('every link of %s leads to a file', (page) => {
+  const links = [...read(page).matchAll(/\]\(([^)#]+)/g)].map(([, path]) => path!);
+  expect(links.filter((path) => !path.startsWith('https:') && !existsSync(new URL(path, ROOT)))).toEqual([]);
+});
