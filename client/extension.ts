@@ -1,4 +1,5 @@
 import * as vscode from 'vscode';
+import { checkPageScheme, checkPages } from './check-pages.ts';
 import { engineFiles } from './files.ts';
 import { LanguageServer } from './language-server.ts';
 
@@ -23,6 +24,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
   };
   context.subscriptions.push(
     vscode.workspace.onDidOpenTextDocument(startFor),
+    vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(languageServer)),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),
   );
   vscode.workspace.textDocuments.forEach(startFor);

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
+import { checkPageScheme } from './check-pages.ts';
 import { engineFiles, watchedFiles } from './files.ts';
 
 /** The language server's process and the connection to it, started once and only when wanted. */
@@ -22,6 +23,13 @@ export class LanguageServer {
   start(): Promise<void> {
     this.#starting ??= this.#launch();
     return this.#starting;
+  }
+
+  /** Asks the server something that is no part of the protocol; starts it where it does not run. */
+  async ask<Answer>(request: string, params: object): Promise<Answer> {
+    await this.start();
+    if (!this.#client) throw new Error('The language server does not run.');
+    return this.#client.sendRequest<Answer>(request, params);
   }
 
   async restart(): Promise<void> {
@@ -52,7 +60,11 @@ export class LanguageServer {
       'enginewright',
       'Enginewright',
       { module: this.#module, transport: TransportKind.ipc },
-      { documentSelector: engineFiles, synchronize: { fileEvents: this.#watcher } },
+      {
+        documentSelector: engineFiles,
+        synchronize: { fileEvents: this.#watcher },
+        initializationOptions: { checkPages: checkPageScheme },
+      },
     );
     this.#client = client;
     try {

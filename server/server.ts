@@ -35,7 +35,7 @@ export function serve(connection: Connection, read: (path: string) => string | u
     from: (answer) => async (params, token) => {
       const { uri } = params.textDocument;
       const asked = documents.get(uri)?.version;
-      await nextTurn();
+      await nextMessage();
       stopIfStale(token, asked === documents.get(uri)?.version);
       return logged(() => {
         const analysis = workspace.analysis(uri);
@@ -109,9 +109,10 @@ export function serve(connection: Connection, read: (path: string) => string | u
   connection.listen();
 }
 
-/** Lets messages that have already arrived take effect: a newer text, or that the question is withdrawn. */
-function nextTurn(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
+/** Lets the message that waits behind this one take effect: a newer text, or that the question is withdrawn. */
+async function nextMessage(): Promise<void> {
+  // In the first turn the connection takes up its queue again, in the second the message has been handled.
+  for (let turn = 0; turn < 2; turn++) await new Promise((resolve) => setImmediate(resolve));
 }
 
 function stopIfStale(token: CancellationToken, isCurrent: boolean): void {

@@ -3,7 +3,9 @@ import { fileKind } from '../../shared/configuration/project.ts';
 import { allOfPoint, type Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { fileValues } from '../../shared/derived/registry.ts';
+import type { DerivedValue } from '../../shared/derived/value.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
+import { pathOf, pathText } from '../../shared/source/tree.ts';
 import { diskProject, projectPath, refusalOf } from '../files.ts';
 import type { ValueGroup } from '../formats/derive-report.ts';
 import { counted } from '../formats/layout.ts';
@@ -56,19 +58,25 @@ function analysisOf(name: string): Analysis & { derivation: Derivation } {
   return { ...analysis, derivation: analysis.derivation };
 }
 
-/** The values in reading order, without groups that hold none. */
+/** The values in reading order, without groups that hold none. What a value of the file says of a point stands there. */
 function groupsOf(derivation: Derivation, wanted: string | undefined): ValueGroup[] {
-  if (wanted !== undefined) {
-    const point = derivation.point(wanted);
-    if (!point) throw new Refusal(unknownPoint(derivation, wanted));
-    return [pointGroup(point)].filter(({ values }) => values.length > 0);
-  }
+  const { points } = derivation;
+  if (wanted !== undefined && !derivation.point(wanted)) throw new Refusal(unknownPoint(derivation, wanted));
   const ofFile = fileValues.flatMap((definition) => derivation.get(definition));
-  const groups = [
-    { title: 'The whole file', conditions: [], values: ofFile },
-    ...derivation.points.map(pointGroup),
-  ];
-  return groups.filter(({ values }) => values.length > 0);
+  const places = new Set(points.map(placeOf));
+  const whole = {
+    title: 'The whole file',
+    conditions: [],
+    values: ofFile.filter(({ at }) => !places.has(at)),
+  };
+  const ofPoints = points
+    .filter(({ name }) => wanted === undefined || name === wanted)
+    .map((point) => pointGroup(point, ofFile));
+  return [...(wanted === undefined ? [whole] : []), ...ofPoints].filter(({ values }) => values.length > 0);
+}
+
+function placeOf({ node }: OperatingPoint): string {
+  return pathText(pathOf(node));
 }
 
 function unknownPoint({ points }: Derivation, wanted: string): string {
@@ -76,11 +84,12 @@ function unknownPoint({ points }: Derivation, wanted: string): string {
   return `There is no operating point \`${wanted}\`; there is ${points.map(({ name }) => `\`${name}\``).join(', ')}.`;
 }
 
-function pointGroup(point: OperatingPoint): ValueGroup {
+function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): ValueGroup {
+  const place = placeOf(point);
   return {
     title: `Operating point ${point.name}`,
     conditions: conditionsOf(point),
-    values: allOfPoint(point),
+    values: [...allOfPoint(point), ...ofFile.filter(({ at }) => at === place)],
   };
 }
 

@@ -26,32 +26,87 @@ function groupText(group: ValueGroup, paper: Paper): string {
   }
   const labels = Math.min(LABELS, Math.max(0, ...values.map((value) => displayWidth(value.label))));
   const results = Math.max(0, ...values.map((value) => displayWidth(valueText(value))));
-  const blocks = values.map((value) => {
+  const blocks = families(values).map((family) => {
+    const [value] = family;
     const label = hang('  ', value.label, labels + 2).split('\n');
     label.push(padEnd(label.pop()!, labels + 2));
-    const result = style.bold(padEnd(valueText(value), results));
+    const result = family.length === 1 ? style.bold(padEnd(valueText(value), results)) : padEnd('', results);
     const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
     const head = `${label.join('\n')}  ${result}  ${style.dim(sources)}`;
-    return [head, ...working(value, placeIn(group, value), paper)].join('\n');
+    const lines = family.length === 1 ? working(value, placeIn(group, value), paper) : table(family, paper);
+    return [head, ...lines].join('\n');
   });
   return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;
+}
+
+/** Values of one label and formula at several places. */
+type Family = readonly [DerivedValue, ...DerivedValue[]];
+
+function families(values: readonly DerivedValue[]): Family[] {
+  const found = new Map<string, [DerivedValue, ...DerivedValue[]]>();
+  for (const value of values) {
+    const key = `${value.label}\n${value.formula}`;
+    const family = found.get(key);
+    if (family) family.push(value);
+    else found.set(key, [value]);
+  }
+  return [...found.values()];
 }
 
 const INDENT = '    ';
 
 /** The lines under a value: formula and numbers with their equals signs in one column, then what else is to be said. */
-function working(value: DerivedValue, place: string | undefined, { style, width }: Paper): string[] {
-  const [symbol, ...expression] = value.formula.split(' = ');
-  const blank = ' '.repeat(displayWidth(symbol!));
-  const lines = [
-    hang(`${INDENT}${symbol} = `, expression.join(' = '), width, OPERATORS),
-    hang(`${INDENT}${blank} = `, printable(value.substituted), width, OPERATORS),
+function working(value: DerivedValue, place: string | undefined, paper: Paper): string[] {
+  const blank = ' '.repeat(displayWidth(symbolOf(value)));
+  const remarks = [...(place ? [place] : []), ...originsOf(value)];
+  return [
+    formulaLine(value, paper),
+    hang(`${INDENT}${blank} = `, printable(value.substituted), paper.width, OPERATORS),
+    ...remarkLines(INDENT, remarks, value.note, paper),
   ];
-  for (const remark of [...(place ? [place] : []), ...originsOf(value)]) {
-    lines.push(style.dim(hang(INDENT, printable(remark), width)));
-  }
-  if (value.note !== undefined) lines.push(style.yellow(hang(INDENT, printable(value.note), width)));
-  return lines;
+}
+
+/** The lines under the values of a family: the formula, what holds for all, then place by place the result. */
+function table(family: Family, paper: Paper): string[] {
+  const shared = originsOf(family[0]).filter((origin) =>
+    family.every((one) => originsOf(one).includes(origin)),
+  );
+  const places = Math.max(...family.map(({ at }) => displayWidth(at)));
+  const results = Math.max(...family.map((value) => displayWidth(valueText(value))));
+  const rows = family.flatMap((value) => {
+    const result = valueText(value);
+    const end = ` = ${result}`;
+    const numbers = value.substituted.endsWith(end)
+      ? value.substituted.slice(0, -end.length)
+      : value.substituted;
+    const head = `${INDENT}${padEnd(value.at, places)}  ${padEnd(result, results)}  = `;
+    const own = originsOf(value).filter((origin) => !shared.includes(origin));
+    const indent = ' '.repeat(places + results + 8);
+    return [
+      hang(head, printable(numbers), paper.width, OPERATORS),
+      ...remarkLines(indent, own, value.note, paper),
+    ];
+  });
+  return [formulaLine(family[0], paper), ...remarkLines(INDENT, shared, undefined, paper), ...rows];
+}
+
+function symbolOf({ formula }: DerivedValue): string {
+  return formula.slice(0, formula.indexOf(' = '));
+}
+
+function formulaLine(value: DerivedValue, { width }: Paper): string {
+  const head = `${symbolOf(value)} = `;
+  return hang(INDENT + head, value.formula.slice(head.length), width, OPERATORS);
+}
+
+function remarkLines(
+  indent: string,
+  remarks: readonly string[],
+  note: string | undefined,
+  { style, width }: Paper,
+): string[] {
+  const lines = remarks.map((remark) => style.dim(hang(indent, printable(remark), width)));
+  return note === undefined ? lines : [...lines, style.yellow(hang(indent, printable(note), width))];
 }
 
 function sourceList(report: DeriveReport, { style, width }: Paper): string {

@@ -19,7 +19,7 @@ export interface Acceptance {
 
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*?))[ \r]*$/gm;
 
-export function readAcceptances(file: SourceFile): Acceptance[] {
+function readAcceptances(file: SourceFile): Acceptance[] {
   return [...file.text.matchAll(COMMENT)].map((match) => {
     const start = match.index + match[0].indexOf('#');
     let line = file.lines.position(start).line + 1;
@@ -38,31 +38,47 @@ export function readAcceptances(file: SourceFile): Acceptance[] {
   });
 }
 
-/** These say that the text can't be read; what can't be read can't be accepted. */
-const NEVER_ACCEPTED = new Set(['syntax-error', 'tab-indentation', 'duplicate-key']);
+/** What can't be read can't be accepted, and a comment that accepts can't be accepted by another. */
+const NEVER_ACCEPTED = new Set([
+  'syntax-error',
+  'tab-indentation',
+  'duplicate-key',
+  'acceptance-without-finding',
+  'acceptance-without-reason',
+]);
 
 export function mayBeAccepted(rule: string): boolean {
   return !NEVER_ACCEPTED.has(rule);
 }
 
-/** Takes out the findings that comments accept; a comment without a reason, or without a finding, becomes one. */
+/**
+ * Takes out the findings that comments accept; a comment without a reason, or without a finding, becomes one. What stands in
+ * another file is accepted there, and that file's own comments are judged when it is looked at itself.
+ */
 export function applyAcceptances(
   findings: readonly Finding[],
-  acceptances: readonly Acceptance[],
-  file: SourceFile,
+  subject: SourceFile,
+  files: readonly SourceFile[],
 ): Verdict {
+  const acceptances = files.flatMap(readAcceptances);
+  if (acceptances.length === 0) return { findings, accepted: [] };
+  const lines = new Map(files.map((file) => [file.path, file.lines]));
   const accepted: Accepted[] = [];
   const used = new Set<Acceptance>();
   const left = findings.filter((finding) => {
-    const line = file.lines.position(finding.start).line;
-    const match = acceptances.find((one) => one.rule === finding.rule && one.line === line);
+    const { file, start } = finding.writtenAt ?? finding;
+    const line = lines.get(file)?.position(start).line;
+    const match = acceptances.find(
+      (one) => one.rule === finding.rule && one.file === file && one.line === line,
+    );
     if (!match || !mayBeAccepted(finding.rule)) return true;
     used.add(match);
     if (match.reason === '') return true;
     accepted.push({ finding, reason: match.reason });
     return false;
   });
-  const faults = acceptances.flatMap((one) => acceptanceFault(one, used.has(one)) ?? []);
+  const own = acceptances.filter((one) => one.file === subject.path);
+  const faults = own.flatMap((one) => acceptanceFault(one, used.has(one)) ?? []);
   return { findings: [...left, ...faults], accepted };
 }
 

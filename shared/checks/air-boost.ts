@@ -92,7 +92,7 @@ export const criticalAltitudeExceeded: Check = engineCheck({
       'As information, the altitude up to which the compressor holds the highest boost target. As a warning, an operating point that asks for more manifold pressure than there is at its altitude.',
     why: 'Above its critical altitude an engine loses power like one without a compressor, and the wastegate has no more say. A point that counts on the target computes fuel and power with a pressure that will not be there.',
     example:
-      'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is held up to 12 300 ft',
+      'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is held up to 11 400 ft',
     remedy:
       'Lower the altitude or the target of the point, or take its figures as they are: computed with what there is.',
     basis:

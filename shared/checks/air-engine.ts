@@ -16,7 +16,7 @@ export const chargeTemperatureHigh: Check = engineCheck({
     catches: 'An operating point whose charge is hotter than the limit.',
     why: 'A hot charge detonates sooner and is thinner, so boost that heats the air gives less power than it seems and needs less advance.',
     example:
-      'boost:\n  intercooler: { effectiveness: 30 %, ... }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, isa_deviation: 20 K, ... }   # 79 °C',
+      'boost:\n  intercooler: { effectiveness: 30 %, ... }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, isa_deviation: 20 K, ... }   # 76 °C',
     remedy:
       'A better intercooler, less boost, or a retard over charge temperature that is known to be enough; then state the temperature that it is made for.',
     basis: 'Common practice, no source. The temperature follows from the compressor’s isentropic efficiency.',

@@ -35,7 +35,9 @@ function worstOf(bad: readonly Cell[], excess: (cell: Cell) => number): Cell {
 /** ` Of this row, 2 more cells too.` */
 function alsoInRow(bad: readonly Cell[]): string {
   if (bad.length === 1) return '';
-  return bad.length === 2 ? ' One more cell of this row too.' : ` ${bad.length - 1} more cells of this row too.`;
+  return bad.length === 2
+    ? ' One more cell of this row too.'
+    : ` ${bad.length - 1} more cells of this row too.`;
 }
 
 /** Writes a number in each cell of the table that it is given for. */
@@ -50,7 +52,8 @@ export const advanceOutsideRange: Check = engineCheck({
   severity: 'error',
   title: 'Advance outside its range',
   page: {
-    catches: 'Cells of the advance map outside `ignition.advance_range`; one finding a row, at its worst cell.',
+    catches:
+      'Cells of the advance map outside `ignition.advance_range`; one finding a row, at its worst cell.',
     why: 'The range says what the ignition can do and what the engine may get. A cell outside it is either cut off in silence or fires where the engine knocks.',
     example: 'ignition:\n  advance_range: -10..38 deg\n  advance:\n    values: [[18, 32, 43]]',
     remedy: 'Correct the cell, or widen the range where the ignition and the engine really allow it.',

@@ -1,8 +1,15 @@
 import type { Trend } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
-import { type Expectation, type Smoothness, smoothnessOf, writtenCells } from '../derived/smoothness.ts';
+import {
+  type Expectation,
+  leansOn,
+  type Smoothness,
+  smoothnessOf,
+  writtenCells,
+} from '../derived/smoothness.ts';
 import { type Check, type Fix, fileCheck } from './check.ts';
 import {
+  axesOf,
   cellPlace,
   type PlacedTable,
   spelledLike,
@@ -13,41 +20,43 @@ import {
   withUnit,
 } from './tables.ts';
 
-interface Allowances {
-  readonly roughness: number;
-  readonly doubt: number;
-  readonly range: number;
-  readonly size: number;
-  readonly corner: number;
-}
+/** The settings of the check, by name. */
+type Allowances = Readonly<
+  Record<'roughness' | 'doubt' | 'range' | 'coarse_range' | 'size' | 'corner', number>
+>;
 
-/** Fewer breakpoints than this, and the cells are too far apart to trust what carries on from one to the next. */
+/** A map with fewer breakpoints than this along an axis has its cells too far apart to trust one to tell the next. */
 const COARSE = 5;
 
 /** By how much a cell may leave the span of its continuations before it is called a slip. */
-function allowed(
-  table: TableValue,
-  smoothness: Smoothness,
-  cell: Expectation,
-  allowances: Allowances,
-): number {
-  const axes = table.isMap ? [table.x, table.y] : [];
-  const fine = table.isMap && axes.every((axis) => (axis?.breakpoints.length ?? 0) >= COARSE);
-  const span = (cell.high - cell.low) * (fine ? allowances.doubt : 1);
+function allowed(table: TableValue, smoothness: Smoothness, cell: Expectation, settings: Allowances): number {
+  const isFine = axesOf(table).every(({ axis }) => axis.breakpoints.length >= COARSE);
+  const doubt = table.isMap && isFine ? settings.doubt : 1;
+  const range = table.isMap && !isFine ? settings.coarse_range : settings.range;
   // At the end of a curve nothing tells a knee from a slip, unless the value is of another size altogether.
   const bend = table.isMap
-    ? allowances.corner * Math.abs(cell.smooth)
+    ? settings.corner * Math.abs(cell.smooth)
     : Math.abs(cell.smooth) + smoothness.range;
   return Math.max(
-    span + allowances.roughness * smoothness.roughnessAwayFrom(cell),
+    doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell),
     2 * spelledStep(table.rows[cell.row]!),
-    allowances.range * smoothness.range,
-    allowances.size * smoothness.size,
+    range * smoothness.range,
+    settings.size * smoothness.size,
     cell.oneSided ? bend : 0,
   );
 }
 
 const departure = ({ value, low, high }: Expectation): number => Math.max(low - value, value - high);
+
+/** The slips of a table. What a slip makes its neighbours look like is not told beside it. */
+function outliers(table: TableValue, settings: Allowances): Expectation[] {
+  const smoothness = smoothnessOf(table);
+  if (!smoothness) return [];
+  const departed = smoothness.expectations
+    .filter((cell) => departure(cell) > 0 && departure(cell) > allowed(table, smoothness, cell, settings))
+    .sort((a, b) => departure(b) - departure(a));
+  return departed.filter((cell, i) => !departed.slice(0, i).some((worse) => leansOn(cell, worse)));
+}
 
 function smoothFix(table: TableValue, { row, column, smooth }: Expectation): Fix[] {
   const node = table.rows[row]![column]!;
@@ -84,6 +93,12 @@ export const cellOutlier: Check = fileCheck({
       meaning: 'Share of the span between the continuations that a cell may depart by beyond them.',
     },
     range: { kind: 'ratio', value: '4 %', meaning: 'Least departure, as a share of the range of the table.' },
+    coarse_range: {
+      kind: 'ratio',
+      value: '15 %',
+      meaning:
+        'The same for a map with fewer than five rows or columns, where the continuations count in full.',
+    },
     size: {
       kind: 'ratio',
       value: '3 %',
@@ -95,11 +110,9 @@ export const cellOutlier: Check = fileCheck({
       meaning: 'Least departure of a corner of a map, as a share of its smooth value: a map may bend there.',
     },
   },
-  *find(subject, allowances) {
+  *find(subject, settings) {
     for (const { table, shape } of tablesOf(subject)) {
-      const smoothness = smoothnessOf(table);
-      for (const cell of smoothness?.expectations ?? []) {
-        if (departure(cell) <= allowed(table, smoothness!, cell, allowances)) continue;
+      for (const cell of outliers(table, settings)) {
         const row = table.rows[cell.row]!;
         const node = row[cell.column]!;
         yield {

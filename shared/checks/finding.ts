@@ -24,6 +24,8 @@ export interface Finding extends Place {
   readonly path: string;
   readonly related: readonly (Place & { readonly message: string })[];
   readonly fixes: readonly FindingFix[];
+  /** The place itself, where the finding is shown in a file that only names the one it is written in. */
+  readonly writtenAt?: Place;
 }
 
 /** Turns what checks found into findings of one file. */
@@ -63,6 +65,7 @@ export class FindingMaker {
       path: link ? pathText(pathOf(link)) : pathAt(found.at),
       related: link ? [{ ...place, message: 'It is written here.' }, ...related] : related,
       fixes: (found.fixes ?? []).map((fix) => this.#fix(fix)),
+      ...(link && { writtenAt: place }),
     };
   }
 

@@ -130,7 +130,7 @@ export const coilEnergyLow: Check = engineCheck({
       'A coil that, after the dwell at the lowest supply voltage, stores much less than `ignition.coil.energy` or, where none is stated, less than a spark needs. The lowest supply is `harness.supply.minimum` or, without it, the first voltage of the dwell curve.',
     why: 'Current rises more slowly on a low battery. A dwell that does not grow with it leaves the weakest spark for the cold start and for the flight with a failed generator.',
     example:
-      'ignition:\n  coil: { ..., energy: 75 mJ }\n  dwell: { x: { ..., breakpoints: [8, 14] }, values: [2.4, 2.4] }   # 30 mJ at 10.5 V',
+      'ignition:\n  coil: { ..., energy: 75 mJ }\n  dwell: { x: { ..., breakpoints: [8, 14] }, values: [1.6, 1.6] }   # 34 mJ at 10.5 V',
     remedy: 'Lengthen the dwell at low voltages, as far as the time between sparks allows.',
     basis:
       'E = L · I² / 2 (any textbook of circuits); the share and the minimum are common practice, no source.',

@@ -97,7 +97,7 @@ export const firingOrderInvalid: Check = engineCheck({
     yield {
       at: written.node,
       severity: 'information',
-      message: `${order.join('-')} is not a usual firing order of an ${layout.text} engine with ${cylinders.node.text} cylinders; usual are ${listed(usual)}, or one of them backwards.`,
+      message: `${order.join('-')} is not a usual firing order of an ${layout.text} engine with ${cylinders.node.text} cylinders; usual: ${usual.join(', ')}, or backwards.`,
       related: [{ at: layout.node, message: 'The layout.' }],
     };
   },

@@ -1,6 +1,6 @@
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import { applyAcceptances, readAcceptances } from './accept.ts';
+import { applyAcceptances } from './accept.ts';
 import type { Check, Setting, Subject } from './check.ts';
 import { type Finding, FindingMaker } from './finding.ts';
 import { allChecks } from './registry.ts';
@@ -24,13 +24,17 @@ export function runChecks(subject: Subject, files: readonly SourceFile[]): Verdi
   for (const check of allChecks) {
     for (const one of check.find(subject, thresholdsOf(check, subject))) {
       const finding = maker.make(check, one);
+      // What is only worth knowing is told where it is written, not again in every file based on that one.
+      if (finding.writtenAt && isMinor(finding)) continue;
       // Map sets that share a value share what is wrong with it: say it once.
       found.set(`${finding.rule}\n${finding.file}\n${finding.start}\n${finding.message}`, finding);
     }
   }
-  const verdict = applyAcceptances([...found.values()], readAcceptances(subject.file), subject.file);
+  const verdict = applyAcceptances([...found.values()], subject.file, files);
   return { ...verdict, findings: [...verdict.findings].sort(byPlace) };
 }
+
+const isMinor = ({ severity }: Finding): boolean => severity === 'information' || severity === 'hint';
 
 function byPlace(a: Finding, b: Finding): number {
   return a.start - b.start || a.end - b.end || a.rule.localeCompare(b.rule);

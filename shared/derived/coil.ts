@@ -7,6 +7,7 @@ import { formatQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
+import { nominalVoltage } from './operating-point.ts';
 import {
   apply,
   type DerivedValue,
@@ -50,14 +51,27 @@ function minimumSupply({ harness }: EngineConfiguration, curve: TableValue): Ope
   );
 }
 
-/** The dwell at the lowest supply. */
-function dwellAtMinimumSupply(configuration: EngineConfiguration): DwellPoint[] {
-  const curve = dwellCurve(configuration);
-  const voltage = curve && minimumSupply(configuration, curve);
-  const canonical = voltage && lookUp(curve, voltage.canonical);
+/** The dwell at a supply voltage, read from the curve. */
+function dwellAt(curve: TableValue | undefined, voltage: Operand | undefined): DwellPoint[] {
+  const canonical = curve && voltage && lookUp(curve, voltage.canonical);
   if (canonical === undefined) return [];
   const how = `table at ${formatQuantity(voltage!.canonical, 'V')}`;
   return [{ voltage: voltage!, dwell: { canonical, node: curve!.node, how }, node: curve!.node }];
+}
+
+function dwellAtMinimumSupply(configuration: EngineConfiguration): DwellPoint[] {
+  const curve = dwellCurve(configuration);
+  return dwellAt(curve, curve && minimumSupply(configuration, curve));
+}
+
+/** The coil as it charges with the generator running; nothing where its curve or coil is not given. */
+export function coilAtNominalSupply(configuration: EngineConfiguration): {
+  readonly current: Result | undefined;
+  readonly share: Result | undefined;
+} {
+  const [point] = dwellAt(dwellCurve(configuration), nominalVoltage(configuration));
+  if (!point) return { current: undefined, share: undefined };
+  return { current: current(configuration, point), share: share(configuration, point) };
 }
 
 /** The coil's current, when it has charged for `dwell` at `voltage`. */

@@ -45,10 +45,10 @@ export function inputRange(installation: Installation, sensor: Sensor): OperandR
 /** Volts of one step of the converter behind the sensor's input. */
 export function inputStep(installation: Installation, sensor: Sensor): Result | undefined {
   const pin = pinOf(installation, sensor);
-  const range = pin?.range && inputRange(installation, sensor);
+  const range = inputRange(installation, sensor);
   const span = range && {
     canonical: range.high.canonical - range.low.canonical,
-    node: pin.range.node,
+    node: range.high.node!,
     how: 'span of the input',
   };
   return apply(converterStep, { span, bits: pin?.resolution });

@@ -57,7 +57,7 @@ export function smoothnessOf(table: TableValue): Smoothness | undefined {
 }
 
 /** Whether a cell's continuations use the other cell, or it is that cell. */
-function leansOn(cell: Expectation, other: Expectation): boolean {
+export function leansOn(cell: Expectation, other: Expectation): boolean {
   const down = Math.abs(cell.row - other.row);
   const across = Math.abs(cell.column - other.column);
   return (down <= 2 && across === 0) || (down === 0 && across <= 2) || (down === 1 && across === 1);

@@ -72,6 +72,24 @@ describe('as text', () => {
     for (const line of out.split('\n').slice(1)) expect(displayWidth(line)).toBeLessThanOrEqual(100);
   });
 
+  test('values of one label stand in a table, place by place, under their formula', async () => {
+    const { out } = await enginewright('derive', engineFile());
+    const [, block] = /^ {2}Coil energy {3}.*\n([\s\S]*?)\n\n/m.exec(out)!;
+    const rows = block!.split('\n').filter((line) => line.includes('ignition.dwell.values'));
+    expect(block).toMatch(/^ {4}E = L · I\^2 \/ 2\n/);
+    expect(rows).toHaveLength(5);
+    // 3 mH · (8.02 A)² / 2
+    expect(rows[0]).toMatch(
+      /^ {4}ignition\.dwell\.values\[0\] {2}96\.\d+ mJ {2}= 3 mH · \(8\.02 A\)\^2 \/ 2$/,
+    );
+  });
+
+  test('what the file says of a point stands with the point', async () => {
+    const { out } = await enginewright('derive', engineFile());
+    const [whole] = out.split('\nOperating point ');
+    expect(whole).not.toContain('operating_points.');
+  });
+
   test('every source that is named is listed at the end', async () => {
     const { out } = await enginewright('derive', engineFile());
     const [values, list] = out.split('\nSources\n') as [string, string];

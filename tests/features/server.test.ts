@@ -5,6 +5,7 @@ import {
   createProtocolConnection,
   type InitializeParams,
   type ProtocolConnection,
+  PublishDiagnosticsNotification,
   type PublishDiagnosticsParams,
   StreamMessageReader,
   StreamMessageWriter,
@@ -33,7 +34,9 @@ class FakeEditor {
       new StreamMessageReader(toEditor),
       new StreamMessageWriter(toServer),
     );
-    this.#wire.onNotification('textDocument/publishDiagnostics', (params) => this.published.push(params));
+    this.#wire.onNotification(PublishDiagnosticsNotification.type, (params) => {
+      this.published.push(params);
+    });
     this.#wire.onRequest('workspace/configuration', () => [this.settings]);
     this.#wire.onRequest('client/registerCapability', () => null);
     this.#wire.onRequest('workspace/inlayHint/refresh', () => {

@@ -1,0 +1,95 @@
+import type { EngineConfiguration, Wire } from '../../generated/configuration.ts';
+import * as physics from '../physics/wire.ts';
+import type { FileValue } from './derivation.ts';
+import { apply, derivedValue, lookedUp, type Operand, type Result } from './value.ts';
+
+/** One wire of the harness. */
+export interface HarnessWire {
+  readonly connector: string;
+  readonly position: string;
+  readonly wire: Wire;
+}
+
+export function harnessWires({ harness }: EngineConfiguration): HarnessWire[] {
+  return Object.entries(harness?.connectors ?? {}).flatMap(([connector, { wires }]) =>
+    Object.entries(wires ?? {}).map(([position, wire]) => ({ connector, position, wire })),
+  );
+}
+
+/** No key states how warm a wire gets; the current tables of the same source hold in air of 70 °C. */
+const WARM: Operand = { canonical: 343.15, how: 'engine bay, as in FAA AC 43.13-1B table 11-9' };
+
+/** A value of every wire, shown where one of its keys is written. */
+function perWire(
+  id: string,
+  label: string,
+  key: 'gauge' | 'length' | 'current' | 'fuse',
+  compute: (wire: Wire) => Result | undefined,
+): FileValue {
+  return {
+    id,
+    label,
+    derive: ({ installation: { configuration } }) =>
+      harnessWires(configuration).flatMap(({ wire }) => {
+        const place = wire[key];
+        const result = place && compute(wire);
+        return result ? [derivedValue({ id, label }, result, place.node)] : [];
+      }),
+  };
+}
+
+const diameter = ({ gauge }: Wire): Result | undefined => apply(physics.wireDiameter, { gauge });
+
+const resistance = (wire: Wire): Result | undefined =>
+  apply(physics.wireResistance, {
+    resistivity: apply(physics.copperResistivity, { temperature: WARM }),
+    length: wire.length,
+    area: apply(physics.wireArea, { diameter: diameter(wire) }),
+  });
+
+export const wireDiameter = perWire('wire_diameter', 'Wire diameter, solid', 'gauge', diameter);
+
+export const wireResistance = perWire(
+  'wire_resistance',
+  'Resistance of the wire, warm',
+  'length',
+  resistance,
+);
+
+/** Along the wire itself, one way. */
+export const wireVoltageDrop = perWire('wire_voltage_drop', 'Voltage drop of the wire', 'current', (wire) =>
+  apply(physics.voltageDrop, { current: wire.current, resistance: resistance(wire) }),
+);
+
+/** What kind of protector the table's limit is for. */
+export interface ProtectorLimit {
+  readonly amperes: number;
+  readonly protector: string;
+}
+
+/** The largest protector for a gauge: the breaker's column, else the fuse's; none where the table has neither. */
+export function protectorLimit(gauge: number): ProtectorLimit | undefined {
+  const wire = physics.aircraftWire(gauge);
+  if (wire?.breaker !== undefined) return { amperes: wire.breaker, protector: 'breaker' };
+  return wire?.fuse === undefined ? undefined : { amperes: wire.fuse, protector: 'fuse' };
+}
+
+const protectorFormula = {
+  ...lookedUp('wire-protector', 'I_p', 'largest protector of the gauge', 'A'),
+  sources: [physics.aircraftWireSource],
+};
+
+export const wireProtector = perWire(
+  'wire_protector',
+  'Largest protector for the wire',
+  'fuse',
+  ({ gauge }) => {
+    const limit = gauge && protectorLimit(gauge.canonical);
+    const found = limit && {
+      canonical: limit.amperes,
+      node: gauge.node,
+      how: `${limit.protector} for ${gauge.node.text}, FAA AC 43.13-1B table 11-3`,
+    };
+    return apply(Object.assign((inputs: { readonly found: number }) => inputs.found, protectorFormula), { found });
+  },
+);
