@@ -1,5 +1,5 @@
-// `npm run demo`: the main job on the samples. Complete installations are checked, what follows from one of them is
-// printed with its formulas, and a broken copy is explained. On a bare clone it installs and builds first.
+// `npm run demo`: the main job on the samples. Complete installations are checked, what follows from one of them
+// is printed with its formulas, and a broken copy is explained. On a bare clone it installs and builds first.
 import { spawnSync } from 'node:child_process';
 import { dirname, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';

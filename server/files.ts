@@ -83,8 +83,8 @@ export function refusalOf(name: string): string | undefined {
 }
 
 /**
- * A text of four bytes a character that is longer than this cannot be short enough to be parsed. What lies between
- * is read and refused by the parser, at a place in the file. A pipe or a device might never end.
+ * With four bytes a character at most, a file longer than this cannot be short enough to be parsed. What is
+ * shorter is read, and where it is too long refused at a place in the file. A pipe or a device might never end.
  */
 function reasonNotToRead(path: string): string | undefined {
   const found = statSync(path);
@@ -96,9 +96,9 @@ function reasonNotToRead(path: string): string | undefined {
 }
 
 /**
- * The text of a YAML file on disk, without a byte order mark; undefined where there is none or it cannot be read.
- * Bytes that are no UTF-8 become U+FFFD, so that whatever they spoil is found at its place. Files of other kinds are
- * not opened: a configuration may name any path, and what it quotes ends up in messages.
+ * The text of a YAML file on disk, without a byte order mark; undefined where there is none or it cannot be
+ * read. Bytes that are no UTF-8 become U+FFFD, so that whatever they spoil is found at its place. Files of other
+ * kinds are not opened: a configuration may name any path, and what it quotes ends up in messages.
  */
 export function readText(path: string): string | undefined {
   if (!/\.ya?ml$/.test(path)) return undefined;

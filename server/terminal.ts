@@ -38,7 +38,7 @@ interface Environment {
   readonly TERM?: string | undefined;
 }
 
-/** FORCE_COLOR decides where it is set, then NO_COLOR; without them a terminal gets colour and a pipe does not. */
+/** FORCE_COLOR decides where it is set, then NO_COLOR; without them a terminal gets colour, a pipe does not. */
 export function wantsColour(isTerminal: boolean, { FORCE_COLOR, NO_COLOR, TERM }: Environment): boolean {
   if (FORCE_COLOR !== undefined) return FORCE_COLOR !== '0' && FORCE_COLOR !== 'false';
   if (NO_COLOR !== undefined && NO_COLOR !== '') return false;

@@ -2,7 +2,7 @@ import { parseArgs } from 'node:util';
 import type { Terminal } from '../terminal.ts';
 import { type Call, type Command, Refusal } from './command.ts';
 
-/** Reads what was written behind a command's name. Throws a `Refusal` for an option or a value that it does not have. */
+/** Reads what stands behind a command's name. Throws a `Refusal` for an option or value that it does not know. */
 export function readCall(name: string, command: Command, args: readonly string[], terminal: Terminal): Call {
   const help = `See \`enginewright help ${name}\`.`;
   const config = Object.entries(command.options).map(([option, { value, choices }]) => {

@@ -21,8 +21,8 @@ export const check: Command = {
       meaning: 'the least severity that makes the exit status 1',
     },
   },
-  description: `Checks each file that is named, and below a folder every *.engine.yaml and *.controller.yaml file.
-Folders named node_modules and .git are left out.
+  description: `Checks each file that is named, and below a folder every *.engine.yaml and
+*.controller.yaml file. Folders named node_modules and .git are left out.
 
 Exit status: 0 where no finding reaches the threshold, 1 where one does, 2 where something could not be
 read; what could be read is checked all the same.`,
@@ -45,7 +45,7 @@ read; what could be read is checked all the same.`,
   },
 };
 
-/** The analysis of one file, or why there is none; a fault of the program in one file does not keep the others back. */
+/** The analysis, or why there is none: a fault of the program in one file does not keep the others back. */
 function analysed(project: Project, path: string): Analysis | string {
   try {
     return analyse(project, path) ?? 'it was there a moment ago and cannot be read any more.';

@@ -6,8 +6,8 @@ import { commandHelp, overview } from './help.ts';
 import { commandNamed, commands } from './registry.ts';
 
 /**
- * Runs one command line (without the program's own name). Never throws: what goes wrong is a sentence on the error
- * output and the status 2. Gives no status where the program goes on by itself.
+ * Runs one command line (without the program's own name). Never throws: what goes wrong is a sentence on the
+ * error output and the status 2. Gives no status where the program goes on by itself.
  */
 export async function commandLine(args: readonly string[], terminal: Terminal): Promise<Status | undefined> {
   try {

@@ -11,7 +11,7 @@ export interface Option {
 /** What the user wrote behind the command's name. */
 export interface Call {
   readonly operands: readonly string[];
-  /** The value of an option; of one with choices, the first where it was not given; of a flag, the empty text. */
+  /** An option's value: of one with choices the first where it was not given, of a flag the empty text. */
   option(name: string): string | undefined;
   readonly terminal: Terminal;
 }

@@ -18,8 +18,8 @@ export const derive: Command = {
     point: { value: 'NAME', meaning: 'only the values of this operating point' },
     format: { choices: deriveFormats.map(({ name }) => name), meaning: 'how to print the values' },
   },
-  description: `Prints every value that follows from an engine file: first those of the whole file, then those of each
-operating point. A value comes with its formula, the formula with the numbers put in, and its source.
+  description: `Prints every value that follows from an engine file: first those of the whole file, then those
+of each operating point. A value comes with its formula, the formula with the numbers put in, and its source.
 
 Exit status: 0 where values were printed, 2 where none could be derived. What a fault in the file leaves
 undetermined is left out; \`enginewright check\` names the fault.`,
@@ -58,7 +58,7 @@ function analysisOf(name: string): Analysis & { derivation: Derivation } {
   return { ...analysis, derivation: analysis.derivation };
 }
 
-/** The values in reading order, without groups that hold none. What a value of the file says of a point stands there. */
+/** In reading order, without empty groups; values of the file that speak of a point stand with the point. */
 function groupsOf(derivation: Derivation, wanted: string | undefined): ValueGroup[] {
   const { points } = derivation;
   if (wanted !== undefined && !derivation.point(wanted)) throw new Refusal(unknownPoint(derivation, wanted));
@@ -81,7 +81,8 @@ function placeOf({ node }: OperatingPoint): string {
 
 function unknownPoint({ points }: Derivation, wanted: string): string {
   if (points.length === 0) return 'The file has no operating point with a speed.';
-  return `There is no operating point \`${wanted}\`; there is ${points.map(({ name }) => `\`${name}\``).join(', ')}.`;
+  const names = points.map(({ name }) => `\`${name}\``).join(', ');
+  return `There is no operating point \`${wanted}\`; there is ${names}.`;
 }
 
 function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): ValueGroup {

@@ -7,8 +7,8 @@ import { type Command, Refusal } from './command.ts';
 
 export const explain: Command = {
   options: {},
-  description: `Prints the page of one check: what it catches, why that matters, an example, what to do, and what the
-check is based on. Without an id it lists every check.`,
+  description: `Prints the page of one check: what it catches, why that matters, an example, what to do, and
+what the check is based on. Without an id it lists every check.`,
   run({ operands, terminal }) {
     const [id, ...more] = operands;
     if (more.length > 0) throw new Refusal('`explain` needs one id of a check.');

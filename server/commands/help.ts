@@ -1,4 +1,4 @@
-import { hang, padEnd } from '../formats/layout.ts';
+import { hang, padEnd, wrap } from '../formats/layout.ts';
 import type { Paper } from '../terminal.ts';
 import type { Command, Listed, Option } from './command.ts';
 import { commands } from './registry.ts';
@@ -36,7 +36,10 @@ export function commandHelp(
     return hang(`  ${padEnd(text, column)}  `, unasked ? `${meaning} (unasked: ${unasked})` : meaning, width);
   });
   const usage = ['enginewright', name, operands, ...(lines.length > 0 ? ['[OPTIONS]'] : [])];
-  const blocks = [style.bold(usage.filter((word) => word !== '').join(' ')), summary, command.description];
+  const description = command.description.split('\n\n').map((paragraph) => {
+    return wrap(paragraph.replaceAll('\n', ' '), width).join('\n');
+  });
+  const blocks = [style.bold(usage.filter((word) => word !== '').join(' ')), summary, ...description];
   if (lines.length > 0) blocks.push(`${style.bold('Options')}\n${lines.join('\n')}`);
   return `${blocks.join('\n\n')}\n`;
 }

@@ -58,31 +58,39 @@ function editOf(analysis: Analysis, edits: FindingFix['edits'], { uriOf }: Edito
   return { changes };
 }
 
-/** Writes the comment and leaves the reason to the calibrator; until it is there the finding stands. */
+/**
+ * Writes the comment and leaves the reason to the calibrator; until it is there the finding stands. What is written in a
+ * base or in the controller file is accepted there.
+ */
 function acceptance(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
-  const { file } = analysis;
-  if (!mayBeAccepted(finding.rule) || finding.file !== file.path) return [];
-  const { line } = file.lines.position(finding.start);
+  const { file: path, start } = finding.writtenAt ?? finding;
+  const file = analysis.files.find((one) => one.path === path);
+  if (!mayBeAccepted(finding.rule) || !file) return [];
+  const { line } = file.lines.position(start);
   const indent = /^ */.exec(file.lines.line(line))![0];
   const at = { line, character: indent.length };
   const edit = (comment: string): TextEdit => ({
     range: { start: at, end: at },
     newText: `${comment}\n${indent}`,
   });
-  const uri = editor.uriOf(file.path);
+  const uri = editor.uriOf(path);
   const comment = `# accept ${finding.rule}: `;
+  const isElsewhere = file !== analysis.file;
+  const where = isElsewhere ? ` in ${path.slice(path.lastIndexOf('/') + 1)}` : '';
   return [
     {
-      title: `Accept \`${finding.rule}\` with a reason…`,
+      title: `Accept \`${finding.rule}\` with a reason${where}…`,
       kind: CodeActionKind.QuickFix,
       diagnostics: [diagnosticOf(analysis, finding, editor)],
-      edit: editor.snippetEdits
-        ? {
-            documentChanges: [
-              { textDocument: { uri, version: null }, edits: [asSnippet(edit(`${comment}$0`))] },
-            ],
-          }
-        : { changes: { [uri]: [edit(comment)] } },
+      // A cursor can be put only where the user looks.
+      edit:
+        editor.snippetEdits && !isElsewhere
+          ? {
+              documentChanges: [
+                { textDocument: { uri, version: null }, edits: [asSnippet(edit(`${comment}$0`))] },
+              ],
+            }
+          : { changes: { [uri]: [edit(comment)] } },
     },
   ];
 }

@@ -1,4 +1,5 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import { sources } from '../../shared/physics/sources.ts';
 import { citationsOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 
@@ -17,16 +18,23 @@ export function derivedPage(value: DerivedValue): string {
 /** Many values at a glance, each with its numbers put in. */
 export function derivedTable(values: readonly DerivedValue[]): string {
   const rows = values.map(
-    (value) => `| ${plain(value.label)} | ${plain(valueText(value))} | ${working(value)} |`,
+    (value) => `| ${plain(value.label)} | ${unbroken(valueText(value))} | ${working(value)} |`,
   );
   return ['| Follows | Value | From |', '|:--|:--|:--|', ...rows].join('\n');
 }
 
-/** A longer working makes a table that nobody reads; then the formula's name must do. */
+/** A number stays on one line with its unit. */
+function unbroken(text: string): string {
+  return plain(text).replaceAll(' ', '\u00a0');
+}
+
+/** A longer working makes a table that nobody reads; then it must do to say whose formula it is. */
 const LONGEST_WORKING = 100;
 
-function working({ substituted, result }: DerivedValue): string {
-  if (substituted.length > LONGEST_WORKING) return plain(result.formula.title);
+function working({ substituted, sources: keys }: DerivedValue): string {
+  if (substituted.length > LONGEST_WORKING) {
+    return keys.map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');
+  }
   // In a table a bar would end the cell, even in code.
   return code(substituted.replaceAll('|', '\\|'));
 }

@@ -1,6 +1,8 @@
 import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/bind.ts';
+import { allOfPoint } from '../../shared/derived/derivation.ts';
+import { fileValues } from '../../shared/derived/registry.ts';
 import { paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
@@ -57,8 +59,10 @@ function pairWords({ subject }: Analysis, { node }: Spot): string | undefined {
 /** More values than this are shown as a table. */
 const MOST_PAGES = 3;
 
-/** What follows from the place itself. */
+/** What follows from the place itself; what an operating point is for comes first. */
 function derivedWords({ derivation }: Analysis, { value }: Spot): string | undefined {
-  const values = derivation?.all().filter(({ node }) => node === value) ?? [];
+  if (!derivation) return undefined;
+  const all = [...derivation.points.flatMap(allOfPoint), ...fileValues.flatMap((one) => derivation.get(one))];
+  const values = all.filter(({ node }) => node === value);
   return values.length > MOST_PAGES ? derivedTable(values) : values.map(derivedPage).join('\n\n---\n\n');
 }

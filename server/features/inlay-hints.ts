@@ -14,9 +14,9 @@ import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-fi
 import type { Node } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { standsIn } from '../places.ts';
-import { derivedPage } from './derived-words.ts';
+import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
-import { fileHints, hintNumber, pointHints } from './hint-texts.ts';
+import { fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
 
 export const inlayHints: Feature = {
   capabilities: { inlayHintProvider: true },
@@ -35,44 +35,56 @@ export function inlayHintsIn(
   { range }: { readonly range: Range },
 ): InlayHint[] {
   if (!derivation) return [];
-  const byPlace = new Map<Node, Hinted[]>();
-  for (const hinted of hintedValues(derivation)) {
-    const { node } = hinted.value;
-    if (standsIn(file, node)) byPlace.set(node, [...(byPlace.get(node) ?? []), hinted]);
+  const byPlace = new Map<Node, Part[]>();
+  for (const part of hintParts(derivation)) {
+    if (standsIn(file, part.node)) byPlace.set(part.node, [...(byPlace.get(part.node) ?? []), part]);
   }
-  return [...byPlace].flatMap(([node, values]) => {
+  return [...byPlace].flatMap(([node, parts]) => {
     const position = positionBehind(file, node);
     const isAsked = position.line >= range.start.line && position.line <= range.end.line;
-    const label = isAsked ? labelParts(values) : [];
-    return isAsked ? [{ position, label, kind: InlayHintKind.Type, paddingLeft: true }] : [];
+    return isAsked ? [{ position, label: label(parts), kind: InlayHintKind.Type, paddingLeft: true }] : [];
   });
 }
 
-interface Hinted {
-  readonly value: DerivedValue;
+/** What a hint says about one value, or about the values of a whole list. */
+interface Part {
+  readonly node: Node;
   readonly text: string;
+  readonly values: readonly DerivedValue[];
 }
 
-function labelParts(values: readonly Hinted[]): InlayHintLabelPart[] {
-  return values.flatMap(({ value, text }, i) => {
-    const tooltip = { kind: MarkupKind.Markdown, value: derivedPage(value) };
+function label(parts: readonly Part[]): InlayHintLabelPart[] {
+  return parts.flatMap(({ values, text }, i) => {
+    const words = values.length > 1 ? derivedTable(values) : values.map(derivedPage).join();
+    const tooltip = { kind: MarkupKind.Markdown, value: words };
     return [...(i > 0 ? [{ value: ' · ' }] : []), { value: text, tooltip }];
   });
 }
 
-function hintedValues(derivation: Derivation): Hinted[] {
+function hintParts(derivation: Derivation): Part[] {
   const ofFile = fileValues.flatMap((definition) => {
     const text = fileHints[definition.id];
-    return text ? derivation.get(definition).map((value) => ({ value, text: text(hintNumber(value)) })) : [];
+    return text ? partsByList(derivation.get(definition), text) : [];
   });
   const ofPoints = derivation.points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? [{ value, text: text(hintNumber(value)) }] : [];
+      return value ? partsByList([value], text) : [];
     }),
   );
   return [...ofFile, ...ofPoints];
+}
+
+/** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
+function partsByList(values: readonly DerivedValue[], text: HintText): Part[] {
+  const byPlace = new Map<Node, DerivedValue[]>();
+  for (const value of values) {
+    const { parent } = value.node;
+    const place = parent?.type === 'sequence' ? parent : value.node;
+    byPlace.set(place, [...(byPlace.get(place) ?? []), value]);
+  }
+  return [...byPlace].map(([node, list]) => ({ node, text: text(hintNumber(list)), values: list }));
 }
 
 /** Behind what stands on one line; behind the key and its colon where the value spans many. */

@@ -5,7 +5,7 @@ import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from '.
 import type { Format } from './format.ts';
 import { counted, crop, hang, padStart, printable } from './layout.ts';
 
-/** For people: each finding under its place with the line that it speaks of, then what was accepted, then the count. */
+/** For people: each finding under its place with the line it speaks of, then what was accepted, and the count. */
 export const checkText: Format<CheckReport> = {
   name: 'text',
   write({ files }, paper) {

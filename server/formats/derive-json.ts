@@ -3,8 +3,8 @@ import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
 /**
- * For programs. The shape is part of the format page; keys may be added, none taken away. JSON has no infinity: where a
- * value is infinite (a duty without any flow), it is null, and `substituted` says so.
+ * For programs. The shape is part of the format page; keys may be added, none taken away. JSON has no infinity:
+ * where a value is infinite (a duty without any flow), it is null, and `substituted` says so.
  */
 export const deriveJson: Format<DeriveReport> = {
   name: 'json',

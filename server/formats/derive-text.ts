@@ -55,7 +55,7 @@ function families(values: readonly DerivedValue[]): Family[] {
 
 const INDENT = '    ';
 
-/** The lines under a value: formula and numbers with their equals signs in one column, then what else is to be said. */
+/** The lines under a value: formula and numbers, their equals signs in one column, then what else is to say. */
 function working(value: DerivedValue, place: string | undefined, paper: Paper): string[] {
   const blank = ' '.repeat(displayWidth(symbolOf(value)));
   const remarks = [...(place ? [place] : []), ...originsOf(value)];
@@ -66,7 +66,7 @@ function working(value: DerivedValue, place: string | undefined, paper: Paper): 
   ];
 }
 
-/** The lines under the values of a family: the formula, what holds for all, then place by place the result. */
+/** The lines under a family: the formula, what holds for all of it, then place by place the result. */
 function table(family: Family, paper: Paper): string[] {
   const shared = originsOf(family[0]).filter((origin) =>
     family.every((one) => originsOf(one).includes(origin)),

@@ -3,7 +3,8 @@
 const ZERO_WIDTH = /[\p{Mn}\p{Me}\p{Cf}]/u;
 /** East Asian wide and full-width characters (the blocks of UAX #11), and pictures. */
 const WIDE =
-  /[\u1100-\u115f\u2e80-\u303e\u3041-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6]|\p{Emoji_Presentation}|[\u{20000}-\u{3fffd}]/u;
+  /[\u1100-\u115f\u2e80-\u303e\u3041-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6]/;
+const WIDE_OR_PICTURE = /\p{Emoji_Presentation}|[\u{20000}-\u{3fffd}]/u;
 
 /** The columns that a text fills: none for a mark that combines, two for a wide character. */
 export function displayWidth(text: string): number {
@@ -15,7 +16,7 @@ export function displayWidth(text: string): number {
 function characterWidth(character: string): number {
   if (character < '\u0300') return 1;
   if (ZERO_WIDTH.test(character)) return 0;
-  return WIDE.test(character) ? 2 : 1;
+  return WIDE.test(character) || WIDE_OR_PICTURE.test(character) ? 2 : 1;
 }
 
 export function padEnd(text: string, width: number): string {
@@ -27,8 +28,8 @@ export function padStart(text: string, width: number): string {
 }
 
 /**
- * A text from a file, safe to show: a control character could move the cursor or paint over other lines, and a mark of
- * writing direction could show the characters in another order than the controller reads them.
+ * A text from a file, safe to show: a control character could move the cursor or paint over other lines, and a
+ * mark of writing direction could show the characters in another order than the controller reads them.
  */
 export function printable(text: string): string {
   return text
@@ -36,7 +37,7 @@ export function printable(text: string): string {
     .replace(/[\p{Cc}\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069]/gu, '\ufffd');
 }
 
-/** Where a line of words may break, and where a formula may: before an operator, so that no number loses its unit. */
+/** Where a line of words may break, and where a formula may: before an operator, so a number keeps its unit. */
 export const WORDS = /(?<= )(?=\S)/;
 export const OPERATORS = /(?<= )(?=[=·+−×/] )/;
 /** For a row of parts that `·` divides: the divider ends the line. */
@@ -72,7 +73,7 @@ export interface Cropped {
   readonly marked: number;
 }
 
-/** The piece of a line around `start`..`end` (UTF-16 units) that fits into `width` columns; `…` stands for the rest. */
+/** What fits into `width` columns of a line, around `start`..`end` (UTF-16 units); `…` stands for the rest. */
 export function crop(line: string, start: number, end: number, width: number): Cropped {
   const left = [...printable(line.slice(0, start))];
   const stretch = [...printable(line.slice(start, end))];

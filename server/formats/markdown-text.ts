@@ -1,7 +1,7 @@
 import type { Paper } from '../terminal.ts';
 import { hang } from './layout.ts';
 
-/** Lays out a page of Markdown for a terminal: headings, paragraphs, lists and fenced code, as the pages use them. */
+/** Lays out Markdown for a terminal: the headings, paragraphs, lists and fenced code that our pages use. */
 export function markdownText(markdown: string, paper: Paper): string {
   // Fenced code may hold empty lines, so it is cut out before the rest is cut at empty lines.
   const blocks = markdown.split(/^(```[^\n]*\n[\s\S]*?\n```)$/m).flatMap((part) => {

@@ -1,5 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
-import type { Axis, TableValue } from '../configuration/values.ts';
+import type { TableValue } from '../configuration/values.ts';
 import { pressureDemand } from '../derived/pressure-demand.ts';
 import { absoluteBreakpoints } from '../derived/worst-case.ts';
 import type { Node } from '../source/tree.ts';
@@ -14,12 +14,15 @@ interface Reach {
   readonly node: Node;
 }
 
-function reachOf(axis: Axis, engine: Engine): Reach | undefined {
-  if (axis.quantity === 'engine_speed') {
-    const maximum = engine.configuration.engine?.maximum_speed;
-    return maximum && { canonical: maximum.canonical, what: 'maximum speed', node: maximum.node };
-  }
-  return axis.quantity === 'manifold_pressure' ? pressureDemand(engine) : undefined;
+/** By the quantity of an axis, how far it must go for an engine. */
+function reachesOf(engine: Engine): ReadonlyMap<string, Reach> {
+  const reaches = new Map<string, Reach>();
+  const maximum = engine.configuration.engine?.maximum_speed;
+  if (maximum)
+    reaches.set('engine_speed', { canonical: maximum.canonical, node: maximum.node, what: 'maximum speed' });
+  const pressure = pressureDemand(engine);
+  if (pressure) reaches.set('manifold_pressure', pressure);
+  return reaches;
 }
 
 export const axisDoesNotCover: Check = engineCheck({
@@ -43,12 +46,14 @@ export const axisDoesNotCover: Check = engineCheck({
       if (value.type === 'table' && shape.table?.x.includes('any')) limits.add(value);
     }
     for (const engine of installation.engines) {
+      const reaches = reachesOf(engine);
       for (const table of tablesOfEngine(engine)) {
         if (limits.has(table)) continue;
         for (const { axis } of axesOf(table)) {
-          const reach = reachOf(axis, engine);
-          const end = absoluteBreakpoints(axis).at(-1);
-          if (!reach || end === undefined || end >= reach.canonical * (1 - 1e-9)) continue;
+          const reach = reaches.get(axis.quantity);
+          // Out of order, an axis still reaches to its greatest breakpoint.
+          const end = Math.max(...absoluteBreakpoints(axis));
+          if (!reach || !Number.isFinite(end) || end >= reach.canonical * (1 - 1e-9)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),

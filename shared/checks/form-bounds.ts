@@ -1,6 +1,8 @@
 import type { Shape } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
+import { SEA_LEVEL_PRESSURE } from '../physics/atmosphere.ts';
 import {
+  exampleUnit,
   fromUnit,
   isFault,
   type Kind,
@@ -29,9 +31,6 @@ interface Comparable {
   readonly reference?: PressureReference | undefined;
 }
 
-/** The standard's sea level (ISO 2533), which puts a gauge pressure beside an absolute bound; no finding hangs on its digits. */
-const SEA_LEVEL = 101325;
-
 const known = new WeakMap<Shape, Map<string, Bounds | undefined>>();
 
 export function boundsOf(shape: Shape, which: 'usual' | 'physical', kind: Kind): Bounds | undefined {
@@ -50,10 +49,16 @@ function readBounds(kind: Kind, text: string): Bounds | undefined {
   return { text, low: low.canonical, high: high.canonical, reference: high.reference };
 }
 
-/** A value on the scale of the bounds. */
+/** The unit in which people write such a value: that of its usual range, else of the kind's example. */
+export function customaryUnit(shape: Shape, kind: Kind): string {
+  const unit = /^\S+\.\.\S+ (.+)$/.exec(shape.usual ?? '')?.[1];
+  return unit ?? exampleUnit(kind);
+}
+
+/** A value on the scale of the bounds; a gauge pressure is put beside an absolute one at the standard's sea level. */
 export function onScaleOf(bounds: Bounds, { canonical, reference }: Comparable): number {
-  if (bounds.reference === 'absolute' && reference === 'gauge') return canonical + SEA_LEVEL;
-  if (bounds.reference === 'gauge' && reference === 'absolute') return canonical - SEA_LEVEL;
+  if (bounds.reference === 'absolute' && reference === 'gauge') return canonical + SEA_LEVEL_PRESSURE;
+  if (bounds.reference === 'gauge' && reference === 'absolute') return canonical - SEA_LEVEL_PRESSURE;
   return canonical;
 }
 

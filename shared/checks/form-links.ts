@@ -104,6 +104,8 @@ export const overlayKeyWithoutBase = engineCheck({
     const bases = engines.filter((root) => root !== file.root);
     if (bases.length > 0) {
       for (const { key, value } of file.root.entries) {
+        // What stands there is compared with the checks themselves.
+        if (key.text === 'checks') continue;
         const shape = childShape(rootShape, key.text);
         if (shape) yield* additions(shape, value, layersOf(bases, key.text), 'overlay');
       }
@@ -142,6 +144,9 @@ function* additions(
   }
 }
 
+/** `egt_2` is no slip for `egt_1`. */
+const unnumbered = (name: string): string => name.replaceAll(/\d+/g, '#');
+
 function addition(
   entry: Entry,
   layer: MappingNode,
@@ -152,7 +157,7 @@ function addition(
   const { key } = entry;
   const free = bases
     .flatMap((base) => base.entries.map((one) => one.key.text))
-    .filter((name) => !layer.entry(name));
+    .filter((name) => !layer.entry(name) && unnumbered(name) !== unnumbered(key.text));
   const nearest = isFixed ? undefined : nearestWord(key.text, new Set(free));
   const start = `The base has no ${quote(key.text)} in ${nameOf(bases[0]!)}`;
   if (nearest !== undefined) {

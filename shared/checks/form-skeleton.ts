@@ -1,6 +1,7 @@
 import { childShape, type Shape, type TableShape } from '../configuration/shape.ts';
-import { exampleUnit, measuredQuantity } from '../quantity/index.ts';
+import { measuredQuantity } from '../quantity/index.ts';
 import type { NewValue } from '../source/edit.ts';
+import { customaryUnit } from './form-bounds.ts';
 import { PLACEHOLDER, scalarText } from './form-words.ts';
 
 /**
@@ -9,9 +10,10 @@ import { PLACEHOLDER, scalarText } from './form-words.ts';
  */
 export function skeleton(shape: Shape, parent: Shape | undefined, key: string): NewValue {
   if (shape.choices?.length === 1) return { line: String(shape.choices[0]) };
-  if (shape.quantity) return { line: withUnit(PLACEHOLDER, exampleUnit(shape.quantity)) };
-  if (shape.range) return { line: withUnit(`${PLACEHOLDER}..${PLACEHOLDER}`, exampleUnit(shape.range)) };
-  if (shape.table) return tableSkeleton(shape.table);
+  if (shape.quantity) return { line: withUnit(PLACEHOLDER, customaryUnit(shape, shape.quantity)) };
+  if (shape.range)
+    return { line: withUnit(`${PLACEHOLDER}..${PLACEHOLDER}`, customaryUnit(shape, shape.range)) };
+  if (shape.table) return tableSkeleton(shape.table, customaryUnit(shape, shape.table.unit));
   if (parent?.table && (key === 'x' || key === 'y')) return { line: axisSkeleton(parent.table[key]) };
   if (shape.items) return { line: '[]' };
   if (shape.relation || shape.properties.size === 0) return { line: shape.others ? '{}' : PLACEHOLDER };
@@ -32,8 +34,7 @@ function sectionSkeleton(shape: Shape): NewValue {
   };
 }
 
-function tableSkeleton(table: TableShape): NewValue {
-  const unit = exampleUnit(table.unit);
+function tableSkeleton(table: TableShape, unit: string): NewValue {
   const lines = [
     `x: ${axisSkeleton(table.x)}`,
     ...(table.y ? [`y: ${axisSkeleton(table.y)}`] : []),

@@ -69,8 +69,9 @@ function hint(
 
 /** Paths of the sections with fixed names that have a key of this name. */
 function sectionsWith(shape: Shape, key: string, path: readonly string[] = []): string[] {
+  if (shape.table) return [];
   const own = path.length > 0 && shape.properties.has(key) ? [pathText(path)] : [];
-  if (path.length > 2 || shape.table) return own;
+  if (path.length > 2) return own;
   return [
     ...own,
     ...[...shape.properties].flatMap(([name, child]) => sectionsWith(child, key, [...path, name])),
@@ -96,6 +97,7 @@ export const missingKey = fileCheck({
   *find(subject) {
     // What a base holds that cannot be read, nobody knows; that it cannot be read is said already.
     if (subject.links.some(({ rule }) => rule === 'overlay-file-missing')) return;
+    if (isUnknowable(subject)) return;
     for (const fault of subject.binding) {
       // A unit that is missing from a table is a missing unit, and has its own check.
       if (fault.type !== 'missing-key' || fault.shape.unitOf) continue;
@@ -106,6 +108,12 @@ export const missingKey = fileCheck({
     }
   },
 });
+
+/** Without its base, or with a text that holds no section at all, what a file lacks cannot be told. */
+function isUnknowable({ file, syntax, links }: Subject): boolean {
+  if (links.some(({ rule }) => rule === 'overlay-file-missing' || rule === 'overlay-cycle')) return true;
+  return file.root.entries.length === 0 && syntax.length > 0;
+}
 
 function parentShape(subject: Subject, mapping: MappingNode): Shape | undefined {
   return shapeAt(subject.rootShape, pathOf(mapping));

@@ -4,7 +4,7 @@ import type { StructureFault } from '../configuration/validate.ts';
 import { describeKind } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { type Node, pathOf, type ScalarNode, spanInScalar } from '../source/tree.ts';
-import { type Fix, type Found, fileCheck } from './check.ts';
+import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   capital,
   isSameWord,
@@ -45,7 +45,7 @@ export const wrongType = fileCheck({
     // A fault of type says more about a value than the others that follow from it.
     const structure = subject.structure.filter((fault) => fault.type === 'wrong-type');
     for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
-      if (LIMITS.has(fault.keyword) || seen.has(fault.node)) continue;
+      if (LIMITS.has(fault.keyword) || seen.has(fault.node) || isSpoilt(fault.node, subject)) continue;
       seen.add(fault.node);
       const shape = shapeAt(subject.rootShape, pathOf(fault.node));
       if (shape) yield structureFinding(fault, shape);
@@ -56,6 +56,18 @@ export const wrongType = fileCheck({
     }
   },
 });
+
+/** Nothing stands there because the text there can't be read, which is said already. */
+function isSpoilt(node: Node, { syntax }: Subject): boolean {
+  if (node.type !== 'scalar' || node.style !== 'empty') return false;
+  return syntax.some(
+    (fault) =>
+      fault.rule === 'syntax-error' &&
+      fault.chunk === node.chunk &&
+      fault.start <= node.end &&
+      node.start <= fault.end,
+  );
+}
 
 const rank = ({ keyword }: WrongType): number => (keyword === 'type' ? 0 : 1);
 
@@ -72,7 +84,7 @@ function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
 function complaint(node: Node, shape: Shape): string {
   const wanted = whatFits(shape);
   if (node.type === 'scalar') {
-    if (node.style === 'empty') return `has no value yet; it takes ${wanted}`;
+    if (node.value === null) return `has no value yet; it takes ${wanted}`;
     if (node.text.includes(PLACEHOLDER)) return `is still to be filled in; it takes ${wanted}`;
   }
   return `takes ${wanted}, not ${whatStands(node)}`;
@@ -106,7 +118,7 @@ function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
     return { at: node, message: `${name} is still to be filled in; it takes ${wanted}.` };
   }
   if (fault.fault === 'not-a-range') {
-    return { at: node, message: `${name} takes ${wanted}, with both ends; it is ${quote(node.text)}.` };
+    return { at: node, message: `${name} takes ${wanted}; ${quote(node.text)} has no two ends.` };
   }
   if (shape.unitOf) return { at: node, message: `${name} takes a unit, not ${quote(node.text)}.` };
   const [start, end] = fault.range;

@@ -1,6 +1,5 @@
 import type { MisreadQuantity, MissingKey } from '../configuration/bind.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
-import type { QuantityValue } from '../configuration/values.ts';
 import {
   describeKind,
   exampleUnit,
@@ -13,8 +12,10 @@ import {
 import { insertEntry } from '../source/edit.ts';
 import { pathOf, spanInScalar } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
-import { boundsOf, usualUnits } from './form-bounds.ts';
-import { capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+import { boundsOf, customaryUnit, usualUnits } from './form-bounds.ts';
+import { bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
+import { bareRails, gaugeRails } from './form-rail.ts';
+import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
 
 /** More readings than this are no help in a list of fixes. */
 const MOST_FIXES = 3;
@@ -27,14 +28,23 @@ function* misread(subject: Subject, ...faults: readonly QuantityFault['fault'][]
 
 /** `a length, such as 76 mm`; of a unit that stands alone, its kind. */
 function wanted({ kind, shape }: MisreadQuantity): string {
-  return shape.unitOf ? `the unit of ${describeKind(kind)}` : describeKind(kind);
+  return shape.unitOf ? unitOfKind(kind) : describeKind(kind);
+}
+
+/** `the unit of a length, such as mm` */
+function unitOfKind(kind: Kind): string {
+  const [noun = ''] = describeKind(kind).split(', such as ');
+  const example = exampleUnit(kind);
+  return `the unit of ${noun}${example && `, such as ${quote(example)}`}`;
 }
 
 /** Units that make the number a usual one; where none is known to, the kind's own example. */
 function likelyUnits(shape: Shape, kind: Kind, quantity: Quantity | undefined): string[] {
   const usual = boundsOf(shape, 'usual', kind);
   const units = usual && quantity ? usualUnits(kind, usual, quantity.number) : [];
-  return (units.length > 0 ? units : [exampleUnit(kind)]).filter((unit) => unit !== '').slice(0, MOST_FIXES);
+  return (units.length > 0 ? units : [customaryUnit(shape, kind)])
+    .filter((unit) => unit !== '')
+    .slice(0, MOST_FIXES);
 }
 
 export const unitMissing = fileCheck({
@@ -70,7 +80,7 @@ function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Foun
   const quantity = mapping.get('quantity');
   const measured = quantity?.type === 'scalar' ? measuredQuantity(quantity.text)?.entry : undefined;
   const kind = shape?.table?.unit ?? measured?.kind ?? 'any';
-  const unit = shape?.table ? exampleUnit(kind) : measured?.unit;
+  const unit = shape?.table ? customaryUnit(shape, kind) : measured?.unit;
   const after = mapping.entry('y') ?? mapping.entry('x') ?? mapping.entry('quantity');
   const line = `unit: ${scalarText(unit ?? '')}`;
   const fixes: Fix[] = unit
@@ -84,7 +94,7 @@ function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Foun
     : [];
   return {
     at: mapping,
-    message: `${capital(nameOf(mapping))} has no \`unit\`; it takes that of ${describeKind(kind)}.`,
+    message: `${capital(nameOf(mapping))} has no \`unit\`; it takes ${unitOfKind(kind)}.`,
     fixes,
   };
 }
@@ -140,7 +150,8 @@ export const unitOfWrongKind = fileCheck({
         fixes: [...kindFixes(fault)],
       };
     }
-    yield* overAmbient(subject);
+    yield* gaugeRails(subject);
+    yield* measuredOfWrongKind(subject);
   },
 });
 
@@ -185,8 +196,6 @@ function* kindFixes({ kind, shape, node, fault: read }: MisreadQuantity): Iterab
   }
 }
 
-const blanksBefore = (text: string, at: number): number => text.slice(0, at).trimEnd().length;
-
 export const pressureReferenceMissing = fileCheck({
   id: 'pressure-reference-missing',
   severity: 'error',
@@ -213,35 +222,7 @@ export const pressureReferenceMissing = fileCheck({
       const message = `${capital(nameOf(node))} is ${quote(node.text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`;
       yield { at: node, message, fixes };
     }
-    for (const { node, quantity } of railPressures(subject, 'fixed')) {
-      if (quantity.reference === 'gauge') continue;
-      yield {
-        at: node,
-        message: `A fixed regulator holds the rail above ambient: ${nameOf(node)} is a gauge pressure.`,
-        fixes: [rewriting(node, [node.text.length, node.text.length], ' gauge', 'choice')],
-      };
-    }
+    yield* bareRails(subject);
+    yield* bareMeasuredPressures(subject);
   },
 });
-
-/** A rail over the manifold is a difference; which of the two it is, its regulator says. */
-function* overAmbient(subject: Subject): Iterable<Found> {
-  for (const { node, quantity } of railPressures(subject, 'manifold-referenced')) {
-    if (quantity.reference !== 'gauge' || !quantity.unitRange) continue;
-    const end = node.text.trimEnd().length;
-    const start = blanksBefore(node.text, node.text.lastIndexOf('gauge'));
-    yield {
-      at: node,
-      message: `A manifold-referenced regulator holds the rail over the manifold: ${nameOf(node)} is a pressure difference.`,
-      fixes: [rewriting(node, [start, end], '', 'choice')],
-    };
-  }
-}
-
-function* railPressures({ installation }: Subject, regulator: string): Iterable<QuantityValue> {
-  for (const { configuration } of installation?.engines ?? []) {
-    const rail = configuration.fuel?.rail;
-    if (rail?.regulator?.text !== regulator) continue;
-    for (const value of [rail.pressure, rail.fault_pressure]) if (value) yield value;
-  }
-}

@@ -164,7 +164,7 @@ function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds |
   const unitEnd = quantity.unitRange?.[1] ?? numberEnd;
   const written = quantity.unit ? formatUnit(quantity.unit, quantity.reference) : '';
   const units = usualUnits(kind, usual, quantity.number)
-    .filter((unit) => unit !== written && (!quantity.reference || unit.endsWith(referenceOf(written))))
+    .filter((unit) => unit !== written && referenceOf(unit) === referenceOf(written))
     .slice(0, 2)
     .map((unit) => rewriting(node, [numberEnd, unitEnd], unit && ` ${unit}`, 'choice'));
   const shifted = quantity.unit?.dimension === 'temperature' ? undefined : shiftedNumber(usual, quantity);

@@ -103,3 +103,8 @@ export function rewriting(
     : replace(spanInScalar(node, ...range), range[0] > 0 || range[1] < node.text.length ? text : whole);
   return { title, safety, edits: [edit] };
 }
+
+/** Where the blanks before a place begin. */
+export function blanksBefore(text: string, at: number): number {
+  return text.slice(0, at).trimEnd().length;
+}

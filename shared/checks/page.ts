@@ -1,21 +1,22 @@
 import type { Check } from './check.ts';
 
-/** The page of a check as Markdown. */
-export function checkPage({ id, title, severity, page, settings = {} }: Check): string {
+/** The page of a check as Markdown; `level` is that of its heading. */
+export function checkPage({ id, title, severity, page, settings = {} }: Check, level = 1): string {
+  const [head, part] = ['#'.repeat(level), '#'.repeat(level + 1)];
   const thresholds = Object.entries(settings).map(
     ([name, { value, meaning }]) => `- \`${name}\`, \`${value}\` unless the file says otherwise: ${meaning}`,
   );
   const sections = [
-    `# ${title}`,
+    `${head} ${title}`,
     `\`${id}\` · ${severity}`,
     page.catches,
-    `## Why it matters\n\n${page.why}`,
-    `## Example\n\n\`\`\`yaml\n${page.example.trimEnd()}\n\`\`\``,
-    `## What to do\n\n${page.remedy}`,
+    `${part} Why it matters\n\n${page.why}`,
+    `${part} Example\n\n\`\`\`yaml\n${page.example.trimEnd()}\n\`\`\``,
+    `${part} What to do\n\n${page.remedy}`,
     ...(thresholds.length > 0
-      ? [`## Thresholds\n\n${thresholds.join('\n')}\n\n${override(id, settings)}`]
+      ? [`${part} Thresholds\n\n${thresholds.join('\n')}\n\n${override(id, settings)}`]
       : []),
-    `## Basis\n\n${page.basis}`,
+    `${part} Basis\n\n${page.basis}`,
   ];
   return `${sections.join('\n\n')}\n`;
 }

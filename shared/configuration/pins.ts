@@ -1,13 +1,21 @@
-import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../generated/configuration.ts';
-import type { TextValue } from './values.ts';
+import type {
+  ControllerConfiguration,
+  EngineConfiguration,
+  Output,
+  Pin,
+  Sensor,
+} from '../../generated/configuration.ts';
+import type { Node } from '../source/tree.ts';
+import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];
 
-/** One thing of the engine file that is connected to a pin of the controller. */
-export interface PinUse {
+/** One line of the engine file that needs a pin of the controller. */
+export interface Channel {
   /** The pin's name, where it is written. */
-  readonly pin: TextValue;
-  readonly section: 'sensors' | 'inputs' | 'outputs';
+  readonly pin: TextValue | undefined;
+  /** The sensor, input or output that needs it. */
+  readonly node: Node;
   /** The name of what is connected, under its section. */
   readonly owner: string;
   /** What a reader calls it: `the heater of lambda`. */
@@ -16,8 +24,8 @@ export interface PinUse {
   readonly roles: readonly PinRole[];
 }
 
-type SensorKind = NonNullable<NonNullable<EngineConfiguration['sensors']>[string]['kind']>['text'];
-type Load = NonNullable<NonNullable<EngineConfiguration['outputs']>[string]['drives']>['text'];
+type SensorKind = NonNullable<Sensor['kind']>['text'];
+type Load = NonNullable<Output['drives']>['text'];
 
 const sensorRoles: Readonly<Record<SensorKind, readonly PinRole[]>> = {
   ratiometric: ['analog-input'],
@@ -42,34 +50,57 @@ const loadRoles: Readonly<Record<Load, readonly PinRole[]>> = {
   relay: ['relay-driver'],
 };
 
-/** Everything that is connected to the controller, in the order of the file. */
-export function pinUses({ sensors, inputs, outputs }: EngineConfiguration): PinUse[] {
-  const uses: PinUse[] = [];
-  const use = (
-    section: PinUse['section'],
-    owner: string,
-    label: string,
-    pin: TextValue | undefined,
-    roles: readonly PinRole[] | undefined,
-  ) => {
-    if (pin && roles) uses.push({ pin, section, owner, label, roles });
-  };
-  for (const [name, sensor] of Object.entries(sensors ?? {})) {
-    const kind = sensor.kind?.text;
-    const roles = kind && sensorRoles[kind];
-    // With a pull-up of its own a resistive sensor makes a voltage that any analog input can read.
-    const divider = (kind === 'thermistor' || kind === 'rtd') && sensor.pull_up !== undefined;
-    use('sensors', name, name, sensor.pin, divider ? [...roles!, 'analog-input'] : roles);
-    use('sensors', name, `the heater of ${name}`, sensor.heater_pin, ['lambda-heater']);
+/** A channel whose pin is named. */
+export interface PinUse extends Channel {
+  readonly pin: TextValue;
+}
+
+/** Everything that needs a pin of the controller, in the order of the file; what is half written is left out. */
+export function channels({ sensors, inputs, outputs }: EngineConfiguration): Channel[] {
+  return [
+    ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
+    ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
+      pin: input.pin,
+      node: nodeOf(input),
+      owner,
+      label: owner,
+      roles: ['switch-input'] as const,
+    })),
+    ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output)),
+  ];
+}
+
+export function pinUses(configuration: EngineConfiguration): PinUse[] {
+  return channels(configuration).filter((channel): channel is PinUse => channel.pin !== undefined);
+}
+
+function sensorChannels(owner: string, sensor: Sensor): Channel[] {
+  const kind = sensor.kind?.text;
+  const node = nodeOf(sensor);
+  const { pin, heater_pin: heater } = sensor;
+  const found: Channel[] = [];
+  // With a pull-up of its own a resistive sensor makes a voltage that any analog input can read.
+  const isDivider = (kind === 'thermistor' || kind === 'rtd') && sensor.pull_up !== undefined;
+  if (kind) {
+    const roles = isDivider ? [...sensorRoles[kind], 'analog-input' as const] : sensorRoles[kind];
+    found.push({ pin, node, owner, label: owner, roles });
   }
-  for (const [name, input] of Object.entries(inputs ?? {}))
-    use('inputs', name, name, input.pin, ['switch-input']);
-  for (const [name, output] of Object.entries(outputs ?? {})) {
-    const roles = output.drives && loadRoles[output.drives.text];
-    for (const pin of [output.pin, ...(output.pins?.items ?? [])]) use('outputs', name, name, pin, roles);
-    use('outputs', name, `the feedback of ${name}`, output.feedback_pin, ['analog-input']);
+  if (heater)
+    found.push({ pin: heater, node, owner, label: `the heater of ${owner}`, roles: ['lambda-heater'] });
+  return found;
+}
+
+function outputChannels(owner: string, output: Output): Channel[] {
+  const node = nodeOf(output);
+  const written = [...(output.pin ? [output.pin] : []), ...(output.pins?.items ?? [])];
+  const pins = written.length > 0 ? written : [undefined];
+  const roles = output.drives && loadRoles[output.drives.text];
+  const found: Channel[] = roles ? pins.map((pin) => ({ pin, node, owner, label: owner, roles })) : [];
+  const { feedback_pin: feedback } = output;
+  if (feedback) {
+    found.push({ pin: feedback, node, owner, label: `the feedback of ${owner}`, roles: ['analog-input'] });
   }
-  return uses;
+  return found;
 }
 
 /** `A7` taken apart. */

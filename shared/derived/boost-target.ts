@@ -76,6 +76,6 @@ export const criticalAltitudeOfHighestTarget: FileValue = {
 };
 
 /** A pressure as an absolute one, in Pa: a gauge pressure is taken at sea level. */
-export function absoluteAtSeaLevel({ canonical, reference }: Quantity): number {
+export function absoluteAtSeaLevel({ canonical, reference }: Pick<Quantity, 'canonical' | 'reference'>): number {
   return reference === 'gauge' ? canonical + SEA_LEVEL : canonical;
 }

@@ -20,7 +20,7 @@ import {
 } from './fuel.ts';
 import { ignitionAdvance } from './ignition.ts';
 import { type Conditions, OperatingPoint, type PointValue } from './operating-point.ts';
-import { inputSpan, sensorsOf, sensorValueAt } from './sensor-reading.ts';
+import { inputSpan, sensorsMeasuring, sensorValueAt } from './sensor-reading.ts';
 import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
 /**
@@ -62,26 +62,29 @@ const NEAR_END = 0.01;
  * fuel pressure counts only where a loop compensates for it.
  */
 export function sensorFaults(installation: Installation): SensorFault[] {
-  const { sensors, closed_loop } = installation.configuration;
-  return Object.entries(sensors ?? {}).flatMap(([name, sensor]) => {
+  const { configuration } = installation;
+  const measuring = (quantity: string) => sensorsMeasuring(configuration, quantity).length;
+  return Object.entries(configuration.sensors ?? {}).flatMap(([name, sensor]) => {
     const quantity = sensor?.measures && measuredQuantity(sensor.measures.text)?.entry.name;
-    if (!quantity || !(quantity in steering) || sensorsOf(sensors, quantity).length > 1) return [];
-    const charge = quantity === 'intake_air_temperature' && sensorsOf(sensors, 'charge_temperature').length > 0;
-    const uncompensated = quantity === 'fuel_pressure' && !closed_loop?.fuel_pressure?.compensate?.flag;
-    return charge || uncompensated ? [] : faultsOf(name, sensor, installation);
+    if (!quantity || !(quantity in steering) || measuring(quantity) > 1) return [];
+    const passedOver = quantity === 'intake_air_temperature' && measuring('charge_temperature') > 0;
+    const loop = configuration.closed_loop?.fuel_pressure;
+    const uncompensated = quantity === 'fuel_pressure' && !loop?.compensate?.flag;
+    return passedOver || uncompensated ? [] : faultsOf(name, sensor, installation);
   });
 }
 
-function faultsOf(name: string, sensor: Sensor, { controller }: Installation): SensorFault[] {
+function faultsOf(name: string, sensor: Sensor, installation: Installation): SensorFault[] {
   const { fault_outside: bounds, substitute } = sensor;
   const fault = { name, sensor, noticed: bounds !== undefined };
-  if (bounds && substitute) return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
+  if (bounds && substitute)
+    return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
   const [low, high] = bounds
     ? [bounds.low.canonical, bounds.high.canonical]
-    : nearEnds(inputSpan(sensor, controller));
+    : nearEnds(inputSpan(installation, sensor));
   return (['low', 'high'] as const).flatMap((end) => {
     const volts = end === 'low' ? low : high;
-    const value = volts === undefined ? undefined : sensorValueAt(sensor, volts, controller);
+    const value = volts === undefined ? undefined : sensorValueAt(installation, sensor, volts);
     if (!value) return [];
     const how = `${name} at ${formatNumber(volts!)} V`;
     return [{ ...fault, case: end, value: { ...value, how }, node: bounds?.node ?? nodeOf(sensor) }];

@@ -6,7 +6,7 @@ import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, because, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type GradeProperty = 'density' | 'stoichiometricRatio' | 'lowerHeatingValue';
 
@@ -122,7 +122,7 @@ export function testFluidDensity(configuration: EngineConfiguration): MaybeOpera
   const density = fuelDensity(configuration);
   return (
     configuration.fuel?.injectors?.test_fluid_density ??
-    (density && { ...density, how: 'rated with this fuel' })
+    (density && because(density, 'rated with this fuel'))
   );
 }
 

@@ -24,8 +24,7 @@ export function lambdaAuthority({ configuration, conditions }: OperatingPoint): 
   if (!loop?.authority) return nothing('no lambda loop');
   const { speed, coolantTemperature } = conditions;
   const outside =
-    loop.speed &&
-    (speed.canonical < loop.speed.low.canonical || speed.canonical > loop.speed.high.canonical);
+    loop.speed && (speed.canonical < loop.speed.low.canonical || speed.canonical > loop.speed.high.canonical);
   if (outside) return nothing('lambda loop at rest at this speed');
   const cold = loop.active_above && coolantTemperature.canonical < loop.active_above.canonical;
   return cold ? nothing('lambda loop at rest, engine cold') : loop.authority;

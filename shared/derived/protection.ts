@@ -33,7 +33,9 @@ export function limitsOf({ protection }: EngineConfiguration): Limit[] {
     if (watches === undefined) return [];
     return (['above', 'below'] as const).flatMap((direction) => {
       const side = section[direction];
-      return side ? [{ name, section, watches, direction, caution: side.caution, warning: side.warning }] : [];
+      return side
+        ? [{ name, section, watches, direction, caution: side.caution, warning: side.warning }]
+        : [];
     });
   });
 }

@@ -1,14 +1,23 @@
 import * as atmosphere from './atmosphere.ts';
 import * as boostTarget from './boost-target.ts';
+import * as bus from './bus.ts';
+import * as busSignals from './bus-signals.ts';
 import * as chargeAir from './charge-air.ts';
 import * as coil from './coil.ts';
+import * as budget from './current-budget.ts';
 import * as cylinder from './cylinder.ts';
 import type { FileValue } from './derivation.ts';
 import * as faults from './faults.ts';
 import * as fuel from './fuel.ts';
 import * as ignition from './ignition.ts';
+import * as loads from './loads.ts';
 import * as loops from './loops.ts';
 import type { PointValue } from './operating-point.ts';
+import * as scaling from './sensor-scaling.ts';
+import * as sensors from './sensors.ts';
+import * as temperature from './temperature-sensors.ts';
+import * as thermistor from './thermistors.ts';
+import * as wiring from './wiring.ts';
 import * as worst from './worst-case.ts';
 
 /** Values of the whole file, in reading order. A new value is one object in its subject's file and one line here. */
@@ -32,6 +41,47 @@ export const fileValues: readonly FileValue[] = [
   boostTarget.highestBoostTarget,
   boostTarget.criticalAltitudeOfHighestTarget,
   faults.sensorFaultValues,
+  scaling.scalingAtZero,
+  scaling.scalingAtFaultLow,
+  scaling.scalingAtFaultHigh,
+  scaling.scalingAtFull,
+  scaling.unitsPerBit,
+  thermistor.thermistorVoltsCold,
+  thermistor.thermistorVoltsHot,
+  thermistor.thermistorFitError,
+  thermistor.thermistorResolutionHot,
+  thermistor.thermistorSelfHeating,
+  temperature.rtdResistanceLow,
+  temperature.rtdResistanceHigh,
+  temperature.thermocoupleVoltsAtMinimum,
+  temperature.thermocoupleVoltsAtMaximum,
+  sensors.airFuelRatioLow,
+  sensors.airFuelRatioHigh,
+  sensors.knockWindowWidth,
+  sensors.knockWindowTime,
+  sensors.degreesPerTooth,
+  sensors.edgesPerSecond,
+  sensors.gapPosition,
+  sensors.timeToSync,
+  loads.driverLoad,
+  loads.driverCurrent,
+  wiring.wireDiameter,
+  wiring.wireResistance,
+  wiring.wireVoltageDrop,
+  wiring.wireProtector,
+  budget.currentOfInjectors,
+  budget.currentOfCoils,
+  budget.currentOfHeaters,
+  budget.supplyWireCurrent,
+  budget.currentBudget,
+  bus.busLoad,
+  bus.busLoadWorstCase,
+  bus.worstResponseTime,
+  bus.frameTime,
+  bus.responseTime,
+  busSignals.signalLowest,
+  busSignals.signalHighest,
+  busSignals.signalResolution,
 ];
 
 /** Values of every operating point, in reading order. */

@@ -88,12 +88,16 @@ function perScaling(
 const faultBound = ({ fault_outside: bounds }: Sensor, end: 'low' | 'high'): Operand | undefined =>
   bounds && { canonical: bounds[end].canonical, node: bounds.node };
 
-export const scalingAtZero = perScaling('scaling_at_zero', 'Value at 0 % of the input', (sensor, installation) =>
-  valueAt(sensor, inputRange(installation, sensor)?.low),
+export const scalingAtZero = perScaling(
+  'scaling_at_zero',
+  'Value at 0 % of the input',
+  (sensor, installation) => valueAt(sensor, inputRange(installation, sensor)?.low),
 );
 
-export const scalingAtFaultLow = perScaling('scaling_at_fault_low', 'Value at the lower fault bound', (sensor) =>
-  valueAt(sensor, faultBound(sensor, 'low')),
+export const scalingAtFaultLow = perScaling(
+  'scaling_at_fault_low',
+  'Value at the lower fault bound',
+  (sensor) => valueAt(sensor, faultBound(sensor, 'low')),
 );
 
 export const scalingAtFaultHigh = perScaling(
@@ -109,16 +113,20 @@ export const scalingAtFull = perScaling(
 );
 
 /** What one step of the converter means where the scaling is steepest. */
-export const unitsPerBit = perScaling('units_per_bit', 'Units a bit at the worst place', (sensor, installation) => {
-  const line = physics.steepestLine(scalingPoints(sensor));
-  if (!line) return undefined;
-  const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
-  const { node } = sensor.scaling!;
-  return apply(stepFormula(unit, show), {
-    first: { canonical: line.first.value, node },
-    second: { canonical: line.second.value, node },
-    low: { canonical: line.first.input, node },
-    high: { canonical: line.second.input, node },
-    step: inputStep(installation, sensor),
-  });
-});
+export const unitsPerBit = perScaling(
+  'units_per_bit',
+  'Units a bit at the worst place',
+  (sensor, installation) => {
+    const line = physics.steepestLine(scalingPoints(sensor));
+    if (!line) return undefined;
+    const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
+    const { node } = sensor.scaling!;
+    return apply(stepFormula(unit, show), {
+      first: { canonical: line.first.value, node },
+      second: { canonical: line.second.value, node },
+      low: { canonical: line.first.input, node },
+      high: { canonical: line.second.input, node },
+      step: inputStep(installation, sensor),
+    });
+  },
+);

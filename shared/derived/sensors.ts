@@ -61,7 +61,9 @@ export const timeToSync = perSensor(
   'toothed-wheel',
   'missing',
   ({ teeth, missing }) =>
-    missing && missing.canonical >= 1 ? apply(wheel.timeToSync, { teeth, missing, speed: CRANKING }) : undefined,
+    missing && missing.canonical >= 1
+      ? apply(wheel.timeToSync, { teeth, missing, speed: CRANKING })
+      : undefined,
 );
 
 const angle = { unit: 'deg' } as const;

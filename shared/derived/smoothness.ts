@@ -37,8 +37,16 @@ export function writtenCells(table: TableValue): number[][] | undefined {
   return table.cells && table.rows.map((row) => row.map((cell) => cell.value as number));
 }
 
+/** Bound tables outlive a keystroke elsewhere in the file, and with them what is known of their surface. */
+const known = new WeakMap<TableValue, Smoothness | undefined>();
+
 /** Undefined where the table is not whole, or too small to say anything about a cell. */
 export function smoothnessOf(table: TableValue): Smoothness | undefined {
+  if (!known.has(table)) known.set(table, surfaceOf(table));
+  return known.get(table);
+}
+
+function surfaceOf(table: TableValue): Smoothness | undefined {
   const rows = writtenCells(table);
   if (!rows || !table.x || (table.isMap && !table.y)) return undefined;
   const expectations = expectationsOf(rows, table.x.breakpoints, table.y?.breakpoints ?? [0]);

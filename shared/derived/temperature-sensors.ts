@@ -39,7 +39,11 @@ function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
     },
     result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'uV' },
     sources: [thermocoupleSource],
-    compute: ({ temperature }) => thermocoupleVoltage(type, temperature) ?? Number.NaN,
+    compute({ temperature }) {
+      const volts = thermocoupleVoltage(type, temperature) ?? Number.NaN;
+      // At 0 °C the sum leaves the rounding of its terms, far below a nanovolt.
+      return Math.abs(volts) < 1e-10 ? 0 : volts;
+    },
   });
 }
 
@@ -90,9 +94,7 @@ export function resistanceAtZero({ nominal, resistance }: Sensor): Operand | und
 
 function rtdEnd(sensor: Sensor, end: End): Operand {
   const assumed = { minimum: ICE_POINT, maximum: ICE_POINT + 100 }[end];
-  return (
-    temperatureIn(sensor[end]) ?? { canonical: assumed, how: 'assumed, as the sensor states no range' }
-  );
+  return temperatureIn(sensor[end]) ?? { canonical: assumed, how: 'assumed, as the sensor states no range' };
 }
 
 function rtdResistanceAt(sensor: Sensor, end: End): Result | undefined {

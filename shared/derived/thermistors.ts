@@ -139,7 +139,10 @@ export const thermistorFitError: FileValue = {
     thermistors(installation).flatMap(({ sensor, curve }) => {
       const points = sensor.resistance!.points;
       if (points.length < 3) return [];
-      const how = curve.method === 'least-squares' ? `least squares of ${points.length} points` : 'through three points';
+      const how =
+        curve.method === 'least-squares'
+          ? `least squares of ${points.length} points`
+          : 'through three points';
       const fitted = (canonical: number) => ({ canonical, node: sensor.resistance!.node, how });
       return points.flatMap(({ from, to, key, value }) => {
         const result = apply(fitErrorFormula, {
@@ -205,7 +208,11 @@ export const thermistorSelfHeating = perThermistor(
     const hot = resistanceAt(thermistor, high);
     if (!pullUp || !cold || !hot) return undefined;
     const canonical = Math.min(Math.max(pullUp.canonical, hot.canonical), cold.canonical);
-    const resistance = { canonical, node: thermistor.node, how: 'nearest to the pull-up that its curve comes' };
+    const resistance = {
+      canonical,
+      node: thermistor.node,
+      how: 'nearest to the pull-up that its curve comes',
+    };
     return apply(selfHeatingPower, { resistance, pullUp, supply: thermistor.sensor.supply });
   },
 );

@@ -121,6 +121,11 @@ export function lookedUp(
   });
 }
 
+/** The same operand with another word about why it stands here. */
+export function because(operand: Operand | DerivedValue | Result, how: string): Operand {
+  return { ...asOperand(operand), how };
+}
+
 export interface Naming {
   readonly id: string;
   readonly label: string;

@@ -1,4 +1,5 @@
 import type { EngineConfiguration, Wire } from '../../generated/configuration.ts';
+import { formula } from '../physics/formula.ts';
 import * as physics from '../physics/wire.ts';
 import type { FileValue } from './derivation.ts';
 import { apply, derivedValue, lookedUp, type Operand, type Result } from './value.ts';
@@ -74,10 +75,10 @@ export function protectorLimit(gauge: number): ProtectorLimit | undefined {
   return wire?.fuse === undefined ? undefined : { amperes: wire.fuse, protector: 'fuse' };
 }
 
-const protectorFormula = {
+const protectorFormula = formula({
   ...lookedUp('wire-protector', 'I_p', 'largest protector of the gauge', 'A'),
   sources: [physics.aircraftWireSource],
-};
+});
 
 export const wireProtector = perWire(
   'wire_protector',
@@ -90,6 +91,6 @@ export const wireProtector = perWire(
       node: gauge.node,
       how: `${limit.protector} for ${gauge.node.text}, FAA AC 43.13-1B table 11-3`,
     };
-    return apply(Object.assign((inputs: { readonly found: number }) => inputs.found, protectorFormula), { found });
+    return apply(protectorFormula, { found });
   },
 );

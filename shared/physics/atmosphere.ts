@@ -3,7 +3,7 @@ import { formula } from './formula.ts';
 /** Constants of ISO 2533:1975; the gas constant is the standard's own, not today's. */
 const GRAVITY = 9.80665;
 const GAS_CONSTANT = 287.05287;
-const SEA_LEVEL_PRESSURE = 101325;
+export const SEA_LEVEL_PRESSURE = 101325;
 const SEA_LEVEL_TEMPERATURE = 288.15;
 const LAPSE_RATE = 0.0065;
 const TROPOPAUSE_ALTITUDE = 11000;

@@ -47,7 +47,9 @@ export const lowestRailDrop = formula({
   compute(of) {
     const open = Math.max(0, (of.duty * of.cycleTime) / of.injections - of.deadTime);
     const perOpening = of.injectorsPerCylinder * of.injections * of.fuelDensity * of.staticFlow;
-    return (of.ratedPressure * (of.fuelMass / (open * perOpening)) ** 2 * of.fuelDensity) / of.testFluidDensity;
+    return (
+      (of.ratedPressure * (of.fuelMass / (open * perOpening)) ** 2 * of.fuelDensity) / of.testFluidDensity
+    );
   },
 });
 

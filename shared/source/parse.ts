@@ -85,12 +85,11 @@ class TreeBuilder {
   }
 
   #syntaxFault(error: YAMLError): void {
-    const start = Math.min(error.pos[0], this.chunk.text.length);
-    const span = {
-      chunk: this.chunk,
-      start,
-      end: Math.max(start, Math.min(error.pos[1], this.chunk.text.length)),
-    };
+    // What is missed at the end is shown at the last word, not below it in the next section.
+    const last = Math.max(0, this.chunk.text.trimEnd().length - 1);
+    const start = Math.min(error.pos[0], last);
+    const end = Math.max(start + 1, Math.min(error.pos[1], last + 1));
+    const span = { chunk: this.chunk, start, end: Math.min(end, this.chunk.text.length) };
     if (error.code === 'TAB_AS_INDENT') {
       this.#fault('tab-indentation', span, 'A tab stands where YAML wants spaces.');
     } else {

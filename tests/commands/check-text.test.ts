@@ -63,7 +63,7 @@ test('the summary counts by severity', () => {
   expect(written(findings)).toContain(
     '1 file checked: 2 errors, 1 warning, 1 for information and 1 hint.\n`enginewright explain a-rule`',
   );
-  expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no error and no warning, 1 hint. ');
+  expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no error and no warning, 1 hint.\n');
 });
 
 test('what the file accepts is named with its reason', () => {

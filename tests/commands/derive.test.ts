@@ -13,7 +13,10 @@ interface Value {
   readonly at: string;
   readonly value: number | null;
   readonly unit: string;
+  readonly label: string;
+  readonly formula: string;
   readonly substituted: string;
+  readonly source: string;
 }
 
 async function derived(...args: string[]): Promise<{ file: string; values: Value[] }> {
@@ -22,26 +25,22 @@ async function derived(...args: string[]): Promise<{ file: string; values: Value
   return JSON.parse(out);
 }
 
+/** Whether a value says all that the format page promises. JSON has no infinity: null stands for it. */
+function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }: Value): boolean {
+  const number = value === null ? substituted.includes('infinity') : typeof value === 'number';
+  const sourced = /\[(published|computed|from memory|common practice)\]/.test(source);
+  return (
+    number && sourced && /^[a-z_]+$/.test(id) && formula.includes(' = ') && [at, label, unit].every(Boolean)
+  );
+}
+
 describe('as JSON', () => {
   test('every value has the keys of the format page', async () => {
     const path = engineFile();
     const { file, values } = await derived(path);
     expect(file).toBe(path);
     expect(values.length).toBeGreaterThan(20);
-    for (const value of values) {
-      expect(value).toMatchObject({
-        id: expect.stringMatching(/^[a-z_]+$/),
-        at: expect.any(String),
-        label: expect.any(String),
-        unit: expect.stringMatching(/./),
-        formula: expect.stringContaining(' = '),
-        substituted: expect.any(String),
-        source: expect.stringMatching(/\[(published|computed|from memory|common practice)\]/),
-      });
-      // JSON has no infinity.
-      if (value.value === null) expect(value.substituted).toContain('infinity');
-      else expect(value.value).toBeTypeOf('number');
-    }
+    expect(values.filter((value) => !hasItsKeys(value))).toEqual([]);
   });
 
   test('values are in the base unit that stands beside them', async () => {
@@ -66,9 +65,8 @@ describe('as text', () => {
   test('a value stands with its formula, the numbers, and the source, in at most 100 columns', async () => {
     const { status, out } = await enginewright('derive', engineFile());
     expect(status).toBe(0);
-    expect(out).toMatch(
-      /^ {2}Mean piston speed +10\.27 m\/s +\S+\n {4}c_m = 2 · S · n \/ 60\n {8}= 2 · 55 mm · 5600 rpm \/ 60 = 10\.27 m\/s$/m,
-    );
+    expect(out).toMatch(/^ {2}Mean piston speed +10\.27 m\/s +\S+\n {4}c_m = 2 · S · n \/ 60\n/m);
+    expect(out).toContain('\n        = 2 · 55 mm · 5600 rpm / 60 = 10.27 m/s\n');
     for (const line of out.split('\n').slice(1)) expect(displayWidth(line)).toBeLessThanOrEqual(100);
   });
 

@@ -11,7 +11,7 @@ vi.mock('../../shared/analysis.ts', async (original) => {
   };
 });
 
-test('a fault of the program in one file is told in a sentence, and the other files are checked', async () => {
+test('a fault of the program in one file is told in a sentence, and the others are checked', async () => {
   const files = {
     'bad.engine.yaml': '',
     'complete.engine.yaml': completeEngine,

@@ -4,7 +4,8 @@ import { hoverAt } from '../../server/features/hover.ts';
 import { type Marked, marked, overlay } from './marked.ts';
 
 function words({ analysis, position }: Marked): string | undefined {
-  return (hoverAt(analysis, { position })?.contents as MarkupContent | undefined)?.value;
+  const contents = hoverAt(analysis, { position })?.contents as MarkupContent | undefined;
+  return contents?.value.replaceAll('\u00a0', ' ');
 }
 
 describe('a key', () => {
@@ -29,7 +30,7 @@ describe('a key', () => {
   test('of an operating point lists what follows there', () => {
     const point = '{ speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft }';
     const said = words(overlay(`operating_points:\n  cl$0imb_out: ${point}\n`));
-    expect(said).toContain('| Ambient pressure | 101.3 kPa abs |');
+    expect(said).toContain('| Ambient pressure | 101.3 kPa abs | ISO 2533: Standard Atmosphere');
     expect(said).toContain('| Mean piston speed | 10.27 m/s | `2 · 55 mm · 5600 rpm / 60 = 10.27 m/s` |');
   });
 });

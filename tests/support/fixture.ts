@@ -14,7 +14,7 @@ import { createProject, type Project } from '../../shared/configuration/project.
  *     (the text that the fix makes of the case)
  *
  * `#== ` opens a case, `#-- NAME.engine.yaml` another file of it, `#-- fix: TITLE` the text after a fix. A marker that
- * starts in the first column is written `#^^^`. `…` in a message stands for any text. Cases may be based on the complete,
+ * starts in the first column is written `#^^^`, one of that column alone `# error`. `…` in a message stands for any text. Cases may be based on the complete,
  * faultless installation of `tests/fixtures`.
  */
 export interface Case {
@@ -71,7 +71,7 @@ function readCase(text: string): Case {
   return { title: title!.trim(), files, expected, fixed };
 }
 
-const MARKER = /^#( *)(\^+) (error|warning|information|hint) ([\w-]+)(?:: (.*))?$/;
+const MARKER = /^#(?:( *)(\^+))? (error|warning|information|hint) ([\w-]+)(?:: (.*))?$/;
 
 function readMarkers(body: string): { text: string; expected: Expected[] } {
   const kept: string[] = [];
@@ -83,8 +83,8 @@ function readMarkers(body: string): { text: string; expected: Expected[] } {
       continue;
     }
     const [, gap, carets, severity, rule, message] = marker;
-    const start = gap === '' ? 0 : gap!.length + 1;
-    const end = gap!.length + 1 + carets!.length;
+    const start = gap ? gap.length + 1 : 0;
+    const end = (gap ?? '').length + 1 + (carets ?? '').length;
     expected.push({ line: kept.length - 1, start, end, severity: severity!, rule: rule!, message });
   }
   return { text: kept.join('\n'), expected };

@@ -20,9 +20,11 @@ export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): Co
   if (!shape) return [];
   const known = [...shape.properties].map(([key, child]) => ({ key, child }));
   const named = shape.others ? namesFor(shape).map((key) => ({ key, child: shape.others! })) : [];
+  // What an overlay must have, its base may have.
+  const required = analysis.file.root.get('based_on') ? [] : shape.required;
   const free = [...known, ...named].filter(({ key }) => !cursor.siblings.includes(key));
   return free.map(({ key, child }, index) => {
-    const isRequired = shape.required.includes(key);
+    const isRequired = required.includes(key);
     return {
       label: key,
       kind: CompletionItemKind.Property,

@@ -1,0 +1,90 @@
+import type { Sensor } from '../../generated/configuration.ts';
+import type { QuantityValue, TextValue } from '../configuration/values.ts';
+import { describeKind, kindAccepts, measuredQuantity, type Quantity, unitNamed } from '../quantity/index.ts';
+import { insertAt } from '../source/edit.ts';
+import type { Node } from '../source/tree.ts';
+import type { Fix, Found, Subject } from './check.ts';
+import { capital, nameOf, quote } from './form-words.ts';
+
+/** A value whose kind is said by the quantity beside it, not by its own key. */
+interface Written {
+  readonly node: Node;
+  readonly text: string;
+  readonly quantity: Pick<Quantity, 'unit' | 'reference'>;
+}
+
+const written = ({ node, quantity }: QuantityValue): Written => ({ node, text: node.text, quantity });
+
+function valuesOf({ scaling, minimum, maximum, range, substitute }: Sensor): Written[] {
+  return [
+    ...(scaling?.points ?? []).map(({ to, value }) => ({ node: value, text: value.text, quantity: to })),
+    ...[minimum, maximum, substitute].flatMap((one) => (one ? [written(one)] : [])),
+    ...(range ? [{ node: range.node, text: range.node.text, quantity: range.high }] : []),
+  ];
+}
+
+interface Misfits {
+  readonly kind: Parameters<typeof kindAccepts>[0];
+  readonly label: string;
+  readonly measured: TextValue;
+  readonly values: readonly Written[];
+}
+
+/** Per sensor, the values that are none of its quantity's kind; bare pressures apart from the rest. */
+function misfits({ installation }: Subject, isBare: boolean): Misfits[] {
+  return Object.values(installation?.configuration.sensors ?? {}).flatMap((sensor) => {
+    const entry = sensor.measures && measuredQuantity(sensor.measures.text)?.entry;
+    if (!entry) return [];
+    const { kind, label } = entry;
+    const takesPressure = kindAccepts(kind, unitNamed('kPa'), 'gauge');
+    const wrong = valuesOf(sensor).filter(({ quantity: { unit, reference } }) => {
+      const bare = takesPressure && unit?.dimension === 'pressure' && reference === 'difference';
+      return !kindAccepts(kind, unit, reference) && bare === isBare;
+    });
+    return wrong.length > 0 ? [{ kind, label, measured: sensor.measures!, values: wrong }] : [];
+  });
+}
+
+const alsoHere = (values: readonly Written[]) =>
+  values.slice(1).map(({ node }) => ({ at: node, message: 'The same here.' }));
+
+/** Bare pressures of sensors whose quantity is measured from vacuum or from ambient. */
+export function* bareMeasuredPressures(subject: Subject): Generator<Found> {
+  for (const { kind, values } of misfits(subject, true)) {
+    const first = values[0]!;
+    yield {
+      at: first.node,
+      message: `${capital(nameOf(first.node))} is ${quote(first.text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`,
+      related: alsoHere(values),
+      fixes: ['abs', 'gauge'].flatMap((word) =>
+        kindAccepts(kind, first.quantity.unit, word === 'abs' ? 'absolute' : 'gauge')
+          ? [referenceFix(values, word)]
+          : [],
+      ),
+    };
+  }
+}
+
+/** One reading for all of a sensor's values: a scaling is not half absolute and half gauge. */
+function referenceFix(values: readonly Written[], word: string): Fix {
+  return {
+    title: `Write \`${word}\` behind ${values.length === 1 ? quote(values[0]!.text) : `all ${values.length} values`}`,
+    safety: 'choice',
+    edits: values.map(({ node }) => {
+      const quoted = node.type === 'scalar' && node.style === 'quoted';
+      return insertAt(node, node.end - (quoted ? 1 : 0), ` ${word}`);
+    }),
+  };
+}
+
+/** Values of sensors in a unit that does not belong to their quantity. */
+export function* measuredOfWrongKind(subject: Subject): Generator<Found> {
+  for (const { kind, label, measured, values } of misfits(subject, false)) {
+    const first = values[0]!;
+    yield {
+      at: first.node,
+      message: `${capital(nameOf(first.node))} is ${quote(first.text)}; ${label.toLowerCase()} is ${describeKind(kind)}.`,
+      related: [{ at: measured.node, message: 'What the sensor measures.' }, ...alsoHere(values)],
+    };
+  }
+}

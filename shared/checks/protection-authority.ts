@@ -1,0 +1,145 @@
+import { injectorDuty, targetLambda } from '../derived/fuel.ts';
+import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
+import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
+import { type DerivedValue, valueText } from '../derived/value.ts';
+import type { Node } from '../source/tree.ts';
+import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { formatNumber, formatQuantity, percent } from './words.ts';
+
+/** The point where a value is highest (or lowest), of those that have it. */
+function extreme(
+  { derivation }: EngineSubject,
+  definition: PointValue,
+  direction: 1 | -1,
+): { point: OperatingPoint; value: DerivedValue } | undefined {
+  const values = derivation.points.flatMap((point) => {
+    const value = point.get(definition);
+    return value ? [{ point, value }] : [];
+  });
+  return values.reduce<(typeof values)[number] | undefined>(
+    (most, one) => (most && direction * most.value.canonical >= direction * one.value.canonical ? most : one),
+    undefined,
+  );
+}
+
+/** The authority that a finding about too much of it should stand at. */
+function authorityNode(
+  { configuration }: OperatingPoint,
+  exhaust: 'enrichment_authority' | 'leaning_authority',
+): Node | undefined {
+  const loops = configuration.closed_loop;
+  return loops?.exhaust_gas_temperature?.[exhaust]?.node ?? loops?.lambda?.authority?.node;
+}
+
+export const loopAuthorityExceedsLimit: Check = engineCheck({
+  id: 'loop-authority-exceeds-limit',
+  severity: 'warning',
+  title: 'Loops may go further than the engine can',
+  page: {
+    catches:
+      'An operating point at which the lambda and exhaust temperature loops together, at their full authority, ask for more duty than the injectors may have, or make a mixture richer or leaner than an engine runs on.',
+    why: 'The authority is what a failed sensor or a wrong map can make of the mixture. Enrichment that the injectors can not deliver does not cool the exhaust; leaning without bounds burns valves.',
+    example:
+      'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # the injectors stand at 80 % already',
+    remedy:
+      'Lower the authority, set a `lean_limit`, or give the injectors the reserve that the loop counts on.',
+    basis:
+      'Duty: the file’s own `maximum_duty`, else common practice, no source. Mixtures that burn reliably, lambda 0.65 to 1.3: common practice, no source.',
+  },
+  settings: {
+    duty: {
+      kind: 'ratio',
+      value: '85 %',
+      meaning: 'The highest duty, where the file states no `maximum_duty`.',
+    },
+    richest: { kind: 'number', value: '0.65', meaning: 'The richest lambda that loops may make.' },
+    leanest: { kind: 'number', value: '1.3', meaning: 'The leanest lambda that loops may make.' },
+  },
+  *find(subject, { duty, richest, leanest }): Generator<Found> {
+    const about = (
+      { point, value }: { point: OperatingPoint; value: DerivedValue },
+      way: 'enrichment_authority' | 'leaning_authority',
+      message: string,
+    ): Found => ({
+      at: authorityNode(point, way) ?? point.node,
+      message,
+      related: [{ at: point.node, message: `${value.label}: ${value.substituted}` }],
+    });
+    const most = extreme(subject, dutyAtFullEnrichment, 1);
+    const limit = most?.point.configuration.fuel?.injectors?.maximum_duty?.canonical ?? duty;
+    const without = most?.point.get(injectorDuty)?.canonical ?? Number.POSITIVE_INFINITY;
+    // A point that passes the limit without any loop has a finding of its own.
+    if (most && most.value.canonical > limit && without <= limit) {
+      yield about(
+        most,
+        'enrichment_authority',
+        `With the loops at full enrichment the injectors need ${valueText(most.value)} duty at ${most.point.name}, of ${percent(limit)} at most.`,
+      );
+    }
+    const rich = extreme(subject, lambdaAtFullEnrichment, -1);
+    if (rich && rich.value.canonical < richest && isSound(rich.point, richest, leanest)) {
+      yield about(
+        rich,
+        'enrichment_authority',
+        `With the loops at full enrichment lambda is ${valueText(rich.value)} at ${rich.point.name}, richer than ${formatNumber(richest)}.`,
+      );
+    }
+    const lean = extreme(subject, lambdaAtFullLeaning, 1);
+    if (lean && lean.value.canonical > leanest && isSound(lean.point, richest, leanest)) {
+      yield about(
+        lean,
+        'leaning_authority',
+        `With the loops at full leaning lambda is ${valueText(lean.value)} at ${lean.point.name}, leaner than ${formatNumber(leanest)}.`,
+      );
+    }
+  },
+});
+
+function isSound(point: OperatingPoint, richest: number, leanest: number): boolean {
+  const lambda = point.get(targetLambda)?.canonical;
+  return lambda !== undefined && lambda >= richest && lambda <= leanest;
+}
+
+export const exhaustAuthorityShort: Check = engineCheck({
+  id: 'exhaust-authority-short',
+  severity: 'information',
+  title: 'Enrichment may not pull the exhaust down from its limit',
+  page: {
+    catches:
+      'An exhaust temperature loop whose enrichment, at the usual cooling a per cent of fuel, can not bring the exhaust from the limit down to the target.',
+    why: 'A loop that runs out of authority between target and limit lets the temperature go on to the limit, where only less power helps.',
+    example:
+      'closed_loop:\n  exhaust_gas_temperature: { target: 780 °C, limit: 900 °C, enrichment_authority: 8 % }',
+    remedy:
+      'Take the cooling from a run of this engine, write it under `checks:`, and give the loop the authority that follows.',
+    basis: 'Common practice, no source: the cooling differs from engine to engine.',
+  },
+  settings: {
+    cooling: {
+      kind: 'temperature difference',
+      value: '6 K',
+      meaning: 'How much one per cent more fuel cools the exhaust of a rich mixture.',
+    },
+  },
+  *find({ installation: { engines } }, { cooling }) {
+    for (const { configuration } of engines) {
+      const {
+        target,
+        limit,
+        enrichment_authority: authority,
+      } = configuration.closed_loop?.exhaust_gas_temperature ?? {};
+      if (!target || !limit || !authority) continue;
+      const needed = limit.canonical - target.canonical;
+      const reach = authority.canonical * 100 * cooling;
+      if (reach >= needed * (1 - 1e-9)) continue;
+      yield {
+        at: authority.node,
+        message: `${authority.node.text} more fuel cools the exhaust by about ${formatQuantity(reach, 'K', 2)}; from the limit to the target it is ${formatQuantity(needed, 'K')}.`,
+        related: [
+          { at: target.node, message: 'The target.' },
+          { at: limit.node, message: 'The limit.' },
+        ],
+      };
+    }
+  },
+});

@@ -1,0 +1,116 @@
+import {
+  type FaultedPoint,
+  faultedLambda,
+  faultedPoint,
+  type SensorFault,
+  sensorFaults,
+} from '../derived/faults.ts';
+import { targetLambda } from '../derived/fuel.ts';
+import { ignitionAdvance } from '../derived/ignition.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { formatUnit, measuredQuantity } from '../quantity/index.ts';
+import { type Check, engineCheck } from './check.ts';
+import { formatNumber, formatQuantity } from './words.ts';
+
+/** What a fault does at one point: the mixture, and the advance beyond that of a sound engine. */
+interface Consequence {
+  readonly fault: SensorFault;
+  readonly point: OperatingPoint;
+  readonly lambda: number;
+  readonly soundLambda: number;
+  readonly moreAdvance: number;
+}
+
+function consequence(fault: SensorFault, point: OperatingPoint): Consequence {
+  const faulted: FaultedPoint = faultedPoint(point, fault);
+  const advance = ({ assumed, actual }: FaultedPoint) =>
+    (assumed.get(ignitionAdvance)?.canonical ?? Number.NaN) -
+    (actual.get(ignitionAdvance)?.canonical ?? Number.NaN);
+  return {
+    fault,
+    point,
+    lambda: faultedLambda(faulted)?.canonical ?? Number.NaN,
+    soundLambda: point.get(targetLambda)?.canonical ?? Number.NaN,
+    moreAdvance: advance(faulted),
+  };
+}
+
+/** The consequence where a measure of harm is highest; what can't be computed harms nobody. */
+function worst(all: readonly Consequence[], harm: (one: Consequence) => number): Consequence | undefined {
+  const known = all.filter((one) => !Number.isNaN(harm(one)));
+  return known.reduce<Consequence | undefined>(
+    (most, one) => (most && harm(most) >= harm(one) ? most : one),
+    undefined,
+  );
+}
+
+/** `With manifold_pressure failed, 101 kPa abs stands in`, or what an unseen fault is taken for. */
+function faultWords({ name, sensor, value, noticed }: SensorFault): string {
+  const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
+  const written =
+    sensor.substitute?.quantity ??
+    sensor.scaling?.points[0]?.to ??
+    sensor.maximum?.quantity ??
+    sensor.minimum?.quantity;
+  const unit = written?.unit ? formatUnit(written.unit, written.reference) : (measured?.unit ?? '');
+  const text = formatQuantity(value.canonical, unit, 3);
+  return noticed
+    ? `With ${name} failed, ${text} stands in`
+    : `No \`fault_outside\` tells a broken wire of ${name} from a reading of ${text}`;
+}
+
+export const singleFaultBeyondLimit: Check = engineCheck({
+  id: 'single-fault-beyond-limit',
+  severity: 'warning',
+  title: 'One failed sensor takes the engine beyond a limit',
+  page: {
+    catches:
+      'A sensor whose substitute, or whose broken wire where no `fault_outside` lets it be noticed, makes the mixture leaner than the limit or the spark earlier than the margin at an operating point. A quantity that two sensors measure is passed over. So rich that an engine may stop is said as information.',
+    why: 'Sensors and their wires fail in flight. The controller goes on computing fuel and spark, from a number that is not true any more; whether the engine gets through depends on which number that is.',
+    example:
+      'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the engine breathes 150 kPa abs',
+    remedy:
+      'Choose the substitute for the point of highest load: rich and late is survived. Write `fault_outside` so that a broken wire is noticed, or fit a second sensor.',
+    basis:
+      'Derived: the pulse and the advance of the state that the controller assumes, in the state that there is, with no loop mending it. The limits are common practice, no source.',
+  },
+  settings: {
+    leanest: { kind: 'number', value: '1.05', meaning: 'The leanest lambda that a fault may leave.' },
+    advance: { kind: 'angle', value: '5 deg', meaning: 'How much earlier than intended the spark may come.' },
+    richest: { kind: 'number', value: '0.55', meaning: 'The lambda below which an engine may stop.' },
+  },
+  *find({ derivation, installation }, { leanest, advance, richest }) {
+    for (const fault of sensorFaults(installation)) {
+      // With bounds and nothing to stand in, what the controller does is not written.
+      if (fault.noticed && fault.case !== 'substitute') continue;
+      const all = derivation.points.map((point) => consequence(fault, point));
+      const lean = worst(all, ({ lambda, soundLambda }) => (soundLambda < leanest ? lambda : Number.NaN));
+      const late = worst(all, ({ moreAdvance }) => moreAdvance);
+      const rich = worst(all, ({ lambda, soundLambda }) => (soundLambda > richest ? -lambda : Number.NaN));
+      const words = faultWords(fault);
+      const related = ({ point }: Consequence) => [{ at: point.node, message: 'The operating point.' }];
+      if (lean && lean.lambda > leanest) {
+        yield {
+          at: fault.node,
+          message: `${words}: lambda at ${lean.point.name} is ${formatNumber(lean.lambda, 3)} instead of ${formatNumber(lean.soundLambda, 3)}.`,
+          related: related(lean),
+        };
+      }
+      if (late && late.moreAdvance > advance) {
+        yield {
+          at: fault.node,
+          message: `${words}: the spark at ${late.point.name} comes ${formatQuantity(late.moreAdvance, 'deg', 2)} earlier than intended.`,
+          related: related(late),
+        };
+      }
+      if (rich && rich.lambda < richest) {
+        yield {
+          at: fault.node,
+          severity: 'information',
+          message: `${words}: lambda at ${rich.point.name} is ${formatNumber(rich.lambda, 3)}, so rich that the engine may stop.`,
+          related: related(rich),
+        };
+      }
+    }
+  },
+});

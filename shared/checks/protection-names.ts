@@ -1,0 +1,47 @@
+import type { Sensor } from '../../generated/configuration.ts';
+import { measuredQuantity } from '../quantity/index.ts';
+import type { ScalarNode } from '../source/tree.ts';
+import { type Check, engineCheck, type Fix, type Found } from './check.ts';
+import { nearestWord, quote, rewriting } from './form-words.ts';
+
+/** The fix that writes the nearest of the names that there are. */
+export function nearestName(node: ScalarNode, names: Iterable<string>): Fix[] {
+  const nearest = nearestWord(node.text, names);
+  return nearest === undefined ? [] : [rewriting(node, [0, node.text.length], nearest, 'choice')];
+}
+
+export const nameUnknown: Check = engineCheck({
+  id: 'name-unknown',
+  severity: 'error',
+  title: 'A name that nothing bears',
+  page: {
+    catches:
+      'A loop that names a sensor that is not there, and a quantity of a cylinder that the engine does not have.',
+    why: 'A loop without its sensor does nothing, and a limit on the fifth cylinder of four never trips: both look like protection in the file.',
+    example: 'sensors:\n  lambda_1: { ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 % }',
+    remedy: 'Write the name as it stands under `sensors`, or the number of a cylinder.',
+    basis: 'The meaning of the keys.',
+  },
+  *find({ readings, installation: { configuration } }) {
+    const cylinders = configuration.engine?.cylinders?.canonical;
+    for (const { value, shape } of readings) {
+      if (value.type !== 'text') continue;
+      if (shape.names === 'sensor') yield* unknownSensor(value.node, configuration.sensors ?? {});
+      const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
+      if (index === undefined || cylinders === undefined || index <= cylinders) continue;
+      yield {
+        at: value.node,
+        message: `${quote(value.text)} is of cylinder ${index}; the engine has ${cylinders}.`,
+      };
+    }
+  },
+});
+
+function* unknownSensor(node: ScalarNode, sensors: Readonly<Record<string, Sensor>>): Generator<Found> {
+  if (Object.hasOwn(sensors, node.text)) return;
+  yield {
+    at: node,
+    message: `No sensor is called ${quote(node.text)}.`,
+    fixes: nearestName(node, Object.keys(sensors)),
+  };
+}

@@ -1,0 +1,20 @@
+import type { Family } from './check.ts';
+import * as authority from './protection-authority.ts';
+import { singleFaultBeyondLimit } from './protection-faults.ts';
+import * as limits from './protection-limits.ts';
+import * as loops from './protection-loops.ts';
+import { nameUnknown } from './protection-names.ts';
+import * as reach from './protection-reach.ts';
+
+export const protection: Family = {
+  id: 'protection',
+  title: 'Protection and loops',
+  checks: [
+    ...Object.values(limits),
+    ...Object.values(reach),
+    ...Object.values(loops),
+    ...Object.values(authority),
+    singleFaultBeyondLimit,
+    nameUnknown,
+  ],
+};

@@ -1,0 +1,33 @@
+import type { Check } from './check.ts';
+import { checkPage } from './page.ts';
+import { allChecks, families } from './registry.ts';
+
+const HEAD = `# All checks
+
+Made from the checks themselves by \`npm run docs\`; change them, not this page.
+
+**error**: the controller cannot hold it, the file contradicts itself, or the engine would run outside its own limits.
+**warning**: outside common practice, or no margin. **information**: worth knowing. **hint**: style.
+
+A threshold is common practice and not physics: a file may set another under \`checks:\`, with its reason. A finding that is
+known and wanted is accepted by a comment on the line above, \`# accept CHECK-ID: reason\`.`;
+
+/** The reference of every check as one Markdown page: a table of contents, then the pages, family by family, by name. */
+export function checkReference(): string {
+  const chapters = families.map(({ title, checks }) => ({ title, checks: [...checks].sort(byId) }));
+  const contents = chapters.map(({ title, checks }) => {
+    const rows = checks.map(
+      (check) => `| [\`${check.id}\`](#${check.id}) | ${check.severity} | ${check.title} |`,
+    );
+    return `**${title}**\n\n| Check | Severity | What it finds |\n|---|---|---|\n${rows.join('\n')}`;
+  });
+  const pages = chapters.map(
+    ({ title, checks }) =>
+      `## ${title}\n\n${checks.map((check) => `<a id="${check.id}"></a>\n\n${checkPage(check, 3)}`).join('\n')}`,
+  );
+  return `${[HEAD, `${allChecks.length} checks.`, ...contents, ...pages].join('\n\n').trimEnd()}\n`;
+}
+
+function byId(a: Check, b: Check): number {
+  return a.id < b.id ? -1 : 1;
+}

@@ -1,0 +1,16 @@
+import type { Family } from './check.ts';
+import * as cylinders from './wiring-cylinders.ts';
+import * as harness from './wiring-harness.ts';
+import * as loads from './wiring-loads.ts';
+import * as pins from './wiring-pins.ts';
+
+export const wiring: Family = {
+  id: 'wiring',
+  title: 'Controller and wiring',
+  checks: [
+    ...Object.values(pins),
+    ...Object.values(loads),
+    ...Object.values(cylinders),
+    ...Object.values(harness),
+  ],
+};

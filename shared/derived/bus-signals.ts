@@ -1,0 +1,211 @@
+import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
+import { rawRange, type BusSignal as SignalPlace } from '../physics/bus-signal.ts';
+import { type Formula, formula } from '../physics/formula.ts';
+import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
+import type { Dimension, PressureReference } from '../quantity/kinds.ts';
+import type { Node } from '../source/tree.ts';
+import type { FileValue } from './derivation.ts';
+import { unitsIn } from './sensor-input.ts';
+import { apply, derivedValue, type Operand, type Result } from './value.ts';
+
+export interface NamedMessage {
+  readonly name: string;
+  readonly message: BusMessage;
+}
+
+export interface NamedSignal {
+  /** The quantity that the signal carries. */
+  readonly name: string;
+  readonly signal: BusSignal;
+}
+
+/** The messages of the bus, in the order of the file. */
+export function messagesOf({ bus }: EngineConfiguration): NamedMessage[] {
+  return Object.entries(bus?.messages ?? {}).map(([name, message]) => ({ name, message }));
+}
+
+export function signalsOf({ signals }: BusMessage): NamedSignal[] {
+  return Object.entries(signals ?? {}).map(([name, signal]) => ({ name, signal }));
+}
+
+/** Bits of data in a message; undefined where its length is not written. */
+export function dataBits({ length }: BusMessage): number | undefined {
+  return length?.canonical;
+}
+
+/** Where a signal lies; undefined where its place is not written. */
+export function placeOf({ start_bit, bits, byte_order, signed }: BusSignal): SignalPlace | undefined {
+  if (!start_bit || !bits) return undefined;
+  return {
+    startBit: start_bit.canonical,
+    bits: bits.canonical,
+    byteOrder: byte_order?.text ?? 'little',
+    signed: signed?.flag ?? false,
+  };
+}
+
+/** What the counts of a signal mean. */
+export interface SignalCoding {
+  /** What one count is worth and what a count of zero means, in canonical units. */
+  readonly step: number;
+  readonly zero: number;
+  /** The canonical unit, and the one in which the signal is read: `kPa abs`. */
+  readonly unit: string;
+  readonly show: string;
+  readonly reference: PressureReference | undefined;
+}
+
+/** A bare number is a ratio, as `0.5` and `50 %` are the same. */
+export const dimensionIn = ({ unit }: Quantity): Dimension => unit?.dimension ?? 'ratio';
+
+/** Undefined where the scale is not written, or the offset is of another dimension. */
+export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | undefined {
+  if (!scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity))) return undefined;
+  const { unit, number } = scale.quantity;
+  // A bare zero has no unit to be read in.
+  const read = offset?.quantity.unit ? offset.quantity : scale.quantity;
+  const reference = offset?.quantity.reference ?? range?.high.reference ?? read.reference;
+  const shown = { ...read, ...(reference && { reference }) };
+  return {
+    // 1 °C of scale is a step of 1 K, not a temperature.
+    step: unit?.offset ? number * unit.factor : scale.canonical,
+    zero: offset?.canonical ?? (unit ? fromUnit(0, unit) : 0),
+    reference: unit?.dimension === 'pressure' ? reference : undefined,
+    ...unitsIn(shown),
+  };
+}
+
+/** What a database of the bus says of a signal: value = count · factor + offset, all in `unit`. */
+export interface DatabaseCoding {
+  readonly factor: number;
+  readonly offset: number;
+  /** The stated range or, without one, all that the bits can say. */
+  readonly minimum: number;
+  readonly maximum: number;
+  readonly unit: string;
+}
+
+/** A conversion of units may leave 0.1 as 0.10000000000000002. */
+const clean = (number: number): number => Number(number.toPrecision(12)) + 0;
+
+/** Undefined where the place or the coding is not known. */
+export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
+  const [place, coding] = [placeOf(signal), codingOf(signal)];
+  const [scale, offset, range] = [signal.scale, signal.offset, signal.range];
+  if (!place || !coding || !scale || (range && dimensionIn(range.high) !== dimensionIn(scale.quantity)))
+    return undefined;
+  const { show: unit } = coding;
+  const inUnit = (canonical: number) => clean(unit === '' ? canonical : toUnit(canonical, unit));
+  const sameUnit = scale.quantity.unit && formatUnit(scale.quantity.unit) === unit.replace(/ \w+$/, '');
+  const factor = sameUnit
+    ? scale.quantity.number
+    : clean(inUnit(coding.step + coding.zero) - inUnit(coding.zero));
+  const zero = offset?.quantity.unit ? offset.quantity.number : inUnit(coding.zero);
+  const ends = rawRange(place)
+    .map((count) => clean(Number(count) * factor + zero))
+    .sort((a, b) => a - b);
+  return {
+    factor,
+    offset: zero,
+    minimum: range ? inUnit(range.low.canonical) : ends[0]!,
+    maximum: range ? inUnit(range.high.canonical) : ends[1]!,
+    unit,
+  };
+}
+
+/** A step is a difference: it has no reference, and one of temperature is in kelvins. */
+export const stepUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
+
+function valueFormula({ unit, show }: SignalCoding): Formula<'count' | 'step' | 'zero'> {
+  return formula({
+    id: 'signal-value',
+    title: 'Value of a signal',
+    expression: 'q·k + c',
+    terms: {
+      count: { symbol: 'q', label: 'count', unit: '' },
+      step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) },
+      zero: { symbol: 'c', label: 'value of a count of zero', unit, show },
+    },
+    result: { symbol: 'y', label: 'value of the signal', unit, show },
+    sources: ['plain-definition'],
+    compute: ({ count, step, zero }) => count * step + zero,
+  });
+}
+
+function resolutionFormula({ unit, show }: SignalCoding): Formula<'step'> {
+  return formula({
+    id: 'signal-resolution',
+    title: 'Resolution of a signal',
+    expression: 'k',
+    terms: { step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) } },
+    result: { symbol: 'Δy', label: 'resolution', unit, show: stepUnit(show) },
+    sources: ['plain-definition'],
+    compute: ({ step }) => Math.abs(step),
+  });
+}
+
+/** The value at the lowest or the highest count, whichever of the two makes the lower or the higher one. */
+function valueAtEnd(signal: BusSignal, end: 'low' | 'high'): Result | undefined {
+  const [place, coding] = [placeOf(signal), codingOf(signal)];
+  if (!place || !coding || !(place.bits >= 1 && place.bits <= 64) || !Number.isInteger(place.bits))
+    return undefined;
+  const [first, last] = rawRange(place);
+  const takesLast = (end === 'high') === coding.step >= 0;
+  const count: Operand = { canonical: Number(takesLast ? last : first), node: signal.bits!.node };
+  return apply(valueFormula(coding), { count, ...stepAndZero(signal, coding) });
+}
+
+function stepAndZero({ scale, offset }: BusSignal, { step, zero }: SignalCoding) {
+  return {
+    step: { canonical: step, node: scale!.node },
+    zero: offset ? { canonical: zero, node: offset.node } : { canonical: zero, how: 'no offset is stated' },
+  };
+}
+
+/** A value of every signal, shown where one of its keys is written. */
+function perSignal(
+  id: string,
+  label: string,
+  node: (signal: BusSignal) => Node | undefined,
+  compute: (signal: BusSignal) => Result | undefined,
+): FileValue & { of(signal: BusSignal): Result | undefined } {
+  return {
+    id,
+    label,
+    of: compute,
+    derive: ({ installation: { configuration } }) =>
+      messagesOf(configuration)
+        .flatMap(({ message }) => signalsOf(message))
+        .flatMap(({ signal }) => {
+          const [place, result] = [node(signal), compute(signal)];
+          return place && result ? [derivedValue({ id, label }, result, place)] : [];
+        }),
+  };
+}
+
+export const signalLowest = perSignal(
+  'signal_lowest',
+  'Lowest value of the signal',
+  ({ bits }) => bits?.node,
+  (signal) => valueAtEnd(signal, 'low'),
+);
+
+export const signalHighest = perSignal(
+  'signal_highest',
+  'Highest value of the signal',
+  ({ bits }) => bits?.node,
+  (signal) => valueAtEnd(signal, 'high'),
+);
+
+export const signalResolution = perSignal(
+  'signal_resolution',
+  'Resolution of the signal',
+  ({ scale }) => scale?.node,
+  (signal) => {
+    const coding = codingOf(signal);
+    return (
+      coding &&
+      apply(resolutionFormula(coding), { step: { canonical: coding.step, node: signal.scale!.node } })
+    );
+  },
+);

@@ -1,0 +1,204 @@
+import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
+import * as physics from '../physics/bus.ts';
+import { formula } from '../physics/formula.ts';
+import { formatQuantity } from '../quantity/index.ts';
+import { dataBits, messagesOf, type NamedMessage } from './bus-signals.ts';
+import type { Derivation, FileValue } from './derivation.ts';
+import { apply, derivedValue, type MaybeOperand, type Operand, type Result, withNote } from './value.ts';
+
+/** Data of a classic frame, in bits. Source: ISO 11898-1. */
+export const MOST_DATA = 64;
+
+/** Identifier and data of a message as a classic frame carries them; undefined where one is missing or does not fit. */
+export function frameOf(message: BusMessage): Omit<physics.BusMessage, 'period'> | undefined {
+  const [id, data] = [message.id?.canonical, dataBits(message)];
+  if (id === undefined || data === undefined || data > MOST_DATA || data < 0 || data % 8 !== 0)
+    return undefined;
+  return { id, extended: message.extended?.flag ?? false, data };
+}
+
+export interface TimedMessage extends NamedMessage {
+  readonly timing: physics.BusMessage;
+}
+
+/** The messages whose time on the bus is known: those with a frame and a period. */
+export function timedMessages(configuration: EngineConfiguration): TimedMessage[] {
+  return messagesOf(configuration).flatMap(({ name, message }) => {
+    const [frame, period] = [frameOf(message), message.every?.canonical];
+    return frame && period !== undefined && period > 0
+      ? [{ name, message, timing: { ...frame, period } }]
+      : [];
+  });
+}
+
+/** The bit rate, where it is one. */
+function bitrateOf({ bus }: EngineConfiguration) {
+  return bus?.bitrate && bus.bitrate.canonical > 0 ? bus.bitrate : undefined;
+}
+
+const BITRATE = { symbol: 'b', label: 'bit rate', unit: 'bit/s', show: 'kbit/s' } as const;
+
+const frameTimeFormula = formula({
+  id: 'frame-time',
+  title: 'Time of a frame',
+  expression: 'N/b',
+  terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit' }, bitrate: BITRATE },
+  result: { symbol: 'C', label: 'time of the frame', unit: 's', show: 'us' },
+  sources: ['davis-2007', 'iso-11898-1'],
+  compute: ({ bits, bitrate }) => bits / bitrate,
+});
+
+function longestFrame(message: BusMessage): Result | undefined {
+  const frame = frameOf(message);
+  if (!frame) return undefined;
+  const stuffed: Operand = {
+    canonical: frame.extended ? physics.stuffedBits.extended : physics.stuffedBits.base,
+    how: frame.extended ? 'frame with a 29-bit identifier' : 'frame with an 11-bit identifier',
+  };
+  return apply(physics.worstFrameBits, { stuffed, data: message.length });
+}
+
+const timeOf = (message: BusMessage, bitrate: MaybeOperand): Result | undefined =>
+  apply(frameTimeFormula, { bits: longestFrame(message), bitrate });
+
+/** Of every message: its time on the bus with the most stuff bits, in s. */
+export const frameTime: FileValue = {
+  id: 'frame_time',
+  label: 'Longest time of the frame',
+  derive: ({ installation: { configuration } }) =>
+    messagesOf(configuration).flatMap(({ message }) => {
+      const result = timeOf(message, bitrateOf(configuration));
+      return result && message.length ? [derivedValue(frameTime, result, message.length.node)] : [];
+    }),
+};
+
+const responseFormula = formula({
+  id: 'response-time',
+  title: 'Worst response time',
+  expression: 'w + C',
+  terms: {
+    waiting: { symbol: 'w', label: 'longest wait for the bus', unit: 's', show: 'ms' },
+    time: { symbol: 'C', label: 'longest time of the frame', unit: 's', show: 'ms' },
+  },
+  result: { symbol: 'R', label: 'from queuing to the last bit', unit: 's', show: 'ms' },
+  sources: [physics.responseTimeSource],
+  compute: ({ waiting, time }) => waiting + time,
+});
+
+/**
+ * From queuing a message to its last bit, with every frame at its longest, none in error, and no other sender on the
+ * bus. Undefined where a message may wait for ever.
+ */
+function responseOf(one: TimedMessage, all: readonly TimedMessage[], bitrate: Operand): Result | undefined {
+  const timings = all.map(({ timing }) => timing);
+  const response = physics.worstResponseTime(one.timing, timings, bitrate.canonical);
+  const time = timeOf(one.message, bitrate);
+  if (response === undefined || !time) return undefined;
+  const higher = timings.filter(
+    (other) => other !== one.timing && physics.arbitration(other, one.timing) <= 0,
+  );
+  const under = timings.length > higher.length + 1 ? 'one frame under way' : 'no frame under way';
+  const waiting = {
+    canonical: response - time.canonical,
+    how: `${under}, then ${higher.length} of higher priority, over the busy period`,
+  };
+  return apply(responseFormula, { waiting, time });
+}
+
+/** Of every message that is sent in time, in s. */
+export const responseTime: FileValue = {
+  id: 'response_time',
+  label: 'Worst response time of the message',
+  derive: ({ installation: { configuration } }) => {
+    const bitrate = bitrateOf(configuration);
+    if (!bitrate) return [];
+    const all = timedMessages(configuration);
+    return all.flatMap((one) => {
+      const result = responseOf(one, all, bitrate);
+      return result ? [derivedValue(responseTime, result, one.message.every!.node)] : [];
+    });
+  },
+};
+
+/** The message that every other one overtakes; undefined where none is sent in time. */
+export function lowestPriority(configuration: EngineConfiguration): TimedMessage | undefined {
+  return timedMessages(configuration)
+    .sort((a, b) => physics.arbitration(a.timing, b.timing))
+    .at(-1);
+}
+
+export const worstResponseTime: FileValue = {
+  id: 'worst_response_time',
+  label: 'Worst response time of the lowest priority',
+  derive: (derivation) => {
+    const { configuration } = derivation.installation;
+    const last = lowestPriority(configuration);
+    const response =
+      last && derivation.get(responseTime).find(({ node }) => node === last.message.every?.node);
+    if (!response) return [];
+    const result = withNote(response.result, `of \`${last.name}\`, which every other message overtakes`);
+    return [derivedValue(worstResponseTime, result, configuration.bus!.bitrate!.node)];
+  },
+};
+
+const loadFormula = formula({
+  id: 'bus-load',
+  title: 'Bus load',
+  expression: 'D/b',
+  terms: {
+    demand: { symbol: 'D', label: 'bits of all messages in a second', unit: 'bit/s', show: 'kbit/s' },
+    bitrate: BITRATE,
+  },
+  result: { symbol: 'u', label: 'bus load', unit: '', show: '%' },
+  sources: ['iso-11898-1', 'davis-2007'],
+  compute: ({ demand, bitrate }) => demand / bitrate,
+});
+
+function load(id: string, label: string, length: keyof physics.FrameBits, stuffing: string): FileValue {
+  const value: FileValue = {
+    id,
+    label,
+    derive: ({ installation: { configuration } }: Derivation) => {
+      const bitrate = bitrateOf(configuration);
+      const timed = timedMessages(configuration);
+      if (!bitrate || timed.length === 0) return [];
+      const timings = timed.map(({ timing }) => timing);
+      // At one bit a second the share of the bus is the bits that it is asked for in a second.
+      const demand = {
+        canonical: physics.busLoad(timings, 1)[length],
+        how: `${listOf(timed, length)}, ${stuffing}`,
+      };
+      const result = apply(loadFormula, { demand, bitrate }, leftOut(configuration, timed));
+      return result ? [derivedValue(value, result, bitrate.node)] : [];
+    },
+  };
+  return value;
+}
+
+/** `111 bit every 50 ms, 79 bit every 200 ms` */
+function listOf(timed: readonly TimedMessage[], length: keyof physics.FrameBits): string {
+  return timed
+    .map(({ timing }) => {
+      const bits = physics.frameBits(timing)[length];
+      return `${bits} bit every ${formatQuantity(timing.period, 'ms')}`;
+    })
+    .join(', ');
+}
+
+/** Says which messages are not counted, because they have no period or no frame. */
+function leftOut(configuration: EngineConfiguration, timed: readonly TimedMessage[]): string | undefined {
+  const names = messagesOf(configuration)
+    .filter(({ name }) => !timed.some((one) => one.name === name))
+    .map(({ name }) => `\`${name}\``);
+  return names.length > 0 ? `without ${names.join(', ')}` : undefined;
+}
+
+/** Frames without any stuff bit. */
+export const busLoad = load('bus_load', 'Bus load', 'nominal', 'no stuff bit');
+
+export const busLoadWorstCase = load(
+  'bus_load_worst_case',
+  'Bus load with worst-case stuffing',
+  'worst',
+  'the most stuff bits',
+);

@@ -1,0 +1,232 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { nodeOf, type QuantityValue } from '../configuration/values.ts';
+import { sparksPerCycle } from '../physics/firing.ts';
+import { formula } from '../physics/formula.ts';
+import type { Node } from '../source/tree.ts';
+import { coilAtNominalSupply } from './coil.ts';
+import type { Derivation, FileValue } from './derivation.ts';
+import { injectorsPerCylinder } from './fuel.ts';
+import { ohmsLaw, outputsThatDrive } from './loads.ts';
+import { nominalVoltage } from './operating-point.ts';
+import { sensorsOf } from './sensor-input.ts';
+import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { harnessWires } from './wiring.ts';
+import { worstInjectorDuty } from './worst-case.ts';
+
+const amperes = { unit: 'A' } as const;
+
+const injectorsFormula = formula({
+  id: 'current-of-injectors',
+  title: 'Mean current of the injectors',
+  expression: 'z·k·min(d, 1)·V/R',
+  terms: {
+    cylinders: { symbol: 'z', label: 'cylinders', unit: '' },
+    perCylinder: { symbol: 'k', label: 'injectors a cylinder', unit: '' },
+    duty: { symbol: 'd', label: 'injector duty', unit: '', show: '%' },
+    voltage: { symbol: 'V', label: 'supply', unit: 'V' },
+    resistance: { symbol: 'R', label: 'resistance of an injector', unit: 'ohm' },
+  },
+  result: { symbol: 'I_i', label: 'current of the injectors', ...amperes },
+  sources: ['ohm-kirchhoff'],
+  compute: ({ cylinders, perCylinder, duty, voltage, resistance }) =>
+    (cylinders * perCylinder * Math.min(duty, 1) * voltage) / resistance,
+});
+
+const coilsFormula = formula({
+  id: 'current-of-coils',
+  title: 'Current of the coils, charged at their final current',
+  expression: 'k·d·I_c',
+  terms: {
+    coils: { symbol: 'k', label: 'coils', unit: '' },
+    share: { symbol: 'd', label: 'dwell share at maximum speed', unit: '', show: '%' },
+    current: { symbol: 'I_c', label: 'coil current', ...amperes },
+  },
+  result: { symbol: 'I_k', label: 'current of the coils', ...amperes },
+  sources: ['ohm-kirchhoff'],
+  compute: ({ coils, share, current }) => coils * Math.min(share, 1) * current,
+});
+
+const heatersFormula = formula({
+  id: 'current-of-heaters',
+  title: 'Current of the sensor heaters',
+  expression: 'k·I_h',
+  terms: {
+    heaters: { symbol: 'k', label: 'heaters', unit: '' },
+    current: { symbol: 'I_h', label: 'current of a warm heater', ...amperes },
+  },
+  result: { symbol: 'I_w', label: 'current of the heaters', ...amperes },
+  sources: ['plain-definition'],
+  compute: ({ heaters, current }) => heaters * current,
+});
+
+const budgetFormula = formula({
+  id: 'current-budget',
+  title: 'Sum of the loads',
+  expression: 'I_i + I_k + I_w + I_o + I_r',
+  terms: {
+    injectors: { symbol: 'I_i', label: 'injectors', ...amperes },
+    coils: { symbol: 'I_k', label: 'coils', ...amperes },
+    heaters: { symbol: 'I_w', label: 'heaters', ...amperes },
+    outputs: { symbol: 'I_o', label: 'lights, relays, servos and valves', ...amperes },
+    relayed: { symbol: 'I_r', label: 'loads behind relays, as the pump', ...amperes },
+  },
+  result: { symbol: 'I', label: 'sum of the loads', ...amperes },
+  sources: ['ohm-kirchhoff'],
+  compute: ({ injectors, coils, heaters, outputs, relayed }) =>
+    injectors + coils + heaters + outputs + relayed,
+});
+
+/** A sum of currents that single loads take, as an operand that tells how many they are. */
+function sumOf(currents: readonly { readonly canonical: number }[], what: string): Operand {
+  const canonical = currents.reduce((sum, current) => sum + current.canonical, 0);
+  return { canonical, how: `${what}: ${currents.length === 0 ? 'none' : currents.length} stated` };
+}
+
+function injectorsCurrent(derivation: Derivation): Result | undefined {
+  const { configuration } = derivation.installation;
+  const ofOutput = outputsThatDrive(configuration, 'injector').find(({ output }) => output.resistance);
+  return apply(injectorsFormula, {
+    cylinders: configuration.engine?.cylinders,
+    perCylinder: injectorsPerCylinder(configuration),
+    duty: derivation.one(worstInjectorDuty),
+    voltage: nominalVoltage(configuration),
+    resistance: configuration.fuel?.injectors?.resistance ?? ofOutput?.output.resistance,
+  });
+}
+
+/** Coils by the arrangement, once for each plug of a cylinder. */
+function coilCount({ engine, ignition }: EngineConfiguration): Operand | undefined {
+  const arrangement = ignition?.arrangement?.text ?? 'per-cylinder';
+  const cylinders = engine?.cylinders?.canonical;
+  if (cylinders === undefined) return undefined;
+  const served = arrangement === 'distributor' ? cylinders : sparksPerCycle(arrangement, cylinders);
+  const plugs = ignition?.plugs_per_cylinder?.canonical ?? 1;
+  return {
+    canonical: Math.ceil(cylinders / served) * plugs,
+    how: `${arrangement}, plugs a cylinder ${plugs}`,
+  };
+}
+
+function coilsCurrent({ installation: { configuration } }: Derivation): Result | undefined {
+  return apply(coilsFormula, { coils: coilCount(configuration), ...coilAtNominalSupply(configuration) });
+}
+
+/** No key states what a heater draws. Common practice, no source: a wideband sensor at its temperature. */
+const WARM_HEATER: Operand = { canonical: 1.2, how: 'usual of a warm wideband sensor' };
+
+function heatersCurrent({ installation: { configuration } }: Derivation): Result | undefined {
+  const heaters = sensorsOf(configuration, 'wideband').filter(([, sensor]) => sensor.heater_pin).length;
+  if (heaters === 0) return undefined;
+  return apply(heatersFormula, {
+    heaters: { canonical: heaters, how: 'sensors with a heater pin' },
+    current: WARM_HEATER,
+  });
+}
+
+/** Lights, relays, servos and valves with all of them on. */
+function outputCurrents({ outputs, ...configuration }: EngineConfiguration): Operand {
+  const voltage = nominalVoltage(configuration);
+  const others = Object.values(outputs ?? {}).filter(
+    ({ drives }) => drives && drives.text !== 'injector' && drives.text !== 'ignition',
+  );
+  const currents = others.flatMap(
+    ({ current, resistance }) => current ?? apply(ohmsLaw, { voltage, resistance }) ?? [],
+  );
+  return sumOf(currents, 'lights, relays, servos and valves');
+}
+
+/** What relays switch: the current of the wire whose circuit has the name of the relay's output. */
+function relayedCurrents(configuration: EngineConfiguration): Operand {
+  const relays = new Set(outputsThatDrive(configuration, 'relay').map(({ name }) => name));
+  const currents = harnessWires(configuration).flatMap(({ wire }) =>
+    wire.circuit && relays.has(wire.circuit.text) ? (wire.current ?? []) : [],
+  );
+  return sumOf(currents, 'wires named for a relay');
+}
+
+function value(
+  id: string,
+  label: string,
+  compute: (derivation: Derivation) => Result | undefined,
+  place: (configuration: EngineConfiguration) => Node | undefined,
+): FileValue {
+  return {
+    id,
+    label,
+    derive(derivation) {
+      const node = place(derivation.installation.configuration);
+      const result = node && compute(derivation);
+      return result ? [derivedValue({ id, label }, result, node)] : [];
+    },
+  };
+}
+
+export const currentOfInjectors = value(
+  'current_injectors',
+  'Mean current of the injectors at their worst duty',
+  injectorsCurrent,
+  ({ fuel }) => fuel?.injectors?.resistance?.node ?? (fuel?.injectors && nodeOf(fuel.injectors)),
+);
+
+export const currentOfCoils = value(
+  'current_coils',
+  'Current of the coils at maximum speed, at most',
+  coilsCurrent,
+  ({ ignition }) => ignition?.coil && nodeOf(ignition.coil),
+);
+
+export const currentOfHeaters = value(
+  'current_heaters',
+  'Current of the sensor heaters',
+  heatersCurrent,
+  (configuration) => sensorsOf(configuration, 'wideband').flatMap(([, one]) => one.heater_pin?.node ?? [])[0],
+);
+
+const orNone = (part: MaybeOperand, what: string): MaybeOperand =>
+  part ?? { canonical: 0, how: `${what} not known` };
+
+/** What the described loads take together, with the generator charging. */
+export const currentBudget = value(
+  'current_budget',
+  'Current of all described loads',
+  (derivation) => {
+    const { configuration } = derivation.installation;
+    return apply(budgetFormula, {
+      injectors: orNone(derivation.one(currentOfInjectors), 'injectors'),
+      coils: orNone(derivation.one(currentOfCoils), 'coils'),
+      heaters: orNone(derivation.one(currentOfHeaters), 'heaters'),
+      outputs: outputCurrents(configuration),
+      relayed: relayedCurrents(configuration),
+    });
+  },
+  ({ harness }) => harness?.supply?.generator_current?.node ?? (harness?.supply && nodeOf(harness.supply)),
+);
+
+/** The currents that the wires named `supply` state: what the author counts on. */
+export function supplyWireCurrents(configuration: EngineConfiguration): QuantityValue[] {
+  return harnessWires(configuration).flatMap(({ wire }) =>
+    wire.circuit?.text === 'supply' ? (wire.current ?? []) : [],
+  );
+}
+
+const supplyWiresFormula = formula({
+  id: 'supply-wire-current',
+  title: 'Sum of the currents stated for the supply wires',
+  expression: 'ΣI',
+  terms: { sum: { symbol: 'ΣI', label: 'stated currents', ...amperes } },
+  result: { symbol: 'I_s', label: 'current of the supply wires', ...amperes },
+  sources: ['ohm-kirchhoff'],
+  compute: ({ sum }) => sum,
+});
+
+export const supplyWireCurrent = value(
+  'supply_wire_current',
+  'Current of the supply wires as stated',
+  ({ installation: { configuration } }) => {
+    const currents = supplyWireCurrents(configuration);
+    return currents.length > 0
+      ? apply(supplyWiresFormula, { sum: sumOf(currents, 'supply wires') })
+      : undefined;
+  },
+  ({ harness }) => harness?.supply?.generator_current?.node ?? (harness?.supply && nodeOf(harness.supply)),
+);

@@ -1,0 +1,140 @@
+import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
+import { nodeOf } from '../configuration/values.ts';
+import { formula } from '../physics/formula.ts';
+import { coilCurrent } from './coil.ts';
+import type { Derivation, FileValue } from './derivation.ts';
+import { injectorsPerCylinder } from './fuel.ts';
+import { nominalVoltage } from './operating-point.ts';
+import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
+
+type Load = NonNullable<Output['drives']>['text'];
+
+export interface NamedOutput {
+  readonly name: string;
+  readonly output: Output;
+}
+
+/** The outputs that drive one kind of load, in the order of the file. */
+export function outputsThatDrive({ outputs }: EngineConfiguration, load: Load): NamedOutput[] {
+  return Object.entries(outputs ?? {}).flatMap(([name, output]) =>
+    output.drives?.text === load ? [{ name, output }] : [],
+  );
+}
+
+/** The cylinders that an output names, one or several. */
+export function cylindersOf({ cylinder, cylinders }: Output): number[] {
+  return [...(cylinder ? [cylinder] : []), ...(cylinders?.items ?? [])].map(({ canonical }) => canonical);
+}
+
+const inParallel = formula({
+  id: 'driver-load',
+  title: 'Load of the driver',
+  expression: 'R/k',
+  terms: {
+    resistance: { symbol: 'R', label: 'resistance of one load', unit: 'ohm' },
+    count: { symbol: 'k', label: 'loads in parallel', unit: '' },
+  },
+  result: { symbol: 'R_d', label: 'load of the driver', unit: 'ohm' },
+  sources: ['ohm-kirchhoff'],
+  compute: ({ resistance, count }) => resistance / count,
+});
+
+export const ohmsLaw = formula({
+  id: 'load-current',
+  title: 'Current of the load',
+  expression: 'V/R',
+  terms: {
+    voltage: { symbol: 'V', label: 'supply', unit: 'V' },
+    resistance: { symbol: 'R', label: 'resistance of the load', unit: 'ohm' },
+  },
+  result: { symbol: 'I', label: 'current of the load', unit: 'A' },
+  sources: ['ohm-kirchhoff'],
+  compute: ({ voltage, resistance }) => voltage / resistance,
+});
+
+const stated = formula({
+  id: 'stated-current',
+  title: 'Current of the load',
+  expression: 'I_s',
+  terms: { current: { symbol: 'I_s', label: 'stated current', unit: 'A' } },
+  result: { symbol: 'I', label: 'current of the load', unit: 'A' },
+  sources: ['plain-definition'],
+  compute: ({ current }) => current,
+});
+
+/** Injectors that one output opens together: those of its cylinders that no other output shares. */
+function injectorsOn(output: Output, configuration: EngineConfiguration): Operand {
+  const drivers = outputsThatDrive(configuration, 'injector');
+  const perCylinder = injectorsPerCylinder(configuration).canonical;
+  const count = cylindersOf(output).reduce((sum, cylinder) => {
+    const sharing = drivers.filter((one) => cylindersOf(one.output).includes(cylinder)).length;
+    return sum + Math.max(1, perCylinder / sharing);
+  }, 0);
+  return { canonical: Math.max(1, count), how: 'injectors that this output opens' };
+}
+
+/** The resistance that an output sees; undefined where nothing states it. */
+function loadOf(output: Output, configuration: EngineConfiguration): Result | undefined {
+  const one: Operand = { canonical: 1, how: 'one load' };
+  switch (output.drives?.text) {
+    case 'injector':
+      return apply(inParallel, {
+        resistance: output.resistance ?? configuration.fuel?.injectors?.resistance,
+        count: injectorsOn(output, configuration),
+      });
+    case 'ignition':
+      return apply(inParallel, {
+        resistance: output.resistance ?? configuration.ignition?.coil?.primary_resistance,
+        count: one,
+      });
+    default:
+      return apply(inParallel, { resistance: output.resistance, count: one });
+  }
+}
+
+/** The highest current that the dwell curve lets any coil reach. */
+function highestCoilCurrent(derivation: Derivation): MaybeOperand {
+  const values = derivation.get(coilCurrent);
+  const most = Math.max(...values.map(({ canonical }) => canonical));
+  const derived = values.find(({ canonical }) => canonical === most);
+  return derived && { canonical: most, derived, how: 'highest of the dwell curve' };
+}
+
+/** The highest supply that the harness lets through, where the driver carries most. */
+function highestVoltage(configuration: EngineConfiguration): Operand {
+  return configuration.harness?.supply?.maximum ?? nominalVoltage(configuration);
+}
+
+function currentOf(output: Output, derivation: Derivation): Result | undefined {
+  const { configuration } = derivation.installation;
+  if (output.current) return apply(stated, { current: output.current });
+  // Dwell and inductance limit what a coil draws, not its resistance alone.
+  if (output.drives?.text === 'ignition') return apply(stated, { current: highestCoilCurrent(derivation) });
+  return apply(ohmsLaw, {
+    voltage: highestVoltage(configuration),
+    resistance: loadOf(output, configuration),
+  });
+}
+
+/** A value of every output, shown behind the output. */
+function perOutput(
+  id: string,
+  label: string,
+  compute: (output: Output, derivation: Derivation) => Result | undefined,
+): FileValue {
+  return {
+    id,
+    label,
+    derive: (derivation) =>
+      Object.values(derivation.installation.configuration.outputs ?? {}).flatMap((output) => {
+        const result = compute(output, derivation);
+        return result ? [derivedValue({ id, label }, result, nodeOf(output))] : [];
+      }),
+  };
+}
+
+export const driverLoad = perOutput('driver_load', 'Resistance on the driver', (output, { installation }) =>
+  loadOf(output, installation.configuration),
+);
+
+export const driverCurrent = perOutput('driver_current', 'Highest current of the driver', currentOf);
