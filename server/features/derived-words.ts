@@ -1,5 +1,5 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
-import { sources } from '../../shared/physics/sources.ts';
+import { type SourceKey, sources } from '../../shared/physics/sources.ts';
 import { citationsOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 
@@ -15,12 +15,17 @@ export function derivedPage(value: DerivedValue): string {
   );
 }
 
-/** Many values at a glance, each with its numbers put in. */
+/** Many values at a glance, each with its numbers put in, and whose formulas they are. */
 export function derivedTable(values: readonly DerivedValue[]): string {
   const rows = values.map(
     (value) => `| ${plain(value.label)} | ${unbroken(valueText(value))} | ${working(value)} |`,
   );
-  return ['| Follows | Value | From |', '|:--|:--|:--|', ...rows].join('\n');
+  const table = ['| Follows | Value | From |', '|:--|:--|:--|', ...rows].join('\n');
+  return paragraphs(table, `*${authorities(values.flatMap((value) => value.sources))}*`);
+}
+
+function authorities(keys: readonly SourceKey[]): string {
+  return [...new Set(keys)].map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');
 }
 
 /** A number stays on one line with its unit. */
@@ -32,9 +37,7 @@ function unbroken(text: string): string {
 const LONGEST_WORKING = 100;
 
 function working({ substituted, sources: keys }: DerivedValue): string {
-  if (substituted.length > LONGEST_WORKING) {
-    return keys.map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');
-  }
+  if (substituted.length > LONGEST_WORKING) return authorities(keys);
   // In a table a bar would end the cell, even in code.
   return code(substituted.replaceAll('|', '\\|'));
 }

@@ -1,5 +1,6 @@
 import type { Analysis } from '../../shared/analysis.ts';
-import type { Place } from '../../shared/checks/finding.ts';
+import type { Severity } from '../../shared/checks/check.ts';
+import type { Finding, Place } from '../../shared/checks/finding.ts';
 import type { Position } from '../../shared/source/lines.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import { readablePath } from '../files.ts';
@@ -8,11 +9,21 @@ export interface CheckedFile {
   /** As the user named it, or as it was met below a folder. */
   readonly name: string;
   readonly analysis: Pick<Analysis, 'file' | 'files' | 'findings' | 'accepted'>;
+  /** Findings that the baseline lets pass, and that `analysis` therefore does not hold; absent without a baseline. */
+  readonly known?: readonly Finding[];
 }
 
 /** What `check` found, file by file; every format prints this. */
 export interface CheckReport {
   readonly files: readonly CheckedFile[];
+  /** The severities that fail the run; absent, errors. */
+  readonly failing?: readonly Severity[];
+  /** A sentence for each file or folder that could not be read. The command prints them on the error output too. */
+  readonly problems?: readonly string[];
+}
+
+export function fails({ failing = ['error'] }: CheckReport, { severity }: Finding): boolean {
+  return failing.includes(severity);
 }
 
 /** A place in words that a person and a program can find: the file's name, and lines and columns from 0. */

@@ -33,7 +33,7 @@ export const targetBelowAmbient: Check = engineCheck({
   page: {
     catches:
       'A cell in the full-throttle row of a boost target (the last one) that asks for less than the engine would breathe at sea level without a compressor: ambient pressure less the loss of the intake.',
-    why: 'With the throttle open and the wastegate open too the manifold stands at ambient pressure. A lower target can not be held; most often gauge pressures were written where absolute ones belong.',
+    why: 'With the throttle open and the wastegate open too the manifold stands at ambient pressure. A lower target cannot be held; most often gauge pressures were written where absolute ones belong.',
     example: 'boost:\n  target: { ..., unit: kPa abs, values: [..., [20, 45, 50]] }   # meant as gauge',
     remedy: 'Write the pressure from vacuum, or state the unit as `kPa gauge`.',
     basis: 'Arithmetic, at sea level of the standard atmosphere (ISO 2533).',
@@ -59,7 +59,7 @@ export const targetBeyondCompressor: Check = engineCheck({
   severity: 'warning',
   title: 'Boost target beyond the compressor',
   page: {
-    catches: 'A cell of a boost target that the compressor can not reach even at sea level.',
+    catches: 'A cell of a boost target that the compressor cannot reach even at sea level.',
     why: 'The wastegate shuts for a pressure that never comes, and the compressor is driven past its highest pressure ratio: into surge or overspeed.',
     example:
       'boost:\n  target: { ..., values: [..., [180, 240, 240]] }   # 2.2 at sea level gives 215 kPa abs\n  compressor: { maximum_pressure_ratio: 2.2 }',

@@ -188,7 +188,7 @@ export const partThrottleNeedsPressure: Check = engineCheck({
       const written = configuration.operating_points?.[point.name]?.throttle;
       yield {
         at: written?.node ?? point.node,
-        message: `At ${formatQuantity(throttle.canonical, '%')} throttle the manifold pressure of ${point.name} can not be known; state it as \`manifold_pressure\`.`,
+        message: `At ${formatQuantity(throttle.canonical, '%')} throttle the manifold pressure of ${point.name} cannot be known; state it as \`manifold_pressure\`.`,
       };
     }
   },

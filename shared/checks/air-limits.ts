@@ -44,8 +44,8 @@ export const overboostMargin: Check = engineCheck({
   title: 'Overboost cut without room',
   page: {
     catches:
-      'An `overboost_cut` closer to the highest boost target than the margin; an error where it is not above that target, or where the manifold pressure sensor can not read it.',
-    why: 'A wastegate overshoots by a few per cent. A cut that stands too close takes the power away on take-off, from an engine that is well; a cut that the sensor can not read never comes.',
+      'An `overboost_cut` closer to the highest boost target than the margin; an error where it is not above that target, or where the manifold pressure sensor cannot read it.',
+    why: 'A wastegate overshoots by a few per cent. A cut that stands too close takes the power away on take-off, from an engine that is well; a cut that the sensor cannot read never comes.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
       'Place the cut at least the margin above the highest target of every map set and inside the sensor’s range.',

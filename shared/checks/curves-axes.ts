@@ -139,7 +139,7 @@ export const tooFewBreakpoints: Check = fileCheck({
         if (count > 1) continue;
         const effect =
           count === 0
-            ? 'has no breakpoints and can not be looked up'
+            ? 'has no breakpoints and cannot be looked up'
             : `has one breakpoint and is the same at every ${axis.quantity.replaceAll('_', ' ')}`;
         yield {
           at: breakpointsNode(axis),
@@ -160,7 +160,7 @@ export const rowLengthMismatch: Check = fileCheck({
   title: 'A row does not fit the columns',
   page: {
     catches: 'A row of values that has more or fewer numbers than the axis x has breakpoints.',
-    why: 'Which column a number belongs to can not be told, so the table can not be used, nor anything that follows from it be checked.',
+    why: 'Which column a number belongs to cannot be told, so the table cannot be used, nor anything that follows from it be checked.',
     example:
       'x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }\nvalues:\n  - [52, 58]',
     remedy: 'Add the value that is missing, or take out the one too many.',
@@ -191,7 +191,7 @@ export const rowCountMismatch: Check = fileCheck({
   title: 'Rows do not fit the breakpoints of y',
   page: {
     catches: 'A map that has more or fewer rows than the axis y has breakpoints.',
-    why: 'Which load a row belongs to can not be told, so the map can not be used, nor anything that follows from it be checked.',
+    why: 'Which load a row belongs to cannot be told, so the map cannot be used, nor anything that follows from it be checked.',
     example:
       'y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 80, 120] }\nvalues:\n  - [52, 58]\n  - [66, 74]',
     remedy: 'Add the row or the breakpoint that is missing, or take out the one too many.',

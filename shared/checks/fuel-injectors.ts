@@ -52,7 +52,7 @@ const maximumDuty = {
 export const injectorDutyOver100: Check = engineCheck({
   id: 'injector-duty-over-100',
   severity: 'error',
-  title: 'Injectors can not deliver the fuel',
+  title: 'Injectors cannot deliver the fuel',
   page: {
     catches:
       'An operating point, or a cell that the engine can reach, that needs an injector open longer than a cycle lasts.',

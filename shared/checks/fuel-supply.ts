@@ -193,7 +193,7 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
 export const mixtureRicherThanAuthority: Check = engineCheck({
   id: 'mixture-richer-than-authority',
   severity: 'warning',
-  title: 'The loops can not make the mixture that a point states',
+  title: 'The loops cannot make the mixture that a point states',
   page: {
     catches:
       'An operating point whose stated `lambda` is richer than the target map by more than the closed loops may add.',

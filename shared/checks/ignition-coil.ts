@@ -46,7 +46,7 @@ export const dwellExceedsInterval: Check = engineCheck({
     remedy:
       'Shorten the dwell, fit coils that charge faster, or share the sparks among more coils: a pair of cylinders or a single one for each.',
     basis:
-      'Arithmetic: a coil can not charge for longer than from one spark to the next. The share left for the burning spark is common practice, no source.',
+      'Arithmetic: a coil cannot charge for longer than from one spark to the next. The share left for the burning spark is common practice, no source.',
   },
   settings: {
     share: {

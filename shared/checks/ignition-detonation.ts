@@ -98,7 +98,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
 export const knockRetardAuthority: Check = engineCheck({
   id: 'knock-retard-authority',
   severity: 'warning',
-  title: 'Knock loop can not retard to a safe advance',
+  title: 'Knock loop cannot retard to a safe advance',
   page: {
     catches:
       'A `closed_loop.knock.maximum_retard` that, at full load, does not bring the spark down to a safe advance: the map’s, or what is usual for the charge where that is less, with a reserve for poor fuel and hot air taken off, but never below 0 deg. Where `ignition.advance_range` stops the retard earlier, that counts.',

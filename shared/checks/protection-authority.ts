@@ -38,7 +38,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
   page: {
     catches:
       'An operating point at which the lambda and exhaust temperature loops together, at their full authority, ask for more duty than the injectors may have, or make a mixture richer or leaner than an engine runs on.',
-    why: 'The authority is what a failed sensor or a wrong map can make of the mixture. Enrichment that the injectors can not deliver does not cool the exhaust; leaning without bounds burns valves.',
+    why: 'The authority is what a failed sensor or a wrong map can make of the mixture. Enrichment that the injectors cannot deliver does not cool the exhaust; leaning without bounds burns valves.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # the injectors stand at 80 % already',
     remedy:
@@ -106,7 +106,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
   title: 'Enrichment may not pull the exhaust down from its limit',
   page: {
     catches:
-      'An exhaust temperature loop whose enrichment, at the usual cooling a per cent of fuel, can not bring the exhaust from the limit down to the target.',
+      'An exhaust temperature loop whose enrichment, at the usual cooling a per cent of fuel, cannot bring the exhaust from the limit down to the target.',
     why: 'A loop that runs out of authority between target and limit lets the temperature go on to the limit, where only less power helps.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 780 °C, limit: 900 °C, enrichment_authority: 8 % }',

@@ -187,7 +187,7 @@ export const limitOfOtherQuantity: Check = engineCheck({
   page: {
     catches:
       'A caution, a warning or a hysteresis whose unit does not fit the quantity that is watched; a hysteresis that is no difference.',
-    why: 'A pressure can not be compared with a temperature. A hysteresis of `5 °C` is 278 kelvins: a limit that never clears.',
+    why: 'A pressure cannot be compared with a temperature. A hysteresis of `5 °C` is 278 kelvins: a limit that never clears.',
     example: 'protection:\n  oil: { watches: oil_pressure, below: { warning: 110 °C }, hysteresis: 0.2 bar }',
     remedy:
       'Write the value in a unit of the watched quantity, with its pressure reference; write the hysteresis as a difference (`K`, `bar`).',

@@ -112,7 +112,7 @@ function* unreadable(
 export const limitOutsideSensorRange: Check = engineCheck({
   id: 'limit-outside-sensor-range',
   severity: 'error',
-  title: 'Limit that its sensor can not read',
+  title: 'Limit that its sensor cannot read',
   page: {
     catches:
       'A caution, a warning or the limit of the exhaust temperature loop that lies outside what the sensor of the quantity can report: its scaling at the fault bounds (at the ends of the input where it has none), its `minimum`, `maximum` or `range`, or the range of the controller’s input.',

@@ -5,9 +5,24 @@ import { departures } from './departures.ts';
 import { form } from './form.ts';
 import { fuel } from './fuel.ts';
 import { ignition } from './ignition.ts';
+import { mapSets } from './map-sets.ts';
+import { protection } from './protection.ts';
+import { sensors } from './sensors.ts';
+import { wiring } from './wiring.ts';
 
 /** Every family of checks, in the order of the reference. A new family is one line here. */
-export const families: readonly Family[] = [form, curves, fuel, ignition, air, departures(() => allChecks)];
+export const families: readonly Family[] = [
+  form,
+  curves,
+  fuel,
+  ignition,
+  air,
+  sensors,
+  wiring,
+  protection,
+  mapSets,
+  departures(() => allChecks),
+];
 
 export const allChecks: readonly Check[] = families.flatMap((family) => family.checks);
 

@@ -52,7 +52,7 @@ export const scalingNotMonotonic: Check = engineCheck({
 export const scalingOutsideInput: Check = engineCheck({
   id: 'scaling-outside-input',
   severity: 'error',
-  title: 'A signal that the input can not read',
+  title: 'A signal that the input cannot read',
   page: {
     catches:
       'Points of a scaling beyond what the input reads or, for a ratiometric sensor, beyond its supply; a thermocouple used above the range of its input.',

@@ -104,7 +104,7 @@ export const generatorOverload: Check = engineCheck({
   page: {
     catches:
       'Loads that together draw more than the generator gives steadily, or leave less than the reserve; an error where they pass it. The currents stated for the supply wires count too, where they are more.',
-    why: 'A generator that can not carry the engine drains the battery, and the engine stops when it is empty.',
+    why: 'A generator that cannot carry the engine drains the battery, and the engine stops when it is empty.',
     example: 'harness:\n  supply: { generator_current: 12 A }   # injectors, coils and pump take 17 A',
     remedy:
       'Fit a stronger generator or shed loads. State the currents of loads that this file does not know.',

@@ -125,7 +125,7 @@ export const channelCountExceeded: Check = engineCheck({
   title: 'More channels than the controller has',
   page: {
     catches: 'More sensors or loads of one sort than the controller has pins for them, wired or not yet.',
-    why: 'A six-cylinder engine can not be run sequentially on four injector drivers, whatever the wiring.',
+    why: 'A six-cylinder engine cannot be run sequentially on four injector drivers, whatever the wiring.',
     example:
       'outputs:\n  injector_5: { drives: injector, cylinder: 5 }   # the controller has four injector drivers',
     remedy: 'Use a controller with more channels, or let one driver serve two cylinders.',

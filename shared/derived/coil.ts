@@ -137,7 +137,7 @@ export const dwellShare = perDwellPoint(
   share,
 );
 
-/** The dwell that would bring the coil to its target current; none where the voltage can not drive it there. */
+/** The dwell that would bring the coil to its target current; none where the voltage cannot drive it there. */
 export const dwellForTargetCurrent = perDwellPoint(
   { id: 'dwell_for_target_current', label: 'Dwell for the target current' },
   dwellPoints,

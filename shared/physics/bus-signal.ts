@@ -101,3 +101,20 @@ function mustFit(data: Uint8Array, signal: BusSignal): void {
     throw new RangeError(`bits ${signal.startBit}+${signal.bits} do not fit ${data.length} bytes`);
   }
 }
+
+/**
+ * The next start bit after a signal's own at which it would lie on free bits of `dataBits` bits of data, going
+ * on from the beginning; whole bytes stay at the border of a byte. `undefined` where there is no room.
+ */
+export function nextFreeStart(signal: Place, others: readonly Place[], dataBits: number): number | undefined {
+  const taken = new Set(others.flatMap(signalBits));
+  // In the order in which the bits go over the bus, a big-endian signal starts at the top of a byte.
+  const starts = Array.from({ length: dataBits }, (_, i) => (signal.byteOrder === 'big' ? i ^ 7 : i));
+  const after = starts.indexOf(signal.startBit) + 1;
+  return [...starts.slice(after), ...starts.slice(0, after)].find((startBit) => {
+    const moved = { ...signal, startBit };
+    const isAtBorder = startBit % 8 === (signal.byteOrder === 'big' ? 7 : 0);
+    if (signal.bits % 8 === 0 && !isAtBorder) return false;
+    return signalFits(moved, dataBits) && signalBits(moved).every((position) => !taken.has(position));
+  });
+}

@@ -1,0 +1,24 @@
+import { createHash } from 'node:crypto';
+import { basename } from 'node:path';
+import type { Finding } from '../../shared/checks/finding.ts';
+import type { CheckedFile } from './check-report.ts';
+
+/**
+ * What makes each finding of a file the same one in the next run, in the order of the findings. Lines may move and
+ * the words of a message may change; the rule, the severity, the key and the text that stands there may not: a value
+ * that was changed and is still at fault is a new finding. Findings alike in all of this are told apart by counting.
+ */
+export function fingerprintsOf({ analysis }: CheckedFile, findings: readonly Finding[]): string[] {
+  const counts = new Map<string, number>();
+  return findings.map((finding) => {
+    const { rule, severity, path } = finding;
+    const place = finding.writtenAt ?? finding;
+    const file = analysis.files.find((one) => one.path === place.file) ?? analysis.file;
+    const written = file.text.slice(place.start, place.end).replaceAll('\r\n', '\n');
+    const facts = [rule, severity, path, basename(file.path), written];
+    const hash = createHash('sha256').update(JSON.stringify(facts)).digest('hex').slice(0, 32);
+    const count = (counts.get(hash) ?? 0) + 1;
+    counts.set(hash, count);
+    return `${hash}:${count}`;
+  });
+}

@@ -1,0 +1,154 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { Engine } from '../configuration/installation.ts';
+import type { QuantityValue } from '../configuration/values.ts';
+import { absoluteAtSeaLevel, type TargetCell, targetCells } from '../derived/boost-target.ts';
+import { mapSetChanges } from '../derived/map-sets.ts';
+import {
+  axisOf,
+  type Direction,
+  isBeyond,
+  type Level,
+  type Limit,
+  limitsOf,
+  referenceOf,
+  type Threshold,
+  thresholdAt,
+  thresholdsOf,
+} from '../derived/protection.ts';
+import { measuredQuantity } from '../quantity/index.ts';
+import type { Node } from '../source/tree.ts';
+import { type Check, engineCheck, type Found } from './check.ts';
+import { inUnitOf } from './protection-words.ts';
+import { formatQuantity } from './words.ts';
+
+/** The single limits that the base states, each in the direction in which more is worse. */
+const stated: Readonly<Record<string, (configuration: EngineConfiguration) => QuantityValue | undefined>> = {
+  'maximum speed': ({ engine }) => engine?.maximum_speed,
+  'overboost cut': ({ boost }) => boost?.overboost_cut,
+  'maximum duty': ({ fuel }) => fuel?.injectors?.maximum_duty,
+  'limit of the exhaust temperature loop': ({ closed_loop }) => closed_loop?.exhaust_gas_temperature?.limit,
+  'lean limit of the exhaust temperature loop': ({ closed_loop }) =>
+    closed_loop?.exhaust_gas_temperature?.lean_limit,
+  'lean limit of the lambda loop': ({ closed_loop }) => closed_loop?.lambda?.lean_limit,
+};
+
+/** A limit that the set moves the dangerous way. */
+function* loosened(base: EngineConfiguration, { mapSet, configuration }: Engine): Generator<Found> {
+  for (const [label, get] of Object.entries(stated)) {
+    const [own, before] = [get(configuration), get(base)];
+    if (!own || !before || absoluteAtSeaLevel(own.quantity) <= absoluteAtSeaLevel(before.quantity)) continue;
+    yield loosening(own.node, before.node, label, mapSet!, [before.node.text, own.node.text]);
+  }
+  const [range, baseRange] = [configuration.ignition?.advance_range, base.ignition?.advance_range];
+  if (range && baseRange && range.high.canonical > baseRange.high.canonical) {
+    const texts = [baseRange.node.text, range.node.text] as const;
+    yield loosening(range.node, baseRange.node, 'range of advance', mapSet!, texts);
+  }
+  for (const [own, before] of limitPairs(base, configuration)) {
+    for (const { level, threshold } of thresholdsOf(own)) {
+      const old = before[level];
+      if (!old) continue;
+      const moved = movedBeyond(own.direction, threshold, old);
+      if (!moved) continue;
+      const texts = [inUnitOf(old, moved.before), inUnitOf(threshold, moved.after)] as const;
+      yield loosening(threshold.node, old.node, `${level} of ${own.name}`, mapSet!, texts);
+    }
+  }
+}
+
+function loosening(
+  at: Node,
+  base: Node,
+  label: string,
+  set: string,
+  [before, after]: readonly [string, string],
+): Found {
+  return {
+    at,
+    message: `The map set ${set} moves the ${label} from ${before} to ${after}, beyond that of the base.`,
+    related: [{ at: base, message: 'The limit of the base.' }],
+  };
+}
+
+/** The limits of a set beside those of the same name and direction in the base. */
+function limitPairs(base: EngineConfiguration, set: EngineConfiguration): [Limit, Limit][] {
+  const before = limitsOf(base);
+  return limitsOf(set).flatMap((own) => {
+    const same = before.find(({ name, direction }) => name === own.name && direction === own.direction);
+    return same ? [[own, same] as [Limit, Limit]] : [];
+  });
+}
+
+/** The first place where a threshold stands beyond another; none where they can't be compared. */
+function movedBeyond(
+  direction: Direction,
+  after: Threshold,
+  before: Threshold,
+): { before: number; after: number } | undefined {
+  if (referenceOf(after) !== referenceOf(before)) return undefined;
+  const axes = [after, before].flatMap((one) => (one.type === 'table' ? (one.x ?? []) : []));
+  if (new Set(axes.map(({ quantity, reference }) => `${quantity} ${reference}`)).size > 1) return undefined;
+  const places = axes.length > 0 ? axes.flatMap(({ breakpoints }) => breakpoints) : [undefined];
+  for (const x of places) {
+    const pair = { before: thresholdAt(before, x), after: thresholdAt(after, x) };
+    if (pair.before === undefined || pair.after === undefined) continue;
+    if (isBeyond(direction, pair.after, pair.before)) return pair as { before: number; after: number };
+  }
+  return undefined;
+}
+
+/** The cell of the boost target that asks for most. */
+const highestOf = (engine: Engine): TargetCell | undefined =>
+  targetCells(engine).reduce<TargetCell | undefined>(
+    (most, cell) => (most && most.target.canonical >= cell.target.canonical ? most : cell),
+    undefined,
+  );
+
+/** A boost target of the set that asks for more than the base's own protection of manifold pressure allows. */
+function* targetBeyond(base: Engine, engine: Engine): Generator<Found> {
+  const [own, before] = [highestOf(engine), highestOf(base)];
+  if (!own) return;
+  for (const limit of limitsOf(base.configuration)) {
+    if (measuredQuantity(limit.watches)?.entry.name !== 'manifold_pressure') continue;
+    if (limit.direction === 'below' || axisOf(limit)) continue;
+    const passed = (cell: TargetCell | undefined, level: Level) =>
+      cell &&
+      limit[level]?.type === 'quantity' &&
+      cell.target.canonical > absoluteAtSeaLevel(limit[level].quantity);
+    const level = (['warning', 'caution'] as const).find((one) => passed(own, one) && !passed(before, one));
+    const threshold = level && limit[level];
+    if (!threshold) continue;
+    yield {
+      at: own.cell,
+      severity: level === 'warning' ? 'error' : 'warning',
+      message: `The map set ${engine.mapSet} asks for ${formatQuantity(own.target.canonical, 'kPa abs')}, above the ${level} of ${limit.name} at ${inUnitOf(threshold, thresholdAt(threshold, undefined)!)}.`,
+      related: [{ at: threshold.node, message: `The ${level} of the base.` }],
+    };
+  }
+}
+
+export const mapSetExceedsBaseLimit: Check = engineCheck({
+  id: 'map-set-exceeds-base-limit',
+  severity: 'warning',
+  title: 'Map set goes beyond a limit of the base',
+  page: {
+    catches:
+      'A set that moves a limit the dangerous way (maximum speed, overboost cut, maximum duty, advance range, exhaust and lean limits, cautions and warnings), or whose boost target passes a caution or a warning of the base that the base’s own target keeps.',
+    why: 'The limits of the base are those of the engine. A switch on the panel changes what is asked of the engine, not what it stands.',
+    example:
+      'boost: { overboost_cut: 160 kPa abs }\nmap_sets:\n  sets:\n    tow: { when: closed, apply: { boost: { overboost_cut: 190 kPa abs } } }',
+    remedy:
+      'Leave limits to the base. Where they really differ, state the wider one in the base and say why.',
+    basis: 'Common practice, no source.',
+  },
+  *find({ installation }) {
+    const [base, ...sets] = installation.engines;
+    if (!base) return;
+    const changed = mapSetChanges(installation).filter(({ changes }) => changes);
+    for (const engine of sets) {
+      yield* loosened(base.configuration, engine);
+      const ownTarget = changed.some(({ set, path }) => set === engine.mapSet && path === 'boost.target');
+      if (ownTarget) yield* targetBeyond(base, engine);
+    }
+  },
+});

@@ -1,0 +1,9 @@
+import type { Family } from './check.ts';
+import { mapSetExceedsBaseLimit } from './map-sets-limits.ts';
+import * as selection from './map-sets-selection.ts';
+
+export const mapSets: Family = {
+  id: 'map-sets',
+  title: 'Map sets',
+  checks: [...Object.values(selection), mapSetExceedsBaseLimit],
+};

@@ -1,0 +1,189 @@
+import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
+import { nodeOf, type TableValue } from '../configuration/values.ts';
+import { measuredQuantity } from '../quantity/index.ts';
+import { keyOf } from '../source/source-file.ts';
+import { type Node, pathOf } from '../source/tree.ts';
+import { type Check, type EngineSubject, engineCheck } from './check.ts';
+
+export const switchWithoutReader: Check = engineCheck({
+  id: 'switch-without-reader',
+  severity: 'warning',
+  title: 'A switch that does nothing',
+  page: {
+    catches: 'A switch that selects no map set.',
+    why: 'The pilot moves it and believes that something has changed.',
+    example: 'inputs:\n  mode_switch: { kind: switch, pin: A15 }   # and map_sets.selector names another',
+    remedy: 'Name it as the `selector` of the map sets, or take it out.',
+    basis: 'The file says what reads a switch: the selector of the map sets.',
+  },
+  *find({ installation: { configuration } }) {
+    const { inputs, sensors, map_sets: mapSets } = configuration;
+    const switches = Object.entries({ ...sensors, ...inputs }).filter(
+      ([, { kind }]) => kind?.text === 'switch',
+    );
+    for (const [name, { kind }] of switches) {
+      if (mapSets?.selector?.text === name) continue;
+      yield { at: kind!.node, message: `Nothing reads the switch ${name}.` };
+    }
+  },
+});
+
+/** What the controller knows without a sensor of that name. */
+const OWN: ReadonlySet<string> = new Set([
+  'battery_voltage',
+  'ignition_advance',
+  'injector_pulse_width',
+  'injector_duty',
+  'fuel_flow',
+]);
+
+/** Other quantities from which one follows. */
+const FOLLOWS: Readonly<Record<string, readonly string[]>> = {
+  engine_speed: ['crank_position', 'cam_position'],
+  pressure_altitude: ['ambient_pressure'],
+  ambient_pressure: ['pressure_altitude'],
+};
+
+/** Whether something gives a quantity: a sensor, the controller itself, or a servo that reports its place. */
+function isGiven(name: string, { sensors, outputs, boost }: EngineConfiguration): boolean {
+  const wanted = measuredQuantity(name);
+  if (!wanted) return true;
+  const measured = Object.values(sensors ?? {}).flatMap(({ measures }) => {
+    const read = measures && measuredQuantity(measures.text);
+    return read ? [read] : [];
+  });
+  const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
+  const { entry, index } = wanted;
+  if (OWN.has(entry.name)) return true;
+  if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
+  if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
+  // Without a compressor the charge is the intake air.
+  if (entry.name === 'charge_temperature' && !boost) return gives('intake_air_temperature');
+  return (
+    entry.name === 'wastegate_position' &&
+    Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
+  );
+}
+
+interface Watcher {
+  readonly quantity: string;
+  readonly at: Node;
+  readonly who: string;
+}
+
+/** What needs a quantity to be measured. */
+function watchers({ protection, closed_loop: loops, bus, boost }: EngineConfiguration): Watcher[] {
+  const found: Watcher[] = [];
+  for (const [name, { watches }] of Object.entries(protection ?? {})) {
+    if (watches) found.push({ quantity: watches.text, at: watches.node, who: `The limit ${name} watches` });
+  }
+  for (const [name, message] of Object.entries(bus?.messages ?? {})) {
+    for (const [quantity, signal] of Object.entries(message.signals ?? {})) {
+      const node = nodeOf(signal);
+      found.push({ quantity, at: keyOf(node) ?? node, who: `The message ${name} carries` });
+    }
+  }
+  const exhaust = loops?.exhaust_gas_temperature;
+  if (exhaust) {
+    const node = nodeOf(exhaust);
+    found.push({ quantity: 'exhaust_gas_temperature', at: keyOf(node) ?? node, who: 'The loop follows' });
+  }
+  const feedback = boost?.servo?.feedback;
+  if (feedback) found.push({ quantity: feedback.text, at: feedback.node, who: 'The servo follows' });
+  return found;
+}
+
+export const quantityNotMeasured: Check = engineCheck({
+  id: 'quantity-not-measured',
+  severity: 'warning',
+  title: 'Nothing measures what is watched',
+  page: {
+    catches:
+      'A limit, a loop or a bus signal whose quantity no sensor gives and the controller does not know by itself.',
+    why: 'A limit that watches nothing never trips, and a display shows a number that means nothing.',
+    example:
+      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }   # no oil pressure sensor',
+    remedy: 'Add the sensor, or take out what relies on it.',
+    basis: 'The file contradicts itself.',
+  },
+  *find({ installation: { configuration, engines } }) {
+    // Without any sensors described, nothing is known about what is measured.
+    if (!configuration.sensors) return;
+    for (const { configuration: engine } of engines) {
+      for (const { quantity, at, who } of watchers(engine)) {
+        if (!isGiven(quantity, engine))
+          yield { at, message: `${who} ${quantity}, and no sensor measures it.` };
+      }
+    }
+  },
+});
+
+/** What the controller always needs: where the crank is, how much air there is and how hot it is. */
+const ALWAYS_USED: ReadonlySet<string> = new Set([
+  'crank_position',
+  'cam_position',
+  'engine_speed',
+  'manifold_pressure',
+  'ambient_pressure',
+  'pressure_altitude',
+  'charge_temperature',
+  'intake_air_temperature',
+  'battery_voltage',
+]);
+
+/** The names of quantities that anything but a sensor speaks of, without their numbers. */
+function usedQuantities({ installation: { engines, binding } }: EngineSubject): Set<string> {
+  const axes = ({ x, y }: TableValue) => [x?.quantity, y?.quantity];
+  const read = binding.readings.flatMap(({ node, shape, value }) => {
+    if (value.type === 'table') return axes(value);
+    const isName = value.type === 'text' && shape.names === 'quantity' && pathOf(node)[0] !== 'sensors';
+    return isName ? [value.text] : [];
+  });
+  const watched = engines.flatMap(({ configuration }) =>
+    watchers(configuration).map(({ quantity }) => quantity),
+  );
+  const names = [...read, ...watched].map((name) => name && measuredQuantity(name)?.entry.name);
+  const lambda = engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above);
+  return new Set(
+    [...ALWAYS_USED, ...names, ...(lambda ? ['coolant_temperature'] : [])].flatMap((one) => one ?? []),
+  );
+}
+
+/** The sensors that loops name. */
+function loopSensors({ installation: { engines } }: EngineSubject): Set<string> {
+  const names = engines.flatMap(({ configuration: { closed_loop: loops } }) => [
+    loops?.lambda?.sensor?.text,
+    loops?.knock?.sensor?.text,
+    loops?.fuel_pressure?.sensor?.text,
+  ]);
+  return new Set(names.flatMap((name) => name ?? []));
+}
+
+export const unusedSensor: Check = engineCheck({
+  id: 'unused-sensor',
+  severity: 'information',
+  title: 'A sensor that nothing uses',
+  page: {
+    catches: 'A sensor whose quantity no table, limit, loop or bus signal speaks of.',
+    why: 'It is wired for nothing, or something that should watch it was forgotten.',
+    example:
+      'sensors:\n  fuel_temperature: { measures: fuel_temperature, kind: thermistor, pin: A10 }   # and nothing reads it',
+    remedy: 'Add the limit or the signal that it was meant for, or take the sensor out.',
+    basis: 'What the file itself says of the quantity.',
+  },
+  *find(subject) {
+    const used = usedQuantities(subject);
+    const named = loopSensors(subject);
+    for (const [name, sensor] of Object.entries(subject.installation.configuration.sensors ?? {})) {
+      const quantity = quantityOf(sensor);
+      if (!quantity || used.has(quantity) || named.has(name)) continue;
+      yield {
+        at: sensor.measures!.node,
+        message: `No table, limit, loop or bus signal uses ${quantity}.`,
+      };
+    }
+  },
+});
+
+const quantityOf = ({ measures }: Sensor): string | undefined =>
+  measures && measuredQuantity(measures.text)?.entry.name;

@@ -1,0 +1,18 @@
+import type { Family } from './check.ts';
+import * as position from './sensors-position.ts';
+import * as scaling from './sensors-scaling.ts';
+import * as temperature from './sensors-temperature.ts';
+import * as use from './sensors-use.ts';
+import * as values from './sensors-values.ts';
+
+export const sensors: Family = {
+  id: 'sensors',
+  title: 'Sensors',
+  checks: [
+    ...Object.values(scaling),
+    ...Object.values(values),
+    ...Object.values(temperature),
+    ...Object.values(position),
+    ...Object.values(use),
+  ],
+};

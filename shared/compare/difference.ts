@@ -1,0 +1,99 @@
+import { formatUnit } from '../quantity/index.ts';
+import type { Change, Renaming, ValueChange } from './change.ts';
+import { gridDifference } from './grid.ts';
+import type { Item, Leaf, Section } from './item.ts';
+import { sameLeaf } from './same.ts';
+import { stepBetween } from './step.ts';
+import { matchThings, nameOf } from './things.ts';
+
+/** Everything that is otherwise in the new items. No change where both say the same. */
+export function differences(was: Section, is: Section): Change[] {
+  const finder = new Finder();
+  finder.section(was, is);
+  finder.things();
+  return foldReferences(finder.changes);
+}
+
+class Finder {
+  readonly changes: Change[] = [];
+  #removed: Item[] = [];
+  #added: Item[] = [];
+
+  section(was: Section, is: Section): void {
+    for (const name of new Set([...was.entries.keys(), ...is.entries.keys()])) {
+      const [before, after] = [was.entries.get(name), is.entries.get(name)];
+      if (before && after) this.#item(before, after);
+      else if (before) this.#removed.push(before);
+      else this.#added.push(after!);
+    }
+  }
+
+  #item(was: Item, is: Item): void {
+    if (was.type === 'section' && is.type === 'section') this.section(was, is);
+    else if (was.type === 'leaf' && is.type === 'leaf') {
+      if (!sameLeaf(was, is)) this.changes.push(leafChange(was, is));
+    } else {
+      this.#removed.push(was);
+      this.#added.push(is);
+    }
+  }
+
+  /** Pairs what went with what came; a pair may hold pairs of its own, so this goes on until none is left. */
+  things(): void {
+    const [removed, added] = [this.#removed, this.#added];
+    this.#removed = [];
+    this.#added = [];
+    if (removed.length + added.length === 0) return;
+    const matches = matchThings(removed, added);
+    for (const { was, is } of matches) {
+      const type = nameOf(was) === nameOf(is) ? 'moved' : 'renamed';
+      this.changes.push({ type, was, is, references: [] });
+      this.#item(was, is);
+    }
+    const paired = new Set(matches.flatMap(({ was, is }) => [was, is]));
+    this.changes.push(
+      ...removed.filter((was) => !paired.has(was)).map((was) => ({ type: 'removed', was }) as const),
+      ...added.filter((is) => !paired.has(is)).map((is) => ({ type: 'added', is }) as const),
+    );
+    this.things();
+  }
+}
+
+function leafChange(was: Leaf, is: Leaf): Change {
+  const [before, after] = [was.value, is.value];
+  if (before?.type === 'table' && after?.type === 'table') {
+    const grid = gridDifference(before, after);
+    if (grid) return { type: 'table', was, is, grid };
+  }
+  if (before?.type !== 'quantity' || after?.type !== 'quantity')
+    return { type: 'value', was, is, step: undefined };
+  const [old, now] = [before.quantity, after.quantity];
+  const alike = old.unit?.dimension === now.unit?.dimension && old.reference === now.reference;
+  const unit = now.unit ? formatUnit(now.unit, now.reference) : '';
+  return { type: 'value', was, is, step: alike ? stepBetween(old.canonical, now.canonical, unit) : undefined };
+}
+
+/** A key that names a thing follows the thing's new name: that is no change of its own. */
+function foldReferences(changes: readonly Change[]): Change[] {
+  const isFollowing = (change: Change, renaming: Renaming): change is ValueChange =>
+    change.type === 'value' &&
+    change.is.shape?.names !== undefined &&
+    textOf(change.was) === nameOf(renaming.was) &&
+    textOf(change.is) === nameOf(renaming.is);
+  const renamings = changes.filter((change) => change.type === 'renamed');
+  const left = changes.filter((change) => !renamings.some((renaming) => isFollowing(change, renaming)));
+  return left.map((change) =>
+    change.type === 'renamed'
+      ? {
+          ...change,
+          references: changes.filter((one) => isFollowing(one, change)).map(({ was, is }) => ({ was, is }) as Pair),
+        }
+      : change,
+  );
+}
+
+type Pair = Renaming['references'][number];
+
+function textOf({ value }: Leaf): string | undefined {
+  return value?.type === 'text' ? value.text : undefined;
+}

@@ -1,0 +1,78 @@
+import { lookUp } from '../configuration/lookup.ts';
+import type { Axis, TableValue } from '../configuration/values.ts';
+import { comparable, near, sameBreakpoints } from './same.ts';
+
+/** The cells of two tables held together, on axes that both have. Numbers in canonical units, rows after each other. */
+export interface GridDifference {
+  readonly x: GridAxis;
+  readonly y: GridAxis | undefined;
+  /** The unit of the cells as the new table writes it. */
+  readonly unit: string;
+  readonly was: readonly number[];
+  readonly is: readonly number[];
+  /** The cells that moved, as indexes. */
+  readonly moved: readonly number[];
+  readonly rise: number | undefined;
+  readonly fall: number | undefined;
+  /** True where the breakpoints are others now: both tables were read at the breakpoints of both. */
+  readonly resampled: boolean;
+}
+
+export interface GridAxis {
+  readonly quantity: string;
+  readonly unit: string;
+  readonly breakpoints: readonly number[];
+  /** The stretch that both tables span; beyond it one of them holds its edge value. */
+  readonly common: readonly [low: number, high: number];
+}
+
+/** Rounding of interpolation, as a share of the table's largest value. */
+const INTERPOLATION = 1e-9;
+
+/**
+ * Holds two tables together. With other breakpoints both are read, as the controller reads them, at the breakpoints of
+ * both: between those each is linear along an axis, so nowhere do they differ by more. Undefined where they cannot be
+ * held together: not whole, other quantities, another pressure reference.
+ */
+export function gridDifference(was: TableValue, is: TableValue): GridDifference | undefined {
+  if (!comparable(was, is)) return undefined;
+  const x = gridAxis(was.x!, is.x!);
+  const y = is.y && gridAxis(was.y!, is.y);
+  const resampled = !sameBreakpoints(was.x, is.x) || !sameBreakpoints(was.y, is.y);
+  const before = resampled ? readAt(was, x, y) : [...was.cells!];
+  const after = resampled ? readAt(is, x, y) : [...is.cells!];
+  const size = Math.max(...[...before, ...after].map(Math.abs));
+  const isMoved = (i: number) =>
+    resampled ? Math.abs(after[i]! - before[i]!) > INTERPOLATION * size : !near(after[i]!, before[i]!);
+  const moved = [...before.keys()].filter(isMoved);
+  const step = (i: number) => after[i]! - before[i]!;
+  const extreme = (sign: number) =>
+    moved
+      .filter((i) => step(i) * sign > 0)
+      .reduce<number | undefined>((most, i) => {
+        return most === undefined || step(i) * sign > step(most) * sign ? i : most;
+      }, undefined);
+  return { x, y, unit: is.unit, was: before, is: after, moved, rise: extreme(1), fall: extreme(-1), resampled };
+}
+
+function readAt(table: TableValue, x: GridAxis, y: GridAxis | undefined): number[] {
+  const rows = y?.breakpoints ?? [undefined];
+  return rows.flatMap((row) => x.breakpoints.map((column) => lookUp(table, column, row)!));
+}
+
+function gridAxis(was: Axis, is: Axis): GridAxis {
+  const breakpoints: number[] = [];
+  for (const point of [...was.breakpoints, ...is.breakpoints].sort((a, b) => a - b)) {
+    const last = breakpoints.at(-1);
+    if (last === undefined || !near(last, point)) breakpoints.push(point);
+  }
+  const low = Math.max(was.breakpoints[0]!, is.breakpoints[0]!);
+  const high = Math.min(was.breakpoints.at(-1)!, is.breakpoints.at(-1)!);
+  return { quantity: is.quantity, unit: is.unit, breakpoints, common: [low, high] };
+}
+
+/** The row and column of a cell of the grid. */
+export function placeInGrid({ x }: GridDifference, index: number): { row: number; column: number } {
+  const width = x.breakpoints.length;
+  return { row: Math.floor(index / width), column: index % width };
+}

@@ -1,0 +1,90 @@
+import type { Analysis } from '../analysis.ts';
+import { isLeaf } from '../configuration/bind.ts';
+import { readController } from '../configuration/installation.ts';
+import { childShape, type Shape } from '../configuration/shape.ts';
+import { rootShape } from '../configuration/schemas.ts';
+import { nodesOf, type Value } from '../configuration/values.ts';
+import type { MappingNode, Node, PathStep } from '../source/tree.ts';
+
+/**
+ * A configuration as a comparison sees it: sections of keys and the values under them, overlays merged, comments and
+ * layout gone. What can't be read as its place asks is kept as it is written, so that no change goes unseen.
+ */
+export type Item = Section | Leaf;
+
+interface Placed {
+  readonly path: readonly PathStep[];
+  readonly shape: Shape | undefined;
+  /**
+   * What the last step of the path names, where the section above lets any name stand: `quantity`, `pin`, or only
+   * `thing` for names that the author chooses; undefined for a key of the schema.
+   */
+  readonly names: string | undefined;
+  /** Where the uppermost layer writes it. */
+  readonly node: Node;
+}
+
+export interface Section extends Placed {
+  readonly type: 'section';
+  readonly entries: ReadonlyMap<string, Item>;
+}
+
+export interface Leaf extends Placed {
+  readonly type: 'leaf';
+  readonly value: Value | undefined;
+}
+
+/** The items of an analysed file: for an engine file with all that it is based on, without map sets applied. */
+export function itemsOf(analysis: Analysis): Section {
+  const configuration = analysis.installation?.configuration ?? readController(analysis.file).configuration;
+  const layers = nodesOf(configuration);
+  const place: Placed = { path: [], shape: rootShape(analysis.kind), names: undefined, node: analysis.file.root };
+  return section(place, layers, configuration);
+}
+
+/** Which file a file is based on is no matter of the engine; what comes of it is in the items. */
+const NO_MATTER = 'based_on';
+
+function section(place: Placed, layers: readonly MappingNode[], bound: object | undefined): Section {
+  const entries = new Map<string, Item>();
+  for (const name of new Set(layers.flatMap((layer) => layer.entries.map(({ key }) => key.text)))) {
+    if (place.path.length === 0 && name === NO_MATTER) continue;
+    const below = layers.map((layer) => layer.get(name)).filter((node) => node !== undefined);
+    const child = {
+      path: [...place.path, name],
+      shape: childShape(place.shape, name),
+      names: namesIn(place.shape, name),
+    };
+    const read = item(child, below, (bound as Record<string, object> | undefined)?.[name]);
+    if (read) entries.set(name, read);
+  }
+  return { ...place, type: 'section', entries };
+}
+
+function namesIn(shape: Shape | undefined, name: string): string | undefined {
+  if (!shape?.others || shape.properties.has(name)) return undefined;
+  return shape.keyNames ?? 'thing';
+}
+
+function item(place: Omit<Placed, 'node'>, layers: readonly Node[], bound: object | undefined): Item | undefined {
+  const node = layers.at(-1)!;
+  if (node.type === 'scalar' && node.style === 'empty') return undefined;
+  const mappings = layers.filter((layer) => layer.type === 'mapping');
+  const isSection = place.shape && !isLeaf(place.shape) && !place.shape.items && mappings.length > 0;
+  if (isSection) return section({ ...place, node: mappings.at(-1)! }, mappings, bound);
+  return { ...place, node, type: 'leaf', value: bound as Value | undefined };
+}
+
+/** The item at a path; undefined where there is none. */
+export function itemAt(root: Item, path: readonly PathStep[]): Item | undefined {
+  return path.reduce<Item | undefined>(
+    (at, step) => (at?.type === 'section' ? at.entries.get(String(step)) : undefined),
+    root,
+  );
+}
+
+/** The values of an item, each by its path below the item. */
+export function leavesOf(root: Item): Leaf[] {
+  if (root.type === 'leaf') return [root];
+  return [...root.entries.values()].flatMap(leavesOf);
+}

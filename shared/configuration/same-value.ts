@@ -1,0 +1,60 @@
+import type { Quantity } from '../quantity/index.ts';
+import type { Axis, TableValue, Value } from './values.ts';
+
+/** Two spellings of one number differ by rounding at most. */
+const ROUNDING = 1e-9;
+
+const sameNumber = (a: number, b: number): boolean =>
+  Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b));
+
+const sameNumbers = (a: ArrayLike<number>, b: ArrayLike<number>): boolean =>
+  a.length === b.length && Array.from(a).every((number, i) => sameNumber(number, b[i]!));
+
+/** Whether two quantities say the same, however they are written: `0.1 bar` is `10 kPa`. */
+export function sameQuantity(a: Quantity, b: Quantity): boolean {
+  return (
+    sameNumber(a.canonical, b.canonical) &&
+    a.reference === b.reference &&
+    a.unit?.dimension === b.unit?.dimension
+  );
+}
+
+export function sameAxis(a: Axis | undefined, b: Axis | undefined): boolean {
+  if (!a || !b) return a === b;
+  return (
+    a.quantity === b.quantity && a.reference === b.reference && sameNumbers(a.breakpoints, b.breakpoints)
+  );
+}
+
+function sameTable(a: TableValue, b: TableValue): boolean {
+  if (!a.cells || !b.cells) return false;
+  return (
+    sameAxis(a.x, b.x) && sameAxis(a.y, b.y) && a.reference === b.reference && sameNumbers(a.cells, b.cells)
+  );
+}
+
+/** Whether two bound values mean the same. A table that is not whole is like no other. */
+export function sameValue(a: Value | undefined, b: Value | undefined): boolean {
+  if (!a || !b) return a === b;
+  if (a.type === 'quantity' && b.type === 'quantity') return sameQuantity(a.quantity, b.quantity);
+  if (a.type === 'range' && b.type === 'range')
+    return sameQuantity(a.low, b.low) && sameQuantity(a.high, b.high);
+  if (a.type === 'text' && b.type === 'text') return a.text === b.text;
+  if (a.type === 'flag' && b.type === 'flag') return a.flag === b.flag;
+  if (a.type === 'table' && b.type === 'table') return sameTable(a, b);
+  if (a.type === 'relation' && b.type === 'relation') {
+    return (
+      a.points.length === b.points.length &&
+      a.points.every(
+        ({ from, to }, i) => sameQuantity(from, b.points[i]!.from) && sameQuantity(to, b.points[i]!.to),
+      )
+    );
+  }
+  if (a.type === 'list' && b.type === 'list') {
+    const others = b.items as Value[];
+    return (
+      a.items.length === others.length && (a.items as Value[]).every((item, i) => sameValue(item, others[i]))
+    );
+  }
+  return false;
+}
