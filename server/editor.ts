@@ -13,6 +13,12 @@ export interface Editor {
   /** It asks for settings, and may be told to ask for inlay hints again. */
   readonly asksSettings: boolean;
   readonly refreshesHints: boolean;
+  /** It asks for findings itself, of the whole workspace too, and may be told to ask again. */
+  readonly pullsDiagnostics: boolean;
+  readonly refreshesDiagnostics: boolean;
+  readonly refreshesLenses: boolean;
+  /** The editor's command that shows a list of places, given an address, a position and the places. */
+  readonly showPlaces: string | undefined;
   /** It tells when a folder is added to the window or taken away. */
   readonly tellsFolders: boolean;
   readonly settings: Settings;
@@ -25,13 +31,17 @@ export function editorOf(
   uriOf: Editor['uriOf'] = uriOfPath,
 ): Editor {
   const { workspace, textDocument } = capabilities;
-  const options = (initializationOptions ?? {}) as { checkPages?: unknown };
+  const options = (initializationOptions ?? {}) as { checkPages?: unknown; showPlaces?: unknown };
   return {
     snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
     snippetEdits: workspace?.workspaceEdit?.snippetEditSupport ?? false,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,
+    pullsDiagnostics: textDocument?.diagnostic !== undefined,
+    refreshesDiagnostics: workspace?.diagnostics?.refreshSupport ?? false,
+    refreshesLenses: workspace?.codeLens?.refreshSupport ?? false,
+    showPlaces: typeof options.showPlaces === 'string' ? options.showPlaces : undefined,
     tellsFolders: workspace?.workspaceFolders ?? false,
     settings: readSettings(undefined),
     uriOf,

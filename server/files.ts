@@ -146,7 +146,8 @@ const REASONS: Readonly<Record<string, string>> = {
   ENAMETOOLONG: 'the name is too long',
 };
 
-function reason(error: unknown): string {
+/** Why the system refused, as it goes behind a colon. */
+export function reason(error: unknown): string {
   const { code, message } = error as NodeJS.ErrnoException;
   return (code && REASONS[code]) ?? message;
 }

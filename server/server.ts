@@ -1,5 +1,6 @@
 import {
   type CancellationToken,
+  CodeLensRefreshRequest,
   type Connection,
   DidChangeConfigurationNotification,
   LSPErrorCodes,
@@ -16,9 +17,16 @@ import { features } from './features/registry.ts';
 import { readSettings } from './settings.ts';
 import { Workspace } from './workspace.ts';
 
-/** Serves one editor over the connection. `read` gives the text of a file on disk, undefined where there is none. */
-export function serve(connection: Connection, read: (path: string) => string | undefined): void {
-  const workspace = new Workspace(read);
+/**
+ * Serves one editor over the connection. `read` gives the text of a file on disk, undefined where there is none; `list` the
+ * paths of the engine and controller files below a folder.
+ */
+export function serve(
+  connection: Connection,
+  read: (path: string) => string | undefined,
+  list?: (folder: string) => readonly string[],
+): void {
+  const workspace = new Workspace(read, list);
   const documents = new TextDocuments(TextDocument);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 
@@ -26,6 +34,8 @@ export function serve(connection: Connection, read: (path: string) => string | u
     try {
       return work();
     } catch (error) {
+      // What the user is to be told, such as why a name cannot be changed.
+      if (error instanceof ResponseError) throw error;
       connection.console.error(error instanceof Error ? (error.stack ?? error.message) : String(error));
       return otherwise;
     }
@@ -39,12 +49,31 @@ export function serve(connection: Connection, read: (path: string) => string | u
       stopIfStale(token, asked === documents.get(uri)?.version);
       return logged(() => {
         const analysis = workspace.analysis(uri);
-        return analysis ? answer(analysis, params, editor) : null;
+        return analysis ? answer(analysis, params, editor, workspace) : null;
       }, null);
     },
-    alone: (answer, otherwise) => (params) => logged(() => answer(params), otherwise),
+    alone: (answer, otherwise) => (params) => logged(() => answer(params, editor, workspace), otherwise),
+    fileByFile: (answer) => async (params, token) => {
+      const paths = logged(() => workspace.paths(), []);
+      const isLong = paths.filter((path) => !workspace.isKnown(path)).length > FEW_FILES;
+      const progress = isLong ? await connection.window.createWorkDoneProgress() : undefined;
+      progress?.begin('Enginewright reads the workspace', 0, undefined, false);
+      const parts = [];
+      try {
+        for (const [index, path] of paths.entries()) {
+          await nextMessage();
+          stopIfStale(token, true);
+          progress?.report((100 * index) / paths.length, readableName(path));
+          parts.push(...logged(() => answer(path, params, editor, workspace), []));
+        }
+      } finally {
+        progress?.done();
+      }
+      return parts;
+    },
   };
 
+  /** An editor that asks for findings is told nothing of its own accord: it would show them twice. */
   const publisher = new Publisher((uri) => {
     const document = documents.get(uri);
     if (!document) return;
@@ -55,9 +84,13 @@ export function serve(connection: Connection, read: (path: string) => string | u
 
   /** Hints of documents that the user did not type in are not asked for again unless the editor is told to. */
   const changed = (uris: readonly string[], typedIn?: string): void => {
-    publisher.add(uris);
-    if (editor.refreshesHints && uris.some((uri) => uri !== typedIn))
-      connection.languages.inlayHint.refresh();
+    if (!editor.pullsDiagnostics) publisher.add(uris);
+    if (uris.some((uri) => uri !== typedIn)) askAgain();
+  };
+  const askAgain = (): void => {
+    if (editor.refreshesHints) connection.languages.inlayHint.refresh();
+    if (editor.refreshesLenses) void connection.sendRequest(CodeLensRefreshRequest.type);
+    if (editor.pullsDiagnostics && editor.refreshesDiagnostics) connection.languages.diagnostics.refresh();
   };
 
   connection.onInitialize((params) => {
@@ -86,7 +119,8 @@ export function serve(connection: Connection, read: (path: string) => string | u
     if (!editor.asksSettings) return;
     const sent = await connection.workspace.getConfiguration('enginewright');
     editor = { ...editor, settings: readSettings(sent) };
-    if (editor.refreshesHints) connection.languages.inlayHint.refresh();
+    if (!editor.pullsDiagnostics) publisher.add(documents.keys());
+    askAgain();
   };
   const readNewFolders = async (): Promise<void> => {
     const folders = (await connection.workspace.getWorkspaceFolders()) ?? [];
@@ -100,7 +134,7 @@ export function serve(connection: Connection, read: (path: string) => string | u
     changed(workspace.update(document.uri, document.getText()), document.uri);
   });
   documents.onDidClose(({ document }) => {
-    connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
+    if (!editor.pullsDiagnostics) connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
     changed(workspace.close(document.uri));
   });
 
@@ -108,6 +142,11 @@ export function serve(connection: Connection, read: (path: string) => string | u
   documents.listen(connection);
   connection.listen();
 }
+
+/** So many files are read before anyone would wonder. */
+const FEW_FILES = 10;
+
+const readableName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
 
 /** Lets the message that waits behind this one take effect: a newer text, or that the question is withdrawn. */
 async function nextMessage(): Promise<void> {

@@ -1,5 +1,7 @@
 import { type Analysis, analyse } from '../shared/analysis.ts';
+import { filesOfInstallation } from '../shared/configuration/installation.ts';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
+import type { SourceFile } from '../shared/source/source-file.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
 interface Known {
@@ -17,15 +19,23 @@ export class Workspace {
   readonly #open = new Map<string, string>();
   readonly #known = new Map<string, Known>();
   #folders: readonly string[] = [];
+  #listed: readonly string[] | undefined;
 
-  /** `read` gives the text of a file on disk; it is asked only for files that may be read. */
-  constructor(read: (path: string) => string | undefined) {
+  /**
+   * `read` gives the text of a file on disk; it is asked only for files that may be read. `list` gives the paths of
+   * the engine and controller files below a folder.
+   */
+  constructor(
+    read: (path: string) => string | undefined,
+    readonly list: (folder: string) => readonly string[] = () => [],
+  ) {
     this.#project = createProject((path) => (this.#mayRead(path) ? read(path) : undefined));
   }
 
   /** Only these folders are read; without any, the folders of the open documents. */
   setFolders(uris: readonly string[]): string[] {
     this.#folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
+    this.#listed = undefined;
     for (const { reads } of this.#known.values()) {
       for (const path of reads) if (!this.#open.has(path)) this.#project.forget(path);
     }
@@ -46,6 +56,7 @@ export class Workspace {
   close(uri: string): string[] {
     const path = pathOfUri(uri);
     this.#open.delete(path);
+    this.#listed = undefined;
     this.#project.forget(path);
     return this.#changed(path);
   }
@@ -54,6 +65,7 @@ export class Workspace {
   touched(uri: string): string[] {
     const path = pathOfUri(uri);
     if (this.#open.has(path)) return [];
+    this.#listed = undefined;
     this.#project.forget(path);
     return this.#changed(path);
   }
@@ -61,12 +73,40 @@ export class Workspace {
   /** What is known about an open document; undefined for others, and for files that are none of ours. */
   analysis(uri: string): Analysis | undefined {
     const path = pathOfUri(uri);
-    if (!this.#open.has(path)) return undefined;
+    return this.#open.has(path) ? this.analysisOf(path) : undefined;
+  }
+
+  /** What is known about any file of the workspace. */
+  analysisOf(path: string): Analysis | undefined {
     const known = this.#known.get(path)?.analysis;
     if (known) return known;
     const analysis = analyse(this.#project, path);
     if (analysis) this.#known.set(path, { analysis, reads: pathsRead(analysis) });
     return analysis;
+  }
+
+  /** Whether a file has been analysed and has not changed since. */
+  isKnown(path: string): boolean {
+    return this.#known.has(path);
+  }
+
+  /** Every engine and controller file in the folders and in the editor, by its path. */
+  paths(): string[] {
+    this.#listed ??= this.#folders.flatMap((folder) => this.list(folder));
+    return [...new Set([...this.#open.keys(), ...this.#listed])];
+  }
+
+  /** A file as it stands in the editor or on disk. */
+  file(path: string): SourceFile | undefined {
+    return this.#project.source(path);
+  }
+
+  /** The files of every engine of the workspace: itself, what it is based on, its controller. */
+  installations(): SourceFile[][] {
+    return this.paths().flatMap((path) => {
+      const file = fileKind(path) === 'engine' ? this.file(path) : undefined;
+      return file ? [filesOfInstallation(this.#project, file)] : [];
+    });
   }
 
   /** The address by which the editor knows a path. */

@@ -1,17 +1,15 @@
-import { type Analysis, analyse } from '../../shared/analysis.ts';
-import { fileKind } from '../../shared/configuration/project.ts';
 import { allOfPoint, type Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { fileValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { pathOf, pathText } from '../../shared/source/tree.ts';
-import { diskProject, projectPath, refusalOf } from '../files.ts';
 import type { ValueGroup } from '../formats/derive-report.ts';
 import { counted } from '../formats/layout.ts';
 import { deriveFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
 import { type Command, Refusal, type Status } from './command.ts';
+import { engineAnalysis } from './engine-file.ts';
 
 export const derive: Command = {
   options: {
@@ -27,8 +25,8 @@ undetermined is left out; \`enginewright check\` names the fault.`,
     const [name, ...more] = call.operands;
     if (name === undefined || more.length > 0) throw new Refusal('`derive` needs one engine file.');
     const format = formatOf(call, deriveFormats);
-    const { findings, derivation } = analysisOf(name);
-    const groups = groupsOf(derivation, call.option('point'));
+    const { findings, derivation } = engineAnalysis(name, 'values are derived from');
+    const groups = valueGroups(derivation, call.option('point'));
     const errors = findings.filter(({ severity }) => severity === 'error').length;
     const { out, err } = call.terminal;
     if (groups.length === 0) {
@@ -45,21 +43,8 @@ undetermined is left out; \`enginewright check\` names the fault.`,
   },
 };
 
-function analysisOf(name: string): Analysis & { derivation: Derivation } {
-  const refusal = refusalOf(name);
-  if (refusal) throw new Refusal(refusal);
-  if (fileKind(name) !== 'engine') {
-    throw new Refusal(
-      `${name} is a controller file; values are derived from an engine file (*.engine.yaml).`,
-    );
-  }
-  const analysis = analyse(diskProject(), projectPath(name));
-  if (!analysis?.derivation) throw new Refusal(`${name} cannot be read.`);
-  return { ...analysis, derivation: analysis.derivation };
-}
-
 /** In reading order, without empty groups; values of the file that speak of a point stand with the point. */
-function groupsOf(derivation: Derivation, wanted: string | undefined): ValueGroup[] {
+export function valueGroups(derivation: Derivation, wanted?: string): ValueGroup[] {
   const { points } = derivation;
   if (wanted !== undefined && !derivation.point(wanted)) throw new Refusal(unknownPoint(derivation, wanted));
   const ofFile = fileValues.flatMap((definition) => derivation.get(definition));

@@ -15,6 +15,24 @@ export const commands: readonly Listed[] = [
     load: async () => (await import('./derive.ts')).derive,
   },
   {
+    name: 'bus',
+    operands: 'FILE',
+    summary: 'Print the messages on the CAN bus, as a database file for displays.',
+    load: async () => (await import('./bus.ts')).bus,
+  },
+  {
+    name: 'compare',
+    operands: 'OLD NEW | REV..REV [PATH...]',
+    summary: 'Say what a change does to the engine: values, limits, findings.',
+    load: async () => (await import('./compare.ts')).compare,
+  },
+  {
+    name: 'report',
+    operands: 'FILE',
+    summary: 'Write the dossier of one installation as a page of HTML.',
+    load: async () => (await import('./report.ts')).report,
+  },
+  {
     name: 'explain',
     operands: '[CHECK-ID]',
     summary: 'Say what a check catches, why, and what to do; alone, list the checks.',

@@ -2,9 +2,10 @@ import { type DocumentSymbol, SymbolKind } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import { childShape, type Shape } from '../../shared/configuration/shape.ts';
-import { offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
-import type { Entry, MappingNode, Node } from '../../shared/source/tree.ts';
-import { rangeBetween, rangeOf, standsIn } from '../places.ts';
+import { extentOfEntry, isBehind } from '../../shared/source/extent.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
+import type { MappingNode } from '../../shared/source/tree.ts';
+import { rangeBetween, rangeOf } from '../places.ts';
 import type { Feature } from './feature.ts';
 
 export const documentSymbols: Feature = {
@@ -15,7 +16,7 @@ export const documentSymbols: Feature = {
 };
 
 /** Sections and what is named in them: sensors, outputs, points, tables with their size. Single values are left out. */
-export function symbolsOf({ file, kind }: Analysis): DocumentSymbol[] {
+export function symbolsOf({ file, kind }: Pick<Analysis, 'file' | 'kind'>): DocumentSymbol[] {
   return symbolsIn(file, file.root, rootShape(kind));
 }
 
@@ -23,7 +24,8 @@ function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefi
   return mapping.entries.flatMap((entry) => {
     const { key, value } = entry;
     // An alias leads to text elsewhere, which is listed there.
-    const isWrittenHere = key.text !== '' && standsIn(file, value) && isBehind(file, entry);
+    const isWrittenHere = key.text !== '' && isBehind(file, entry);
+    const { start, end } = extentOfEntry(file, entry);
     if (value.type !== 'mapping' || !isWrittenHere) return [];
     const child = childShape(shape, key.text);
     const isTable = child?.table !== undefined && value.get('x') !== undefined;
@@ -33,27 +35,12 @@ function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefi
         name: key.text,
         detail: isTable ? tableSize(value) : isNamed ? firstValues(value) : '',
         kind: isTable ? SymbolKind.Array : isNamed ? SymbolKind.Object : SymbolKind.Module,
-        range: rangeBetween(file, offsetsOf(file, key).start, endOf(file, value)),
+        range: rangeBetween(file, start, end),
         selectionRange: rangeOf(file, key),
         children: isTable || child?.relation ? [] : symbolsIn(file, value, child),
       },
     ];
   });
-}
-
-function isBehind(file: SourceFile, { key, value }: Entry): boolean {
-  return offsetsOf(file, value).start >= offsetsOf(file, key).end;
-}
-
-/** Where the last word of a value ends. The parser lets a block reach to the next key. */
-function endOf(file: SourceFile, value: Node): number {
-  const last = lastOf(value);
-  return last && standsIn(file, last) ? endOf(file, last) : offsetsOf(file, value).end;
-}
-
-function lastOf(value: Node): Node | undefined {
-  if (value.type === 'scalar' || value.flow) return undefined;
-  return value.type === 'mapping' ? value.entries.at(-1)?.value : value.items.at(-1);
 }
 
 /** `4 × 6 %`: columns, rows and unit. */

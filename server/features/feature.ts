@@ -1,6 +1,7 @@
 import type { CancellationToken, Connection, ServerCapabilities } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Editor } from '../editor.ts';
+import type { Workspace } from '../workspace.ts';
 
 /** What a request gets; null where there is nothing to say. */
 export type Handler<Params, Result> = (params: Params, token: CancellationToken) => Promise<Result | null>;
@@ -13,10 +14,20 @@ interface AboutDocument {
 export interface Answering {
   /** From the analysis of the document that the request is about. */
   from<Params extends AboutDocument, Result>(
-    answer: (analysis: Analysis, params: Params, editor: Editor) => Result | null,
+    answer: (analysis: Analysis, params: Params, editor: Editor, workspace: Workspace) => Result | null,
   ): Handler<Params, Result>;
   /** From the request alone; `otherwise` where that fails. */
-  alone<Params, Result>(answer: (params: Params) => Result, otherwise: Result): (params: Params) => Result;
+  alone<Params, Result>(
+    answer: (params: Params, editor: Editor, workspace: Workspace) => Result,
+    otherwise: Result,
+  ): (params: Params) => Result;
+  /**
+   * From every file of the workspace, one after the other: other messages are handled in between, and a question that is
+   * withdrawn gets no further. Where there is much to read, the editor shows how far it has come.
+   */
+  fileByFile<Params, Part>(
+    answer: (path: string, params: Params, editor: Editor, workspace: Workspace) => readonly Part[],
+  ): (params: Params, token: CancellationToken) => Promise<Part[]>;
 }
 
 /** Something that an editor can ask about a document. */

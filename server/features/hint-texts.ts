@@ -43,6 +43,13 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   wire_protector: (number) => `at most ${number}`,
   current_injectors: (number) => `${number} in all`,
   current_budget: (number) => `loads ${number}`,
+  bus_load: (number) => `load ${number}`,
+  bus_load_worst_case: (number) => `${number} at worst`,
+  worst_response_time: (number) => `every message out within ${number}`,
+  frame_time: (number) => `${number} on the bus`,
+  response_time: (number) => `out within ${number}`,
+  signal_lowest: (number) => `from ${number}`,
+  signal_highest: (number) => `to ${number}`,
 };
 
 /** Values of an operating point, in this order, shown behind the point. */

@@ -1,5 +1,6 @@
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { readablePath } from '../files.ts';
 import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 import { printable } from './layout.ts';
@@ -28,9 +29,14 @@ const COMMANDS: Readonly<Record<Severity, string>> = {
 };
 
 function annotation(checked: CheckedFile, finding: Finding): string {
-  const { name, range } = locate(checked, finding);
+  const { file, range } = locate(checked, finding);
   const { start, end } = range;
-  const place = { file: name, line: start.line + 1, endLine: end.line + 1, col: start.character + 1 };
+  const place = {
+    file: readablePath(file.path),
+    line: start.line + 1,
+    endLine: end.line + 1,
+    col: start.character + 1,
+  };
   // A column of the end is taken only where the annotation stays on one line; it is the last one that belongs.
   const stretch = start.line === end.line ? { endColumn: Math.max(end.character, start.character + 1) } : {};
   const related = finding.related.map((one) => {

@@ -40,11 +40,15 @@ interface Failure {
 
 function fileSuite(report: CheckReport, checked: CheckedFile, id: number): string {
   const { findings, accepted } = checked.analysis;
+  const names = new Map<string, number>();
   const cases = findings.map((finding): Case => {
-    const name = `${finding.rule} at ${placeText(checked, finding)}`;
+    const name = distinct(`${finding.rule} at ${placeText(checked, finding)}`, names);
     if (!fails(report, finding)) return { name };
     const { severity, message } = finding;
-    return { name, failure: { element: 'failure', type: severity, message, text: details(checked, finding) } };
+    return {
+      name,
+      failure: { element: 'failure', type: severity, message, text: details(checked, finding) },
+    };
   });
   const remarks = [
     ...findings.filter((finding) => !fails(report, finding)).map((finding) => details(checked, finding)),
@@ -59,9 +63,19 @@ function fileSuite(report: CheckReport, checked: CheckedFile, id: number): strin
   });
 }
 
+/** Build servers take cases of one name for the same case, so what is found twice at a place is counted. */
+function distinct(name: string, names: Map<string, number>): string {
+  const count = (names.get(name) ?? 0) + 1;
+  names.set(name, count);
+  return count === 1 ? name : `${name} (${count})`;
+}
+
 function problemSuite(problems: readonly string[], id: number): string {
   const cases = problems.map((message, i): Case => {
-    return { name: `problem ${i + 1}`, failure: { element: 'error', type: 'problem', message, text: message } };
+    return {
+      name: `problem ${i + 1}`,
+      failure: { element: 'error', type: 'problem', message, text: message },
+    };
   });
   return suiteText({ name: 'not checked', id, cases, remarks: [] });
 }
@@ -122,6 +136,8 @@ const ENTITIES: Readonly<Record<string, string>> = {
 
 /** Text as XML 1.0 may hold it: what it forbids even as a reference, and half of a character, is replaced. */
 function escaped(text: string): string {
-  const lines = text.split('\n').map(printable).join('\n').toWellFormed();
-  return lines.replace(/[\uFFFE\uFFFF]/g, '\uFFFD').replace(/[&<>"]/g, (mark) => ENTITIES[mark]!);
+  const lines = text.split('\n').map(printable).join('\n');
+  return lines
+    .replace(/[\p{Surrogate}\uFFFE\uFFFF]/gu, '\uFFFD')
+    .replace(/[&<>"]/g, (mark) => ENTITIES[mark]!);
 }

@@ -2,18 +2,17 @@ import { nodeOf } from '../configuration/values.ts';
 import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import { valueText } from '../derived/value.ts';
+import { largestIdentifier } from '../physics/bus.ts';
 import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { formatNumber, percent } from './words.ts';
 
-/** The largest identifier of each kind. */
-const LARGEST = { base: 2 ** 11 - 1, extended: 2 ** 29 - 1 } as const;
-
 const isExtended = ({ message }: NamedMessage): boolean => message.extended?.flag ?? false;
 
-const largestOf = (one: NamedMessage): number => (isExtended(one) ? LARGEST.extended : LARGEST.base);
+const largestOf = (one: NamedMessage): number =>
+  isExtended(one) ? largestIdentifier.extended : largestIdentifier.base;
 
 const bitsOf = (one: NamedMessage): string => (isExtended(one) ? '29-bit' : '11-bit');
 
@@ -42,9 +41,7 @@ export const busIdDuplicate: Check = engineCheck({
       const first = messages.slice(0, i).find((other) => id && keyOf(other) === keyOf(one));
       if (!id || !first?.message.id) continue;
       const taken = new Set(
-        messages
-          .filter((other) => bitsOf(other) === bitsOf(one))
-          .map(({ message }) => message.id?.canonical),
+        messages.filter((other) => bitsOf(other) === bitsOf(one)).map(({ message }) => message.id?.canonical),
       );
       yield {
         at: id.node,
@@ -89,7 +86,7 @@ export const busIdOutOfRange: Check = engineCheck({
       if (!id || id.canonical <= largestOf(one)) continue;
       const mapping = nodeOf(one.message);
       const fixes: Fix[] = [];
-      if (id.canonical <= LARGEST.extended && mapping.type === 'mapping') {
+      if (id.canonical <= largestIdentifier.extended && mapping.type === 'mapping') {
         const edit = extended
           ? replace(extended.node, 'true')
           : insertEntry(mapping, 'extended', { line: 'true' }, mapping.entry('id'));
@@ -97,7 +94,7 @@ export const busIdOutOfRange: Check = engineCheck({
       }
       yield {
         at: id.node,
-        message: `${id.node.text} does not fit an ${bitsOf(one)} identifier, which ends at 0x${largestOf(one).toString(16).toUpperCase()}.`,
+        message: `${id.node.text} does not fit ${isExtended(one) ? 'a' : 'an'} ${bitsOf(one)} identifier, which ends at 0x${largestOf(one).toString(16).toUpperCase()}.`,
         fixes,
       };
     }
@@ -156,10 +153,15 @@ export const busLoadHigh: Check = engineCheck({
     why: 'Other devices need the bus too, and a frame in error is sent again. Near full load, messages of low priority come late or never.',
     example: 'bus:\n  bitrate: 125 kbit/s\n  messages:\n    fast: { id: 0x320, length: 8 byte, every: 2 ms }',
     remedy: 'Send slowly changing signals less often, put signals together, or raise the bit rate.',
-    basis: 'Common practice, no source; the length of the frames is that of ISO 11898-1 and Davis et al. 2007.',
+    basis:
+      'Common practice, no source; the length of the frames is that of ISO 11898-1 and Davis et al. 2007.',
   },
   settings: {
-    maximum: { kind: 'ratio', value: '50 %', meaning: 'The highest load of the bus, with worst-case stuffing.' },
+    maximum: {
+      kind: 'ratio',
+      value: '50 %',
+      meaning: 'The highest load of the bus, with worst-case stuffing.',
+    },
   },
   *find({ derivation }, { maximum }) {
     const [nominal, worst] = [derivation.one(busLoad), derivation.one(busLoadWorstCase)];

@@ -3,10 +3,10 @@ import { MOST_DATA } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedSignal, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import {
   nextFreeStart,
+  type BusSignal as SignalPlace,
   sharedBits,
   signalBits,
   signalFits,
-  type BusSignal as SignalPlace,
 } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';

@@ -1,4 +1,205 @@
 import type { BusMessage } from '../../generated/configuration.ts';
-import { type Engine, type Installation } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { dataBits, messagesOf, placeOf, signalHighest, signalLowest, signalResolution, signalsOf, type NamedSignal, codingOf, dimensionIn } from '../derived/bus-signals.ts';
+import {
+  codingOf,
+  dataBits,
+  dimensionIn,
+  messagesOf,
+  type NamedSignal,
+  placeOf,
+  type SignalCoding,
+  signalHighest,
+  signalLowest,
+  signalResolution,
+  signalsOf,
+  stepUnit,
+} from '../derived/bus-signals.ts';
+import type { Derivation, FileValue } from '../derived/derivation.ts';
+import { limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
+import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
+import { type DerivedValue, valueText } from '../derived/value.ts';
+import { type BusSignal as SignalPlace, sharedBits, signalFits, signalRange } from '../physics/bus-signal.ts';
+import { measuredQuantity, splitUnit } from '../quantity/index.ts';
+import { insertEntry, replace } from '../source/edit.ts';
+import type { Node } from '../source/tree.ts';
+import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
+import { formatQuantity } from './words.ts';
+
+const valueAt = (derivation: Derivation, definition: FileValue, node: Node | undefined) =>
+  derivation.get(definition).find((value) => value.node === node);
+
+/** The values that a signal has to carry, in canonical units, and who says so. */
+interface Demand {
+  readonly low: number;
+  readonly high: number;
+  /** As it goes before "reaches 300 kPa abs". */
+  readonly whose: string;
+  /** Where the demand is written, beside the signal. */
+  readonly at: Node | undefined;
+  readonly stated: boolean;
+}
+
+/** The range that the signal states; else what its sensors report, or how far the engine may rev. */
+function demandsOf(
+  { installation }: EngineSubject,
+  { name, signal }: NamedSignal,
+  { reference }: SignalCoding,
+): Demand[] {
+  const { range } = signal;
+  if (range) {
+    if (dimensionIn(range.high) !== dimensionIn(signal.scale!.quantity)) return [];
+    const [low, high] = [range.low.canonical, range.high.canonical];
+    return [{ low, high, whose: 'its range', at: range.node, stated: true }];
+  }
+  const { configuration } = installation;
+  const maximum = configuration.engine?.maximum_speed;
+  if (name === 'engine_speed' && maximum) {
+    const whose = 'the maximum speed of the engine';
+    return [{ low: 0, high: maximum.canonical, whose, at: maximum.node, stated: true }];
+  }
+  return sensorsMeasuring(configuration, name).flatMap(([sensorName, sensor]) => {
+    const values = reportable(installation, sensor);
+    if (!values || (reference && values.reference && reference !== values.reference)) return [];
+    const { low, high } = values;
+    return [{ low, high, whose: `the sensor \`${sensorName}\``, at: nodeOf(sensor), stated: false }];
+  });
+}
+
+export const busSignalCannotHoldRange: Check = engineCheck({
+  id: 'bus-signal-cannot-hold-range',
+  severity: 'error',
+  title: 'The bits cannot hold the range of the signal',
+  page: {
+    catches:
+      'A signal whose bits, scale and offset do not reach its stated range; without one, the maximum speed of the engine for `engine_speed`, or what the sensor of the quantity can report (then a warning). Half a count is left for rounding.',
+    why: 'At the end of its counts a number holds still or starts again from the bottom: the display shows 5 kPa of boost where there are 260.',
+    example:
+      'manifold_pressure: { start_bit: 16, bits: 8, scale: 0.5 kPa, offset: 0 kPa abs, range: 0..250 kPa abs }',
+    remedy:
+      'Use more bits, a coarser scale or another offset, or make the signal signed. A range that the display does not need may be stated smaller.',
+    basis: 'Arithmetic: count times scale plus offset.',
+  },
+  *find(subject) {
+    for (const { message } of messagesOf(subject.installation.configuration)) {
+      for (const one of signalsOf(message)) {
+        const { signal } = one;
+        const [place, coding] = [placeOf(signal), codingOf(signal)];
+        const low = valueAt(subject.derivation, signalLowest, signal.bits?.node);
+        const high = valueAt(subject.derivation, signalHighest, signal.bits?.node);
+        if (!place || !coding || !low || !high) continue;
+        for (const demand of demandsOf(subject, one, coding)) {
+          const missing = shortfall(demand, coding, low.canonical, high.canonical);
+          if (missing === undefined) continue;
+          yield {
+            at: signal.bits!.node,
+            severity: demand.stated ? 'error' : 'warning',
+            message: `\`${one.name}\` carries ${valueText(low)} to ${valueText(high)}, but ${demand.whose} reaches ${formatQuantity(missing, coding.show)}.`,
+            related: demand.at ? [{ at: demand.at, message: 'What has to be carried.' }] : [],
+            fixes: widening(message, one, place, coding, demand),
+          };
+          break;
+        }
+      }
+    }
+  },
+});
+
+/** The end of what is demanded that lies outside what is carried by more than rounding; undefined where none does. */
+function shortfall(demand: Demand, { step }: SignalCoding, low: number, high: number): number | undefined {
+  const rounding = Math.abs(step) * (0.5 + 1e-9);
+  if (Number.isFinite(demand.high) && demand.high > high + rounding) return demand.high;
+  if (Number.isFinite(demand.low) && demand.low < low - rounding) return demand.low;
+  return undefined;
+}
+
+/** More bits where they are free, or a sign where that alone will do. */
+function widening(
+  message: BusMessage,
+  { signal }: NamedSignal,
+  place: SignalPlace,
+  coding: SignalCoding,
+  demand: Demand,
+): Fix[] {
+  const holds = (changed: SignalPlace) =>
+    shortfall(demand, coding, ...signalRange(changed, coding.step, coding.zero)) === undefined;
+  const fixes: Fix[] = [];
+  const mapping = nodeOf(signal);
+  if (holds({ ...place, signed: true }) && mapping.type === 'mapping') {
+    const edit = signal.signed
+      ? replace(signal.signed.node, 'true')
+      : insertEntry(mapping, 'signed', { line: 'true' }, mapping.entry('bits'));
+    fixes.push({ title: 'Make the signal signed', safety: 'choice', edits: [edit] });
+  }
+  const others = signalsOf(message).flatMap((other) =>
+    other.signal === signal ? [] : (placeOf(other.signal) ?? []),
+  );
+  for (let bits = place.bits + 1; bits <= 64; bits++) {
+    const wider = { ...place, bits };
+    if (!holds(wider)) continue;
+    const isFree = others.every((other) => sharedBits(wider, other).length === 0);
+    if (signalFits(wider, dataBits(message) ?? 0) && isFree)
+      fixes.push({
+        title: `Use ${bits} bits, which hold it`,
+        safety: 'choice',
+        edits: [replace(signal.bits!.node, String(bits))],
+      });
+    break;
+  }
+  return fixes;
+}
+
+export const busResolutionCoarse: Check = engineCheck({
+  id: 'bus-resolution-coarse',
+  severity: 'warning',
+  title: 'A count is larger than the gap between caution and warning',
+  page: {
+    catches:
+      'A signal whose step is larger than the smallest distance between the caution and the warning of a limit that watches its quantity, in any map set.',
+    why: 'The display can jump from below the caution to above the warning in one count, so the pilot never sees the state that the caution is for.',
+    example:
+      'protection:\n  oil_hot: { watches: oil_temperature, above: { caution: 120 °C, warning: 125 °C } }\nbus:\n  messages:\n    slow:\n      signals:\n        oil_temperature: { start_bit: 0, bits: 5, scale: 8 K, offset: -40 °C }',
+    remedy: 'Use a finer scale and, to keep the range, more bits.',
+    basis: 'Common practice, no source.',
+  },
+  *find({ installation, derivation }) {
+    for (const { message } of messagesOf(installation.configuration)) {
+      for (const { name, signal } of signalsOf(message)) {
+        const resolution = valueAt(derivation, signalResolution, signal.scale?.node);
+        if (!resolution || !signal.scale) continue;
+        const limits = installation.engines
+          .flatMap(({ configuration }) => limitsOf(configuration))
+          .filter(({ watches }) => isSameQuantity(watches, name));
+        for (const limit of limits) {
+          const pairs = thresholdPairs(limit);
+          const gap = Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)));
+          const [first] = thresholdsOf(limit);
+          const unit = first ? unitOf(first.threshold) : '';
+          if (!isOfDimension(unit, dimensionIn(signal.scale.quantity))) continue;
+          if (!Number.isFinite(gap) || resolution.canonical <= gap * (1 + 1e-9)) continue;
+          yield {
+            at: signal.scale.node,
+            message: coarseText(name, resolution, limit.name, gap, unit),
+            related: thresholdsOf(limit).map(({ level, threshold }) => ({
+              at: threshold.node,
+              message: `The ${level} of \`${limit.name}\`.`,
+            })),
+          };
+        }
+      }
+    }
+  },
+});
+
+function coarseText(name: string, step: DerivedValue, limit: string, gap: number, unit: string): string {
+  return `One count of \`${name}\` is ${valueText(step)}; caution and warning of \`${limit}\` are only ${formatQuantity(gap, stepUnit(unit))} apart.`;
+}
+
+const isOfDimension = (unit: string, dimension: string): boolean =>
+  (unit === '' ? 'ratio' : splitUnit(unit)?.unit.dimension) === dimension;
+
+/** A limit without a number watches each of several alike. */
+function isSameQuantity(watched: string, carried: string): boolean {
+  const [limit, signal] = [measuredQuantity(watched), measuredQuantity(carried)];
+  if (!limit || limit.entry !== signal?.entry) return false;
+  return limit.index === undefined || signal.index === undefined || limit.index === signal.index;
+}

@@ -45,7 +45,7 @@ export const axisDoesNotCover: Check = engineCheck({
     for (const { value, shape } of installation.binding.readings) {
       if (value.type === 'table' && shape.table?.x.includes('any')) limits.add(value);
     }
-    for (const engine of installation.engines) {
+    for (const engine of installation.selectable) {
       const reaches = reachesOf(engine);
       for (const table of tablesOfEngine(engine)) {
         if (limits.has(table)) continue;

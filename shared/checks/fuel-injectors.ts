@@ -8,6 +8,7 @@ import {
   worstInjectorDutyAtFaultPressure,
 } from '../derived/worst-case.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
+import { dutyLimit } from './duty-limit.ts';
 import { formatQuantity, percent } from './words.ts';
 
 /** Where an injector has most to do: the worst operating point or, where that is more, the worst cell. */
@@ -37,10 +38,6 @@ function busiest(
 
 const relatedTo = ({ value, point }: Busiest): Related[] =>
   point ? [{ at: point.node, message: `${value.label}: ${value.substituted}` }] : [];
-
-/** The duty that the file allows its injectors, or the threshold where it states none. */
-const dutyLimit = (subject: EngineSubject, threshold: number): number =>
-  subject.installation.configuration.fuel?.injectors?.maximum_duty?.canonical ?? threshold;
 
 const maximumDuty = {
   kind: 'ratio',

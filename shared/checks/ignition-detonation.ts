@@ -45,7 +45,7 @@ interface Charge extends AdvanceCell {
 
 /** Every cell of the advance maps whose charge could detonate, with the advance that is usual for it. */
 function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): Charge[] {
-  return installation.engines.flatMap((engine) => {
+  return installation.selectable.flatMap((engine) => {
     const { configuration, mapSet } = engine;
     const ratio = configuration.engine?.compression_ratio?.canonical;
     if (ratio === undefined) return [];

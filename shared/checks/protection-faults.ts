@@ -1,3 +1,4 @@
+import { manifoldPressure } from '../derived/charge-air.ts';
 import {
   type FaultedPoint,
   faultedLambda,
@@ -35,9 +36,9 @@ function consequence(fault: SensorFault, point: OperatingPoint): Consequence {
   };
 }
 
-/** The consequence where a measure of harm is highest; what can't be computed harms nobody. */
+/** The consequence that passes a limit by most, of those that pass it. */
 function worst(all: readonly Consequence[], harm: (one: Consequence) => number): Consequence | undefined {
-  const known = all.filter((one) => !Number.isNaN(harm(one)));
+  const known = all.filter((one) => harm(one) > 0);
   return known.reduce<Consequence | undefined>(
     (most, one) => (most && harm(most) >= harm(one) ? most : one),
     undefined,
@@ -75,35 +76,44 @@ export const singleFaultBeyondLimit: Check = engineCheck({
       'Derived: the pulse and the advance of the state that the controller assumes, in the state that there is, with no loop mending it. The limits are common practice, no source.',
   },
   settings: {
-    leanest: { kind: 'number', value: '1.05', meaning: 'The leanest lambda that a fault may leave.' },
+    load: { kind: 'absolute pressure', value: '95 kPa abs', meaning: 'High load begins here.' },
+    leanest_at_load: { kind: 'number', value: '1.05', meaning: 'The leanest lambda there, in a fault.' },
+    leanest: { kind: 'number', value: '1.15', meaning: 'The leanest lambda elsewhere, in a fault.' },
     advance: { kind: 'angle', value: '5 deg', meaning: 'How much earlier than intended the spark may come.' },
     richest: { kind: 'number', value: '0.55', meaning: 'The lambda below which an engine may stop.' },
   },
-  *find({ derivation, installation }, { leanest, advance, richest }) {
+  *find({ derivation, installation }, { load, leanest_at_load, leanest, advance, richest }) {
+    const leanLimit = (point: OperatingPoint) =>
+      (point.get(manifoldPressure)?.canonical ?? 0) >= load ? leanest_at_load : leanest;
+    // What a sound engine does already is not the fault's doing.
+    const tooLean = ({ point, lambda, soundLambda }: Consequence) =>
+      soundLambda < leanLimit(point) ? lambda - leanLimit(point) : Number.NaN;
+    const tooRich = ({ lambda, soundLambda }: Consequence) =>
+      soundLambda > richest ? richest - lambda : Number.NaN;
     for (const fault of sensorFaults(installation)) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
       const all = derivation.points.map((point) => consequence(fault, point));
-      const lean = worst(all, ({ lambda, soundLambda }) => (soundLambda < leanest ? lambda : Number.NaN));
-      const late = worst(all, ({ moreAdvance }) => moreAdvance);
-      const rich = worst(all, ({ lambda, soundLambda }) => (soundLambda > richest ? -lambda : Number.NaN));
+      const lean = worst(all, tooLean);
+      const early = worst(all, ({ moreAdvance }) => moreAdvance - advance);
+      const rich = worst(all, tooRich);
       const words = faultWords(fault);
       const related = ({ point }: Consequence) => [{ at: point.node, message: 'The operating point.' }];
-      if (lean && lean.lambda > leanest) {
+      if (lean) {
         yield {
           at: fault.node,
           message: `${words}: lambda at ${lean.point.name} is ${formatNumber(lean.lambda, 3)} instead of ${formatNumber(lean.soundLambda, 3)}.`,
           related: related(lean),
         };
       }
-      if (late && late.moreAdvance > advance) {
+      if (early) {
         yield {
           at: fault.node,
-          message: `${words}: the spark at ${late.point.name} comes ${formatQuantity(late.moreAdvance, 'deg', 2)} earlier than intended.`,
-          related: related(late),
+          message: `${words}: the spark at ${early.point.name} comes ${formatQuantity(early.moreAdvance, 'deg', 2)} earlier than intended.`,
+          related: related(early),
         };
       }
-      if (rich && rich.lambda < richest) {
+      if (rich) {
         yield {
           at: fault.node,
           severity: 'information',

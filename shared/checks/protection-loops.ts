@@ -5,11 +5,11 @@ import { inUnitOf } from './protection-words.ts';
 
 export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   id: 'fuel-pressure-loop-without-sensor',
-  severity: 'warning',
-  title: 'Fuel pressure is not compensated',
+  severity: 'error',
+  title: 'Fuel pressure loop without its sensor',
   page: {
     catches:
-      'A fuel-pressure loop whose sensor measures something else (an error), and a `fault_pressure` that no loop compensates for.',
+      'A fuel-pressure loop whose sensor measures something else. A `fault_pressure` that no loop compensates for is said as information.',
     why: 'The fault pressure promises that the engine runs on when the rail sinks so far. Only a longer pulse keeps that promise, and only a sensor of the fuel pressure tells how long.',
     example:
       'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 2.4 bar }\nclosed_loop:\n  fuel_pressure: { sensor: oil_pressure, compensate: true }',
@@ -24,7 +24,6 @@ export const fuelPressureLoopWithoutSensor: Check = engineCheck({
       if (loop?.sensor && measures && measures.text !== 'fuel_pressure') {
         yield {
           at: loop.sensor.node,
-          severity: 'error',
           message: `The fuel-pressure loop follows ${loop.sensor.text}, which measures ${measures.text}.`,
           related: [{ at: measures.node, message: 'What the sensor measures.' }],
         };
@@ -32,6 +31,7 @@ export const fuelPressureLoopWithoutSensor: Check = engineCheck({
       if (!fault || loop?.compensate?.flag) continue;
       yield {
         at: loop?.compensate?.node ?? fault.node,
+        severity: 'information',
         message: `The rail may sink to ${fault.node.text}, and no loop lengthens the pulse for it: the mixture leans.`,
       };
     }

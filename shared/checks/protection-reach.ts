@@ -1,4 +1,4 @@
-import type { QuantityValue } from '../configuration/values.ts';
+import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import {
@@ -12,11 +12,10 @@ import {
   watchedValue,
 } from '../derived/protection.ts';
 import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
-import { measuredQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
-import { formatQuantity, percent } from './words.ts';
+import { formatQuantity } from './words.ts';
 
 /** A point that stands on the dangerous side of a threshold; the warning's, where it is past both. */
 function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
@@ -74,39 +73,64 @@ function inReferenceOf(reach: Reportable, threshold: Threshold, canonical: numbe
     : undefined;
 }
 
-/** The best that the sensors of a quantity can read: what one of several sees is seen. */
-function* unreadable(
-  subject: EngineSubject,
-  watches: string,
-  threshold: Threshold,
-  words: string,
-): Generator<Found> {
-  const { installation } = subject;
+interface SensorReach {
+  readonly name: string;
+  readonly sensor: Sensor;
+  readonly reach: Reportable;
+}
+
+/** What the sensors of a quantity can read; none where one of them does not say, for that one may read anything. */
+function reachesOf({ installation }: EngineSubject, watches: string): SensorReach[] {
   const sensors = sensorsMeasuring(installation.configuration, watches);
   const reaches = sensors.flatMap(([name, sensor]) => {
     const reach = reportable(installation, sensor);
     return reach ? [{ name, sensor, reach }] : [];
   });
-  // A sensor that says nothing of its range may read anything.
-  if (reaches.length === 0 || reaches.length < sensors.length) return;
-  for (const { canonical, node } of writtenValues(threshold)) {
-    const missed = reaches.filter(({ reach }) => {
+  return reaches.length < sensors.length ? [] : reaches;
+}
+
+/** A threshold that a sensor has to read, and what it is called. */
+interface Watched {
+  readonly watches: string;
+  readonly threshold: Threshold;
+  readonly words: string;
+}
+
+function watchedThresholds(configuration: EngineConfiguration): Watched[] {
+  const ofLimits = limitsOf(configuration).flatMap((limit) =>
+    thresholdsOf(limit).map(({ level, threshold }) => ({
+      watches: limit.watches,
+      threshold,
+      words: `The ${level} of ${limit.name}`,
+    })),
+  );
+  const threshold = configuration.closed_loop?.exhaust_gas_temperature?.limit;
+  if (!threshold) return ofLimits;
+  const words = 'The limit of the exhaust temperature loop';
+  return [...ofLimits, { watches: 'exhaust_gas_temperature', threshold, words }];
+}
+
+/** The first value of a threshold that none of the sensors can read: what one of several sees is seen. */
+function unreadable({ threshold, words }: Watched, reaches: readonly SensorReach[]): Found | undefined {
+  const [first] = reaches;
+  if (!first) return undefined;
+  const isMissed = (canonical: number) =>
+    reaches.every(({ reach }) => {
       const value = inReferenceOf(reach, threshold, canonical);
       return value !== undefined && (value < reach.low || value > reach.high);
     });
-    const [first] = missed;
-    if (!first || missed.length < reaches.length) continue;
-    const { low, high, reference, by } = first.reach;
-    const end = inReferenceOf(first.reach, threshold, canonical)! > high ? high : low;
-    const text =
-      reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs');
-    yield {
-      at: node,
-      message: `${words} at ${inUnitOf(threshold, canonical)} is never seen: ${first.name} reads ${end === high ? 'up' : 'down'} to ${text} ${by}.`,
-      related: [{ at: first.sensor.measures!.node, message: 'The sensor.' }],
-    };
-    return;
-  }
+  const missed = writtenValues(threshold).find(({ canonical }) => isMissed(canonical));
+  if (!missed) return undefined;
+  const { low, high, reference, by } = first.reach;
+  const isAbove = inReferenceOf(first.reach, threshold, missed.canonical)! > high;
+  const end = isAbove ? high : low;
+  const text =
+    reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs');
+  return {
+    at: missed.node,
+    message: `${words} at ${inUnitOf(threshold, missed.canonical)} is never seen: ${first.name} reads ${isAbove ? 'up' : 'down'} to ${text} ${by}.`,
+    related: [{ at: first.sensor.measures!.node, message: 'The sensor.' }],
+  };
 }
 
 export const limitOutsideSensorRange: Check = engineCheck({
@@ -123,110 +147,16 @@ export const limitOutsideSensorRange: Check = engineCheck({
     basis: 'The meaning of the keys: the ends are those of the sensor’s own scaling.',
   },
   *find(subject) {
-    for (const { configuration } of subject.installation.engines) {
-      for (const limit of limitsOf(configuration)) {
-        for (const { level, threshold } of thresholdsOf(limit)) {
-          yield* unreadable(subject, limit.watches, threshold, `The ${level} of ${limit.name}`);
-        }
-      }
-      const limit = configuration.closed_loop?.exhaust_gas_temperature?.limit;
-      if (limit)
-        yield* unreadable(
-          subject,
-          'exhaust_gas_temperature',
-          limit,
-          'The limit of the exhaust temperature loop',
-        );
-    }
-  },
-});
-
-/** The limits on engine speed from above, and what they begin with. */
-function overspeedLimits({ installation: { engines } }: EngineSubject) {
-  return engines.flatMap(({ configuration }) => {
-    const maximum = configuration.engine?.maximum_speed;
-    const limits = limitsOf(configuration).filter(
-      ({ watches, direction }) =>
-        direction === 'above' && measuredQuantity(watches)?.entry.name === 'engine_speed',
-    );
-    return maximum ? [{ maximum, limits }] : [];
-  });
-}
-
-const warningSpeed = ({ warning }: Limit): QuantityValue | undefined =>
-  warning?.type === 'quantity' ? warning : undefined;
-
-export const overspeedBelowMaximum: Check = engineCheck({
-  id: 'overspeed-below-maximum',
-  severity: 'warning',
-  title: 'Overspeed warning inside the speeds that are allowed',
-  page: {
-    catches:
-      'An overspeed warning below `engine.maximum_speed`. Where the protection has no overspeed limit at all, that is said as information.',
-    why: 'Up to its maximum speed the engine may run. A warning below, the more so one that cuts, takes power from a pilot who does nothing wrong; a cut at rotation is an emergency made by a number.',
-    example:
-      'engine: { maximum_speed: 5800 rpm }\nprotection:\n  overspeed: { watches: engine_speed, above: { warning: 5500 rpm }, action: [fuel-cut] }',
-    remedy:
-      'Warn at or a little above the maximum speed and give the caution below it, or lower the maximum speed if the engine must not turn so fast.',
-    basis: 'The meaning of the keys; that an engine has an overspeed limit is common practice, no source.',
-  },
-  *find(subject) {
-    for (const { maximum, limits } of overspeedLimits(subject)) {
-      const section = subject.installation.configuration.protection;
-      if (limits.length === 0 && section) {
-        yield {
-          at: maximum.node,
-          severity: 'information',
-          message: `No limit watches that the engine stays below its maximum speed of ${maximum.node.text}.`,
-        };
-      }
-      for (const limit of limits) {
-        const warning = warningSpeed(limit);
-        if (!warning || warning.canonical >= maximum.canonical) continue;
-        yield {
-          at: warning.node,
-          message: `The warning of ${limit.name} at ${warning.node.text} comes below the maximum speed of ${maximum.node.text}.`,
-          related: [{ at: maximum.node, message: 'Up to here the engine may run.' }],
-          fixes: [
-            {
-              title: `Warn at the maximum speed, ${maximum.node.text}`,
-              safety: 'choice',
-              edits: [{ span: warning.node, text: maximum.node.text }],
-            },
-          ],
-        };
-      }
-    }
-  },
-});
-
-export const overspeedLate: Check = engineCheck({
-  id: 'overspeed-late',
-  severity: 'warning',
-  title: 'Overspeed warning far above the maximum speed',
-  page: {
-    catches: 'An overspeed warning above `engine.maximum_speed` by more than the margin.',
-    why: 'The stress in rods and propeller goes with the square of the speed. A warning that comes well after the maximum comes when the damage is done.',
-    example:
-      'engine: { maximum_speed: 5800 rpm }\nprotection:\n  overspeed: { watches: engine_speed, above: { warning: 6500 rpm } }',
-    remedy: 'Bring the warning down to the maximum speed and a little.',
-    basis: 'Inertia forces grow with the square of the speed; the margin is common practice, no source.',
-  },
-  settings: {
-    margin: { kind: 'ratio', value: '5 %', meaning: 'How far above the maximum speed a warning may come.' },
-  },
-  *find(subject, { margin }) {
-    for (const { maximum, limits } of overspeedLimits(subject)) {
-      for (const limit of limits) {
-        const warning = warningSpeed(limit);
-        const over = warning ? warning.canonical / maximum.canonical - 1 : 0;
-        if (!warning || over <= margin) continue;
-        yield {
-          at: warning.node,
-          message: `The warning of ${limit.name} at ${warning.node.text} comes ${percent(over, 2)} above the maximum speed of ${maximum.node.text}; ${percent(margin)} is usual.`,
-          related: [{ at: maximum.node, message: 'Up to here the engine may run.' }],
-        };
-      }
+    const { engines } = subject.installation;
+    const all = engines.flatMap(({ configuration }) => watchedThresholds(configuration));
+    // Map sets share most limits, and limits share sensors.
+    const distinct = new Map(all.map((watched) => [watched.threshold.node, watched]));
+    const reaches = new Map<string, SensorReach[]>();
+    for (const watched of distinct.values()) {
+      const { watches } = watched;
+      if (!reaches.has(watches)) reaches.set(watches, reachesOf(subject, watches));
+      const found = unreadable(watched, reaches.get(watches)!);
+      if (found) yield found;
     }
   },
 });

@@ -5,6 +5,7 @@ import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
 import * as reach from './protection-reach.ts';
+import * as speed from './protection-speed.ts';
 
 export const protection: Family = {
   id: 'protection',
@@ -12,6 +13,7 @@ export const protection: Family = {
   checks: [
     ...Object.values(limits),
     ...Object.values(reach),
+    ...Object.values(speed),
     ...Object.values(loops),
     ...Object.values(authority),
     singleFaultBeyondLimit,

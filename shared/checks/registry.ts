@@ -1,4 +1,5 @@
 import { air } from './air.ts';
+import { bus } from './bus.ts';
 import type { Check, Family } from './check.ts';
 import { curves } from './curves.ts';
 import { departures } from './departures.ts';
@@ -21,6 +22,7 @@ export const families: readonly Family[] = [
   wiring,
   protection,
   mapSets,
+  bus,
   departures(() => allChecks),
 ];
 

@@ -11,7 +11,7 @@ export const switchWithoutReader: Check = engineCheck({
   title: 'A switch that does nothing',
   page: {
     catches: 'A switch that selects no map set.',
-    why: 'The pilot moves it and believes that something has changed.',
+    why: 'The pilot moves it and believes that something has changed: that full power is there for the take-off, or that the lean set is off.',
     example: 'inputs:\n  mode_switch: { kind: switch, pin: A15 }   # and map_sets.selector names another',
     remedy: 'Name it as the `selector` of the map sets, or take it out.',
     basis: 'The file says what reads a switch: the selector of the map sets.',
@@ -118,7 +118,7 @@ export const quantityNotMeasured: Check = engineCheck({
   },
 });
 
-/** What the controller always needs: where the crank is, how much air there is and how hot it is. */
+/** What the controller always needs: where crank and throttle are, how much air there is and how hot it is. */
 const ALWAYS_USED: ReadonlySet<string> = new Set([
   'crank_position',
   'cam_position',
@@ -128,6 +128,7 @@ const ALWAYS_USED: ReadonlySet<string> = new Set([
   'pressure_altitude',
   'charge_temperature',
   'intake_air_temperature',
+  'throttle_position',
   'battery_voltage',
 ]);
 

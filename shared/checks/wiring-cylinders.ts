@@ -30,10 +30,12 @@ function* gap(
   const short = counts.flatMap((count, i) => (count < most ? [i + 1] : []));
   if (short.length === 0) return;
   const whole = counts.flatMap((count, i) => (count === most ? [i + 1] : []));
-  const have = short.every((one) => counts[one - 1] === 0) ? `no ${what}` : `fewer than ${most} of ${what}`;
+  const isNone = short.every((one) => counts[one - 1] === 0);
+  const verb = (cylinders: readonly number[]) => (cylinders.length === 1 ? 'has' : 'have');
+  const have = isNone ? `no ${what}` : `fewer ${what} outputs`;
   yield {
     at,
-    message: `${cylinderWords(short)} ${short.length === 1 ? 'has' : 'have'} ${have}; ${listed(whole.map(String))} ${whole.length === 1 ? 'has' : 'have'}.`,
+    message: `${cylinderWords(short)} ${verb(short)} ${have}; ${listed(whole.map(String))} ${verb(whole)}${isNone ? '' : ` ${most}`}.`,
     isBegun: short.length > cylinders / 2,
   };
 }
@@ -162,7 +164,7 @@ export const lightMissing: Check = engineCheck({
   title: 'A limit lights a light that is not there',
   page: {
     catches: 'A limit with the action `light` and no output that drives a light of the meaning it needs.',
-    why: 'The controller sees the fault and the pilot does not.',
+    why: 'The controller sees the fault and the pilot does not: the engine is harmed with nobody told, and the only one who could close the throttle does not know.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and none of meaning warning',
     remedy: 'Add an output that drives a light of that meaning, or take the action away.',

@@ -73,7 +73,7 @@ export const fuseBelowCurrent: Check = engineCheck({
   title: 'The fuse opens in normal running',
   page: {
     catches: 'A fuse that is smaller than the steady current of its wire.',
-    why: 'It opens when the load is on, which is when it is needed.',
+    why: 'It opens when the load is on, which is when it is needed: a pump or a coil that worked on the ground goes dead at full power.',
     example: 'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 9 A, fuse: 7.5 A } }',
     remedy: 'Use a larger fuse with a wire that bears it, or correct the current.',
     basis: 'The meaning of a fuse’s rating.',

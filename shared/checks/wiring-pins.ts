@@ -1,4 +1,4 @@
-import type { Pin } from '../../generated/configuration.ts';
+import type { ControllerConfiguration, Pin } from '../../generated/configuration.ts';
 import { channels, nearestFreePin, type PinUse, pinUses } from '../configuration/pins.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
@@ -34,28 +34,40 @@ function pinAt({ installation }: EngineSubject, { pin }: PinUse): Pin | undefine
   return installation.controller?.pins?.[pin.text];
 }
 
+/** Whether the connectors have a contact of this name, described or not; false where no connector is described. */
+function isContact({ connectors }: ControllerConfiguration, pin: string): boolean {
+  const [, connector, position] = /^(.*?)([1-9]\d*)$/.exec(pin) ?? [];
+  const positions = connector === undefined ? undefined : connectors?.[connector]?.positions;
+  return positions !== undefined && Number(position) <= positions.canonical;
+}
+
 export const pinUnknown: Check = engineCheck({
   id: 'pin-unknown',
   severity: 'error',
   title: 'The controller has no such pin',
   page: {
-    catches: 'A pin that the controller file does not list.',
+    catches:
+      'A pin that the controller file does not list. It is a warning where its connector has such a contact and the file does not say what it is.',
     why: 'The wire would end nowhere. The sensor reads nothing, or the injector never opens.',
     example:
       'outputs:\n  injector_1: { drives: injector, cylinder: 1, pin: C41 }   # the connector has 20 positions',
     remedy:
-      'Write the pin that the wire goes to, or add the pin to the controller file if it is missing there.',
+      'Write the pin that the wire goes to, or describe the pin in the controller file if it is missing there.',
     basis: 'The two files must agree.',
   },
   *find(subject) {
     const { configuration, controller } = subject.installation;
     if (!controller?.pins) return;
     for (const use of pinUses(configuration)) {
-      if (controller.pins[use.pin.text]) continue;
-      const name = controller.name?.text ?? 'the controller';
+      const pin = use.pin.text;
+      if (controller.pins[pin]) continue;
+      const name = controller.name?.text ?? 'The controller';
+      const there = isContact(controller, pin);
+      const what = there ? `The file of ${name} does not say what ${pin} is` : `${name} has no pin ${pin}`;
       yield {
         at: use.pin.node,
-        message: `${name} has no pin ${use.pin.text}; ${use.label} needs ${fitting(use)}.`,
+        severity: there ? 'warning' : 'error',
+        message: `${what}; ${use.label} needs ${fitting(use)}.`,
         fixes: moveToFreePin(subject, use),
       };
     }
@@ -134,7 +146,9 @@ export const channelCountExceeded: Check = engineCheck({
   *find({ installation: { configuration, controller } }) {
     if (!controller?.pins) return;
     const pins = Object.values(controller.pins);
-    const bySort = groupedBy(channels(configuration), ({ roles }) => roles.join());
+    // A pin that is not described is a finding of its own, and may be of any role.
+    const known = channels(configuration).filter(({ pin }) => !pin || controller.pins?.[pin.text]);
+    const bySort = groupedBy(known, ({ roles }) => roles.join());
     for (const needed of bySort.values()) {
       const { roles } = needed[0]!;
       const there = pins.filter(({ role }) => role && roles.includes(role.text)).length;
@@ -142,7 +156,7 @@ export const channelCountExceeded: Check = engineCheck({
       if (!tooMany) continue;
       yield {
         at: tooMany.pin?.node ?? tooMany.node,
-        message: `${needed.length} channels need a pin of ${fitting(tooMany)} and the controller has ${there}: ${listed(needed.map(({ label }) => label))}.`,
+        message: `${needed.length} channels need a pin with ${fitting(tooMany)} and the controller has ${there}: ${listed(needed.map(({ label }) => label))}.`,
       };
     }
   },

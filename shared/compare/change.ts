@@ -50,3 +50,7 @@ export interface Renaming {
 }
 
 export type Change = ValueChange | TableChange | Addition | Removal | Renaming;
+
+export function isRenaming(change: Change): change is Renaming {
+  return change.type === 'renamed' || change.type === 'moved';
+}

@@ -1,5 +1,5 @@
 import { formatUnit } from '../quantity/index.ts';
-import type { Change, Renaming, ValueChange } from './change.ts';
+import { type Change, isRenaming, type Renaming, type ValueChange } from './change.ts';
 import { gridDifference } from './grid.ts';
 import type { Item, Leaf, Section } from './item.ts';
 import { sameLeaf } from './same.ts';
@@ -46,7 +46,7 @@ class Finder {
     if (removed.length + added.length === 0) return;
     const matches = matchThings(removed, added);
     for (const { was, is } of matches) {
-      const type = nameOf(was) === nameOf(is) ? 'moved' : 'renamed';
+      const type = nameOf(was) === nameOf(is) || was.names === 'position' ? 'moved' : 'renamed';
       this.changes.push({ type, was, is, references: [] });
       this.#item(was, is);
     }
@@ -70,29 +70,29 @@ function leafChange(was: Leaf, is: Leaf): Change {
   const [old, now] = [before.quantity, after.quantity];
   const alike = old.unit?.dimension === now.unit?.dimension && old.reference === now.reference;
   const unit = now.unit ? formatUnit(now.unit, now.reference) : '';
-  return { type: 'value', was, is, step: alike ? stepBetween(old.canonical, now.canonical, unit) : undefined };
+  return {
+    type: 'value',
+    was,
+    is,
+    step: alike ? stepBetween(old.canonical, now.canonical, unit) : undefined,
+  };
 }
 
 /** A key that names a thing follows the thing's new name: that is no change of its own. */
 function foldReferences(changes: readonly Change[]): Change[] {
-  const isFollowing = (change: Change, renaming: Renaming): change is ValueChange =>
-    change.type === 'value' &&
-    change.is.shape?.names !== undefined &&
-    textOf(change.was) === nameOf(renaming.was) &&
-    textOf(change.is) === nameOf(renaming.is);
-  const renamings = changes.filter((change) => change.type === 'renamed');
-  const left = changes.filter((change) => !renamings.some((renaming) => isFollowing(change, renaming)));
-  return left.map((change) =>
-    change.type === 'renamed'
-      ? {
-          ...change,
-          references: changes.filter((one) => isFollowing(one, change)).map(({ was, is }) => ({ was, is }) as Pair),
-        }
-      : change,
-  );
+  const renamings = changes.filter(isRenaming);
+  const following = (renaming: Renaming) =>
+    changes.filter((change): change is ValueChange => change.type === 'value' && follows(change, renaming));
+  const folded = new Set<Change>(renamings.flatMap(following));
+  return changes
+    .filter((change) => !folded.has(change))
+    .map((change) => (isRenaming(change) ? { ...change, references: following(change) } : change));
 }
 
-type Pair = Renaming['references'][number];
+function follows({ was, is }: ValueChange, renaming: Renaming): boolean {
+  if (is.shape?.names === undefined || renaming.type !== 'renamed') return false;
+  return textOf(was) === nameOf(renaming.was) && textOf(is) === nameOf(renaming.is);
+}
 
 function textOf({ value }: Leaf): string | undefined {
   return value?.type === 'text' ? value.text : undefined;

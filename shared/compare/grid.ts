@@ -1,6 +1,7 @@
 import { lookUp } from '../configuration/lookup.ts';
+import { sameNumber } from '../configuration/same-value.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
-import { comparable, near, sameBreakpoints } from './same.ts';
+import { comparable, sameBreakpoints } from './same.ts';
 
 /** The cells of two tables held together, on axes that both have. Numbers in canonical units, rows after each other. */
 export interface GridDifference {
@@ -38,12 +39,12 @@ export function gridDifference(was: TableValue, is: TableValue): GridDifference 
   if (!comparable(was, is)) return undefined;
   const x = gridAxis(was.x!, is.x!);
   const y = is.y && gridAxis(was.y!, is.y);
-  const resampled = !sameBreakpoints(was.x, is.x) || !sameBreakpoints(was.y, is.y);
+  const resampled = !sameBreakpoints(was, is);
   const before = resampled ? readAt(was, x, y) : [...was.cells!];
   const after = resampled ? readAt(is, x, y) : [...is.cells!];
   const size = Math.max(...[...before, ...after].map(Math.abs));
   const isMoved = (i: number) =>
-    resampled ? Math.abs(after[i]! - before[i]!) > INTERPOLATION * size : !near(after[i]!, before[i]!);
+    resampled ? Math.abs(after[i]! - before[i]!) > INTERPOLATION * size : !sameNumber(after[i]!, before[i]!);
   const moved = [...before.keys()].filter(isMoved);
   const step = (i: number) => after[i]! - before[i]!;
   const extreme = (sign: number) =>
@@ -52,7 +53,17 @@ export function gridDifference(was: TableValue, is: TableValue): GridDifference 
       .reduce<number | undefined>((most, i) => {
         return most === undefined || step(i) * sign > step(most) * sign ? i : most;
       }, undefined);
-  return { x, y, unit: is.unit, was: before, is: after, moved, rise: extreme(1), fall: extreme(-1), resampled };
+  return {
+    x,
+    y,
+    unit: is.unit,
+    was: before,
+    is: after,
+    moved,
+    rise: extreme(1),
+    fall: extreme(-1),
+    resampled,
+  };
 }
 
 function readAt(table: TableValue, x: GridAxis, y: GridAxis | undefined): number[] {
@@ -64,7 +75,7 @@ function gridAxis(was: Axis, is: Axis): GridAxis {
   const breakpoints: number[] = [];
   for (const point of [...was.breakpoints, ...is.breakpoints].sort((a, b) => a - b)) {
     const last = breakpoints.at(-1);
-    if (last === undefined || !near(last, point)) breakpoints.push(point);
+    if (last === undefined || !sameNumber(last, point)) breakpoints.push(point);
   }
   const low = Math.max(was.breakpoints[0]!, is.breakpoints[0]!);
   const high = Math.min(was.breakpoints.at(-1)!, is.breakpoints.at(-1)!);
@@ -75,4 +86,17 @@ function gridAxis(was: Axis, is: Axis): GridAxis {
 export function placeInGrid({ x }: GridDifference, index: number): { row: number; column: number } {
   const width = x.breakpoints.length;
   return { row: Math.floor(index / width), column: index % width };
+}
+
+/** The rows and columns that hold every cell that moved, both ends included. */
+export interface MovedBox {
+  readonly rows: readonly [first: number, last: number];
+  readonly columns: readonly [first: number, last: number];
+}
+
+export function movedBox(grid: GridDifference): MovedBox | undefined {
+  if (grid.moved.length === 0) return undefined;
+  const places = grid.moved.map((index) => placeInGrid(grid, index));
+  const span = (numbers: readonly number[]) => [Math.min(...numbers), Math.max(...numbers)] as const;
+  return { rows: span(places.map(({ row }) => row)), columns: span(places.map(({ column }) => column)) };
 }

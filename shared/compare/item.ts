@@ -1,8 +1,8 @@
 import type { Analysis } from '../analysis.ts';
 import { isLeaf } from '../configuration/bind.ts';
 import { readController } from '../configuration/installation.ts';
-import { childShape, type Shape } from '../configuration/shape.ts';
 import { rootShape } from '../configuration/schemas.ts';
+import { childShape, type Shape } from '../configuration/shape.ts';
 import { nodesOf, type Value } from '../configuration/values.ts';
 import type { MappingNode, Node, PathStep } from '../source/tree.ts';
 
@@ -20,6 +20,8 @@ interface Placed {
    * `thing` for names that the author chooses; undefined for a key of the schema.
    */
   readonly names: string | undefined;
+  /** What a reader calls the place, step by step: `Fuel`, `Injectors`, `Static flow`. */
+  readonly label: readonly string[];
   /** Where the uppermost layer writes it. */
   readonly node: Node;
 }
@@ -38,7 +40,13 @@ export interface Leaf extends Placed {
 export function itemsOf(analysis: Analysis): Section {
   const configuration = analysis.installation?.configuration ?? readController(analysis.file).configuration;
   const layers = nodesOf(configuration);
-  const place: Placed = { path: [], shape: rootShape(analysis.kind), names: undefined, node: analysis.file.root };
+  const place: Placed = {
+    path: [],
+    label: [],
+    shape: rootShape(analysis.kind),
+    names: undefined,
+    node: analysis.file.root,
+  };
   return section(place, layers, configuration);
 }
 
@@ -50,11 +58,11 @@ function section(place: Placed, layers: readonly MappingNode[], bound: object | 
   for (const name of new Set(layers.flatMap((layer) => layer.entries.map(({ key }) => key.text)))) {
     if (place.path.length === 0 && name === NO_MATTER) continue;
     const below = layers.map((layer) => layer.get(name)).filter((node) => node !== undefined);
-    const child = {
-      path: [...place.path, name],
-      shape: childShape(place.shape, name),
-      names: namesIn(place.shape, name),
-    };
+    const path = [...place.path, name];
+    const shape = childShape(place.shape, name);
+    const names = namesIn(place.shape, name);
+    const label = isApply(path) ? [`Map set ${path[2]}`] : [...place.label, (!names && shape?.label) || name];
+    const child = { path, label, shape, names };
     const read = item(child, below, (bound as Record<string, object> | undefined)?.[name]);
     if (read) entries.set(name, read);
   }
@@ -66,13 +74,22 @@ function namesIn(shape: Shape | undefined, name: string): string | undefined {
   return shape.keyNames ?? 'thing';
 }
 
-function item(place: Omit<Placed, 'node'>, layers: readonly Node[], bound: object | undefined): Item | undefined {
+function item(
+  place: Omit<Placed, 'node'>,
+  layers: readonly Node[],
+  bound: object | undefined,
+): Item | undefined {
   const node = layers.at(-1)!;
   if (node.type === 'scalar' && node.style === 'empty') return undefined;
   const mappings = layers.filter((layer) => layer.type === 'mapping');
   const isSection = place.shape && !isLeaf(place.shape) && !place.shape.items && mappings.length > 0;
   if (isSection) return section({ ...place, node: mappings.at(-1)! }, mappings, bound);
   return { ...place, node, type: 'leaf', value: bound as Value | undefined };
+}
+
+/** What a map set lays over the engine; its places are those of the engine. */
+export function isApply(path: readonly PathStep[]): boolean {
+  return path.length === 4 && path[0] === 'map_sets' && path[3] === 'apply';
 }
 
 /** The item at a path; undefined where there is none. */

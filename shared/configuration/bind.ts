@@ -55,6 +55,15 @@ interface Leaf {
 /** What a node was bound to. Nodes outlive a keystroke, so only what changed is read again. */
 const leaves = new WeakMap<Node, Leaf>();
 
+interface Section extends Binding {
+  readonly shape: Shape;
+  readonly mappings: readonly MappingNode[];
+  readonly bound: object;
+}
+
+/** What layers of mappings were bound to, by the uppermost. A section that did not change is the same object again. */
+const sections = new WeakMap<MappingNode, Section>();
+
 class Binder {
   readonly readings: Reading[] = [];
   readonly faults: BindingFault[] = [];
@@ -69,22 +78,15 @@ class Binder {
   }
 
   #section(shape: Shape, mappings: readonly MappingNode[]): object {
-    const section: Record<string, unknown> = Object.create(null);
-    for (const name of new Set(
-      mappings.flatMap((mapping) => mapping.entries.map((entry) => entry.key.text)),
-    )) {
-      const child = childShape(shape, name);
-      const layers = mappings.map((mapping) => mapping.get(name)).filter((node) => node !== undefined);
-      const value = child && this.place(child, layers);
-      if (value !== undefined) section[name] = value;
+    const top = mappings.at(-1)!;
+    let section = sections.get(top);
+    if (section?.shape !== shape || !sameNodes(section.mappings, mappings)) {
+      section = bindSection(shape, mappings);
+      sections.set(top, section);
     }
-    const mapping = mappings.at(-1)!;
-    const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
-    for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
-      if (mappings.some((layer) => layer.entry(key))) continue;
-      this.faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
-    }
-    return rememberNodes(section, mappings);
+    for (const reading of section.readings) this.readings.push(reading);
+    for (const fault of section.faults) this.faults.push(fault);
+    return section.bound;
   }
 
   #list(items: Shape, node: SequenceNode): ListValue<unknown> {
@@ -103,6 +105,29 @@ class Binder {
     if (leaf.value) this.readings.push({ node, shape, value: leaf.value });
     return leaf.value;
   }
+}
+
+function sameNodes(a: readonly Node[], b: readonly Node[]): boolean {
+  return a.length === b.length && a.every((node, i) => node === b[i]);
+}
+
+function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
+  const binder = new Binder();
+  const bound: Record<string, unknown> = Object.create(null);
+  for (const name of new Set(mappings.flatMap(({ entries }) => entries.map(({ key }) => key.text)))) {
+    const child = childShape(shape, name);
+    const layers = mappings.map((mapping) => mapping.get(name)).filter((node) => node !== undefined);
+    const value = child && binder.place(child, layers);
+    if (value !== undefined) bound[name] = value;
+  }
+  const { readings, faults } = binder;
+  const mapping = mappings.at(-1)!;
+  const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
+  for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
+    if (mappings.some((layer) => layer.entry(key))) continue;
+    faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
+  }
+  return { shape, mappings, bound: rememberNodes(bound, mappings), readings, faults };
 }
 
 function plainScalar(node: Node | undefined): unknown {

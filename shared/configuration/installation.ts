@@ -5,7 +5,7 @@ import { type Binding, bind } from './bind.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
 import { controllerShape, engineShape } from './schemas.ts';
 import { type StructureFault, validate } from './validate.ts';
-import { nodesOf } from './values.ts';
+import { nodesOf, type TextValue } from './values.ts';
 
 /** The engine that one position of the map-set selector makes; without a name, the file as it stands. */
 export interface Engine {
@@ -29,6 +29,8 @@ export interface Installation {
   readonly configuration: EngineConfiguration;
   /** The engine without a map set, then one for each set. */
   readonly engines: readonly Engine[];
+  /** The engines that can really run: the selector's positions, or the file as it stands where there are none. */
+  readonly selectable: readonly Engine[];
   readonly controller: ControllerConfiguration | undefined;
   readonly binding: Binding;
   readonly structure: readonly StructureFault[];
@@ -52,13 +54,14 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     readings.push(...set.readings.filter((reading) => isChange(reading.node)));
     faults.push(...set.faults.filter((fault) => fault.type === 'quantity' && isChange(fault.node)));
   }
-  const controllerFile = controllerOf(project, configuration, links);
+  const controllerFile = controllerOf(project, configuration.controller, links);
   const controller = controllerFile && bind(controllerShape, [controllerFile.root]);
   return {
     file,
     files: controllerFile ? [...chain, controllerFile] : chain,
     configuration,
     engines,
+    selectable: engines.length > 1 ? engines.slice(1) : engines,
     controller: controller?.value as ControllerConfiguration | undefined,
     binding: { readings, faults },
     structure: validate('engine', file.root),
@@ -104,12 +107,19 @@ function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): S
   }
 }
 
+/** An engine file, what it is based on (nearest first) and its controller file, without reading what they say. */
+export function filesOfInstallation(project: Project, file: SourceFile): SourceFile[] {
+  const chain = overlayChain(project, file, []);
+  const reference = chain.map(({ root }) => root.get('controller')).find((node) => node?.type === 'scalar');
+  const controller = controllerOf(project, reference && { node: reference, text: reference.text }, []);
+  return controller ? [...chain, controller] : chain;
+}
+
 function controllerOf(
   project: Project,
-  configuration: EngineConfiguration,
+  reference: Pick<TextValue, 'node' | 'text'> | undefined,
   links: LinkFault[],
 ): SourceFile | undefined {
-  const reference = configuration.controller;
   if (!reference) return undefined;
   const path = resolvePath(reference.node.chunk.file, reference.text);
   const file = fileKind(path) === 'controller' ? project.source(path) : undefined;

@@ -1,11 +1,11 @@
 import type { Quantity } from '../quantity/index.ts';
-import type { Axis, TableValue, Value } from './values.ts';
+import type { Axis, RelationPoint, RelationValue, TableValue, Value } from './values.ts';
 
 /** Two spellings of one number differ by rounding at most. */
 const ROUNDING = 1e-9;
 
-const sameNumber = (a: number, b: number): boolean =>
-  Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b));
+export const sameNumber = (a: number, b: number): boolean =>
+  a === b || Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b));
 
 const sameNumbers = (a: ArrayLike<number>, b: ArrayLike<number>): boolean =>
   a.length === b.length && Array.from(a).every((number, i) => sameNumber(number, b[i]!));
@@ -13,10 +13,13 @@ const sameNumbers = (a: ArrayLike<number>, b: ArrayLike<number>): boolean =>
 /** Whether two quantities say the same, however they are written: `0.1 bar` is `10 kPa`. */
 export function sameQuantity(a: Quantity, b: Quantity): boolean {
   return (
-    sameNumber(a.canonical, b.canonical) &&
-    a.reference === b.reference &&
-    a.unit?.dimension === b.unit?.dimension
+    sameNumber(a.canonical, b.canonical) && a.reference === b.reference && dimensionOf(a) === dimensionOf(b)
   );
+}
+
+/** `85 %` is a bare 0.85. */
+function dimensionOf({ unit }: Quantity): string | undefined {
+  return unit?.dimension === 'ratio' ? undefined : unit?.dimension;
 }
 
 export function sameAxis(a: Axis | undefined, b: Axis | undefined): boolean {
@@ -33,6 +36,10 @@ function sameTable(a: TableValue, b: TableValue): boolean {
   );
 }
 
+/** A relation says the same in whatever order its points are written. */
+const rising = ({ points }: RelationValue): RelationPoint[] =>
+  [...points].sort((a, b) => a.from.canonical - b.from.canonical);
+
 /** Whether two bound values mean the same. A table that is not whole is like no other. */
 export function sameValue(a: Value | undefined, b: Value | undefined): boolean {
   if (!a || !b) return a === b;
@@ -43,10 +50,11 @@ export function sameValue(a: Value | undefined, b: Value | undefined): boolean {
   if (a.type === 'flag' && b.type === 'flag') return a.flag === b.flag;
   if (a.type === 'table' && b.type === 'table') return sameTable(a, b);
   if (a.type === 'relation' && b.type === 'relation') {
+    const [points, others] = [rising(a), rising(b)];
     return (
-      a.points.length === b.points.length &&
-      a.points.every(
-        ({ from, to }, i) => sameQuantity(from, b.points[i]!.from) && sameQuantity(to, b.points[i]!.to),
+      points.length === others.length &&
+      points.every(
+        ({ from, to }, i) => sameQuantity(from, others[i]!.from) && sameQuantity(to, others[i]!.to),
       )
     );
   }

@@ -29,6 +29,8 @@ export interface Shape {
   readonly names: string | undefined;
   /** What the keys of a mapping name: `quantity`, `pin`, `check`, … */
   readonly keyNames: string | undefined;
+  /** What the keys of a mapping, or a text, give a name to: `sensor`, `pin`, `map set`, … */
+  readonly declares: string | undefined;
   readonly file: 'engine' | 'controller' | undefined;
   readonly unitOf: string | undefined;
   readonly choices: readonly (string | number | boolean)[] | undefined;
@@ -85,6 +87,7 @@ class SchemaShape implements Shape {
   readonly relation: Shape['relation'];
   readonly names: string | undefined;
   readonly keyNames: string | undefined;
+  readonly declares: string | undefined;
   readonly file: Shape['file'];
   readonly unitOf: string | undefined;
   readonly choices: Shape['choices'];
@@ -108,6 +111,7 @@ class SchemaShape implements Shape {
     this.relation = word<NonNullable<Shape['relation']>>('relation');
     this.names = word('names');
     this.keyNames = word('keyNames');
+    this.declares = word('declares');
     this.file = word<'engine' | 'controller'>('file');
     this.unitOf = word('unitOf');
     this.choices = 'const' in schema ? [schema.const as string] : word<readonly string[]>('enum');

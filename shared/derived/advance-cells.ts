@@ -1,6 +1,6 @@
-import type { Engine } from '../configuration/installation.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { heldAt } from './cell.ts';
+import { perEngine } from './core-engine.ts';
 import type { OperatingPoint } from './operating-point.ts';
 import { absoluteBreakpoints, highestManifoldPressure } from './worst-case.ts';
 
@@ -17,7 +17,7 @@ export interface AdvanceCell {
  * manifold pressure at each speed. A row above that pressure still bends what is read at it, and the last row
  * holds beyond itself, so both are looked at with that pressure.
  */
-export function reachedAdvanceCells(engine: Engine): AdvanceCell[] {
+export const reachedAdvanceCells = perEngine((engine): readonly AdvanceCell[] => {
   const map = engine.configuration.ignition?.advance;
   const { x, y } = map ?? {};
   if (!map?.cells || !x || !y) return [];
@@ -36,4 +36,4 @@ export function reachedAdvanceCells(engine: Engine): AdvanceCell[] {
       return { cell, point, fullLoad: isLast(i) };
     });
   });
-}
+});

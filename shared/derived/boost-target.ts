@@ -3,6 +3,7 @@ import { formatQuantity, type Quantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { atSeaLevel } from './cell.ts';
 import { criticalAltitude, targetManifoldPressure } from './charge-air.ts';
+import { perEngine } from './core-engine.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import type { OperatingPoint } from './operating-point.ts';
 import { type DerivedValue, derivedValue, withNote } from './value.ts';
@@ -19,7 +20,7 @@ export interface TargetCell {
 }
 
 /** The cells of an engine's boost target; none where the map is not whole. The last row holds up to full throttle. */
-export function targetCells(engine: Engine): TargetCell[] {
+export const targetCells = perEngine((engine): readonly TargetCell[] => {
   const map = engine.configuration.boost?.target;
   if (!map?.cells || !map.x || !map.y) return [];
   const { x, y } = map;
@@ -32,7 +33,7 @@ export function targetCells(engine: Engine): TargetCell[] {
       return target ? [{ cell, engine, point, target, fullThrottle: i === y.breakpoints.length - 1 }] : [];
     }),
   );
-}
+});
 
 /** `at 5500 rpm, 100 % throttle, map set tow` */
 export function targetCellText({ engine, point }: TargetCell): string {
@@ -43,7 +44,7 @@ export function targetCellText({ engine, point }: TargetCell): string {
 
 /** The cell that asks for most, in any map set. */
 function highestCell({ installation }: Derivation): TargetCell | undefined {
-  return installation.engines
+  return installation.selectable
     .flatMap(targetCells)
     .reduce<TargetCell | undefined>(
       (most, cell) => (most && most.target.canonical >= cell.target.canonical ? most : cell),
@@ -76,6 +77,9 @@ export const criticalAltitudeOfHighestTarget: FileValue = {
 };
 
 /** A pressure as an absolute one, in Pa: a gauge pressure is taken at sea level. */
-export function absoluteAtSeaLevel({ canonical, reference }: Pick<Quantity, 'canonical' | 'reference'>): number {
+export function absoluteAtSeaLevel({
+  canonical,
+  reference,
+}: Pick<Quantity, 'canonical' | 'reference'>): number {
   return reference === 'gauge' ? canonical + SEA_LEVEL : canonical;
 }

@@ -168,11 +168,10 @@ function perSignal(
   label: string,
   node: (signal: BusSignal) => Node | undefined,
   compute: (signal: BusSignal) => Result | undefined,
-): FileValue & { of(signal: BusSignal): Result | undefined } {
+): FileValue {
   return {
     id,
     label,
-    of: compute,
     derive: ({ installation: { configuration } }) =>
       messagesOf(configuration)
         .flatMap(({ message }) => signalsOf(message))

@@ -12,9 +12,11 @@ export const MOST_DATA = 64;
 /** Identifier and data of a message as a classic frame carries them; undefined where one is missing or does not fit. */
 export function frameOf(message: BusMessage): Omit<physics.BusMessage, 'period'> | undefined {
   const [id, data] = [message.id?.canonical, dataBits(message)];
-  if (id === undefined || data === undefined || data > MOST_DATA || data < 0 || data % 8 !== 0)
-    return undefined;
-  return { id, extended: message.extended?.flag ?? false, data };
+  const extended = message.extended?.flag ?? false;
+  const largest = extended ? physics.largestIdentifier.extended : physics.largestIdentifier.base;
+  if (id === undefined || !Number.isInteger(id) || id < 0 || id > largest) return undefined;
+  if (data === undefined || data > MOST_DATA || data < 0 || data % 8 !== 0) return undefined;
+  return { id, extended, data };
 }
 
 export interface TimedMessage extends NamedMessage {
@@ -136,7 +138,7 @@ export const worstResponseTime: FileValue = {
     const response =
       last && derivation.get(responseTime).find(({ node }) => node === last.message.every?.node);
     if (!response) return [];
-    const result = withNote(response.result, `of \`${last.name}\`, which every other message overtakes`);
+    const result = withNote(response.result, `of \`${last.name}\`, the last to win the bus`);
     return [derivedValue(worstResponseTime, result, configuration.bus!.bitrate!.node)];
   },
 };

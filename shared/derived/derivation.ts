@@ -14,6 +14,7 @@ export interface FileValue {
 export class Derivation {
   readonly points: readonly OperatingPoint[];
   readonly #values = new Map<FileValue, readonly DerivedValue[]>();
+  readonly #made = new Map<unknown, unknown>();
 
   constructor(readonly installation: Installation) {
     this.points = operatingPoints(installation);
@@ -26,6 +27,12 @@ export class Derivation {
       this.#values.set(definition, values);
     }
     return values;
+  }
+
+  /** What a function makes of this derivation, made once: several values and checks look at the same cells. */
+  once<Made>(make: (derivation: Derivation) => Made): Made {
+    if (!this.#made.has(make)) this.#made.set(make, make(this));
+    return this.#made.get(make) as Made;
   }
 
   /** The only value of a definition that gives one. */

@@ -121,8 +121,7 @@ export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOp
 export function testFluidDensity(configuration: EngineConfiguration): MaybeOperand {
   const density = fuelDensity(configuration);
   return (
-    configuration.fuel?.injectors?.test_fluid_density ??
-    (density && because(density, 'rated with this fuel'))
+    configuration.fuel?.injectors?.test_fluid_density ?? (density && because(density, 'rated with this fuel'))
   );
 }
 

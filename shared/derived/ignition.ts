@@ -54,7 +54,7 @@ export const knockFrequency: FileValue = {
 
 /** The highest advance that any map set's map holds, in degrees, and the cell that holds it. */
 function highestAdvance({ installation }: Derivation): Operand | undefined {
-  const cells = installation.engines.flatMap(({ configuration }): Operand[] => {
+  const cells = installation.selectable.flatMap(({ configuration }): Operand[] => {
     const map = configuration.ignition?.advance;
     if (!map?.cells) return [];
     const nodes = map.rows.flat();

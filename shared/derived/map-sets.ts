@@ -60,13 +60,16 @@ function changeOf(
   if (!after) return undefined;
   const name = path.join('.');
   const changes = !sameValue(before, after);
-  const text = changes ? `changes ${name}: ${difference(before, after)}` : `leaves ${name} as it is`;
+  const text = !changes
+    ? `leaves ${name} as it is`
+    : before
+      ? `changes ${name}: ${difference(before, after)}`
+      : `adds ${name}: ${wordsOf(after)}`;
   return { set: mapSet!, path: name, node: nodeOf(after), before, after, changes, text };
 }
 
 /** What becomes of a value, in few words. */
-function difference(before: Value | undefined, after: Value): string {
-  if (!before) return `adds ${wordsOf(after)}`;
+function difference(before: Value, after: Value): string {
   if (before.type === 'table' && after.type === 'table')
     return tableDifference(before, after) ?? `another table, ${wordsOf(after)}`;
   return `${wordsOf(before)} → ${wordsOf(after)}`;

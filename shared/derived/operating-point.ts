@@ -63,10 +63,29 @@ export class OperatingPoint {
   lookUp(table: TableValue | undefined, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
     if (!table?.x || !x || (table.isMap && !y)) return undefined;
     const canonical = lookUp(table, x.canonical, y?.canonical);
-    if (canonical === undefined) return undefined;
-    const at = [formatQuantity(x.canonical, table.x.unit)];
-    if (table.y && y) at.push(formatQuantity(y.canonical, table.y.unit));
-    return { canonical, node: table.node, how: `table at ${at.join(', ')}` };
+    return canonical === undefined
+      ? undefined
+      : new TableReading(canonical, table, x.canonical, y?.canonical);
+  }
+}
+
+/** A number read from a table. It is asked how it was found far less often than it is read. */
+class TableReading implements Operand {
+  constructor(
+    readonly canonical: number,
+    readonly table: TableValue,
+    readonly x: number,
+    readonly y: number | undefined,
+  ) {}
+
+  get node(): Node {
+    return this.table.node;
+  }
+
+  get how(): string {
+    const at = [formatQuantity(this.x, this.table.x!.unit)];
+    if (this.table.y && this.y !== undefined) at.push(formatQuantity(this.y, this.table.y.unit));
+    return `table at ${at.join(', ')}`;
   }
 }
 

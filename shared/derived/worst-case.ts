@@ -6,6 +6,7 @@ import * as physics from '../physics/injector.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import { heldAt } from './cell.ts';
 import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
+import { perEngine } from './core-engine.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
@@ -26,23 +27,25 @@ export interface Reached {
  * the heaviest, so that is where the injector has most to do.
  */
 export function reachedCells(derivation: Derivation): readonly Reached[] {
-  let cells = reached.get(derivation);
-  if (!cells) {
-    const deviation = Math.min(
-      0,
-      ...derivation.points.map(({ conditions }) => conditions.isaDeviation.canonical),
-    );
-    cells = derivation.installation.engines.flatMap((engine) => cellsOf(engine, deviation));
-    reached.set(derivation, cells);
-  }
-  return cells;
+  return derivation.once(cellsOfAll);
 }
 
-/** Several worst cases look at the same cells; what one of them derives there the next finds. */
-const reached = new WeakMap<Derivation, readonly Reached[]>();
+function cellsOfAll({ points, installation }: Derivation): Reached[] {
+  const deviation = Math.min(0, ...points.map(({ conditions }) => conditions.isaDeviation.canonical));
+  return installation.selectable.flatMap((engine) => cellsByDeviation(engine)(deviation));
+}
 
 /** Sea level of the standard atmosphere, in Pa. */
 export const SEA_LEVEL = ambientPressure({ altitude: 0 });
+
+/** The cells of an engine by deviation from the standard day; an installation has one coldest day, so one is kept. */
+const cellsByDeviation = perEngine((engine) => {
+  let last: { deviation: number; cells: Reached[] } | undefined;
+  return (deviation: number) => {
+    if (last?.deviation !== deviation) last = { deviation, cells: cellsOf(engine, deviation) };
+    return last.cells;
+  };
+});
 
 function cellsOf(engine: Engine, isaDeviation: number): Reached[] {
   const { fuel, engine: machine } = engine.configuration;

@@ -11,6 +11,9 @@ const DATA = { symbol: 's', label: 'data', unit: 'bit', show: 'byte', valid: [0,
  */
 export const stuffedBits = { base: 34, extended: 54 } as const;
 
+/** The largest identifier of a base frame, of 11 bits, and of an extended one, of 29. Source: ISO 11898-1. */
+export const largestIdentifier = { base: 2 ** 11 - 1, extended: 2 ** 29 - 1 } as const;
+
 /** Length of a classic frame without any stuff bit, with the 3 bits that keep frames apart. */
 export const nominalFrameBits = formula({
   id: 'nominal-frame-bits',

@@ -24,9 +24,16 @@ export interface UnitFault {
 
 /** `kPa abs` taken apart; undefined where it is no unit of ours. */
 export function splitUnit(text: string): UnitReading | undefined {
+  if (known.has(text)) return known.get(text);
   const read = readUnit(text.trim());
-  return 'fault' in read ? undefined : read;
+  const reading = 'fault' in read ? undefined : read;
+  if (known.size < MOST_KNOWN) known.set(text, reading);
+  return reading;
 }
+
+/** Printing asks for the same few units again and again; a file full of made-up ones must not fill the memory. */
+const known = new Map<string, UnitReading | undefined>();
+const MOST_KNOWN = 500;
 
 /** `kPa abs`: how a unit is written, with its reference word. */
 export function formatUnit(unit: Unit, reference?: PressureReference): string {

@@ -56,11 +56,18 @@ function compose(
   return { path, text, root, faults, starts, lines: new LineIndex(text) };
 }
 
+/** A mapping that was put together from chunks, and the entry of its parent that holds it. */
+interface Joined {
+  readonly parent: MappingNode;
+  readonly index: number;
+  readonly mapping: MappingNode;
+}
+
 /** One mapping from many chunks. A chunk that holds a key alone is filled by the chunks whose prefix it is. */
 function joinChunks(chunks: readonly Chunk[], faults: SyntaxFault[]): MappingNode {
   const first = chunks[0]!;
   const root = new MappingNode(first, 0, first.text.length, false);
-  const joined: MappingNode[] = [root];
+  const joined: Joined[] = [];
   /** The mappings now open, by depth of prefix. */
   const open: MappingNode[] = [root];
   for (const chunk of chunks) {
@@ -69,26 +76,49 @@ function joinChunks(chunks: readonly Chunk[], faults: SyntaxFault[]): MappingNod
     if (depth >= open.length) {
       const inside = openLastEntry(open[depth - 1]!);
       joined.push(inside);
-      open.push(inside);
+      open.push(inside.mapping);
     }
     open.length = depth + 1;
     open[depth]!.entries.push(...chunk.root.entries);
   }
-  for (const mapping of joined) {
-    reportDuplicates(mapping, ({ chunk, start, end }, message, other) =>
-      faults.push({ rule: 'duplicate-key', chunk, start, end, message, other }),
-    );
-  }
+  for (const { mapping } of joined.reverse().map(keepUnchanged)) reportRepeated(mapping, faults);
+  reportRepeated(root, faults);
   return root;
 }
 
-function openLastEntry(parent: MappingNode): MappingNode {
-  const { key } = parent.entries.at(-1)!;
-  const inside = new MappingNode(key.chunk, key.end, key.end, false);
-  inside.parent = key.chunk.root;
-  inside.step = key.text;
-  parent.entries[parent.entries.length - 1] = { key, value: inside };
-  return inside;
+function openLastEntry(parent: MappingNode): Joined {
+  const index = parent.entries.length - 1;
+  const { key } = parent.entries[index]!;
+  const mapping = new MappingNode(key.chunk, key.end, key.end, false);
+  mapping.parent = key.chunk.root;
+  mapping.step = key.text;
+  parent.entries[index] = { key, value: mapping };
+  return { parent, index, mapping };
+}
+
+/** What a key's mapping was last put together to. */
+const lastJoined = new WeakMap<ScalarNode, MappingNode>();
+
+/** Takes the mapping of the earlier version where nothing in it changed, so that all that was made of it still holds. */
+function keepUnchanged({ parent, index, mapping }: Joined): Joined {
+  const { key } = parent.entries[index]!;
+  const last = lastJoined.get(key);
+  const isSame =
+    last?.entries.length === mapping.entries.length &&
+    last.entries.every((entry, i) => {
+      const other = mapping.entries[i]!;
+      return entry.key === other.key && entry.value === other.value;
+    });
+  const kept = isSame && last ? last : mapping;
+  lastJoined.set(key, kept);
+  parent.entries[index] = { key, value: kept };
+  return { parent, index, mapping: kept };
+}
+
+function reportRepeated(mapping: MappingNode, faults: SyntaxFault[]): void {
+  reportDuplicates(mapping, ({ chunk, start, end }, message, other) =>
+    faults.push({ rule: 'duplicate-key', chunk, start, end, message, other }),
+  );
 }
 
 function chunksByText(file: SourceFile | undefined): Map<string, Chunk[]> {

@@ -40,7 +40,7 @@ describe('a command line that makes no sense is refused in one sentence', () => 
     [['check'], '`check` needs a file or a folder.'],
     [['check', '--colour', '.'], '`check` has no option `--colour`.'],
     [['check', '--toString', '.'], '`check` has no option `--toString`.'],
-    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`; it is one of `text`, `json`.'],
+    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`; it is one of `text`, `json`, '],
     [['check', '.', '--format'], '`--format` needs a value.'],
     [['check', '--fail-on=never', '.'], '`--fail-on` cannot be `never`; it is one of `error`, `warning`.'],
     [['derive'], '`derive` needs one engine file.'],

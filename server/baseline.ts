@@ -1,0 +1,107 @@
+import { readFileSync } from 'node:fs';
+import { dirname, relative, resolve } from 'node:path';
+import { mayBeAccepted } from '../shared/checks/accept.ts';
+import type { Finding } from '../shared/checks/finding.ts';
+import { reason } from './files.ts';
+import type { CheckedFile } from './formats/check-report.ts';
+import { fingerprintsOf } from './formats/fingerprint.ts';
+
+/** Findings that were there when a team began to check, by file: they pass until somebody touches them. */
+export interface Baseline {
+  /** Where it is kept; files are named from its folder, so that it holds wherever the command runs. */
+  readonly name: string;
+  readonly entries: readonly BaselineEntry[];
+}
+
+/** Rule and path are for people who read the file; the fingerprint decides. */
+export interface BaselineEntry {
+  readonly file: string;
+  readonly rule: string;
+  readonly path: string;
+  readonly fingerprint: string;
+}
+
+const VERSION = 1;
+
+/** Reads a baseline; a text says why it cannot be used. */
+export function readBaseline(name: string): Baseline | string {
+  let read: unknown;
+  try {
+    read = JSON.parse(readFileSync(name, 'utf8'));
+  } catch (error) {
+    const why = error instanceof SyntaxError ? `it is no JSON (${error.message})` : reason(error);
+    return `The baseline ${name} cannot be read: ${why}.`;
+  }
+  const { baselinefile, findings } = (read ?? {}) as { baselinefile?: unknown; findings?: unknown };
+  if (baselinefile !== VERSION) {
+    return `${name} is no baseline of this version: it does not say \`"baselinefile": ${VERSION}\`.`;
+  }
+  if (!Array.isArray(findings) || !findings.every(isEntry)) {
+    return `The baseline ${name} is damaged: an entry lacks its file, rule, path or fingerprint. Write it anew.`;
+  }
+  return { name, entries: findings };
+}
+
+function isEntry(entry: unknown): entry is BaselineEntry {
+  const { file, rule, path, fingerprint } = (entry ?? {}) as Record<string, unknown>;
+  return [file, rule, path, fingerprint].every((text) => typeof text === 'string');
+}
+
+/** The text of a baseline, a line a finding, so that a review shows what was let pass. */
+export function baselineText({ entries }: Baseline): string {
+  const lines = entries.map((entry) => `    ${JSON.stringify(entry)}`);
+  const list = lines.length > 0 ? `[\n${lines.join(',\n')}\n  ]` : '[]';
+  return `{\n  "baselinefile": ${VERSION},\n  "findings": ${list}\n}\n`;
+}
+
+/** A baseline of all that was found; what no comment may accept is left out, and stays a finding. */
+export function baselineOf(name: string, files: readonly CheckedFile[]): Baseline {
+  const entries = files.flatMap((checked) => entriesOf(name, checked).flatMap(({ entry }) => entry ?? []));
+  return { name, entries };
+}
+
+export interface Applied {
+  /** With the findings that the baseline knows set apart. */
+  readonly files: readonly CheckedFile[];
+  /** Entries of the checked files that nothing matches any more. */
+  readonly gone: readonly BaselineEntry[];
+}
+
+export function applyBaseline({ name, entries }: Baseline, files: readonly CheckedFile[]): Applied {
+  const wanted = new Map(entries.map((entry) => [keyOf(entry), entry]));
+  const met = new Set<string>();
+  const applied = files.map((checked) => {
+    const known: Finding[] = [];
+    const findings: Finding[] = [];
+    for (const { finding, entry } of entriesOf(name, checked)) {
+      const key = entry && keyOf(entry);
+      if (key !== undefined && wanted.has(key)) {
+        met.add(key);
+        known.push(finding);
+      } else findings.push(finding);
+    }
+    return { ...checked, analysis: { ...checked.analysis, findings }, known };
+  });
+  const checkedNames = new Set(files.map((checked) => nameFrom(name, checked)));
+  const gone = [...wanted].filter(([key, { file }]) => checkedNames.has(file) && !met.has(key));
+  return { files: applied, gone: gone.map(([, entry]) => entry) };
+}
+
+/** The findings of a file, each with the entry that stands for it where it may have one. */
+function entriesOf(baseline: string, checked: CheckedFile): { finding: Finding; entry?: BaselineEntry }[] {
+  const { findings } = checked.analysis;
+  const prints = fingerprintsOf(checked, findings);
+  const file = nameFrom(baseline, checked);
+  return findings.map((finding, i) => {
+    const { rule, path } = finding;
+    return mayBeAccepted(rule)
+      ? { finding, entry: { file, rule, path, fingerprint: prints[i]! } }
+      : { finding };
+  });
+}
+
+const keyOf = ({ file, fingerprint }: BaselineEntry): string => `${file}\n${fingerprint}`;
+
+function nameFrom(baseline: string, { analysis }: CheckedFile): string {
+  return relative(dirname(resolve(baseline)), analysis.file.path).replaceAll('\\', '/');
+}

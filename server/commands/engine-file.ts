@@ -1,0 +1,28 @@
+import { type Analysis, analyse } from '../../shared/analysis.ts';
+import type { Installation } from '../../shared/configuration/installation.ts';
+import { fileKind } from '../../shared/configuration/project.ts';
+import type { Derivation } from '../../shared/derived/derivation.ts';
+import { diskProject, projectPath, refusalOf } from '../files.ts';
+import { Refusal } from './command.ts';
+
+/** The analysis of an engine file, which has an installation and derived values. */
+export interface EngineAnalysis extends Analysis {
+  readonly installation: Installation;
+  readonly derivation: Derivation;
+}
+
+/**
+ * The analysis of the one engine file that a command works on. `what` says what it takes from it, as it goes before
+ * "an engine file". Throws a `Refusal` for a file that cannot be read or is no engine file.
+ */
+export function engineAnalysis(name: string, what: string): EngineAnalysis {
+  const refusal = refusalOf(name);
+  if (refusal) throw new Refusal(refusal);
+  if (fileKind(name) !== 'engine') {
+    throw new Refusal(`${name} is a controller file; ${what} an engine file (*.engine.yaml).`);
+  }
+  const analysis = analyse(diskProject(), projectPath(name));
+  if (!analysis?.installation || !analysis.derivation) throw new Refusal(`${name} cannot be read.`);
+  const { installation, derivation } = analysis;
+  return { ...analysis, installation, derivation };
+}

@@ -1,0 +1,77 @@
+import {
+  type Diagnostic,
+  type DocumentDiagnosticParams,
+  type DocumentDiagnosticReport,
+  DocumentDiagnosticReportKind,
+  type WorkspaceDiagnosticParams,
+  type WorkspaceDocumentDiagnosticReport,
+} from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Editor } from '../editor.ts';
+import type { Workspace } from '../workspace.ts';
+import { diagnosticsOf } from './diagnostics.ts';
+import type { Feature } from './feature.ts';
+
+export const pullDiagnostics: Feature = {
+  capabilities: {
+    diagnosticProvider: { identifier: 'enginewright', interFileDependencies: true, workspaceDiagnostics: true },
+  },
+  listen: (connection, { from, fileByFile }) => {
+    const reportOf = from<DocumentDiagnosticParams, DocumentDiagnosticReport>(documentReport);
+    connection.languages.diagnostics.on(async (params, token) => (await reportOf(params, token)) ?? NOTHING);
+    const reportsOf = fileByFile(workspaceReport);
+    connection.languages.diagnostics.onWorkspace(async (params, token) => ({
+      items: await reportsOf(params, token),
+    }));
+  },
+};
+
+/** Of a document that is none of ours. */
+const NOTHING: DocumentDiagnosticReport = { kind: DocumentDiagnosticReportKind.Full, items: [] };
+
+/** The findings of a document, or that they are those that the editor has. */
+export function documentReport(
+  analysis: Analysis,
+  { previousResultId }: Pick<DocumentDiagnosticParams, 'previousResultId'>,
+  editor: Editor,
+): DocumentDiagnosticReport {
+  return reportOf(analysis, previousResultId, editor);
+}
+
+/** The same for any file of the workspace, open or not. */
+export function workspaceReport(
+  path: string,
+  { previousResultIds }: Pick<WorkspaceDiagnosticParams, 'previousResultIds'>,
+  editor: Editor,
+  workspace: Workspace,
+): WorkspaceDocumentDiagnosticReport[] {
+  const analysis = workspace.analysisOf(path);
+  if (!analysis) return [];
+  const uri = editor.uriOf(path);
+  const previous = previousResultIds.find((one) => one.uri === uri)?.value;
+  return [{ ...reportOf(analysis, previous, editor), uri, version: null }];
+}
+
+type Report =
+  | { kind: typeof DocumentDiagnosticReportKind.Full; resultId: string; items: Diagnostic[] }
+  | { kind: typeof DocumentDiagnosticReportKind.Unchanged; resultId: string };
+
+function reportOf(analysis: Analysis, previous: string | undefined, editor: Editor): Report {
+  const resultId = `${identity(analysis)}/${identity(editor.settings)}`;
+  if (resultId === previous) return { kind: DocumentDiagnosticReportKind.Unchanged, resultId };
+  return { kind: DocumentDiagnosticReportKind.Full, resultId, items: diagnosticsOf(analysis, editor) };
+}
+
+/** An analysis is made anew when anything that it read changes, so that it is its own version. */
+const identities = new WeakMap<object, number>();
+let last = 0;
+
+function identity(thing: object): number {
+  let found = identities.get(thing);
+  if (found === undefined) {
+    last += 1;
+    found = last;
+    identities.set(thing, found);
+  }
+  return found;
+}

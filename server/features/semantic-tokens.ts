@@ -1,0 +1,127 @@
+import {
+  type Range,
+  type SemanticTokens,
+  SemanticTokensBuilder,
+  type SemanticTokensParams,
+  type SemanticTokensRangeParams,
+} from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import { namesIn } from '../../shared/configuration/names.ts';
+import { rootShape } from '../../shared/configuration/schemas.ts';
+import type { Shape } from '../../shared/configuration/shape.ts';
+import { type Visitor, visitChunk } from '../../shared/configuration/visit.ts';
+import { offsetsOf } from '../../shared/source/source-file.ts';
+import { type ScalarNode, type Span, spanInScalar } from '../../shared/source/tree.ts';
+import type { Feature } from './feature.ts';
+
+/** The protocol's own types, so that every theme has a colour for them: a unit is a `type`, `abs` a `modifier`. */
+const TYPES = { number: 'number', unit: 'type', reference: 'modifier', name: 'variable', quantity: 'enumMember' };
+const TYPE_NAMES = Object.keys(TYPES) as TokenType[];
+const DECLARATION = 1;
+
+export type TokenType = keyof typeof TYPES;
+
+export const semanticTokens: Feature = {
+  capabilities: {
+    semanticTokensProvider: {
+      legend: { tokenTypes: Object.values(TYPES), tokenModifiers: ['declaration'] },
+      full: true,
+      range: true,
+    },
+  },
+  listen: (connection, { from }) => {
+    connection.languages.semanticTokens.on(answerOf(from<SemanticTokensParams, SemanticTokens>(tokensOf)));
+    connection.languages.semanticTokens.onRange(
+      answerOf(
+        from<SemanticTokensRangeParams, SemanticTokens>((analysis, { range }) => tokensOf(analysis, { range })),
+      ),
+    );
+  },
+};
+
+/** The server's interface has no word for "nothing to say" here. */
+const answerOf =
+  <Params, Token>(handler: (params: Params, token: Token) => Promise<SemanticTokens | null>) =>
+  async (params: Params, token: Token): Promise<SemanticTokens> =>
+    (await handler(params, token)) ?? { data: [] };
+
+export interface Token {
+  readonly span: Span;
+  readonly type: TokenType;
+  readonly declares: boolean;
+}
+
+/** What each word is, packed as the protocol wants it. */
+export function tokensOf(analysis: Analysis, { range }: { readonly range?: Range }): SemanticTokens {
+  const { file } = analysis;
+  const builder = new SemanticTokensBuilder();
+  for (const { span, type, declares } of tokensIn(analysis)) {
+    const { start, end } = offsetsOf(file, span);
+    const { line, character } = file.lines.position(start);
+    if (range && (line < range.start.line || line > range.end.line)) continue;
+    builder.push(line, character, end - start, TYPE_NAMES.indexOf(type), declares ? DECLARATION : 0);
+  }
+  return builder.build();
+}
+
+/** Numbers, units, pressure references and names, in the order of the text. */
+export function tokensIn({ file, kind }: Pick<Analysis, 'file' | 'kind'>): Token[] {
+  const names = namesIn(file);
+  const named = new Set(names.map(({ node }) => node));
+  const collector = new Collector(named);
+  for (const chunk of file.starts.keys()) visitChunk(chunk, rootShape(kind), collector);
+  const ofNames = names
+    // The word of a signal is a name and a quantity: it has the colour of what it declares.
+    .filter((name) => name.declares || !names.some((other) => other.node === name.node && other.declares))
+    .map(({ span, declares, kind: named }): Token => {
+      return { span, type: named === 'quantity' ? 'quantity' : 'name', declares: declares && named !== 'quantity' };
+    });
+  return [...collector.tokens, ...ofNames]
+    .map((token) => ({ token, start: offsetsOf(file, token.span).start }))
+    .sort((a, b) => a.start - b.start)
+    .map(({ token }) => token);
+}
+
+class Collector implements Visitor {
+  readonly tokens: Token[] = [];
+
+  constructor(readonly named: ReadonlySet<ScalarNode>) {}
+
+  value(node: ScalarNode, shape: Shape | undefined, _: unknown, around: Shape | undefined): void {
+    if (this.named.has(node) || node.style === 'block') return;
+    if (shape?.unitOf) this.#unit(node, 0);
+    else if (shape?.quantity || shape?.range || around?.relation || typeof node.value === 'number') {
+      this.#quantity(node);
+    }
+  }
+
+  key(key: ScalarNode, around: Shape | undefined): void {
+    if (around?.relation) this.#quantity(key);
+  }
+
+  /** `0.2..4.8 V`: numbers, then a unit, then what its pressure is measured from. */
+  #quantity(node: ScalarNode): void {
+    let end = 0;
+    for (const number of node.text.matchAll(NUMBER)) {
+      if (node.text.slice(end, number.index).replace('..', '').trim() !== '') break;
+      end = number.index + number[0].length;
+      this.#add(node, 'number', number.index, end);
+    }
+    if (end > 0) this.#unit(node, end);
+  }
+
+  #unit(node: ScalarNode, from: number): void {
+    const [, gap = '', unit = '', reference] = UNIT.exec(node.text.slice(from)) ?? [];
+    const start = from + gap.length;
+    if (unit !== '') this.#add(node, 'unit', start, start + unit.length);
+    if (reference) this.#add(node, 'reference', node.text.trimEnd().length - reference.length, node.text.length);
+  }
+
+  #add(node: ScalarNode, type: TokenType, start: number, end: number): void {
+    const span = spanInScalar(node, start, Math.min(end, node.text.trimEnd().length));
+    if (span !== node) this.tokens.push({ span, type, declares: false });
+  }
+}
+
+const NUMBER = /0x[\da-f]+|[-+]?(?:\d+(?:\.(?!\.)\d*)?|\.\d+)(?:e[-+]?\d+)?/giy;
+const UNIT = /^(\s*)(\S.*?)(?:\s+(abs|gauge))?\s*$/;

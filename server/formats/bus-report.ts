@@ -1,0 +1,111 @@
+import type { BusMessage } from '../../generated/configuration.ts';
+import {
+  busLoad,
+  busLoadWorstCase,
+  frameOf,
+  frameTime,
+  responseTime,
+  worstResponseTime,
+} from '../../shared/derived/bus.ts';
+import {
+  type DatabaseCoding,
+  databaseCoding,
+  messagesOf,
+  type NamedSignal,
+  placeOf,
+  signalsOf,
+} from '../../shared/derived/bus-signals.ts';
+import type { Derivation, FileValue } from '../../shared/derived/derivation.ts';
+import { type BusSignal as SignalPlace, signalFits } from '../../shared/physics/bus-signal.ts';
+import { measuredQuantity } from '../../shared/quantity/index.ts';
+import type { Node } from '../../shared/source/tree.ts';
+
+/** One signal: `value = count · factor + offset`, in `unit`. */
+export interface ReportedSignal extends SignalPlace, DatabaseCoding {
+  readonly name: string;
+  /** What a reader calls it: `Exhaust gas temperature 2`. */
+  readonly label: string;
+}
+
+/** One message; times in s. */
+export interface ReportedMessage {
+  readonly name: string;
+  readonly id: number;
+  readonly extended: boolean;
+  /** Bytes of data. */
+  readonly length: number;
+  readonly period: number | undefined;
+  readonly frameTime: number | undefined;
+  readonly responseTime: number | undefined;
+  readonly signals: readonly ReportedSignal[];
+}
+
+/** What one file sends on the bus; every format prints this. */
+export interface BusReport {
+  /** As the user named it. */
+  readonly file: string;
+  readonly title: string;
+  readonly revision: string | undefined;
+  /** bit/s */
+  readonly bitrate: number | undefined;
+  /** Shares of the bus, without a stuff bit and with the most of them. */
+  readonly load: { readonly nominal: number; readonly worstCase: number } | undefined;
+  /** s, of the message of lowest priority */
+  readonly worstResponseTime: number | undefined;
+  readonly messages: readonly ReportedMessage[];
+  /** Messages and signals that lack what no receiver can do without: `engine_2`, `engine_1.lambda`. */
+  readonly incomplete: readonly string[];
+}
+
+/** Gathers what the file says of its bus and what follows from that. */
+export function busReport(file: string, derivation: Derivation): BusReport {
+  const { configuration } = derivation.installation;
+  const all = messagesOf(configuration).map(({ name, message }) => {
+    return reportedMessage(name, message, derivation) ?? name;
+  });
+  const [nominal, worst] = [derivation.one(busLoad), derivation.one(busLoadWorstCase)];
+  return {
+    file,
+    title: configuration.title?.text ?? file,
+    revision: configuration.revision?.text,
+    bitrate: configuration.bus?.bitrate?.canonical,
+    load: nominal && worst && { nominal: nominal.canonical, worstCase: worst.canonical },
+    worstResponseTime: derivation.one(worstResponseTime)?.canonical,
+    messages: all.flatMap((one) => (typeof one === 'string' ? [] : [one.message])),
+    incomplete: all.flatMap((one) => (typeof one === 'string' ? [one] : one.incomplete)),
+  };
+}
+
+interface Gathered {
+  readonly message: ReportedMessage;
+  readonly incomplete: readonly string[];
+}
+
+function reportedMessage(name: string, message: BusMessage, derivation: Derivation): Gathered | undefined {
+  const frame = frameOf(message);
+  if (!frame) return undefined;
+  const signals = signalsOf(message).map((signal) => reportedSignal(signal, frame.data) ?? signal.name);
+  const valueAt = (definition: FileValue, node: Node | undefined) =>
+    derivation.get(definition).find((value) => value.node === node)?.canonical;
+  return {
+    message: {
+      name,
+      id: frame.id,
+      extended: frame.extended,
+      length: frame.data / 8,
+      period: message.every?.canonical,
+      frameTime: valueAt(frameTime, message.length?.node),
+      responseTime: valueAt(responseTime, message.every?.node),
+      signals: signals.flatMap((one) => (typeof one === 'string' ? [] : [one])),
+    },
+    incomplete: signals.flatMap((one) => (typeof one === 'string' ? [`${name}.${one}`] : [])),
+  };
+}
+
+function reportedSignal({ name, signal }: NamedSignal, dataBits: number): ReportedSignal | undefined {
+  const [place, coding] = [placeOf(signal), databaseCoding(signal)];
+  if (!place || !coding || coding.factor === 0 || !signalFits(place, dataBits)) return undefined;
+  const measured = measuredQuantity(name);
+  const label = measured ? [measured.entry.label, measured.index].filter(Boolean).join(' ') : name;
+  return { name, label, ...place, ...coding };
+}

@@ -1,0 +1,159 @@
+import { changeArea } from '../../shared/compare/areas.ts';
+import { type Change, isRenaming, type Step } from '../../shared/compare/change.ts';
+import type { Consequence } from '../../shared/compare/comparison.ts';
+import type { FindingConsequence } from '../../shared/compare/findings.ts';
+import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
+import type { Item } from '../../shared/compare/item.ts';
+import { stepUnit } from '../../shared/compare/step.ts';
+import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
+import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
+import { pathText, plainValue } from '../../shared/source/tree.ts';
+import {
+  type ComparedFile,
+  type ComparedState,
+  type CompareReport,
+  fileName,
+  placeOfFinding,
+  placeOfNode,
+} from './compare-report.ts';
+import type { Format } from './format.ts';
+
+/** For programs. The shape is part of the format page; keys may be added, none taken away. Lines count from 0. */
+export const compareJson: Format<CompareReport> = {
+  name: 'json',
+  write: ({ files }) => {
+    const changes = files.flatMap((file) =>
+      file.comparison.changes.map((change) => changeEntry(file, change)),
+    );
+    const consequences = files.flatMap((file) =>
+      file.comparison.consequences.map((consequence) => consequenceEntry(file, consequence)),
+    );
+    return `${JSON.stringify({ changes, consequences }, null, 2)}\n`;
+  },
+};
+
+function changeEntry(file: ComparedFile, change: Change) {
+  const item = (change.is ?? change.was)!;
+  return {
+    file: fileName(file),
+    type: change.type,
+    area: changeArea(change),
+    path: pathText(item.path),
+    ...(isRenaming(change) && { oldPath: pathText(change.was.path) }),
+    label: placeName(item),
+    text: changeText(change),
+    ...(change.was && { old: plainValue(change.was.node), oldStart: startOf(file.was, change.was) }),
+    ...(change.is && { new: plainValue(change.is.node), newStart: startOf(file.is, change.is) }),
+    ...(change.type === 'value' && change.step && { difference: stepOf(change.step) }),
+    ...(change.type === 'table' && { grid: gridOf(change.grid) }),
+    ...(isRenaming(change) && {
+      references: change.references.map(({ was, is }) => ({
+        path: pathText(is.path),
+        old: plainValue(was.node),
+        new: plainValue(is.node),
+      })),
+    }),
+  };
+}
+
+function startOf(state: ComparedState | undefined, item: Item) {
+  return state && placeOfNode(state, item.node)?.start;
+}
+
+function stepOf({ canonical, unit, ratio }: Step) {
+  const value = unit === 'points' ? canonical * 100 : inUnit(canonical, unit);
+  return { value, unit: unit || '1', percent: ratio === undefined ? null : ratio * 100 };
+}
+
+function gridOf(grid: GridDifference) {
+  const { x, y, unit, was, is, moved, rise, fall, resampled } = grid;
+  const rows = (numbers: readonly number[]) => rowsOf(grid, numbers);
+  const isMoved = new Set(moved);
+  const delta = was.map((before, i) => (isMoved.has(i) ? stepIn(unit, is[i]! - before) : 0));
+  const extreme = (index: number | undefined) =>
+    index === undefined ? null : { ...placeInGrid(grid, index), delta: delta[index]! };
+  return {
+    resampled,
+    x: axisOf(x),
+    y: y ? axisOf(y) : null,
+    unit: unit || '1',
+    deltaUnit: stepUnit(unit) || '1',
+    moved: moved.length,
+    cells: was.length,
+    rise: extreme(rise),
+    fall: extreme(fall),
+    old: rows(was.map((number) => inUnit(number, unit))),
+    new: rows(is.map((number) => inUnit(number, unit))),
+    delta: rows(delta),
+  };
+}
+
+function stepIn(unit: string, canonical: number): number {
+  const told = stepUnit(unit);
+  return told === 'points' ? canonical * 100 : inUnit(canonical, told);
+}
+
+function axisOf({ quantity, unit, breakpoints }: GridAxis) {
+  return { quantity, unit: unit || '1', breakpoints: breakpoints.map((point) => inUnit(point, unit)) };
+}
+
+function rowsOf({ x }: GridDifference, numbers: readonly number[]): number[][] {
+  const width = x.breakpoints.length;
+  return Array.from({ length: numbers.length / width }, (_, row) =>
+    numbers.slice(row * width, (row + 1) * width),
+  );
+}
+
+function consequenceEntry(file: ComparedFile, consequence: Consequence) {
+  return {
+    file: fileName(file),
+    ...(consequence.type === 'finding' ? findingEntry(file, consequence) : valueEntry(consequence)),
+  };
+}
+
+function findingEntry(file: ComparedFile, consequence: FindingConsequence) {
+  const { was, is, rule, severity, severityWas, finding, reason } = consequence;
+  const state = is === 'none' ? file.was : file.is;
+  return {
+    type: 'finding',
+    old: was,
+    new: is,
+    rule,
+    severity,
+    ...(severityWas && { oldSeverity: severityWas }),
+    message: finding.message,
+    path: finding.path,
+    start: state ? placeOfFinding(state, finding).start : null,
+    ...(reason !== undefined && { reason }),
+  };
+}
+
+function valueEntry({ id, label, at, point, was, is, step, moved, limit }: ValueConsequence) {
+  const known = (is ?? was)!;
+  return {
+    type: 'value',
+    id,
+    label,
+    at,
+    ...(point !== undefined && { point }),
+    unit: known.reported.unit,
+    old: was ? was.reported.value : null,
+    new: is ? is.reported.value : null,
+    difference: step ? stepOf(step) : null,
+    moved,
+    ...(limit && { limit: limitOf(limit, known.show) }),
+  };
+}
+
+function limitOf({ label, side, canonical, was, is }: LimitMargin, show: string) {
+  const margin = (one: number | undefined) => (one === undefined ? null : stepIn(show, one));
+  return {
+    label,
+    side,
+    value: inUnit(canonical, show),
+    unit: show || '1',
+    marginUnit: stepUnit(show) || '1',
+    oldMargin: margin(was),
+    newMargin: margin(is),
+  };
+}

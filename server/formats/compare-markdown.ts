@@ -1,0 +1,181 @@
+import { changeArea } from '../../shared/compare/areas.ts';
+import type { Change } from '../../shared/compare/change.ts';
+import { isNear, passed } from '../../shared/compare/consequence-order.ts';
+import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { movedBox } from '../../shared/compare/grid.ts';
+import { ratioText } from '../../shared/compare/step.ts';
+import type { ValueConsequence } from '../../shared/compare/values.ts';
+import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import {
+  changeText,
+  findingWords,
+  limitText,
+  limitWords,
+  placeName,
+  roomText,
+  valuePair,
+  valuePlace,
+} from '../../shared/compare/words.ts';
+import { code, plain } from '../markdown.ts';
+import { boxTable } from './compare-grid.ts';
+import {
+  type ComparedFile,
+  type CompareReport,
+  fileName,
+  groupedBy,
+  inheritedText,
+  ownChanges,
+  placeOfFinding,
+  placeText,
+  wholeOf,
+} from './compare-report.ts';
+import type { Format } from './format.ts';
+import { counted, printable } from './layout.ts';
+
+/**
+ * For the comment of a pull request, which has room for 65 536 characters: the verdict, then what follows, with the
+ * details folded away. What has no more room is counted, never cut in the middle.
+ */
+export const compareMarkdown: Format<CompareReport> = {
+  name: 'markdown',
+  write(report) {
+    const whole = wholeOf(report);
+    const room = new Room(LONGEST);
+    room.add(`${SIGNS[verdictOf(whole)]} **${plain(verdictText(whole))}**\n`);
+    room.add(`\n${text(report.old)} → ${text(report.new)}, ${counted(report.compared, 'file')} compared.\n`);
+    const left = report.files.filter((file) => !fileText(file, report, room)).length;
+    if (left > 0) {
+      const more = `${counted(left, 'more file')} changed that had no room here.`;
+      room.addLast(`\n${more} ${code('enginewright compare --format html')} shows all of them.\n`);
+    }
+    return room.text;
+  },
+};
+
+const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '✅', harmless: '✅', look: '⚠️', stop: '⛔' };
+
+const LONGEST = 59_000;
+/** What is kept for the words that count what was left out. */
+const RESERVE = 1_000;
+
+/** Text that grows block by block as long as there is room. */
+class Room {
+  text = '';
+  constructor(readonly longest: number) {}
+
+  add(block: string): boolean {
+    if (this.text.length + block.length > this.longest - RESERVE) return false;
+    this.text += block;
+    return true;
+  }
+
+  addLast(block: string): void {
+    if (this.text.length + block.length <= this.longest) this.text += block;
+  }
+}
+
+/** Adds what one file's comparison has to say; false where not even its verdict had room. */
+function fileText(file: ComparedFile, report: CompareReport, room: Room): boolean {
+  const { consequences } = file.comparison;
+  const name = text(fileName(file));
+  const verdict = `\n### ${name}\n\n${SIGNS[verdictOf(file.comparison)]} ${plain(verdictText(file.comparison))}\n`;
+  if (!room.add(verdict)) return false;
+  const findings = consequences.filter((one) => one.type === 'finding');
+  const values = consequences.filter((one) => one.type === 'value');
+  const [grave, minor] = split(findings, isGrave);
+  const [near, other] = split(values, isNear);
+  table(
+    room,
+    ['finding', 'check', 'where', 'what it says'],
+    grave.map((one) => findingRow(file, one)),
+  );
+  table(room, VALUE_HEAD, near.map(valueRow));
+  folded(room, `${counted(other.length, 'other derived value')} moved`, VALUE_HEAD, other.map(valueRow));
+  const minorRows = minor.map((one) => findingRow(file, one));
+  folded(room, `${counted(minor.length, 'finding')} for information`, FINDING_HEAD, minorRows);
+  const { own, inherited } = ownChanges(file, report);
+  if (inherited.length > 0) room.add(`\n${plain(inheritedText(inherited))}\n`);
+  for (const [area, some] of groupedBy(own, changeArea)) {
+    folded(room, `${area}: ${counted(some.length, 'change')}`, ['place', 'change'], some.map(changeRow));
+  }
+  for (const change of own) gridBlock(room, change);
+  return true;
+}
+
+const FINDING_HEAD = ['finding', 'check', 'where', 'what it says'];
+const VALUE_HEAD = ['derived value', 'where', 'old', 'new', 'change', 'room to its limit'];
+
+function split<Member>(members: readonly Member[], wanted: (one: Member) => boolean): [Member[], Member[]] {
+  return [members.filter(wanted), members.filter((one) => !wanted(one))];
+}
+
+const isGrave = ({ severity, is }: FindingConsequence): boolean =>
+  severity === 'error' || severity === 'warning' || is === 'accepted';
+
+function findingRow(file: ComparedFile, consequence: FindingConsequence): string[] {
+  const { finding, is, reason, rule } = consequence;
+  const state = (is === 'none' ? file.was : file.is)!;
+  const words = isNewFinding(consequence) ? `**${findingWords(consequence)}**` : findingWords(consequence);
+  const said = reason === undefined ? finding.message : `${finding.message} Accepted: ${reason}`;
+  return [words, code(rule), text(placeText(state, placeOfFinding(state, finding))), text(said)];
+}
+
+function valueRow(value: ValueConsequence): string[] {
+  const [was, is] = valuePair(value);
+  const { limit, step } = value;
+  const room = [roomText(value), limitText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
+  const strong = limit !== undefined && passed(limit);
+  const now = strong ? `**${text(is)}**` : text(is);
+  return [
+    text(value.label),
+    text(valuePlace(value)),
+    text(was),
+    now,
+    step ? ratioText(step) : '',
+    text(room),
+  ];
+}
+
+function changeRow(change: Change): string[] {
+  return [text(placeName((change.is ?? change.was)!)), text(changeText(change))];
+}
+
+const MOST_ROWS = 25;
+
+function table(room: Room, head: readonly string[], rows: readonly string[][]): void {
+  if (rows.length > 0) room.add(`\n${tableText(head, rows)}`);
+}
+
+function folded(room: Room, title: string, head: readonly string[], rows: readonly string[][]): void {
+  if (rows.length === 0) return;
+  const block = `\n<details><summary>${plain(title)}</summary>\n\n${tableText(head, rows)}\n</details>\n`;
+  if (!room.add(block)) room.add(`\n${plain(title)}; there is no room here to list that.\n`);
+}
+
+function tableText(head: readonly string[], rows: readonly string[][]): string {
+  const shown = rows.slice(0, MOST_ROWS).map((row) => `| ${row.join(' | ')} |\n`);
+  const rule = `|${head.map(() => '---').join('|')}|`;
+  const more = rows.length > MOST_ROWS ? `\n… and ${rows.length - MOST_ROWS} more.\n` : '';
+  return `| ${head.join(' | ')} |\n${rule}\n${shown.join('')}${more}`;
+}
+
+const MOST_COLUMNS = 16;
+
+/** The cells of a table that moved, folded; a table too wide to read is left to the page in HTML. */
+function gridBlock(room: Room, change: Change): void {
+  const box = change.type === 'table' ? movedBox(change.grid) : undefined;
+  if (!box || change.type !== 'table') return;
+  const [head, ...rows] = boxTable(change.grid, box) as [string[], ...string[][]];
+  if (head.length > MOST_COLUMNS || rows.length > MOST_ROWS) return;
+  const title = plain(`${placeName(change.is)}: how far each cell moved`);
+  const cells = rows.map((row) => row.map(text));
+  room.add(`\n<details><summary>${title}</summary>\n\n${tableText(head.map(text), cells)}\n</details>\n`);
+}
+
+const LONGEST_CELL = 300;
+
+/** A text from a file on one line, with what Markdown would read as marks escaped, and not without end. */
+function text(from: string): string {
+  const line = printable(from.replace(/\s+/g, ' '));
+  return plain(line.length > LONGEST_CELL ? `${line.slice(0, LONGEST_CELL)}…` : line);
+}

@@ -1,0 +1,186 @@
+import { changeArea } from '../../shared/compare/areas.ts';
+import type { Change } from '../../shared/compare/change.ts';
+import { isNear, passed } from '../../shared/compare/consequence-order.ts';
+import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
+import { ratioText, stepText } from '../../shared/compare/step.ts';
+import type { ValueConsequence } from '../../shared/compare/values.ts';
+import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import {
+  changeText,
+  findingWords,
+  limitText,
+  limitWords,
+  placeName,
+  roomText,
+  valuePair,
+  valuePlace,
+} from '../../shared/compare/words.ts';
+import type { Paper, Style } from '../terminal.ts';
+import { boxTable } from './compare-grid.ts';
+import {
+  type ComparedFile,
+  type CompareReport,
+  fileName,
+  groupedBy,
+  inheritedText,
+  ownChanges,
+  placeOfFinding,
+  placeText,
+  wholeOf,
+} from './compare-report.ts';
+import type { Format } from './format.ts';
+import { counted, displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
+
+/** For people: the verdict, then file by file what the changes do to the engine, and the changes themselves. */
+export const compareText: Format<CompareReport> = {
+  name: 'text',
+  write(report, paper) {
+    const blocks = report.files.map((file) => fileText(file, report, paper));
+    return [...blocks, summary(report, paper)].join('\n');
+  },
+};
+
+const PAINT: Readonly<Record<Verdict, keyof Style>> = {
+  nothing: 'green',
+  harmless: 'green',
+  look: 'yellow',
+  stop: 'red',
+};
+
+function summary(report: CompareReport, { style, width }: Paper): string {
+  const whole = wholeOf(report);
+  const paint = style[PAINT[verdictOf(whole)]];
+  const files = `${counted(report.compared, 'file')} compared`;
+  return `${paint(hang('', `${files}: ${lowerFirst(verdictText(whole))}`, width))}\n`;
+}
+
+const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+function fileText(file: ComparedFile, report: CompareReport, paper: Paper): string {
+  const { consequences } = file.comparison;
+  const { style, width } = paper;
+  const head = style.bold(printable(fileName(file)));
+  const from = file.was && file.is ? style.dim(`  against ${printable(file.was.name)}`) : '';
+  const verdict = style[PAINT[verdictOf(file.comparison)]](hang('', verdictText(file.comparison), width));
+  const findings = consequences.filter((one) => one.type === 'finding');
+  const values = consequences.filter((one) => one.type === 'value');
+  const blocks = [`${head}${from}\n${verdict}\n`];
+  if (findings.length > 0) {
+    const lines = findings.map((finding) => findingText(file, finding, paper));
+    blocks.push(`${heading('Findings', style)}\n${lines.join('\n')}\n`);
+  }
+  if (values.length > 0)
+    blocks.push(`${heading('What follows', style)}\n${valueLines(values, paper).join('\n')}\n`);
+  const { own, inherited } = ownChanges(file, report);
+  if (inherited.length > 0)
+    blocks.push(`${heading('Changes of its base', style)}\n  ${inheritedText(inherited)}\n`);
+  for (const [area, some] of groupedBy(own, changeArea)) {
+    blocks.push(`${heading(`Changes: ${area}`, style)}\n${changeLines(some, paper).join('\n')}\n`);
+  }
+  return blocks.join('\n');
+}
+
+const heading = (title: string, style: Style): string => style.bold(style.blue(title));
+
+function findingText(file: ComparedFile, consequence: FindingConsequence, { style, width }: Paper): string {
+  const { finding, is, reason, severity, rule } = consequence;
+  const state = (is === 'none' ? file.was : file.is)!;
+  const grave = severity === 'error' ? style.red : style.yellow;
+  const paint = isNewFinding(consequence) ? grave : is === 'none' ? style.green : style.dim;
+  const place = printable(placeText(state, placeOfFinding(state, finding)));
+  const lines = [
+    `  ${paint(findingWords(consequence))}  ${style.cyan(rule)}  ${style.dim(place)}`,
+    hang('    ', printable(finding.message), width),
+  ];
+  if (reason !== undefined) lines.push(hang('    reason: ', printable(reason), width));
+  return lines.join('\n');
+}
+
+/**
+ * Values of one label together, each at its place with old and new value and the room to the limit. Of those that no
+ * limit is near to, the one that moved most stands for the others.
+ */
+function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
+  const rows = [...groupedBy(values, ({ label }) => label).values()].flatMap(rowsOf);
+  const column = (texts: readonly string[]) => Math.max(...texts.map(displayWidth));
+  const widths = {
+    place: Math.min(WIDEST_PLACE, column(rows.map(({ place }) => place))),
+    was: column(rows.map(({ pair }) => pair[0])),
+    is: column(rows.map(({ pair }) => pair[1])),
+  };
+  return [...groupedBy(rows, ({ title }) => title)].flatMap(([title, some]) => [
+    hang('  ', title, paper.width),
+    ...some.map(({ value, place, pair: [was, is] }) => {
+      const numbers = `${padStart(was, widths.was)} → ${padEnd(is, widths.is)}`;
+      const where = hang('    ', place, widths.place + 4).split('\n');
+      where.push(padEnd(where.pop()!, widths.place + 4));
+      return hangAfter(
+        `${where.join('\n')}  ${numbers}  `,
+        detail(value),
+        paper,
+        paintOf(value, paper.style),
+      );
+    }),
+  ]);
+}
+
+const WIDEST_PLACE = 40;
+
+interface Row {
+  readonly title: string;
+  readonly value: ValueConsequence;
+  readonly place: string;
+  readonly pair: readonly [was: string, is: string];
+}
+
+function rowsOf(values: readonly ValueConsequence[]): Row[] {
+  const near = values.filter(isNear);
+  const shown = near.length > 0 ? near : values.slice(0, 1);
+  const others = values.length - shown.length;
+  const limits = [...new Set(shown.map(limitText))];
+  const limit = limits.length === 1 ? limits[0]! : '';
+  const title = printable([values[0]!.label, limit].filter(Boolean).join(', '));
+  return shown.map((value, i) => {
+    const more = others > 0 && i === shown.length - 1 ? `, and ${others} more` : '';
+    return { title, value, place: printable(valuePlace(value)) + more, pair: valuePair(value) };
+  });
+}
+
+function hangAfter(first: string, text: string, { width }: Paper, paint: (text: string) => string): string {
+  const indent = displayWidth(first.split('\n').at(-1)!);
+  const lines = hang(' '.repeat(indent), text, width).slice(indent);
+  return (first + paint(lines)).trimEnd();
+}
+
+function detail(value: ValueConsequence): string {
+  const { step, limit } = value;
+  const moved = step ? ratioText(step) || stepText(step.canonical, step.unit) : '';
+  return [moved, roomText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
+}
+
+function paintOf({ limit }: ValueConsequence, style: Style): (text: string) => string {
+  if (!limit) return style.dim;
+  return passed(limit) ? style.red : (limit.is ?? 0) < 0 ? style.yellow : (text) => text;
+}
+
+function changeLines(changes: readonly Change[], paper: Paper): string[] {
+  return changes.flatMap((change) => {
+    const name = printable(placeName((change.is ?? change.was)!));
+    const line = hang(`  ${name}  `, printable(changeText(change)), paper.width);
+    const box = change.type === 'table' ? movedBox(change.grid) : undefined;
+    return box && change.type === 'table' ? [line, ...boxLines(box, change, paper)] : [line];
+  });
+}
+
+/** How far each cell moved, where the rows fit on the paper. */
+function boxLines(box: MovedBox, { grid }: Extract<Change, { type: 'table' }>, paper: Paper): string[] {
+  const rows = boxTable(grid, box);
+  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((row) => displayWidth(row[i]!))));
+  const total = widths.reduce((sum, width) => sum + width + 2, 4);
+  if (total > paper.width) return [];
+  return rows.map((row, i) => {
+    const line = `    ${row.map((cell, column) => padStart(cell, widths[column]!)).join('  ')}`;
+    return i === 0 ? paper.style.dim(line) : line;
+  });
+}

@@ -1,0 +1,29 @@
+import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { html } from '../../html.ts';
+import type { ChapterMaker } from './dossier.ts';
+import { writtenText } from './written.ts';
+
+/** What is sent over the bus, message by message, for whoever connects a display or a recorder. */
+export const busChapter: ChapterMaker = ({ analysis: { installation } }) => {
+  const { configuration } = installation;
+  const messages = messagesOf(configuration);
+  if (messages.length === 0) return undefined;
+  const parts = messages.map(({ name, message }) => {
+    const rows = signalsOf(message).map(
+      ({ name: quantity, signal }) => html`<tr><th scope="row">${quantity}</th>
+<td>${writtenText(signal.start_bit)}</td><td>${writtenText(signal.bits)}</td>
+<td>${writtenText(signal.byte_order) || 'little'}</td><td>${signal.signed?.flag ? 'signed' : 'unsigned'}</td>
+<td>${writtenText(signal.scale)}</td><td>${writtenText(signal.offset) || '0'}</td>
+<td>${writtenText(signal.range)}</td></tr>\n`,
+    );
+    const identifier = message.extended?.flag ? '29-bit identifier' : '11-bit identifier';
+    const every = message.every ? `every ${writtenText(message.every)}` : 'at no stated time';
+    return html`<h3>${name}</h3>
+<p>${identifier} ${writtenText(message.id)}, ${writtenText(message.length)}, ${every}</p>
+<div class="wide"><table class="list"><thead><tr><th scope="col">Signal</th><th scope="col">Start bit</th>
+<th scope="col">Bits</th><th scope="col">Byte order</th><th scope="col">Sign</th><th scope="col">A count</th>
+<th scope="col">Zero means</th><th scope="col">Range</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  });
+  const rate = writtenText(configuration.bus?.bitrate);
+  return { id: 'bus', title: 'Bus', body: html`<p>Bit rate: ${rate || 'not stated'}.</p>${parts}` };
+};

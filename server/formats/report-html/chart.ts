@@ -1,0 +1,110 @@
+import type { TableValue } from '../../../shared/configuration/values.ts';
+import { formatNumber, formatQuantity, toUnit } from '../../../shared/quantity/index.ts';
+import { type Html, html } from '../../html.ts';
+import { axisTitle } from './grid.ts';
+
+/** One line of a chart; they are told apart by their dashes, not by colour. */
+export interface Line {
+  readonly label: string;
+  readonly curve: TableValue;
+}
+
+const [WIDTH, HEIGHT] = [460, 230];
+const EDGES = { left: 58, right: 14, top: 12, bottom: 40 };
+
+/** Curves over one axis, drawn; undefined where one is not whole or they run over different axes. */
+export function chart(title: string, lines: readonly Line[]): Html | undefined {
+  const [first] = lines;
+  const axis = first?.curve.x;
+  if (!axis || lines.some(({ curve }) => !curve.cells || curve.x?.unit !== axis.unit)) return undefined;
+  const unit = first.curve.unit;
+  const across = scale(
+    lines.flatMap(({ curve }) => curve.x!.breakpoints.map((point) => inUnit(point, axis.unit))),
+    [EDGES.left, WIDTH - EDGES.right],
+  );
+  const up = scale(
+    lines.flatMap(({ curve }) => Array.from(curve.cells!, (cell) => inUnit(cell, unit))),
+    [HEIGHT - EDGES.bottom, EDGES.top],
+  );
+  const drawn = lines.map(({ curve }, i) => {
+    const points = curve.x!.breakpoints.map((point, at) => {
+      const cell = inUnit(curve.cells![at]!, unit);
+      return [across.place(inUnit(point, axis.unit)), up.place(cell)].map(rounded);
+    });
+    const dots = points.map(([x, y]) => html`<circle class="dot" cx="${x}" cy="${y}" r="2.6"/>`);
+    const path = points.map((point) => point.join(' ')).join(' L ');
+    return html`<path class="line l${i % 2}" d="M ${path}"/>${dots}`;
+  });
+  return html`<figure><svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">
+${across.ticks.map((tick) => vertical(across.place(tick), tick))}
+${up.ticks.map((tick) => horizontal(up.place(tick), tick))}
+${drawn}
+<text class="axis" x="${WIDTH - EDGES.right}" y="${HEIGHT - 6}" text-anchor="end">${axisTitle(axis)}</text>
+<text class="axis" x="4" y="${EDGES.top + 4}">${unit}</text>
+</svg>${lines.length > 1 ? legend(lines) : undefined}</figure>`;
+}
+
+function legend(lines: readonly Line[]): Html {
+  const items = lines.map(({ label }, i) => {
+    return html`<span><svg class="key" viewBox="0 0 30 8" aria-hidden="true"><path class="line l${i % 2}"
+ d="M 0 4 L 30 4"/></svg> ${label}</span> `;
+  });
+  return html`<figcaption>${items}</figcaption>`;
+}
+
+function vertical(x: number, tick: number): Html {
+  const bottom = HEIGHT - EDGES.bottom;
+  return html`<path class="rule" d="M ${rounded(x)} ${EDGES.top} L ${rounded(x)} ${bottom}"/>
+<text class="tick" x="${rounded(x)}" y="${bottom + 15}" text-anchor="middle">${formatNumber(tick)}</text>`;
+}
+
+function horizontal(y: number, tick: number): Html {
+  const [left, right] = [EDGES.left, WIDTH - EDGES.right];
+  return html`<path class="rule" d="M ${left} ${rounded(y)} L ${right} ${rounded(y)}"/>
+<text class="tick" x="${left - 6}" y="${rounded(y + 4)}" text-anchor="end">${formatNumber(tick)}</text>`;
+}
+
+interface Scale {
+  readonly ticks: readonly number[];
+  place(value: number): number;
+}
+
+/** A straight scale that holds all the values, with round ticks. */
+function scale(values: readonly number[], [from, to]: readonly [number, number]): Scale {
+  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const spread = high > low ? high - low : Math.abs(high) || 1;
+  const step = roundStep(spread / 4);
+  const [start, end] = [Math.floor(low / step) * step, Math.ceil(high / step) * step];
+  const last = end > start ? end : start + step;
+  const count = Math.round((last - start) / step);
+  return {
+    ticks: Array.from({ length: count + 1 }, (_, i) => start + i * step),
+    place: (value) => from + ((value - start) / (last - start)) * (to - from),
+  };
+}
+
+/** 1, 2, 2.5 or 5 times a power of ten, at least as large. */
+function roundStep(least: number): number {
+  const power = 10 ** Math.floor(Math.log10(least));
+  return ([1, 2, 2.5, 5].find((factor) => factor * power >= least) ?? 10) * power;
+}
+
+const inUnit = (canonical: number, unit: string): number =>
+  unit === '' ? canonical : toUnit(canonical, unit);
+
+const rounded = (number: number): number => Math.round(number * 10) / 10;
+
+/** The points of a curve as they are written. */
+export function curveTable({ x, rows, unit }: TableValue): Html {
+  const heads = x?.nodes.map(({ text }) => html`<td>${text}</td>`);
+  const cells = rows[0]?.map(({ text }) => html`<td>${text}</td>`);
+  return html`<div class="wide"><table class="points">
+<tr><th scope="row">${x && axisTitle(x)}</th>${heads}</tr>
+<tr><th scope="row">${unit === '' ? 'value' : `value, ${unit}`}</th>${cells}</tr>
+</table></div>`;
+}
+
+/** A number in the canonical unit, in a unit that may be none. */
+export function numberIn(canonical: number, unit: string): string {
+  return unit === '' ? formatNumber(canonical) : formatQuantity(canonical, unit);
+}

@@ -1,0 +1,23 @@
+import type { EngineAnalysis } from '../../commands/engine-file.ts';
+import type { Html } from '../../html.ts';
+import type { Revision } from '../../revision.ts';
+import type { ValueGroup } from '../derive-report.ts';
+
+/** Everything that the dossier of one installation shows. */
+export interface Dossier {
+  /** The engine file as the user named it. */
+  readonly name: string;
+  readonly analysis: EngineAnalysis;
+  readonly groups: readonly ValueGroup[];
+  readonly revision: Revision;
+}
+
+/** One chapter of the page. A new one is a function that makes it and its line in `page.ts`. */
+export interface Chapter {
+  readonly id: string;
+  readonly title: string;
+  readonly body: Html;
+}
+
+/** Makes a chapter; undefined where the installation has nothing to show in it. */
+export type ChapterMaker = (dossier: Dossier) => Chapter | undefined;

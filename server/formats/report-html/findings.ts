@@ -1,0 +1,59 @@
+import type { Finding } from '../../../shared/checks/finding.ts';
+import { checkNamed } from '../../../shared/checks/registry.ts';
+import { type Html, html } from '../../html.ts';
+import { type CheckedFile, locate } from '../check-report.ts';
+import { counted } from '../layout.ts';
+import type { ChapterMaker } from './dossier.ts';
+import { writtenText } from './written.ts';
+
+/** What the checks found, what the file accepts and which thresholds it moves, with the reasons. */
+export const findingsChapter: ChapterMaker = ({ name, analysis }) => {
+  const checked: CheckedFile = { name, analysis };
+  const { findings, accepted, installation } = analysis;
+  const list =
+    findings.length > 0
+      ? html`<table class="findings"><thead><tr><th scope="col">Severity</th><th scope="col">Place</th>
+<th scope="col">Finding</th></tr></thead><tbody>${findings.map((finding) => findingRow(checked, finding))}</tbody></table>`
+      : html`<p>The checks found nothing. That is no proof that the engine is safe.</p>`;
+  const departures = accepted.map(
+    ({ finding, reason }) => html`${findingRow(checked, finding)}
+<tr class="reason"><td></td><td></td><td>Accepted: ${reason}</td></tr>`,
+  );
+  const thresholds = Object.entries(installation.configuration.checks ?? {}).flatMap(([id, own]) =>
+    Object.entries(own).flatMap(([setting, value]) =>
+      setting === 'reason' || !value
+        ? []
+        : [thresholdRow(id, setting, writtenText(value), writtenText(own.reason))],
+    ),
+  );
+  const body = html`${list}
+<h3>Accepted departures</h3>
+${departures.length > 0 ? html`<table class="findings">${departures}</table>` : html`<p>None.</p>`}
+<h3>Thresholds that this file moves</h3>
+${thresholds.length > 0 ? html`<table class="findings">${thresholds}</table>` : html`<p>None.</p>`}`;
+  return { id: 'findings', title: 'Findings and accepted departures', body };
+};
+
+function findingRow(checked: CheckedFile, finding: Finding): Html {
+  const { name, range } = locate(checked, finding.writtenAt ?? finding);
+  const { severity, rule, message } = finding;
+  return html`<tr><td class="${severity}">${severity}</td>
+<td>${name}:${range.start.line + 1}</td><td>${message} <code>${rule}</code></td></tr>\n`;
+}
+
+function thresholdRow(id: string, setting: string, value: string, reason: string): Html {
+  const usual = checkNamed(id)?.settings?.[setting];
+  const before = usual ? `${usual.value} is usual` : 'no such setting';
+  return html`<tr><td><code>${id}</code></td><td>${setting}: ${value}; ${before}</td>
+<td>${reason === '' ? 'no reason is given, so the usual threshold stays' : reason}</td></tr>\n`;
+}
+
+/** `2 errors, 1 warning; 3 departures accepted` */
+export function findingsSummary({ findings, accepted }: CheckedFile['analysis']): string {
+  const counts = (['error', 'warning'] as const).flatMap((severity) => {
+    const count = findings.filter((finding) => finding.severity === severity).length;
+    return count > 0 ? counted(count, severity) : [];
+  });
+  const found = counts.length > 0 ? counts.join(', ') : 'no error and no warning';
+  return `${found}; ${counted(accepted.length, 'departure')} accepted`;
+}

@@ -1,0 +1,41 @@
+import type { Axis, TableValue } from '../../../shared/configuration/values.ts';
+import { measuredQuantity } from '../../../shared/quantity/index.ts';
+import { type Html, html } from '../../html.ts';
+import { LEVELS } from './palette.ts';
+
+/** `Engine speed, rpm` */
+export function axisTitle({ quantity, unit }: Axis): string {
+  const label = measuredQuantity(quantity)?.entry.label ?? quantity;
+  return unit === '' ? label : `${label}, ${unit}`;
+}
+
+/**
+ * A map as it is written: a row each y breakpoint, the highest at the top as on a chart, each cell coloured by its
+ * value. A table that is not whole is shown without colours, as far as it is written.
+ */
+export function mapGrid(map: TableValue): Html {
+  const { x, y, rows, cells } = map;
+  const levels = cells && levelsOf(cells);
+  const columns = x?.nodes.length ?? 0;
+  const body = rows.map((row, r) => {
+    const written = row.map((cell, c) => gridCell(cell.text, levels?.[r * columns + c]));
+    return html`<tr><th scope="row">${y?.nodes[r]?.text}</th>${written}</tr>\n`;
+  });
+  const heads = x?.nodes.map(({ text }) => html`<th scope="col">${text}</th>`);
+  return html`<div class="wide"><table class="map">
+<caption>across: ${x && axisTitle(x)}; up: ${y && axisTitle(y)}</caption>
+<tbody>${body.reverse()}</tbody>
+<tfoot><tr><td></td>${heads}</tr></tfoot>
+</table></div>`;
+}
+
+function gridCell(text: string, level: number | undefined): Html {
+  return level === undefined ? html`<td>${text}</td>` : html`<td class="c${level}">${text}</td>`;
+}
+
+/** The level of each cell between the lowest and the highest; of a flat map, the middle. */
+export function levelsOf(cells: Float64Array): number[] {
+  const low = Math.min(...cells);
+  const span = Math.max(...cells) - low;
+  return Array.from(cells, (cell) => Math.round((span > 0 ? (cell - low) / span : 0.5) * (LEVELS - 1)));
+}

@@ -1,0 +1,80 @@
+import type { EngineConfiguration } from '../../../generated/configuration.ts';
+import type { TableValue } from '../../../shared/configuration/values.ts';
+import { type Level, type Limit, limitsOf, type Threshold } from '../../../shared/derived/protection.ts';
+import { measuredQuantity } from '../../../shared/quantity/index.ts';
+import { type Content, type Html, html } from '../../html.ts';
+import { chart, curveTable, type Line } from './chart.ts';
+import type { ChapterMaker } from './dossier.ts';
+import { writtenText } from './written.ts';
+
+/** What is watched and where it becomes a caution or a warning, and what each light tells the pilot. */
+export const limitsChapter: ChapterMaker = ({ analysis: { installation } }) => {
+  const { configuration } = installation;
+  const limits = limitsOf(configuration);
+  const lights = lightParts(configuration, limits);
+  if (limits.length === 0 && lights.length === 0) return undefined;
+  const rows = limits.map((limit) => limitRow(limit));
+  const body = html`<h3>What each light means</h3>
+${lights.length > 0 ? html`<table class="list">${lights}</table>` : html`<p>There is no light.</p>`}
+<h3>Limits that are watched</h3>
+<div class="wide"><table class="list"><thead><tr><th scope="col">Limit</th><th scope="col">Watches</th>
+<th scope="col">Caution</th><th scope="col">Warning</th><th scope="col">Clears after</th><th scope="col">Delay</th>
+<th scope="col">What is done</th></tr></thead><tbody>${rows}</tbody></table></div>
+${limits.map(limitCurves)}`;
+  return { id: 'limits', title: 'Limits and lights', body };
+};
+
+const isLevel = (meaning: string): meaning is Level => meaning === 'caution' || meaning === 'warning';
+
+function lightParts({ outputs }: EngineConfiguration, limits: readonly Limit[]): Html[] {
+  return Object.entries(outputs ?? {}).flatMap(([name, { drives, meaning }]) => {
+    if (drives?.text !== 'light') return [];
+    const told = meaning?.text ?? '';
+    const causes = isLevel(told) ? limits.filter((limit) => lights(limit) && limit[told]) : [];
+    const comesOn = causes.map((limit) => html`<li>${sentence(limit, told as Level)}</li>`);
+    return html`<tr><th scope="row">${name}</th><td>${told || 'no stated meaning'}</td>
+<td>${comesOn.length > 0 ? html`comes on when<ul>${comesOn}</ul>` : 'No limit turns it on.'}</td></tr>\n`;
+  });
+}
+
+const lights = ({ section }: Limit): boolean => actionsOf(section).includes('light');
+
+const actionsOf = ({ action }: Limit['section']): string[] => (action?.items ?? []).map(({ text }) => text);
+
+/** `Oil pressure is below 1.2..3.2 bar gauge by engine speed (oil_pressure_low)` */
+function sentence(limit: Limit, level: Level): Content {
+  const { name, watches, direction } = limit;
+  const bound = thresholdText(limit[level]);
+  return html`${quantityName(watches)} is ${direction} ${bound} <code>${name}</code>`;
+}
+
+function quantityName(text: string): string {
+  const found = measuredQuantity(text);
+  if (!found) return text;
+  return found.index === undefined ? found.entry.label : `${found.entry.label} ${found.index}`;
+}
+
+function thresholdText(threshold: Threshold | undefined): string {
+  if (threshold?.type !== 'table') return writtenText(threshold);
+  const written = threshold.rows[0]?.map(({ text }) => text) ?? [];
+  const over = quantityName(threshold.x?.quantity ?? '').toLowerCase();
+  return `${written[0]} to ${written.at(-1)} ${threshold.unit} over ${over}`;
+}
+
+function limitRow({ name, section, watches, direction, caution, warning }: Limit): Html {
+  return html`<tr><th scope="row">${name}</th><td>${quantityName(watches)} ${direction}</td>
+<td>${thresholdText(caution) || '–'}</td><td>${thresholdText(warning) || '–'}</td>
+<td>${writtenText(section.hysteresis) || 'nothing'}</td><td>${writtenText(section.delay) || 'none'}</td>
+<td>${actionsOf(section).join(', ') || 'nothing'}</td></tr>\n`;
+}
+
+function limitCurves({ name, caution, warning }: Limit): Content {
+  const lines = [line('caution', caution), line('warning', warning)].flatMap((one) => one ?? []);
+  if (lines.length === 0) return undefined;
+  const parts = lines.map(({ label, curve }) => html`<p>${label}</p>${curveTable(curve)}`);
+  return html`<section class="table"><h4>${name}</h4>${chart(name, lines)}${parts}</section>`;
+}
+
+function line(label: Level, threshold: Threshold | undefined): Line | undefined {
+  return threshold?.type === 'table' ? { label, curve: threshold satisfies TableValue } : undefined;
+}

@@ -1,0 +1,102 @@
+import { createHash } from 'node:crypto';
+import { version } from '../../../package.json';
+import { Html, html } from '../../html.ts';
+import type { Revision } from '../../revision.ts';
+import { busChapter } from './bus.ts';
+import type { Chapter, ChapterMaker, Dossier } from './dossier.ts';
+import { engineChapter, mapSetsChapter } from './engine.ts';
+import { findingsChapter, findingsSummary } from './findings.ts';
+import { limitsChapter } from './limits.ts';
+import { sensorsChapter } from './sensors.ts';
+import { style } from './style.ts';
+import { tablesChapter } from './tables.ts';
+import { pointsChapter, workingChapter } from './values.ts';
+import { pinsChapter, wiresChapter } from './wiring.ts';
+import { writtenText } from './written.ts';
+
+const CHAPTERS: readonly ChapterMaker[] = [
+  findingsChapter,
+  pointsChapter,
+  limitsChapter,
+  engineChapter,
+  mapSetsChapter,
+  tablesChapter,
+  pinsChapter,
+  wiresChapter,
+  sensorsChapter,
+  busChapter,
+  workingChapter,
+  ({ revision }) => revisionChapter(revision),
+];
+
+/** The browser runs nothing on the page and loads nothing; of styles, only the page's own. */
+const POLICY = [
+  "default-src 'none'",
+  `style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'`,
+  "base-uri 'none'",
+  "form-action 'none'",
+].join('; ');
+
+/** The dossier of one installation: a page by itself, for file or handover. The same files make the same page. */
+export function dossierPage(dossier: Dossier): string {
+  const { name, analysis, revision } = dossier;
+  const { title, revision: counted } = analysis.installation.configuration;
+  const heading = writtenText(title) || name;
+  const chapters = CHAPTERS.flatMap((make) => make(dossier) ?? []);
+  const page = html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${POLICY}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="generator" content="Enginewright ${version}">
+<title>${heading}</title>
+<style>${new Html(style)}</style>
+</head>
+<body>
+<header>
+<h1>${heading}</h1>
+<p class="head">${counted ? `Revision ${writtenText(counted)} · ` : ''}${name} · ${revisionText(revision)}</p>
+<p>${findingsSummary(analysis)}.</p>
+</header>
+${CAUTIONS}
+<nav aria-label="Chapters"><ol>${chapters.map(({ id, title }) => html`<li><a href="#${id}">${title}</a></li>\n`)}</ol></nav>
+${chapters.map(chapterText)}
+</body>
+</html>
+`;
+  return page.text;
+}
+
+const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this</h2><ul>
+<li>This page advises. Approval, the rules of the country and a person who holds the licence decide what flies.</li>
+<li>A first run with these values belongs on a restrained engine, with somebody at the fuel valve.</li>
+<li>No finding means that these checks found nothing; it is no proof that the engine is safe.</li>
+<li>Derived values follow from what is written in the files. Nothing here was measured by this program; power is
+estimated from fuel flow and the stated specific consumption.</li>
+<li>It holds for the very texts named under <a href="#revision">source revision</a>, and for no others.</li>
+</ul></section>`;
+
+function chapterText({ id, title, body }: Chapter): Html {
+  return html`<section id="${id}">\n<h2>${title}</h2>\n${body}\n</section>\n`;
+}
+
+/** `commit 1a2b3c4d5e6f, with changes that are not committed` */
+function revisionText({ commit, files }: Revision): string {
+  if (!commit) return `not under version control, text ${files[0]!.sha256.slice(0, 12)}`;
+  const changed = files.some(({ committed }) => !committed);
+  return `commit ${commit.id.slice(0, 12)}${changed ? ', with changes that are not committed' : ''}`;
+}
+
+function revisionChapter({ commit, files }: Revision): Chapter {
+  const rows = files.map(({ name, sha256, committed }) => {
+    const state =
+      committed === undefined ? 'not under version control' : committed ? 'as committed' : 'not as committed';
+    return html`<tr><th scope="row">${name}</th><td>${state}</td><td class="hash"><code>${sha256}</code></td></tr>\n`;
+  });
+  const made = commit ? html`<p>Commit <code>${commit.id}</code> of ${commit.time}.</p>` : undefined;
+  const body = html`${made}<table class="list"><thead><tr><th scope="col">File</th><th scope="col">State</th>
+<th scope="col">SHA-256 of the text</th></tr></thead><tbody>${rows}</tbody></table>
+<p>Made by Enginewright ${version}.</p>`;
+  return { id: 'revision', title: 'Source revision', body };
+}

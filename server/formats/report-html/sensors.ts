@@ -1,0 +1,71 @@
+import type { Sensor } from '../../../generated/configuration.ts';
+import type { Installation } from '../../../shared/configuration/installation.ts';
+import { engineShape } from '../../../shared/configuration/schemas.ts';
+import { shapeAt } from '../../../shared/configuration/shape.ts';
+import { nodesOf } from '../../../shared/configuration/values.ts';
+import { unitsIn } from '../../../shared/derived/sensor-input.ts';
+import { inputSpan, sensorValueAt } from '../../../shared/derived/sensor-reading.ts';
+import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
+import { formatQuantity } from '../../../shared/quantity/index.ts';
+import { isWithin } from '../../../shared/source/tree.ts';
+import { type Html, html } from '../../html.ts';
+import { numberIn } from './chart.ts';
+import type { ChapterMaker, Dossier } from './dossier.ts';
+import { tableLinks } from './tables.ts';
+import { writtenSection, writtenText } from './written.ts';
+
+/** Each sensor as it is written, what follows from that, and what it reads over its input. */
+export const sensorsChapter: ChapterMaker = (dossier) => {
+  const sensors = Object.entries(dossier.analysis.installation.configuration.sensors ?? {});
+  if (sensors.length === 0) return undefined;
+  const parts = sensors.map(([name, sensor]) => sensorPart(dossier, name, sensor));
+  return { id: 'sensors', title: 'Sensors', body: html`${parts}` };
+};
+
+function sensorPart({ analysis }: Dossier, name: string, sensor: Sensor): Html {
+  const { installation, derivation } = analysis;
+  const own = derivation.all().filter(({ node }) => nodesOf(sensor).some((place) => isWithin(node, place)));
+  return html`<section class="sensor"><h3>${name}</h3>
+${writtenSection(sensor, shapeAt(engineShape, ['sensors', name]), tableLinks(installation))}
+${own.length > 0 ? derivedList(own) : undefined}
+${readingTable(installation, sensor)}
+</section>`;
+}
+
+function derivedList(values: readonly DerivedValue[]): Html {
+  return html`<table class="written">${values.map(
+    (value) => html`<tr><th scope="row">${value.label}</th><td>${valueText(value)}</td>
+<td class="meaning">${value.formula}</td></tr>\n`,
+  )}</table>`;
+}
+
+const STEPS = 10;
+
+/** What the sensor reports over its input, in tenths of it: for a check with a voltmeter. */
+function readingTable(installation: Installation, sensor: Sensor): Html | undefined {
+  const span = inputSpan(installation, sensor);
+  const show = unitOf(sensor);
+  if (!span || show === undefined) return undefined;
+  const volts = Array.from({ length: STEPS + 1 }, (_, i) => span[0] + ((span[1] - span[0]) * i) / STEPS);
+  const readings = volts.map((at) => sensorValueAt(installation, sensor, at)?.canonical);
+  if (readings.every((reading) => reading === undefined)) return undefined;
+  return html`<div class="wide"><table class="points">
+<tr><th scope="row">at the input</th>${volts.map((at) => html`<td>${formatQuantity(at, 'V')}</td>`)}</tr>
+<tr><th scope="row">reads</th>${readings.map(
+    (reading) => html`<td>${reading === undefined ? '–' : numberIn(reading, show)}</td>`,
+  )}</tr>
+</table></div>${faultText(sensor)}`;
+}
+
+/** The unit that the sensor's scaling is written in; a resistive sensor is read in degrees. */
+function unitOf({ scaling, kind }: Sensor): string | undefined {
+  const [first] = scaling?.points ?? [];
+  if (first) return unitsIn(first.to).show;
+  return kind?.text === 'thermistor' || kind?.text === 'rtd' ? '°C' : undefined;
+}
+
+function faultText({ fault_outside: bounds, substitute }: Sensor): Html | undefined {
+  if (!bounds) return undefined;
+  const then = substitute ? `${writtenText(substitute)} stands in` : 'nothing stands in';
+  return html`<p>Outside ${writtenText(bounds)} the sensor has failed, and ${then}.</p>`;
+}

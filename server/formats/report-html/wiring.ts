@@ -1,0 +1,92 @@
+import { channels, type PinUse } from '../../../shared/configuration/pins.ts';
+import type { FileValue } from '../../../shared/derived/derivation.ts';
+import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
+import {
+  harnessWires,
+  wireProtector,
+  wireResistance,
+  wireVoltageDrop,
+} from '../../../shared/derived/wiring.ts';
+import type { Node } from '../../../shared/source/tree.ts';
+import { type Html, html } from '../../html.ts';
+import type { ChapterMaker, Dossier } from './dossier.ts';
+import { writtenText } from './written.ts';
+
+/** Every pin of the controller with what is connected to it, and pins that are named and that it does not have. */
+export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
+  const { controller, configuration } = installation;
+  const all = channels(configuration);
+  const uses = all.filter((channel): channel is PinUse => channel.pin !== undefined);
+  const pins = controller?.pins ?? {};
+  const names = [...new Set([...Object.keys(pins), ...uses.map(({ pin }) => pin.text)])].sort(byPin);
+  if (names.length === 0) return undefined;
+  const rows = names.map((name) => {
+    const pin = pins[name];
+    const used = uses.filter((use) => use.pin.text === name).map(({ label }) => label);
+    const limits = Object.entries(pin ?? {}).flatMap(([key, value]) =>
+      key === 'role' || !value ? [] : `${key.replaceAll('_', ' ')} ${writtenText(value)}`,
+    );
+    const role = pin ? writtenText(pin.role) : controller ? 'the controller has no such pin' : '';
+    return html`<tr><th scope="row">${name}</th><td>${used.join(', ') || '–'}</td><td>${role}</td>
+<td>${limits.join(', ')}</td></tr>\n`;
+  });
+  const open = all.filter(({ pin }) => pin === undefined).map(({ label }) => label);
+  const body = html`<p>${controller ? html`Controller: <q>${writtenText(controller.name)}</q>.` : 'No controller file is named.'}</p>
+<table class="list"><thead><tr><th scope="col">Pin</th><th scope="col">Connected</th><th scope="col">Role</th>
+<th scope="col">What it can do</th></tr></thead><tbody>${rows}</tbody></table>
+${open.length > 0 ? html`<p>Without a pin: ${open.join(', ')}.</p>` : undefined}`;
+  return { id: 'pins', title: 'Pin plan', body };
+};
+
+/** `A2` before `A10`. */
+const byPin = (a: string, b: string): number => a.localeCompare(b, 'en', { numeric: true });
+
+/** Every wire of the harness with what it carries, and what follows from that. */
+export const wiresChapter: ChapterMaker = (dossier) => {
+  const { configuration } = dossier.analysis.installation;
+  const wires = harnessWires(configuration);
+  if (wires.length === 0) return undefined;
+  const found = finder(dossier);
+  const rows = wires.map(
+    ({ connector, position, wire }) => html`<tr><th scope="row">${connector}</th><td>${position}</td>
+<td>${writtenText(wire.circuit)}</td><td>${writtenText(wire.gauge)}</td><td>${writtenText(wire.length)}</td>
+<td>${writtenText(wire.current)}</td><td>${writtenText(wire.fuse)}</td>
+<td>${found(wireProtector, wire.fuse?.node)}</td><td>${found(wireResistance, wire.length?.node)}</td>
+<td>${found(wireVoltageDrop, wire.current?.node)}</td></tr>\n`,
+  );
+  return { id: 'wires', title: 'Wire list', body: html`${wireTable(rows)}${supplyText(dossier)}` };
+};
+
+function wireTable(rows: readonly Html[]): Html {
+  const heads = [
+    'Connector',
+    'Position',
+    'Circuit',
+    'Gauge',
+    'Length',
+    'Current',
+    'Fuse',
+    'Largest protector',
+  ];
+  const titles = [...heads, 'Resistance, warm', 'Voltage drop'];
+  return html`<div class="wide"><table class="list"><thead><tr>${titles.map(
+    (title) => html`<th scope="col">${title}</th>`,
+  )}</tr></thead><tbody>${rows}</tbody></table></div>`;
+}
+
+function supplyText({ analysis: { installation } }: Dossier): Html | undefined {
+  const supply = installation.configuration.harness?.supply;
+  if (!supply) return undefined;
+  const parts = Object.entries(supply).map(
+    ([key, value]) => `${key.replaceAll('_', ' ')} ${writtenText(value)}`,
+  );
+  return html`<p>Supply: ${parts.join(', ')}.</p>`;
+}
+
+/** Finds what was derived at a place. */
+function finder({ analysis: { derivation } }: Dossier) {
+  return (definition: FileValue, node: Node | undefined): string => {
+    const value: DerivedValue | undefined = derivation.get(definition).find((one) => one.node === node);
+    return value ? valueText(value) : '';
+  };
+}

@@ -1,0 +1,138 @@
+import { existsSync, statSync } from 'node:fs';
+import { basename, join, relative } from 'node:path';
+import { createProject, type Project } from '../shared/configuration/project.ts';
+import { Refusal } from './commands/command.ts';
+import { diskProject, findFiles, type NamedFile, projectPath, readablePath, refusalOf } from './files.ts';
+import { openRepository, pathFromTop, type Repository } from './git.ts';
+
+/** One of the two states that are compared: a file or a folder, on disk or at a commit. */
+export interface Side {
+  readonly name: string;
+  readonly project: Project;
+  /** By the name that the other side's file of the same role has: the path below the folder. */
+  readonly files: ReadonlyMap<string, NamedFile>;
+  readonly isFolder: boolean;
+  /** What to call a file that one of these names. */
+  nameOf(path: string): string;
+}
+
+/** A file in its two states; one of them may be missing. */
+export interface FilePair {
+  readonly was: NamedFile | undefined;
+  readonly is: NamedFile | undefined;
+}
+
+/** `A..B`, `A...B`; neither a path that goes up (`../x`) nor one that holds blanks. */
+const RANGE = /^([^\s.:][^\s:]*?)?\.\.(\.)?([^\s.:/\\][^\s:]*)?$/;
+
+/** The old and the new side that the operands name. */
+export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
+  const [first, second, ...more] = operands;
+  if (first === undefined)
+    throw new Refusal('`compare` needs an old and a new state, or a range `REV..REV`.');
+  const range = existsSync(first) ? null : RANGE.exec(first);
+  if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
+  if (second === undefined) throw new Refusal(`\`compare\` needs something to compare ${first} with.`);
+  if (more.length > 0) throw new Refusal('`compare` takes two states; only a range `REV..REV` takes paths.');
+  const sides = { old: sideOf(first), new: sideOf(second) };
+  if (sides.old.isFolder !== sides.new.isFolder) {
+    throw new Refusal('A folder can only be compared with a folder, and a file with a file.');
+  }
+  return sides;
+}
+
+function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
+  const repository = openRepository();
+  const [, from = 'HEAD', dots, to = 'HEAD'] = range;
+  const [one, other] = [repository.commit(from), repository.commit(to)];
+  const base = dots ? repository.mergeBase(one, other) : one;
+  const tops = paths.map((path) => pathFromTop(repository, `./${path}`));
+  const sides = {
+    old: committed(repository, dots ? `${from}...${to}` : from, base, tops),
+    new: committed(repository, to, other, tops),
+  };
+  if (sides.old.files.size + sides.new.files.size === 0) {
+    const below = paths.length === 0 ? 'in the repository' : `below ${paths.join(', ')}`;
+    throw new Refusal(
+      `There is no *.engine.yaml and no *.controller.yaml file ${below} at ${from} or ${to}.`,
+    );
+  }
+  return sides;
+}
+
+function sideOf(name: string): Side {
+  if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
+  const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
+  if (revision === undefined || path === undefined) throw new Refusal(refusalOf(name) ?? `${name} is gone.`);
+  const repository = openRepository();
+  const top = pathFromTop(repository, path);
+  const side = committed(repository, revision, repository.commit(revision), [top]);
+  if (side.files.size > 0) return side;
+  throw new Refusal(
+    `There is no *.engine.yaml and no *.controller.yaml file at ${name}. A path behind \`REV:\` starts at the ` +
+      'top of the repository, one that begins with `./` at this folder.',
+  );
+}
+
+/** Files of a commit, by their paths from the top; of one path only, by their paths below it. */
+function committed(repository: Repository, name: string, commit: string, paths: readonly string[]): Side {
+  const { top } = repository;
+  const inside = (path: string) => (path.startsWith(`${top}/`) ? path.slice(top.length + 1) : undefined);
+  const project = createProject((path) => {
+    const own = inside(path);
+    return own === undefined ? undefined : repository.read(commit, own);
+  });
+  const found = [
+    ...new Set((paths.length === 0 ? [''] : paths).flatMap((path) => repository.list(commit, path))),
+  ];
+  const [only] = paths;
+  const isFile = paths.length === 1 && found.length === 1 && found[0] === only;
+  const below = paths.length === 1 && !isFile && only ? `${only}/` : '';
+  const nameOf = (path: string) => `${name}:${inside(path) ?? path}`;
+  const files = found.map((own) => {
+    const [key, path] = [isFile ? '' : own.slice(below.length), `${top}/${own}`];
+    return [key, { name: nameOf(path), path }] as const;
+  });
+  return { name, project, files: new Map(files), isFolder: !isFile, nameOf };
+}
+
+function folder(name: string): Side {
+  const { files, problems } = findFiles([name]);
+  if (problems[0]) throw new Refusal(problems[0]);
+  const keyed = files.map((one) => [relative(name, one.name).replaceAll('\\', '/'), one] as const);
+  return { name, project: diskProject(), files: new Map(keyed), isFolder: true, nameOf: readablePath };
+}
+
+function file(name: string): Side {
+  const refusal = refusalOf(name);
+  if (refusal) throw new Refusal(refusal);
+  const only = { name: join(name), path: projectPath(name) };
+  return {
+    name,
+    project: diskProject(),
+    files: new Map([['', only]]),
+    isFolder: false,
+    nameOf: readablePath,
+  };
+}
+
+/** Files of both sides by their key; what is left over, by its name where only one file on each side has that. */
+export function pairFiles(old: Side, now: Side): FilePair[] {
+  const came = [...now.files].filter(([key]) => !old.files.has(key));
+  const went = [...old.files].filter(([key]) => !now.files.has(key));
+  const moved = new Map(
+    came.flatMap(([key]) => {
+      const alike = ([other]: readonly [string, NamedFile]) => basename(other) === basename(key);
+      const [before, ...others] = went.filter(alike);
+      return before && others.length === 0 && came.filter(alike).length === 1 ? [[key, before] as const] : [];
+    }),
+  );
+  const taken = new Set([...moved.values()].map(([key]) => key));
+  const pairs = [...now.files].map(([key, is]) => ({
+    key,
+    was: old.files.get(key) ?? moved.get(key)?.[1],
+    is,
+  }));
+  const gone = went.filter(([key]) => !taken.has(key)).map(([key, was]) => ({ key, was, is: undefined }));
+  return [...pairs, ...gone].sort((a, b) => (a.key < b.key ? -1 : 1)).map(({ was, is }) => ({ was, is }));
+}

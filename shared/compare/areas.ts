@@ -1,0 +1,53 @@
+import type { Change } from './change.ts';
+import { type Item, isApply } from './item.ts';
+
+/** Parts of an installation that are reviewed together, those first where a wrong number does most harm. */
+const AREAS: readonly (readonly [title: string, ...sections: string[]])[] = [
+  ['Ignition', 'ignition'],
+  ['Fuel', 'fuel'],
+  ['Boost and intake', 'boost', 'intake'],
+  ['Engine', 'engine'],
+  ['Protection', 'protection'],
+  ['Control loops', 'closed_loop'],
+  ['Map sets', 'map_sets'],
+  ['Sensors', 'sensors'],
+  ['Wiring', 'inputs', 'outputs', 'harness', 'controller', 'pins', 'connectors', 'supply'],
+  ['Bus', 'bus'],
+  ['Controller', 'limits', 'storage'],
+  ['Operating points', 'operating_points'],
+  ['Checks', 'checks'],
+];
+
+const OTHER = 'About the file';
+
+/** The area of a place; what a map set lays over the engine belongs where it would stand in the engine. */
+export function areaOf({ path }: Item): string {
+  const own = isApply(path.slice(0, 4)) && path.length > 4 ? path[4] : path[0];
+  return AREAS.find(([, ...sections]) => sections.includes(String(own)))?.[0] ?? OTHER;
+}
+
+export function changeArea(change: Change): string {
+  return areaOf((change.is ?? change.was)!);
+}
+
+const ORDER = [...AREAS.map(([title]) => title), OTHER];
+
+/** By area, and in an area the things that came, went or were renamed, then values by how far they moved. */
+export function orderChanges(changes: readonly Change[]): Change[] {
+  const keyed = changes.map((change) => ({
+    change,
+    area: ORDER.indexOf(changeArea(change)),
+    size: sizeOf(change),
+  }));
+  return keyed.sort((a, b) => a.area - b.area || b.size - a.size).map(({ change }) => change);
+}
+
+/** How far a change moves its value, as a share of it; without end where that cannot be said. */
+function sizeOf(change: Change): number {
+  if (change.type === 'value') return Math.abs(change.step?.ratio ?? Number.POSITIVE_INFINITY);
+  if (change.type !== 'table') return Number.MAX_VALUE;
+  const { moved, was, is } = change.grid;
+  const size = Math.max(...was.map(Math.abs));
+  const most = moved.reduce((far, i) => Math.max(far, Math.abs(is[i]! - was[i]!)), 0);
+  return size === 0 ? most : most / size;
+}

@@ -1,0 +1,44 @@
+import type { Analysis } from '../analysis.ts';
+import { orderChanges } from './areas.ts';
+import type { Change } from './change.ts';
+import { orderConsequences } from './consequence-order.ts';
+import { differences } from './difference.ts';
+import { type FindingConsequence, findingConsequences } from './findings.ts';
+import { itemsOf } from './item.ts';
+import { pathMapOf } from './renames.ts';
+import { type ValueConsequence, valueConsequences } from './values.ts';
+
+export type Consequence = ValueConsequence | FindingConsequence;
+
+/** What is otherwise in the new state of a file, and what that does to the engine. Empty where nothing is. */
+export interface Comparison {
+  /** In the order of what matters to the engine, not of the text. */
+  readonly changes: readonly Change[];
+  readonly consequences: readonly Consequence[];
+}
+
+/**
+ * Compares two analyses of one kind of file. One of them may be missing: the file is new, or gone. Comments, layout,
+ * order of keys and the unit in which an equal value is written make no difference. Never throws.
+ */
+export function compareAnalyses(was: Analysis | undefined, is: Analysis | undefined): Comparison {
+  const before = was && { analysis: was, items: itemsOf(was) };
+  const after = is && { analysis: is, items: itemsOf(is) };
+  const changes =
+    before && after ? differences(before.items, after.items) : whole(before?.items, after?.items);
+  const mapped = pathMapOf(changes);
+  const values = before && after ? valueConsequences(before, after, mapped) : [];
+  return {
+    changes: orderChanges(changes),
+    consequences: orderConsequences([...findingConsequences(was, is, mapped), ...values]),
+  };
+}
+
+type Items = ReturnType<typeof itemsOf>;
+
+function whole(was: Items | undefined, is: Items | undefined): Change[] {
+  return [
+    ...(was ? [{ type: 'removed', was } as const] : []),
+    ...(is ? [{ type: 'added', is } as const] : []),
+  ];
+}

@@ -1,0 +1,112 @@
+import type { Analysis } from '../analysis.ts';
+import type { Severity } from '../checks/check.ts';
+import type { Finding } from '../checks/finding.ts';
+import type { PathMap } from './renames.ts';
+
+/** A finding stands, is accepted with a reason, or is not there. */
+export type Standing = 'none' | 'open' | 'accepted';
+
+/** A finding that is otherwise now. */
+export interface FindingConsequence {
+  readonly type: 'finding';
+  readonly was: Standing;
+  readonly is: Standing;
+  readonly rule: string;
+  readonly severity: Severity;
+  /** As it stands in the new file or, where it is gone, as it stood in the old one. */
+  readonly finding: Finding;
+  /** The severity that it had, where it was there and that was another. */
+  readonly severityWas: Severity | undefined;
+  /** Why it is accepted, or was. */
+  readonly reason: string | undefined;
+}
+
+interface Stated {
+  readonly standing: 'open' | 'accepted';
+  readonly finding: Finding;
+  readonly reason: string | undefined;
+  readonly key: string;
+}
+
+/** Which findings came, went, were accepted or are accepted no more. */
+export function findingConsequences(
+  was: Analysis | undefined,
+  is: Analysis | undefined,
+  mapped: PathMap,
+): FindingConsequence[] {
+  const old = stated(was, mapped);
+  const now = stated(is, (path) => path);
+  // The message first: of several findings of one check at one place, those with the same words are the same.
+  const pairs = [
+    ...pairUp(old, now, ({ key, finding }) => `${key}\n${finding.message}`),
+    ...pairUp(old, now, ({ key }) => key),
+  ];
+  return [
+    ...pairs.flatMap(([before, after]) => consequence(before, after)),
+    ...[...now].flatMap((after) => consequence(undefined, after)),
+    ...[...old].flatMap((before) => consequence(before, undefined)),
+  ];
+}
+
+function stated(analysis: Analysis | undefined, mapped: PathMap): Set<Stated> {
+  if (!analysis) return new Set();
+  const keyOf = ({ rule, path }: Finding) => `${rule} ${mapped(path)}`;
+  return new Set<Stated>([
+    ...analysis.findings.map((finding) => {
+      return { standing: 'open', finding, reason: undefined, key: keyOf(finding) } as const;
+    }),
+    ...analysis.accepted.map(({ finding, reason }) => {
+      return { standing: 'accepted', finding, reason, key: keyOf(finding) } as const;
+    }),
+  ]);
+}
+
+/** Takes the pairs with equal keys out of both sets. */
+function pairUp(old: Set<Stated>, now: Set<Stated>, keyOf: (one: Stated) => string): [Stated, Stated][] {
+  const waiting = new Map<string, Stated[]>();
+  for (const one of old) {
+    const key = keyOf(one);
+    waiting.set(key, [...(waiting.get(key) ?? []), one]);
+  }
+  const pairs: [Stated, Stated][] = [];
+  for (const after of [...now]) {
+    const before = waiting.get(keyOf(after))?.shift();
+    if (!before) continue;
+    old.delete(before);
+    now.delete(after);
+    pairs.push([before, after]);
+  }
+  return pairs;
+}
+
+function consequence(was: Stated | undefined, is: Stated | undefined): FindingConsequence[] {
+  const { finding, reason } = (is ?? was)!;
+  const before = was?.finding.severity;
+  const severityWas = is && before !== finding.severity ? before : undefined;
+  const isSame = was?.standing === is?.standing && was?.reason === is?.reason && severityWas === undefined;
+  if (isSame) return [];
+  return [
+    {
+      type: 'finding',
+      was: was?.standing ?? 'none',
+      is: is?.standing ?? 'none',
+      rule: finding.rule,
+      severity: finding.severity,
+      finding,
+      severityWas,
+      reason,
+    },
+  ];
+}
+
+const GRAVITY: Readonly<Record<Severity, number>> = { error: 3, warning: 2, information: 1, hint: 0 };
+
+/** Whether a finding stands now that did not, or is graver than it was: what a gate must stop. */
+export function isNewFinding({ was, is, severity, severityWas }: FindingConsequence): boolean {
+  if (is !== 'open') return false;
+  return was !== 'open' || (severityWas !== undefined && GRAVITY[severity] > GRAVITY[severityWas]);
+}
+
+export function gravity(severity: Severity): number {
+  return GRAVITY[severity];
+}

@@ -1,0 +1,87 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { chargeTemperatureHigh, meanPistonSpeedHigh } from '../checks/air-engine.ts';
+import type { Check, EngineSubject } from '../checks/check.ts';
+import { dutyLimit } from '../checks/duty-limit.ts';
+import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
+import { pumpMarginLow } from '../checks/fuel-supply.ts';
+import { dwellExceedsInterval } from '../checks/ignition-coil.ts';
+import { thresholdsOf } from '../checks/run.ts';
+import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
+import {
+  chargeTemperature,
+  criticalAltitude,
+  manifoldPressure,
+  pressureRatio,
+} from '../derived/charge-air.ts';
+import { dwellShare, dwellShareAtMinimumSupply } from '../derived/coil.ts';
+import { currentBudget } from '../derived/current-budget.ts';
+import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
+import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
+import { ignitionAdvance } from '../derived/ignition.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
+
+/** What a derived value is held against, so that a review can tell how much room is left. */
+export interface Limit {
+  readonly label: string;
+  /** `most`: the value should not be above it; `least`: not below. */
+  readonly side: 'most' | 'least';
+  /** In the value's canonical unit; undefined where this installation has no such limit. */
+  at(subject: EngineSubject, configuration: EngineConfiguration, point?: OperatingPoint): number | undefined;
+}
+
+/** The threshold of a check as this file has it. */
+function threshold(check: Check, name: string): Limit['at'] {
+  return (subject) => thresholdsOf(check, subject)[name];
+}
+
+const most = (label: string, at: Limit['at']): Limit => ({ label, side: 'most', at });
+const least = (label: string, at: Limit['at']): Limit => ({ label, side: 'least', at });
+
+const allowedDuty = most('allowed duty', (subject) =>
+  dutyLimit(subject, thresholdsOf(injectorDutyHigh, subject).maximum!),
+);
+
+const overboostCut = most('overboost cut', (_, { boost }) => {
+  return boost?.overboost_cut && absoluteAtSeaLevel(boost.overboost_cut.quantity);
+});
+
+const dwellLimit = most('allowed share', threshold(dwellExceedsInterval, 'share'));
+
+/** The limits by the id of the value. A new one is one line here. */
+const LIMITS: ReadonlyMap<string, Limit> = new Map([
+  [injectorDuty.id, allowedDuty],
+  [injectorDutyAtFaultPressure.id, allowedDuty],
+  [worstInjectorDuty.id, allowedDuty],
+  [worstInjectorDutyAtFaultPressure.id, allowedDuty],
+  [
+    injectorPulseWidth.id,
+    least('shortest pulse', (_, { fuel }) => fuel?.injectors?.minimum_pulse?.canonical),
+  ],
+  [pumpMargin.id, least('usual reserve', threshold(pumpMarginLow, 'margin'))],
+  [manifoldPressure.id, overboostCut],
+  [highestBoostTarget.id, overboostCut],
+  [
+    pressureRatio.id,
+    most('compressor limit', (_, { boost }) => boost?.compressor?.maximum_pressure_ratio?.canonical),
+  ],
+  [chargeTemperature.id, most('usual limit', threshold(chargeTemperatureHigh, 'limit'))],
+  [
+    criticalAltitude.id,
+    least('altitude of the point', (_, __, point) => point?.conditions.pressureAltitude.canonical),
+  ],
+  [ignitionAdvance.id, most('advance range', (_, { ignition }) => ignition?.advance_range?.high.canonical)],
+  [dwellShare.id, dwellLimit],
+  [dwellShareAtMinimumSupply.id, dwellLimit],
+  [meanPistonSpeedAtMaximumSpeed.id, most('usual limit', threshold(meanPistonSpeedHigh, 'limit'))],
+  [currentBudget.id, most('generator', (_, { harness }) => harness?.supply?.generator_current?.canonical)],
+]);
+
+export function limitOf(id: string): Limit | undefined {
+  return LIMITS.get(id);
+}
+
+/** How far a value stays within a limit; negative beyond it. */
+export function marginTo({ side }: Limit, limit: number, value: number): number {
+  return side === 'most' ? limit - value : value - limit;
+}

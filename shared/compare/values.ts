@@ -1,0 +1,180 @@
+import type { Analysis } from '../analysis.ts';
+import type { EngineSubject } from '../checks/check.ts';
+import { sameNumber } from '../configuration/same-value.ts';
+import { allOfPoint, type Derivation } from '../derived/derivation.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { fileValues } from '../derived/registry.ts';
+import type { DerivedValue } from '../derived/value.ts';
+import { pathText } from '../source/tree.ts';
+import type { Step } from './change.ts';
+import type { Item, Section } from './item.ts';
+import { type Limit, limitOf, marginTo } from './limits.ts';
+import type { PathMap } from './renames.ts';
+import { stepBetween } from './step.ts';
+
+/** A derived value that is another one now, or the room that a limit leaves to it. */
+export interface ValueConsequence {
+  readonly type: 'value';
+  readonly id: string;
+  readonly label: string;
+  /** The operating point that it speaks of, by the name in the new file. */
+  readonly point: string | undefined;
+  /** Dotted key path of its place in the new file. */
+  readonly at: string;
+  /** Undefined where it can't be derived. */
+  readonly was: DerivedValue | undefined;
+  readonly is: DerivedValue | undefined;
+  readonly step: Step | undefined;
+  /** How many values of this kind at this place moved; this one moved most. */
+  readonly moved: number;
+  readonly limit: LimitMargin | undefined;
+}
+
+/** The room between a value and its limit, before and now, in the value's canonical unit; negative beyond the limit. */
+export interface LimitMargin {
+  readonly label: string;
+  readonly side: Limit['side'];
+  /** The limit itself as it is now, or was where there is none any more. */
+  readonly canonical: number;
+  readonly was: number | undefined;
+  readonly is: number | undefined;
+}
+
+/** One derived value with the limit that holds for it. */
+interface Held {
+  readonly value: DerivedValue;
+  readonly point: string | undefined;
+  readonly limit: { readonly kind: Limit; readonly canonical: number; readonly margin: number } | undefined;
+}
+
+/** The values of one kind at one place: at every point of a dwell curve, say. */
+type Family = readonly Held[];
+
+/** Which derived values moved, or have another margin to their limits, at every operating point and in the worst cases. */
+export function valueConsequences(was: Side, is: Side, mapped: PathMap): ValueConsequence[] {
+  const old = familiesOf(was, mapped);
+  const now = familiesOf(is, (path) => path);
+  const [oldPlaces, newPlaces] = [placesOf(was.items, mapped), placesOf(is.items, (path) => path)];
+  return [...new Set([...now.keys(), ...old.keys()])].flatMap((key) => {
+    const [before = [], after = []] = [old.get(key), now.get(key)];
+    const at = key.slice(key.indexOf(' ') + 1);
+    // What a new sensor or point brings along is told by the change that adds it.
+    const isNew = before.length === 0 && !oldPlaces(at);
+    const isGone = after.length === 0 && !newPlaces(at);
+    return isNew || isGone ? [] : compared(before, after, at);
+  });
+}
+
+export interface Side {
+  readonly analysis: Analysis;
+  readonly items: Section;
+}
+
+/** By id and place; members of a list stand together, as their number may be another. */
+function familiesOf({ analysis }: Side, mapped: PathMap): Map<string, Held[]> {
+  const families = new Map<string, Held[]>();
+  const { derivation } = analysis;
+  if (!derivation) return families;
+  const add = (value: DerivedValue, point?: OperatingPoint) => {
+    const key = `${value.id} ${mapped(value.at.replace(/(\[\d+\])+$/, ''))}`;
+    const held = hold(analysis, derivation, value, point);
+    const family = families.get(key);
+    if (family) family.push(held);
+    else families.set(key, [held]);
+  };
+  for (const definition of fileValues) for (const value of derivation.get(definition)) add(value);
+  for (const point of derivation.points) for (const value of allOfPoint(point)) add(value, point);
+  return families;
+}
+
+function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, point?: OperatingPoint): Held {
+  const kind = limitOf(value.id);
+  const subject = analysis.subject as EngineSubject;
+  const configuration = point?.configuration ?? derivation.installation.configuration;
+  const canonical = kind?.at(subject, configuration, point);
+  const limit =
+    kind && canonical !== undefined
+      ? { kind, canonical, margin: marginTo(kind, canonical, value.canonical) }
+      : undefined;
+  return { value, point: point?.name, limit };
+}
+
+/** Whether a path leads to something in the items, or into a value of them. */
+function placesOf(items: Section, mapped: PathMap): (path: string) => boolean {
+  const sections = new Set<string>();
+  const leaves: string[] = [];
+  const visit = (item: Item) => {
+    const path = mapped(pathText(item.path));
+    if (item.type === 'leaf') leaves.push(path);
+    else {
+      sections.add(path);
+      item.entries.forEach(visit);
+    }
+  };
+  visit(items);
+  const isInside = (path: string, leaf: string) =>
+    path.startsWith(leaf) && /^($|[.[])/.test(path.slice(leaf.length));
+  return (path) => sections.has(path) || leaves.some((leaf) => isInside(path, leaf));
+}
+
+function compared(before: Family, after: Family, at: string): ValueConsequence[] {
+  const pairs =
+    before.length === after.length
+      ? after.map((is, i) => [before[i], is] as const)
+      : [[highest(before), highest(after)] as const];
+  const moved = pairs.filter(([was, is]) => hasMoved(was, is));
+  const most = moved.reduce<(typeof pairs)[number] | undefined>(
+    (far, pair) => (far && distance(far) >= distance(pair) ? far : pair),
+    undefined,
+  );
+  return most ? [consequence(most[0], most[1], moved.length, at)] : [];
+}
+
+function highest(family: Family): Held | undefined {
+  return family.reduce<Held | undefined>(
+    (most, one) => (most && most.value.canonical >= one.value.canonical ? most : one),
+    undefined,
+  );
+}
+
+function hasMoved(was: Held | undefined, is: Held | undefined): boolean {
+  if (!was || !is) return was !== is;
+  return !sameNumber(was.value.canonical, is.value.canonical) || !sameLimit(was.limit, is.limit);
+}
+
+function sameLimit(was: Held['limit'], is: Held['limit']): boolean {
+  return was && is ? sameNumber(was.canonical, is.canonical) : was === is;
+}
+
+function distance([was, is]: readonly [Held | undefined, Held | undefined]): number {
+  if (!was || !is) return Number.POSITIVE_INFINITY;
+  return Math.abs(is.value.canonical - was.value.canonical);
+}
+
+function consequence(
+  was: Held | undefined,
+  is: Held | undefined,
+  moved: number,
+  place: string,
+): ValueConsequence {
+  const { value, point } = (is ?? was)!;
+  const limit = is?.limit ?? was?.limit;
+  return {
+    type: 'value',
+    id: value.id,
+    label: value.label,
+    point,
+    at: is ? value.at : place,
+    was: was?.value,
+    is: is?.value,
+    step: was && is ? stepBetween(was.value.canonical, is.value.canonical, is.value.show) : undefined,
+    moved,
+    limit: limit && {
+      label: limit.kind.label,
+      side: limit.kind.side,
+      canonical: limit.canonical,
+      was: was?.limit?.margin,
+      is: is?.limit?.margin,
+    },
+  };
+}

@@ -1,0 +1,109 @@
+import { measuredQuantity } from '../quantity/index.ts';
+import type { SourceFile } from '../source/source-file.ts';
+import { type Chunk, type PathStep, type ScalarNode, type Span, spanInScalar } from '../source/tree.ts';
+import { fileKind } from './project.ts';
+import { engineShape, rootShape } from './schemas.ts';
+import { childShape, type Shape } from './shape.ts';
+import { type Visitor, visitChunk } from './visit.ts';
+
+/** A place that gives something its name, or that refers to it by that name. */
+export interface Name {
+  /** What is named: `sensor`, `pin`, `map set`, `quantity`, … */
+  readonly kind: string;
+  readonly text: string;
+  /** The message of a signal: signals of two messages are two things, whatever they are called. */
+  readonly scope: string | undefined;
+  readonly declares: boolean;
+  readonly node: ScalarNode;
+  /** The name itself, which may be one step of a longer path. */
+  readonly span: Span;
+}
+
+/** Every name that stands in a file, in the order of the text. Which places they are, the schemas say. */
+export function namesIn(file: SourceFile): readonly Name[] {
+  const kind = fileKind(file.path);
+  return kind ? [...file.starts.keys()].flatMap((chunk) => namesInChunk(chunk, rootShape(kind))) : [];
+}
+
+/** The names under an offset, the one that is declared there first. */
+export function namesAt(file: SourceFile, offset: number): Name[] {
+  const here = namesIn(file).filter(({ span }) => {
+    const at = file.starts.get(span.chunk)!;
+    return at + span.start <= offset && offset <= at + span.end;
+  });
+  return here.sort((a, b) => Number(b.declares) - Number(a.declares));
+}
+
+/** Whether two names mean the same thing, in files that are read together. */
+export function isSameThing(a: Name, b: Name): boolean {
+  if (a.kind !== b.kind || a.scope !== b.scope) return false;
+  return a.kind === 'quantity' ? isSameQuantity(a.text, b.text) : a.text === b.text;
+}
+
+/** Whether one quantity is the other, or one of the several alike that the other speaks of. */
+export function isSameQuantity(a: string, b: string): boolean {
+  const [one, other] = [measuredQuantity(a), measuredQuantity(b)];
+  if (!one || !other || one.entry !== other.entry) return a === b;
+  return one.index === other.index || one.index === undefined || other.index === undefined;
+}
+
+/** Chunks outlive a keystroke, so only what changed is read again. */
+const found = new WeakMap<Chunk, readonly Name[]>();
+
+function namesInChunk(chunk: Chunk, root: Shape): readonly Name[] {
+  let names = found.get(chunk);
+  if (!names) {
+    const collector = new Collector();
+    visitChunk(chunk, root, collector);
+    names = collector.names;
+    found.set(chunk, names);
+  }
+  return names;
+}
+
+class Collector implements Visitor {
+  readonly names: Name[] = [];
+
+  value(node: ScalarNode, shape: Shape | undefined, path: readonly PathStep[]): void {
+    const kind = shape?.declares ?? shape?.names;
+    if (kind !== undefined) this.#add(node, kind, shape?.declares !== undefined, path);
+  }
+
+  key(key: ScalarNode, around: Shape | undefined, path: readonly PathStep[]): void {
+    if (!around || around.properties.has(key.text)) return;
+    const { declares, keyNames } = around;
+    if (declares !== undefined) this.#add(key, declares, true, path);
+    if (keyNames === 'quantity') this.#add(key, keyNames, false, path);
+    if (keyNames === 'path') this.#stepsOf(key);
+  }
+
+  /** The names in a path such as `protection.overspeed.hysteresis`, which leads into an engine file. */
+  #stepsOf(key: ScalarNode): void {
+    const steps = key.text.split('.');
+    let shape: Shape | undefined = engineShape;
+    let start = 0;
+    steps.forEach((step, i) => {
+      const declared = shape?.properties.has(step) ? undefined : shape?.declares;
+      const span = spanInScalar(key, start, start + step.length);
+      if (declared !== undefined && span !== key) {
+        this.#add(key, declared, false, steps.slice(0, i + 1), span, step);
+      }
+      shape = childShape(shape, step);
+      start += step.length + 1;
+    });
+  }
+
+  #add(
+    node: ScalarNode,
+    kind: string,
+    declares: boolean,
+    path: readonly PathStep[],
+    span: Span = spanInScalar(node, 0, node.text.length),
+    text = node.text,
+  ): void {
+    if (text === '') return;
+    // … messages, MESSAGE, signals, SIGNAL
+    const scope = kind === 'signal' ? String(path.at(-3)) : undefined;
+    this.names.push({ kind, text, scope, declares, node, span });
+  }
+}

@@ -1,0 +1,153 @@
+import { isFault, type Kind, parseAs, toUnit } from '../quantity/index.ts';
+import { type Block, writtenPoints } from './block.ts';
+import {
+  type Change,
+  counted,
+  isRefusal,
+  largestChange,
+  largestWords,
+  type Refusal,
+  refuse,
+} from './change.ts';
+import { gridEdits, whyFixed } from './grid-edits.ts';
+import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from './spelling.ts';
+import { type Cells, fillBetweenCorners, heightOf, mapCells, smooth, widthOf } from './surface.ts';
+
+/** What can be done to some cells. `text` is as a user types it. */
+export type CellOperation =
+  | { readonly kind: 'set' | 'add' | 'scale'; readonly text: string }
+  | { readonly kind: 'fill' | 'smooth' };
+
+/** Works on the cells of a block. Cells that keep their value keep their spelling; the others get the table's. */
+export function changeCells(block: Block, operation: CellOperation): Change | Refusal {
+  const { table, area } = block;
+  const fixed = whyFixed(table, false);
+  if (fixed) return refuse(fixed);
+  const before = table.rows.map((row) => row.map((cell) => cell.value as number));
+  const made = compute(block, operation, before);
+  if (isRefusal(made)) return made;
+  const numbers = made.cells.flat();
+  if (!numbers.every(Number.isFinite)) return refuse('A cell would become larger than any number can be.');
+  const spelling = withDecimals(spellingOf(table.rows.flat().map(({ text }) => text)), made.decimals);
+  const texts = made.cells.map((row, r) =>
+    row.map((cell, c) => {
+      const node = table.rows[r]![c]!;
+      const text = spell(cell, spelling);
+      return Number(text) === node.value ? node.text : text;
+    }),
+  );
+  const after = texts.map((row) => row.map(Number));
+  const x = writtenPoints(table.x);
+  const y = table.y && writtenPoints(table.y);
+  const changed = table.rows.flatMap((row, r) =>
+    row.flatMap((node, c) => (after[r]![c] === node.value ? [] : [{ node, text: texts[r]![c]! }])),
+  );
+  const isRounded = made.cells.some((row, r) =>
+    row.some((cell, c) => Math.abs(cell - after[r]![c]!) > 1e-9 * Math.abs(cell)),
+  );
+  return {
+    title: `${made.title} ${counted(heightOf(area) * widthOf(area), 'cell')}${made.by}`,
+    summary: [
+      largestWords(table, largestChange(before, after, x, y)),
+      ...(isRounded ? [`rounded to ${stepOf(spelling)}`] : []),
+    ].join(', '),
+    edits: gridEdits(table, { rows: indices(texts), columns: indices(x), texts }),
+    cells: changed,
+  };
+}
+
+interface Computed {
+  readonly title: string;
+  /** What follows the number of cells in the title. */
+  readonly by: string;
+  readonly cells: Cells;
+  /** As many digits behind the point as the user typed. */
+  readonly decimals: number;
+}
+
+function compute({ table, area }: Block, operation: CellOperation, cells: Cells): Computed | Refusal {
+  const x = writtenPoints(table.x);
+  const y = table.y ? writtenPoints(table.y) : [0];
+  switch (operation.kind) {
+    case 'set': {
+      const read = readNumber(table.kind, operation.text, table.unit);
+      if (isRefusal(read)) return read;
+      const by = ` to ${operation.text.trim()}`;
+      return { title: 'Set', by, cells: mapCells(cells, area, () => read.number), decimals: read.decimals };
+    }
+    case 'add': {
+      const read = readDifference(operation.text);
+      if (isRefusal(read)) return read;
+      const sum = (cell: number) => cell + read.number;
+      return {
+        title: read.number < 0 ? 'Lower' : 'Raise',
+        by: ` by ${operation.text.trim().replace(/^[-+]/, '')} ${table.unit.replace(/ (abs|gauge)$/, '')}`.trimEnd(),
+        cells: mapCells(cells, area, sum),
+        decimals: read.decimals,
+      };
+    }
+    case 'scale': {
+      const read = readFactor(operation.text);
+      if (isRefusal(read)) return read;
+      const by = ` by ${operation.text.trim()}`;
+      return { title: 'Scale', by, cells: mapCells(cells, area, (cell) => cell * read.number), decimals: 0 };
+    }
+    case 'fill':
+      if (heightOf(area) * widthOf(area) < 3 || Math.max(heightOf(area), widthOf(area)) < 3)
+        return refuse('Between the ends of the selection there is no cell to fill.');
+      return {
+        title: 'Fill',
+        by: ' between the corners',
+        cells: fillBetweenCorners(cells, area, x, y),
+        decimals: 0,
+      };
+    case 'smooth':
+      return { title: 'Smooth', by: '', cells: smooth(cells, area, x, y), decimals: 0 };
+  }
+}
+
+interface Typed {
+  readonly number: number;
+  readonly decimals: number;
+}
+
+const PLAIN = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?$/i;
+
+/** A value as typed, bare in the table's own unit or with a unit of its kind. */
+function readNumber(kind: Kind, text: string, unit: string): Typed | Refusal {
+  const typed = text.trim();
+  if (PLAIN.test(typed)) return { number: Number(typed), decimals: decimalsOf(typed) };
+  const own = parseAs(kind, `0 ${unit}`.trim());
+  const read = parseAs(kind, typed);
+  if (isFault(read) || isFault(own))
+    return refuse(`Write a number${unit ? ` in ${unit}, or one with its unit` : ''}.`);
+  if (read.reference !== own.reference)
+    return refuse(`The table is in ${unit}: a value with another pressure reference does not fit.`);
+  const number = own.unit ? toUnit(read.canonical, own.unit) : read.canonical;
+  const isOwn = read.unit === own.unit;
+  return { number, decimals: isOwn ? decimalsOf(typed.slice(...read.numberRange)) : 0 };
+}
+
+function readDifference(text: string): Typed | Refusal {
+  const typed = text.trim();
+  if (!PLAIN.test(typed))
+    return refuse('Write a number to add, such as 2 or -0.5, in the unit of the table.');
+  return { number: Number(typed), decimals: decimalsOf(typed) };
+}
+
+/** `1.05`, or `+5 %`. Percent without a sign may mean either, so it is not taken. */
+function readFactor(text: string): Typed | Refusal {
+  const typed = text.trim();
+  if (PLAIN.test(typed)) return { number: Number(typed), decimals: 0 };
+  const percent = /^([-+].*\S)\s*%$/.exec(typed)?.[1];
+  if (percent === undefined || !PLAIN.test(percent))
+    return refuse('Write a factor, such as 1.05, or a change with its sign, such as +5 %.');
+  return { number: 1 + Number(percent) / 100, decimals: 0 };
+}
+
+const withDecimals = (spelling: Spelling, decimals: number): Spelling => ({
+  ...spelling,
+  decimals: Math.max(spelling.decimals, decimals),
+});
+
+export const indices = (list: readonly unknown[]): number[] => list.map((_, i) => i);

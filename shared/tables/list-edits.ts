@@ -1,0 +1,149 @@
+import { type Edit, insertAt, replace } from '../source/edit.ts';
+import type { Node, SequenceNode } from '../source/tree.ts';
+
+/** A member of a list as it shall be: an old one that stays, perhaps with another text, or a new one. */
+export interface Item {
+  readonly from: Node | undefined;
+  /** What it is written as; undefined leaves an old member's text to other edits. */
+  readonly text: string | undefined;
+  /** The blanks before it; undefined leaves them as they are. */
+  readonly gap?: string | undefined;
+}
+
+/** Changes a list in brackets or of dashes, so that it holds the items in this order. Old members keep theirs. */
+export function listEdits(list: SequenceNode, items: readonly Item[]): Edit[] {
+  const places = placesOf(list, items);
+  return list.flow ? flowEdits(list, places) : blockEdits(list, places);
+}
+
+/** What becomes of an old member: its text, or nothing; and what new ones stand before and behind it. */
+interface Place {
+  readonly node: Node;
+  item: Item | undefined;
+  readonly before: Item[];
+  readonly behind: Item[];
+}
+
+/** Gives every new item its neighbour: it takes the place of one that goes, or stands beside one that stays. */
+function placesOf(list: SequenceNode, items: readonly Item[]): Place[] {
+  const places: Place[] = list.items.map((node) => ({ node, item: undefined, before: [], behind: [] }));
+  let waiting: Item[] = [];
+  let from = 0;
+  const settle = (to: number): void => {
+    let last = from - 1;
+    for (const item of waiting) {
+      if (last + 1 < to) places[++last]!.item = item;
+      else if (last >= 0) places[last]!.behind.push(item);
+      else places[to]?.before.push(item);
+    }
+    waiting = [];
+  };
+  for (const item of items) {
+    const at = item.from ? list.items.indexOf(item.from) : -1;
+    if (at < 0) {
+      waiting.push(item);
+      continue;
+    }
+    settle(at);
+    places[at]!.item = item;
+    from = at + 1;
+  }
+  settle(places.length);
+  return places;
+}
+
+function flowEdits(list: SequenceNode, places: readonly Place[]): Edit[] {
+  const { chunk } = list;
+  const source = chunk.text;
+  const gapStarts = list.items.map((_, i) => gapStart(list, i));
+  const firstStays = places.findIndex(({ item }) => item !== undefined);
+  return places.flatMap(({ node, item, before, behind }, i) => {
+    const from = gapStarts[i]!;
+    if (!item) return removal(list, gapStarts, i, places);
+    const oldGap = source.slice(from, node.start);
+    const isBlank = !/[^ ]/.test(oldGap);
+    // What becomes the first of the list stands where the first stood.
+    const inherited =
+      i === firstStays && i > 0 ? source.slice(gapStarts[0]!, list.items[0]!.start) : undefined;
+    const gap = isBlank ? (item.gap ?? inherited ?? oldGap) : oldGap;
+    const lead = before
+      .map((one) => `${one.gap ?? ''}${one.text},${one.gap === undefined ? ' ' : ''}`)
+      .join('');
+    const tail = behind.map((one) => `,${one.gap ?? ' '}${one.text}`).join('');
+    const old = source.slice(node.start, node.end);
+    const text = item.text ?? old;
+    if (text === old && gap === oldGap) {
+      return [
+        ...(lead ? [insertAt(list, before[0]?.gap === undefined ? node.start : from, lead)] : []),
+        ...(tail ? [insertAt(list, node.end, tail)] : []),
+      ];
+    }
+    const isMoved = gap !== oldGap || (lead !== '' && before[0]?.gap !== undefined);
+    const words = before[0]?.gap === undefined ? gap + lead + text : lead + gap + text;
+    return [
+      isMoved
+        ? replace({ chunk, start: from, end: node.end }, words + tail)
+        : replace({ chunk, start: node.start, end: node.end }, lead + text + tail),
+    ];
+  });
+}
+
+/** Takes a member out with its comma. Where comments stand between members, they stay. */
+function removal(
+  list: SequenceNode,
+  gapStarts: readonly number[],
+  i: number,
+  places: readonly Place[],
+): Edit[] {
+  const { chunk } = list;
+  const node = list.items[i]!;
+  const next = gapStarts[i + 1];
+  const isLastRun = places.slice(i).every(({ item }) => item === undefined);
+  const before = list.items[i - 1];
+  const start = isLastRun && before ? before.end : gapStarts[i]!;
+  const end = isLastRun && before ? node.end : (next ?? node.end);
+  if (!chunk.text.slice(start, end).includes('#')) return [replace({ chunk, start, end }, '')];
+  const comma = next === undefined ? node.end : chunk.text.indexOf(',', node.end) + 1;
+  return [replace({ chunk, start: node.start, end: comma }, '')];
+}
+
+/** Behind the bracket or the comma before a member. */
+function gapStart(list: SequenceNode, i: number): number {
+  const before = list.items[i - 1];
+  if (!before) return list.start + 1;
+  const separator = /(?:[^,#]|#[^\n]*)*,/y;
+  separator.lastIndex = before.end;
+  separator.test(list.chunk.text);
+  return separator.lastIndex;
+}
+
+/** Each member of a list of dashes has lines of its own. */
+function blockEdits(list: SequenceNode, places: readonly Place[]): Edit[] {
+  const { chunk } = list;
+  const { text } = chunk;
+  const newline = text.includes('\r\n') ? '\r\n' : '\n';
+  return places.flatMap(({ node, item, before, behind }) => {
+    const lineStart = text.lastIndexOf('\n', node.start - 1) + 1;
+    const dash = text.slice(lineStart, node.start);
+    const lineEnd = endOfLine(text, node.end);
+    const line = (one: Item) => `${dash}${one.text}`;
+    if (!item)
+      return [replace({ chunk, start: lineStart, end: Math.min(text.length, lineEnd + newline.length) }, '')];
+    const old = text.slice(node.start, node.end);
+    return [
+      ...(before.length > 0
+        ? [insertAt(list, lineStart, before.map((one) => line(one) + newline).join(''))]
+        : []),
+      ...(item.text !== undefined && item.text !== old ? [replace(node, item.text)] : []),
+      ...(behind.length > 0
+        ? [insertAt(list, lineEnd, behind.map((one) => newline + line(one)).join(''))]
+        : []),
+    ];
+  });
+}
+
+function endOfLine(text: string, from: number): number {
+  const at = text.indexOf('\n', from);
+  if (at < 0) return text.length;
+  return text[at - 1] === '\r' ? at - 1 : at;
+}

