@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { checkPageScheme, checkPages } from './check-pages.ts';
 import { engineFiles } from './files.ts';
 import { LanguageServer } from './language-server.ts';
+import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** What the extension gives to other extensions and to its tests. */
 export interface Enginewright {
@@ -25,6 +26,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
   context.subscriptions.push(
     vscode.workspace.onDidOpenTextDocument(startFor),
     vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(languageServer)),
+    vscode.commands.registerCommand(showPlacesCommand, showPlaces),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),
   );
   vscode.workspace.textDocuments.forEach(startFor);

@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
 import { checkPageScheme } from './check-pages.ts';
 import { engineFiles, watchedFiles } from './files.ts';
+import { showPlacesCommand } from './show-places.ts';
 
 /** The language server's process and the connection to it, started once and only when wanted. */
 export class LanguageServer {
@@ -63,7 +64,7 @@ export class LanguageServer {
       {
         documentSelector: engineFiles,
         synchronize: { fileEvents: this.#watcher },
-        initializationOptions: { checkPages: checkPageScheme },
+        initializationOptions: { checkPages: checkPageScheme, showPlaces: showPlacesCommand },
       },
     );
     this.#client = client;

@@ -8,6 +8,10 @@ export interface Editor {
   readonly snippets: boolean;
   /** So may a code action. */
   readonly snippetEdits: boolean;
+  /** It shows an edit before it is made, where the edit asks for that. */
+  readonly annotatesEdits: boolean;
+  /** It has the command that asks for a number and then works on cells. */
+  readonly asksNumbers: boolean;
   /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
   readonly checkPages: string | undefined;
   /** It asks for settings, and may be told to ask for inlay hints again. */
@@ -31,10 +35,16 @@ export function editorOf(
   uriOf: Editor['uriOf'] = uriOfPath,
 ): Editor {
   const { workspace, textDocument } = capabilities;
-  const options = (initializationOptions ?? {}) as { checkPages?: unknown; showPlaces?: unknown };
+  const options = (initializationOptions ?? {}) as {
+    checkPages?: unknown;
+    showPlaces?: unknown;
+    asksNumbers?: unknown;
+  };
   return {
     snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
     snippetEdits: workspace?.workspaceEdit?.snippetEditSupport ?? false,
+    annotatesEdits: workspace?.workspaceEdit?.changeAnnotationSupport !== undefined,
+    asksNumbers: options.asksNumbers === true,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,

@@ -17,7 +17,7 @@ export const commands: readonly Listed[] = [
   {
     name: 'bus',
     operands: 'FILE',
-    summary: 'Print the messages on the CAN bus, as a database file for displays.',
+    summary: 'Print the CAN messages, as a database file for displays.',
     load: async () => (await import('./bus.ts')).bus,
   },
   {

@@ -11,15 +11,25 @@ import { mayBeAccepted } from '../../shared/checks/accept.ts';
 import type { Finding, FindingFix } from '../../shared/checks/finding.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOfPlace } from '../places.ts';
+import { cellActionsFor } from './cell-actions.ts';
 import { diagnosticOf } from './diagnostics.ts';
 import type { Feature } from './feature.ts';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.enginewright`;
 
 export const codeActions: Feature = {
-  capabilities: { codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix, FIX_ALL] } },
+  capabilities: {
+    codeActionProvider: {
+      codeActionKinds: [CodeActionKind.QuickFix, CodeActionKind.RefactorRewrite, FIX_ALL],
+    },
+  },
   listen: (connection, { from }) => {
-    connection.onCodeAction(from(codeActionsFor));
+    connection.onCodeAction(
+      from((analysis, params: CodeActionParams, editor) => [
+        ...codeActionsFor(analysis, params, editor),
+        ...cellActionsFor(analysis, params, editor),
+      ]),
+    );
   },
 };
 

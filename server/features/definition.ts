@@ -50,7 +50,9 @@ function declarationsAt(
   const { file, files } = analysis;
   const installations = workspace.installations();
   const names = namesAt(file, file.lines.offset(position));
-  const all = names.flatMap((name) => mentionsOf(name, file, installations).filter((one) => one.name.declares));
+  const all = names.flatMap((name) =>
+    mentionsOf(name, file, installations).filter((one) => one.name.declares),
+  );
   const others = all.filter(({ name }) => !names.includes(name));
   // What this file is based on comes before what is based on it, and the place itself where there is no other.
   const own = others.filter((mention) => files.includes(mention.file));
@@ -64,7 +66,11 @@ interface PlacedEntry {
 }
 
 /** The same place in the files and layers that a key is laid over, or that a storage field keeps. */
-function entriesBelow({ kind, file, files }: Analysis, { path, node }: Spot, workspace: Workspace): PlacedEntry[] {
+function entriesBelow(
+  { kind, file, files }: Analysis,
+  { path, node }: Spot,
+  workspace: Workspace,
+): PlacedEntry[] {
   const inEngines = (sources: readonly SourceFile[], steps: readonly PathStep[]) =>
     sources.filter((one) => fileKind(one.path) === 'engine').flatMap((one) => entryAt(one, steps));
   if (kind === 'controller') {

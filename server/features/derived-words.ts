@@ -2,12 +2,13 @@ import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { type SourceKey, sources } from '../../shared/physics/sources.ts';
 import { citationsOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
+import { NO_PREFERENCE, type PreferredUnits, preferred } from '../preferred-units.ts';
 
 /** A derived value with all that a reader needs to trust it: formula, numbers, where they come from, source. */
-export function derivedPage(value: DerivedValue): string {
+export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string {
   return paragraphs(
     lines(
-      `${bold(value.label)} ${code(valueText(value))}${value.note === undefined ? '' : ` ${plain(value.note)}`}`,
+      `${bold(value.label)} ${code(textOf(value, units))}${value.note === undefined ? '' : ` ${plain(value.note)}`}`,
       code(value.formula),
       code(`= ${value.substituted}`),
     ),
@@ -16,13 +17,15 @@ export function derivedPage(value: DerivedValue): string {
 }
 
 /** Many values at a glance, each with its numbers put in, and whose formulas they are. */
-export function derivedTable(values: readonly DerivedValue[]): string {
+export function derivedTable(values: readonly DerivedValue[], units = NO_PREFERENCE): string {
   const rows = values.map(
-    (value) => `| ${plain(value.label)} | ${unbroken(valueText(value))} | ${working(value)} |`,
+    (value) => `| ${plain(value.label)} | ${unbroken(textOf(value, units))} | ${working(value)} |`,
   );
   const table = ['| Follows | Value | From |', '|:--|:--|:--|', ...rows].join('\n');
   return paragraphs(table, `*${authorities(values.flatMap((value) => value.sources))}*`);
 }
+
+const textOf = (value: DerivedValue, units: PreferredUnits): string => valueText(preferred(value, units));
 
 function authorities(keys: readonly SourceKey[]): string {
   return [...new Set(keys)].map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');

@@ -23,7 +23,7 @@ export function diagnosticOf(analysis: Analysis, finding: Finding, editor: Edito
   const page = pageAddress(rule, editor);
   return {
     range: rangeOfPlace(analysis, finding),
-    severity: SEVERITIES[severity],
+    severity: SEVERITIES[editor.settings.severities.get(rule) ?? severity],
     source: 'enginewright',
     code: rule,
     ...(page !== undefined && { codeDescription: { href: page } }),

@@ -25,5 +25,7 @@ export const formatting: Feature = {
 export function formattingOf({ file }: Pick<Analysis, 'file'>, range?: Range): TextEdit[] {
   return formatEdits(file)
     .map(({ start, end, text }) => ({ range: rangeBetween(file, start, end), newText: text }))
-    .filter(({ range: { start } }) => !range || (range.start.line <= start.line && start.line <= range.end.line));
+    .filter(
+      ({ range: { start } }) => !range || (range.start.line <= start.line && start.line <= range.end.line),
+    );
 }

@@ -1,4 +1,9 @@
-import { type DocumentHighlight, DocumentHighlightKind, type DocumentHighlightParams, type Position } from 'vscode-languageserver/node';
+import {
+  type DocumentHighlight,
+  DocumentHighlightKind,
+  type DocumentHighlightParams,
+  type Position,
+} from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { mentionsIn } from '../../shared/configuration/mentions.ts';
 import { namesAt } from '../../shared/configuration/names.ts';

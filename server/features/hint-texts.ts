@@ -1,5 +1,6 @@
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
+import { NO_PREFERENCE, preferred } from '../preferred-units.ts';
 
 /**
  * What a hint says about a value; `number` is the value with its unit. Values that are not named get no hint. Be brief:
@@ -52,6 +53,15 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   signal_highest: (number) => `to ${number}`,
 };
 
+/** What is left where the reader wants few hints: what stops an engine, beside the operating points. */
+export const ESSENTIAL: ReadonlySet<string> = new Set([
+  'injector_duty_worst_case',
+  'injector_duty_worst_case_at_fault_pressure',
+  'pump_margin',
+  'critical_altitude_of_highest_target',
+  'current_budget',
+]);
+
 /** Values of an operating point, in this order, shown behind the point. */
 export const pointHints: Readonly<Record<string, HintText>> = {
   manifold_pressure: (number) => `= ${number}`,
@@ -60,10 +70,10 @@ export const pointHints: Readonly<Record<string, HintText>> = {
 };
 
 /** A hint has room for three digits; the exact number stands in its tooltip. Of many values, the least and the most. */
-export function hintNumber(values: readonly DerivedValue[]): string {
+export function hintNumber(values: readonly DerivedValue[], units = NO_PREFERENCE): string {
   const numbers = [...values].sort((a, b) => a.canonical - b.canonical);
   const [low, high] = [numbers[0]!, numbers.at(-1)!].map((value) =>
-    formatQuantity(value.canonical, value.show, 3),
+    formatQuantity(value.canonical, preferred(value, units).show, 3),
   );
   return low === high ? high! : `${low!.split(' ')[0]}..${high}`;
 }

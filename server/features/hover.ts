@@ -5,6 +5,7 @@ import { allOfPoint } from '../../shared/derived/derivation.ts';
 import { fileValues } from '../../shared/derived/registry.ts';
 import { paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
+import { NO_PREFERENCE, type PreferredUnits } from '../preferred-units.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
 import { quantityWords } from './quantity-words.ts';
@@ -15,16 +16,22 @@ import { tablePage } from './table-hover.ts';
 export const hover: Feature = {
   capabilities: { hoverProvider: true },
   listen: (connection, { from }) => {
-    connection.onHover(from<HoverParams, Hover>(hoverAt));
+    connection.onHover(
+      from<HoverParams, Hover>((analysis, params, { settings }) => hoverAt(analysis, params, settings.units)),
+    );
   },
 };
 
 /** What the word under the cursor means, in how many units, and what follows from it. */
-export function hoverAt(analysis: Analysis, { position }: Pick<HoverParams, 'position'>): Hover | null {
+export function hoverAt(
+  analysis: Analysis,
+  { position }: Pick<HoverParams, 'position'>,
+  units = NO_PREFERENCE,
+): Hover | null {
   const spot = spotAt(analysis, position);
   if (!spot) return null;
   const words = pairWords(analysis, spot) ?? (spot.isKey ? keyWords(spot) : valueWords(analysis, spot));
-  const page = paragraphs(words, derivedWords(analysis, spot));
+  const page = paragraphs(words, derivedWords(analysis, spot, units));
   if (page === '') return null;
   return {
     contents: { kind: MarkupKind.Markdown, value: page },
@@ -60,9 +67,10 @@ function pairWords({ subject }: Analysis, { node }: Spot): string | undefined {
 const MOST_PAGES = 3;
 
 /** What follows from the place itself; what an operating point is for comes first. */
-function derivedWords({ derivation }: Analysis, { value }: Spot): string | undefined {
+function derivedWords({ derivation }: Analysis, { value }: Spot, units: PreferredUnits): string | undefined {
   if (!derivation) return undefined;
   const all = [...derivation.points.flatMap(allOfPoint), ...fileValues.flatMap((one) => derivation.get(one))];
   const values = all.filter(({ node }) => node === value);
-  return values.length > MOST_PAGES ? derivedTable(values) : values.map(derivedPage).join('\n\n---\n\n');
+  if (values.length > MOST_PAGES) return derivedTable(values, units);
+  return values.map((one) => derivedPage(one, units)).join('\n\n---\n\n');
 }

@@ -14,16 +14,18 @@ import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-fi
 import type { Node } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { standsIn } from '../places.ts';
+import type { PreferredUnits } from '../preferred-units.ts';
+import { type Density, readSettings } from '../settings.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
-import { fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
+import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
 
 export const inlayHints: Feature = {
   capabilities: { inlayHintProvider: true },
   listen: (connection, { from }) => {
     connection.languages.inlayHint.on(
       from((analysis, params, editor: Editor) =>
-        editor.settings.inlayHints.enabled ? inlayHintsIn(analysis, params) : [],
+        editor.settings.inlayHints.enabled ? inlayHintsIn(analysis, params, editor.settings) : [],
       ),
     );
   },
@@ -33,16 +35,19 @@ export const inlayHints: Feature = {
 export function inlayHintsIn(
   { file, derivation }: Analysis,
   { range }: { readonly range: Range },
+  { inlayHints: { density }, units } = readSettings(undefined),
 ): InlayHint[] {
   if (!derivation) return [];
   const byPlace = new Map<Node, Part[]>();
-  for (const part of hintParts(derivation)) {
+  for (const part of hintParts(derivation, density, units)) {
     if (standsIn(file, part.node)) byPlace.set(part.node, [...(byPlace.get(part.node) ?? []), part]);
   }
   return [...byPlace].flatMap(([node, parts]) => {
     const position = positionBehind(file, node);
     const isAsked = position.line >= range.start.line && position.line <= range.end.line;
-    return isAsked ? [{ position, label: label(parts), kind: InlayHintKind.Type, paddingLeft: true }] : [];
+    return isAsked
+      ? [{ position, label: label(parts, units), kind: InlayHintKind.Type, paddingLeft: true }]
+      : [];
   });
 }
 
@@ -53,38 +58,38 @@ interface Part {
   readonly values: readonly DerivedValue[];
 }
 
-function label(parts: readonly Part[]): InlayHintLabelPart[] {
+function label(parts: readonly Part[], units: PreferredUnits): InlayHintLabelPart[] {
   return parts.flatMap(({ values, text }, i) => {
-    const words = values.length > 1 ? derivedTable(values) : values.map(derivedPage).join();
+    const words = values.length > 1 ? derivedTable(values, units) : derivedPage(values[0]!, units);
     const tooltip = { kind: MarkupKind.Markdown, value: words };
     return [...(i > 0 ? [{ value: ' · ' }] : []), { value: text, tooltip }];
   });
 }
 
-function hintParts(derivation: Derivation): Part[] {
+function hintParts(derivation: Derivation, density: Density, units: PreferredUnits): Part[] {
   const ofFile = fileValues.flatMap((definition) => {
-    const text = fileHints[definition.id];
-    return text ? partsByList(derivation.get(definition), text) : [];
+    const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
+    return text ? partsByList(derivation.get(definition), text, units) : [];
   });
   const ofPoints = derivation.points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? partsByList([value], text) : [];
+      return value ? partsByList([value], text, units) : [];
     }),
   );
   return [...ofFile, ...ofPoints];
 }
 
 /** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
-function partsByList(values: readonly DerivedValue[], text: HintText): Part[] {
+function partsByList(values: readonly DerivedValue[], text: HintText, units: PreferredUnits): Part[] {
   const byPlace = new Map<Node, DerivedValue[]>();
   for (const value of values) {
     const { parent } = value.node;
     const place = parent?.type === 'sequence' ? parent : value.node;
     byPlace.set(place, [...(byPlace.get(place) ?? []), value]);
   }
-  return [...byPlace].map(([node, list]) => ({ node, text: text(hintNumber(list)), values: list }));
+  return [...byPlace].map(([node, list]) => ({ node, text: text(hintNumber(list, units)), values: list }));
 }
 
 /** Behind what stands on one line; behind the key and its colon where the value spans many. */

@@ -3,6 +3,8 @@ import {
   type DocumentDiagnosticParams,
   type DocumentDiagnosticReport,
   DocumentDiagnosticReportKind,
+  type FullDocumentDiagnosticReport,
+  type PreviousResultId,
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver/node';
@@ -14,20 +16,34 @@ import type { Feature } from './feature.ts';
 
 export const pullDiagnostics: Feature = {
   capabilities: {
-    diagnosticProvider: { identifier: 'enginewright', interFileDependencies: true, workspaceDiagnostics: true },
+    diagnosticProvider: {
+      identifier: 'enginewright',
+      interFileDependencies: true,
+      workspaceDiagnostics: true,
+    },
   },
   listen: (connection, { from, fileByFile }) => {
     const reportOf = from<DocumentDiagnosticParams, DocumentDiagnosticReport>(documentReport);
     connection.languages.diagnostics.on(async (params, token) => (await reportOf(params, token)) ?? NOTHING);
     const reportsOf = fileByFile(workspaceReport);
-    connection.languages.diagnostics.onWorkspace(async (params, token) => ({
-      items: await reportsOf(params, token),
-    }));
+    connection.languages.diagnostics.onWorkspace(async (params, token) => {
+      const items = await reportsOf(params, token);
+      return { items: [...items, ...gone(params.previousResultIds, items)] };
+    });
   },
 };
 
+/** Of files that are there no more, nothing is left to find. */
+function gone(
+  previous: readonly PreviousResultId[],
+  items: readonly WorkspaceDocumentDiagnosticReport[],
+): WorkspaceDocumentDiagnosticReport[] {
+  const here = new Set(items.map(({ uri }) => uri));
+  return previous.filter(({ uri }) => !here.has(uri)).map(({ uri }) => ({ ...NOTHING, uri, version: null }));
+}
+
 /** Of a document that is none of ours. */
-const NOTHING: DocumentDiagnosticReport = { kind: DocumentDiagnosticReportKind.Full, items: [] };
+const NOTHING: FullDocumentDiagnosticReport = { kind: DocumentDiagnosticReportKind.Full, items: [] };
 
 /** The findings of a document, or that they are those that the editor has. */
 export function documentReport(

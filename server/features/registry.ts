@@ -1,10 +1,24 @@
+import { cellChange } from './cell-change.ts';
 import { checkPages } from './check-pages.ts';
 import { codeActions } from './code-actions.ts';
+import { codeLenses } from './code-lenses.ts';
 import { completion } from './completion/completion.ts';
+import { definition } from './definition.ts';
+import { documentLinks } from './document-links.ts';
 import { documentSymbols } from './document-symbols.ts';
 import type { Feature } from './feature.ts';
+import { folding } from './folding.ts';
+import { formatting } from './formatting.ts';
+import { highlights } from './highlights.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
+import { pullDiagnostics } from './pull-diagnostics.ts';
+import { references } from './references.ts';
+import { rename } from './rename.ts';
+import { selectionRanges } from './selection-ranges.ts';
+import { semanticTokens } from './semantic-tokens.ts';
+import { tableViews } from './table-view.ts';
+import { workspaceSymbols } from './workspace-symbols.ts';
 
 /** Everything that an editor can ask for. A new feature is one file and one line here. */
 export const features: readonly Feature[] = [
@@ -13,5 +27,19 @@ export const features: readonly Feature[] = [
   completion,
   codeActions,
   documentSymbols,
+  definition,
+  references,
+  highlights,
+  rename,
+  workspaceSymbols,
+  documentLinks,
+  folding,
+  selectionRanges,
+  semanticTokens,
+  formatting,
+  codeLenses,
+  pullDiagnostics,
   checkPages,
+  cellChange,
+  tableViews,
 ];

@@ -15,7 +15,13 @@ import { type ScalarNode, type Span, spanInScalar } from '../../shared/source/tr
 import type { Feature } from './feature.ts';
 
 /** The protocol's own types, so that every theme has a colour for them: a unit is a `type`, `abs` a `modifier`. */
-const TYPES = { number: 'number', unit: 'type', reference: 'modifier', name: 'variable', quantity: 'enumMember' };
+const TYPES = {
+  number: 'number',
+  unit: 'type',
+  reference: 'modifier',
+  name: 'variable',
+  quantity: 'enumMember',
+};
 const TYPE_NAMES = Object.keys(TYPES) as TokenType[];
 const DECLARATION = 1;
 
@@ -30,10 +36,12 @@ export const semanticTokens: Feature = {
     },
   },
   listen: (connection, { from }) => {
-    connection.languages.semanticTokens.on(answerOf(from<SemanticTokensParams, SemanticTokens>(tokensOf)));
+    connection.languages.semanticTokens.on(
+      answerOf(from<SemanticTokensParams, SemanticTokens>((analysis) => tokensOf(analysis))),
+    );
     connection.languages.semanticTokens.onRange(
       answerOf(
-        from<SemanticTokensRangeParams, SemanticTokens>((analysis, { range }) => tokensOf(analysis, { range })),
+        from<SemanticTokensRangeParams, SemanticTokens>((analysis, { range }) => tokensOf(analysis, range)),
       ),
     );
   },
@@ -52,7 +60,7 @@ export interface Token {
 }
 
 /** What each word is, packed as the protocol wants it. */
-export function tokensOf(analysis: Analysis, { range }: { readonly range?: Range }): SemanticTokens {
+export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
   const { file } = analysis;
   const builder = new SemanticTokensBuilder();
   for (const { span, type, declares } of tokensIn(analysis)) {
@@ -70,11 +78,16 @@ export function tokensIn({ file, kind }: Pick<Analysis, 'file' | 'kind'>): Token
   const named = new Set(names.map(({ node }) => node));
   const collector = new Collector(named);
   for (const chunk of file.starts.keys()) visitChunk(chunk, rootShape(kind), collector);
+  const declared = new Set(names.filter(({ declares }) => declares).map(({ node }) => node));
   const ofNames = names
     // The word of a signal is a name and a quantity: it has the colour of what it declares.
-    .filter((name) => name.declares || !names.some((other) => other.node === name.node && other.declares))
+    .filter(({ declares, node }) => declares || !declared.has(node))
     .map(({ span, declares, kind: named }): Token => {
-      return { span, type: named === 'quantity' ? 'quantity' : 'name', declares: declares && named !== 'quantity' };
+      return {
+        span,
+        type: named === 'quantity' ? 'quantity' : 'name',
+        declares: declares && named !== 'quantity',
+      };
     });
   return [...collector.tokens, ...ofNames]
     .map((token) => ({ token, start: offsetsOf(file, token.span).start }))
@@ -114,7 +127,8 @@ class Collector implements Visitor {
     const [, gap = '', unit = '', reference] = UNIT.exec(node.text.slice(from)) ?? [];
     const start = from + gap.length;
     if (unit !== '') this.#add(node, 'unit', start, start + unit.length);
-    if (reference) this.#add(node, 'reference', node.text.trimEnd().length - reference.length, node.text.length);
+    if (reference)
+      this.#add(node, 'reference', node.text.trimEnd().length - reference.length, node.text.length);
   }
 
   #add(node: ScalarNode, type: TokenType, start: number, end: number): void {
@@ -123,5 +137,6 @@ class Collector implements Visitor {
   }
 }
 
-const NUMBER = /0x[\da-f]+|[-+]?(?:\d+(?:\.(?!\.)\d*)?|\.\d+)(?:e[-+]?\d+)?/giy;
+/** The dots of a range are no decimal points. */
+const NUMBER = /0x[\da-f]+|[-+]?(?:\d+(?:\.(?!\.)\d*)?|(?<!\.)\.\d+)(?:e[-+]?\d+)?/gi;
 const UNIT = /^(\s*)(\S.*?)(?:\s+(abs|gauge))?\s*$/;

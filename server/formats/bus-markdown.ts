@@ -47,7 +47,7 @@ function row({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSig
   const { factor, offset, minimum, maximum, unit } = coding;
   // Factor and offset go into a display, so not a digit of them may be lost.
   const cells = [name, startBit, bits, byteOrder, signed ? 'yes' : 'no', factor, offset];
-  const ends = [minimum, maximum].map((end) => formatNumber(end, 6));
+  const ends = [minimum, maximum].map((end) => formatNumber(end, 8));
   return `| ${[...cells, ...ends, unit].map((cell) => safe(String(cell))).join(' | ')} |\n`;
 }
 

@@ -1,12 +1,13 @@
 import { changeArea } from '../../shared/compare/areas.ts';
 import type { Change } from '../../shared/compare/change.ts';
-import { passed } from '../../shared/compare/consequence-order.ts';
+import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { ratioText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changeText,
+  commonLimit,
   findingWords,
   limitText,
   limitWords,
@@ -73,9 +74,11 @@ function fileSection(file: ComparedFile, report: CompareReport): string {
   });
   const parts = [
     `<h2>${html(fileName(file))}</h2>`,
-    `<p class="verdict ${verdictOf(file.comparison)}">${html(verdictText(file.comparison))}</p>`,
+    report.files.length === 1
+      ? ''
+      : `<p class="verdict ${verdictOf(file.comparison)}">${html(verdictText(file.comparison))}</p>`,
     findings.length > 0 ? `<h3>Findings</h3>\n${findingList(file, findings)}` : '',
-    values.length > 0 ? `<h3>What follows</h3>\n${valueTable(values)}` : '',
+    values.length > 0 ? `<h3>What follows</h3>\n${valueTables(values)}` : '',
     inherited.length > 0 ? `<h3>Changes of its base</h3>\n<p>${html(inheritedText(inherited))}</p>` : '',
     ...areas,
   ];
@@ -97,19 +100,33 @@ function findingList(file: ComparedFile, findings: readonly FindingConsequence[]
 
 const VALUE_HEAD = ['Where', 'Old', 'New', 'Change', 'Room to its limit'];
 
+/** Values that came nearer to a limit, and the others folded away. */
+function valueTables(values: readonly ValueConsequence[]): string {
+  const near = values.filter(isNear);
+  const others = values.filter((value) => !isNear(value));
+  const folded = `<details><summary>${counted(others.length, 'other derived value')} moved</summary>
+${valueTable(others)}
+</details>`;
+  return [near.length > 0 ? valueTable(near) : '', others.length > 0 ? folded : '']
+    .filter(Boolean)
+    .join('\n');
+}
+
 function valueTable(values: readonly ValueConsequence[]): string {
   const groups = [...groupedBy(values, ({ label }) => label)].map(([label, some]) => {
-    const title = `<tr><th class="group" colspan="${VALUE_HEAD.length}" scope="rowgroup">${html(label)}</th></tr>`;
-    return `<tbody>\n${title}\n${some.map(valueRow).join('\n')}\n</tbody>`;
+    const limit = commonLimit(some);
+    const title = `<tr><th class="group" colspan="${VALUE_HEAD.length}" scope="rowgroup">${html(label)}${limit && `<span class="limit">${html(limit)}</span>`}</th></tr>`;
+    const rows = some.map((value) => valueRow(value, limit === '' ? limitText(value) : ''));
+    return `<tbody>\n${title}\n${rows.join('\n')}\n</tbody>`;
   });
   const head = VALUE_HEAD.map((title) => `<th scope="col">${title}</th>`).join('');
   return `<div class="scroll"><table class="values">\n<thead><tr>${head}</tr></thead>\n${groups.join('\n')}\n</table></div>`;
 }
 
-function valueRow(value: ValueConsequence): string {
+function valueRow(value: ValueConsequence, held: string): string {
   const [was, is] = valuePair(value);
   const { limit, step } = value;
-  const room = [roomText(value), limitText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
+  const room = [roomText(value), held, limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
   const beyond = limit !== undefined && passed(limit) ? ' class="beyond"' : '';
   const numbers = [was, is, step ? ratioText(step) : ''].map(
     (text) => `<td class="number">${html(text)}</td>`,

@@ -89,7 +89,14 @@ function fileText(file: ComparedFile, report: CompareReport, room: Room): boolea
     ['finding', 'check', 'where', 'what it says'],
     grave.map((one) => findingRow(file, one)),
   );
-  table(room, VALUE_HEAD, near.map(valueRow));
+  table(room, VALUE_HEAD, near.slice(0, MOST_OPEN).map(valueRow));
+  const further = near.slice(MOST_OPEN);
+  folded(
+    room,
+    `${counted(further.length, 'more value')} nearer to a limit`,
+    VALUE_HEAD,
+    further.map(valueRow),
+  );
   folded(room, `${counted(other.length, 'other derived value')} moved`, VALUE_HEAD, other.map(valueRow));
   const minorRows = minor.map((one) => findingRow(file, one));
   folded(room, `${counted(minor.length, 'finding')} for information`, FINDING_HEAD, minorRows);
@@ -140,7 +147,9 @@ function changeRow(change: Change): string[] {
   return [text(placeName((change.is ?? change.was)!)), text(changeText(change))];
 }
 
+/** Rows of a table that is folded, and of one that is not. */
 const MOST_ROWS = 25;
+const MOST_OPEN = 10;
 
 function table(room: Room, head: readonly string[], rows: readonly string[][]): void {
   if (rows.length > 0) room.add(`\n${tableText(head, rows)}`);

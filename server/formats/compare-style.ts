@@ -37,6 +37,7 @@ h3 { font-size: 1rem; margin: 1.4rem 0 0.4rem; border-bottom: 1px solid var(--li
 .scroll { overflow-x: auto; margin: 0.4rem 0 1rem; }
 table { border-collapse: collapse; } th, td { padding: 0.2rem 0.6rem; text-align: left; }
 .values th { color: var(--quiet); font-weight: 600; } .values .group { color: var(--ink); padding-top: 0.7rem; }
+.limit { color: var(--quiet); font-weight: 400; margin-left: 1rem; }
 .values td { border-top: 1px solid var(--line); } .number { text-align: right; white-space: nowrap;
   font-variant-numeric: tabular-nums; }
 .values thead th:nth-child(n+2):nth-child(-n+4) { text-align: right; }

@@ -8,6 +8,7 @@ import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changeText,
+  commonLimit,
   findingWords,
   limitText,
   limitWords,
@@ -102,48 +103,42 @@ function findingText(file: ComparedFile, consequence: FindingConsequence, { styl
  * limit is near to, the one that moved most stands for the others.
  */
 function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
-  const rows = [...groupedBy(values, ({ label }) => label).values()].flatMap(rowsOf);
-  const column = (texts: readonly string[]) => Math.max(...texts.map(displayWidth));
-  const widths = {
-    place: Math.min(WIDEST_PLACE, column(rows.map(({ place }) => place))),
-    was: column(rows.map(({ pair }) => pair[0])),
-    is: column(rows.map(({ pair }) => pair[1])),
-  };
-  return [...groupedBy(rows, ({ title }) => title)].flatMap(([title, some]) => [
-    hang('  ', title, paper.width),
-    ...some.map(({ value, place, pair: [was, is] }) => {
-      const numbers = `${padStart(was, widths.was)} → ${padEnd(is, widths.is)}`;
-      const where = hang('    ', place, widths.place + 4).split('\n');
-      where.push(padEnd(where.pop()!, widths.place + 4));
-      return hangAfter(
-        `${where.join('\n')}  ${numbers}  `,
-        detail(value),
-        paper,
-        paintOf(value, paper.style),
-      );
-    }),
-  ]);
+  const groups = [...groupedBy(values, ({ label }) => label).values()].map(rowsOf);
+  const widest = Math.max(...groups.flat().map(({ place }) => displayWidth(place)));
+  const column = Math.min(WIDEST_PLACE, widest) + INDENT.length;
+  return groups.flatMap((rows) => {
+    const [was, is] = [0, 1].map((side) => Math.max(...rows.map(({ pair }) => displayWidth(pair[side]!))));
+    const lines = rows.map(({ value, place, pair, room }) => {
+      const where = hang(INDENT, place, column).split('\n');
+      where.push(padEnd(where.pop()!, column));
+      const numbers = `${padStart(pair[0], was!)} → ${padEnd(pair[1], is!)}`;
+      return hangAfter(`${where.join('\n')}  ${numbers}  `, room, paper, paintOf(value, paper.style));
+    });
+    return [hang('  ', rows[0]!.title, paper.width), ...lines];
+  });
 }
 
-const WIDEST_PLACE = 40;
+const INDENT = '    ';
+const WIDEST_PLACE = 28;
 
 interface Row {
   readonly title: string;
   readonly value: ValueConsequence;
   readonly place: string;
   readonly pair: readonly [was: string, is: string];
+  readonly room: string;
 }
 
 function rowsOf(values: readonly ValueConsequence[]): Row[] {
   const near = values.filter(isNear);
   const shown = near.length > 0 ? near : values.slice(0, 1);
   const others = values.length - shown.length;
-  const limits = [...new Set(shown.map(limitText))];
-  const limit = limits.length === 1 ? limits[0]! : '';
+  const limit = commonLimit(shown);
   const title = printable([values[0]!.label, limit].filter(Boolean).join(', '));
   return shown.map((value, i) => {
     const more = others > 0 && i === shown.length - 1 ? `, and ${others} more` : '';
-    return { title, value, place: printable(valuePlace(value)) + more, pair: valuePair(value) };
+    const room = [detail(value), limit === '' ? limitText(value) : ''].filter(Boolean).join(', ');
+    return { title, value, place: printable(valuePlace(value)) + more, pair: valuePair(value), room };
   });
 }
 

@@ -104,7 +104,9 @@ const highestOf = (engine: Engine): TargetCell | undefined =>
     undefined,
   );
 
-/** A boost target of the set that asks for more than the base's own protection of manifold pressure allows. */
+/**
+ * A boost target of the set that asks for more than the base's own protection of manifold pressure allows.
+ */
 function* targetBeyond(base: Engine, engine: Engine): Generator<Found> {
   const [own, before] = [highestOf(engine), highestOf(base)];
   if (!own) return;

@@ -63,7 +63,10 @@ export const cautionAfterWarning: Check = engineCheck({
   },
 });
 
-/** The least distance from caution to warning; undefined where they can't be compared or stand in the wrong order. */
+/**
+ * The least distance from caution to warning; undefined where they can't be compared or stand in the wrong
+ * order.
+ */
 function gapOf(limit: Limit): number | undefined {
   const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
   return gaps.length > 0 ? Math.min(...gaps) : undefined;

@@ -64,7 +64,10 @@ function writtenValues(threshold: Threshold): { canonical: number; node: Node }[
   return cells ? rows.flat().map((node, i) => ({ canonical: cells[i]!, node })) : [];
 }
 
-/** A value and a sensor's range can be compared where they are measured from the same, or from vacuum and ambient. */
+/**
+ * A value and a sensor's range can be compared where they are measured from the same, or from vacuum and
+ * ambient.
+ */
 function inReferenceOf(reach: Reportable, threshold: Threshold, canonical: number): number | undefined {
   const from = referenceOf(threshold);
   if (from === reach.reference) return canonical;
@@ -79,7 +82,10 @@ interface SensorReach {
   readonly reach: Reportable;
 }
 
-/** What the sensors of a quantity can read; none where one of them does not say, for that one may read anything. */
+/**
+ * What the sensors of a quantity can read; none where one of them does not say, for that one may read
+ * anything.
+ */
 function reachesOf({ installation }: EngineSubject, watches: string): SensorReach[] {
   const sensors = sensorsMeasuring(installation.configuration, watches);
   const reaches = sensors.flatMap(([name, sensor]) => {

@@ -1,4 +1,5 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
+import { FOLLOWS } from '../configuration/follows.ts';
 import { nodeOf, type TableValue } from '../configuration/values.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -36,13 +37,6 @@ const OWN: ReadonlySet<string> = new Set([
   'injector_duty',
   'fuel_flow',
 ]);
-
-/** Other quantities from which one follows. */
-const FOLLOWS: Readonly<Record<string, readonly string[]>> = {
-  engine_speed: ['crank_position', 'cam_position'],
-  pressure_altitude: ['ambient_pressure'],
-  ambient_pressure: ['pressure_altitude'],
-};
 
 /** Whether something gives a quantity: a sensor, the controller itself, or a servo that reports its place. */
 function isGiven(name: string, { sensors, outputs, boost }: EngineConfiguration): boolean {

@@ -115,6 +115,12 @@ export function limitText({ limit, is, was }: ValueConsequence): string {
   return `at ${limit.side} ${formatQuantity(limit.canonical, (is ?? was)!.show)} (${limit.label})`;
 }
 
+/** The limit of values that have one in common; empty where they have several or none. */
+export function commonLimit(values: readonly ValueConsequence[]): string {
+  const limits = new Set(values.map(limitText));
+  return limits.size === 1 ? limitText(values[0]!) : '';
+}
+
 /** `room 14 → 2 points`; empty without a limit. */
 export function roomText({ limit, is, was }: ValueConsequence): string {
   if (!limit) return '';

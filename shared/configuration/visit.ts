@@ -4,7 +4,12 @@ import { childShape, type Shape, shapeAt } from './shape.ts';
 /** What is told of each word of a text that the schema knows, with where it stands. */
 export interface Visitor {
   /** A value, the shape of its place, and the shape of the mapping or list around it. */
-  value(node: ScalarNode, shape: Shape | undefined, path: readonly PathStep[], around: Shape | undefined): void;
+  value(
+    node: ScalarNode,
+    shape: Shape | undefined,
+    path: readonly PathStep[],
+    around: Shape | undefined,
+  ): void;
   /** A key and the shape of its mapping; `path` leads to what the key names. */
   key(key: ScalarNode, around: Shape | undefined, path: readonly PathStep[]): void;
 }

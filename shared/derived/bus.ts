@@ -99,10 +99,13 @@ function responseOf(one: TimedMessage, all: readonly TimedMessage[], bitrate: Op
   const higher = timings.filter(
     (other) => other !== one.timing && physics.arbitration(other, one.timing) <= 0,
   );
-  const under = timings.length > higher.length + 1 ? 'one frame under way' : 'no frame under way';
+  const waitsFor = [
+    ...(timings.length > higher.length + 1 ? ['one frame under way'] : []),
+    ...(higher.length > 0 ? [`${higher.length} of higher priority, each as often as it comes`] : []),
+  ];
   const waiting = {
     canonical: response - time.canonical,
-    how: `${under}, then ${higher.length} of higher priority, over the busy period`,
+    how: waitsFor.length > 0 ? `for ${waitsFor.join(', then for ')}` : 'nothing else is sent',
   };
   return apply(responseFormula, { waiting, time });
 }

@@ -24,9 +24,10 @@ import { inputSpan, sensorsMeasuring, sensorValueAt } from './sensor-reading.ts'
 import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
 /**
- * What a failed sensor leaves the controller with: its substitute, where the fault is seen; the value near one end of the
- * input, where a broken or shorted wire is not seen because no fault bounds are written; and the value at a fault bound, the
- * last that is believed, where a sensor has bounds and nothing that stands in.
+ * What a failed sensor leaves the controller with: its substitute, where the fault is seen; the value near
+ * one end of the input, where a broken or shorted wire is not seen because no fault bounds are written; and
+ * the value at a fault bound, the last that is believed, where a sensor has bounds and nothing that stands
+ * in.
  */
 export type FaultCase = 'substitute' | 'low' | 'high';
 
@@ -53,13 +54,16 @@ const steering: Readonly<Record<string, keyof Conditions>> = {
   fuel_pressure: 'railPressure',
 };
 
-/** A short or a break pulls an input nearly, never wholly, to the end of its span (common practice, no source). */
+/**
+ * A short or a break pulls an input nearly, never wholly, to the end of its span (common practice, no
+ * source).
+ */
 const NEAR_END = 0.01;
 
 /**
- * The single faults of the sensors that fuel and spark are computed from. A quantity that a second sensor measures is not lost
- * with one of them; the temperature of the intake air stands for that of the charge only where no sensor measures the latter, and
- * fuel pressure counts only where a loop compensates for it.
+ * The single faults of the sensors that fuel and spark are computed from. A quantity that a second sensor
+ * measures is not lost with one of them; the temperature of the intake air stands for that of the charge only
+ * where no sensor measures the latter, and fuel pressure counts only where a loop compensates for it.
  */
 export function sensorFaults(installation: Installation): SensorFault[] {
   const { configuration } = installation;
@@ -98,8 +102,9 @@ function nearEnds(span: readonly [number, number] | undefined): [low?: number, h
 }
 
 /**
- * An operating point with one sensor failed. `actual` is the state that the engine is in, `assumed` the one that the controller
- * computes fuel and spark for. A throttle that is read wrong moves the boost target, and so both.
+ * An operating point with one sensor failed. `actual` is the state that the engine is in, `assumed` the one
+ * that the controller computes fuel and spark for. A throttle that is read wrong moves the boost target, and
+ * so both.
  */
 export interface FaultedPoint {
   readonly fault: SensorFault;
@@ -117,7 +122,10 @@ export function faultedPoint(point: OperatingPoint, fault: SensorFault): Faulted
   return { fault, actual: quantity === 'throttle_position' ? assumed : point, assumed };
 }
 
-/** The mixture that the pulse of the assumed state makes in the actual one. Loops that might mend it are left out. */
+/**
+ * The mixture that the pulse of the assumed state makes in the actual one. Loops that might mend it are left
+ * out.
+ */
 export function faultedLambda({ actual, assumed }: FaultedPoint): Result | undefined {
   const { configuration } = actual;
   const injected = apply(physics.injectedFuelMass, {
@@ -167,7 +175,10 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
   });
 }
 
-/** Ids are `lambda_with_SENSOR_substitute`, `injector_duty_with_SENSOR_low`, …: sensors bear the file's own names. */
+/**
+ * Ids are `lambda_with_SENSOR_substitute`, `injector_duty_with_SENSOR_low`, …: sensors bear the file's own
+ * names.
+ */
 export const sensorFaultValues: FileValue = {
   id: 'sensor_faults',
   label: 'What the engine does with one sensor failed',

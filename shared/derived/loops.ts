@@ -18,7 +18,9 @@ import { apply, type Operand, type Result } from './value.ts';
 
 const nothing = (how: string): Operand => ({ canonical: 0, how });
 
-/** The share of the fuel that the lambda loop may move at the point: none where the loop does not work there. */
+/**
+ * The share of the fuel that the lambda loop may move at the point: none where the loop does not work there.
+ */
 export function lambdaAuthority({ configuration, conditions }: OperatingPoint): Operand {
   const loop = configuration.closed_loop?.lambda;
   if (!loop?.authority) return nothing('no lambda loop');
@@ -90,7 +92,9 @@ export const lambdaAtFullEnrichment: PointValue = {
       : undefined,
 };
 
-/** The leanest that the loops may make: each stops at its own limit, so the leaner one holds, or none does. */
+/**
+ * The leanest that the loops may make: each stops at its own limit, so the leaner one holds, or none does.
+ */
 function leanLimit(point: OperatingPoint): Operand {
   const { lambda, exhaust_gas_temperature: exhaust } = point.configuration.closed_loop ?? {};
   const leaning = [

@@ -21,7 +21,10 @@ export interface MapSetChange {
   readonly text: string;
 }
 
-/** What each map set changes, in the order of the file. A value that the set repeats from the base is among them. */
+/**
+ * What each map set changes, in the order of the file. A value that the set repeats from the base is among
+ * them.
+ */
 export function mapSetChanges(installation: Installation): MapSetChange[] {
   const [base] = installation.engines;
   const sets = installation.configuration.map_sets?.sets ?? {};
@@ -83,8 +86,8 @@ function wordsOf(value: Value): string {
 }
 
 /**
- * How many cells differ and by how much, where both tables have one unit and one meaning of their axes. A table on other
- * breakpoints is compared at its own.
+ * How many cells differ and by how much, where both tables have one unit and one meaning of their axes. A
+ * table on other breakpoints is compared at its own.
  */
 function tableDifference(before: TableValue, after: TableValue): string | undefined {
   if (!before.cells || !after.cells || before.reference !== after.reference) return undefined;

@@ -62,13 +62,19 @@ export function unitOf(threshold: Threshold): string {
   return unit ? formatUnit(unit, reference) : '';
 }
 
-/** A threshold (canonical) where the quantity that its curve runs over has a value; undefined for a broken curve. */
+/**
+ * A threshold (canonical) where the quantity that its curve runs over has a value; undefined for a broken
+ * curve.
+ */
 export function thresholdAt(threshold: Threshold, x: number | undefined): number | undefined {
   if (threshold.type === 'quantity') return threshold.canonical;
   return x === undefined ? undefined : lookUp(threshold, x);
 }
 
-/** Caution and warning at one place of the axis that their curves run over; no place where both are single values. */
+/**
+ * Caution and warning at one place of the axis that their curves run over; no place where both are single
+ * values.
+ */
 export interface ThresholdPair {
   readonly x: number | undefined;
   readonly caution: number;
@@ -76,8 +82,8 @@ export interface ThresholdPair {
 }
 
 /**
- * Caution beside warning at every breakpoint of either: lines that keep their order there keep it everywhere. None where
- * they can't be compared: another pressure reference, another axis, a curve that is not whole.
+ * Caution beside warning at every breakpoint of either: lines that keep their order there keep it everywhere.
+ * None where they can't be compared: another pressure reference, another axis, a curve that is not whole.
  */
 export function thresholdPairs({ caution, warning }: Limit): ThresholdPair[] {
   if (!caution || !warning || referenceOf(caution) !== referenceOf(warning)) return [];
@@ -107,8 +113,9 @@ const derivedAs: Readonly<Record<string, PointValue>> = {
 };
 
 /**
- * What a quantity that a limit watches is at an operating point, stated or derived, as the unit of `like` has it: a gauge
- * pressure over ambient, a flow by volume or by mass. Undefined for what a point does not know, such as an oil pressure.
+ * What a quantity that a limit watches is at an operating point, stated or derived, as the unit of `like` has
+ * it: a gauge pressure over ambient, a flow by volume or by mass. Undefined for what a point does not know,
+ * such as an oil pressure.
  */
 export function watchedValue(point: OperatingPoint, quantity: string, like: Threshold): MaybeOperand {
   const name = measuredQuantity(quantity)?.entry.name ?? '';

@@ -15,7 +15,10 @@ import type { Operand } from './value.ts';
 /** Volts, the lower first. */
 export type Span = readonly [low: number, high: number];
 
-/** What the input of a sensor can see, in V: the range of its pin or, where that is not known, up to its supply. */
+/**
+ * What the input of a sensor can see, in V: the range of its pin or, where that is not known, up to its
+ * supply.
+ */
 export function inputSpan(installation: Installation, sensor: Sensor): Span | undefined {
   const range = inputRange(installation, sensor);
   if (range) return [range.low.canonical, range.high.canonical];
@@ -28,8 +31,8 @@ export interface SensorValue extends Operand {
 }
 
 /**
- * What a sensor reports (canonical unit of its quantity) at an input voltage; undefined for a kind that is not read in
- * volts, and where what its curve needs is not written.
+ * What a sensor reports (canonical unit of its quantity) at an input voltage; undefined for a kind that is
+ * not read in volts, and where what its curve needs is not written.
  */
 export function sensorValueAt(
   installation: Installation,
@@ -68,8 +71,8 @@ export interface Reportable {
 }
 
 /**
- * The values (canonical) that a sensor can report: those inside its fault bounds or the input's span, and within the
- * `minimum`, `maximum` and `range` that it states. Undefined where nothing says how far it reads.
+ * The values (canonical) that a sensor can report: those inside its fault bounds or the input's span, and
+ * within the `minimum`, `maximum` and `range` that it states. Undefined where nothing says how far it reads.
  */
 export function reportable(installation: Installation, sensor: Sensor): Reportable | undefined {
   const bounds = sensor.fault_outside;

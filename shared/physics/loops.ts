@@ -22,9 +22,9 @@ const authorities = {
 } as const;
 
 /**
- * Pressure drop (Pa) across an injector at which its pulse just fills the share `duty` of a cycle (s): the flow that
- * the fuel (kg) needs in the time that is left after the dead time (s), by the orifice equation turned round.
- * Infinite where the dead time leaves none.
+ * Pressure drop (Pa) across an injector at which its pulse just fills the share `duty` of a cycle (s): the
+ * flow that the fuel (kg) needs in the time that is left after the dead time (s), by the orifice equation
+ * turned round. Infinite where the dead time leaves none.
  */
 export const lowestRailDrop = formula({
   id: 'lowest-rail-drop',
@@ -108,8 +108,8 @@ export const retardedAdvance = formula({
 });
 
 /**
- * Fuel (kg) that a pulse (s) brings into a cylinder in a cycle (s): the pulse width turned round. None within the dead time;
- * an injector that never closes gives no more than the cycle lasts.
+ * Fuel (kg) that a pulse (s) brings into a cylinder in a cycle (s): the pulse width turned round. None within
+ * the dead time; an injector that never closes gives no more than the cycle lasts.
  */
 export const injectedFuelMass = formula({
   id: 'injected-fuel-mass',
@@ -133,8 +133,8 @@ export const injectedFuelMass = formula({
 });
 
 /**
- * Lambda that comes about where other fuel is injected (kg) than is needed (kg) for the lambda aimed at. Infinite where
- * none is injected.
+ * Lambda that comes about where other fuel is injected (kg) than is needed (kg) for the lambda aimed at.
+ * Infinite where none is injected.
  */
 export const lambdaOfInjectedFuel = formula({
   id: 'lambda-of-injected-fuel',

@@ -26,7 +26,9 @@ export function formatEdits(file: SourceFile): BlankEdit[] {
 
 function* trailingBlanks(file: SourceFile): Generator<BlankEdit> {
   const kept = linesOfText(file);
-  const broken = [...file.starts].filter(([chunk]) => chunk.faults.some(({ rule }) => rule === 'syntax-error'));
+  const broken = [...file.starts].filter(([chunk]) =>
+    chunk.faults.some(({ rule }) => rule === 'syntax-error'),
+  );
   const isBroken = (offset: number) =>
     broken.some(([{ text }, start]) => start <= offset && offset <= start + text.length);
   for (const [line, start] of file.lines.starts.entries()) {
@@ -71,7 +73,9 @@ function standApart(rows: readonly SequenceNode[]): boolean {
     const lineStart = text.lastIndexOf('\n', row.start) + 1;
     const isNext = lineStart > last;
     last = lineStart;
-    const isPlain = row.items.every((cell) => cell.type === 'scalar' && cell.parent === row && cell.end > cell.start);
+    const isPlain = row.items.every(
+      (cell) => cell.type === 'scalar' && cell.parent === row && cell.end > cell.start,
+    );
     return isNext && isPlain && isSpelledOut(row);
   });
 }

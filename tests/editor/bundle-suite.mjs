@@ -1,16 +1,18 @@
 // Bundles the suite into a small extension of its own. VS Code runs it from there, beside the packaged
 // extension that it tests, so that what is tested is what a user installs.
-import { cpSync, existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { build } from 'esbuild';
 import { output, project } from './paths.mjs';
 
 /**
- * Builds the suite and lays out a fresh workspace for it: the files of tests/editor/workspace, and the
- * samples.
- * @returns {{ extension: string, suite: string, workspace: string }}
+ * Builds the tests of a folder, and lays out a fresh workspace for them: `tests/editor/workspace` gives what is in
+ * it, any other folder itself.
+ * @param {string} tests
+ * @param {string[]} sources
+ * @returns {Promise<{ extension: string, suite: string, workspace: string }>}
  */
-export async function bundleSuite() {
+export async function bundleSuite(tests, sources) {
   const extension = output('test-extension');
   const workspace = output('workspace');
   for (const folder of [extension, workspace]) {
@@ -25,10 +27,12 @@ export async function bundleSuite() {
   };
   writeFileSync(join(extension, 'package.json'), JSON.stringify(manifest));
 
-  const sources = project('tests/editor/suite');
-  const tests = readdirSync(sources).filter((name) => name.endsWith('.test.ts'));
+  const files = readdirSync(tests).filter((name) => name.endsWith('.test.ts'));
   await build({
-    entryPoints: ['index.ts', ...tests].map((name) => join(sources, name)),
+    entryPoints: [
+      { in: project('tests/editor/suite/index.ts'), out: 'index' },
+      ...files.map((name) => ({ in: join(tests, name), out: basename(name, '.ts') })),
+    ],
     outdir: join(extension, 'suite'),
     bundle: true,
     platform: 'node',
@@ -38,8 +42,9 @@ export async function bundleSuite() {
     logLevel: 'warning',
   });
 
-  cpSync(project('tests/editor/workspace'), workspace, { recursive: true });
-  const samples = project('samples');
-  if (existsSync(samples)) cpSync(samples, join(workspace, basename(samples)), { recursive: true });
+  for (const source of sources) {
+    const inside = basename(source) === 'workspace' ? '' : basename(source);
+    cpSync(source, join(workspace, inside), { recursive: true });
+  }
   return { extension, suite: join(extension, 'suite/index'), workspace };
 }

@@ -23,7 +23,10 @@ try {
     { stdio: 'inherit', shell: process.platform === 'win32' },
   );
   if (install.status !== 0) throw new Error('the packaged extension could not be installed');
-  const { extension, suite, workspace } = await bundleSuite();
+  const { extension, suite, workspace } = await bundleSuite(project('tests/editor/suite'), [
+    project('tests/editor/workspace'),
+    project('samples'),
+  ]);
   await runTests({
     vscodeExecutablePath,
     extensionDevelopmentPath: extension,

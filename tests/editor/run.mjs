@@ -1,21 +1,14 @@
-// Runs the editor suite in a real VS Code: its server build, shown in a headless Chromium. The suite itself
-// runs in VS Code's extension host and speaks to this script through the page (see suite/driver.ts).
-// VERBOSE=1 prints all that the editor logs.
-import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { format } from 'node:util';
-import { chromium } from 'playwright-core';
-import { bundleSuite } from './bundle-suite.mjs';
-import { findChromium } from './chromium.mjs';
-import { output, packagedExtension } from './paths.mjs';
-import { startEditor } from './vscode-server.mjs';
-
-const suiteLimit = 300_000;
-const pictures = output('pictures');
-const answers = output('answers');
+// Runs the editor tests and leaves how many passed and failed for tests/run.mjs.
+import { writeFileSync } from 'node:fs';
+import { output, project } from './paths.mjs';
+import { runSuite } from './run-suite.mjs';
 
 const started = Date.now();
-const totals = await run().catch((error) => {
+const totals = await runSuite({
+  tests: project('tests/editor/suite'),
+  workspace: [project('tests/editor/workspace'), project('samples')],
+  pictures: output('pictures'),
+}).catch((error) => {
   console.error(error.message);
   return undefined;
 });
@@ -25,87 +18,3 @@ console.log(
   `Editor tests: ${passed} passed, ${failed} failed, in ${((Date.now() - started) / 1000).toFixed(1)} s.`,
 );
 process.exit(failed === 0 && passed > 0 ? 0 : 1);
-
-async function run() {
-  for (const folder of [pictures, answers]) {
-    rmSync(folder, { recursive: true, force: true });
-    mkdirSync(folder, { recursive: true });
-  }
-  const browserPath = findChromium();
-  const { extension, suite, workspace } = await bundleSuite();
-  const editor = await startEditor({
-    vsix: packagedExtension(),
-    forTests: true,
-    env: { ENGINEWRIGHT_ANSWERS: answers },
-  });
-  const browser = await chromium.launch({
-    executablePath: browserPath,
-    args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--no-first-run',
-      '--disable-background-networking',
-      '--disable-sync',
-    ],
-  });
-  try {
-    const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-    const outcome = await suiteOutcome(page, editor, { extension, suite, workspace });
-    if (outcome.failed > 0) await page.screenshot({ path: join(pictures, 'failed.png') });
-    return outcome;
-  } catch (error) {
-    if (!process.env.VERBOSE) console.error(editor.log.slice(-60).join(''));
-    throw error;
-  } finally {
-    await browser.close();
-    editor.stop();
-  }
-}
-
-/** Opens the workspace in the page and resolves with the counts that the suite reports at its end. */
-async function suiteOutcome(page, editor, { extension, suite, workspace }) {
-  let totals;
-  const requests = {
-    say: (line) => console.log(line),
-    totals: (counts) => {
-      totals = counts;
-    },
-    picture: (name) => page.screenshot({ path: join(pictures, `${name}.png`) }),
-    type: (text) => page.keyboard.type(text),
-    press: (key) => page.keyboard.press(key),
-  };
-  await page.exposeFunction('codeAutomationLog', async (type, args) => {
-    const line = format(...args);
-    editor.log.push(`${type}: ${line}\n`);
-    if (process.env.VERBOSE) console.error(`${type}: ${line}`);
-    if (!line.startsWith('@driver ')) return;
-    const { id, what, value } = JSON.parse(line.slice('@driver '.length));
-    const answer = await Promise.resolve(requests[what](value)).then(
-      () => '',
-      (error) => String(error.message),
-    );
-    if (id !== undefined) writeFileSync(join(answers, id), answer);
-  });
-  const suiteEnd = new Promise((resolve) => page.exposeFunction('codeAutomationExit', resolve));
-
-  // The editor compares these addresses with the page's own, so host and port must be the same.
-  const address = (path) => `vscode-remote://${editor.host}${encodeURI(path)}`;
-  const payload = [
-    ['extensionDevelopmentPath', address(extension)],
-    ['extensionTestsPath', address(suite)],
-    ['skipWelcome', 'true'],
-  ];
-  const query = new URLSearchParams({ folder: workspace, payload: JSON.stringify(payload) });
-  await page.goto(`http://${editor.host}/?${query}`);
-
-  const timeUp = new Promise((_, reject) => {
-    setTimeout(reject, suiteLimit, new Error(`the suite took longer than ${suiteLimit / 1000} s`)).unref();
-    page.once('crash', () => reject(new Error('the page crashed')));
-  });
-  await Promise.race([suiteEnd, editor.ended, timeUp]);
-  // The editor reports success even where its extension host died, so only the suite's own counts are
-  // believed.
-  if (totals === undefined)
-    throw new Error('the suite did not come to its end: the extension host may have died');
-  return totals;
-}

@@ -1,7 +1,8 @@
 import type { TableValue } from '../../../shared/configuration/values.ts';
-import { formatNumber, formatQuantity, toUnit } from '../../../shared/quantity/index.ts';
+import { formatNumber } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
 import { axisTitle } from './grid.ts';
+import { numberIn, withUnit } from './numbers.ts';
 
 /** One line of a chart; they are told apart by their dashes, not by colour. */
 export interface Line {
@@ -10,7 +11,7 @@ export interface Line {
 }
 
 const [WIDTH, HEIGHT] = [460, 230];
-const EDGES = { left: 58, right: 14, top: 12, bottom: 40 };
+const EDGES = { left: 58, right: 14, top: 26, bottom: 40 };
 
 /** Curves over one axis, drawn; undefined where one is not whole or they run over different axes. */
 export function chart(title: string, lines: readonly Line[]): Html | undefined {
@@ -19,17 +20,17 @@ export function chart(title: string, lines: readonly Line[]): Html | undefined {
   if (!axis || lines.some(({ curve }) => !curve.cells || curve.x?.unit !== axis.unit)) return undefined;
   const unit = first.curve.unit;
   const across = scale(
-    lines.flatMap(({ curve }) => curve.x!.breakpoints.map((point) => inUnit(point, axis.unit))),
+    lines.flatMap(({ curve }) => curve.x!.breakpoints.map((point) => numberIn(point, axis.unit))),
     [EDGES.left, WIDTH - EDGES.right],
   );
   const up = scale(
-    lines.flatMap(({ curve }) => Array.from(curve.cells!, (cell) => inUnit(cell, unit))),
+    lines.flatMap(({ curve }) => Array.from(curve.cells!, (cell) => numberIn(cell, unit))),
     [HEIGHT - EDGES.bottom, EDGES.top],
   );
   const drawn = lines.map(({ curve }, i) => {
     const points = curve.x!.breakpoints.map((point, at) => {
-      const cell = inUnit(curve.cells![at]!, unit);
-      return [across.place(inUnit(point, axis.unit)), up.place(cell)].map(rounded);
+      const cell = numberIn(curve.cells![at]!, unit);
+      return [across.place(numberIn(point, axis.unit)), up.place(cell)].map(rounded);
     });
     const dots = points.map(([x, y]) => html`<circle class="dot" cx="${x}" cy="${y}" r="2.6"/>`);
     const path = points.map((point) => point.join(' ')).join(' L ');
@@ -40,7 +41,7 @@ ${across.ticks.map((tick) => vertical(across.place(tick), tick))}
 ${up.ticks.map((tick) => horizontal(up.place(tick), tick))}
 ${drawn}
 <text class="axis" x="${WIDTH - EDGES.right}" y="${HEIGHT - 6}" text-anchor="end">${axisTitle(axis)}</text>
-<text class="axis" x="4" y="${EDGES.top + 4}">${unit}</text>
+<text class="axis" x="${EDGES.left}" y="14">${unit}</text>
 </svg>${lines.length > 1 ? legend(lines) : undefined}</figure>`;
 }
 
@@ -89,9 +90,6 @@ function roundStep(least: number): number {
   return ([1, 2, 2.5, 5].find((factor) => factor * power >= least) ?? 10) * power;
 }
 
-const inUnit = (canonical: number, unit: string): number =>
-  unit === '' ? canonical : toUnit(canonical, unit);
-
 const rounded = (number: number): number => Math.round(number * 10) / 10;
 
 /** The points of a curve as they are written. */
@@ -100,11 +98,6 @@ export function curveTable({ x, rows, unit }: TableValue): Html {
   const cells = rows[0]?.map(({ text }) => html`<td>${text}</td>`);
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">${x && axisTitle(x)}</th>${heads}</tr>
-<tr><th scope="row">${unit === '' ? 'value' : `value, ${unit}`}</th>${cells}</tr>
+<tr><th scope="row">${withUnit('value', unit)}</th>${cells}</tr>
 </table></div>`;
-}
-
-/** A number in the canonical unit, in a unit that may be none. */
-export function numberIn(canonical: number, unit: string): string {
-  return unit === '' ? formatNumber(canonical) : formatQuantity(canonical, unit);
 }

@@ -23,7 +23,9 @@ export const engineChapter: ChapterMaker = ({ analysis: { installation } }) => {
     if (!section) return [];
     return html`<h3>${title}</h3>\n${writtenSection(section, childShape(engineShape, key), links)}`;
   });
-  return parts.length > 0 ? { id: 'engine', title: 'What is written', body: html`${parts}` } : undefined;
+  return parts.length > 0
+    ? { id: 'engine', title: 'The engine as it is written', body: html`${parts}` }
+    : undefined;
 };
 
 /** What the panel switch selects, and what each set changes. */

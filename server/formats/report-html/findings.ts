@@ -1,6 +1,6 @@
 import type { Finding } from '../../../shared/checks/finding.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
-import { type Html, html } from '../../html.ts';
+import { type Content, type Html, html } from '../../html.ts';
 import { type CheckedFile, locate } from '../check-report.ts';
 import { counted } from '../layout.ts';
 import type { ChapterMaker } from './dossier.ts';
@@ -38,7 +38,12 @@ function findingRow(checked: CheckedFile, finding: Finding): Html {
   const { name, range } = locate(checked, finding.writtenAt ?? finding);
   const { severity, rule, message } = finding;
   return html`<tr><td class="${severity}">${severity}</td>
-<td>${name}:${range.start.line + 1}</td><td>${message} <code>${rule}</code></td></tr>\n`;
+<td>${name}:${range.start.line + 1}</td><td class="prose">${prose(message)} <code>${rule}</code></td></tr>\n`;
+}
+
+/** Words between backticks are code. */
+function prose(text: string): Content {
+  return text.split('`').map((part, i) => (i % 2 === 1 ? html`<code>${part}</code>` : part));
 }
 
 function thresholdRow(id: string, setting: string, value: string, reason: string): Html {
@@ -54,6 +59,6 @@ export function findingsSummary({ findings, accepted }: CheckedFile['analysis'])
     const count = findings.filter((finding) => finding.severity === severity).length;
     return count > 0 ? counted(count, severity) : [];
   });
-  const found = counts.length > 0 ? counts.join(', ') : 'no error and no warning';
+  const found = counts.length > 0 ? counts.join(', ') : 'No error and no warning';
   return `${found}; ${counted(accepted.length, 'departure')} accepted`;
 }

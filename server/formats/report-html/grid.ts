@@ -1,12 +1,12 @@
 import type { Axis, TableValue } from '../../../shared/configuration/values.ts';
 import { measuredQuantity } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
+import { withUnit } from './numbers.ts';
 import { LEVELS } from './palette.ts';
 
 /** `Engine speed, rpm` */
 export function axisTitle({ quantity, unit }: Axis): string {
-  const label = measuredQuantity(quantity)?.entry.label ?? quantity;
-  return unit === '' ? label : `${label}, ${unit}`;
+  return withUnit(measuredQuantity(quantity)?.entry.label ?? quantity, unit);
 }
 
 /**

@@ -6,13 +6,13 @@ import { nodesOf } from '../../../shared/configuration/values.ts';
 import { unitsIn } from '../../../shared/derived/sensor-input.ts';
 import { inputSpan, sensorValueAt } from '../../../shared/derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
-import { formatQuantity } from '../../../shared/quantity/index.ts';
+import { formatNumber } from '../../../shared/quantity/index.ts';
 import { isWithin } from '../../../shared/source/tree.ts';
 import { type Html, html } from '../../html.ts';
-import { numberIn } from './chart.ts';
 import type { ChapterMaker, Dossier } from './dossier.ts';
+import { numberText, withUnit } from './numbers.ts';
 import { tableLinks } from './tables.ts';
-import { writtenSection, writtenText } from './written.ts';
+import { writtenText, writtenValues } from './written.ts';
 
 /** Each sensor as it is written, what follows from that, and what it reads over its input. */
 export const sensorsChapter: ChapterMaker = (dossier) => {
@@ -26,7 +26,7 @@ function sensorPart({ analysis }: Dossier, name: string, sensor: Sensor): Html {
   const { installation, derivation } = analysis;
   const own = derivation.all().filter(({ node }) => nodesOf(sensor).some((place) => isWithin(node, place)));
   return html`<section class="sensor"><h3>${name}</h3>
-${writtenSection(sensor, shapeAt(engineShape, ['sensors', name]), tableLinks(installation))}
+${writtenValues(sensor, shapeAt(engineShape, ['sensors', name]), tableLinks(installation))}
 ${own.length > 0 ? derivedList(own) : undefined}
 ${readingTable(installation, sensor)}
 </section>`;
@@ -50,9 +50,9 @@ function readingTable(installation: Installation, sensor: Sensor): Html | undefi
   const readings = volts.map((at) => sensorValueAt(installation, sensor, at)?.canonical);
   if (readings.every((reading) => reading === undefined)) return undefined;
   return html`<div class="wide"><table class="points">
-<tr><th scope="row">at the input</th>${volts.map((at) => html`<td>${formatQuantity(at, 'V')}</td>`)}</tr>
-<tr><th scope="row">reads</th>${readings.map(
-    (reading) => html`<td>${reading === undefined ? '–' : numberIn(reading, show)}</td>`,
+<tr><th scope="row">at the input, V</th>${volts.map((at) => html`<td>${formatNumber(at)}</td>`)}</tr>
+<tr><th scope="row">${withUnit('reads', show)}</th>${readings.map(
+    (reading) => html`<td>${reading === undefined ? '–' : numberText(reading, show)}</td>`,
   )}</tr>
 </table></div>${faultText(sensor)}`;
 }

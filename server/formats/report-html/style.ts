@@ -32,16 +32,20 @@ th, td { text-align: left; vertical-align: top; padding: .22rem .6rem; border-bo
 thead th { background: var(--shade); font-weight: 600; }
 tbody th, .written th, .points th { font-weight: 500; }
 .written th { width: 16rem; }
+.prose code { color: inherit; }
 .written td:nth-child(2) { min-width: 9rem; white-space: nowrap; }
 .meaning, .place, .remark, .unit { color: var(--faint); font-size: .87em; font-weight: 400; }
 p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
 .map td, .map th, .points td { text-align: right; padding: .2rem .45rem; border: 1px solid var(--ground); }
+.points td, .points th { border: 1px solid var(--rule); }
 .map th, .map tfoot th { font-weight: 600; background: var(--shade); font-size: .9em; }
-.map caption { text-align: left; color: var(--faint); font-size: .87em; padding-bottom: .2rem; }
+.map caption { text-align: left; white-space: nowrap; color: var(--faint); font-size: .87em; padding-bottom: .2rem; }
 .map td { font-size: .9em; }
-.figures td, .figures thead th { text-align: right; white-space: nowrap; }
+.figures td, .figures thead th { text-align: right; white-space: nowrap; } .figures td:nth-child(2) { text-align: left; }
+.given th, .given td { color: var(--faint); }
 .working { width: 100%; }
-.working th { width: 15rem; font-weight: 500; }
+.working tbody th { width: 15rem; }
+.working thead th:last-child { width: 60%; }
 .working .result { white-space: nowrap; font-weight: 600; }
 .formula { font: .86em/1.5 ui-monospace, monospace; overflow-wrap: anywhere; }
 .error { color: var(--error); font-weight: 600; }

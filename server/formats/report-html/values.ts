@@ -1,28 +1,56 @@
-import { allOfPoint } from '../../../shared/derived/derivation.ts';
+import type { OperatingPoint as WrittenPoint } from '../../../generated/configuration.ts';
+import { engineShape } from '../../../shared/configuration/schemas.ts';
+import { childShape, shapeAt } from '../../../shared/configuration/shape.ts';
+import type { OperatingPoint } from '../../../shared/derived/operating-point.ts';
 import { pointValues } from '../../../shared/derived/registry.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
 import { citation } from '../../../shared/physics/citation.ts';
 import { type Html, html } from '../../html.ts';
 import { originsOf, placeIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
 import type { ChapterMaker } from './dossier.ts';
+import { numberText } from './numbers.ts';
+import { writtenText } from './written.ts';
+
+/** As many points stand side by side as a sheet of paper is wide. */
+const MOST_COLUMNS = 6;
 
 /** The operating points side by side: each value a row, each point a column. */
 export const pointsChapter: ChapterMaker = ({ analysis: { derivation } }) => {
   const { points } = derivation;
   if (points.length === 0) return undefined;
-  const values = points.map((point) => new Map(allOfPoint(point).map((value) => [value.id, value])));
-  const rows = pointValues.flatMap(({ id, label }) => {
-    const cells = values.map((ofPoint) => ofPoint.get(id));
-    if (cells.every((cell) => cell === undefined)) return [];
-    return html`<tr><th scope="row">${label}</th>${cells.map(
-      (cell) => html`<td>${cell ? valueText(cell) : '–'}</td>`,
-    )}</tr>\n`;
-  });
-  const body = html`<div class="wide"><table class="figures">
-<thead><tr><td></td>${points.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead>
-<tbody>${rows}</tbody></table></div>`;
-  return { id: 'points', title: 'What it comes to at each operating point', body };
+  const columns = Math.ceil(points.length / Math.ceil(points.length / MOST_COLUMNS));
+  const sheets = Array.from({ length: Math.ceil(points.length / columns) }, (_, i) =>
+    pointsTable(points.slice(i * columns, (i + 1) * columns)),
+  );
+  return { id: 'points', title: 'What it comes to at each operating point', body: html`${sheets}` };
 };
+
+function pointsTable(points: readonly OperatingPoint[]): Html {
+  const rows = pointValues.flatMap((definition) => {
+    const values = points.map((point) => point.get(definition));
+    const [first] = values.filter((value) => value !== undefined);
+    if (!first) return [];
+    const cells = values.map(
+      (value) => html`<td>${value ? numberText(value.canonical, value.show) : '–'}</td>`,
+    );
+    return html`<tr><th scope="row">${first.label}</th><td>${first.show}</td>${cells}</tr>\n`;
+  });
+  return html`<div class="wide"><table class="figures">
+<thead><tr><td></td><td></td>${points.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead>
+<tbody class="given">${conditionRows(points)}</tbody>
+<tbody>${rows}</tbody></table></div>`;
+}
+
+/** What the file says of the points, in the order in which it says it. */
+function conditionRows(points: readonly OperatingPoint[]): Html[] {
+  const written = points.map(({ name, configuration }) => configuration.operating_points?.[name] ?? {});
+  const keys = [...new Set(written.flatMap((point) => Object.keys(point)))] as (keyof WrittenPoint)[];
+  const shape = shapeAt(engineShape, ['operating_points', '']);
+  return keys.map((key) => {
+    const cells = written.map((point: WrittenPoint) => html`<td>${writtenText(point[key]) || '–'}</td>`);
+    return html`<tr><th scope="row">${childShape(shape, key)?.label ?? key}</th><td></td>${cells}</tr>\n`;
+  });
+}
 
 /** How each value came about: formula, numbers put in, source. */
 export const workingChapter: ChapterMaker = ({ groups }) => {

@@ -12,9 +12,18 @@ interface Row {
 /** How a table is shown among single values: a link to where it is drawn. */
 export type ShowTable = (table: TableValue) => Content;
 
-/** A section as it is written: each key with its value and its meaning, sections within it after their own keys. */
+/** A section as it is written, sections within it after their own keys: each key with its value, and with its meaning. */
 export function writtenSection(section: object, shape: Shape | undefined, showTable: ShowTable): Html {
+  return table(rowsOf(section, shape, showTable, []));
+}
+
+/** The same for one of several alike, where the meanings would only repeat. */
+export function writtenValues(section: object, shape: Shape | undefined, showTable: ShowTable): Html {
   const rows = rowsOf(section, shape, showTable, []);
+  return table(rows.map((row) => ({ ...row, meaning: undefined })));
+}
+
+function table(rows: readonly Row[]): Html {
   return html`<table class="written">${rows.map(
     ({ label, value, meaning }) =>
       html`<tr><th scope="row">${label}</th><td>${value}</td><td class="meaning">${meaning}</td></tr>\n`,

@@ -1,0 +1,23 @@
+import * as vscode from 'vscode';
+import type { Location, Position } from 'vscode-languageclient/node';
+
+/** The command behind a lens that leads to many places. It is for lenses alone and in no menu. */
+export const showPlacesCommand = 'enginewright.showPlaces';
+
+/** Shows places, as the protocol writes them, in a list at a position. */
+export async function showPlaces(
+  uri: string,
+  position: Position,
+  places: readonly Location[],
+): Promise<void> {
+  const at = ({ line, character }: Position) => new vscode.Position(line, character);
+  const locations = places.map(
+    (place) =>
+      new vscode.Location(
+        vscode.Uri.parse(place.uri),
+        new vscode.Range(at(place.range.start), at(place.range.end)),
+      ),
+  );
+  const document = vscode.Uri.parse(uri);
+  await vscode.commands.executeCommand('editor.action.showReferences', document, at(position), locations);
+}

@@ -1,0 +1,116 @@
+import { type CodeAction, CodeActionKind, type CodeActionParams } from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import { middleBehind } from '../../shared/tables/breakpoints.ts';
+import { isRefusal } from '../../shared/tables/change.ts';
+import {
+  change,
+  otherReference,
+  otherUnits,
+  promptFor,
+  type Question,
+  type Spot,
+  STANDARD_AMBIENT,
+  type Work,
+} from '../../shared/tables/work.ts';
+import type { Editor } from '../editor.ts';
+import { type CellChange, protocolChange, spotIn } from './cell-change.ts';
+
+/** The editor's command that asks for a number and then changes the cells. */
+export const CHANGE_CELLS = 'enginewright.changeCells';
+
+const KIND = CodeActionKind.RefactorRewrite;
+
+/** What can be done with the cells, the breakpoint or the value in the range. */
+export function cellActionsFor(analysis: Analysis, params: CodeActionParams, editor: Editor): CodeAction[] {
+  const { only } = params.context;
+  if (only && !only.some((wanted) => KIND === wanted || KIND.startsWith(`${wanted}.`))) return [];
+  const spot = spotIn(analysis, [params.range]);
+  const at = { analysis, spot, params, editor };
+  return [
+    ...(spot.block ? cellWork(at) : []),
+    ...(spot.breakpoint ? breakpointWork(at) : []),
+    ...conversions(at),
+  ];
+}
+
+interface At {
+  readonly analysis: Analysis;
+  readonly spot: Spot;
+  readonly params: CodeActionParams;
+  readonly editor: Editor;
+}
+
+function cellWork(at: At): CodeAction[] {
+  return [
+    ...asking(at, 'Set cells…', 'set'),
+    ...asking(at, 'Add to cells…', 'add'),
+    ...asking(at, 'Scale cells…', 'scale'),
+    ...doing(at, { kind: 'fill' }),
+    ...doing(at, { kind: 'smooth' }),
+  ];
+}
+
+function breakpointWork(at: At): CodeAction[] {
+  const { axis, index, table } = at.spot.breakpoint!;
+  const middle = middleBehind(table[axis]!, index);
+  return [
+    ...(middle === undefined ? [] : doing(at, { kind: 'insert', text: middle })),
+    ...asking(at, 'Insert a breakpoint…', 'insert'),
+    ...doing(at, { kind: 'delete' }),
+    ...asking(at, 'Resample onto other breakpoints…', 'resample'),
+  ];
+}
+
+function conversions(at: At): CodeAction[] {
+  const reference = otherReference(at.spot);
+  const ambient = { kind: 'reference', text: STANDARD_AMBIENT } as const;
+  return [
+    ...otherUnits(at.spot).flatMap((unit) => doing(at, { kind: 'unit', text: unit })),
+    ...(reference === undefined
+      ? []
+      : at.editor.asksNumbers
+        ? asking(at, `Convert to ${reference} at a stated ambient pressure…`, 'reference')
+        : doing(at, ambient, ` at ${STANDARD_AMBIENT}`)),
+  ];
+}
+
+/** Work that can be done at once; none where it cannot, or changes nothing. */
+function doing({ analysis, spot, params, editor }: At, work: Work, more = ''): CodeAction[] {
+  const outcome = change(spot, work);
+  if (isRefusal(outcome) || outcome.edits.length === 0) return [];
+  const made = protocolChange(analysis, outcome);
+  return [
+    {
+      title: `${made.title}${more} (${made.summary})`,
+      kind: KIND,
+      edit: previewed(params.textDocument.uri, made, editor),
+    },
+  ];
+}
+
+/** An edit of more than one place is shown before it is made, where the editor can do that. */
+function previewed(
+  uri: string,
+  { title, summary, edits }: CellChange,
+  editor: Editor,
+): CodeAction['edit'] & {} {
+  if (!editor.annotatesEdits || edits.length === 1) return { changes: { [uri]: [...edits] } };
+  return {
+    documentChanges: [
+      {
+        textDocument: { uri, version: null },
+        edits: edits.map((edit) => ({ ...edit, annotationId: 'cells' })),
+      },
+    ],
+    changeAnnotations: { cells: { label: title, description: summary, needsConfirmation: true } },
+  };
+}
+
+/** Work for which the editor asks a number first. */
+function asking({ spot, params, editor }: At, title: string, kind: Question): CodeAction[] {
+  if (!editor.asksNumbers || isRefusal(promptFor(spot, kind))) return [];
+  const { uri } = params.textDocument;
+  return [
+    { title, kind: KIND, command: { title, command: CHANGE_CELLS, arguments: [kind, uri, [params.range]] } },
+  ];
+}

@@ -1,0 +1,72 @@
+import type { CodeLens, CodeLensParams, Command, Range } from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import { tablesOf, tablesOfEngine } from '../../shared/checks/tables.ts';
+import type { Together } from '../../shared/configuration/mentions.ts';
+import { namesIn } from '../../shared/configuration/names.ts';
+import { coverageOf } from '../../shared/derived/coverage.ts';
+import { keyOf } from '../../shared/source/source-file.ts';
+import type { Editor } from '../editor.ts';
+import { locationOf, rangeOf, standsIn } from '../places.ts';
+import type { Workspace } from '../workspace.ts';
+import type { Feature } from './feature.ts';
+import { type Use, usesOf } from './uses.ts';
+
+export const codeLenses: Feature = {
+  capabilities: { codeLensProvider: {} },
+  listen: (connection, { from }) => {
+    connection.onCodeLens(
+      from<CodeLensParams, CodeLens[]>((analysis, _, editor, workspace) =>
+        editor.settings.codeLenses.enabled ? lensesIn(analysis, editor, workspace) : [],
+      ),
+    );
+  },
+};
+
+/** Above a sensor, switch, output, map set or pin what uses it; above a map how much of it the engine can reach. */
+export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): CodeLens[] {
+  return [...useLenses(analysis, editor, workspace.installations()), ...coverageLenses(analysis)].sort(
+    (a, b) => a.range.start.line - b.range.start.line,
+  );
+}
+
+const USED = new Set(['sensor', 'input', 'output', 'map set', 'pin']);
+
+function useLenses(analysis: Analysis, editor: Editor, installations: readonly Together[]): CodeLens[] {
+  const { file } = analysis;
+  const declared = namesIn(file).filter(({ kind, declares }) => declares && USED.has(kind));
+  return declared.flatMap((name) => {
+    const uses = usesOf(name, analysis, installations);
+    if (uses.length === 0) return [];
+    const range = rangeOf(file, name.span);
+    return [{ range, command: showing(useWords(uses), editor.uriOf(file.path), range, uses, editor) }];
+  });
+}
+
+const MOST_NAMED = 4;
+
+/** `used by 3: oil_pressure_low, engine_1` */
+function useWords(uses: readonly Use[]): string {
+  const labels = [...new Set(uses.map(({ label }) => label))];
+  const rest = labels.length > MOST_NAMED ? ', …' : '';
+  return `used by ${labels.length}: ${labels.slice(0, MOST_NAMED).join(', ')}${rest}`;
+}
+
+/** A lens that leads to the places, where the editor has a command for that; elsewhere it only says so. */
+function showing(title: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
+  if (editor.showPlaces === undefined) return { title, command: '' };
+  const places = uses.map(({ file, span }) => locationOf(file, span, editor));
+  return { title, command: editor.showPlaces, arguments: [uri, range.start, places] };
+}
+
+function coverageLenses({ file, subject, installation }: Analysis): CodeLens[] {
+  const engines = (installation?.engines ?? []).map((engine) => ({ engine, tables: tablesOfEngine(engine) }));
+  return tablesOf(subject).flatMap(({ table }) => {
+    const engine = engines.find(({ tables }) => tables.includes(table))?.engine;
+    const coverage = engine && coverageOf(engine, table);
+    const key = keyOf(table.node);
+    if (!coverage || !key || !standsIn(file, key)) return [];
+    const { reached, cells } = coverage;
+    const title = `at sea level the engine reaches ${reached} of ${cells} cells`;
+    return [{ range: rangeOf(file, key), command: { title, command: '' } }];
+  });
+}

@@ -1,0 +1,80 @@
+import type { Analysis } from '../analysis.ts';
+import type { Axis } from '../configuration/values.ts';
+import { measuredQuantity, splitUnit, toUnit } from '../quantity/index.ts';
+import { pathOf, pathText } from '../source/tree.ts';
+import { type NamedTable, writtenPoints } from './block.ts';
+import { pointsOn, reachOn } from './operating-region.ts';
+
+/** A table as a panel draws it: plain data, every number in the unit that stands beside it. */
+export interface TableView {
+  readonly path: string;
+  readonly label: string;
+  readonly unit: string;
+  readonly x: AxisView;
+  /** A curve has none. */
+  readonly y: AxisView | null;
+  readonly numbers: readonly (readonly number[])[];
+  /** The cells as they are spelled. */
+  readonly texts: readonly (readonly string[])[];
+  readonly points: readonly PointView[];
+  /** The line that the engine does not get beyond: up to its last speed; without `y`, at any. */
+  readonly reach: readonly { readonly x: number; readonly y: number | null }[];
+}
+
+export interface AxisView {
+  readonly label: string;
+  readonly unit: string;
+  readonly points: readonly number[];
+  readonly texts: readonly string[];
+}
+
+export interface PointView {
+  readonly name: string;
+  readonly x: number;
+  readonly y: number | null;
+  readonly value: number;
+}
+
+export const pathOfTable = ({ table }: NamedTable): string => pathText(pathOf(table.node));
+
+/** The view of a table; undefined where rows and breakpoints do not agree. */
+export function viewOf({ derivation }: Analysis, named: NamedTable): TableView | undefined {
+  const { table, label } = named;
+  const { x, y } = table;
+  if (!table.cells || !x) return undefined;
+  const inY = (canonical: number | undefined) =>
+    y && canonical !== undefined ? inUnit(canonical, y.unit) : null;
+  return {
+    path: pathOfTable(named),
+    label,
+    unit: table.unit,
+    x: axisView(x),
+    y: y ? axisView(y) : null,
+    numbers: table.rows.map((row) => row.map(({ value }) => Number(value))),
+    texts: table.rows.map((row) => row.map(({ text }) => text)),
+    points: (derivation ? pointsOn(derivation, table) : []).map((point) => ({
+      name: point.name,
+      x: inUnit(point.x, x.unit),
+      y: inY(point.y),
+      value: inUnit(point.value, table.unit),
+    })),
+    reach: (derivation ? reachOn(derivation, table) : []).map((corner) => ({
+      x: inUnit(corner.speed, x.unit),
+      y: inY(corner.y),
+    })),
+  };
+}
+
+function axisView(axis: Axis): AxisView {
+  return {
+    label: measuredQuantity(axis.quantity)?.entry.label ?? axis.quantity,
+    unit: axis.unit,
+    points: writtenPoints(axis),
+    texts: axis.nodes.map(({ text }) => text),
+  };
+}
+
+const inUnit = (canonical: number, unit: string): number => {
+  const known = splitUnit(unit)?.unit;
+  return known ? toUnit(canonical, known) : canonical;
+};

@@ -1,0 +1,176 @@
+import type { Analysis } from '../analysis.ts';
+import type { QuantityValue, RangeValue } from '../configuration/values.ts';
+import {
+  alsoIn,
+  formatUnit,
+  isFault,
+  type Kind,
+  kindAccepts,
+  measuredQuantity,
+  parseAs,
+  type Quantity,
+} from '../quantity/index.ts';
+import { offsetsOf } from '../source/source-file.ts';
+import {
+  type Block,
+  type Breakpoint,
+  blockAt,
+  breakpointAt,
+  type NamedTable,
+  type Stretch,
+  tableAround,
+  tablesIn,
+} from './block.ts';
+import { changeBreakpoints, middleBehind } from './breakpoints.ts';
+import { changeCells } from './cells.ts';
+import { axisLabel, type Change, counted, type Refusal, refuse } from './change.ts';
+import { convertAxis, convertCells, convertValue, type Target } from './convert.ts';
+import { heightOf, widthOf } from './surface.ts';
+
+/** What a user may ask for at a selection. `text` is as typed. */
+export type Work =
+  | { readonly kind: 'set' | 'add' | 'scale'; readonly text: string }
+  | { readonly kind: 'fill' | 'smooth' }
+  | { readonly kind: 'delete' }
+  | { readonly kind: 'insert' | 'resample'; readonly axis?: 'x' | 'y'; readonly text: string }
+  | { readonly kind: 'unit' | 'reference'; readonly text: string };
+
+/** The work that needs something typed. */
+export type Question = Exclude<Work['kind'], 'fill' | 'smooth' | 'delete' | 'unit'>;
+
+/** What selections in a text are about: cells, a breakpoint, or a single value. */
+export interface Spot {
+  readonly analysis: Analysis;
+  readonly block: Block | undefined;
+  readonly breakpoint: Breakpoint | undefined;
+  /** The table around the cursor, also where that is on none of its numbers. */
+  readonly table: NamedTable | undefined;
+  readonly value: QuantityValue | RangeValue | undefined;
+}
+
+export function spotOf(analysis: Analysis, selections: readonly Stretch[]): Spot {
+  const { file, subject } = analysis;
+  const tables = tablesIn(file, subject.readings);
+  const at = selections[0]?.start ?? 0;
+  const holds = ({ start, end }: Stretch) => start <= at && at <= end;
+  const value = subject.readings.find(
+    (reading) =>
+      (reading.value.type === 'quantity' || reading.value.type === 'range') &&
+      file.starts.has(reading.node.chunk) &&
+      holds(offsetsOf(file, reading.node)),
+  )?.value as Spot['value'];
+  const block = blockAt(file, tables, selections);
+  const breakpoint = breakpointAt(file, tables, at);
+  return { analysis, block, breakpoint, table: block ?? breakpoint ?? tableAround(file, tables, at), value };
+}
+
+/** Does the work at a spot, or says why not. */
+export function change(spot: Spot, work: Work): Change | Refusal {
+  const { block, breakpoint, table } = spot;
+  switch (work.kind) {
+    case 'set':
+    case 'add':
+    case 'scale':
+    case 'fill':
+    case 'smooth':
+      return block ? changeCells(block, work) : refuse('Select cells of a curve or a map first.');
+    case 'delete':
+      if (!breakpoint) return refuse('Put the cursor on a breakpoint first.');
+      return changeBreakpoints(breakpoint, breakpoint.axis, { kind: 'delete', index: breakpoint.index });
+    case 'insert':
+    case 'resample': {
+      const axis = work.axis ?? breakpoint?.axis;
+      if (!table || !axis) return refuse('Put the cursor on a breakpoint first.');
+      return changeBreakpoints(table, axis, { kind: work.kind, text: work.text });
+    }
+    case 'unit':
+      return convert(spot, { unit: work.text });
+    case 'reference': {
+      const ambient = parseAs('absolute pressure', work.text);
+      if (isFault(ambient)) return refuse('Write an absolute pressure, such as 101.325 kPa abs.');
+      const unit = otherReference(spot);
+      if (unit === undefined) return refuse('Here is no gauge or absolute pressure.');
+      return convert(spot, { unit, ambient: ambient.canonical });
+    }
+  }
+}
+
+function convert(spot: Spot, to: Target): Change | Refusal {
+  const { analysis, block, breakpoint, table, value } = spot;
+  if (breakpoint) return convertAxis(analysis.file, breakpoint, breakpoint.axis, axisKind(breakpoint), to);
+  if (block ?? table) return convertCells(analysis.file, (block ?? table)!, to);
+  return value ? convertValue(value, to) : refuse('Here is no value with a unit.');
+}
+
+function axisKind({ table, axis }: Breakpoint): Kind {
+  return measuredQuantity(table[axis]!.quantity)?.entry.kind ?? 'any';
+}
+
+/** A sample of what a conversion at the spot would convert. */
+function sample({ breakpoint, table, value }: Spot): { kind: Kind; quantity: Quantity } | undefined {
+  if (!table && value)
+    return { kind: value.kind, quantity: value.type === 'range' ? value.high : value.quantity };
+  if (!table) return undefined;
+  const axis = breakpoint && table.table[breakpoint.axis];
+  const nodes = axis ? axis.nodes : table.table.rows.flat();
+  const largest = Math.max(...nodes.map((node) => Math.abs(Number(node.value))));
+  const kind = breakpoint ? axisKind(breakpoint) : table.table.kind;
+  const quantity = parseAs(kind, `${largest} ${axis ? axis.unit : table.table.unit}`.trim());
+  return isFault(quantity) ? undefined : { kind, quantity };
+}
+
+/** The other units in which people read what stands at the spot. */
+export function otherUnits(spot: Spot): string[] {
+  const found = sample(spot);
+  if (!found) return [];
+  return alsoIn(found.quantity, found.kind).map((text) => text.replace(/^\S+\s*/, ''));
+}
+
+/** The unit at the spot with the other pressure reference; undefined where only one fits, or none. */
+export function otherReference(spot: Spot): string | undefined {
+  const found = sample(spot);
+  const { unit, reference } = found?.quantity ?? {};
+  if (!found || !unit || (reference !== 'gauge' && reference !== 'absolute')) return undefined;
+  const other = reference === 'gauge' ? 'absolute' : 'gauge';
+  return kindAccepts(found.kind, unit, other) ? formatUnit(unit, other) : undefined;
+}
+
+/** The air pressure of the standard atmosphere at sea level, as it may be typed. */
+export const STANDARD_AMBIENT = '101.325 kPa abs';
+
+/** What to ask before some work, and the answer to begin with. */
+export interface Prompt {
+  readonly prompt: string;
+  readonly answer: string;
+}
+
+export function promptFor(spot: Spot, kind: Question, axis?: 'x' | 'y'): Prompt | Refusal {
+  const { block, breakpoint, table } = spot;
+  if (kind === 'reference') {
+    const unit = otherReference(spot);
+    if (unit === undefined) return refuse('Here is no gauge or absolute pressure.');
+    return { prompt: `Convert to ${unit} at this ambient pressure`, answer: STANDARD_AMBIENT };
+  }
+  if (kind === 'insert' || kind === 'resample') {
+    const on = axis ?? breakpoint?.axis;
+    const line = on && table?.table[on];
+    if (!table || !on || !line) return refuse('Put the cursor on a breakpoint first.');
+    const inUnit = line.unit ? `, in ${line.unit}` : '';
+    return kind === 'insert'
+      ? {
+          prompt: `${axisLabel(table.table, on)} of the new breakpoint${inUnit}`,
+          answer: middleBehind(line, breakpoint?.index ?? 0) ?? '',
+        }
+      : {
+          prompt: `Breakpoints of ${axisLabel(table.table, on)}${inUnit}`,
+          answer: line.nodes.map(({ text }) => text).join(' '),
+        };
+  }
+  if (!block) return refuse('Select cells of a curve or a map first.');
+  const cells = counted(heightOf(block.area) * widthOf(block.area), 'cell');
+  const inUnit = block.table.unit ? `, in ${block.table.unit}` : '';
+  const first = block.table.rows[block.area.top]?.[block.area.left]?.text ?? '';
+  if (kind === 'set') return { prompt: `New value of ${cells}${inUnit}`, answer: first };
+  if (kind === 'add') return { prompt: `What to add to ${cells}${inUnit}, such as 2 or -0.5`, answer: '' };
+  return { prompt: `Factor for ${cells}, such as 1.05, or a change, such as +5 %`, answer: '' };
+}
