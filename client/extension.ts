@@ -1,7 +1,9 @@
 import * as vscode from 'vscode';
+import { cellCommands } from './cell-commands.ts';
 import { checkPageScheme, checkPages } from './check-pages.ts';
 import { engineFiles } from './files.ts';
 import { LanguageServer } from './language-server.ts';
+import { mapPanel } from './map-panel/panel.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** What the extension gives to other extensions and to its tests. */
@@ -27,6 +29,8 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
     vscode.workspace.onDidOpenTextDocument(startFor),
     vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(languageServer)),
     vscode.commands.registerCommand(showPlacesCommand, showPlaces),
+    ...cellCommands(languageServer),
+    mapPanel(languageServer, context.extensionUri),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),
   );
   vscode.workspace.textDocuments.forEach(startFor);

@@ -64,7 +64,11 @@ export class LanguageServer {
       {
         documentSelector: engineFiles,
         synchronize: { fileEvents: this.#watcher },
-        initializationOptions: { checkPages: checkPageScheme, showPlaces: showPlacesCommand },
+        initializationOptions: {
+          checkPages: checkPageScheme,
+          showPlaces: showPlacesCommand,
+          asksNumbers: true,
+        },
       },
     );
     this.#client = client;

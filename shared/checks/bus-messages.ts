@@ -59,9 +59,10 @@ function freeIdentifier(
   from: number,
   taken: ReadonlySet<number | undefined>,
 ): Fix[] {
+  const largest = largestOf(one);
   let id = from + 1;
-  while (taken.has(id)) id++;
-  if (!(id <= largestOf(one))) return [];
+  while (id <= largest && taken.has(id)) id++;
+  if (id > largest) return [];
   const text = spelled(id, node);
   return [
     { title: `Write ${text}, the next free identifier`, safety: 'choice', edits: [replace(node, text)] },

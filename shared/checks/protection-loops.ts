@@ -1,6 +1,10 @@
+import type { ClosedLoopFuelPressure, Sensor } from '../../generated/configuration.ts';
+import { nodeOf } from '../configuration/values.ts';
 import { limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { type Check, engineCheck } from './check.ts';
+import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
+import { nearestName } from './protection-names.ts';
 import { inUnitOf } from './protection-words.ts';
 
 export const fuelPressureLoopWithoutSensor: Check = engineCheck({
@@ -9,7 +13,8 @@ export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   title: 'Fuel pressure loop without its sensor',
   page: {
     catches:
-      'A fuel-pressure loop whose sensor measures something else. A `fault_pressure` that no loop compensates for is said as information.',
+      'A fuel-pressure loop that has no sensor of the fuel pressure: none is named, none of that name is there, or it measures ' +
+      'something else. A `fault_pressure` that no loop compensates for is said as information.',
     why: 'The fault pressure promises that the engine runs on when the rail sinks so far. Only a longer pulse keeps that promise, and only a sensor of the fuel pressure tells how long.',
     example:
       'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 2.4 bar }\nclosed_loop:\n  fuel_pressure: { sensor: oil_pressure, compensate: true }',
@@ -20,14 +25,7 @@ export const fuelPressureLoopWithoutSensor: Check = engineCheck({
     for (const { configuration } of engines) {
       const loop = configuration.closed_loop?.fuel_pressure;
       const fault = configuration.fuel?.rail?.fault_pressure;
-      const measures = loop?.sensor && configuration.sensors?.[loop.sensor.text]?.measures;
-      if (loop?.sensor && measures && measures.text !== 'fuel_pressure') {
-        yield {
-          at: loop.sensor.node,
-          message: `The fuel-pressure loop follows ${loop.sensor.text}, which measures ${measures.text}.`,
-          related: [{ at: measures.node, message: 'What the sensor measures.' }],
-        };
-      }
+      if (loop) yield* withoutSensor(loop, configuration.sensors ?? {});
       if (!fault || loop?.compensate?.flag) continue;
       yield {
         at: loop?.compensate?.node ?? fault.node,
@@ -39,6 +37,26 @@ export const fuelPressureLoopWithoutSensor: Check = engineCheck({
 });
 
 const followed = { lambda: 'lambda', knock: 'knock_intensity' } as const;
+
+function* withoutSensor(
+  loop: ClosedLoopFuelPressure,
+  sensors: Readonly<Record<string, Sensor>>,
+): Generator<Found> {
+  const named = loop.sensor;
+  const measures = named && Object.hasOwn(sensors, named.text) ? sensors[named.text]!.measures : undefined;
+  if (!named) {
+    yield { at: nodeOf(loop), message: 'The fuel-pressure loop names no sensor to follow.' };
+  } else if (!Object.hasOwn(sensors, named.text)) {
+    const message = `The fuel-pressure loop follows ${quote(named.text)}, and no sensor is called so.`;
+    yield { at: named.node, message, fixes: nearestName(named.node, Object.keys(sensors)) };
+  } else if (measures && measures.text !== 'fuel_pressure') {
+    yield {
+      at: named.node,
+      message: `The fuel-pressure loop follows ${named.text}, which measures ${measures.text}.`,
+      related: [{ at: measures.node, message: 'What the sensor measures.' }],
+    };
+  }
+}
 
 export const loopSensorOfOtherQuantity: Check = engineCheck({
   id: 'loop-sensor-of-other-quantity',

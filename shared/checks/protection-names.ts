@@ -23,10 +23,13 @@ export const nameUnknown: Check = engineCheck({
     basis: 'The meaning of the keys.',
   },
   *find({ readings, installation: { configuration } }) {
+    // A fuel-pressure loop without its sensor breaks a promise of the rail, and has its own check.
+    const ownCheck = configuration.closed_loop?.fuel_pressure?.sensor;
     const cylinders = configuration.engine?.cylinders?.canonical;
     for (const { value, shape } of readings) {
       if (value.type !== 'text') continue;
-      if (shape.names === 'sensor') yield* unknownSensor(value.node, configuration.sensors ?? {});
+      if (shape.names === 'sensor' && value !== ownCheck)
+        yield* unknownSensor(value.node, configuration.sensors ?? {});
       const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
       if (index === undefined || cylinders === undefined || index <= cylinders) continue;
       yield {

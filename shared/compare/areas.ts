@@ -39,15 +39,18 @@ export function orderChanges(changes: readonly Change[]): Change[] {
     area: ORDER.indexOf(changeArea(change)),
     size: sizeOf(change),
   }));
-  return keyed.sort((a, b) => a.area - b.area || b.size - a.size).map(({ change }) => change);
+  return keyed.sort((a, b) => a.area - b.area || bigger(b.size, a.size)).map(({ change }) => change);
 }
 
-/** How far a change moves its value, as a share of it; without end where that cannot be said. */
+/** Infinite less infinite is no number. */
+const bigger = (a: number, b: number): number => (a === b ? 0 : a - b);
+
+/** How far a change moves its value, as a share of it; what is no number counts as moved by all of it. */
 function sizeOf(change: Change): number {
-  if (change.type === 'value') return Math.abs(change.step?.ratio ?? Number.POSITIVE_INFINITY);
-  if (change.type !== 'table') return Number.MAX_VALUE;
+  if (change.type === 'value') return Math.abs(change.step?.ratio ?? 1);
+  if (change.type !== 'table') return Number.POSITIVE_INFINITY;
   const { moved, was, is } = change.grid;
   const size = Math.max(...was.map(Math.abs));
   const most = moved.reduce((far, i) => Math.max(far, Math.abs(is[i]! - was[i]!)), 0);
-  return size === 0 ? most : most / size;
+  return most / (size || 1);
 }

@@ -4,7 +4,7 @@ import { gridDifference } from './grid.ts';
 import type { Item, Leaf, Section } from './item.ts';
 import { sameLeaf } from './same.ts';
 import { stepBetween } from './step.ts';
-import { matchThings, nameOf } from './things.ts';
+import { type Match, matchMoved, matchThings, nameOf, thingsIn } from './things.ts';
 
 /** Everything that is otherwise in the new items. No change where both say the same. */
 export function differences(was: Section, is: Section): Change[] {
@@ -44,18 +44,25 @@ class Finder {
     this.#removed = [];
     this.#added = [];
     if (removed.length + added.length === 0) return;
-    const matches = matchThings(removed, added);
+    const paired = this.#pair(matchThings(removed, added));
+    const isLeft = (item: Item) => !paired.has(item);
+    // A thing may have moved into, or out of, a section that came or went as a whole.
+    const inner = (items: readonly Item[]) => items.filter(isLeft).flatMap(thingsIn);
+    for (const item of this.#pair(matchMoved(inner(removed), inner(added)))) paired.add(item);
+    this.changes.push(
+      ...removed.filter(isLeft).map((was) => ({ type: 'removed', was }) as const),
+      ...added.filter(isLeft).map((is) => ({ type: 'added', is }) as const),
+    );
+    this.things();
+  }
+
+  #pair(matches: readonly Match[]): Set<Item> {
     for (const { was, is } of matches) {
       const type = nameOf(was) === nameOf(is) || was.names === 'position' ? 'moved' : 'renamed';
       this.changes.push({ type, was, is, references: [] });
       this.#item(was, is);
     }
-    const paired = new Set(matches.flatMap(({ was, is }) => [was, is]));
-    this.changes.push(
-      ...removed.filter((was) => !paired.has(was)).map((was) => ({ type: 'removed', was }) as const),
-      ...added.filter((is) => !paired.has(is)).map((is) => ({ type: 'added', is }) as const),
-    );
-    this.things();
+    return new Set(matches.flatMap(({ was, is }) => [was, is]));
   }
 }
 

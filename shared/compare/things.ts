@@ -32,6 +32,17 @@ export function matchThings(removed: readonly Item[], added: readonly Item[]): M
   });
 }
 
+/** The same among things inside others, where only those that keep their name can be told. */
+export function matchMoved(removed: readonly Item[], added: readonly Item[]): Match[] {
+  return matchThings(removed, added).filter(({ was, is }) => nameOf(was) === nameOf(is));
+}
+
+/** An item and all the things in it that have names of their own. */
+export function thingsIn(item: Item): Item[] {
+  if (item.type === 'leaf') return [item];
+  return [item, ...[...item.entries.values()].flatMap(thingsIn)];
+}
+
 /** Things that keep their name come first, then by place; the same whichever file is the old one. */
 function orderOf(was: Item, is: Item): string {
   const paths = [pathText(was.path), pathText(is.path)].sort();

@@ -1,6 +1,6 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { tablesOfEngine } from '../checks/tables.ts';
 import { lookUp } from '../configuration/lookup.ts';
-import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
+import type { Axis, TableValue } from '../configuration/values.ts';
 import { pressureOnAxis } from '../derived/charge-air.ts';
 import type { Derivation } from '../derived/derivation.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
@@ -18,7 +18,7 @@ export interface PointOnTable {
 /** The operating points that use the table and whose place on it is known. */
 export function pointsOn(derivation: Derivation, table: TableValue): PointOnTable[] {
   return derivation.points.flatMap((point) => {
-    if (!uses(point.configuration, table)) return [];
+    if (!tablesOfEngine(point.engine).includes(table)) return [];
     const x = placeOf(point, table.x, table);
     const y = placeOf(point, table.y, table);
     if (x === undefined || (table.isMap && y === undefined)) return [];
@@ -49,7 +49,7 @@ export interface ReachCorner {
 export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[] {
   const { engines } = derivation.installation;
   if (table.x?.quantity !== 'engine_speed') return [];
-  const users = engines.filter(({ configuration }) => uses(configuration, table));
+  const users = engines.filter((engine) => tablesOfEngine(engine).includes(table));
   const maximum = users[0]?.configuration.engine?.maximum_speed?.canonical;
   if (maximum === undefined) return [];
   if (table.y?.quantity !== 'manifold_pressure') return [{ speed: maximum, y: undefined }];
@@ -64,17 +64,4 @@ export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[
         .filter((pressure) => pressure !== undefined);
       return highest.length > 0 ? [{ speed, y: Math.max(...highest) - offset }] : [];
     });
-}
-
-/** Whether a table stands anywhere in a configuration, as its map set makes it. */
-function uses(configuration: EngineConfiguration, table: TableValue): boolean {
-  const holds = (bound: unknown): boolean =>
-    bound === table ||
-    (typeof bound === 'object' &&
-      bound !== null &&
-      (nodesOf(bound).length > 0
-        ? Object.values(bound).some(holds)
-        : (bound as { type?: unknown }).type === 'list' &&
-          (bound as { items: readonly unknown[] }).items.some(holds)));
-  return holds(configuration);
 }

@@ -1,0 +1,165 @@
+import { randomBytes } from 'node:crypto';
+import * as vscode from 'vscode';
+import type { TableViewAnswer } from '../../server/features/table-view.ts';
+import { rangeFrom } from '../cell-commands.ts';
+import { engineFiles } from '../files.ts';
+import type { LanguageServer } from '../language-server.ts';
+import type { CellPlace, FromPanel, Shown } from './messages.ts';
+
+/** The command that shows the map under the cursor beside the text. One panel follows whatever text is worked in. */
+export function mapPanel(server: LanguageServer, extension: vscode.Uri): vscode.Disposable {
+  let open: MapPanel | undefined;
+  const command = vscode.commands.registerCommand('enginewright.showMap', () => {
+    open ??= new MapPanel(server, extension, () => {
+      open = undefined;
+    });
+    open.reveal();
+  });
+  return vscode.Disposable.from(command, { dispose: () => open?.dispose() });
+}
+
+const isOurs = (document: vscode.TextDocument): boolean => vscode.languages.match(engineFiles, document) > 0;
+
+/** Long enough that a burst of keys is one question, short enough that nobody waits. */
+const QUIET_MS = 40;
+
+class MapPanel {
+  readonly #server: LanguageServer;
+  readonly #panel: vscode.WebviewPanel;
+  readonly #subscriptions: vscode.Disposable[];
+  readonly #cellMark = vscode.window.createTextEditorDecorationType({
+    borderColor: new vscode.ThemeColor('focusBorder'),
+    borderWidth: '1px',
+    borderStyle: 'solid',
+  });
+  #document: vscode.TextDocument | undefined;
+  #answer: TableViewAnswer | undefined;
+  #asked = 0;
+  #waiting: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
+    this.#server = server;
+    const dist = vscode.Uri.joinPath(extension, 'dist');
+    this.#panel = vscode.window.createWebviewPanel(
+      'enginewright.map',
+      'Map',
+      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+      { enableScripts: true, localResourceRoots: [dist] },
+    );
+    this.#panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'icon.png');
+    const { window, workspace } = vscode;
+    this.#subscriptions = [
+      this.#panel.webview.onDidReceiveMessage((message: FromPanel) => this.#hear(message)),
+      this.#panel.onDidDispose(() => {
+        this.#stop();
+        closed();
+      }),
+      window.onDidChangeActiveTextEditor(() => this.#refresh()),
+      window.onDidChangeTextEditorSelection(({ textEditor }) => {
+        if (textEditor === window.activeTextEditor || textEditor.document === this.#document) this.#refresh();
+      }),
+      workspace.onDidChangeTextDocument(() => this.#refresh()),
+      this.#cellMark,
+    ];
+    this.#panel.webview.html = page(this.#panel.webview, dist);
+  }
+
+  reveal(): void {
+    this.#panel.reveal(undefined, true);
+    this.#refresh();
+  }
+
+  dispose(): void {
+    this.#panel.dispose();
+  }
+
+  #stop(): void {
+    clearTimeout(this.#waiting);
+    this.#asked = -1;
+    for (const one of this.#subscriptions) one.dispose();
+  }
+
+  #refresh(): void {
+    clearTimeout(this.#waiting);
+    this.#waiting = setTimeout(() => void this.#ask(), QUIET_MS);
+  }
+
+  async #ask(): Promise<void> {
+    const active = vscode.window.activeTextEditor;
+    if (active && isOurs(active.document)) this.#document = active.document;
+    const document = this.#document;
+    if (!document) return;
+    const mine = ++this.#asked;
+    const { line, character } = this.#editor()?.selection.active ?? new vscode.Position(0, 0);
+    const answer = await this.#server.ask<TableViewAnswer | null>('enginewright/tableView', {
+      textDocument: { uri: document.uri.toString() },
+      position: { line, character },
+      path: this.#answer?.path ?? undefined,
+    });
+    if (mine !== this.#asked || !answer) return;
+    this.#answer = answer;
+    this.#show();
+  }
+
+  #show(): void {
+    const answer = this.#answer;
+    if (!answer) return;
+    const { tables, table, path, cursor } = answer;
+    if (table) this.#panel.title = table.label;
+    const shown: Shown = { tables: tables.map(({ path, label }) => ({ path, label })), table, path, cursor };
+    void this.#panel.webview.postMessage(shown);
+    const range = cursor && answer.ranges[cursor.row]?.[cursor.column];
+    this.#editor()?.setDecorations(this.#cellMark, range ? [rangeFrom(range)] : []);
+  }
+
+  #hear(message: FromPanel): void {
+    if (message.type === 'ready') this.#show();
+    else if (message.type === 'choose') {
+      const chosen = this.#answer?.tables.find(({ path }) => path === message.path);
+      if (chosen) void this.#reveal(rangeFrom(chosen.range), false);
+    } else void this.#goTo(message, message.type === 'open');
+  }
+
+  #goTo({ row, column }: CellPlace, takesFocus: boolean): void {
+    const range = this.#answer?.ranges[row]?.[column];
+    if (range) void this.#reveal(rangeFrom(range), takesFocus);
+  }
+
+  /** Puts the cursor of the text on a range. The focus stays in the panel unless it is asked for. */
+  async #reveal(range: vscode.Range, takesFocus: boolean): Promise<void> {
+    const { window } = vscode;
+    let editor = this.#editor();
+    if (this.#document && (!editor || takesFocus)) {
+      const viewColumn = editor?.viewColumn ?? vscode.ViewColumn.One;
+      editor = await window.showTextDocument(this.#document, { viewColumn, preserveFocus: !takesFocus });
+    }
+    if (!editor) return;
+    editor.selection = new vscode.Selection(range.start, range.start);
+    editor.revealRange(range, vscode.TextEditorRevealType.InCenterIfOutsideViewport);
+  }
+
+  #editor(): vscode.TextEditor | undefined {
+    return vscode.window.visibleTextEditors.find(({ document }) => document === this.#document);
+  }
+}
+
+/** The panel's page. Nothing runs in it but the extension's own script, and nothing is fetched. */
+function page(webview: vscode.Webview, dist: vscode.Uri): string {
+  const nonce = randomBytes(16).toString('base64url');
+  const file = (name: string) => webview.asWebviewUri(vscode.Uri.joinPath(dist, name));
+  const policy = `default-src 'none'; script-src 'nonce-${nonce}'; style-src ${webview.cspSource}`;
+  return `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width">
+<link rel="stylesheet" href="${file('map-panel.css')}">
+<title>Map</title>
+</head>
+<body>
+<main id="panel"></main>
+<script nonce="${nonce}" src="${file('map-panel.js')}"></script>
+</body>
+</html>`;
+}

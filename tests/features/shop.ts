@@ -1,0 +1,76 @@
+import type { Location, Position, Range } from 'vscode-languageserver/node';
+import { Workspace } from '../../server/workspace.ts';
+import type { Analysis } from '../../shared/analysis.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
+import { LineIndex } from '../../shared/source/lines.ts';
+
+/**
+ * The files of a workshop, written under each other with `#-- NAME` above each. `$0` marks the cursor, in the one file
+ * that is open; `$[` and `]$` enclose what a feature must answer with.
+ */
+export interface Shop {
+  readonly workspace: Workspace;
+  readonly texts: ReadonlyMap<string, string>;
+  readonly analysis: Analysis;
+  readonly file: SourceFile;
+  readonly position: Position;
+}
+
+const FOLDER = 'file:///shop';
+const MARKS = /\$0|\$\[|\]\$/g;
+
+export function shop(fixture: string): Shop {
+  const parts = fixture.split(/^#-- (.+)\n/m).slice(1);
+  const texts = new Map<string, string>();
+  let open: { name: string; offset: number } | undefined;
+  for (let i = 0; i < parts.length; i += 2) {
+    const [name, marked] = [parts[i]!, parts[i + 1]!];
+    const offset = marked.replaceAll(/\$\[|\]\$/g, '').indexOf('$0');
+    if (offset >= 0) open = { name, offset };
+    texts.set(name, marked.replaceAll(MARKS, ''));
+  }
+  if (!open) throw new Error('no $0 marks the cursor');
+  const { name, offset } = open;
+  const workspace = workspaceOf(texts);
+  workspace.update(`${FOLDER}/${name}`, texts.get(name)!);
+  const analysis = workspace.analysis(`${FOLDER}/${name}`)!;
+  const { file } = analysis;
+  return { workspace, texts, analysis, file, position: file.lines.position(offset) };
+}
+
+/** A window on the folder that holds the files. */
+export function workspaceOf(texts: ReadonlyMap<string, string>): Workspace {
+  const path = (name: string) => `/shop/${name}`;
+  const workspace = new Workspace(
+    (wanted) => texts.get(wanted.replace('/shop/', '')),
+    () => [...texts.keys()].map(path),
+  );
+  workspace.setFolders([FOLDER]);
+  return workspace;
+}
+
+/** The fixture as the answer would have it: `$[` and `]$` around every place. To be compared with `expected`. */
+export function markedWith({ texts }: Shop, places: readonly Location[] | null): string {
+  const marked = [...texts].map(([name, text]) => {
+    const own = (places ?? []).filter(({ uri }) => uri === `${FOLDER}/${name}`);
+    return `#-- ${name}\n${withMarks(
+      text,
+      own.map(({ range }) => range),
+    )}`;
+  });
+  return marked.join('');
+}
+
+/** A text with `$[` and `]$` around each of the ranges. */
+export function withMarks(text: string, ranges: readonly Range[]): string {
+  const lines = new LineIndex(text);
+  return ranges
+    .flatMap(({ start, end }) => [
+      { at: lines.offset(start), mark: '$[' },
+      { at: lines.offset(end), mark: ']$' },
+    ])
+    .sort((a, b) => b.at - a.at || (a.mark === '$[' ? -1 : 1))
+    .reduce((marked, { at, mark }) => marked.slice(0, at) + mark + marked.slice(at), text);
+}
+
+export const expected = (fixture: string): string => fixture.replaceAll('$0', '');
