@@ -1,7 +1,8 @@
-// Builds the three programs of the package into dist/:
+// Builds the programs of the package into dist/:
 //   client.cjs        the extension, loaded by VS Code
 //   server.cjs        the language server, started by the extension or by `enginewright serve`
 //   enginewright.cjs  the command line, which loads server.cjs only for `serve`
+//   map-panel.js/css  what runs in the panel that shows a map
 // and LICENSES.txt, the licences of the libraries bundled into them.
 import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -39,6 +40,14 @@ const results = await Promise.all([
     entryPoints: { enginewright: 'server/command.ts' },
     banner: { js: '#!/usr/bin/env node' },
     plugins: [serverBeside],
+  }),
+  build({
+    ...shared,
+    entryPoints: { 'map-panel': 'client/map-panel/view/main.ts' },
+    outExtension: {},
+    platform: 'browser',
+    format: 'iife',
+    target: 'es2022',
   }),
 ]);
 chmodSync('dist/enginewright.cjs', 0o755);

@@ -6,52 +6,59 @@ import type { LanguageServer } from './language-server.ts';
 
 type Answer<Good> = Good | { readonly refusal: string } | null;
 
-/** A selection as the protocol writes it, which is also how the editor's own are read. */
-interface PlainRange {
+/** A range as the protocol writes it, which is also how the editor's own are read. */
+export interface PlainRange {
   readonly start: { readonly line: number; readonly character: number };
   readonly end: { readonly line: number; readonly character: number };
 }
 
+/** Work that still needs its number. */
 interface Asked {
   readonly kind: Question;
   readonly axis?: 'x' | 'y';
 }
 
-const questions: Readonly<Record<string, Asked>> = {
+const commands: Readonly<Record<string, Asked | Work>> = {
   setCells: { kind: 'set' },
   addToCells: { kind: 'add' },
   scaleCells: { kind: 'scale' },
+  fillCells: { kind: 'fill' },
+  smoothCells: { kind: 'smooth' },
   insertBreakpoint: { kind: 'insert' },
+  deleteBreakpoint: { kind: 'delete' },
   resampleColumns: { kind: 'resample', axis: 'x' },
   resampleRows: { kind: 'resample', axis: 'y' },
   convertReference: { kind: 'reference' },
 };
 
-const direct: Readonly<Record<string, Work>> = {
-  fillCells: { kind: 'fill' },
-  smoothCells: { kind: 'smooth' },
-  deleteBreakpoint: { kind: 'delete' },
-};
-
 /** The commands that work on the cells selected in the text. Each shows what it changes before it does. */
 export function cellCommands(server: LanguageServer): vscode.Disposable[] {
-  const register = vscode.commands.registerCommand;
+  const run = async (work: Asked | Work, where?: Where): Promise<void> => {
+    const place = placeOf(server, where);
+    if (place) await (isWhole(work) ? confirmAndChange(place, work) : askAndChange(place, work));
+  };
   return [
     // Behind a code action, which says where.
-    register(
+    vscode.commands.registerCommand(
       'enginewright.changeCells',
-      (kind: Question, uri: string, selections: readonly PlainRange[]) =>
-        askAndChange(server, { kind }, { uri, selections }),
+      (work: Asked | Work, uri: string, selections: readonly PlainRange[]) => run(work, { uri, selections }),
     ),
-    ...Object.entries(questions).map(([name, asked]) =>
-      register(`enginewright.${name}`, () => askAndChange(server, asked)),
-    ),
-    ...Object.entries(direct).map(([name, work]) =>
-      register(`enginewright.${name}`, () => showAndChange(server, work)),
+    ...Object.entries(commands).map(([name, work]) =>
+      vscode.commands.registerCommand(`enginewright.${name}`, () => run(work)),
     ),
   ];
 }
 
+function isWhole(work: Asked | Work): work is Work {
+  return 'text' in work || work.kind === 'fill' || work.kind === 'smooth' || work.kind === 'delete';
+}
+
+interface Where {
+  readonly uri: string;
+  readonly selections: readonly PlainRange[];
+}
+
+/** Selections in a text, and the server that can tell what they are about. */
 class Place {
   constructor(
     readonly server: LanguageServer,
@@ -60,12 +67,10 @@ class Place {
   ) {}
 
   ask<Good>(request: string, params: object): Promise<Answer<Good>> {
+    const plain = ({ line, character }: PlainRange['start']) => ({ line, character });
     return this.server.ask(request, {
       textDocument: { uri: this.editor.document.uri.toString() },
-      selections: this.selections.map(({ start, end }) => ({
-        start: { line: start.line, character: start.character },
-        end: { line: end.line, character: end.character },
-      })),
+      selections: this.selections.map(({ start, end }) => ({ start: plain(start), end: plain(end) })),
       ...params,
     });
   }
@@ -73,11 +78,6 @@ class Place {
   change(work: Work): Promise<Answer<CellChange>> {
     return this.ask('enginewright/cellChange', { work });
   }
-}
-
-interface Where {
-  readonly uri: string;
-  readonly selections: readonly PlainRange[];
 }
 
 function placeOf(server: LanguageServer, where?: Where): Place | undefined {
@@ -88,9 +88,7 @@ function placeOf(server: LanguageServer, where?: Where): Place | undefined {
 }
 
 /** Asks for the number. While it is typed, the text shows what each cell becomes; Escape leaves all as it was. */
-async function askAndChange(server: LanguageServer, { kind, axis }: Asked, where?: Where): Promise<void> {
-  const place = placeOf(server, where);
-  if (!place) return;
+async function askAndChange(place: Place, { kind, axis }: Asked): Promise<void> {
   const asked = await place.ask<Prompt>('enginewright/cellPrompt', { kind, ...(axis && { axis }) });
   if (!asked || 'refusal' in asked) return sayWhyNot(asked);
   const box = vscode.window.createInputBox();
@@ -106,17 +104,14 @@ async function askAndChange(server: LanguageServer, { kind, axis }: Asked, where
     const answer = text.trim() === '' ? null : await place.change(work);
     if (mine !== typed) return;
     current = answer;
-    const { Error: wrong, Info: info } = vscode.InputBoxValidationSeverity;
-    const good = answer && !('refusal' in answer) ? answer : undefined;
-    preview.show(good?.cells ?? []);
-    if (!answer) box.validationMessage = '';
-    else if ('refusal' in answer) box.validationMessage = { message: answer.refusal, severity: wrong };
-    else box.validationMessage = { message: `${answer.title}: ${answer.summary}`, severity: info };
+    preview.show(answer && !('refusal' in answer) ? answer : undefined);
+    box.validationMessage = messageOf(answer);
   };
   box.onDidChangeValue(look);
   box.onDidAccept(async () => {
     await look();
     if (!current || 'refusal' in current) return;
+    preview.show(undefined);
     box.hide();
     await apply(place.editor, current);
   });
@@ -128,16 +123,25 @@ async function askAndChange(server: LanguageServer, { kind, axis }: Asked, where
   await look();
 }
 
-async function showAndChange(server: LanguageServer, work: Work): Promise<void> {
-  const place = placeOf(server);
-  if (!place) return;
+function messageOf(answer: Answer<CellChange>): vscode.InputBoxValidationMessage | string {
+  const { Error: wrong, Info: info } = vscode.InputBoxValidationSeverity;
+  if (!answer) return '';
+  if ('refusal' in answer) return { message: answer.refusal, severity: wrong };
+  return { message: `${answer.title}: ${answer.summary}`, severity: info };
+}
+
+/** Shows in the text what each cell becomes, and asks whether that is meant. */
+async function confirmAndChange(place: Place, work: Work): Promise<void> {
   const answer = await place.change(work);
   if (!answer || 'refusal' in answer) return sayWhyNot(answer);
-  const edit = new vscode.WorkspaceEdit();
-  const metadata = { label: answer.title, description: answer.summary, needsConfirmation: true };
-  for (const { range, newText } of answer.edits)
-    edit.replace(place.editor.document.uri, rangeFrom(range), newText, metadata);
-  await vscode.workspace.applyEdit(edit, { isRefactoring: true });
+  const preview = new CellPreview(place.editor);
+  preview.show(answer);
+  const yes = { label: answer.title, detail: answer.summary };
+  const chosen = await vscode.window.showQuickPick([yes, { label: 'Leave it as it was' }], {
+    placeHolder: 'The text shows what changes',
+  });
+  preview.dispose();
+  if (chosen === yes) await apply(place.editor, answer);
 }
 
 async function apply(editor: vscode.TextEditor, { edits }: CellChange): Promise<void> {

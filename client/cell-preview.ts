@@ -10,12 +10,15 @@ export class CellPreview {
 
   constructor(readonly editor: vscode.TextEditor) {}
 
-  show(cells: CellChange['cells']): void {
+  /** Shows a change; undefined shows the text as it is. */
+  show(change: Pick<CellChange, 'cells' | 'edits'> | undefined): void {
+    // Rows and columns that come and go are no numbers that change: they are shown as the edits that make them.
+    const shown = change?.cells.length ? change.cells : (change?.edits ?? []);
     this.editor.setDecorations(
       this.#decoration,
-      cells.map(({ range: { start, end }, newText }) => ({
+      shown.map(({ range: { start, end }, newText }) => ({
         range: new vscode.Range(start.line, start.character, end.line, end.character),
-        renderOptions: { after: { contentText: ` → ${newText}` } },
+        renderOptions: { after: { contentText: ` → ${newText.trim() || '∅'}` } },
       })),
     );
   }

@@ -4,6 +4,7 @@ import { checkPageScheme, checkPages } from './check-pages.ts';
 import { engineFiles } from './files.ts';
 import { LanguageServer } from './language-server.ts';
 import { mapPanel } from './map-panel/panel.ts';
+import { newInstallation } from './new-installation.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** What the extension gives to other extensions and to its tests. */
@@ -31,6 +32,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
     vscode.commands.registerCommand(showPlacesCommand, showPlaces),
     ...cellCommands(languageServer),
     mapPanel(languageServer, context.extensionUri),
+    vscode.commands.registerCommand('enginewright.newInstallation', () => newInstallation(languageServer)),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),
   );
   vscode.workspace.textDocuments.forEach(startFor);

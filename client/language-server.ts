@@ -64,6 +64,8 @@ export class LanguageServer {
       {
         documentSelector: engineFiles,
         synchronize: { fileEvents: this.#watcher },
+        // Findings follow every keystroke; the client of itself would wait for the next opening.
+        diagnosticPullOptions: { onChange: true },
         initializationOptions: {
           checkPages: checkPageScheme,
           showPlaces: showPlacesCommand,

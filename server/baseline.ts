@@ -37,7 +37,7 @@ export function readBaseline(name: string): Baseline | string {
     return `${name} is no baseline of this version: it does not say \`"baselinefile": ${VERSION}\`.`;
   }
   if (!Array.isArray(findings) || !findings.every(isEntry)) {
-    return `The baseline ${name} is damaged: an entry lacks its file, rule, path or fingerprint. Write it anew.`;
+    return `The baseline ${name} is damaged: an entry lacks file, rule, path or fingerprint. Write it anew.`;
   }
   return { name, entries: findings };
 }

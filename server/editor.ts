@@ -8,9 +8,7 @@ export interface Editor {
   readonly snippets: boolean;
   /** So may a code action. */
   readonly snippetEdits: boolean;
-  /** It shows an edit before it is made, where the edit asks for that. */
-  readonly annotatesEdits: boolean;
-  /** It has the command that asks for a number and then works on cells. */
+  /** It has the command that asks for a number, shows what becomes of the cells, and changes them. */
   readonly asksNumbers: boolean;
   /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
   readonly checkPages: string | undefined;
@@ -43,7 +41,6 @@ export function editorOf(
   return {
     snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
     snippetEdits: workspace?.workspaceEdit?.snippetEditSupport ?? false,
-    annotatesEdits: workspace?.workspaceEdit?.changeAnnotationSupport !== undefined,
     asksNumbers: options.asksNumbers === true,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,

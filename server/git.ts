@@ -67,7 +67,10 @@ function fileOf(line: string): string[] {
   return path === undefined ? [] : [path];
 }
 
-/** A path that a user wrote behind `REV:`, from the top of the repository: with `./` it starts where the command runs. */
+/**
+ * A path that a user wrote behind `REV:`, from the top of the repository: with `./` it starts where the
+ * command runs.
+ */
 export function pathFromTop({ prefix }: Repository, path: string): string {
   const joined = /^\.\.?(\/|$)/.test(path) ? posix.join(prefix, path) : posix.normalize(path || '.');
   if (joined.startsWith('../') || joined === '..' || joined.startsWith('/'))

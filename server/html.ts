@@ -1,9 +1,15 @@
-/** A piece of HTML that is well formed by itself. Only the tag below makes one, so whatever else is put in is text. */
+/**
+ * A piece of HTML that is well formed by itself. Only the tag below makes one, so whatever else is put in
+ * is text.
+ */
 export class Html {
   constructor(readonly text: string) {}
 }
 
-/** What may stand in a template: text is escaped, pieces and lists of them are put in, nothing stays nothing. */
+/**
+ * What may stand in a template: text is escaped, pieces and lists of them are put in, nothing stays
+ * nothing.
+ */
 export type Content = Html | string | number | undefined | readonly Content[];
 
 /** `` html`<td>${text}</td>` ``: attributes must be quoted where a value is put into them. */
@@ -26,7 +32,10 @@ const ENTITIES: Readonly<Record<string, string>> = {
   "'": '&#39;',
 };
 
-/** A control character or a mark of writing direction could make a page show another text than the file holds. */
+/**
+ * A control character or a mark of writing direction could make a page show another text than the file
+ * holds.
+ */
 function escaped(text: string): string {
   return text
     .replace(/[^\P{Cc}\t\n]|\p{Surrogate}|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu, '\ufffd')

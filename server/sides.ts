@@ -116,7 +116,9 @@ function file(name: string): Side {
   };
 }
 
-/** Files of both sides by their key; what is left over, by its name where only one file on each side has that. */
+/**
+ * Files of both sides by their key; what is left over, by its name where only one file on each side has that.
+ */
 export function pairFiles(old: Side, now: Side): FilePair[] {
   const came = [...now.files].filter(([key]) => !old.files.has(key));
   const went = [...old.files].filter(([key]) => !now.files.has(key));

@@ -3,8 +3,9 @@ import { realpathSync, renameSync, rmSync, statSync, writeFileSync } from 'node:
 import { reason } from './files.ts';
 
 /**
- * Writes a file whole or not at all: the text goes into a new file beside it, which then takes its name. Whoever
- * reads meanwhile sees the old text or the new one. Gives the reason why it could not be done, as a sentence.
+ * Writes a file whole or not at all: the text goes into a new file beside it, which then takes its name.
+ * Whoever reads meanwhile sees the old text or the new one. Gives the reason why it could not be done, as a
+ * sentence.
  */
 export function writeWhole(name: string, text: string): string | undefined {
   let beside: string | undefined;

@@ -46,11 +46,12 @@ function engineSubject(project: Project, file: SourceFile): Subject {
     links: installation.links,
     installation,
     derivation: new Derivation(installation),
+    controller: installation.controller,
   };
 }
 
 function controllerSubject(file: SourceFile): Subject {
-  const { binding, structure } = readController(file);
+  const { configuration, binding, structure } = readController(file);
   return {
     file,
     rootShape: rootShape('controller'),
@@ -61,5 +62,6 @@ function controllerSubject(file: SourceFile): Subject {
     links: [],
     installation: undefined,
     derivation: undefined,
+    controller: configuration,
   };
 }

@@ -22,7 +22,7 @@ export const commands: readonly Listed[] = [
   },
   {
     name: 'compare',
-    operands: 'OLD NEW | REV..REV [PATH...]',
+    operands: 'OLD NEW | REV..REV',
     summary: 'Say what a change does to the engine: values, limits, findings.',
     load: async () => (await import('./compare.ts')).compare,
   },

@@ -1,4 +1,9 @@
-import { type CodeAction, CodeActionKind, type CodeActionParams } from 'vscode-languageserver/node';
+import {
+  type CodeAction,
+  CodeActionKind,
+  type CodeActionParams,
+  type Command,
+} from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { middleBehind } from '../../shared/tables/breakpoints.ts';
 import { isRefusal } from '../../shared/tables/change.ts';
@@ -13,9 +18,9 @@ import {
   type Work,
 } from '../../shared/tables/work.ts';
 import type { Editor } from '../editor.ts';
-import { type CellChange, protocolChange, spotIn } from './cell-change.ts';
+import { protocolChange, spotIn } from './cell-change.ts';
 
-/** The editor's command that asks for a number and then changes the cells. */
+/** The editor's command that asks for a number where one is wanting, shows the change, and makes it. */
 export const CHANGE_CELLS = 'enginewright.changeCells';
 
 const KIND = CodeActionKind.RefactorRewrite;
@@ -74,43 +79,32 @@ function conversions(at: At): CodeAction[] {
   ];
 }
 
-/** Work that can be done at once; none where it cannot, or changes nothing. */
+/**
+ * Work that needs no number; none where it cannot be done, or changes nothing. Where the editor can show what becomes of
+ * each cell, it does so first.
+ */
 function doing({ analysis, spot, params, editor }: At, work: Work, more = ''): CodeAction[] {
   const outcome = change(spot, work);
   if (isRefusal(outcome) || outcome.edits.length === 0) return [];
-  const made = protocolChange(analysis, outcome);
-  return [
-    {
-      title: `${made.title}${more} (${made.summary})`,
-      kind: KIND,
-      edit: previewed(params.textDocument.uri, made, editor),
-    },
-  ];
-}
-
-/** An edit of more than one place is shown before it is made, where the editor can do that. */
-function previewed(
-  uri: string,
-  { title, summary, edits }: CellChange,
-  editor: Editor,
-): CodeAction['edit'] & {} {
-  if (!editor.annotatesEdits || edits.length === 1) return { changes: { [uri]: [...edits] } };
-  return {
-    documentChanges: [
-      {
-        textDocument: { uri, version: null },
-        edits: edits.map((edit) => ({ ...edit, annotationId: 'cells' })),
-      },
-    ],
-    changeAnnotations: { cells: { label: title, description: summary, needsConfirmation: true } },
-  };
+  const { title: what, summary, edits } = protocolChange(analysis, outcome);
+  const { uri } = params.textDocument;
+  const title = `${what}${more} (${summary})`;
+  if (editor.asksNumbers && edits.length > 1)
+    return [{ title, kind: KIND, command: command(title, work, params) }];
+  return [{ title, kind: KIND, edit: { changes: { [uri]: [...edits] } } }];
 }
 
 /** Work for which the editor asks a number first. */
 function asking({ spot, params, editor }: At, title: string, kind: Question): CodeAction[] {
   if (!editor.asksNumbers || isRefusal(promptFor(spot, kind))) return [];
-  const { uri } = params.textDocument;
-  return [
-    { title, kind: KIND, command: { title, command: CHANGE_CELLS, arguments: [kind, uri, [params.range]] } },
-  ];
+  return [{ title, kind: KIND, command: command(title, { kind }, params) }];
+}
+
+/** The editor's command for some work, whole or still without its number. */
+function command(
+  title: string,
+  work: Work | { readonly kind: Question },
+  { textDocument, range }: CodeActionParams,
+): Command {
+  return { title, command: CHANGE_CELLS, arguments: [work, textDocument.uri, [range]] };
 }

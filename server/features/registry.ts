@@ -12,6 +12,7 @@ import { formatting } from './formatting.ts';
 import { highlights } from './highlights.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
+import { newInstallations } from './new-installation.ts';
 import { pullDiagnostics } from './pull-diagnostics.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
@@ -40,6 +41,7 @@ export const features: readonly Feature[] = [
   codeLenses,
   pullDiagnostics,
   checkPages,
+  newInstallations,
   cellChange,
   tableViews,
 ];

@@ -38,7 +38,7 @@ function stretchesAround(file: SourceFile, offset: number): Extent[] {
   };
   const node = nodeAtOffset(file, offset);
   if (node) {
-    add(node.type === 'scalar' ? offsetsOf(file, node) : extentOf(file, node));
+    if (node.type === 'scalar') add(offsetsOf(file, node));
     const path = namedPath(node);
     for (let length = path.length; length > 0; length--) {
       const value = nodeAtPath(file.root, path.slice(0, length));

@@ -14,12 +14,15 @@ import { offsetsOf } from '../../shared/source/source-file.ts';
 import { type ScalarNode, type Span, spanInScalar } from '../../shared/source/tree.ts';
 import type { Feature } from './feature.ts';
 
-/** The protocol's own types, so that every theme has a colour for them: a unit is a `type`, `abs` a `modifier`. */
+/**
+ * The protocol's own types, so that every theme has a colour for them: a unit is a `type`, `abs` a `modifier`, and a name a
+ * `function`, which most themes tell apart from keys and values.
+ */
 const TYPES = {
   number: 'number',
   unit: 'type',
   reference: 'modifier',
-  name: 'variable',
+  name: 'function',
   quantity: 'enumMember',
 };
 const TYPE_NAMES = Object.keys(TYPES) as TokenType[];

@@ -7,8 +7,8 @@ import { printable } from './layout.ts';
 
 /**
  * Workflow commands of GitHub Actions: each finding becomes an annotation at its line of a pull request
- * (https://docs.github.com/actions/reference/workflow-commands-for-github-actions). Accepted and known findings
- * are not annotated.
+ * (https://docs.github.com/actions/reference/workflow-commands-for-github-actions). Accepted and known
+ * findings are not annotated.
  */
 export const checkGithub: Format<CheckReport> = {
   name: 'github',
@@ -37,7 +37,7 @@ function annotation(checked: CheckedFile, finding: Finding): string {
     endLine: end.line + 1,
     col: start.character + 1,
   };
-  // A column of the end is taken only where the annotation stays on one line; it is the last one that belongs.
+  // An end column is taken only where the annotation stays on one line; it is the last one that belongs.
   const stretch = start.line === end.line ? { endColumn: Math.max(end.character, start.character + 1) } : {};
   const related = finding.related.map((one) => {
     const other = locate(checked, one);

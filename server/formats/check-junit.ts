@@ -4,9 +4,10 @@ import type { Format } from './format.ts';
 import { printable } from './layout.ts';
 
 /**
- * JUnit XML, which most build servers read. There is no standard for it; this keeps to what the two schemas in
- * use have in common. A file is a suite and each finding a case, which fails where the run fails for it; a file
- * without findings has one case, which passes. The time is nil throughout: a report is the same for the same files.
+ * JUnit XML, which most build servers read. There is no standard for it; this keeps to what the two schemas
+ * in use have in common. A file is a suite and each finding a case, which fails where the run fails for it;
+ * a file without findings has one case, which passes. The time is nil throughout: a report is the same for
+ * the same files.
  */
 export const checkJunit: Format<CheckReport> = {
   name: 'junit',
@@ -90,7 +91,10 @@ function details(checked: CheckedFile, finding: Finding): string {
   return [head, finding.message, ...finding.fixes.map(({ title }) => `fix: ${title}`)].join('\n');
 }
 
-/** A schema in use asks for the time at which a suite began; no clock is read, so it is the beginning of time. */
+/**
+ * A schema in use asks for the time at which a suite began; no clock is read, so it is the beginning of
+ * time.
+ */
 const NO_TIME = '1970-01-01T00:00:00';
 
 function suiteText({ name, id, cases, remarks }: Suite): string {

@@ -9,7 +9,10 @@ export interface CheckedFile {
   /** As the user named it, or as it was met below a folder. */
   readonly name: string;
   readonly analysis: Pick<Analysis, 'file' | 'files' | 'findings' | 'accepted'>;
-  /** Findings that the baseline lets pass, and that `analysis` therefore does not hold; absent without a baseline. */
+  /**
+   * Findings that the baseline lets pass, and that `analysis` therefore does not hold; absent without a
+   * baseline.
+   */
   readonly known?: readonly Finding[];
 }
 
@@ -18,7 +21,10 @@ export interface CheckReport {
   readonly files: readonly CheckedFile[];
   /** The severities that fail the run; absent, errors. */
   readonly failing?: readonly Severity[];
-  /** A sentence for each file or folder that could not be read. The command prints them on the error output too. */
+  /**
+   * A sentence for each file or folder that could not be read. The command prints them on the error output
+   * too.
+   */
   readonly problems?: readonly string[];
 }
 

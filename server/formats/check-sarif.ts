@@ -9,8 +9,8 @@ import type { Format } from './format.ts';
 import { fileAddress, ROOT, region } from './sarif-places.ts';
 
 /**
- * SARIF 2.1.0 (OASIS, 2020): findings for code scanning, with the page of each check, related places and fixes.
- * What a comment accepts or the baseline lets pass is there as a suppressed result.
+ * SARIF 2.1.0 (OASIS, 2020): findings for code scanning, with the page of each check, related places and
+ * fixes. What a comment accepts or the baseline lets pass is there as a suppressed result.
  */
 export const checkSarif: Format<CheckReport> = {
   name: 'sarif',

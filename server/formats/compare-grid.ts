@@ -3,7 +3,10 @@ import { stepUnit } from '../../shared/compare/step.ts';
 import { inUnit } from '../../shared/compare/words.ts';
 import { formatNumber } from '../../shared/quantity/index.ts';
 
-/** The deltas of a stretch of a grid as texts: the columns' breakpoints first, then row by row; `·` where nothing moved. */
+/**
+ * The deltas of a stretch of a grid as texts: the columns' breakpoints first, then row by row; `·` where
+ * nothing moved.
+ */
 export function boxTable(grid: GridDifference, { rows, columns }: MovedBox): string[][] {
   const across = range(columns);
   const corner = [unitText(stepUnit(grid.unit)), unitText(grid.x.unit)].join(' \\ ');

@@ -18,7 +18,9 @@ import {
 } from './compare-report.ts';
 import type { Format } from './format.ts';
 
-/** For programs. The shape is part of the format page; keys may be added, none taken away. Lines count from 0. */
+/**
+ * For programs. The shape is part of the format page; keys may be added, none taken away. Lines count from 0.
+ */
 export const compareJson: Format<CompareReport> = {
   name: 'json',
   write: ({ files }) => {

@@ -3,7 +3,6 @@ import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
-import { ratioText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -11,6 +10,7 @@ import {
   findingWords,
   limitText,
   limitWords,
+  movedText,
   placeName,
   roomText,
   valuePair,
@@ -33,8 +33,8 @@ import type { Format } from './format.ts';
 import { counted, printable } from './layout.ts';
 
 /**
- * For the comment of a pull request, which has room for 65 536 characters: the verdict, then what follows, with the
- * details folded away. What has no more room is counted, never cut in the middle.
+ * For the comment of a pull request, which has room for 65 536 characters: the verdict, then what follows,
+ * with the details folded away. What has no more room is counted, never cut in the middle.
  */
 export const compareMarkdown: Format<CompareReport> = {
   name: 'markdown',
@@ -133,14 +133,7 @@ function valueRow(value: ValueConsequence): string[] {
   const room = [roomText(value), limitText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
   const strong = limit !== undefined && passed(limit);
   const now = strong ? `**${text(is)}**` : text(is);
-  return [
-    text(value.label),
-    text(valuePlace(value)),
-    text(was),
-    now,
-    step ? ratioText(step) : '',
-    text(room),
-  ];
+  return [text(value.label), text(valuePlace(value)), text(was), now, movedText(step), text(room)];
 }
 
 function changeRow(change: Change): string[] {

@@ -43,7 +43,9 @@ export function wholeOf({ files }: CompareReport): Comparison {
   };
 }
 
-/** Where a node, or the key that it stands under, begins: the path of its file, and line and character from 0. */
+/**
+ * Where a node, or the key that it stands under, begins: the path of its file, and line and character from 0.
+ */
 export function placeOfNode(
   { analysis }: ComparedState,
   node: Node,
@@ -63,7 +65,9 @@ export function placeOfFinding(
   return { path: source.path, start: source.lines.position(start) };
 }
 
-/** `name:12:3`, with the name of the state for its own file and the path for another one that it is based on. */
+/**
+ * `name:12:3`, with the name of the state for its own file and the path for another one that it is based on.
+ */
 export function placeText(state: ComparedState, place: { path: string; start: Position }): string {
   const name =
     place.path === state.analysis.file.path ? state.name : place.path.slice(place.path.lastIndexOf('/') + 1);
@@ -84,7 +88,10 @@ export function groupedBy<Member>(
   return groups;
 }
 
-/** The changes that a file makes itself, and those of a file that it is based on, where that one is reported too. */
+/**
+ * The changes that a file makes itself, and those of a file that it is based on, where that one is reported
+ * too.
+ */
 export function ownChanges(
   file: ComparedFile,
   report: CompareReport,

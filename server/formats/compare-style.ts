@@ -1,6 +1,6 @@
 /**
- * The look of the page. Blue for what fell and orange for what rose are told apart by every eye, and each cell has its
- * number and sign besides. Dark or light follows the reader's system.
+ * The look of the page. Blue for what fell and orange for what rose are told apart by every eye, and each
+ * cell has its number and sign besides. Dark or light follows the reader's system.
  */
 export const COMPARE_STYLE = `
 :root {
@@ -43,17 +43,18 @@ table { border-collapse: collapse; } th, td { padding: 0.2rem 0.6rem; text-align
 .values thead th:nth-child(n+2):nth-child(-n+4) { text-align: right; }
 .beyond td { color: var(--error); font-weight: 600; }
 .change { margin: 0.3rem 0; overflow-wrap: anywhere; }
-.map { font-size: 12px; font-variant-numeric: tabular-nums; } .map caption { text-align: left; padding-bottom: 0.2rem; }
+.map { font-size: 12px; font-variant-numeric: tabular-nums; }
+.map caption { text-align: left; padding-bottom: 0.2rem; }
 .map th { color: var(--quiet); font-weight: 500; text-align: right; padding: 0.1rem 0.35rem; }
 .map td { text-align: right; padding: 0.1rem 0.35rem; border: 1px solid var(--line); white-space: nowrap; }
 .map small { display: block; opacity: 0.75; font-size: 10px; } .still { color: var(--quiet); }
-.beyond-common { border-style: dashed !important; }
+.edge { border-style: dashed !important; }
 .up1 { background: var(--up1); } .up2 { background: var(--up2); } .up3 { background: var(--up3); }
 .up4 { background: var(--up4); } .down1 { background: var(--down1); } .down2 { background: var(--down2); }
 .down3 { background: var(--down3); } .down4 { background: var(--down4); }
 .up1, .up2, .up3, .up4, .down1, .down2, .down3, .down4 { color: var(--on-shade); }
 .curve { max-width: 35rem; width: 100%; } .curve text { fill: var(--quiet); font-size: 11px; }
 .curve polyline { fill: none; stroke-width: 2; } .was { stroke: var(--quiet); stroke-dasharray: 5 4; }
-.is { stroke: var(--up4); } .curve circle { fill: var(--up4); } .curve circle.still { fill: var(--quiet); }
+.is { stroke: var(--up4); } .curve .moved { fill: var(--up4); } .curve .still { fill: var(--quiet); }
 @media print { body { max-width: none; } section { break-inside: auto; } }
 `;

@@ -3,7 +3,6 @@ import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
-import { ratioText, stepText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -12,6 +11,7 @@ import {
   findingWords,
   limitText,
   limitWords,
+  movedText,
   placeName,
   roomText,
   valuePair,
@@ -33,7 +33,9 @@ import {
 import type { Format } from './format.ts';
 import { counted, displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
 
-/** For people: the verdict, then file by file what the changes do to the engine, and the changes themselves. */
+/**
+ * For people: the verdict, then file by file what the changes do to the engine, and the changes themselves.
+ */
 export const compareText: Format<CompareReport> = {
   name: 'text',
   write(report, paper) {
@@ -99,8 +101,8 @@ function findingText(file: ComparedFile, consequence: FindingConsequence, { styl
 }
 
 /**
- * Values of one label together, each at its place with old and new value and the room to the limit. Of those that no
- * limit is near to, the one that moved most stands for the others.
+ * Values of one label together, each at its place with old and new value and the room to the limit. Of those
+ * that no limit is near to, the one that moved most stands for the others.
  */
 function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
   const groups = [...groupedBy(values, ({ label }) => label).values()].map(rowsOf);
@@ -150,8 +152,7 @@ function hangAfter(first: string, text: string, { width }: Paper, paint: (text: 
 
 function detail(value: ValueConsequence): string {
   const { step, limit } = value;
-  const moved = step ? ratioText(step) || stepText(step.canonical, step.unit) : '';
-  return [moved, roomText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
+  return [movedText(step), roomText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
 }
 
 function paintOf({ limit }: ValueConsequence, style: Style): (text: string) => string {

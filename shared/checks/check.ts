@@ -1,3 +1,4 @@
+import type { ControllerConfiguration } from '../../generated/configuration.ts';
 import type { BindingFault, Reading } from '../configuration/bind.ts';
 import type { Installation, LinkFault } from '../configuration/installation.ts';
 import type { Shape } from '../configuration/shape.ts';
@@ -68,6 +69,8 @@ export interface Subject {
   readonly links: readonly LinkFault[];
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;
+  /** What the controller file says: this file, or the one that the engine file names. */
+  readonly controller: ControllerConfiguration | undefined;
 }
 
 /** A subject that is an engine file. */
@@ -109,6 +112,24 @@ export function engineCheck<Settings extends string = never>(
     find: (subject, thresholds) =>
       subject.installation && subject.derivation
         ? definition.find(subject as EngineSubject, thresholds as Readonly<Record<Settings, number>>)
+        : [],
+  } as Check;
+}
+
+/** A check of a controller file by itself; it is not asked again in each engine file that names it. */
+export function controllerCheck<Settings extends string = never>(
+  definition: CheckDefinition<Settings> & {
+    find(
+      controller: ControllerConfiguration,
+      thresholds: Readonly<Record<Settings, number>>,
+    ): Iterable<Found>;
+  },
+): Check {
+  return {
+    ...definition,
+    find: ({ controller, installation }, thresholds) =>
+      controller && !installation
+        ? definition.find(controller, thresholds as Readonly<Record<Settings, number>>)
         : [],
   } as Check;
 }

@@ -51,6 +51,8 @@ export const wrongType = fileCheck({
       if (shape) yield structureFinding(fault, shape);
     }
     for (const fault of subject.binding) {
+      if (fault.type === 'placeholder')
+        yield { at: fault.node, message: openMessage(fault.node, fault.shape) };
       if (fault.type !== 'quantity' || seen.has(fault.node)) continue;
       if (['not-a-number', 'not-a-range'].includes(fault.fault.fault)) yield misreadFinding(fault);
     }
@@ -110,6 +112,9 @@ function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
     yield { title: `Write ${quote(word)}`, safety: 'safe', edits: [replace(node, word)] };
   }
 }
+
+const openMessage = (node: Node, shape: Shape): string =>
+  `${capital(nameOf(node))} is still to be filled in; it takes ${whatFits(shape)}.`;
 
 function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
   const wanted = shape.range || shape.quantity === kind ? whatFits(shape) : describeKind(kind);

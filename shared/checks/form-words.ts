@@ -4,8 +4,7 @@ import { replace } from '../source/edit.ts';
 import { type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
 import type { Fix } from './check.ts';
 
-/** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
-export const PLACEHOLDER = '…';
+export { PLACEHOLDER } from '../configuration/bind.ts';
 
 export const quote = (text: string): string => `\`${text}\``;
 
@@ -55,6 +54,8 @@ export function whatFits(shape: Shape): string {
   if (shape.relation) return `pairs of quantities: ${kindPair(shape.relation)}`;
   if (shape.choices) return listOf(shape.choices.map(String).map(quote), 'or');
   if (shape.items) return 'a list in brackets';
+  if (shape.names) return `the name of ${/^[aeiou]/.test(shape.names) ? 'an' : 'a'} ${shape.names}`;
+  if (shape.file) return `the path of ${shape.file === 'engine' ? 'an engine' : 'a controller'} file`;
   if (shape.properties.size > 0 || shape.others) return 'a section of keys';
   return primitives[shape.primitive ?? ''] ?? 'a text';
 }

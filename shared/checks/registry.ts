@@ -9,6 +9,7 @@ import { ignition } from './ignition.ts';
 import { mapSets } from './map-sets.ts';
 import { protection } from './protection.ts';
 import { sensors } from './sensors.ts';
+import { storage } from './storage.ts';
 import { wiring } from './wiring.ts';
 
 /** Every family of checks, in the order of the reference. A new family is one line here. */
@@ -23,6 +24,7 @@ export const families: readonly Family[] = [
   protection,
   mapSets,
   bus,
+  storage,
   departures(() => allChecks),
 ];
 

@@ -1,13 +1,18 @@
 import type { GridDifference } from './grid.ts';
 import type { Item, Leaf } from './item.ts';
 
-/** How far a number moved. Units as people read them: a step of `kPa abs` is told in `kPa`, one of `°C` in `K`. */
+/**
+ * How far a number moved. Units as people read them: a step of `kPa abs` is told in `kPa`, one of `°C` in
+ * `K`.
+ */
 export interface Step {
   /** New less old, in the canonical unit. */
   readonly canonical: number;
   /** The unit that the step is told in; `points` for a share in per cent. */
   readonly unit: string;
-  /** New over old, less 1; undefined where that says nothing: from zero, or of a point on a temperature scale. */
+  /**
+   * New over old, less 1; undefined where that says nothing: from zero, or of a point on a temperature scale.
+   */
   readonly ratio: number | undefined;
 }
 

@@ -18,8 +18,8 @@ export interface Comparison {
 }
 
 /**
- * Compares two analyses of one kind of file. One of them may be missing: the file is new, or gone. Comments, layout,
- * order of keys and the unit in which an equal value is written make no difference. Never throws.
+ * Compares two analyses of one kind of file. One of them may be missing: the file is new, or gone. Comments,
+ * layout, order of keys and the unit in which an equal value is written make no difference. Never throws.
  */
 export function compareAnalyses(was: Analysis | undefined, is: Analysis | undefined): Comparison {
   const before = was && { analysis: was, items: itemsOf(was) };

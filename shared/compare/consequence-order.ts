@@ -3,8 +3,9 @@ import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /**
- * What may harm the engine first: new errors, values that passed a limit, new warnings, limits that came closer, what is
- * accepted now; then the other values by how far they moved, what got better, and what is only worth knowing.
+ * What may harm the engine first: new errors, values that passed a limit, new warnings, limits that came
+ * closer, what is accepted now; then the other values by how far they moved, what got better, and what is
+ * only worth knowing.
  */
 export function orderConsequences(consequences: readonly Consequence[]): Consequence[] {
   return consequences
@@ -43,7 +44,9 @@ export function cameCloser({ was, is }: LimitMargin): boolean {
   return is !== undefined && (was === undefined || is < was);
 }
 
-/** Whether a limit is nearer now, or a value can't be told any more: what a reader wants to see one by one. */
+/**
+ * Whether a limit is nearer now, or a value can't be told any more: what a reader wants to see one by one.
+ */
 export function isNear({ limit, is }: ValueConsequence): boolean {
   return is === undefined || (limit !== undefined && cameCloser(limit));
 }

@@ -3,7 +3,10 @@ import { sameNumber } from '../configuration/same-value.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { comparable, sameBreakpoints } from './same.ts';
 
-/** The cells of two tables held together, on axes that both have. Numbers in canonical units, rows after each other. */
+/**
+ * The cells of two tables held together, on axes that both have. Numbers in canonical units, rows after each
+ * other.
+ */
 export interface GridDifference {
   readonly x: GridAxis;
   readonly y: GridAxis | undefined;
@@ -31,9 +34,9 @@ export interface GridAxis {
 const INTERPOLATION = 1e-9;
 
 /**
- * Holds two tables together. With other breakpoints both are read, as the controller reads them, at the breakpoints of
- * both: between those each is linear along an axis, so nowhere do they differ by more. Undefined where they cannot be
- * held together: not whole, other quantities, another pressure reference.
+ * Holds two tables together. With other breakpoints both are read, as the controller reads them, at the
+ * breakpoints of both: between those each is linear along an axis, so nowhere do they differ by more.
+ * Undefined where they cannot be held together: not whole, other quantities, another pressure reference.
  */
 export function gridDifference(was: TableValue, is: TableValue): GridDifference | undefined {
   if (!comparable(was, is)) return undefined;

@@ -7,8 +7,9 @@ import { nodesOf, type Value } from '../configuration/values.ts';
 import type { MappingNode, Node, PathStep } from '../source/tree.ts';
 
 /**
- * A configuration as a comparison sees it: sections of keys and the values under them, overlays merged, comments and
- * layout gone. What can't be read as its place asks is kept as it is written, so that no change goes unseen.
+ * A configuration as a comparison sees it: sections of keys and the values under them, overlays merged,
+ * comments and layout gone. What can't be read as its place asks is kept as it is written, so that no change
+ * goes unseen.
  */
 export type Item = Section | Leaf;
 
@@ -16,8 +17,8 @@ interface Placed {
   readonly path: readonly PathStep[];
   readonly shape: Shape | undefined;
   /**
-   * What the last step of the path names, where the section above lets any name stand: `quantity`, `pin`, or only
-   * `thing` for names that the author chooses; undefined for a key of the schema.
+   * What the last step of the path names, where the section above lets any name stand: `quantity`, `pin`, or
+   * only `thing` for names that the author chooses; undefined for a key of the schema.
    */
   readonly names: string | undefined;
   /** What a reader calls the place, step by step: `Fuel`, `Injectors`, `Static flow`. */
@@ -36,7 +37,9 @@ export interface Leaf extends Placed {
   readonly value: Value | undefined;
 }
 
-/** The items of an analysed file: for an engine file with all that it is based on, without map sets applied. */
+/**
+ * The items of an analysed file: for an engine file with all that it is based on, without map sets applied.
+ */
 export function itemsOf(analysis: Analysis): Section {
   const configuration = analysis.installation?.configuration ?? readController(analysis.file).configuration;
   const layers = nodesOf(configuration);

@@ -1,12 +1,15 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { chargeTemperatureHigh, meanPistonSpeedHigh } from '../checks/air-engine.ts';
+import { busLoadHigh } from '../checks/bus-messages.ts';
 import type { Check, EngineSubject } from '../checks/check.ts';
 import { dutyLimit } from '../checks/duty-limit.ts';
 import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { dwellExceedsInterval } from '../checks/ignition-coil.ts';
 import { thresholdsOf } from '../checks/run.ts';
+import { nodeOf } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
+import { busLoadWorstCase } from '../derived/bus.ts';
 import {
   chargeTemperature,
   criticalAltitude,
@@ -18,7 +21,9 @@ import { currentBudget } from '../derived/current-budget.ts';
 import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
+import { driverCurrent } from '../derived/loads.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import type { DerivedValue } from '../derived/value.ts';
 import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 
 /** What a derived value is held against, so that a review can tell how much room is left. */
@@ -27,26 +32,46 @@ export interface Limit {
   /** `most`: the value should not be above it; `least`: not below. */
   readonly side: 'most' | 'least';
   /** In the value's canonical unit; undefined where this installation has no such limit. */
-  at(subject: EngineSubject, configuration: EngineConfiguration, point?: OperatingPoint): number | undefined;
+  at(held: HeldValue): number | undefined;
+}
+
+/** A derived value with what its limit may hang on. */
+export interface HeldValue {
+  readonly value: DerivedValue;
+  readonly subject: EngineSubject;
+  /** The engine that the value is of: of a point, the one that its map set makes. */
+  readonly configuration: EngineConfiguration;
+  readonly point: OperatingPoint | undefined;
 }
 
 /** The threshold of a check as this file has it. */
 function threshold(check: Check, name: string): Limit['at'] {
-  return (subject) => thresholdsOf(check, subject)[name];
+  return ({ subject }) => thresholdsOf(check, subject)[name];
 }
 
 const most = (label: string, at: Limit['at']): Limit => ({ label, side: 'most', at });
 const least = (label: string, at: Limit['at']): Limit => ({ label, side: 'least', at });
 
-const allowedDuty = most('allowed duty', (subject) =>
+const allowedDuty = most('allowed duty', ({ subject }) =>
   dutyLimit(subject, thresholdsOf(injectorDutyHigh, subject).maximum!),
 );
 
-const overboostCut = most('overboost cut', (_, { boost }) => {
+const overboostCut = most('overboost cut', ({ configuration: { boost } }) => {
   return boost?.overboost_cut && absoluteAtSeaLevel(boost.overboost_cut.quantity);
 });
 
 const dwellLimit = most('allowed share', threshold(dwellExceedsInterval, 'share'));
+
+/** What the weakest pin of an output carries. */
+const driverLimit = most('driver', ({ value, subject: { installation } }) => {
+  const { configuration, controller } = installation;
+  const output = Object.values(configuration.outputs ?? {}).find((one) => nodeOf(one) === value.node);
+  const pins = [output?.pin, ...(output?.pins?.items ?? [])];
+  const limits = pins.flatMap(
+    (pin) => (pin && controller?.pins?.[pin.text]?.maximum_current?.canonical) ?? [],
+  );
+  return limits.length > 0 ? Math.min(...limits) : undefined;
+});
 
 /** The limits by the id of the value. A new one is one line here. */
 const LIMITS: ReadonlyMap<string, Limit> = new Map([
@@ -56,25 +81,36 @@ const LIMITS: ReadonlyMap<string, Limit> = new Map([
   [worstInjectorDutyAtFaultPressure.id, allowedDuty],
   [
     injectorPulseWidth.id,
-    least('shortest pulse', (_, { fuel }) => fuel?.injectors?.minimum_pulse?.canonical),
+    least('shortest pulse', ({ configuration: { fuel } }) => fuel?.injectors?.minimum_pulse?.canonical),
   ],
   [pumpMargin.id, least('usual reserve', threshold(pumpMarginLow, 'margin'))],
   [manifoldPressure.id, overboostCut],
   [highestBoostTarget.id, overboostCut],
   [
     pressureRatio.id,
-    most('compressor limit', (_, { boost }) => boost?.compressor?.maximum_pressure_ratio?.canonical),
+    most(
+      'compressor limit',
+      ({ configuration: { boost } }) => boost?.compressor?.maximum_pressure_ratio?.canonical,
+    ),
   ],
   [chargeTemperature.id, most('usual limit', threshold(chargeTemperatureHigh, 'limit'))],
   [
     criticalAltitude.id,
-    least('altitude of the point', (_, __, point) => point?.conditions.pressureAltitude.canonical),
+    least('altitude of the point', ({ point }) => point?.conditions.pressureAltitude.canonical),
   ],
-  [ignitionAdvance.id, most('advance range', (_, { ignition }) => ignition?.advance_range?.high.canonical)],
+  [
+    ignitionAdvance.id,
+    most('advance range', ({ configuration: { ignition } }) => ignition?.advance_range?.high.canonical),
+  ],
   [dwellShare.id, dwellLimit],
   [dwellShareAtMinimumSupply.id, dwellLimit],
   [meanPistonSpeedAtMaximumSpeed.id, most('usual limit', threshold(meanPistonSpeedHigh, 'limit'))],
-  [currentBudget.id, most('generator', (_, { harness }) => harness?.supply?.generator_current?.canonical)],
+  [driverCurrent.id, driverLimit],
+  [busLoadWorstCase.id, most('allowed load', threshold(busLoadHigh, 'maximum'))],
+  [
+    currentBudget.id,
+    most('generator', ({ configuration: { harness } }) => harness?.supply?.generator_current?.canonical),
+  ],
 ]);
 
 export function limitOf(id: string): Limit | undefined {

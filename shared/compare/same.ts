@@ -9,7 +9,9 @@ export function sameLeaf(a: Leaf, b: Leaf): boolean {
   return a.value?.type === b.value?.type && plainText(a.node) === plainText(b.node);
 }
 
-/** Whether all of a value could be read, so that nothing of it is missed where only what was read is compared. */
+/**
+ * Whether all of a value could be read, so that nothing of it is missed where only what was read is compared.
+ */
 function isWhole(value: Value | undefined): boolean {
   if (value?.type === 'relation') return value.points.length === value.node.entries.length;
   if (value?.type === 'table') return value.cells !== undefined;
@@ -17,7 +19,10 @@ function isWhole(value: Value | undefined): boolean {
   return value !== undefined && value.type !== 'list';
 }
 
-/** Whether two whole tables say the same kind of thing over the same quantities, so that cells may be held together. */
+/**
+ * Whether two whole tables say the same kind of thing over the same quantities, so that cells may be held
+ * together.
+ */
 export function comparable(a: TableValue, b: TableValue): boolean {
   return (
     a.cells !== undefined &&

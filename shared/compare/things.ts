@@ -12,9 +12,9 @@ export interface Match {
 const ALIKE = 0.75;
 
 /**
- * Finds among what went and what came the things that were only renamed or moved: sections of the same kind, under names
- * that anyone may choose, with all or most values equal. Who changes places with whom does not hang on which of the two
- * files is the old one.
+ * Finds among what went and what came the things that were only renamed or moved: sections of the same kind,
+ * under names that anyone may choose, with all or most values equal. Who changes places with whom does not
+ * hang on which of the two files is the old one.
  */
 export function matchThings(removed: readonly Item[], added: readonly Item[]): Match[] {
   const pairs = removed.flatMap((was) =>
@@ -54,8 +54,9 @@ export function nameOf({ path }: Item): PathStep {
 }
 
 /**
- * Only a name that the author chose can be another one for the same thing: a signal that carries another quantity is
- * another signal. A wire may go to another position. One equal value is too little to know a thing by.
+ * Only a name that the author chose can be another one for the same thing: a signal that carries another
+ * quantity is another signal. A wire may go to another position. One equal value is too little to know a
+ * thing by.
  */
 function mayBeOne(was: Item, is: Item): boolean {
   if (was.type !== 'section' || is.type !== 'section') return false;

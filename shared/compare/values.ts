@@ -30,7 +30,10 @@ export interface ValueConsequence {
   readonly limit: LimitMargin | undefined;
 }
 
-/** The room between a value and its limit, before and now, in the value's canonical unit; negative beyond the limit. */
+/**
+ * The room between a value and its limit, before and now, in the value's canonical unit; negative beyond the
+ * limit.
+ */
 export interface LimitMargin {
   readonly label: string;
   readonly side: Limit['side'];
@@ -50,7 +53,10 @@ interface Held {
 /** The values of one kind at one place: at every point of a dwell curve, say. */
 type Family = readonly Held[];
 
-/** Which derived values moved, or have another margin to their limits, at every operating point and in the worst cases. */
+/**
+ * Which derived values moved, or have another margin to their limits, at every operating point and in the
+ * worst cases.
+ */
 export function valueConsequences(was: Side, is: Side, mapped: PathMap): ValueConsequence[] {
   const old = familiesOf(was, mapped);
   const now = familiesOf(is, (path) => path);
@@ -91,7 +97,7 @@ function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, p
   const kind = limitOf(value.id);
   const subject = analysis.subject as EngineSubject;
   const configuration = point?.configuration ?? derivation.installation.configuration;
-  const canonical = kind?.at(subject, configuration, point);
+  const canonical = kind?.at({ value, subject, configuration, point });
   const limit =
     kind && canonical !== undefined
       ? { kind, canonical, margin: marginTo(kind, canonical, value.canonical) }

@@ -1,14 +1,16 @@
 import { listed } from '../checks/words.ts';
 import type { Comparison, Consequence } from './comparison.ts';
 import { passed } from './consequence-order.ts';
-import { isNewFinding } from './findings.ts';
+import { gravity, isNewFinding } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 import { counted } from './words.ts';
 
 /** How a reviewer may take a change at first sight. */
 export type Verdict = 'nothing' | 'harmless' | 'look' | 'stop';
 
-/** `stop`: a new error; `look`: a new warning, or a value that passed its limit; `harmless`: neither of these. */
+/**
+ * `stop`: a new error; `look`: a new warning, or a value that passed its limit; `harmless`: neither of these.
+ */
 export function verdictOf({ changes, consequences }: Comparison): Verdict {
   if (changes.length + consequences.length === 0) return 'nothing';
   const fresh = newFindings(consequences);
@@ -26,7 +28,9 @@ export function verdictText(comparison: Comparison): string {
   const over = beyond(consequences).length;
   if (over > 0) parts.push(`${counted(over, 'value')} beyond ${over === 1 ? 'its limit' : 'their limits'}`);
   const found = parts.length > 0 ? capital(listed(parts)) : 'No new finding';
-  const gone = consequences.filter(({ type, is }) => type === 'finding' && is === 'none').length;
+  const gone = consequences.filter(
+    (one) => one.type === 'finding' && one.is === 'none' && gravity(one.severity) >= gravity('warning'),
+  ).length;
   const accepted = consequences.filter((one) => one.type === 'finding' && one.is === 'accepted').length;
   const moved = consequences.filter(({ type }) => type === 'value').length;
   const rest = [

@@ -34,6 +34,11 @@ export function stepWords(step: Step): string {
   return [stepText(step.canonical, step.unit), ratioText(step)].filter(Boolean).join(', ');
 }
 
+/** `+16.7 %`, or `+1.5 K` where no per cent say something. */
+export function movedText(step: Step | undefined): string {
+  return step ? ratioText(step) || stepText(step.canonical, step.unit) : '';
+}
+
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {
   const from = pathText(was.path);
   const also = references.length === 0 ? '' : `, with ${counted(references.length, 'reference')} to it`;

@@ -21,7 +21,17 @@ export interface MissingKey {
   readonly shape: Shape;
 }
 
-export type BindingFault = MisreadQuantity | MissingKey;
+/** A text that is still to be filled in. */
+export interface OpenText {
+  readonly type: 'placeholder';
+  readonly node: ScalarNode;
+  readonly shape: Shape;
+}
+
+export type BindingFault = MisreadQuantity | MissingKey | OpenText;
+
+/** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
+export const PLACEHOLDER = '…';
 
 /** A value that was read, with the shape of its place: what hovers and the checks of single values go through. */
 export interface Reading {
@@ -161,6 +171,10 @@ function bindLeaf(shape: Shape, node: Node, faults: BindingFault[]): Value | und
     const range = parseRange(shape.range, node.text);
     if (!isFault(range)) return { type: 'range', node, kind: shape.range, low: range.low, high: range.high };
     faults.push({ type: 'quantity', node, kind: shape.range, shape, fault: range });
+    return undefined;
+  }
+  if (node.text === PLACEHOLDER && shape.primitive === 'string' && !shape.choices) {
+    faults.push({ type: 'placeholder', node, shape });
     return undefined;
   }
   return bindPrimitive(shape, node, faults);

@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
-import { sparksPerCycle } from '../physics/firing.ts';
+import type { Arrangement } from '../physics/firing.ts';
 import { formula } from '../physics/formula.ts';
 import type { Node } from '../source/tree.ts';
 import { coilAtNominalSupply } from './coil.ts';
@@ -94,15 +94,23 @@ function injectorsCurrent(derivation: Derivation): Result | undefined {
   });
 }
 
+/**
+ * Cylinders that one coil serves. An odd number makes no pairs of pistons that are at the top together, so there
+ * a wasted-spark coil fires in one cylinder alone, on every turn.
+ */
+function cylindersPerCoil(arrangement: Arrangement, cylinders: number): number {
+  if (arrangement === 'distributor') return cylinders;
+  return arrangement === 'wasted-spark' && cylinders % 2 === 0 ? 2 : 1;
+}
+
 /** Coils by the arrangement, once for each plug of a cylinder. */
 function coilCount({ engine, ignition }: EngineConfiguration): Operand | undefined {
   const arrangement = ignition?.arrangement?.text ?? 'per-cylinder';
   const cylinders = engine?.cylinders?.canonical;
   if (cylinders === undefined) return undefined;
-  const served = arrangement === 'distributor' ? cylinders : sparksPerCycle(arrangement, cylinders);
   const plugs = ignition?.plugs_per_cylinder?.canonical ?? 1;
   return {
-    canonical: Math.ceil(cylinders / served) * plugs,
+    canonical: (cylinders / cylindersPerCoil(arrangement, cylinders)) * plugs,
     how: `${arrangement}, plugs a cylinder ${plugs}`,
   };
 }

@@ -45,7 +45,7 @@ test('related places follow the message', () => {
   expect(written(report)).toMatch(/::A message\.%0Asee \/shop\/tow\.engine\.yaml:2: Here too\.\n$/);
 });
 
-test('files below the working folder are named from there, and what could not be read is an error', async () => {
+test('files are named from the working folder, and what could not be read is an error', async () => {
   const folder = folderOf({ 'x.engine.yaml': 'enginefile: 9\n' });
   const { status, out } = await enginewright('check', '--format', 'github', folder, 'gone.engine.yaml');
   expect(status).toBe(2);

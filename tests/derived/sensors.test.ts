@@ -131,6 +131,19 @@ for (const [id, at, canonical, tolerance = 1e-9] of expected) {
   });
 }
 
+test.each([
+  [4, 2],
+  [3, 3], // an odd number makes no pairs
+])('wasted sparks of %d cylinders come from %d coils', (cylinders, coils) => {
+  const text = ENGINE.replace('cylinders: 2', `cylinders: ${cylinders}`).replace(
+    'per-cylinder',
+    'wasted-spark',
+  );
+  const current = derive(text, CONTROLLER).find(({ id }) => id === 'current_coils');
+  // Charged every turn: 2.5 ms of every 10 ms.
+  expect(current?.canonical).toBeCloseTo(coils * 0.25 * 23 * (1 - Math.exp(-0.5)), 9);
+});
+
 test('every value tells its formula, its numbers and its source', () => {
   for (const value of values) {
     expect(value.formula).toContain(' = ');

@@ -9,6 +9,8 @@ const expected = [
   'dist/LICENSES.txt',
   'dist/client.cjs',
   'dist/enginewright.cjs',
+  'dist/map-panel.css',
+  'dist/map-panel.js',
   'dist/server.cjs',
   'package.json',
 ];

@@ -44,7 +44,7 @@ export const plainEditor: Editor = editorOf({ processId: null, rootUri: null, ca
 
 /** The text of an analysis after edits as the protocol gives them. */
 export function edited(
-  { file }: Analysis,
+  { file }: Pick<Analysis, 'file'>,
   edits: readonly { readonly range: Range; readonly newText: string }[],
 ): string {
   return edits

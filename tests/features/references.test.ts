@@ -104,7 +104,12 @@ map_sets: { selector: $[pan$0el]$, sets: { tow: { when: open } } }
 `;
     const { analysis, position, file } = shop(`#-- tug.engine.yaml\n${text}`);
     const found = highlightsAt(analysis, { position })!;
-    expect(withMarks(file.text, found.map(({ range }) => range))).toBe(expected(text));
+    expect(
+      withMarks(
+        file.text,
+        found.map(({ range }) => range),
+      ),
+    ).toBe(expected(text));
     expect(found.map(({ kind }) => kind)).toEqual([DocumentHighlightKind.Write, DocumentHighlightKind.Read]);
   });
 

@@ -1,19 +1,47 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import type { Range, SelectionRange } from 'vscode-languageserver/node';
 import { codeActionsFor } from '../../server/features/code-actions.ts';
+import { lensesIn } from '../../server/features/code-lenses.ts';
 import { completionAt } from '../../server/features/completion/completion.ts';
+import { definitionAt } from '../../server/features/definition.ts';
 import { diagnosticsOf } from '../../server/features/diagnostics.ts';
+import { linksIn } from '../../server/features/document-links.ts';
 import { symbolsOf } from '../../server/features/document-symbols.ts';
+import { foldsIn } from '../../server/features/folding.ts';
+import { formattingOf } from '../../server/features/formatting.ts';
+import { highlightsAt } from '../../server/features/highlights.ts';
 import { hoverAt } from '../../server/features/hover.ts';
 import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
+import { referencesAt } from '../../server/features/references.ts';
+import { renameAt, renameableAt } from '../../server/features/rename.ts';
+import { selectionRangeAt } from '../../server/features/selection-ranges.ts';
+import { tokensOf } from '../../server/features/semantic-tokens.ts';
+import { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
-import { analysed, editor, wholeText } from './marked.ts';
+import { analysed, edited, editor, wholeText } from './marked.ts';
 
 const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
+
+/** A window without a file on disk. */
+const workspace = new Workspace(() => undefined);
+
+function outermost(selection: SelectionRange): Range {
+  return selection.parent ? outermost(selection.parent) : selection.range;
+}
 
 /** Asks what an editor asks where the cursor or the pointer is. */
 function askAt(analysis: Analysis, offset: number): void {
   const position = analysis.file.lines.position(offset);
+  const context = { includeDeclaration: true };
+  expect(definitionAt(analysis, { position }, editor, workspace)).toBeDefined();
+  expect(referencesAt(analysis, { position, context }, editor, workspace)).toBeDefined();
+  expect(highlightsAt(analysis, { position })).toBeDefined();
+  if (renameableAt(analysis, { position })) {
+    expect(renameAt(analysis, { position, newName: 'fuel_flow' }, editor, workspace)).toBeDefined();
+  }
+  const whole = outermost(selectionRangeAt(analysis.file, position));
+  expect(analysis.file.lines.offset(whole.end)).toBe(analysis.file.text.length);
   expect(hoverAt(analysis, { position })).toBeDefined();
   expect(completionAt(analysis, { position }, editor)).toBeInstanceOf(Array);
 }
@@ -26,10 +54,16 @@ function askOnce(analysis: Analysis): void {
   expect(codeActionsFor(analysis, params, editor)).toBeInstanceOf(Array);
   expect(diagnosticsOf(analysis, editor)).toHaveLength(analysis.findings.length);
   expect(symbolsOf(analysis)).toBeInstanceOf(Array);
+  expect(foldsIn(analysis).every(({ startLine, endLine }) => startLine < endLine)).toBe(true);
+  expect(linksIn(analysis, editor)).toBeInstanceOf(Array);
+  expect(lensesIn(analysis, editor, workspace)).toBeInstanceOf(Array);
+  expect(tokensOf(analysis).data.length % 5).toBe(0);
+  const formatted = edited(analysis, formattingOf(analysis));
+  expect(formatted.replaceAll(/[ \t]/g, '')).toBe(analysis.file.text.replaceAll(/[ \t]/g, ''));
 }
 
 describe('every feature answers', () => {
-  test('while the complete installation is being typed', () => {
+  test('while the complete installation is being typed', { timeout: 30_000 }, () => {
     for (let length = 0; length < complete.length; length += 211) {
       const analysis = analysed(complete.slice(0, length), 'typed.engine.yaml');
       askAt(analysis, length);
@@ -37,7 +71,7 @@ describe('every feature answers', () => {
     }
   });
 
-  test('at any place of it', () => {
+  test('at any place of it', { timeout: 30_000 }, () => {
     const analysis = analysed(complete, 'whole.engine.yaml');
     for (let offset = 0; offset < complete.length; offset += 101) askAt(analysis, offset);
   });

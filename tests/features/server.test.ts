@@ -20,7 +20,9 @@ const ENGINE = 'file:///shop/case.engine.yaml';
 class FakeEditor {
   readonly #wire: ProtocolConnection;
   readonly published: PublishDiagnosticsParams[] = [];
+  readonly progress: unknown[] = [];
   refreshes = 0;
+  diagnosticRefreshes = 0;
   settings: unknown = {};
 
   constructor(files: Readonly<Record<string, string>> = {}) {
@@ -29,6 +31,7 @@ class FakeEditor {
     serve(
       createConnection(new StreamMessageReader(toServer), new StreamMessageWriter(toEditor)),
       (path) => files[path],
+      () => Object.keys(files),
     );
     this.#wire = createProtocolConnection(
       new StreamMessageReader(toEditor),
@@ -39,6 +42,14 @@ class FakeEditor {
     });
     this.#wire.onRequest('workspace/configuration', () => [this.settings]);
     this.#wire.onRequest('client/registerCapability', () => null);
+    this.#wire.onRequest('window/workDoneProgress/create', () => null);
+    this.#wire.onNotification('$/progress', ({ value }: { value: unknown }) => {
+      this.progress.push(value);
+    });
+    this.#wire.onRequest('workspace/diagnostic/refresh', () => {
+      this.diagnosticRefreshes += 1;
+      return null;
+    });
     this.#wire.onRequest('workspace/inlayHint/refresh', () => {
       this.refreshes += 1;
       return null;
@@ -161,6 +172,49 @@ describe('the server', () => {
     };
     const [answer] = await Promise.allSettled([asked, fake.tell('textDocument/didChange', change)]);
     expect(answer).toMatchObject({ status: 'rejected', reason: { message: 'the text has changed since' } });
+  });
+
+  test('publishes nothing to an editor that asks, and tells it to ask again where another file matters', async () => {
+    const files: Record<string, string> = { '/shop/base.engine.yaml': 'engine: { boar: 80 mm }\n' };
+    fake = new FakeEditor(files);
+    await fake.start({
+      textDocument: { diagnostic: {} },
+      workspace: { diagnostics: { refreshSupport: true } },
+    });
+    await fake.open('based_on: ./base.engine.yaml\nengine: { boar: 84 mm }\n');
+    const found = await fake.ask('textDocument/diagnostic', { textDocument: { uri: ENGINE } });
+    expect(JSON.stringify(found)).toContain('unknown-key');
+    const all = await fake.ask('workspace/diagnostic', { previousResultIds: [] });
+    expect(all).toMatchObject({ items: [{ uri: ENGINE }, { uri: 'file:///shop/base.engine.yaml' }] });
+    const gone = [{ uri: 'file:///shop/gone.engine.yaml', value: '1' }];
+    expect(await fake.ask('workspace/diagnostic', { previousResultIds: gone })).toMatchObject({
+      items: [{}, {}, { uri: gone[0]!.uri, kind: 'full', items: [] }],
+    });
+    await fake.tell('workspace/didChangeWatchedFiles', {
+      changes: [{ uri: 'file:///shop/base.engine.yaml', type: 2 }],
+    });
+    await soon(() => fake.diagnosticRefreshes).toBe(1);
+    expect(fake.published).toEqual([]);
+  });
+
+  test('shows how far it has come where there is much to read', async () => {
+    const names = Array.from({ length: 12 }, (_, i) => `/shop/${i}.engine.yaml`);
+    fake = new FakeEditor(Object.fromEntries(names.map((name) => [name, 'engine: {}\n'])));
+    await fake.start({ window: { workDoneProgress: true } });
+    await fake.ask('workspace/diagnostic', { previousResultIds: [] });
+    await soon(() => fake.progress.at(0)).toMatchObject({ kind: 'begin', title: expect.any(String) });
+    await soon(() => fake.progress.at(-1)).toEqual({ kind: 'end' });
+    expect(fake.progress).toHaveLength(names.length + 2);
+    await fake.ask('workspace/diagnostic', { previousResultIds: [] });
+    expect(fake.progress).toHaveLength(names.length + 2);
+  });
+
+  test('says why a name cannot be changed', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    await fake.open('sensors:\n  oil: {}\n');
+    const asked = fake.ask('textDocument/rename', { ...fake.at(1, 3), newName: 'two words' });
+    await expect(asked).rejects.toThrow('A sensor needs a name of letters');
   });
 
   test('gives the page of a check', async () => {

@@ -1,8 +1,8 @@
 import type { Location, Position, Range } from 'vscode-languageserver/node';
 import { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
-import type { SourceFile } from '../../shared/source/source-file.ts';
 import { LineIndex } from '../../shared/source/lines.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
 
 /**
  * The files of a workshop, written under each other with `#-- NAME` above each. `$0` marks the cursor, in the one file
@@ -61,16 +61,17 @@ export function markedWith({ texts }: Shop, places: readonly Location[] | null):
   return marked.join('');
 }
 
-/** A text with `$[` and `]$` around each of the ranges. */
+/** A text with `$[` and `]$` around each of the ranges, none of which holds another. */
 export function withMarks(text: string, ranges: readonly Range[]): string {
   const lines = new LineIndex(text);
   return ranges
-    .flatMap(({ start, end }) => [
-      { at: lines.offset(start), mark: '$[' },
-      { at: lines.offset(end), mark: ']$' },
-    ])
-    .sort((a, b) => b.at - a.at || (a.mark === '$[' ? -1 : 1))
-    .reduce((marked, { at, mark }) => marked.slice(0, at) + mark + marked.slice(at), text);
+    .map(({ start, end }) => ({ start: lines.offset(start), end: lines.offset(end) }))
+    .sort((a, b) => b.start - a.start)
+    .reduce(
+      (marked, { start, end }) =>
+        `${marked.slice(0, start)}$[${marked.slice(start, end)}]$${marked.slice(end)}`,
+      text,
+    );
 }
 
 export const expected = (fixture: string): string => fixture.replaceAll('$0', '');

@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
-import { createProject } from '../../shared/configuration/project.ts';
+import { createProject, fileKind } from '../../shared/configuration/project.ts';
 import { brakeMeanEffectivePressure, estimatedPower, injectorDuty } from '../../shared/derived/fuel.ts';
 
 const SAMPLES = fileURLToPath(new URL('../../samples/', import.meta.url)).replaceAll('\\', '/');
@@ -18,7 +18,7 @@ const project = createProject((path) => {
 
 const files = readdirSync(SAMPLES, { recursive: true, encoding: 'utf8' })
   .map((name) => name.replaceAll('\\', '/'))
-  .filter((name) => name.endsWith('.yaml'))
+  .filter(fileKind)
   .sort();
 const broken = files.filter((name) => name.startsWith('broken/'));
 const complete = files.filter((name) => !broken.includes(name));

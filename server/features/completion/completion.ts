@@ -12,6 +12,7 @@ import type { Editor } from '../../editor.ts';
 import { rangeBetween } from '../../places.ts';
 import type { Feature } from '../feature.ts';
 import { keyPage } from '../shape-words.ts';
+import { beginnings } from './beginnings.ts';
 import { type Cursor, cursorAt } from './cursor.ts';
 import { keyItems } from './keys.ts';
 import { unitItems } from './unit-items.ts';
@@ -39,7 +40,8 @@ export function completionAt(
   if (cursor.role === 'value') return wordItems(analysis, cursor).map(replacing(0));
   // Blanks that only indent a line ask for nothing.
   const isIndenting = context?.triggerKind === CompletionTriggerKind.TriggerCharacter && !cursor.isFlow;
-  return isIndenting ? [] : keyItems(analysis, cursor, editor).map(replacing(0));
+  if (isIndenting) return [];
+  return [...keyItems(analysis, cursor, editor), ...beginnings(analysis, cursor, editor)].map(replacing(0));
 }
 
 /** Lets the item take the place of the word from its `from`th character on. */

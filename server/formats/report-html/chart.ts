@@ -13,11 +13,15 @@ export interface Line {
 const [WIDTH, HEIGHT] = [460, 230];
 const EDGES = { left: 58, right: 14, top: 26, bottom: 40 };
 
-/** Curves over one axis, drawn; undefined where one is not whole or they run over different axes. */
+/**
+ * Curves over one axis, drawn; undefined where one is not whole or not finite, or they run over different
+ * axes.
+ */
 export function chart(title: string, lines: readonly Line[]): Html | undefined {
   const [first] = lines;
   const axis = first?.curve.x;
-  if (!axis || lines.some(({ curve }) => !curve.cells || curve.x?.unit !== axis.unit)) return undefined;
+  if (!axis || !lines.every(({ curve }) => curve.x?.unit === axis.unit && isDrawable(curve)))
+    return undefined;
   const unit = first.curve.unit;
   const across = scale(
     lines.flatMap(({ curve }) => curve.x!.breakpoints.map((point) => numberIn(point, axis.unit))),
@@ -43,6 +47,10 @@ ${drawn}
 <text class="axis" x="${WIDTH - EDGES.right}" y="${HEIGHT - 6}" text-anchor="end">${axisTitle(axis)}</text>
 <text class="axis" x="${EDGES.left}" y="14">${unit}</text>
 </svg>${lines.length > 1 ? legend(lines) : undefined}</figure>`;
+}
+
+function isDrawable({ x, cells }: TableValue): boolean {
+  return cells !== undefined && [...cells, ...x!.breakpoints].every(Number.isFinite);
 }
 
 function legend(lines: readonly Line[]): Html {

@@ -39,7 +39,8 @@ export const mapSetsChapter: ChapterMaker = ({ analysis: { installation } }) => 
     const changes = set.apply
       ? writtenSection(set.apply, shape, links)
       : html`<p>The engine as the file has it.</p>`;
-    return html`<h3>${name}</h3>\n<p>In force with the switch ${writtenText(set.when) || 'at no position'}.</p>
+    const position = writtenText(set.when) || 'at no position';
+    return html`<h3>${name}</h3>\n<p>In force with the switch ${position}.</p>
 ${changes}`;
   });
   const selector = html`<p>Selected by <q>${writtenText(mapSets?.selector) || 'nothing'}</q>.</p>`;

@@ -10,10 +10,11 @@ import { writtenText } from './written.ts';
 export const findingsChapter: ChapterMaker = ({ name, analysis }) => {
   const checked: CheckedFile = { name, analysis };
   const { findings, accepted, installation } = analysis;
+  const rows = findings.map((finding) => findingRow(checked, finding));
   const list =
     findings.length > 0
       ? html`<table class="findings"><thead><tr><th scope="col">Severity</th><th scope="col">Place</th>
-<th scope="col">Finding</th></tr></thead><tbody>${findings.map((finding) => findingRow(checked, finding))}</tbody></table>`
+<th scope="col">Finding</th></tr></thead><tbody>${rows}</tbody></table>`
       : html`<p>The checks found nothing. That is no proof that the engine is safe.</p>`;
   const departures = accepted.map(
     ({ finding, reason }) => html`${findingRow(checked, finding)}

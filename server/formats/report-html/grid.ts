@@ -10,12 +10,13 @@ export function axisTitle({ quantity, unit }: Axis): string {
 }
 
 /**
- * A map as it is written: a row each y breakpoint, the highest at the top as on a chart, each cell coloured by its
- * value. A table that is not whole is shown without colours, as far as it is written.
+ * A map as it is written: a row each y breakpoint, the highest at the top as on a chart, each cell coloured
+ * by its value. A table that is not whole, or not finite, is shown without colours, as far as it is
+ * written.
  */
 export function mapGrid(map: TableValue): Html {
   const { x, y, rows, cells } = map;
-  const levels = cells && levelsOf(cells);
+  const levels = cells?.every(Number.isFinite) ? levelsOf(cells) : undefined;
   const columns = x?.nodes.length ?? 0;
   const body = rows.map((row, r) => {
     const written = row.map((cell, c) => gridCell(cell.text, levels?.[r * columns + c]));

@@ -18,11 +18,20 @@ export const limitsChapter: ChapterMaker = ({ analysis: { installation } }) => {
 ${lights.length > 0 ? html`<table class="list">${lights}</table>` : html`<p>There is no light.</p>`}
 <h3>Limits that are watched</h3>
 <div class="wide"><table class="list"><thead><tr><th scope="col">Limit</th><th scope="col">Watches</th>
-<th scope="col">Caution</th><th scope="col">Warning</th><th scope="col">Clears after</th><th scope="col">Delay</th>
-<th scope="col">What is done</th></tr></thead><tbody>${rows}</tbody></table></div>
+<th scope="col">Caution</th><th scope="col">Warning</th><th scope="col">Clears after</th>
+<th scope="col">Delay</th><th scope="col">What is done</th></tr></thead><tbody>${rows}</tbody></table></div>
+${changedBySets(configuration)}
 ${limits.map(limitCurves)}`;
   return { id: 'limits', title: 'Limits and lights', body };
 };
+
+/** The limits above are those of the file as it stands. */
+function changedBySets({ map_sets: mapSets }: EngineConfiguration): Content {
+  const sets = Object.entries(mapSets?.sets ?? {}).filter(([, set]) => set.apply?.protection);
+  return sets.map(
+    ([name]) => html`<p>Map set <q>${name}</q> changes limits: see <a href="#map-sets">map sets</a>.</p>\n`,
+  );
+}
 
 const isLevel = (meaning: string): meaning is Level => meaning === 'caution' || meaning === 'warning';
 
@@ -57,6 +66,7 @@ function quantityName(text: string): string {
 function thresholdText(threshold: Threshold | undefined): string {
   if (threshold?.type !== 'table') return writtenText(threshold);
   const written = threshold.rows[0]?.map(({ text }) => text) ?? [];
+  if (written.length === 0) return 'a curve that is not whole';
   const over = quantityName(threshold.x?.quantity ?? '').toLowerCase();
   return `${written[0]} to ${written.at(-1)} ${threshold.unit} over ${over}`;
 }

@@ -37,7 +37,10 @@ const POLICY = [
   "form-action 'none'",
 ].join('; ');
 
-/** The dossier of one installation: a page by itself, for file or handover. The same files make the same page. */
+/**
+ * The dossier of one installation: a page by itself, for file or handover. The same files make the same
+ * page.
+ */
 export function dossierPage(dossier: Dossier): string {
   const { name, analysis, revision } = dossier;
   const { title, revision: counted } = analysis.installation.configuration;
@@ -60,7 +63,7 @@ export function dossierPage(dossier: Dossier): string {
 <p>${findingsSummary(analysis)}.</p>
 </header>
 ${CAUTIONS}
-<nav aria-label="Chapters"><ol>${chapters.map(({ id, title }) => html`<li><a href="#${id}">${title}</a></li>\n`)}</ol></nav>
+<nav aria-label="Chapters"><ol>${chapters.map(contentsLine)}</ol></nav>
 ${chapters.map(chapterText)}
 </body>
 </html>
@@ -69,13 +72,18 @@ ${chapters.map(chapterText)}
 }
 
 const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this</h2><ul>
-<li>This page advises. Approval, the rules of the country and a person who holds the licence decide what flies.</li>
+<li>This page advises. Approval, the rules of the country and a person who holds the licence decide what
+flies.</li>
 <li>A first run with these values belongs on a restrained engine, with somebody at the fuel valve.</li>
 <li>No finding means that these checks found nothing; it is no proof that the engine is safe.</li>
-<li>Derived values follow from what is written in the files. Nothing here was measured by this program; power is
-estimated from fuel flow and the stated specific consumption.</li>
+<li>Derived values follow from what is written in the files. Nothing here was measured by this program; power
+is estimated from fuel flow and the stated specific consumption.</li>
 <li>It holds for the very texts named under <a href="#revision">source revision</a>, and for no others.</li>
 </ul></section>`;
+
+function contentsLine({ id, title }: Chapter): Html {
+  return html`<li><a href="#${id}">${title}</a></li>\n`;
+}
 
 function chapterText({ id, title, body }: Chapter): Html {
   return html`<section id="${id}">\n<h2>${title}</h2>\n${body}\n</section>\n`;
@@ -92,7 +100,8 @@ function revisionChapter({ commit, files }: Revision): Chapter {
   const rows = files.map(({ name, sha256, committed }) => {
     const state =
       committed === undefined ? 'not under version control' : committed ? 'as committed' : 'not as committed';
-    return html`<tr><th scope="row">${name}</th><td>${state}</td><td class="hash"><code>${sha256}</code></td></tr>\n`;
+    return html`<tr><th scope="row">${name}</th><td>${state}</td>
+<td class="hash"><code>${sha256}</code></td></tr>\n`;
   });
   const made = commit ? html`<p>Commit <code>${commit.id}</code> of ${commit.time}.</p>` : undefined;
   const body = html`${made}<table class="list"><thead><tr><th scope="col">File</th><th scope="col">State</th>

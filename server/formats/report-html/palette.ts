@@ -1,6 +1,6 @@
 /**
- * The colours of a map's cells, from the lowest value to the highest. One hue that only gets darker tells high from
- * low to every kind of eye and on grey paper; the number stands in the cell.
+ * The colours of a map's cells, from the lowest value to the highest. One hue that only gets darker tells
+ * high from low to every kind of eye and on grey paper; the number stands in the cell.
  */
 export const LEVELS = 12;
 

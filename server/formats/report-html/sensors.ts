@@ -47,14 +47,26 @@ function readingTable(installation: Installation, sensor: Sensor): Html | undefi
   const show = unitOf(sensor);
   if (!span || show === undefined) return undefined;
   const volts = Array.from({ length: STEPS + 1 }, (_, i) => span[0] + ((span[1] - span[0]) * i) / STEPS);
-  const readings = volts.map((at) => sensorValueAt(installation, sensor, at)?.canonical);
-  if (readings.every((reading) => reading === undefined)) return undefined;
+  const readings = volts.map((at) => readingAt(installation, sensor, at, show));
+  if (readings.every((reading) => reading === undefined || reading === 'failed')) return undefined;
+  const reads = readings.map((text) => html`<td>${text ?? '–'}</td>`);
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">at the input, V</th>${volts.map((at) => html`<td>${formatNumber(at)}</td>`)}</tr>
-<tr><th scope="row">${withUnit('reads', show)}</th>${readings.map(
-    (reading) => html`<td>${reading === undefined ? '–' : numberText(reading, show)}</td>`,
-  )}</tr>
+<tr><th scope="row">${withUnit('reads', show)}</th>${reads}</tr>
 </table></div>${faultText(sensor)}`;
+}
+
+/** A voltage outside the fault bounds is no reading, whatever the curve would make of it. */
+function readingAt(
+  installation: Installation,
+  sensor: Sensor,
+  volts: number,
+  show: string,
+): string | undefined {
+  const { fault_outside: bounds } = sensor;
+  if (bounds && (volts < bounds.low.canonical || volts > bounds.high.canonical)) return 'failed';
+  const value = sensorValueAt(installation, sensor, volts);
+  return value && numberText(value.canonical, show);
 }
 
 /** The unit that the sensor's scaling is written in; a resistive sensor is read in degrees. */

@@ -2,10 +2,12 @@ import { type CellColours, darkCells, lightCells } from './palette.ts';
 
 /** The look of the page: readable on a light and on a dark screen, and on paper, where it is always light. */
 export const style = `
-:root { color-scheme: light; --ground: #fff; --ink: #14181d; --faint: #55606c; --rule: #c9d1d9; --shade: #f3f5f7;
+:root { color-scheme: light; --ground: #fff; --ink: #14181d; --faint: #55606c; --rule: #c9d1d9;
+  --shade: #f3f5f7;
   --link: #0a4f9e; --error: #a0141e; --warning: #7a4d00; --box: #fff6dc; --box-rule: #b98900; }
 @media screen and (prefers-color-scheme: dark) {
-:root { color-scheme: dark; --ground: #12161b; --ink: #e6ebf0; --faint: #a3afbb; --rule: #3a444f; --shade: #1b2128;
+:root { color-scheme: dark; --ground: #12161b; --ink: #e6ebf0; --faint: #a3afbb; --rule: #3a444f;
+  --shade: #1b2128;
   --link: #8cc0ff; --error: #ff8f8f; --warning: #f0c060; --box: #2b2410; --box-rule: #b98900; }
 ${cells(darkCells)}
 }
@@ -21,7 +23,8 @@ h4 { font-size: 1rem; margin: 1.2rem 0 .4rem; }
 a { color: var(--link); }
 code { font: .86em ui-monospace, monospace; color: var(--faint); overflow-wrap: anywhere; }
 .head { color: var(--faint); margin: 0 0 1rem; }
-.cautions { background: var(--box); border: 1px solid var(--box-rule); border-left-width: 6px; padding: .6rem 1.1rem;
+.cautions { background: var(--box); border: 1px solid var(--box-rule); border-left-width: 6px;
+  padding: .6rem 1.1rem;
   border-radius: 4px; }
 .cautions h2 { border: 0; margin: .2rem 0 .4rem; font-size: 1.1rem; }
 .cautions ul { margin: .3rem 0; padding-left: 1.2rem; }
@@ -39,21 +42,23 @@ p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
 .map td, .map th, .points td { text-align: right; padding: .2rem .45rem; border: 1px solid var(--ground); }
 .points td, .points th { border: 1px solid var(--rule); }
 .map th, .map tfoot th { font-weight: 600; background: var(--shade); font-size: .9em; }
-.map caption { text-align: left; white-space: nowrap; color: var(--faint); font-size: .87em; padding-bottom: .2rem; }
+.map caption { text-align: left; white-space: nowrap; color: var(--faint); font-size: .87em;
+  padding-bottom: .2rem; }
 .map td { font-size: .9em; }
-.figures td, .figures thead th { text-align: right; white-space: nowrap; } .figures td:nth-child(2) { text-align: left; }
+.figures td, .figures thead th { text-align: right; white-space: nowrap; }
+.figures td:nth-child(2) { text-align: left; }
 .given th, .given td { color: var(--faint); }
-.working { width: 100%; }
-.working tbody th { width: 15rem; }
-.working thead th:last-child { width: 60%; }
-.working .result { white-space: nowrap; font-weight: 600; }
+.working { width: 100%; table-layout: fixed; }
+.working thead th:first-child { width: 27%; } .working thead th:last-child { width: 57%; }
+.working .result { font-weight: 600; }
 .formula { font: .86em/1.5 ui-monospace, monospace; overflow-wrap: anywhere; }
 .error { color: var(--error); font-weight: 600; }
 .warning { color: var(--warning); font-weight: 600; }
 .findings td:nth-child(2) { white-space: nowrap; }
 .reason td { font-style: italic; }
 dt { font-weight: 600; } dd { margin: 0 0 .5rem 1.2rem; }
-figure { margin: .4rem 0; } svg { width: 460px; max-width: 100%; height: auto; } svg.key { width: 30px; height: 8px; }
+figure { margin: .4rem 0; } svg { width: 460px; max-width: 100%; height: auto; }
+svg.key { width: 30px; height: 8px; }
 .line { fill: none; stroke: var(--link); stroke-width: 2; } .line.l1 { stroke-dasharray: 6 4; }
 .dot { fill: var(--link); } .rule { stroke: var(--rule); fill: none; }
 .tick { fill: var(--faint); font-size: 11px; } .axis { fill: var(--ink); font-size: 12px; }
@@ -62,7 +67,8 @@ figcaption span { margin-right: 1.5rem; }
 @page { margin: 14mm; }
 @media print {
 body { max-width: none; padding: 0; font-size: 9.5pt; }
-.wide { overflow: visible; } .map td, .map th { padding: 1pt 2.5pt; font-size: 7pt; }
+.wide { overflow: visible; } .map td, .map th, .map tfoot th { padding: 1pt 2.5pt; font-size: 7pt; }
+.list, .figures { font-size: 7.5pt; } .list td, .list th { padding: 1.5pt 3pt; }
 tr, figure, .cautions, section.table { break-inside: avoid; } h2, h3 { break-after: avoid; }
 * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 }

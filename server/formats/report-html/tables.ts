@@ -15,15 +15,15 @@ interface PlacedTable {
   readonly mapSet: string | undefined;
 }
 
-/** Limits are drawn in their own chapter, caution and warning together. */
-const ELSEWHERE = 'protection';
+/** Limits are drawn in their own chapter; what a map set applies is drawn where the set's engine has it. */
+const ELSEWHERE: readonly (string | undefined)[] = ['protection', 'map_sets'];
 
 /** Every curve and map of the installation: those of the file, then what each map set puts in their place. */
 export function placedTables({ engines }: Installation): PlacedTable[] {
   const met = new Set<TableValue['node']>();
   return engines.flatMap((engine) =>
     tablesIn(engine).filter(({ table, path }) => {
-      if (met.has(table.node) || path[0] === ELSEWHERE) return false;
+      if (met.has(table.node) || ELSEWHERE.includes(path[0])) return false;
       met.add(table.node);
       return true;
     }),

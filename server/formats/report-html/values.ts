@@ -74,7 +74,7 @@ function groupPart(group: ValueGroup): Html {
 <tbody>${rows}</tbody></table>\n`;
 }
 
-export function workingRow(value: DerivedValue, place: string | undefined): Html {
+function workingRow(value: DerivedValue, place: string | undefined): Html {
   const remarks = [...originsOf(value), ...(value.note === undefined ? [] : [value.note])];
   const keys = value.sources.map((key) => html` <a href="#source-${key}">${key}</a>`);
   return html`<tr><th scope="row">${value.label}${place && html`<div class="place">${place}</div>`}</th>

@@ -12,7 +12,10 @@ import { type Html, html } from '../../html.ts';
 import type { ChapterMaker, Dossier } from './dossier.ts';
 import { writtenText } from './written.ts';
 
-/** Every pin of the controller with what is connected to it, and pins that are named and that it does not have. */
+/**
+ * Every pin of the controller with what is connected to it, and pins that are named and that it does not
+ * have.
+ */
 export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { controller, configuration } = installation;
   const all = channels(configuration);
@@ -31,7 +34,8 @@ export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
 <td>${limits.join(', ')}</td></tr>\n`;
   });
   const open = all.filter(({ pin }) => pin === undefined).map(({ label }) => label);
-  const body = html`<p>${controller ? html`Controller: <q>${writtenText(controller.name)}</q>.` : 'No controller file is named.'}</p>
+  const named = controller && html`Controller: <q>${writtenText(controller.name)}</q>.`;
+  const body = html`<p>${named ?? 'No controller file is named.'}</p>
 <table class="list"><thead><tr><th scope="col">Pin</th><th scope="col">Connected</th><th scope="col">Role</th>
 <th scope="col">What it can do</th></tr></thead><tbody>${rows}</tbody></table>
 ${open.length > 0 ? html`<p>Without a pin: ${open.join(', ')}.</p>` : undefined}`;

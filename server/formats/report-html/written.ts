@@ -12,7 +12,10 @@ interface Row {
 /** How a table is shown among single values: a link to where it is drawn. */
 export type ShowTable = (table: TableValue) => Content;
 
-/** A section as it is written, sections within it after their own keys: each key with its value, and with its meaning. */
+/**
+ * A section as it is written, sections within it after their own keys: each key with its value, and with
+ * its meaning.
+ */
 export function writtenSection(section: object, shape: Shape | undefined, showTable: ShowTable): Html {
   return table(rowsOf(section, shape, showTable, []));
 }

@@ -1,8 +1,8 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { suite, suiteSetup, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
-import { picture } from '../suite/driver.ts';
+import { picture, press } from '../suite/driver.ts';
 import {
   checkOf,
   closeFiles,
@@ -13,85 +13,97 @@ import {
   waitForDiagnostics,
 } from '../suite/helpers.ts';
 
-const engine = 'dotterel/dotterel-16t.engine.yaml';
-let original: string;
+const engine = 'dotterel-16t.engine.yaml';
+const controller = 'four-channel.controller.yaml';
 
 /** Long enough for the editor to draw what it has been told. */
-const drawn = () => pause(1500);
+const drawn = () => pause(2000);
 
 suite('Pictures of the README', () => {
+  const sample = new Map<string, string>();
+
   suiteSetup(async () => {
-    original = readFileSync(pathOf(engine), 'utf8');
+    for (const name of [engine, controller]) sample.set(name, readFileSync(pathOf('dotterel', name), 'utf8'));
+    for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
     await vscode.commands.executeCommand('workbench.action.closeSidebar');
   });
 
   teardown(async () => {
     await vscode.commands.executeCommand('workbench.action.closePanel');
     await closeFiles();
-    writeFileSync(pathOf(engine), original);
+    for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
   });
 
   test('editor: derived values beside the text, a finding underlined and explained', async () => {
-    const editor = await openChanged('static_flow: 350 cc/min', 'static_flow: 205 cc/min');
-    await waitForDiagnostics(editor.document, (all) =>
-      all.some((one) => checkOf(one) === 'injector-duty-high'),
-    );
-    await hovered(editor, 'static_flow: |205', { top: 'engine:' });
+    const editor = await openChanged('editor', 'static_flow: 350 cc/min', 'static_flow: 205 cc/min');
+    await waitForCheck(editor, 'injector-duty-over-100');
+    show(editor, 'static_flow: |205', '  rated_speed:');
+    await showHover();
     await picture('editor');
   });
 
   test('hover-cell: what one cell of the filling map comes to', async () => {
-    const editor = await openFile(engine);
+    const editor = await openChanged('hover-cell');
     await until('hints', async () => (await inlayHints(editor.document)).length > 0);
-    await hovered(editor, '86.0, 84.8, |83.4', { top: '  volumetric_efficiency:' });
+    show(editor, '89.2, |88.7, 87.6', '  volumetric_efficiency:');
+    await showHover();
     await picture('hover-cell');
   });
 
-  test('finding: in the list of problems, with its numbers', async () => {
-    const editor = await openChanged('overboost_cut: 168 kPa abs', 'overboost_cut: 149 kPa abs');
-    await waitForDiagnostics(editor.document);
-    show(editor, 'overboost_cut', { top: '  compressor:' });
+  test('finding: a slipped digit in a map, with its numbers in the list of problems', async () => {
+    const editor = await openChanged('finding', '88.6, 89.2, 89.4', '88.6, 98.2, 89.4');
+    await waitForCheck(editor, 'cell-outlier');
+    show(editor, '88.6, |98.2', '  volumetric_efficiency:');
     await vscode.commands.executeCommand('workbench.actions.view.problems');
     await drawn();
     await picture('finding');
   });
 
   test('completion: the keys that fit, each explained', async () => {
-    const editor = await openChanged('    minimum_pulse: 1.2 ms\n', '    \n');
-    show(editor, 'resistance: 12.4 ohm\n    |', { top: '  injectors:' });
+    const sensor = '  fuel_temperature:\n    measures: fuel_temperature\n    kind: thermistor\n    ';
+    const editor = await openChanged('completion', 'sensors:\n', `sensors:\n${sensor}\n`);
+    await until('hints', async () => (await inlayHints(editor.document)).length > 0);
+    show(editor, `${sensor}|`, '  compressor:');
+    await drawn();
     await vscode.commands.executeCommand('editor.action.triggerSuggest');
     await drawn();
-    await vscode.commands.executeCommand('toggleSuggestionDetails');
+    await press('Control+Space'); // opens the explanation beside the list
+    for (let key = 0; key < 4; key++) await press('ArrowDown');
     await drawn();
     await picture('completion');
   });
+
+  /** Lays out the installation in a folder of its own, with one change where that is wanted, and opens it. */
+  function openChanged(folder: string, from = '', to = ''): Promise<vscode.TextEditor> {
+    mkdirSync(pathOf(folder));
+    for (const [name, text] of sample) writeFileSync(pathOf(folder, name), text);
+    const text = sample.get(engine) ?? '';
+    if (!text.includes(from)) throw new Error(`There is no "${from}" in ${engine}.`);
+    writeFileSync(pathOf(folder, engine), text.replace(from, to));
+    return openFile(`${folder}/${engine}`);
+  }
 });
 
-/** Opens the engine with one thing changed on disk, so that the window shows a saved file. */
-async function openChanged(from: string, to: string): Promise<vscode.TextEditor> {
-  if (!original.includes(from)) throw new Error(`There is no "${from}" in ${engine}.`);
-  writeFileSync(pathOf(engine), original.replace(from, to));
-  return openFile(engine);
-}
-
-function pathOf(name: string): string {
+function pathOf(...parts: string[]): string {
   const folder = vscode.workspace.workspaceFolders?.[0];
   if (folder === undefined) throw new Error('No folder is open.');
-  return join(folder.uri.fsPath, name);
+  return join(folder.uri.fsPath, ...parts);
 }
 
-/** Puts the cursor at the `|` of the first such text, and the line of another text at the top of the window. */
-function show(editor: vscode.TextEditor, place: string, { top }: { top: string }): void {
+async function waitForCheck({ document }: vscode.TextEditor, check: string): Promise<void> {
+  await waitForDiagnostics(document, (all) => all.some((one) => checkOf(one) === check));
+}
+
+/** Puts the cursor at the `|` of a text, and the line of another text at the top of the window. */
+function show(editor: vscode.TextEditor, place: string, top: string): void {
   const { document } = editor;
-  const at = place.includes('|') ? place.indexOf('|') : 0;
-  const cursor = document.positionAt(offsetOf(document, place.replace('|', '')) + at);
+  const cursor = document.positionAt(offsetOf(document, place.replace('|', '')) + place.indexOf('|'));
   editor.selection = new vscode.Selection(cursor, cursor);
   const line = document.positionAt(offsetOf(document, top));
   editor.revealRange(new vscode.Range(line, line), vscode.TextEditorRevealType.AtTop);
 }
 
-async function hovered(editor: vscode.TextEditor, place: string, { top }: { top: string }): Promise<void> {
-  show(editor, place, { top });
+async function showHover(): Promise<void> {
   await drawn();
   await vscode.commands.executeCommand('editor.action.showHover');
   await drawn();

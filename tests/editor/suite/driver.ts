@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
@@ -5,7 +6,6 @@ import { join } from 'node:path';
 // answers a request with a file. In a desktop build nobody listens: nothing is typed and no picture is taken.
 const answers = process.env.ENGINEWRIGHT_ANSWERS;
 const answerLimit = 10_000;
-let requests = 0;
 
 /** Whether a script is there to take pictures and to press keys. */
 export const driven = answers !== undefined;
@@ -42,8 +42,8 @@ function send(message: { id?: string; what: string; value: unknown }): void {
 
 async function ask(what: string, value: string): Promise<void> {
   if (answers === undefined) throw new Error(`Nobody is there to ${what}: this is a desktop build.`);
-  requests += 1;
-  const id = String(requests);
+  // Every test file has a copy of this one, so a count would start anew in each.
+  const id = randomUUID();
   send({ id, what, value });
   const file = join(answers, id);
   const deadline = Date.now() + answerLimit;

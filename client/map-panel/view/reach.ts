@@ -1,0 +1,12 @@
+import type { TableView } from '../../../shared/tables/view.ts';
+
+/** Whether the engine can be brought to a cell's own breakpoints; true where nothing is known of its reach. */
+export function isReached({ x, y, reach }: TableView, row: number, column: number): boolean {
+  const last = reach.at(-1);
+  const speed = x.points[column]!;
+  if (!last) return true;
+  if (speed > last.x) return false;
+  const corner = reach.find((one) => one.x === speed);
+  if (!y || !corner || corner.y === null) return true;
+  return y.points[row]! <= corner.y;
+}

@@ -1,0 +1,30 @@
+import { type CompletionItem, CompletionItemKind, InsertTextFormat } from 'vscode-languageserver/node';
+import type { Analysis } from '../../../shared/analysis.ts';
+import { PLACEHOLDER } from '../../../shared/configuration/bind.ts';
+import { newInstallation } from '../../../shared/starting/new-installation.ts';
+import type { Editor } from '../../editor.ts';
+import type { Cursor } from './cursor.ts';
+
+/** In an engine file that holds nothing yet: whole files to fill in. */
+export function beginnings({ kind }: Analysis, { path, siblings }: Cursor, editor: Editor): CompletionItem[] {
+  if (kind !== 'engine' || path.length > 0 || siblings.length > 0) return [];
+  return [
+    { label: 'new turbocharged installation', boosted: true },
+    { label: 'new aspirated installation', boosted: false },
+  ].map(({ label, boosted }, index) => ({
+    label,
+    kind: CompletionItemKind.Snippet,
+    detail: 'a whole file to fill in, every key explained',
+    sortText: `2${index}`,
+    ...inserted(newInstallation({ boosted }), editor),
+  }));
+}
+
+function inserted(text: string, { snippets }: Editor): Partial<CompletionItem> {
+  if (!snippets) return { insertText: text };
+  let stop = 0;
+  const insertText = text
+    .replaceAll(/[\\$]/g, '\\$&')
+    .replaceAll(PLACEHOLDER, () => `\${${++stop}:${PLACEHOLDER}}`);
+  return { insertText, insertTextFormat: InsertTextFormat.Snippet };
+}

@@ -1,0 +1,138 @@
+import { checksumCoverage, checksumRegion, fieldRegions, imageSize, type Region } from '../storage/layout.ts';
+import { type Check, controllerCheck } from './check.ts';
+
+/** `0x0100`; what is no whole number, or not above zero, stays as it is. */
+const hex = (address: number): string =>
+  Number.isInteger(address) && address >= 0
+    ? `0x${address.toString(16).toUpperCase().padStart(4, '0')}`
+    : String(address);
+
+/** `0x0100..0x01FF`, both included. */
+const span = (start: number, end: number): string =>
+  end - start === 1 ? hex(start) : `${hex(start)}..${hex(end - 1)}`;
+
+const sentence = (label: string): string => label.charAt(0).toUpperCase() + label.slice(1);
+
+const bytes = (count: number): string => `${count} ${count === 1 ? 'byte' : 'bytes'}`;
+
+export const fieldsOverlap: Check = controllerCheck({
+  id: 'fields-overlap',
+  severity: 'error',
+  title: 'Two fields claim the same bytes',
+  page: {
+    catches:
+      'A field of the storage, breakpoints included, that claims bytes of another one or of the checksum. It is said at the later of the two.',
+    why: 'Whatever is written last wins. The other table then holds numbers that nobody chose, and an engine runs on them.',
+    example:
+      'fields:\n  fuel.target_lambda: { at: 0x0100, type: u16, rows: 16, columns: 16 }\n  ignition.advance: { at: 0x0200, type: i16, rows: 16, columns: 16 }   # the one before ends at 0x02FF',
+    remedy:
+      'Correct the addresses, types or sizes after the description of the controller. Where two tables really share one axis in the controller, accept the finding with that reason.',
+    basis: 'Arithmetic: a part takes rows times columns times the bytes of its type.',
+  },
+  *find({ storage }) {
+    if (!storage) return;
+    const checksum = checksumRegion(storage);
+    const regions = [...fieldRegions(storage), ...(checksum ? [checksum] : [])]
+      .filter(({ start, end }) => end > start)
+      .sort((a, b) => a.start - b.start || a.end - b.end);
+    const open: Region[] = [];
+    for (const region of regions) {
+      const others = open.filter(({ end }) => end > region.start);
+      open.splice(0, open.length, ...others, region);
+      const [other] = others.sort((a, b) => b.end - a.end);
+      if (!other) continue;
+      const end = Math.min(region.end, other.end);
+      yield {
+        at: region.node,
+        message: `${sentence(region.label)} takes ${span(region.start, region.end)} and ${other.label} ${span(other.start, other.end)}; they share ${bytes(end - region.start)}, ${span(region.start, end)}.`,
+        related: others.map((one) => ({ at: one.node, message: `${sentence(one.label)} begins here.` })),
+      };
+    }
+  },
+});
+
+export const fieldOutsideImage: Check = controllerCheck({
+  id: 'field-outside-image',
+  severity: 'error',
+  title: 'A field reaches beyond the image',
+  page: {
+    catches: 'A field, its breakpoints or the checksum, that ends after the last byte of the image.',
+    why: 'What lies beyond the end is not written, or is written over something else in the controller’s memory.',
+    example:
+      'storage:\n  size: 4096 byte\n  fields:\n    ignition.advance: { at: 0x0F00, type: i16, rows: 16, columns: 16 }   # ends at 0x10FF',
+    remedy: 'Correct the address or the size of the field, or the size of the image.',
+    basis: 'Arithmetic: a part takes rows times columns times the bytes of its type.',
+  },
+  *find({ storage }) {
+    const size = storage && imageSize(storage);
+    if (!storage?.size || size === undefined) return;
+    const checksum = checksumRegion(storage);
+    for (const region of [...fieldRegions(storage), ...(checksum ? [checksum] : [])]) {
+      if (region.end <= size && region.start >= 0) continue;
+      yield {
+        at: region.node,
+        message: `${sentence(region.label)} takes ${span(region.start, region.end)}; the image ends at ${hex(size - 1)}.`,
+        related: [{ at: storage.size.node, message: 'The size of the image.' }],
+      };
+    }
+  },
+});
+
+export const checksumRangeWrong: Check = controllerCheck({
+  id: 'checksum-range-wrong',
+  severity: 'error',
+  title: 'The checksum covers bytes that it cannot cover',
+  page: {
+    catches:
+      'A range of the checksum that is written in reverse, that ends beyond the image, or that covers the checksum itself.',
+    why: 'A checksum over itself can never be right: writing it changes what it was computed from. The controller rejects the image, or was never protected by it.',
+    example: 'storage:\n  size: 4096 byte\n  checksum: { kind: crc-32, at: 0x0FFC, over: 0x0000..0x0FFF }',
+    remedy: 'End the range before the checksum, or put the checksum elsewhere.',
+    basis: 'Arithmetic.',
+  },
+  *find({ storage }) {
+    const over = storage && checksumCoverage(storage);
+    if (!storage || !over) return;
+    const size = imageSize(storage);
+    const own = checksumRegion(storage);
+    if (over.end <= over.start) {
+      yield { at: over.node, message: `The range ends at ${hex(over.end - 1)}, before it begins.` };
+    } else if (size !== undefined && over.end > size) {
+      const message = `The checksum covers ${span(over.start, over.end)}; the image ends at ${hex(size - 1)}.`;
+      yield { at: over.node, message };
+    } else if (own && own.start < over.end && own.end > over.start) {
+      yield {
+        at: over.node,
+        message: `The checksum covers ${span(over.start, over.end)} and stands in ${span(own.start, own.end)} itself.`,
+        related: [{ at: own.node, message: 'It stands here.' }],
+      };
+    }
+  },
+});
+
+export const fieldOutsideChecksum: Check = controllerCheck({
+  id: 'field-outside-checksum',
+  severity: 'warning',
+  title: 'A field that the checksum does not protect',
+  page: {
+    catches: 'A field, or its breakpoints, with bytes that the checksum is not computed over.',
+    why: 'A byte that went wrong there is not noticed: the controller starts with a damaged table and takes it for whole.',
+    example:
+      'storage:\n  checksum: { kind: crc-32, at: 0x0FFC, over: 0x0000..0x0BFF }\n  fields:\n    ignition.advance: { at: 0x0C00, type: i16, rows: 16, columns: 16 }',
+    remedy:
+      'Correct the range of the checksum, or accept the finding if the controller really leaves it out.',
+    basis: 'Common practice, no source.',
+  },
+  *find({ storage }) {
+    const over = storage && checksumCoverage(storage);
+    if (!storage || !over || over.end <= over.start) return;
+    for (const { label, node, start, end } of fieldRegions(storage)) {
+      if (start >= over.start && end <= over.end) continue;
+      yield {
+        at: node,
+        message: `${sentence(label)} takes ${span(start, end)}; the checksum covers only ${span(over.start, over.end)}.`,
+        related: [{ at: over.node, message: 'What the checksum covers.' }],
+      };
+    }
+  },
+});

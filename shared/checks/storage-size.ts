@@ -1,0 +1,105 @@
+import type { ControllerConfiguration } from '../../generated/configuration.ts';
+import type { TableValue } from '../configuration/values.ts';
+import type { Node } from '../source/tree.ts';
+import { type WrittenPart, writtenParts } from '../storage/written.ts';
+import { type Check, engineCheck, type Found } from './check.ts';
+import { nameOf } from './form-words.ts';
+import { keptParts } from './storage-parts.ts';
+import { tablesOfEngine } from './tables.ts';
+import { formatQuantity } from './words.ts';
+
+/** The most columns and rows that there is room for, and who says so. */
+interface Room {
+  readonly columns: number;
+  readonly rows: number;
+  /** As it goes after "the most is": `` 16 columns in its field ``. */
+  readonly whose: string;
+  readonly columnsNode: Node;
+  readonly rowsNode: Node;
+}
+
+/** The room that the controller has for any such table; undefined where it states none. */
+function generalRoom({ isMap }: TableValue, { limits }: ControllerConfiguration): Room | undefined {
+  const whose = 'in this controller';
+  if (!isMap) {
+    const most = limits?.curve_size;
+    return most && { columns: most.canonical, rows: 1, whose, columnsNode: most.node, rowsNode: most.node };
+  }
+  const [, columns, rows] = /^(\d+) ?[x×] ?(\d+)$/.exec(limits?.map_size?.text ?? '') ?? [];
+  const node = limits?.map_size?.node;
+  return node && { columns: Number(columns), rows: Number(rows), whose, columnsNode: node, rowsNode: node };
+}
+
+export const mapLargerThanStorage: Check = engineCheck({
+  id: 'map-larger-than-storage',
+  severity: 'error',
+  title: 'A table is larger than the controller has room for',
+  page: {
+    catches:
+      'A curve, map or list with more columns or rows than its field keeps, or than the controller’s `curve_size` or `map_size` allows. Tables of map sets are included.',
+    why: 'The rows and columns that do not fit are lost, usually the highest speeds and loads, where a wrong mixture does most harm.',
+    example: 'limits: { map_size: 16 x 16, curve_size: 9 }   # and a map of 18 columns in the engine file',
+    remedy: 'Take out breakpoints where the table is nearly straight, so that it fits.',
+    basis: 'The controller file states the room that there is.',
+  },
+  *find(subject) {
+    const { engines, controller } = subject.installation;
+    if (!controller) return;
+    /** Places that were spoken of: one that does not fit its field need not be held against the rest. */
+    const told = new Set<Node>();
+    for (const { written, part, field, value } of keptParts(subject)) {
+      if (part.name !== 'values' || !field.at) continue;
+      const [columnsNode, rowsNode] = [
+        field.columns?.node ?? field.at.node,
+        field.rows?.node ?? field.at.node,
+      ];
+      const room = { columns: part.columns, rows: part.rows, whose: 'in its field', columnsNode, rowsNode };
+      yield* tooLarge(nameOf(value.node), written, room, told);
+    }
+    for (const table of new Set(engines.flatMap(tablesOfEngine))) {
+      const room = generalRoom(table, controller);
+      const written = writtenParts(table).find(({ name }) => name === 'values');
+      if (room && written) yield* tooLarge(nameOf(table.node), written, room, told);
+    }
+  },
+});
+
+function* tooLarge(name: string, written: WrittenPart, room: Room, told: Set<Node>): Generator<Found> {
+  for (const way of ['columns', 'rows'] as const) {
+    const node = written[`${way}Node`];
+    if (written[way] <= room[way] || told.has(node)) continue;
+    told.add(node);
+    yield {
+      at: node,
+      message: `${name} has ${written[way]} ${way}; there is room for ${room[way]} ${room.whose}.`,
+      related: [{ at: room[`${way}Node`], message: 'The controller states the room here.' }],
+    };
+  }
+}
+
+export const speedBeyondController: Check = engineCheck({
+  id: 'speed-beyond-controller',
+  severity: 'error',
+  title: 'The engine turns faster than the controller can follow',
+  page: {
+    catches: 'An `engine.maximum_speed` above the `limits.maximum_speed` of the controller, in any map set.',
+    why: 'Beyond the speed at which the controller keeps time, injections and sparks come late, twice or not at all, and its own speed limit is never seen to be passed.',
+    example:
+      'engine:\n  maximum_speed: 9500 rpm   # and `limits: { maximum_speed: 9000 rpm }` in the controller file',
+    remedy: 'Lower the maximum speed of the engine, or use a controller that can follow it.',
+    basis: 'The controller file states its limit.',
+  },
+  *find({ installation: { engines, controller } }) {
+    const limit = controller?.limits?.maximum_speed;
+    if (!limit) return;
+    for (const speed of new Set(engines.map(({ configuration }) => configuration.engine?.maximum_speed))) {
+      if (!speed || speed.canonical <= limit.canonical) continue;
+      const name = controller.name?.text ?? 'the controller';
+      yield {
+        at: speed.node,
+        message: `The engine may turn ${formatQuantity(speed.canonical, 'rpm')}; ${name} keeps time up to ${formatQuantity(limit.canonical, 'rpm')}.`,
+        related: [{ at: limit.node, message: 'The limit of the controller.' }],
+      };
+    }
+  },
+});

@@ -1,0 +1,36 @@
+import type { Family } from './check.ts';
+import {
+  fieldPathUnknown,
+  fieldScaleMisfit,
+  fieldWithoutValue,
+  valueWithoutField,
+} from './storage-fields.ts';
+import {
+  checksumRangeWrong,
+  fieldOutsideChecksum,
+  fieldOutsideImage,
+  fieldsOverlap,
+} from './storage-layout.ts';
+import { mapLargerThanStorage, speedBeyondController } from './storage-size.ts';
+import { breakpointsMergeInStorage, valueNotRepresentable, valueOverflowsStorage } from './storage-values.ts';
+
+/** What the controller can keep: its fields by themselves, and the engine's values in them. */
+export const storage: Family = {
+  id: 'storage',
+  title: 'Storage',
+  checks: [
+    valueNotRepresentable,
+    valueOverflowsStorage,
+    breakpointsMergeInStorage,
+    mapLargerThanStorage,
+    speedBeyondController,
+    fieldWithoutValue,
+    valueWithoutField,
+    fieldPathUnknown,
+    fieldScaleMisfit,
+    fieldsOverlap,
+    fieldOutsideImage,
+    checksumRangeWrong,
+    fieldOutsideChecksum,
+  ],
+};

@@ -1,0 +1,97 @@
+import type { StorageField, StorageSection } from '../../generated/configuration.ts';
+import { nodeOf, type QuantityValue } from '../configuration/values.ts';
+import type { Node } from '../source/tree.ts';
+import { type NumberType, numberType } from './number-type.ts';
+
+export type PartName = 'values' | 'x' | 'y';
+
+/** A block of numbers of one type: what a field keeps its values in, or the breakpoints of an axis. */
+export interface FieldPart {
+  readonly name: PartName;
+  readonly type: NumberType;
+  /** The place of its first byte, counted from the base address. */
+  readonly at: QuantityValue;
+  /** Rows stand one behind the other, each with a place for every column, whether it is used or not. */
+  readonly rows: number;
+  readonly columns: number;
+  readonly scale: QuantityValue | undefined;
+  readonly offset: QuantityValue | undefined;
+}
+
+/** The parts that a field states; none where its address or type is not written. */
+export function partsOf(field: StorageField): FieldPart[] {
+  const { at, type, x_at, y_at } = field;
+  if (!at || !type) return [];
+  const rows = field.rows?.canonical ?? 1;
+  const columns = field.columns?.canonical ?? 1;
+  const { scale, offset, x_scale, y_scale } = field;
+  const parts: FieldPart[] = [
+    { name: 'values', type: numberType(type.text), at, rows, columns, scale, offset },
+  ];
+  const axis = { rows: 1, offset: undefined };
+  const typeOf = (stated: typeof type | undefined) => numberType((stated ?? type).text);
+  if (x_at) {
+    parts.push({ ...axis, name: 'x', type: typeOf(field.x_type), at: x_at, columns, scale: x_scale });
+  }
+  if (y_at) {
+    parts.push({ ...axis, name: 'y', type: typeOf(field.y_type), at: y_at, columns: rows, scale: y_scale });
+  }
+  return parts;
+}
+
+/** Where a number of a part stands, counted in bytes from the base address. */
+export function addressOf({ at, columns, type }: FieldPart, row: number, column: number): number {
+  return at.canonical + (row * columns + column) * type.bytes;
+}
+
+/** Bytes from `start` up to, not including, `end`, counted from the base address. */
+export interface Bytes {
+  readonly start: number;
+  readonly end: number;
+}
+
+/** A stretch of the image with an owner. */
+export interface Region extends Bytes {
+  /** As it stands in a sentence: `` the breakpoints of x of `ignition.dwell` ``. */
+  readonly label: string;
+  /** Where its address is written. */
+  readonly node: Node;
+}
+
+const partLabels: Readonly<Record<PartName, string>> = {
+  values: '',
+  x: 'the breakpoints of x of ',
+  y: 'the breakpoints of y of ',
+};
+
+/** Every stretch of the image that a field claims. */
+export function fieldRegions({ fields }: StorageSection): Region[] {
+  return Object.entries(fields ?? {}).flatMap(([path, field]) =>
+    partsOf(field).map((part) => ({
+      label: `${partLabels[part.name]}\`${path}\``,
+      node: part.at.node,
+      start: part.at.canonical,
+      end: addressOf(part, part.rows, 0),
+    })),
+  );
+}
+
+/** The bytes that hold the checksum. */
+export function checksumRegion({ checksum }: StorageSection): Region | undefined {
+  if (!checksum?.at || !checksum.kind) return undefined;
+  const start = checksum.at.canonical;
+  const bytes = checksum.kind.text === 'crc-32' ? 4 : 2;
+  return { label: 'the checksum', node: checksum.at.node, start, end: start + bytes };
+}
+
+/** The bytes that the checksum is computed over; `end` is not above `start` where they are written in reverse. */
+export function checksumCoverage({ checksum }: StorageSection): (Bytes & { node: Node }) | undefined {
+  const [, first, last] = /^(\w+) ?\.\. ?(\w+)$/.exec(checksum?.over?.text ?? '') ?? [];
+  if (!checksum?.over || first === undefined || last === undefined) return undefined;
+  return { start: Number(first), end: Number(last) + 1, node: nodeOf(checksum.over) };
+}
+
+/** The whole bytes of the image; undefined where its size is not written. */
+export function imageSize({ size }: StorageSection): number | undefined {
+  return size && Math.floor(size.canonical / 8);
+}

@@ -1,0 +1,101 @@
+import { describe, expect, test } from 'vitest';
+import { lensesIn } from '../../server/features/code-lenses.ts';
+import { editor, plainEditor } from './marked.ts';
+import { shop } from './shop.ts';
+
+/** The lenses of the open file: `line: text`. */
+function lenses(fixture: string): string[] {
+  const { analysis, workspace } = shop(fixture);
+  return lensesIn(analysis, plainEditor, workspace).map(
+    ({ range, command }) => `${range.start.line}: ${command?.title}`,
+  );
+}
+
+describe('a lens', () => {
+  test('says what uses a sensor, by its name and by its quantity', () => {
+    expect(
+      lenses(`#-- base.engine.yaml
+$0sensors:
+  wide: { measures: lambda, kind: wideband }
+  crank: { measures: crank_position }
+  oil: { measures: oil_temperature }
+protection: { overspeed: { watches: engine_speed } }
+bus: { messages: { engine_1: { signals: { lambda: { start_bit: 0 } } } } }
+#-- tug.engine.yaml
+based_on: ./base.engine.yaml
+closed_loop: { lambda: { sensor: wide } }
+`),
+    ).toEqual(['1: used by 2: lambda, engine_1', '2: used by 1: overspeed']);
+  });
+
+  test('says which limits a light shows', () => {
+    expect(
+      lenses(`#-- tug.engine.yaml
+outputs:
+  amber: { drives: light, meaning: caution }
+  red: { drives: light, meaning: warning }
+protection:
+  hot: { watches: oil_temperature, above: { caution: 110 °C, warning: 120 °C }, action: [light] }
+  fast: { watches: engine_speed, above: { warning: 5850 rpm }, action: [light, fuel-cut] }
+  cut: { watches: engine_speed, above: { warning: 5900 rpm }, action: [ignition-cut] }
+$0`),
+    ).toEqual(['1: used by 1: hot', '2: used by 2: hot, fast']);
+  });
+
+  test('says in a controller file what is on a pin, and nothing of a free one', () => {
+    expect(
+      lenses(`#-- unit.controller.yaml
+pins:
+  C9: { role: servo-driver }
+  C10: { role: servo-driver }$0
+#-- tug.engine.yaml
+controller: ./unit.controller.yaml
+outputs: { wastegate: { pins: [C9] } }
+`),
+    ).toEqual(['1: used by 1: wastegate']);
+  });
+
+  test('leads to the places in an editor that can show them', () => {
+    const { analysis, workspace } = shop(
+      '#-- tug.engine.yaml\n$0inputs: { panel: { kind: switch } }\nmap_sets: { selector: panel }\n',
+    );
+    const able = { ...editor, showPlaces: 'show' };
+    expect(lensesIn(analysis, able, workspace)).toEqual([
+      {
+        range: { start: { line: 0, character: 10 }, end: { line: 0, character: 15 } },
+        command: {
+          title: 'used by 1: map_sets',
+          command: 'show',
+          arguments: [
+            'file:///shop/tug.engine.yaml',
+            { line: 0, character: 10 },
+            [
+              {
+                uri: 'file:///shop/tug.engine.yaml',
+                range: { start: { line: 1, character: 22 }, end: { line: 1, character: 27 } },
+              },
+            ],
+          ],
+        },
+      },
+    ]);
+  });
+
+  const filling = `fuel:
+  volumetric_efficiency:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000, 6000] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [50, 100, 101, 150] }
+    unit: "%"
+    values: [[60, 70, 75, 70], [70, 80, 86, 83], [70, 80, 86, 83], [75, 85, 90, 88]]
+`;
+
+  test('says how much of a map an aspirated engine reaches: up to maximum speed and ambient less the intake', () => {
+    // 101.325 kPa of ISO 2533 less 1.0 kPa is 100.325 kPa, so two of four rows; three of four columns.
+    const text = `#-- tug.engine.yaml\n$0engine: { maximum_speed: 5500 rpm }\nintake: { loss: 1.0 kPa }\n${filling}`;
+    expect(lenses(text)).toEqual(['3: at sea level the engine reaches 6 of 16 cells']);
+  });
+
+  test('says nothing of a map where the engine does not say how far it goes', () => {
+    expect(lenses(`#-- tug.engine.yaml\n$0engine: {}\n${filling}`)).toEqual([]);
+  });
+});

@@ -1,0 +1,76 @@
+import { describe, expect, test } from 'vitest';
+import { tableViewAt } from '../../server/features/table-view.ts';
+import { coverageOf } from '../../shared/derived/coverage.ts';
+import type { TableView } from '../../shared/tables/view.ts';
+import { mapText } from '../tables/drawn.ts';
+import { marked, OVERLAY } from './marked.ts';
+
+const ROWS = '[50, 51, 52]\n[60, $061, 62]\n[70, 71, 72.0]';
+
+const viewAt = (text: string, path?: string) => {
+  const { analysis, position } = marked(text);
+  return {
+    analysis,
+    ...tableViewAt(analysis, { textDocument: { uri: '' }, position, ...(path && { path }) }),
+  };
+};
+
+describe('the table at the cursor', () => {
+  test('comes with its axes, its cells as written and where each stands', () => {
+    const { table, cursor, ranges } = viewAt(mapText(ROWS));
+    expect(table).toMatchObject({
+      path: 'fuel.volumetric_efficiency',
+      label: 'Volumetric efficiency',
+      unit: '%',
+      x: { label: 'Engine speed', unit: 'rpm', points: [1000, 2000, 4000], texts: ['1000', '2000', '4000'] },
+      y: { label: 'Manifold pressure', unit: 'kPa abs', points: [40, 80, 100] },
+      numbers: [
+        [50, 51, 52],
+        [60, 61, 62],
+        [70, 71, 72],
+      ],
+    });
+    expect(table!.texts[2]![2]).toBe('72.0');
+    expect(cursor).toEqual({ row: 1, column: 1 });
+    expect(ranges[1]![1]).toEqual({ start: { line: 7, character: 13 }, end: { line: 7, character: 15 } });
+  });
+
+  test('is the one of the given path where the cursor is elsewhere', () => {
+    const elsewhere = `${mapText(ROWS.replace('$0', ''))}engine: { bore: 84$0 mm }\n`;
+    expect(viewAt(elsewhere).table).toBeNull();
+    const { table, cursor } = viewAt(elsewhere, 'fuel.volumetric_efficiency');
+    expect(table?.label).toBe('Volumetric efficiency');
+    expect(cursor).toBeNull();
+  });
+
+  test('has no cells while it is half typed, but still a name', () => {
+    const { table, path } = viewAt(mapText('[50, 51, 52]\n[60, $0, 62]\n[70, 71, 72]'));
+    expect(table).toBeNull();
+    expect(path).toBe('fuel.volumetric_efficiency');
+  });
+});
+
+describe('what the engine does with the table', () => {
+  const text = `${OVERLAY}${mapText(ROWS, '1000, 3000, 9000', '40, 80, 400')}`;
+  const { table, analysis } = viewAt(text);
+  const view = table as TableView;
+
+  test('operating points stand where they run, with what the table reads there', () => {
+    const point = analysis.derivation!.points[0]!;
+    const drawn = view.points.find(({ name }) => name === point.name)!;
+    expect(drawn.x).toBe(point.conditions.speed.canonical);
+    expect(drawn.value).toBeGreaterThan(50);
+    expect(drawn.value).toBeLessThan(72);
+  });
+
+  test('its reach ends at maximum speed and is the one that counts the covered cells', () => {
+    const [engine] = analysis.installation!.engines;
+    expect(view.reach.at(-1)!.x).toBe(engine!.configuration.engine!.maximum_speed!.canonical);
+    const filling = engine!.configuration.fuel!.volumetric_efficiency!;
+    const highest = (speed: number) => view.reach.find(({ x }) => x === speed)?.y ?? Number.NEGATIVE_INFINITY;
+    const reached = view.x.points.flatMap((speed) =>
+      view.y!.points.filter((pressure) => pressure <= highest(speed)),
+    );
+    expect(reached.length).toBe(coverageOf(engine!, filling)!.reached);
+  });
+});
