@@ -5,6 +5,7 @@ import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { installNeovim } from './editor/neovim.mjs';
 import { installPackages } from './install.mjs';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
@@ -14,6 +15,7 @@ const editorCounts = join(root, '.test-output/editor.json');
 const total = { passed: 0, failed: 0 };
 
 installPackages();
+installNeovim();
 mkdirSync(join(root, '.test-output'), { recursive: true });
 
 const built = step('Build', 'npm', ['run', '--silent', 'build']);

@@ -4,7 +4,8 @@ import type { TableViewAnswer } from '../../server/features/table-view.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { engineFiles } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
-import type { CellPlace, FromPanel, Shown } from './messages.ts';
+import { committedText } from './committed.ts';
+import { type CellPlace, COMMITTED, type FromPanel, type Shown } from './messages.ts';
 
 /** The command that shows the map under the cursor beside the text. One panel follows whatever text is worked in. */
 export function mapPanel(server: LanguageServer, extension: vscode.Uri): vscode.Disposable {
@@ -34,6 +35,7 @@ class MapPanel {
   });
   #document: vscode.TextDocument | undefined;
   #answer: TableViewAnswer | undefined;
+  #against: string | null = null;
   #asked = 0;
   #waiting: ReturnType<typeof setTimeout> | undefined;
 
@@ -94,19 +96,30 @@ class MapPanel {
     const answer = await this.#server.ask<TableViewAnswer | null>('enginewright/tableView', {
       textDocument: { uri: document.uri.toString() },
       position: { line, character },
-      path: this.#answer?.path ?? undefined,
+      ...(this.#answer?.path && { path: this.#answer.path }),
+      ...(await this.#comparison(document)),
     });
     if (mine !== this.#asked || !answer) return;
     this.#answer = answer;
     this.#show();
   }
 
+  async #comparison(document: vscode.TextDocument): Promise<{ against?: object }> {
+    if (this.#against === null) return {};
+    if (this.#against !== COMMITTED) return { against: { path: this.#against } };
+    const text = await committedText(document);
+    return text === undefined ? {} : { against: { text } };
+  }
+
   #show(): void {
     const answer = this.#answer;
     if (!answer) return;
-    const { tables, table, path, cursor } = answer;
+    const { tables, table, path, cursor, difference } = answer;
     if (table) this.#panel.title = table.label;
-    const shown: Shown = { tables: tables.map(({ path, label }) => ({ path, label })), table, path, cursor };
+    const shown: Shown = {
+      tables: tables.map(({ path, label, isComparable }) => ({ path, label, isComparable })),
+      ...{ table, path, cursor, difference, against: this.#against },
+    };
     void this.#panel.webview.postMessage(shown);
     const range = cursor && answer.ranges[cursor.row]?.[cursor.column];
     this.#editor()?.setDecorations(this.#cellMark, range ? [rangeFrom(range)] : []);
@@ -114,7 +127,10 @@ class MapPanel {
 
   #hear(message: FromPanel): void {
     if (message.type === 'ready') this.#show();
-    else if (message.type === 'choose') {
+    else if (message.type === 'against') {
+      this.#against = message.path;
+      this.#refresh();
+    } else if (message.type === 'choose') {
       const chosen = this.#answer?.tables.find(({ path }) => path === message.path);
       if (chosen) void this.#reveal(rangeFrom(chosen.range), false);
     } else void this.#goTo(message, message.type === 'open');

@@ -31,7 +31,7 @@ export function mapDrawing(grid: GridDifference): Html | undefined {
 in each cell the step${unit && ` in ${unit}`}, below it the new value</caption>
 <tbody>
 ${rows.reverse()}</tbody>
-<tfoot><tr><td></td>${feet}</tr></tfoot>
+<tfoot><tr><th></th>${feet}</tr></tfoot>
 </table></div>`;
 }
 

@@ -2,10 +2,10 @@ import { nodeOf, nodesOf, type QuantityValue, type Value } from '../configuratio
 import { describeKind } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
-import { type ScalarNode, spanInScalar } from '../source/tree.ts';
+import { type Node, spanInScalar } from '../source/tree.ts';
 import { misfitOf, misfitOfKinds } from '../storage/coding.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
-import { followPath, kindsOf } from '../storage/path.ts';
+import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
 import { valueAtPath } from '../storage/written.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
 import { nameOf, nearestWord, quote } from './form-words.ts';
@@ -26,15 +26,23 @@ export const fieldPathUnknown: Check = controllerCheck({
   },
   *find({ storage }) {
     for (const [path, field] of Object.entries(storage?.fields ?? {})) {
+      const at = keyOf(nodeOf(field)) ?? nodeOf(field);
       const steps = path.split('.');
-      const { shape, known, isValue } = followPath(steps);
-      const key = keyOf(nodeOf(field));
-      const at = key ?? nodeOf(field);
-      if (known < steps.length) {
+      const { known, shape, isValue } = followPath(steps);
+      const start = steps.slice(0, known).join('.');
+      if (known < steps.length && isValue) {
+        const fixes = storage?.fields?.[start] ? [] : [renaming(at, start, [start.length, path.length], '')];
+        yield { at, message: `${quote(start)} is one value; a field keeps it as a whole.`, fixes };
+      } else if (known < steps.length) {
         const step = steps[known]!;
-        const inside = known === 0 ? 'An engine file' : quote(steps.slice(0, known).join('.'));
-        const fixes = key ? renamingStep(key, steps, known, nearestWord(step, shape.properties.keys())) : [];
-        yield { at, message: `${inside} has no key ${quote(step)}, so nothing is kept here.`, fixes };
+        const name = nearestWord(step, shape.properties.keys());
+        const from = path.length - steps.slice(known).join('.').length;
+        const fixed = [...steps.slice(0, known), name, ...steps.slice(known + 1)].join('.');
+        yield {
+          at,
+          message: `${start === '' ? 'An engine file' : quote(start)} has no key ${quote(step)}, so nothing is kept here.`,
+          fixes: name === undefined ? [] : [renaming(at, fixed, [from, from + step.length], name)],
+        };
       } else if (!isValue) {
         yield { at, message: `${quote(path)} is a section; a field keeps one of its values.` };
       } else if (kindsOf(shape, 'values').length === 0) {
@@ -44,17 +52,10 @@ export const fieldPathUnknown: Check = controllerCheck({
   },
 });
 
-function renamingStep(
-  key: ScalarNode,
-  steps: readonly string[],
-  at: number,
-  name: string | undefined,
-): Fix[] {
-  if (name === undefined) return [];
-  const start = steps.slice(0, at).join('.').length + (at > 0 ? 1 : 0);
-  const path = [...steps.slice(0, at), name, ...steps.slice(at + 1)].join('.');
-  const span = spanInScalar(key, start, start + steps[at]!.length);
-  return [{ title: `Rename to ${quote(path)}`, safety: 'choice', edits: [replace(span, name)] }];
+/** Puts another text in place of a stretch of the key; `path` is what it becomes. */
+function renaming(key: Node, path: string, [start, end]: readonly [number, number], text: string): Fix {
+  const edits = key.type === 'scalar' ? [replace(spanInScalar(key, start, end), text)] : [];
+  return { title: `Rename to ${quote(path)}`, safety: 'choice', edits };
 }
 
 /** What is misfit of a part: its scale or its offset. */
@@ -80,9 +81,9 @@ export const fieldScaleMisfit: Check = fileCheck({
       return;
     }
     for (const [path, field] of Object.entries(subject.controller?.storage?.fields ?? {})) {
-      const { shape, isValue } = followPath(path.split('.'));
-      for (const part of isValue ? partsOf(field) : []) {
-        const kinds = kindsOf(shape, part.name);
+      const shape = valueShapeAt(path);
+      for (const part of shape ? partsOf(field) : []) {
+        const kinds = kindsOf(shape!, part.name);
         const misfit = kinds.length > 0 ? misfitOfKinds(part, kinds) : undefined;
         const of = part.name === 'values' ? quote(path) : `the axis ${part.name} of ${quote(path)}`;
         if (misfit) {
@@ -104,8 +105,8 @@ function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
   for (const { path, part, written, value } of kept) {
     const [first] = written.numbers;
     const misfit = first && misfitOf(part, first.unit);
-    const { shape } = followPath(path.split('.'));
-    if (!misfit || misfitOfKinds(part, kindsOf(shape, part.name))) continue;
+    const shape = valueShapeAt(path);
+    if (!misfit || !shape || misfitOfKinds(part, kindsOf(shape, part.name))) continue;
     const what =
       part.name === 'values' ? nameOf(value.node) : `The axis ${part.name} of ${nameOf(value.node)}`;
     const unit = first.unit === '' ? 'as a bare number' : `in ${first.unit}`;
@@ -141,8 +142,8 @@ export const fieldWithoutValue: Check = engineCheck({
   *find({ installation: { engines, configuration, controller } }) {
     const fields = Object.entries(controller?.storage?.fields ?? {});
     const empty = fields.filter(([path]) => {
-      const { shape, isValue } = followPath(path.split('.'));
-      if (!isValue || kindsOf(shape, 'values').length === 0) return false;
+      const shape = valueShapeAt(path);
+      if (!shape || kindsOf(shape, 'values').length === 0) return false;
       return engines.every((engine) => valueAtPath(engine.configuration, path) === undefined);
     });
     if (empty.length === 0 || !configuration.controller) return;

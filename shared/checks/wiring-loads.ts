@@ -11,6 +11,7 @@ import {
 import type { FileValue } from '../derived/derivation.ts';
 import { driverCurrent, driverLoad } from '../derived/loads.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
+import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Related } from './check.ts';
 import { percent } from './words.ts';
 
@@ -34,9 +35,36 @@ function drivenPins({ installation, derivation }: EngineSubject, definition: Fil
   });
 }
 
-/** Where the load of an output is written, else the output. */
-const loadPlace = ({ output }: Driven, written: QuantityValue | undefined) =>
-  written?.node ?? output.pin?.node ?? nodeOf(output);
+/** Outputs whose load is written at one place, by the first of them. */
+interface Loaded {
+  readonly at: Node;
+  readonly worst: Driven;
+  readonly words: string;
+}
+
+/**
+ * Groups outputs by the place that states their load: the output's own key, what the fuel section says of every injector, else
+ * the pin. A number that is wrong for four drivers is wrong once.
+ */
+function byPlace(
+  subject: EngineSubject,
+  driven: readonly Driven[],
+  written: (output: Output) => QuantityValue | undefined,
+): Loaded[] {
+  const ofInjectors = subject.installation.configuration.fuel?.injectors?.resistance;
+  const groups = new Map<Node, Driven[]>();
+  for (const one of driven) {
+    const { output } = one;
+    const alone = output.cylinders === undefined && output.drives?.text === 'injector';
+    const at = (written(output) ?? (alone ? ofInjectors : undefined) ?? output.pin)?.node ?? nodeOf(output);
+    groups.set(at, [...(groups.get(at) ?? []), one]);
+  }
+  return [...groups].map(([at, members]) => {
+    const more = members.length - 1;
+    const words = `${members[0]!.name}${more > 0 ? ` (and ${more} more)` : ''}`;
+    return { at, worst: members[0]!, words };
+  });
+}
 
 export const loadBelowDriverMinimum: Check = engineCheck({
   id: 'load-below-driver-minimum',
@@ -52,13 +80,15 @@ export const loadBelowDriverMinimum: Check = engineCheck({
     basis: 'The limit that the controller file states.',
   },
   *find(subject) {
-    for (const driven of drivenPins(subject, driverLoad)) {
-      const { name, output, pin, value } = driven;
-      if (!pin.minimum_load || value.canonical >= pin.minimum_load.canonical) continue;
+    const low = drivenPins(subject, driverLoad).filter(
+      ({ pin, value }) => pin.minimum_load && value.canonical < pin.minimum_load.canonical,
+    );
+    for (const { at, worst, words } of byPlace(subject, low, ({ resistance }) => resistance)) {
+      const { node } = worst.pin.minimum_load!;
       yield {
-        at: loadPlace(driven, output.resistance),
-        message: `${name} puts ${valueText(value)} on its driver; the least is ${pin.minimum_load.node.text}.`,
-        related: [{ at: pin.minimum_load.node, message: 'The controller states the least load.' }],
+        at,
+        message: `The driver of ${words} sees ${valueText(worst.value)}; the least is ${node.text}.`,
+        related: [{ at: node, message: 'The controller states the least load.' }],
       };
     }
   },
@@ -77,13 +107,16 @@ export const driverOvercurrent: Check = engineCheck({
     basis: 'Ohm’s law at the highest supply of the harness; the limit that the controller file states.',
   },
   *find(subject) {
-    for (const driven of drivenPins(subject, driverCurrent)) {
-      const { name, output, pin, value } = driven;
-      if (!pin.maximum_current || value.canonical <= pin.maximum_current.canonical) continue;
+    const high = drivenPins(subject, driverCurrent).filter(
+      ({ pin, value }) => pin.maximum_current && value.canonical > pin.maximum_current.canonical,
+    );
+    const stated = ({ current, resistance }: Output) => current ?? resistance;
+    for (const { at, worst, words } of byPlace(subject, high, stated)) {
+      const { node } = worst.pin.maximum_current!;
       yield {
-        at: loadPlace(driven, output.current ?? output.resistance),
-        message: `${name} draws ${valueText(value)} and its driver carries ${pin.maximum_current.node.text}: ${value.substituted}.`,
-        related: [{ at: pin.maximum_current.node, message: 'The controller states the most current.' }],
+        at,
+        message: `The driver of ${words} has to carry ${valueText(worst.value)}; it is made for ${node.text}: ${worst.value.substituted}.`,
+        related: [{ at: node, message: 'The controller states the most current.' }],
       };
     }
   },

@@ -6,21 +6,33 @@ import type { PartName } from './layout.ts';
 
 /** What a key path of an engine file leads to. */
 export interface PathEnd {
-  /** The value's shape, or that of the section where the path ends or goes astray. */
-  readonly shape: Shape;
   /** How many of the path's steps the schema knows. */
   readonly known: number;
+  /** What stands where they lead to. */
+  readonly shape: Shape;
+  /** Whether that is a value, below which there is nothing, or a section. */
   readonly isValue: boolean;
 }
 
 export function followPath(steps: readonly string[]): PathEnd {
   let shape = engineShape;
-  for (const [known, step] of steps.entries()) {
-    const below = isLeaf(shape) ? undefined : childShape(shape, step);
-    if (!below) return { shape, known, isValue: false };
+  let known = 0;
+  for (const step of steps) {
+    const below = isValue(shape) ? undefined : childShape(shape, step);
+    if (!below) break;
     shape = below;
+    known++;
   }
-  return { shape, known: steps.length, isValue: isLeaf(shape) || shape.items !== undefined };
+  return { known, shape, isValue: isValue(shape) };
+}
+
+const isValue = (shape: Shape): boolean => isLeaf(shape) || shape.items !== undefined;
+
+/** The shape of the value that a key path leads to; undefined where it leads to no value. */
+export function valueShapeAt(path: string): Shape | undefined {
+  const steps = path.split('.');
+  const end = followPath(steps);
+  return end.isValue && end.known === steps.length ? end.shape : undefined;
 }
 
 /** The kinds of number that one part of such a value may hold; none where it holds words. */

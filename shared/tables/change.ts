@@ -63,8 +63,8 @@ export function largestWords(table: TableValue, largest: Largest | undefined): s
   return `largest change ${size} at ${places.join(', ')} (${formatNumber(before, 6)} → ${formatNumber(after, 6)})`;
 }
 
-/** A difference has no reference, and one of temperatures is in kelvins or in degrees of its own scale. */
-function differenceUnit(unit: string): string {
+/** The unit of a difference: without a pressure reference; of temperatures in °C, kelvins. */
+export function differenceUnit(unit: string): string {
   const read = splitUnit(unit);
   if (read?.unit.symbol === '°C') return 'K';
   return read?.unit.symbol ?? unit;

@@ -35,7 +35,7 @@ describe('formats', () => {
   test('Markdown has room in a comment whatever the change', async () => {
     const files = (text: string) =>
       Object.fromEntries(
-        Array.from({ length: 60 }, (_, i) => [`engine-${i}-${'x'.repeat(40)}.engine.yaml`, text]),
+        Array.from({ length: 20 }, (_, i) => [`engine-${i}-${'x'.repeat(40)}.engine.yaml`, text]),
       );
     const [a, b] = [
       folderOf({ ...CONTROLLER, ...files(complete) }),

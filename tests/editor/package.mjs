@@ -1,7 +1,10 @@
 // Packs enginewright-VERSION.vsix and refuses to leave one behind that holds too much or too little.
+import { readFileSync } from 'node:fs';
 import { createVSIX, listFiles } from '@vscode/vsce';
 import { project } from './paths.mjs';
 
+const { contributes } = JSON.parse(readFileSync(project('package.json'), 'utf8'));
+const pictures = contributes.walkthroughs.flatMap(({ steps }) => steps.map(({ media }) => media.image));
 const expected = [
   'LICENSE',
   'README.md',
@@ -13,6 +16,7 @@ const expected = [
   'dist/map-panel.js',
   'dist/server.cjs',
   'package.json',
+  ...pictures,
 ];
 
 const options = { cwd: project(), dependencies: false };

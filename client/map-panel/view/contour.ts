@@ -6,7 +6,7 @@ import { svg } from './element.ts';
 import { axesOf, type Frame, frameOf, type Side } from './frame.ts';
 import { Labels, widthOfText } from './labels.ts';
 import { cursorMark, placedPoints, pointMarks } from './marks.ts';
-import { axisTitle, colourOf, domainOf, extentOf, roundSteps, shareOf, withUnit } from './scales.ts';
+import { axisTitle, domainOf, type Palette, roundSteps, withUnit } from './scales.ts';
 
 /** Fine enough that a straight line looks straight. */
 const ACROSS = 121;
@@ -15,6 +15,7 @@ const UP = 91;
 /** A map seen from above: bands between lines of equal value, each line with its number. */
 export function contourOf(
   view: TableView & { readonly y: AxisView },
+  palette: Palette,
   cursor: CellPlace | null,
   width: number,
   height: number,
@@ -30,8 +31,7 @@ export function contourOf(
   const frame = frameOf(width, height, across, up);
   const { area } = frame;
   const labels = new Labels(area);
-  const extent = extentOf(view);
-  const levels = roundSteps(extent, 9);
+  const levels = roundSteps(palette.extent, 9);
   const marks = pointMarks(
     placedPoints(view.points, ({ x, y }) => [frame.x(x), frame.y(y ?? Number.NaN)]),
     labels,
@@ -58,7 +58,7 @@ export function contourOf(
         svg('line', { class: 'hatching', x1: 0, x2: 0, y1: 0, y2: 7 }),
       ),
     ),
-    svg('g', { 'clip-path': 'url(#inside)' }, ...bands(view, frame, extent, levels, labels)),
+    svg('g', { 'clip-path': 'url(#inside)' }, ...bands(view, palette, frame, levels, labels)),
     svg('g', { 'clip-path': 'url(#inside)' }, ...beyondReach(view, frame)),
     ...nodes(view, frame),
     axesOf(frame, across, up, false),
@@ -77,8 +77,8 @@ type Level = { readonly at: number; readonly text: string };
 
 function bands(
   view: TableView & { readonly y: AxisView },
+  { extent, colour }: Palette,
   { x, y, area }: Frame,
-  extent: readonly [number, number],
   levels: readonly Level[],
   labels: Labels,
 ): SVGElement[] {
@@ -92,7 +92,7 @@ function bands(
   const floor = svg('rect', {
     ...{ x: area.x, y: area.y, width: area.width, height: area.height },
     class: 'band',
-    fill: colourOf(shareOf((extent[0] + (levels[0]?.at ?? extent[1])) / 2, extent)),
+    fill: colour((extent[0] + (levels[0]?.at ?? extent[1])) / 2),
   });
   const made: SVGElement[] = [floor];
   const words: SVGElement[] = [];
@@ -109,7 +109,7 @@ function bands(
       svg('path', {
         class: 'band',
         d: path,
-        fill: colourOf(shareOf((at + next) / 2, extent)),
+        fill: colour((at + next) / 2),
         'fill-rule': 'evenodd',
       }),
     );

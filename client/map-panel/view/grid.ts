@@ -2,7 +2,7 @@ import type { TableView } from '../../../shared/tables/view.ts';
 import type { CellPlace } from '../messages.ts';
 import { html } from './element.ts';
 import { isReached } from './reach.ts';
-import { colourOf, extentOf, shareOf, withUnit } from './scales.ts';
+import { type Palette, withUnit } from './scales.ts';
 
 /** What the keys and the mouse do in the grid. */
 export interface GridEvents {
@@ -20,12 +20,16 @@ export function cellWords(view: TableView, { row, column }: CellPlace): string {
 }
 
 /**
- * The table as numbers, in the order of the text. Under each number a line tells by its length where it stands between the
- * least and the greatest. Cells that the engine does not reach are faint.
+ * The table as numbers, in the order of the text. Under each number a bar tells by its length how it stands among
+ * the others. Cells that the engine does not reach are faint.
  */
-export function gridOf(view: TableView, cursor: CellPlace | null, events: GridEvents): HTMLElement {
+export function gridOf(
+  view: TableView,
+  palette: Palette,
+  cursor: CellPlace | null,
+  events: GridEvents,
+): HTMLElement {
   const { x, y, texts, numbers } = view;
-  const extent = extentOf(view);
   const head = html(
     'tr',
     {},
@@ -47,9 +51,11 @@ export function gridOf(view: TableView, cursor: CellPlace | null, events: GridEv
       ...cells.map((text, column) => {
         const isHere = row === cursor?.row && column === cursor.column;
         const bar = html('span', { class: 'bar' });
-        const share = shareOf(numbers[row]![column]!, extent);
-        bar.style.setProperty('inline-size', `${Math.max(4, share * 100)}%`);
-        bar.style.setProperty('background-color', colourOf(share));
+        const number = numbers[row]![column]!;
+        const { start, size } = palette.bar(number);
+        bar.style.setProperty('margin-inline-start', `${start * 100}%`);
+        bar.style.setProperty('inline-size', `${size * 100}%`);
+        bar.style.setProperty('background-color', palette.colour(number));
         return html(
           'td',
           {

@@ -1,9 +1,10 @@
 import './map-panel.css';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
-import type { CellPlace, FromPanel, Shown } from '../messages.ts';
+import { type CellPlace, COMMITTED, type FromPanel, type Shown } from '../messages.ts';
 import { contourOf } from './contour.ts';
 import { html } from './element.ts';
 import { cellWords, gridOf } from './grid.ts';
+import { differencePalette, type Palette, valuePalette } from './scales.ts';
 import { sliceOf } from './slice.ts';
 
 declare function acquireVsCodeApi(): { postMessage(message: FromPanel): void };
@@ -40,50 +41,78 @@ function draw(): void {
   if (!shown) return;
   const hadFocus = document.activeElement instanceof HTMLTableCellElement;
   const scrolled = panel.querySelector('.grid')?.scrollLeft ?? 0;
-  const isWhole = shown.table !== null;
-  const view = table;
-  panel.replaceChildren(
-    heading(shown),
-    ...(view ? body(view, isWhole || shown.path !== view.path) : [emptyNote()]),
-    live,
-  );
+  panel.replaceChildren(heading(shown), ...(table ? body(table, shown) : [emptyNote()]), live);
   const grid = panel.querySelector('.grid');
   if (grid) grid.scrollLeft = scrolled;
   const stop = panel.querySelector<HTMLElement>('td[tabindex="0"]');
-  if (hadFocus) stop?.focus({ preventScroll: false });
+  if (hadFocus) stop?.focus();
   else if (cursor) stop?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
 }
 
-function heading({ tables, path }: Shown): HTMLElement {
+function heading({ tables, path, against }: Shown): HTMLElement {
+  const option = (value: string, text: string, chosen: string | null) =>
+    html('option', { value, ...(value === (chosen ?? '') && { selected: '' }) }, text);
   const choice = html(
     'select',
     { 'aria-label': 'Table' },
-    ...tables.map((one) =>
-      html(
-        'option',
-        { value: one.path, ...(one.path === path && { selected: '' }) },
-        `${one.label} — ${one.path}`,
-      ),
-    ),
+    ...tables.map((one) => option(one.path, `${one.label} — ${one.path}`, path)),
   );
   choice.addEventListener('change', () => editor.postMessage({ type: 'choose', path: choice.value }));
-  return html('header', {}, choice);
+  const other = html(
+    'select',
+    { 'aria-label': 'Compare with' },
+    option('', 'Compare with…', against),
+    option(COMMITTED, 'its committed version', against),
+    ...tables.filter((one) => one.isComparable).map((one) => option(one.path, one.path, against)),
+  );
+  other.addEventListener('change', () => editor.postMessage({ type: 'against', path: other.value || null }));
+  return html('header', {}, choice, other);
 }
 
 const emptyNote = (): HTMLElement =>
   html('p', { class: 'note' }, 'Put the cursor of the text on a curve or a map, or choose one above.');
 
-function body(view: TableView, isWhole: boolean): HTMLElement[] {
+function body(whole: TableView, { table: now, path, against, difference }: Shown): HTMLElement[] {
+  const isOld = now === null && path === whole.path;
+  const isCompared = difference !== null && !isOld;
+  const view = isCompared ? difference : whole;
+  const palette = isCompared ? differencePalette(view) : valuePalette(view);
   const place = clamped(view, cursor ?? { row: 0, column: 0 });
   const open = (to: CellPlace) => editor.postMessage({ type: 'open', ...to });
-  const note = isWhole
-    ? html('p', { class: 'note' }, cellWords(view, place))
-    : html(
-        'p',
-        { class: 'note broken' },
-        'Rows and breakpoints do not agree just now. This is the table as it was.',
-      );
-  return [note, gridOf(view, cursor ? place : null, { move, open }), charts(view, place)];
+  return [
+    noteOf(view, place, isOld, isCompared, against),
+    gridOf(view, palette, cursor ? place : null, { move, open }),
+    charts(view, palette, place),
+  ];
+}
+
+function noteOf(
+  view: TableView,
+  place: CellPlace,
+  isOld: boolean,
+  isCompared: boolean,
+  against: string | null,
+): HTMLElement {
+  if (isOld)
+    return html(
+      'p',
+      { class: 'note broken' },
+      'Rows and breakpoints do not agree just now. This is the table as it was.',
+    );
+  if (against !== null && !isCompared)
+    return html(
+      'p',
+      { class: 'note broken' },
+      'There is nothing like it to compare with. This is the table itself.',
+    );
+  const words = cellWords(view, place);
+  return html(
+    'p',
+    { class: 'note' },
+    isCompared
+      ? `${words}, compared with ${against === COMMITTED ? 'the committed version' : against}`
+      : words,
+  );
 }
 
 function clamped({ texts }: TableView, { row, column }: CellPlace): CellPlace {
@@ -93,7 +122,7 @@ function clamped({ texts }: TableView, { row, column }: CellPlace): CellPlace {
 
 const hasRows = (view: TableView): view is TableView & { readonly y: AxisView } => view.y !== null;
 
-function charts(view: TableView, place: CellPlace): HTMLElement {
+function charts(view: TableView, palette: Palette, place: CellPlace): HTMLElement {
   const width = Math.max(260, panel.clientWidth - 2);
   if (!hasRows(view))
     return html(
@@ -107,7 +136,7 @@ function charts(view: TableView, place: CellPlace): HTMLElement {
   return html(
     'section',
     { class: isWide ? 'charts wide' : 'charts' },
-    html('figure', {}, contourOf(view, cursor ? place : null, main, isWide ? 400 : 330, move)),
+    html('figure', {}, contourOf(view, palette, cursor ? place : null, main, isWide ? 400 : 330, move)),
     html(
       'div',
       { class: 'slices' },

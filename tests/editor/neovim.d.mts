@@ -1,0 +1,2 @@
+export function findNeovim(): string | undefined;
+export function installNeovim(): void;
