@@ -55,6 +55,9 @@ function families(values: readonly DerivedValue[]): Family[] {
 
 const INDENT = '    ';
 
+/** Columns of place and result beyond which a formula has no room beside them. */
+const LONG_PLACE = 50;
+
 /** The lines under a value: formula and numbers, their equals signs in one column, then what else is to say. */
 function working(value: DerivedValue, place: string | undefined, paper: Paper): string[] {
   const blank = ' '.repeat(displayWidth(symbolOf(value)));
@@ -79,10 +82,14 @@ function table(family: Family, paper: Paper): string[] {
     const numbers = value.substituted.endsWith(end)
       ? value.substituted.slice(0, -end.length)
       : value.substituted;
-    const head = `${INDENT}${padEnd(value.at, places)}  ${padEnd(result, results)}  = `;
+    const place = `${INDENT}${padEnd(value.at, places)}  ${padEnd(result, results)}`;
+    // A long key path leaves the numbers no room beside it; they get a line of their own.
+    const isLong = displayWidth(place) > LONG_PLACE;
+    const head = isLong ? `${INDENT}  = ` : `${place}  = `;
     const own = originsOf(value).filter((origin) => !shared.includes(origin));
-    const indent = ' '.repeat(places + results + 8);
+    const indent = ' '.repeat(displayWidth(head));
     return [
+      ...(isLong ? [place.trimEnd()] : []),
       hang(head, printable(numbers), paper.width, OPERATORS),
       ...remarkLines(indent, own, value.note, paper),
     ];

@@ -74,13 +74,12 @@ export const fieldScaleMisfit: Check = fileCheck({
     remedy: 'Write scale and offset in units of the value, a pressure with the reference that the value has.',
     basis: 'Arithmetic: offset plus count times scale must be such a value.',
   },
-  *find(subject) {
-    if (subject.installation && subject.derivation) {
-      const { installation, derivation } = subject;
-      yield* misfitValues(keptParts({ ...subject, installation, derivation }));
+  *find({ installation, controller }) {
+    if (installation) {
+      yield* misfitValues(keptParts(installation));
       return;
     }
-    for (const [path, field] of Object.entries(subject.controller?.storage?.fields ?? {})) {
+    for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
       const shape = valueShapeAt(path);
       for (const part of shape ? partsOf(field) : []) {
         const kinds = kindsOf(shape!, part.name);

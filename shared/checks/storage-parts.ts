@@ -1,10 +1,11 @@
 import type { StorageField } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
 import type { Value } from '../configuration/values.ts';
 import { stepUnit } from '../derived/bus-signals.ts';
 import { type Coding, codingOf } from '../storage/coding.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { valueAtPath, type WrittenNumber, type WrittenPart, writtenParts } from '../storage/written.ts';
-import type { EngineSubject, Related } from './check.ts';
+import type { Related } from './check.ts';
 import { nameOf } from './form-words.ts';
 import { cellPlace } from './tables.ts';
 import { formatQuantity } from './words.ts';
@@ -21,7 +22,7 @@ export interface KeptPart {
 }
 
 /** Everything that the controller's fields keep, in each engine that a map set makes; what sets share stands once. */
-export function keptParts({ installation: { engines, controller } }: EngineSubject): KeptPart[] {
+export function keptParts({ engines, controller }: Installation): KeptPart[] {
   const kept: KeptPart[] = [];
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
     const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, path)));

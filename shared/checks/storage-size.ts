@@ -12,7 +12,7 @@ import { formatQuantity } from './words.ts';
 interface Room {
   readonly columns: number;
   readonly rows: number;
-  /** As it goes after "the most is": `` 16 columns in its field ``. */
+  /** As it goes after "there is room for 16". */
   readonly whose: string;
   readonly columnsNode: Node;
   readonly rowsNode: Node;
@@ -25,9 +25,10 @@ function generalRoom({ isMap }: TableValue, { limits }: ControllerConfiguration)
     const most = limits?.curve_size;
     return most && { columns: most.canonical, rows: 1, whose, columnsNode: most.node, rowsNode: most.node };
   }
-  const [, columns, rows] = /^(\d+) ?[x×] ?(\d+)$/.exec(limits?.map_size?.text ?? '') ?? [];
   const node = limits?.map_size?.node;
-  return node && { columns: Number(columns), rows: Number(rows), whose, columnsNode: node, rowsNode: node };
+  const [, columns, rows] = /^(\d+) ?[x×] ?(\d+)$/.exec(limits?.map_size?.text ?? '') ?? [];
+  if (!node || !columns || !rows) return undefined;
+  return { columns: Number(columns), rows: Number(rows), whose, columnsNode: node, rowsNode: node };
 }
 
 export const mapLargerThanStorage: Check = engineCheck({
@@ -42,12 +43,12 @@ export const mapLargerThanStorage: Check = engineCheck({
     remedy: 'Take out breakpoints where the table is nearly straight, so that it fits.',
     basis: 'The controller file states the room that there is.',
   },
-  *find(subject) {
-    const { engines, controller } = subject.installation;
+  *find({ installation }) {
+    const { engines, controller } = installation;
     if (!controller) return;
     /** Places that were spoken of: one that does not fit its field need not be held against the rest. */
     const told = new Set<Node>();
-    for (const { written, part, field, value } of keptParts(subject)) {
+    for (const { written, part, field, value } of keptParts(installation)) {
       if (part.name !== 'values' || !field.at) continue;
       const [columnsNode, rowsNode] = [
         field.columns?.node ?? field.at.node,

@@ -51,8 +51,8 @@ export const valueNotRepresentable: Check = engineCheck({
       meaning: 'Rounding by more than this share of the value is a warning.',
     },
   },
-  *find(subject, { share }) {
-    for (const kept of keptParts(subject)) {
+  *find({ installation }, { share }) {
+    for (const kept of keptParts(installation)) {
       const { coding, written } = kept;
       if (!coding) continue;
       const rounded = storedNumbers(kept, coding).filter(
@@ -133,8 +133,8 @@ export const valueOverflowsStorage: Check = engineCheck({
       'Write a value that the controller can hold, or correct type, scale or offset in the controller file.',
     basis: 'Arithmetic: offset plus count times scale, over the counts of the type.',
   },
-  *find(subject) {
-    for (const kept of keptParts(subject)) {
+  *find({ installation }) {
+    for (const kept of keptParts(installation)) {
       const { coding } = kept;
       if (!coding) continue;
       const outside = storedNumbers(kept, coding).filter(({ stored }) => stored.overflows);
@@ -174,8 +174,8 @@ export const breakpointsMergeInStorage: Check = engineCheck({
     remedy: 'Move the breakpoints at least one count apart, or give the axis of the field a finer scale.',
     basis: 'The format: breakpoints rise strictly. So must the ones that are stored.',
   },
-  *find(subject) {
-    for (const kept of keptParts(subject)) {
+  *find({ installation }) {
+    for (const kept of keptParts(installation)) {
       const { coding, written, value, part } = kept;
       if (!coding || part.name === 'values') continue;
       const { numbers } = written;

@@ -120,7 +120,7 @@ function valueFormula({ unit, show }: SignalCoding): Formula<'count' | 'step' | 
   return formula({
     id: 'signal-value',
     title: 'Value of a signal',
-    expression: 'q·k + c',
+    expression: 'q · k + c',
     terms: {
       count: { symbol: 'q', label: 'count', unit: '' },
       step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) },

@@ -43,7 +43,7 @@ const BITRATE = { symbol: 'b', label: 'bit rate', unit: 'bit/s', show: 'kbit/s' 
 const frameTimeFormula = formula({
   id: 'frame-time',
   title: 'Time of a frame',
-  expression: 'N/b',
+  expression: 'N / b',
   terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit' }, bitrate: BITRATE },
   result: { symbol: 'C', label: 'time of the frame', unit: 's', show: 'us' },
   sources: ['davis-2007', 'iso-11898-1'],
@@ -149,7 +149,7 @@ export const worstResponseTime: FileValue = {
 const loadFormula = formula({
   id: 'bus-load',
   title: 'Bus load',
-  expression: 'D/b',
+  expression: 'D / b',
   terms: {
     demand: { symbol: 'D', label: 'bits of all messages in a second', unit: 'bit/s', show: 'kbit/s' },
     bitrate: BITRATE,

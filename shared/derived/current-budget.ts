@@ -18,7 +18,7 @@ const amperes = { unit: 'A' } as const;
 const injectorsFormula = formula({
   id: 'current-of-injectors',
   title: 'Mean current of the injectors',
-  expression: 'z·k·min(d, 1)·V/R',
+  expression: 'z · k · min(d, 1) · V / R',
   terms: {
     cylinders: { symbol: 'z', label: 'cylinders', unit: '' },
     perCylinder: { symbol: 'k', label: 'injectors a cylinder', unit: '' },
@@ -35,7 +35,7 @@ const injectorsFormula = formula({
 const coilsFormula = formula({
   id: 'current-of-coils',
   title: 'Current of the coils, charged at their final current',
-  expression: 'k·d·I_c',
+  expression: 'k · d · I_c',
   terms: {
     coils: { symbol: 'k', label: 'coils', unit: '' },
     share: { symbol: 'd', label: 'dwell share at maximum speed', unit: '', show: '%' },
@@ -49,7 +49,7 @@ const coilsFormula = formula({
 const heatersFormula = formula({
   id: 'current-of-heaters',
   title: 'Current of the sensor heaters',
-  expression: 'k·I_h',
+  expression: 'k · I_h',
   terms: {
     heaters: { symbol: 'k', label: 'heaters', unit: '' },
     current: { symbol: 'I_h', label: 'current of a warm heater', ...amperes },

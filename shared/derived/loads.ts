@@ -29,7 +29,7 @@ export function cylindersOf({ cylinder, cylinders }: Output): number[] {
 const inParallel = formula({
   id: 'driver-load',
   title: 'Load of the driver',
-  expression: 'R/k',
+  expression: 'R / k',
   terms: {
     resistance: { symbol: 'R', label: 'resistance of one load', unit: 'ohm' },
     count: { symbol: 'k', label: 'loads in parallel', unit: '' },
@@ -42,7 +42,7 @@ const inParallel = formula({
 export const ohmsLaw = formula({
   id: 'load-current',
   title: 'Current of the load',
-  expression: 'V/R',
+  expression: 'V / R',
   terms: {
     voltage: { symbol: 'V', label: 'supply', unit: 'V' },
     resistance: { symbol: 'R', label: 'resistance of the load', unit: 'ohm' },

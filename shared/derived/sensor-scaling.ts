@@ -37,7 +37,7 @@ function stepFormula(unit: string, show: string): Formula<'first' | 'second' | '
   return formula({
     id: 'units-per-bit',
     title: 'Units a bit',
-    expression: '|y₂ − y₁|/(V₂ − V₁)·δ',
+    expression: '|y₂ − y₁| / (V₂ − V₁) · δ',
     terms: {
       first: { symbol: 'y₁', label: 'value at the lower point', unit, show },
       second: { symbol: 'y₂', label: 'value at the upper point', unit, show },

@@ -84,7 +84,7 @@ const windowWidthFormula = formula({
 const windowTimeFormula = formula({
   id: 'knock-window-time',
   title: 'Length of the knock window',
-  expression: 'Δφ/(6·n)',
+  expression: 'Δφ / (6 · n)',
   terms: {
     width: { symbol: 'Δφ', label: 'width of the window', ...angle },
     speed: { symbol: 'n', label: 'engine speed', unit: 'rpm' },
@@ -117,7 +117,7 @@ export const knockWindowTime = perSensor(
 const airFuelRatioFormula = formula({
   id: 'air-fuel-ratio',
   title: 'Air to fuel by mass',
-  expression: 'λ·L_st',
+  expression: 'λ · L_st',
   terms: {
     lambda: { symbol: 'λ', label: 'lambda', unit: '' },
     stoichiometricRatio: { symbol: 'L_st', label: 'stoichiometric ratio', unit: '' },

@@ -114,7 +114,7 @@ const coefficient = { unit: '1/K' } as const;
 const fitErrorFormula = formula({
   id: 'thermistor-fit-error',
   title: 'Error of the fitted curve',
-  expression: '1/(A + B·ln(R) + C·ln(R)^3) − T',
+  expression: '1 / (A + B · ln(R) + C · ln(R)^3) − T',
   terms: {
     resistance: { symbol: 'R', label: 'resistance of the point', unit: 'ohm', show: 'kohm' },
     a: { symbol: 'A', label: 'first coefficient', ...coefficient },
@@ -160,7 +160,7 @@ export const thermistorFitError: FileValue = {
 const resolutionFormula = formula({
   id: 'thermistor-resolution',
   title: 'Kelvin a bit of a thermistor',
-  expression: 'T^2·(B + 3·C·ln(R)^2)·(R + Rₚ)^2/(Vₛ·R·Rₚ)·δ',
+  expression: 'T^2 · (B + 3 · C · ln(R)^2) · (R + Rₚ)^2 / (Vₛ · R · Rₚ) · δ',
   terms: {
     temperature: { symbol: 'T', label: 'temperature', unit: 'K' },
     resistance: { symbol: 'R', label: 'resistance there', unit: 'ohm', show: 'kohm' },

@@ -32,7 +32,7 @@ export const nominalFrameBits = formula({
 export const worstFrameBits = formula({
   id: 'worst-frame-bits',
   title: 'Frame length with worst-case stuffing',
-  expression: 'g + s + 13 + floor((g + s − 1)/4)',
+  expression: 'g + s + 13 + floor((g + s − 1) / 4)',
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'longest frame', unit: 'bit' },
   sources: ['davis-2007', 'iso-11898-1'],

@@ -15,7 +15,7 @@ const INPUT = { symbol: 'V', label: 'input voltage', unit: 'V', valid: [0, 30] }
 export const dividerVoltage = formula({
   id: 'divider-voltage',
   title: 'Voltage of the divider',
-  expression: 'Vₛ·R/(R + Rₚ)',
+  expression: 'Vₛ · R / (R + Rₚ)',
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: INPUT,
   sources: ['ohm-kirchhoff'],
@@ -26,7 +26,7 @@ export const dividerVoltage = formula({
 export const dividerResistance = formula({
   id: 'divider-resistance',
   title: 'Resistance from the voltage of the divider',
-  expression: 'Rₚ·V/(Vₛ − V)',
+  expression: 'Rₚ · V / (Vₛ − V)',
   terms: { voltage: INPUT, pullUp: PULL_UP, supply: SUPPLY },
   result: RESISTANCE,
   sources: ['ohm-kirchhoff'],
@@ -37,7 +37,7 @@ export const dividerResistance = formula({
 export const selfHeatingPower = formula({
   id: 'self-heating-power',
   title: 'Self-heating of the sensor',
-  expression: '(Vₛ/(R + Rₚ))^2·R',
+  expression: '(Vₛ / (R + Rₚ))^2 · R',
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: { symbol: 'P', label: 'self-heating', unit: 'W', show: 'mW' },
   sources: ['ohm-kirchhoff'],

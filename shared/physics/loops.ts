@@ -29,7 +29,7 @@ const authorities = {
 export const lowestRailDrop = formula({
   id: 'lowest-rail-drop',
   title: 'Lowest fuel pressure over the manifold within the duty limit',
-  expression: 'Δp_r · (m_f / (max(0, D·t_c/k − t_d)·i·k·ρ·Q_s))^2 · ρ / ρ_t',
+  expression: 'Δp_r · (m_f / (max(0, D · t_c / k − t_d) · i · k · ρ · Q_s))^2 · ρ / ρ_t',
   terms: {
     ratedPressure: { symbol: 'Δp_r', label: 'rated pressure', unit: 'Pa', show: 'bar', valid: [50000, 1e6] },
     fuelMass,
@@ -57,7 +57,7 @@ export const lowestRailDrop = formula({
 export const enrichedFuelMass = formula({
   id: 'enriched-fuel-mass',
   title: 'Fuel mass at full enrichment',
-  expression: 'm_f · (1 + a_λ)·(1 + a_e)',
+  expression: 'm_f · (1 + a_λ) · (1 + a_e)',
   terms: { fuelMass, ...authorities },
   result: { ...fuelMass, symbol: 'm_e', label: 'fuel mass at full enrichment' },
   sources: ['plain-definition'],
@@ -69,7 +69,7 @@ export const enrichedFuelMass = formula({
 export const enrichedLambda = formula({
   id: 'enriched-lambda',
   title: 'Lambda at full enrichment',
-  expression: 'λ / ((1 + a_λ)·(1 + a_e))',
+  expression: 'λ / ((1 + a_λ) · (1 + a_e))',
   terms: { lambda, ...authorities },
   result: { ...lambda, symbol: 'λ_e', label: 'lambda at full enrichment' },
   sources: ['plain-definition'],
@@ -81,7 +81,7 @@ export const enrichedLambda = formula({
 export const leanedLambda = formula({
   id: 'leaned-lambda',
   title: 'Lambda at full leaning',
-  expression: 'max(λ, min(λ_l, λ / ((1 − a_λ)·(1 − a_e))))',
+  expression: 'max(λ, min(λ_l, λ / ((1 − a_λ) · (1 − a_e))))',
   terms: {
     lambda,
     leanLimit: { symbol: 'λ_l', label: 'lean limit', unit: '', valid: [0.5, 3] },
@@ -114,7 +114,7 @@ export const retardedAdvance = formula({
 export const injectedFuelMass = formula({
   id: 'injected-fuel-mass',
   title: 'Fuel mass of a pulse',
-  expression: 'max(0, min(t_i, t_c/k) − t_d)·Q·ρ·i·k',
+  expression: 'max(0, min(t_i, t_c / k) − t_d) · Q · ρ · i · k',
   terms: {
     pulseWidth: { symbol: 't_i', label: 'injector pulse width', unit: 's', show: 'ms', valid: [0, 0.1] },
     cycleTime,

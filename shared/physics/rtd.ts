@@ -12,7 +12,7 @@ export const rtdRange: readonly [low: number, high: number] = [73.15, 1123.15];
 export const rtdResistance = formula({
   id: 'rtd-resistance',
   title: 'Platinum resistance (Callendar–Van Dusen)',
-  expression: 'R₀·(1 + A·(T − T₀) + B·(T − T₀)^2 + C·(T − T₁₀₀)·min(T − T₀, 0)^3)',
+  expression: 'R₀ · (1 + A · (T − T₀) + B · (T − T₀)^2 + C · (T − T₁₀₀) · min(T − T₀, 0)^3)',
   terms: {
     resistanceAtZero: { symbol: 'R₀', label: 'resistance at 0 °C', unit: 'ohm', valid: [1, 1e4] },
     temperature: { symbol: 'T', label: 'temperature', unit: 'K', show: '°C', valid: rtdRange },

@@ -10,7 +10,7 @@ export interface ScalingPoint {
 export const linearScaling = formula({
   id: 'linear-scaling',
   title: 'Sensor scaling',
-  expression: 'y₁ + (V − V₁)·(y₂ − y₁)/(V₂ − V₁)',
+  expression: 'y₁ + (V − V₁) · (y₂ − y₁) / (V₂ − V₁)',
   terms: {
     input: { symbol: 'V', label: 'input', unit: 'V', valid: [-1, 30] },
     firstInput: { symbol: 'V₁', label: 'input at the first point', unit: 'V', valid: [-1, 30] },
@@ -28,7 +28,7 @@ export const linearScaling = formula({
 export const converterStep = formula({
   id: 'converter-step',
   title: 'Step of the converter',
-  expression: 'ΔV/(2^n − 1)',
+  expression: 'ΔV / (2^n − 1)',
   terms: {
     span: { symbol: 'ΔV', label: 'input span', unit: 'V', valid: [0, 30] },
     bits: { symbol: 'n', label: 'resolution', unit: 'bit', valid: [1, 32] },

@@ -21,7 +21,7 @@ const TEMPERATURE = {
 export const betaValue = formula({
   id: 'beta-value',
   title: 'B-value from two points',
-  expression: 'ln(R₁/R₂)/(1/T₁ − 1/T₂)',
+  expression: 'ln(R₁ / R₂) / (1 / T₁ − 1 / T₂)',
   terms: {
     firstResistance: {
       symbol: 'R₁',
@@ -62,7 +62,7 @@ export const betaValue = formula({
 export const betaResistance = formula({
   id: 'beta-resistance',
   title: 'Thermistor resistance by B-value',
-  expression: 'R₁·exp(β·(1/T − 1/T₁))',
+  expression: 'R₁ · exp(β · (1 / T − 1 / T₁))',
   terms: {
     temperature: TEMPERATURE,
     beta: { symbol: 'β', label: 'B-value', unit: 'K', valid: [1000, 8000] },
@@ -91,7 +91,7 @@ export const betaResistance = formula({
 export const steinhartHartTemperature = formula({
   id: 'steinhart-hart-temperature',
   title: 'Thermistor temperature (Steinhart–Hart)',
-  expression: '1/(A + B·ln(R) + C·ln(R)^3)',
+  expression: '1 / (A + B · ln(R) + C · ln(R)^3)',
   terms: {
     resistance: RESISTANCE,
     a: { symbol: 'A', label: 'first coefficient', unit: '1/K', valid: [-0.01, 0.01] },

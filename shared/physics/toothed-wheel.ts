@@ -8,7 +8,7 @@ const SPEED = { symbol: 'n', label: 'crank speed', unit: 'rpm', valid: [10, 3000
 export const degreesPerTooth = formula({
   id: 'degrees-per-tooth',
   title: 'Degrees a tooth',
-  expression: '360/z',
+  expression: '360 / z',
   terms: { teeth: TEETH },
   result: { symbol: 'θ', label: 'degrees a tooth', unit: 'deg' },
   sources: ['toothed-wheel'],
@@ -19,7 +19,7 @@ export const degreesPerTooth = formula({
 export const edgesPerSecond = formula({
   id: 'edges-per-second',
   title: 'Edges a second',
-  expression: 'z·n/60',
+  expression: 'z · n / 60',
   terms: { teeth: TEETH, speed: SPEED },
   result: { symbol: 'f', label: 'edges a second', unit: 'Hz' },
   sources: ['toothed-wheel'],
@@ -30,7 +30,7 @@ export const edgesPerSecond = formula({
 export const gapDuration = formula({
   id: 'gap-duration',
   title: 'Length of the gap',
-  expression: '(m + 1)·60/(z·n)',
+  expression: '(m + 1) · 60 / (z · n)',
   terms: { teeth: TEETH, missing: MISSING, speed: SPEED },
   result: { symbol: 'τ', label: 'length of the gap', unit: 's', show: 'ms' },
   sources: ['toothed-wheel'],
@@ -44,7 +44,7 @@ export const gapDuration = formula({
 export const gapStart = formula({
   id: 'gap-start',
   title: 'Start of the gap before top dead centre',
-  expression: 'φ + (m + 1)·360/z',
+  expression: 'φ + (m + 1) · 360 / z',
   terms: {
     firstTooth: {
       symbol: 'φ',
@@ -68,7 +68,7 @@ export const gapStart = formula({
 export const timeToSync = formula({
   id: 'time-to-sync',
   title: 'Longest time to the first synchronisation',
-  expression: '(1 + (m + 2)/z)·60/n',
+  expression: '(1 + (m + 2) / z) · 60 / n',
   terms: {
     teeth: TEETH,
     missing: { ...MISSING, valid: [1, 10] },

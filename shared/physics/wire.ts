@@ -8,7 +8,7 @@ const TABLE_TEMPERATURE = 293.15;
 export const wireDiameter = formula({
   id: 'wire-diameter',
   title: 'Wire diameter',
-  expression: 'd₃₆·92^((36 − n)/39)',
+  expression: 'd₃₆ · 92^((36 − n) / 39)',
   terms: { gauge: { symbol: 'n', label: 'gauge', unit: 'AWG', valid: [-3, 40] } },
   constants: [{ symbol: 'd₃₆', value: 0.127e-3, unit: 'm' }],
   result: { symbol: 'd', label: 'diameter', unit: 'm', show: 'mm' },
@@ -20,7 +20,7 @@ export const wireDiameter = formula({
 export const wireArea = formula({
   id: 'wire-area',
   title: 'Wire cross-section',
-  expression: 'π/4·d^2',
+  expression: 'π / 4 · d^2',
   terms: { diameter: { symbol: 'd', label: 'diameter', unit: 'm', show: 'mm', valid: [1e-5, 0.02] } },
   result: { symbol: 'S', label: 'cross-section', unit: 'm2', show: 'mm2' },
   sources: ['astm-b258'],
@@ -31,7 +31,7 @@ export const wireArea = formula({
 export const copperResistivity = formula({
   id: 'copper-resistivity',
   title: 'Resistivity of copper',
-  expression: 'ρ₂₀·(1 + α·(T − T₂₀))',
+  expression: 'ρ₂₀ · (1 + α · (T − T₂₀))',
   terms: {
     temperature: {
       symbol: 'T',
@@ -55,7 +55,7 @@ export const copperResistivity = formula({
 export const wireResistance = formula({
   id: 'wire-resistance',
   title: 'Wire resistance',
-  expression: 'ρ·L/S',
+  expression: 'ρ · L / S',
   terms: {
     resistivity: { symbol: 'ρ', label: 'resistivity', unit: 'ohm·m', valid: [1e-8, 1e-6] },
     length: { symbol: 'L', label: 'length', unit: 'm', valid: [0, 100] },
@@ -70,7 +70,7 @@ export const wireResistance = formula({
 export const voltageDrop = formula({
   id: 'voltage-drop',
   title: 'Voltage drop',
-  expression: 'I·R',
+  expression: 'I · R',
   terms: {
     current: { symbol: 'I', label: 'current', unit: 'A', valid: [0, 1000] },
     resistance: { symbol: 'R', label: 'resistance', unit: 'ohm', show: 'mohm', valid: [0, 100] },

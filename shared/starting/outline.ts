@@ -1,3 +1,4 @@
+import { PLACEHOLDER } from '../configuration/bind.ts';
 import { type Answers, type Question, valueText } from './answers.ts';
 
 /**
@@ -11,6 +12,9 @@ export interface Outline {
 
 /** A value that is left to the calibrator: the form of it is written, with a placeholder for every number and choice. */
 export const open = Symbol('open');
+
+/** A list that is left to the calibrator. An empty one could be meant. */
+const openList = `[${PLACEHOLDER}]`;
 
 /** Everything that a first run needs. What an engine of this kind has no use for is left out. */
 export function outlineOf(answers: Answers): Outline {
@@ -92,21 +96,24 @@ function outputs(cylinders: number): Outline {
 const protection: Outline = {
   oil_pressure_low: {
     watches: 'oil_pressure',
-    below: { caution: '… bar gauge', warning: '… bar gauge' },
-    hysteresis: '… bar',
-    ...allOpen('delay', 'action'),
+    below: { caution: `${PLACEHOLDER} bar gauge`, warning: `${PLACEHOLDER} bar gauge` },
+    hysteresis: `${PLACEHOLDER} bar`,
+    delay: open,
+    action: openList,
   },
   coolant_hot: {
     watches: 'coolant_temperature',
-    above: { caution: '… °C', warning: '… °C' },
-    hysteresis: '… K',
-    ...allOpen('delay', 'action'),
+    above: { caution: `${PLACEHOLDER} °C`, warning: `${PLACEHOLDER} °C` },
+    hysteresis: `${PLACEHOLDER} K`,
+    delay: open,
+    action: openList,
   },
   overspeed: {
     watches: 'engine_speed',
-    above: { caution: '… rpm', warning: '… rpm' },
-    hysteresis: '… rpm',
-    ...allOpen('delay', 'action'),
+    above: { caution: `${PLACEHOLDER} rpm`, warning: `${PLACEHOLDER} rpm` },
+    hysteresis: `${PLACEHOLDER} rpm`,
+    delay: open,
+    action: openList,
   },
 };
 
