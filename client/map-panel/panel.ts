@@ -7,16 +7,21 @@ import type { LanguageServer } from '../language-server.ts';
 import { committedText } from './committed.ts';
 import { type CellPlace, COMMITTED, type FromPanel, type Shown } from './messages.ts';
 
-/** The command that shows the map under the cursor beside the text. One panel follows whatever text is worked in. */
+/** The commands that show the map under the cursor beside the text. One panel follows whatever text is worked in. */
 export function mapPanel(server: LanguageServer, extension: vscode.Uri): vscode.Disposable {
   let open: MapPanel | undefined;
-  const command = vscode.commands.registerCommand('enginewright.showMap', () => {
+  const shown = (): MapPanel => {
     open ??= new MapPanel(server, extension, () => {
       open = undefined;
     });
     open.reveal();
-  });
-  return vscode.Disposable.from(command, { dispose: () => open?.dispose() });
+    return open;
+  };
+  return vscode.Disposable.from(
+    vscode.commands.registerCommand('enginewright.showMap', () => void shown()),
+    vscode.commands.registerCommand('enginewright.compareMap', (path?: string) => shown().compare(path)),
+    { dispose: () => open?.dispose() },
+  );
 }
 
 const isOurs = (document: vscode.TextDocument): boolean => vscode.languages.match(engineFiles, document) > 0;
@@ -68,6 +73,22 @@ class MapPanel {
 
   reveal(): void {
     this.#panel.reveal(undefined, true);
+    this.#refresh();
+  }
+
+  /** Shows what the table has more than another of its kind, which the user chooses where no path is given. */
+  async compare(path?: string): Promise<void> {
+    await this.#ask();
+    const none = { label: 'Nothing: show the table itself', path: null };
+    const committed = { label: 'Its committed version', path: COMMITTED };
+    const others = (this.#answer?.tables ?? []).filter((one) => one.isComparable);
+    const choices = [committed, ...others.map((one) => ({ label: one.path, path: one.path })), none];
+    const chosen = path === undefined ? await vscode.window.showQuickPick(choices) : { path };
+    if (chosen) this.#compareWith(chosen.path);
+  }
+
+  #compareWith(path: string | null): void {
+    this.#against = path;
     this.#refresh();
   }
 

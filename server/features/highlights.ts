@@ -19,7 +19,7 @@ export const highlights: Feature = {
 
 /** Every place of the file that speaks of what is named under the cursor; what gives the name is marked as written. */
 export function highlightsAt(
-  { file }: Analysis,
+  { file }: Pick<Analysis, 'file'>,
   { position }: { readonly position: Position },
 ): DocumentHighlight[] | null {
   const names = namesAt(file, file.lines.offset(position));

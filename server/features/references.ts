@@ -16,7 +16,7 @@ export const references: Feature = {
 
 /** Every place in the workspace that speaks of what is named under the cursor. */
 export function referencesAt(
-  { file }: Analysis,
+  { file }: Pick<Analysis, 'file'>,
   { position, context }: Pick<ReferenceParams, 'position' | 'context'>,
   editor: Editor,
   workspace: Workspace,

@@ -28,7 +28,7 @@ export const rename: Feature = {
 
 /** What would be renamed, with its present name. Quantities are words of the format, not names to choose. */
 export function renameableAt(
-  { file }: Analysis,
+  { file }: Pick<Analysis, 'file'>,
   { position }: { readonly position: Position },
 ): { range: Range; placeholder: string } | null {
   const name = chosenNameAt(file, position);
@@ -37,7 +37,7 @@ export function renameableAt(
 
 /** The edits, in all files that speak of the thing, that give it another name and change nothing else. */
 export function renameAt(
-  { file }: Analysis,
+  { file }: Pick<Analysis, 'file'>,
   { position, newName }: Pick<RenameParams, 'position' | 'newName'>,
   editor: Editor,
   workspace: Workspace,

@@ -13,6 +13,8 @@ const quietSettings = {
   'extensions.autoCheckUpdates': false,
   'extensions.autoUpdate': false,
   'extensions.ignoreRecommendations': true,
+  // What a test types must not reach the disk, where the next test would find it.
+  'files.autoSave': 'off',
   'git.enabled': false,
   'telemetry.telemetryLevel': 'off',
   'window.commandCenter': false,

@@ -24,6 +24,13 @@ describe('a whole file to begin with', () => {
     expect(offered('$0', editor, 'case.controller.yaml')).toEqual([]);
   });
 
+  test('keys that a file has at its left edge are not offered again', () => {
+    const { analysis, position } = marked('enginefile: 1\ntitle: One\n$0');
+    const labels = completionAt(analysis, { position }, editor).map(({ label }) => label);
+    expect(labels).toContain('controller');
+    expect(labels).not.toContain('enginefile');
+  });
+
   test('has a stop at every placeholder where the editor knows stops, and is plain text elsewhere', () => {
     const [boosted] = offered('$0');
     const text = newInstallation({ boosted: true });

@@ -1,6 +1,6 @@
 import type { Position } from 'vscode-languageserver/node';
 import { nodeAtOffset, offsetsOf, readSource, type SourceFile } from '../../../shared/source/source-file.ts';
-import type { MappingNode, PathStep, ScalarNode } from '../../../shared/source/tree.ts';
+import { type MappingNode, nodeAtPath, type PathStep, type ScalarNode } from '../../../shared/source/tree.ts';
 import { namedPath } from '../spot.ts';
 
 /** Where a word is being typed. */
@@ -45,13 +45,15 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   const span = offsetsOf(probe, node);
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
   const isKey = node.step === undefined;
-  const mapping = isKey ? (node.parent as MappingNode | undefined) : undefined;
+  const path = isKey ? namedPath(node).slice(0, -1) : namedPath(node);
+  // Found by its path: read in pieces, the parent of a key holds its own piece alone.
+  const mapping = isKey ? nodeAtPath(probe.root, path) : undefined;
   const quote = node.style === 'quoted' ? 1 : 0;
   return {
     role: isKey ? 'key' : 'value',
-    path: isKey ? namedPath(node).slice(0, -1) : namedPath(node),
+    path,
     parent: node.parent,
-    siblings: mapping?.entries.map(({ key }) => key.text).filter((text) => text !== node.text) ?? [],
+    siblings: mapping?.type === 'mapping' ? keysBeside(mapping, node) : [],
     before: node.text.slice(0, node.text.indexOf(WORD)),
     start: span.start + quote,
     end: span.end - added - quote,
@@ -60,3 +62,6 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
     isQuoted: quote === 1,
   };
 }
+
+const keysBeside = ({ entries }: MappingNode, { text }: ScalarNode): string[] =>
+  entries.map(({ key }) => key.text).filter((other) => other !== text);

@@ -81,6 +81,21 @@ suite('Maps', () => {
     assert.ok(vscode.window.visibleTextEditors.some((one) => one.document === document));
   });
 
+  test('another table of the same kind is laid over as a difference', async () => {
+    const editor = await openFile(engine);
+    const target = rangeOf(editor.document, '[ 34,  38,  39');
+    choose(editor, new vscode.Range(target.start.translate(3, 2), target.start.translate(3, 2)));
+    await vscode.commands.executeCommand('workbench.action.closeSidebar');
+    await vscode.commands.executeCommand(
+      'enginewright.compareMap',
+      'map_sets.sets.transit.apply.boost.target',
+    );
+    await drawn();
+    await picture('map-difference');
+    await vscode.commands.executeCommand('workbench.action.toggleSidebarVisibility');
+    assert.equal(vscode.window.activeTextEditor?.document, editor.document);
+  });
+
   test('a half-typed table stays in sight as it was', async () => {
     const editor = await openFile(engine);
     const row = firstRow(editor, 'advance');
