@@ -8,7 +8,7 @@ import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
 import { valueAtPath } from '../storage/written.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
-import { nameOf, nearestWord, quote } from './form-words.ts';
+import { listOf, nameOf, nearestWord, quote } from './form-words.ts';
 import { type KeptPart, keptParts } from './storage-parts.ts';
 import { listed } from './words.ts';
 
@@ -86,7 +86,7 @@ export const fieldScaleMisfit: Check = fileCheck({
         const misfit = kinds.length > 0 ? misfitOfKinds(part, kinds) : undefined;
         const of = part.name === 'values' ? quote(path) : `the axis ${part.name} of ${quote(path)}`;
         if (misfit) {
-          const wanted = listed(kinds.map(describeKind));
+          const wanted = listOf(kinds.map(describeKind), 'or');
           yield {
             at: misfit.node,
             message: `The ${roleOf(part, misfit)} of ${of} is ${quote(misfit.node.text)}; it takes ${wanted}.`,

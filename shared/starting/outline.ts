@@ -45,15 +45,10 @@ const engine = (given: (question: Question) => Content): Outline => ({
   cycle: open,
   bore: given('bore'),
   stroke: given('stroke'),
-  ...allOpen(
-    'compression_ratio',
-    'firing_order',
-    'idle_speed',
-    'rated_speed',
-    'maximum_speed',
-    'rated_power',
-  ),
-  ...allOpen('specific_consumption', 'reduction_ratio'),
+  compression_ratio: open,
+  firing_order: openList,
+  ...allOpen('idle_speed', 'rated_speed', 'maximum_speed', 'rated_power', 'specific_consumption'),
+  reduction_ratio: open,
 });
 
 const fuel: Outline = {

@@ -48,5 +48,5 @@ export function kindsOf(
   const isPlain = primitive === 'number' || primitive === 'integer';
   const kinds = [quantity, range, table?.unit, relation?.to, isPlain ? ('number' as const) : undefined];
   const own = kinds.filter((kind) => kind !== undefined);
-  return items ? [...own, ...kindsOf(items, part)] : own;
+  return [...new Set(items ? [...own, ...kindsOf(items, part)] : own)];
 }

@@ -27,13 +27,14 @@ export interface Stretch {
   readonly end: number;
 }
 
-/** The tables that stand in this text, in its order. */
+/** The tables that stand in this text, in its order. One that a map set writes is read more than once. */
 export function tablesIn(file: SourceFile, readings: readonly Reading[]): NamedTable[] {
-  return readings.flatMap(({ value, shape }) =>
-    value.type === 'table' && file.starts.has(value.node.chunk)
-      ? [{ table: value, label: shape.label ?? String(value.node.step ?? 'Table') }]
-      : [],
-  );
+  const tables = new Map<Node, NamedTable>();
+  for (const { value, shape } of readings) {
+    if (value.type !== 'table' || !file.starts.has(value.node.chunk)) continue;
+    tables.set(value.node, { table: value, label: shape.label ?? String(value.node.step ?? 'Table') });
+  }
+  return [...tables.values()];
 }
 
 /** The rectangle that holds every cell which the selections touch, in the first table of which they touch any. */

@@ -1,4 +1,5 @@
 import { tablesOfEngine } from '../checks/tables.ts';
+import type { Engine } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { pressureOnAxis } from '../derived/charge-air.ts';
@@ -18,7 +19,7 @@ export interface PointOnTable {
 /** The operating points that use the table and whose place on it is known. */
 export function pointsOn(derivation: Derivation, table: TableValue): PointOnTable[] {
   return derivation.points.flatMap((point) => {
-    if (!tablesOfEngine(point.engine).includes(table)) return [];
+    if (!uses(point.engine, table)) return [];
     const x = placeOf(point, table.x, table);
     const y = placeOf(point, table.y, table);
     if (x === undefined || (table.isMap && y === undefined)) return [];
@@ -49,7 +50,7 @@ export interface ReachCorner {
 export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[] {
   const { engines } = derivation.installation;
   if (table.x?.quantity !== 'engine_speed') return [];
-  const users = engines.filter((engine) => tablesOfEngine(engine).includes(table));
+  const users = engines.filter((engine) => uses(engine, table));
   const maximum = users[0]?.configuration.engine?.maximum_speed?.canonical;
   if (maximum === undefined) return [];
   if (table.y?.quantity !== 'manifold_pressure') return [{ speed: maximum, y: undefined }];
@@ -64,4 +65,9 @@ export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[
         .filter((pressure) => pressure !== undefined);
       return highest.length > 0 ? [{ speed, y: Math.max(...highest) - offset }] : [];
     });
+}
+
+/** Whether an engine, as its map set makes it, goes by what stands here. */
+function uses(engine: Engine, table: TableValue): boolean {
+  return tablesOfEngine(engine).some(({ node }) => node === table.node);
 }

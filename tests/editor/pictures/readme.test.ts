@@ -30,6 +30,7 @@ suite('Pictures of the README', () => {
 
   teardown(async () => {
     await vscode.commands.executeCommand('workbench.action.closePanel');
+    await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
     await closeFiles();
     for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
   });
@@ -57,6 +58,15 @@ suite('Pictures of the README', () => {
     await vscode.commands.executeCommand('workbench.actions.view.problems');
     await drawn();
     await picture('finding');
+  });
+
+  test('map: beside its text, with the operating points on it', async () => {
+    const editor = await openChanged('map');
+    await until('hints', async () => (await inlayHints(editor.document)).length > 0);
+    show(editor, '89.2, |88.7, 87.6', '  volumetric_efficiency:');
+    await vscode.commands.executeCommand('enginewright.showMap');
+    await drawn();
+    await picture('map');
   });
 
   test('completion: the keys that fit, each explained', async () => {
