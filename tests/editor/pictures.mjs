@@ -13,7 +13,7 @@ const { passed, failed } = await runSuite({
   tests: project('tests/editor/pictures'),
   workspace: [project('samples/dotterel')],
   pictures: fresh,
-  window: { viewport: { width: 1000, height: 600 }, deviceScaleFactor: 1.4 },
+  window: { viewport: { width: 1000, height: 600 }, deviceScaleFactor: 1.35 },
   settings: {
     'editor.fontSize': 12,
     'editor.hover.above': false,

@@ -73,4 +73,17 @@ describe('what the engine does with the table', () => {
     );
     expect(reached.length).toBe(coverageOf(engine!, filling)!.reached);
   });
+
+  test('a table that a map set writes is used by the points of that set alone', () => {
+    const set = mapText(ROWS, '1000, 3000, 9000', '40, 80, 400').replace(/^(?=.)/gm, '        ');
+    const points = ['everyday', 'special'].map(
+      (name) => `  ${name}: { map_set: ${name}, speed: 3000 rpm, manifold_pressure: 60 kPa abs }\n`,
+    );
+    const sets = `map_sets:\n  sets:\n    everyday: { when: open }\n    special:\n      when: closed\n      apply:\n${set}`;
+    const { table: view } = viewAt(`${OVERLAY}operating_points:\n${points.join('')}${sets}`);
+    expect(view!.path).toBe('map_sets.sets.special.apply.fuel.volumetric_efficiency');
+    expect(view!.points.map(({ name, value }) => [name, value])).toContainEqual(['special', 56]);
+    expect(view!.points.map(({ name }) => name)).not.toContain('everyday');
+    expect(view!.reach.length).toBeGreaterThan(0);
+  });
 });

@@ -30,9 +30,13 @@ suite('Pictures of the README', () => {
 
   teardown(async () => {
     await vscode.commands.executeCommand('workbench.action.closePanel');
+    await vscode.commands.executeCommand('workbench.action.focusFirstEditorGroup');
     await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
     await closeFiles();
     for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
+    await until('an empty list of problems', () =>
+      vscode.languages.getDiagnostics().every(([, found]) => found.length === 0),
+    );
   });
 
   test('editor: derived values beside the text, a finding underlined and explained', async () => {
@@ -60,11 +64,14 @@ suite('Pictures of the README', () => {
     await picture('finding');
   });
 
-  test('map: beside its text, with the operating points on it', async () => {
+  test('map: as grid, contour and slices, with the operating points on it', async () => {
     const editor = await openChanged('map');
     await until('hints', async () => (await inlayHints(editor.document)).length > 0);
-    show(editor, '89.2, |88.7, 87.6', '  volumetric_efficiency:');
+    show(editor, '15.5, |16.0, 16.0', '  advance:');
     await vscode.commands.executeCommand('enginewright.showMap');
+    await drawn();
+    await vscode.commands.executeCommand('workbench.action.focusNextGroup');
+    await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
     await drawn();
     await picture('map');
   });
