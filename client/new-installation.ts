@@ -41,7 +41,7 @@ export async function newInstallation(server: LanguageServer): Promise<void> {
   const text = await server.ask<string | null>('enginewright/newInstallation', answers);
   if (text === null) throw new Error('The language server could not write the file.');
   await vscode.workspace.fs.writeFile(file, new TextEncoder().encode(text));
-  await vscode.window.showTextDocument(file);
+  await vscode.window.showTextDocument(file, { preview: false });
 }
 
 const titleOf = (step: number): string => `${TITLE} (${step} of ${STEPS})`;
@@ -89,7 +89,7 @@ async function askForController(): Promise<vscode.Uri | null | undefined> {
 }
 
 async function browseForController(): Promise<vscode.Uri | undefined> {
-  const filters = { 'Controller files': ['controller.yaml'] };
+  const filters = { 'Controller files': ['yaml'] };
   return (await vscode.window.showOpenDialog({ title: TITLE, filters }))?.[0];
 }
 
@@ -104,7 +104,7 @@ async function askForPlace(title: string): Promise<vscode.Uri | undefined> {
   const folder = vscode.workspace.workspaceFolders?.[0]?.uri;
   const file = await vscode.window.showSaveDialog({
     title: TITLE,
-    filters: { 'Engine files': ['engine.yaml'] },
+    filters: { 'Engine files': ['yaml'] },
     ...(folder && { defaultUri: vscode.Uri.joinPath(folder, `${name || 'new'}${ENDING}`) }),
   });
   if (file === undefined || file.path.endsWith(ENDING)) return file;

@@ -1,9 +1,10 @@
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Project } from '../../shared/configuration/project.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
 import { applyBaseline, type Baseline, baselineOf, baselineText, readBaseline } from '../baseline.ts';
 import { diskProject, findFiles } from '../files.ts';
-import { type CheckedFile, type CheckReport, fails } from '../formats/check-report.ts';
+import { type CheckedFile, type CheckReport, fails, type ShownFile } from '../formats/check-report.ts';
 import { counted } from '../formats/layout.ts';
 import { checkFormats } from '../formats/registry.ts';
 import { writeWhole } from '../whole-file.ts';
@@ -100,13 +101,23 @@ function withBaseline(
   return applied.files;
 }
 
-/** The analysis, or why there is none: a fault of the program in one file does not keep the others back. */
-function analysed(project: Project, path: string): Analysis | string {
+/** What a report shows, or why there is nothing: a fault of the program in one file does not keep the others back. */
+function analysed(project: Project, path: string): CheckedFile['analysis'] | string {
   try {
-    return analyse(project, path) ?? 'it was there a moment ago and cannot be read any more.';
+    const analysis = analyse(project, path);
+    return analysis ? shown(analysis) : 'it was there a moment ago and cannot be read any more.';
   } catch (error) {
     return faultSentence(error);
+  } finally {
+    // A thousand trees, and all that was derived from them, would fill the memory.
+    project.forget(path);
   }
+}
+
+function shown({ file, files, findings, accepted }: Analysis): CheckedFile['analysis'] {
+  const shownFile = ({ path, text, lines }: SourceFile): ShownFile => ({ path, text, lines });
+  const own = shownFile(file);
+  return { file: own, files: files.map((one) => (one === file ? own : shownFile(one))), findings, accepted };
 }
 
 function statusOf(report: CheckReport): Status {

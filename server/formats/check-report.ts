@@ -5,10 +5,16 @@ import type { Position } from '../../shared/source/lines.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import { readablePath } from '../files.ts';
 
+/** A file as far as a report shows it: its tree, and what was derived from it, need not be kept for that. */
+export type ShownFile = Pick<SourceFile, 'path' | 'text' | 'lines'>;
+
 export interface CheckedFile {
   /** As the user named it, or as it was met below a folder. */
   readonly name: string;
-  readonly analysis: Pick<Analysis, 'file' | 'files' | 'findings' | 'accepted'>;
+  readonly analysis: Pick<Analysis, 'findings' | 'accepted'> & {
+    readonly file: ShownFile;
+    readonly files: readonly ShownFile[];
+  };
   /**
    * Findings that the baseline lets pass, and that `analysis` therefore does not hold; absent without a
    * baseline.
@@ -35,7 +41,7 @@ export function fails({ failing = ['error'] }: CheckReport, { severity }: Findin
 /** A place in words that a person and a program can find: the file's name, and lines and columns from 0. */
 export interface LocatedPlace {
   readonly name: string;
-  readonly file: SourceFile;
+  readonly file: ShownFile;
   readonly range: { readonly start: Position; readonly end: Position };
 }
 

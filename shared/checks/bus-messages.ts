@@ -36,10 +36,13 @@ export const busIdDuplicate: Check = engineCheck({
   *find({ installation: { configuration } }) {
     const messages = messagesOf(configuration);
     const keyOf = (one: NamedMessage) => `${bitsOf(one)} ${one.message.id?.canonical}`;
-    for (const [i, one] of messages.entries()) {
+    const owners = new Map<string, NamedMessage>();
+    for (const one of messages) {
       const id = one.message.id;
-      const first = messages.slice(0, i).find((other) => id && keyOf(other) === keyOf(one));
-      if (!id || !first?.message.id) continue;
+      if (!id) continue;
+      const first = owners.get(keyOf(one));
+      if (!first) owners.set(keyOf(one), one);
+      if (!first?.message.id) continue;
       const taken = new Set(
         messages.filter((other) => bitsOf(other) === bitsOf(one)).map(({ message }) => message.id?.canonical),
       );

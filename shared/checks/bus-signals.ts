@@ -1,4 +1,5 @@
 import type { BusMessage } from '../../generated/configuration.ts';
+import { differingIn } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import {
   codingOf,
@@ -26,7 +27,7 @@ import { type Check, type EngineSubject, engineCheck, type Fix } from './check.t
 import { formatQuantity } from './words.ts';
 
 const valueAt = (derivation: Derivation, definition: FileValue, node: Node | undefined) =>
-  derivation.get(definition).find((value) => value.node === node);
+  derivation.at(definition, node);
 
 /** The values that a signal has to carry, in canonical units, and who says so. */
 interface Demand {
@@ -162,14 +163,15 @@ export const busResolutionCoarse: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   *find({ installation, derivation }) {
+    const limits = differingIn(installation.engines, 'protection').flatMap(({ configuration }) =>
+      limitsOf(configuration),
+    );
     for (const { message } of messagesOf(installation.configuration)) {
       for (const { name, signal } of signalsOf(message)) {
         const resolution = valueAt(derivation, signalResolution, signal.scale?.node);
         if (!resolution || !signal.scale) continue;
-        const limits = installation.engines
-          .flatMap(({ configuration }) => limitsOf(configuration))
-          .filter(({ watches }) => isSameQuantity(watches, name));
         for (const limit of limits) {
+          if (!isSameQuantity(limit.watches, name)) continue;
           const pairs = thresholdPairs(limit);
           const gap = Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)));
           const [first] = thresholdsOf(limit);

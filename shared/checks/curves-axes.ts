@@ -107,8 +107,9 @@ export const duplicateBreakpoint: Check = fileCheck({
         if (!allNumbers(axis)) continue;
         const numbers = numbersOf(axis);
         for (const [at, node] of axis.nodes.entries()) {
+          // `.nan` is found nowhere, not even where it stands.
           const earlier = numbers.indexOf(numbers[at]!);
-          if (earlier === at) continue;
+          if (earlier === at || earlier < 0) continue;
           yield {
             at: node,
             message: `${tableName(table, shape)} has the breakpoint ${breakpointText(axis, at)} twice.`,

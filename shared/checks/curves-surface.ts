@@ -7,7 +7,8 @@ import {
   smoothnessOf,
   writtenCells,
 } from '../derived/smoothness.ts';
-import { type Check, type Fix, fileCheck } from './check.ts';
+import { type Check, type Fix, type Found, fileCheck } from './check.ts';
+import { judgeEach } from './each.ts';
 import {
   axesOf,
   cellPlace,
@@ -111,18 +112,23 @@ export const cellOutlier: Check = fileCheck({
     },
   },
   *find(subject, settings) {
-    for (const { table, shape } of tablesOf(subject)) {
-      for (const cell of outliers(table, settings)) {
-        const row = table.rows[cell.row]!;
-        const node = row[cell.column]!;
-        yield {
-          at: node,
-          message: `${tableName(table, shape)} at ${cellPlace(table, cell.row, cell.column)} is ${withUnit(table, node.text)}; the cells around it make ${withUnit(table, spelledLike(row, cell.smooth))}.`,
-          fixes: smoothFix(table, cell),
-        };
-      }
-    }
+    yield* outliersOfEach(tablesOf(subject), settings);
   },
+});
+
+const outliersOfEach = judgeEach(function* (
+  { table, shape }: PlacedTable,
+  settings: Allowances,
+): Iterable<Found> {
+  for (const cell of outliers(table, settings)) {
+    const row = table.rows[cell.row]!;
+    const node = row[cell.column]!;
+    yield {
+      at: node,
+      message: `${tableName(table, shape)} at ${cellPlace(table, cell.row, cell.column)} is ${withUnit(table, node.text)}; the cells around it make ${withUnit(table, spelledLike(row, cell.smooth))}.`,
+      fixes: smoothFix(table, cell),
+    };
+  }
 });
 
 /** One step from a cell to the next along x or y. */
@@ -176,26 +182,28 @@ export const mapNotMonotonic: Check = fileCheck({
     },
   },
   *find(subject, { slack }) {
-    for (const placed of tablesOf(subject)) {
-      const { table, shape } = placed;
-      for (const [axis, trend] of trendsOf(placed)) {
-        const steps = stepsAgainst(table, axis, trend, slack);
-        const first = steps[0];
-        if (!first) continue;
-        const nodeAt = ([row, column]: Step['from']) => table.rows[row]![column]!;
-        const words = (at: Step['from']) =>
-          `${withUnit(table, nodeAt(at).text)} at ${cellPlace(table, at[0], at[1])}`;
-        const quantity = table[axis]!.quantity.replaceAll('_', ' ');
-        const verb = trend === 'falls' ? 'fall' : 'rise';
-        const more = steps.length > 1 ? ` ${steps.length - 1} more of its steps go the same way.` : '';
-        yield {
-          at: nodeAt(first.to),
-          message: `${tableName(table, shape)} should ${verb} with ${quantity}, but goes from ${words(first.from)} to ${words(first.to)}.${more}`,
-          related: [{ at: nodeAt(first.from), message: `The cell before it along ${axis}.` }],
-        };
-      }
-    }
+    yield* againstTrendEach(tablesOf(subject), slack);
   },
+});
+
+const againstTrendEach = judgeEach(function* (placed: PlacedTable, slack: number): Iterable<Found> {
+  const { table, shape } = placed;
+  for (const [axis, trend] of trendsOf(placed)) {
+    const steps = stepsAgainst(table, axis, trend, slack);
+    const first = steps[0];
+    if (!first) continue;
+    const nodeAt = ([row, column]: Step['from']) => table.rows[row]![column]!;
+    const words = (at: Step['from']) =>
+      `${withUnit(table, nodeAt(at).text)} at ${cellPlace(table, at[0], at[1])}`;
+    const quantity = table[axis]!.quantity.replaceAll('_', ' ');
+    const verb = trend === 'falls' ? 'fall' : 'rise';
+    const more = steps.length > 1 ? ` ${steps.length - 1} more of its steps go the same way.` : '';
+    yield {
+      at: nodeAt(first.to),
+      message: `${tableName(table, shape)} should ${verb} with ${quantity}, but goes from ${words(first.from)} to ${words(first.to)}.${more}`,
+      related: [{ at: nodeAt(first.from), message: `The cell before it along ${axis}.` }],
+    };
+  }
 });
 
 export const flatMap: Check = fileCheck({

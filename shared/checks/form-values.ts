@@ -4,6 +4,7 @@ import { formatUnit, fromUnit, type Quantity, splitUnit } from '../quantity/inde
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck } from './check.ts';
+import { judgeEach } from './each.ts';
 import {
   type Bounds,
   boundsOf,
@@ -40,9 +41,11 @@ export const valueOutOfPhysicalRange = fileCheck({
         message: `${capital(nameOf(fault.node))} is ${fault.node.text}; it can be ${limit} at ${edge}.`,
       };
     }
-    for (const reading of subject.readings) yield* outOfRange(reading);
+    yield* outOfRangeEach(subject.readings, undefined);
   },
 });
+
+const outOfRangeEach = judgeEach(outOfRange);
 
 function* outOfRange({ shape, value, node }: Reading): Iterable<Found> {
   if (value.type === 'table') yield* cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
@@ -129,20 +132,21 @@ export const suspiciousMagnitude = fileCheck({
     },
   },
   *find(subject, { factor }) {
-    for (const { shape, value } of subject.readings) {
-      if (value.type !== 'quantity' && value.type !== 'table') continue;
-      const usual = boundsOf(shape, 'usual', value.kind);
-      const physical = boundsOf(shape, 'physical', value.kind);
-      if (!usual) continue;
-      if (value.type === 'quantity') {
-        if (!isFar(usual, value.quantity, factor) || (physical && !isInside(physical, value.quantity)))
-          continue;
-        const fixes = likelyReadings(value, usual);
-        const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
-        if (fixes.length > 0) yield { at: value.node, message, fixes };
-      } else yield* unusualTable(value, usual, factor);
-    }
+    yield* unusualEach(subject.readings, factor);
   },
+});
+
+const unusualEach = judgeEach(function* ({ shape, value }: Reading, factor: number): Iterable<Found> {
+  if (value.type !== 'quantity' && value.type !== 'table') return;
+  const usual = boundsOf(shape, 'usual', value.kind);
+  const physical = boundsOf(shape, 'physical', value.kind);
+  if (!usual) return;
+  if (value.type === 'quantity') {
+    if (!isFar(usual, value.quantity, factor) || (physical && !isInside(physical, value.quantity))) return;
+    const fixes = likelyReadings(value, usual);
+    const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
+    if (fixes.length > 0) yield { at: value.node, message, fixes };
+  } else yield* unusualTable(value, usual, factor);
 });
 
 /** A scale that reaches through zero, or has none, knows no factor; there, outside is far. */

@@ -1,5 +1,6 @@
 import { type AdvanceCell, reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
+import { perEngine } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import { valueText } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
@@ -40,8 +41,18 @@ interface Charge extends AdvanceCell {
   /** The most advance that practice gives such a charge; infinite where it is not known. */
   readonly usual: number;
   /** `at 5500 rpm, 150 kPa abs, map set tow` */
-  readonly where: string;
+  where(): string;
 }
+
+/** The cells of an engine's advance map whose charge could detonate. */
+const denseCells = perEngine((engine): Omit<Charge, 'usual' | 'where'>[] =>
+  reachedAdvanceCells(engine).flatMap((cell) => {
+    const pressure = cell.point.get(manifoldPressure);
+    const advance = cell.point.get(ignitionAdvance);
+    if (!pressure || !advance || pressure.canonical < LEAST_PRESSURE) return [];
+    return [{ ...cell, pressure: pressure.canonical, advance: advance.canonical }];
+  }),
+);
 
 /** Every cell of the advance maps whose charge could detonate, with the advance that is usual for it. */
 function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): Charge[] {
@@ -51,15 +62,15 @@ function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): 
     if (ratio === undefined) return [];
     const isAlcohol = ALCOHOLS.has(configuration.fuel?.grade?.text ?? '');
     const forCompression = (ratio - REFERENCE_COMPRESSION_RATIO) * settings.compression_step;
-    return reachedAdvanceCells(engine).flatMap((cell) => {
-      const pressure = cell.point.get(manifoldPressure);
-      const advance = cell.point.get(ignitionAdvance);
-      if (!pressure || !advance || pressure.canonical < LEAST_PRESSURE) return [];
-      const forBoost = ((pressure.canonical - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
+    return denseCells(engine).map((cell) => {
+      const forBoost = ((cell.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
       const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
-      const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
-      const where = `at ${formatQuantity(cell.point.conditions.speed.canonical, 'rpm')}, ${valueText(pressure)}${set}`;
-      return [{ ...cell, pressure: pressure.canonical, advance: advance.canonical, usual, where }];
+      const where = () => {
+        const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
+        const { speed } = cell.point.conditions;
+        return `at ${formatQuantity(speed.canonical, 'rpm')}, ${valueText(cell.point.get(manifoldPressure)!)}${set}`;
+      };
+      return { ...cell, usual, where };
     });
   });
 }
@@ -88,7 +99,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
         at: worst.cell,
-        message: `The spark comes ${formatQuantity(worst.advance, 'deg', 3)} before top dead centre ${worst.where}${others}; at compression ratio ${ratio?.node.text} no more than ${formatQuantity(worst.usual, 'deg', 3)} is usual there.`,
+        message: `The spark comes ${formatQuantity(worst.advance, 'deg', 3)} before top dead centre ${worst.where()}${others}; at compression ratio ${ratio?.node.text} no more than ${formatQuantity(worst.usual, 'deg', 3)} is usual there.`,
         related: ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [],
       };
     }
@@ -136,7 +147,7 @@ export const knockRetardAuthority: Check = engineCheck({
     const stopped = authority < retard.canonical ? ', as the advance range ends there' : '';
     yield {
       at: retard.node,
-      message: `Full load ${charge.where} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
+      message: `Full load ${charge.where()} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
       related: [{ at: charge.cell, message: 'The advance stands here.' }],
     };
   },

@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
+import { differingIn } from '../configuration/installation.ts';
 import { nodeOf, type TableValue } from '../configuration/values.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -38,25 +39,31 @@ const OWN: ReadonlySet<string> = new Set([
   'fuel_flow',
 ]);
 
-/** Whether something gives a quantity: a sensor, the controller itself, or a servo that reports its place. */
-function isGiven(name: string, { sensors, outputs, boost }: EngineConfiguration): boolean {
-  const wanted = measuredQuantity(name);
-  if (!wanted) return true;
-  const measured = Object.values(sensors ?? {}).flatMap(({ measures }) => {
-    const read = measures && measuredQuantity(measures.text);
-    return read ? [read] : [];
-  });
+/** Tells of a quantity whether something gives it: a sensor, the controller itself, or a servo that reports its place. */
+function givenBy({ sensors, outputs, boost }: EngineConfiguration): (name: string) => boolean {
+  const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
+  const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
   const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
-  const { entry, index } = wanted;
-  if (OWN.has(entry.name)) return true;
-  if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
-  if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
-  // Without a compressor the charge is the intake air.
-  if (entry.name === 'charge_temperature' && !boost) return gives('intake_air_temperature');
-  return (
-    entry.name === 'wastegate_position' &&
-    Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
-  );
+  const isGiven = (name: string): boolean => {
+    const wanted = measuredQuantity(name);
+    if (!wanted) return true;
+    const { entry, index } = wanted;
+    if (OWN.has(entry.name)) return true;
+    if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
+    if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
+    // Without a compressor the charge is the intake air.
+    if (entry.name === 'charge_temperature' && !boost) return gives('intake_air_temperature');
+    return (
+      entry.name === 'wastegate_position' &&
+      Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
+    );
+  };
+  const known = new Map<string, boolean>();
+  return (name) => {
+    const given = known.get(name) ?? isGiven(name);
+    known.set(name, given);
+    return given;
+  };
 }
 
 interface Watcher {
@@ -65,18 +72,29 @@ interface Watcher {
   readonly who: string;
 }
 
+/** A bound section outlives a keystroke elsewhere, and map sets share it. */
+const carriers = new WeakMap<object, readonly Watcher[]>();
+
+function carriersOf(bus: NonNullable<EngineConfiguration['bus']>): readonly Watcher[] {
+  const found =
+    carriers.get(bus) ??
+    Object.entries(bus.messages ?? {}).flatMap(([name, message]) =>
+      Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
+        const node = nodeOf(signal);
+        return { quantity, at: keyOf(node) ?? node, who: `The message ${name} carries` };
+      }),
+    );
+  carriers.set(bus, found);
+  return found;
+}
+
 /** What needs a quantity to be measured. */
 function watchers({ protection, closed_loop: loops, bus, boost }: EngineConfiguration): Watcher[] {
   const found: Watcher[] = [];
   for (const [name, { watches }] of Object.entries(protection ?? {})) {
     if (watches) found.push({ quantity: watches.text, at: watches.node, who: `The limit ${name} watches` });
   }
-  for (const [name, message] of Object.entries(bus?.messages ?? {})) {
-    for (const [quantity, signal] of Object.entries(message.signals ?? {})) {
-      const node = nodeOf(signal);
-      found.push({ quantity, at: keyOf(node) ?? node, who: `The message ${name} carries` });
-    }
-  }
+  if (bus) found.push(...carriersOf(bus));
   const exhaust = loops?.exhaust_gas_temperature;
   if (exhaust) {
     const node = nodeOf(exhaust);
@@ -103,10 +121,11 @@ export const quantityNotMeasured: Check = engineCheck({
   *find({ installation: { configuration, engines } }) {
     // Without any sensors described, nothing is known about what is measured.
     if (!configuration.sensors) return;
-    for (const { configuration: engine } of engines) {
+    const sections = ['protection', 'closed_loop', 'bus', 'boost', 'sensors', 'outputs'] as const;
+    for (const { configuration: engine } of differingIn(engines, ...sections)) {
+      const isGiven = givenBy(engine);
       for (const { quantity, at, who } of watchers(engine)) {
-        if (!isGiven(quantity, engine))
-          yield { at, message: `${who} ${quantity}, and no sensor measures it.` };
+        if (!isGiven(quantity)) yield { at, message: `${who} ${quantity}, and no sensor measures it.` };
       }
     }
   },
@@ -134,10 +153,11 @@ function usedQuantities({ installation: { engines, binding } }: EngineSubject): 
     const isName = value.type === 'text' && shape.names === 'quantity' && pathOf(node)[0] !== 'sensors';
     return isName ? [value.text] : [];
   });
-  const watched = engines.flatMap(({ configuration }) =>
+  const watching = differingIn(engines, 'protection', 'closed_loop', 'bus', 'boost');
+  const watched = watching.flatMap(({ configuration }) =>
     watchers(configuration).map(({ quantity }) => quantity),
   );
-  const names = [...read, ...watched].map((name) => name && measuredQuantity(name)?.entry.name);
+  const names = [...new Set([...read, ...watched])].map((name) => name && measuredQuantity(name)?.entry.name);
   const lambda = engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above);
   return new Set(
     [...ALWAYS_USED, ...names, ...(lambda ? ['coolant_temperature'] : [])].flatMap((one) => one ?? []),

@@ -27,15 +27,34 @@ export function keptParts({ engines, controller }: Installation): KeptPart[] {
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
     const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, path)));
     for (const value of values) {
-      if (!value) continue;
-      for (const part of partsOf(field)) {
-        const written = writtenParts(value).find(({ name }) => name === part.name);
-        if (!written) continue;
-        const coding = codingOf(part, written.numbers[0]?.unit ?? '');
-        kept.push({ path, field, value, part, written, coding });
-      }
+      if (value) kept.push(...keptOf(path, field, value));
     }
   }
+  return kept;
+}
+
+const numbers = new WeakMap<Value, readonly WrittenPart[]>();
+
+/** The numbers of a value, kept for as long as the value, which outlives a keystroke elsewhere. */
+export function partsWritten(value: Value): readonly WrittenPart[] {
+  const parts = numbers.get(value) ?? writtenParts(value);
+  numbers.set(value, parts);
+  return parts;
+}
+
+/** Bound values outlive a keystroke elsewhere, and with them what the field makes of them. */
+const known = new WeakMap<Value, { readonly field: StorageField; readonly kept: readonly KeptPart[] }>();
+
+function keptOf(path: string, field: StorageField, value: Value): readonly KeptPart[] {
+  const last = known.get(value);
+  if (last?.field === field) return last.kept;
+  const writtenOf = partsWritten(value);
+  const kept = partsOf(field).flatMap((part) => {
+    const written = writtenOf.find(({ name }) => name === part.name);
+    const coding = written && codingOf(part, written.numbers[0]?.unit ?? '');
+    return written ? [{ path, field, value, part, written, coding }] : [];
+  });
+  known.set(value, { field, kept });
   return kept;
 }
 

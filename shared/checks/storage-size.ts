@@ -1,10 +1,10 @@
 import type { ControllerConfiguration } from '../../generated/configuration.ts';
 import type { TableValue } from '../configuration/values.ts';
 import type { Node } from '../source/tree.ts';
-import { type WrittenPart, writtenParts } from '../storage/written.ts';
+import type { WrittenPart } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { nameOf } from './form-words.ts';
-import { keptParts } from './storage-parts.ts';
+import { keptParts, partsWritten } from './storage-parts.ts';
 import { tablesOfEngine } from './tables.ts';
 import { formatQuantity } from './words.ts';
 
@@ -59,7 +59,7 @@ export const mapLargerThanStorage: Check = engineCheck({
     }
     for (const table of new Set(engines.flatMap(tablesOfEngine))) {
       const room = generalRoom(table, controller);
-      const written = writtenParts(table).find(({ name }) => name === 'values');
+      const written = partsWritten(table).find(({ name }) => name === 'values');
       if (room && written) yield* tooLarge(nameOf(table.node), written, room, told);
     }
   },

@@ -16,8 +16,16 @@ interface StoredNumber {
   readonly stored: Stored;
 }
 
-const storedNumbers = ({ written }: KeptPart, coding: Coding): StoredNumber[] =>
-  written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) }));
+/** Several checks look at the same numbers, and parts outlive a keystroke elsewhere. */
+const storedIn = new WeakMap<KeptPart, readonly StoredNumber[]>();
+
+function storedNumbers(kept: KeptPart, coding: Coding): readonly StoredNumber[] {
+  const stored =
+    storedIn.get(kept) ??
+    kept.written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) }));
+  storedIn.set(kept, stored);
+  return stored;
+}
 
 const errorOf = ({ number, stored }: StoredNumber): number => stored.canonical - number.canonical;
 

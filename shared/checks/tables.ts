@@ -13,21 +13,48 @@ export interface PlacedTable {
 }
 
 /** Every curve and map that this file writes, map sets included. */
-export function tablesOf(subject: Subject): PlacedTable[] {
-  return subject.readings.flatMap(({ value, shape }) =>
-    value.type === 'table' ? [{ table: value, shape }] : [],
+export function tablesOf({ readings }: Subject): readonly PlacedTable[] {
+  let tables = placed.get(readings);
+  if (!tables) {
+    tables = readings.flatMap(({ value, shape }) => (value.type === 'table' ? [placedOf(value, shape)] : []));
+    placed.set(readings, tables);
+  }
+  return tables;
+}
+
+const lastPlaced = new WeakMap<TableValue, PlacedTable>();
+
+/** The same object for as long as the table stays. */
+function placedOf(table: TableValue, shape: Shape): PlacedTable {
+  const last = lastPlaced.get(table);
+  if (last?.shape === shape) return last;
+  const made = { table, shape };
+  lastPlaced.set(table, made);
+  return made;
+}
+
+/** Many checks ask for the tables of the same readings. */
+const placed = new WeakMap<Subject['readings'], readonly PlacedTable[]>();
+
+/** Every curve and map that an engine runs on, wherever it was written; not those of map sets that it is not in. */
+export function tablesOfEngine({ configuration }: Engine): TableValue[] {
+  return Object.entries(configuration).flatMap(([section, bound]) =>
+    section === 'map_sets' ? [] : tablesIn(bound),
   );
 }
 
-/** Every curve and map that an engine runs on, wherever it was written. */
-export function tablesOfEngine({ configuration }: Engine): TableValue[] {
-  const tables: TableValue[] = [];
-  const visit = (bound: unknown): void => {
-    if (typeof bound !== 'object' || bound === null) return;
-    if ((bound as { type?: unknown }).type === 'table') tables.push(bound as TableValue);
-    else if (nodesOf(bound).length > 0) Object.values(bound).forEach(visit);
-  };
-  visit(configuration);
+/** The tables below a section. A bound section outlives a keystroke elsewhere, and map sets share it. */
+const found = new WeakMap<object, readonly TableValue[]>();
+
+function tablesIn(bound: unknown): readonly TableValue[] {
+  if (typeof bound !== 'object' || bound === null) return [];
+  if ((bound as { type?: unknown }).type === 'table') return [bound as TableValue];
+  if (nodesOf(bound).length === 0) return [];
+  let tables = found.get(bound);
+  if (!tables) {
+    tables = Object.values(bound).flatMap(tablesIn);
+    found.set(bound, tables);
+  }
   return tables;
 }
 

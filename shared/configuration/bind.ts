@@ -57,22 +57,30 @@ export function bind(shape: Shape, layers: readonly Node[]): { value: unknown } 
 }
 
 interface Leaf {
-  readonly shape: Shape;
   readonly value: Value | undefined;
+  readonly reading: Reading | undefined;
   readonly faults: readonly BindingFault[];
 }
 
-/** What a node was bound to. Nodes outlive a keystroke, so only what changed is read again. */
-const leaves = new WeakMap<Node, Leaf>();
+/**
+ * What a node was bound to in a place of a shape. Nodes outlive a keystroke, so only what changed is read again. What a map
+ * set changes stands in two places: its own, and the one that it is laid over.
+ */
+const leaves = new WeakMap<Shape, WeakMap<Node, Leaf>>();
 
 interface Section extends Binding {
-  readonly shape: Shape;
   readonly mappings: readonly MappingNode[];
   readonly bound: object;
 }
 
 /** What layers of mappings were bound to, by the uppermost. A section that did not change is the same object again. */
-const sections = new WeakMap<MappingNode, Section>();
+const sections = new WeakMap<Shape, WeakMap<MappingNode, Section>>();
+
+function of<Key extends object, Made>(made: WeakMap<Shape, WeakMap<Key, Made>>, shape: Shape) {
+  const known = made.get(shape) ?? new WeakMap<Key, Made>();
+  made.set(shape, known);
+  return known;
+}
 
 class Binder {
   readonly readings: Reading[] = [];
@@ -89,10 +97,11 @@ class Binder {
 
   #section(shape: Shape, mappings: readonly MappingNode[]): object {
     const top = mappings.at(-1)!;
-    let section = sections.get(top);
-    if (section?.shape !== shape || !sameNodes(section.mappings, mappings)) {
+    const known = of(sections, shape);
+    let section = known.get(top);
+    if (!section || !sameNodes(section.mappings, mappings)) {
       section = bindSection(shape, mappings);
-      sections.set(top, section);
+      known.set(top, section);
     }
     for (const reading of section.readings) this.readings.push(reading);
     for (const fault of section.faults) this.faults.push(fault);
@@ -105,14 +114,16 @@ class Binder {
   }
 
   #leaf(shape: Shape, node: Node): Value | undefined {
-    let leaf = leaves.get(node);
-    if (leaf?.shape !== shape) {
+    const known = of(leaves, shape);
+    let leaf = known.get(node);
+    if (!leaf) {
       const faults: BindingFault[] = [];
-      leaf = { shape, value: bindLeaf(shape, node, faults), faults };
-      leaves.set(node, leaf);
+      const value = bindLeaf(shape, node, faults);
+      leaf = { value, faults, reading: value && { node, shape, value } };
+      known.set(node, leaf);
     }
     this.faults.push(...leaf.faults);
-    if (leaf.value) this.readings.push({ node, shape, value: leaf.value });
+    if (leaf.reading) this.readings.push(leaf.reading);
     return leaf.value;
   }
 }
@@ -137,7 +148,7 @@ function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
     if (mappings.some((layer) => layer.entry(key))) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
-  return { shape, mappings, bound: rememberNodes(bound, mappings), readings, faults };
+  return { mappings, bound: rememberNodes(bound, mappings), readings, faults };
 }
 
 function plainScalar(node: Node | undefined): unknown {

@@ -1,16 +1,30 @@
 import type { ControllerConfiguration, EngineConfiguration } from '../../generated/configuration.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
-import { type Binding, bind } from './bind.ts';
+import { type Binding, type BindingFault, bind, type Reading } from './bind.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
 import { controllerShape, engineShape } from './schemas.ts';
+import { childShape } from './shape.ts';
 import { type StructureFault, validate } from './validate.ts';
-import { nodesOf, type TextValue } from './values.ts';
+import { nodesOf, rememberNodes, type TextValue } from './values.ts';
 
 /** The engine that one position of the map-set selector makes; without a name, the file as it stands. */
 export interface Engine {
   readonly mapSet: string | undefined;
   readonly configuration: EngineConfiguration;
+}
+
+/**
+ * Those engines that differ in one of the sections: what looks at these alone need not look again for every map set that
+ * leaves them as they are.
+ */
+export function differingIn(
+  engines: readonly Engine[],
+  ...sections: readonly (keyof EngineConfiguration)[]
+): Engine[] {
+  const same = (a: Engine, b: Engine) =>
+    sections.every((name) => a.configuration[name] === b.configuration[name]);
+  return engines.filter((engine, i) => !engines.slice(0, i).some((earlier) => same(earlier, engine)));
 }
 
 /** A file that another one names and that could not be used. */
@@ -48,8 +62,9 @@ export function readInstallation(project: Project, file: SourceFile): Installati
   const faults = [...bound.faults];
   const engines: Engine[] = [{ mapSet: undefined, configuration }];
   for (const [name, changes] of mapSetLayers(configuration)) {
-    const set = changes.length > 0 ? bind(engineShape, [...layers, ...changes]) : bound;
-    engines.push({ mapSet: name, configuration: set.value as EngineConfiguration });
+    const set = changes.length > 0 ? bindChanges(configuration, layers, changes) : undefined;
+    engines.push({ mapSet: name, configuration: set?.configuration ?? configuration });
+    if (!set) continue;
     const isChange = (node: Node) => changes.some((change) => isWithin(node, change));
     readings.push(...set.readings.filter((reading) => isChange(reading.node)));
     faults.push(...set.faults.filter((fault) => fault.type === 'quantity' && isChange(fault.node)));
@@ -67,6 +82,30 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     structure: validate('engine', file.root),
     links,
   };
+}
+
+/** Binds the sections that a map set changes; the others are those of the engine without it. */
+function bindChanges(
+  base: EngineConfiguration,
+  layers: readonly MappingNode[],
+  changes: readonly MappingNode[],
+): Binding & { readonly configuration: EngineConfiguration } {
+  const all = [...layers, ...changes];
+  const names = new Set(changes.flatMap(({ entries }) => entries.map(({ key }) => key.text)));
+  const bound: Record<string, unknown> = Object.assign(Object.create(null), base);
+  const readings: Reading[] = [];
+  const faults: BindingFault[] = [];
+  for (const name of names) {
+    const shape = childShape(engineShape, name);
+    if (!shape) continue;
+    const nodes = all.map((layer) => layer.get(name)).filter((node) => node !== undefined);
+    const section = bind(shape, nodes);
+    if (section.value === undefined) delete bound[name];
+    else bound[name] = section.value;
+    readings.push(...section.readings);
+    faults.push(...section.faults);
+  }
+  return { configuration: rememberNodes(bound, all), readings, faults };
 }
 
 /** A controller file alone. */

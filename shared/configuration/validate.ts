@@ -1,4 +1,4 @@
-import { validators } from '../../generated/validators.mjs';
+import { type Validator, validators } from '../../generated/validators.mjs';
 import {
   type Entry,
   type MappingNode,
@@ -35,18 +35,20 @@ const judged = new WeakMap<Node, readonly StructureFault[]>();
  */
 export function validate(kind: FileKind, root: MappingNode): StructureFault[] {
   return root.entries.flatMap((entry) => {
+    const name = entry.key.text;
+    const validator = Object.hasOwn(validators[kind], name) ? validators[kind][name] : undefined;
+    // Not kept: the root is another one with every version.
+    if (!validator) return [{ type: 'unknown-key', key: entry.key, mapping: root }];
     let faults = judged.get(entry.value);
     if (!faults) {
-      faults = judge(kind, root, entry);
+      faults = judge(validator, entry);
       judged.set(entry.value, faults);
     }
     return faults;
   });
 }
 
-function judge(kind: FileKind, root: MappingNode, { key, value }: Entry): StructureFault[] {
-  const validator = validators[kind][key.text];
-  if (!validator) return [{ type: 'unknown-key', key, mapping: root }];
+function judge(validator: Validator, { value }: Entry): StructureFault[] {
   if (validator(plainValue(value))) return [];
   const faults: StructureFault[] = [];
   for (const error of (validator.errors ?? []) as ValidatorError[]) {

@@ -3,8 +3,16 @@ import * as physics from '../physics/bus.ts';
 import { formula } from '../physics/formula.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import { dataBits, messagesOf, type NamedMessage } from './bus-signals.ts';
-import type { Derivation, FileValue } from './derivation.ts';
-import { apply, derivedValue, type MaybeOperand, type Operand, type Result, withNote } from './value.ts';
+import type { FileValue } from './derivation.ts';
+import {
+  apply,
+  type DerivedValue,
+  derivedValue,
+  type MaybeOperand,
+  type Operand,
+  type Result,
+  withNote,
+} from './value.ts';
 
 /** Data of a classic frame, in bits. Source: ISO 11898-1. */
 export const MOST_DATA = 64;
@@ -24,7 +32,7 @@ export interface TimedMessage extends NamedMessage {
 }
 
 /** The messages whose time on the bus is known: those with a frame and a period. */
-export function timedMessages(configuration: EngineConfiguration): TimedMessage[] {
+export function timedMessages(configuration: Pick<EngineConfiguration, 'bus'>): TimedMessage[] {
   return messagesOf(configuration).flatMap(({ name, message }) => {
     const [frame, period] = [frameOf(message), message.every?.canonical];
     return frame && period !== undefined && period > 0
@@ -33,8 +41,22 @@ export function timedMessages(configuration: EngineConfiguration): TimedMessage[
   });
 }
 
+/** What follows from the bus alone is derived once for as long as nothing in that section changes. */
+function fromBus(
+  derive: (configuration: Pick<EngineConfiguration, 'bus'>) => readonly DerivedValue[],
+): FileValue['derive'] {
+  const known = new WeakMap<object, readonly DerivedValue[]>();
+  return ({ installation: { configuration } }) => {
+    const { bus } = configuration;
+    if (!bus) return [];
+    const values = known.get(bus) ?? derive({ bus });
+    known.set(bus, values);
+    return values;
+  };
+}
+
 /** The bit rate, where it is one. */
-function bitrateOf({ bus }: EngineConfiguration) {
+function bitrateOf({ bus }: Pick<EngineConfiguration, 'bus'>) {
   return bus?.bitrate && bus.bitrate.canonical > 0 ? bus.bitrate : undefined;
 }
 
@@ -67,11 +89,12 @@ const timeOf = (message: BusMessage, bitrate: MaybeOperand): Result | undefined 
 export const frameTime: FileValue = {
   id: 'frame_time',
   label: 'Longest time of the frame',
-  derive: ({ installation: { configuration } }) =>
+  derive: fromBus((configuration) =>
     messagesOf(configuration).flatMap(({ message }) => {
       const result = timeOf(message, bitrateOf(configuration));
       return result && message.length ? [derivedValue(frameTime, result, message.length.node)] : [];
     }),
+  ),
 };
 
 const responseFormula = formula({
@@ -91,8 +114,11 @@ const responseFormula = formula({
  * From queuing a message to its last bit, with every frame at its longest, none in error, and no other sender on the
  * bus. Undefined where a message may wait for ever.
  */
-function responseOf(one: TimedMessage, all: readonly TimedMessage[], bitrate: Operand): Result | undefined {
-  const timings = all.map(({ timing }) => timing);
+function responseOf(
+  one: TimedMessage,
+  timings: readonly physics.BusMessage[],
+  bitrate: Operand,
+): Result | undefined {
   const response = physics.worstResponseTime(one.timing, timings, bitrate.canonical);
   const time = timeOf(one.message, bitrate);
   if (response === undefined || !time) return undefined;
@@ -114,15 +140,16 @@ function responseOf(one: TimedMessage, all: readonly TimedMessage[], bitrate: Op
 export const responseTime: FileValue = {
   id: 'response_time',
   label: 'Worst response time of the message',
-  derive: ({ installation: { configuration } }) => {
+  derive: fromBus((configuration) => {
     const bitrate = bitrateOf(configuration);
     if (!bitrate) return [];
     const all = timedMessages(configuration);
+    const timings = all.map(({ timing }) => timing);
     return all.flatMap((one) => {
-      const result = responseOf(one, all, bitrate);
+      const result = responseOf(one, timings, bitrate);
       return result ? [derivedValue(responseTime, result, one.message.every!.node)] : [];
     });
-  },
+  }),
 };
 
 /** The message that every other one overtakes; undefined where none is sent in time. */
@@ -163,7 +190,7 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
   const value: FileValue = {
     id,
     label,
-    derive: ({ installation: { configuration } }: Derivation) => {
+    derive: fromBus((configuration) => {
       const bitrate = bitrateOf(configuration);
       const timed = timedMessages(configuration);
       if (!bitrate || timed.length === 0) return [];
@@ -175,7 +202,7 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
       };
       const result = apply(loadFormula, { demand, bitrate }, leftOut(configuration, timed));
       return result ? [derivedValue(value, result, bitrate.node)] : [];
-    },
+    }),
   };
   return value;
 }
@@ -191,7 +218,10 @@ function listOf(timed: readonly TimedMessage[], length: keyof physics.FrameBits)
 }
 
 /** Says which messages are not counted, because they have no period or no frame. */
-function leftOut(configuration: EngineConfiguration, timed: readonly TimedMessage[]): string | undefined {
+function leftOut(
+  configuration: Pick<EngineConfiguration, 'bus'>,
+  timed: readonly TimedMessage[],
+): string | undefined {
   const names = messagesOf(configuration)
     .filter(({ name }) => !timed.some((one) => one.name === name))
     .map(({ name }) => `\`${name}\``);

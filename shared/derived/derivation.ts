@@ -1,4 +1,5 @@
 import type { Installation } from '../configuration/installation.ts';
+import type { Node } from '../source/tree.ts';
 import { type OperatingPoint, operatingPoints, type PointValue } from './operating-point.ts';
 import { fileValues, pointValues } from './registry.ts';
 import type { DerivedValue } from './value.ts';
@@ -14,6 +15,7 @@ export interface FileValue {
 export class Derivation {
   readonly points: readonly OperatingPoint[];
   readonly #values = new Map<FileValue, readonly DerivedValue[]>();
+  readonly #placed = new Map<FileValue, Map<Node, DerivedValue>>();
   readonly #made = new Map<unknown, unknown>();
 
   constructor(readonly installation: Installation) {
@@ -38,6 +40,17 @@ export class Derivation {
   /** The only value of a definition that gives one. */
   one(definition: FileValue): DerivedValue | undefined {
     return this.get(definition)[0];
+  }
+
+  /** The value of a definition that is placed at a node. */
+  at(definition: FileValue, node: Node | undefined): DerivedValue | undefined {
+    let placed = this.#placed.get(definition);
+    if (!placed) {
+      placed = new Map();
+      for (const value of this.get(definition)) if (!placed.has(value.node)) placed.set(value.node, value);
+      this.#placed.set(definition, placed);
+    }
+    return node && placed.get(node);
   }
 
   /** All values in reading order: those of the file, then point by point. */

@@ -25,7 +25,16 @@ export interface MapSetChange {
  * What each map set changes, in the order of the file. A value that the set repeats from the base is among
  * them.
  */
-export function mapSetChanges(installation: Installation): MapSetChange[] {
+export function mapSetChanges(installation: Installation): readonly MapSetChange[] {
+  const changes = changesIn.get(installation) ?? allChanges(installation);
+  changesIn.set(installation, changes);
+  return changes;
+}
+
+/** Several checks and hints ask for the changes of the same installation. */
+const changesIn = new WeakMap<Installation, readonly MapSetChange[]>();
+
+function allChanges(installation: Installation): MapSetChange[] {
   const [base] = installation.engines;
   const sets = installation.configuration.map_sets?.sets ?? {};
   return installation.engines.flatMap((engine) => {

@@ -4,6 +4,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import { nodeOf, type QuantityValue, type TableValue } from '../configuration/values.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
+import { type StateConfiguration, stateEngine } from './core-engine.ts';
 import {
   type DerivedValue,
   derivedValue,
@@ -46,7 +47,8 @@ export class OperatingPoint {
     readonly node: Node,
   ) {}
 
-  get configuration(): EngineConfiguration {
+  /** What the engine's state follows from; another operating point, the bus or the map sets do not stand in it. */
+  get configuration(): StateConfiguration {
     return this.engine.configuration;
   }
 
@@ -115,8 +117,19 @@ export function operatingPoints(installation: Installation): OperatingPoint[] {
         assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states none'),
       batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
     };
-    return [new OperatingPoint(name, engine, conditions, nodeOf(point))];
+    const state = new OperatingPoint(name, stateEngine(engine), conditions, nodeOf(point));
+    return [kept(point, state)];
   });
+}
+
+const lastOf = new WeakMap<object, OperatingPoint>();
+
+/** The point made of the section before, with all that was derived of it, where its engine did not change either. */
+function kept(section: object, point: OperatingPoint): OperatingPoint {
+  const last = lastOf.get(section);
+  if (last?.engine === point.engine && last.name === point.name) return last;
+  lastOf.set(section, point);
+  return point;
 }
 
 export function nominalVoltage(configuration: EngineConfiguration): QuantityValue | Operand {

@@ -27,8 +27,21 @@ export interface Limit {
   readonly warning: Threshold | undefined;
 }
 
-export function limitsOf({ protection }: EngineConfiguration): Limit[] {
-  return Object.entries(protection ?? {}).flatMap(([name, section]) => {
+/** A bound section outlives a keystroke elsewhere, and map sets share it. */
+const limitsIn = new WeakMap<object, readonly Limit[]>();
+
+export function limitsOf({ protection }: EngineConfiguration): readonly Limit[] {
+  if (!protection) return [];
+  let limits = limitsIn.get(protection);
+  if (!limits) {
+    limits = readLimits(protection);
+    limitsIn.set(protection, limits);
+  }
+  return limits;
+}
+
+function readLimits(protection: NonNullable<EngineConfiguration['protection']>): Limit[] {
+  return Object.entries(protection).flatMap(([name, section]) => {
     const watches = section?.watches?.text;
     if (watches === undefined) return [];
     return (['above', 'below'] as const).flatMap((direction) => {

@@ -30,9 +30,14 @@ export function reachedCells(derivation: Derivation): readonly Reached[] {
   return derivation.once(cellsOfAll);
 }
 
-function cellsOfAll({ points, installation }: Derivation): Reached[] {
-  const deviation = Math.min(0, ...points.map(({ conditions }) => conditions.isaDeviation.canonical));
-  return installation.selectable.flatMap((engine) => cellsByDeviation(engine)(deviation));
+const cellsOfAll = (derivation: Derivation): Reached[] => cellsOfEngines(derivation).flat();
+
+function cellsOfEngines({ points, installation }: Derivation): (readonly Reached[])[] {
+  const deviation = points.reduce(
+    (least, { conditions }) => Math.min(least, conditions.isaDeviation.canonical),
+    0,
+  );
+  return installation.selectable.map((engine) => cellsByDeviation(engine)(deviation));
 }
 
 /** Sea level of the standard atmosphere, in Pa. */
@@ -115,18 +120,38 @@ function highestTarget(target: TableValue, speed: number): number | undefined {
   return Math.max(...along) + offset;
 }
 
+interface Worst extends Reached {
+  readonly value: DerivedValue;
+}
+
 /** The reached cell where a value is highest. */
-function highest(
-  derivation: Derivation,
-  definition: PointValue,
-): (Reached & { value: DerivedValue }) | undefined {
-  let worst: (Reached & { value: DerivedValue }) | undefined;
-  for (const cell of reachedCells(derivation)) {
-    const value = cell.point.get(definition);
-    if (value && value.canonical > (worst?.value.canonical ?? Number.NEGATIVE_INFINITY))
-      worst = { ...cell, value };
+function highest(derivation: Derivation, definition: PointValue): Worst | undefined {
+  const ofEngines = cellsOfEngines(derivation).map((cells) => highestOf(cells, definition));
+  return greater(ofEngines);
+}
+
+/** The cells of an engine outlive a keystroke that does not touch it. */
+const highestIn = new WeakMap<readonly Reached[], Map<PointValue, Worst | undefined>>();
+
+function highestOf(cells: readonly Reached[], definition: PointValue): Worst | undefined {
+  const known = highestIn.get(cells) ?? new Map<PointValue, Worst | undefined>();
+  highestIn.set(cells, known);
+  if (!known.has(definition)) {
+    const values = cells.map((cell): Worst | undefined => {
+      const value = cell.point.get(definition);
+      return value && { ...cell, value };
+    });
+    known.set(definition, greater(values));
   }
-  return worst;
+  return known.get(definition);
+}
+
+/** The first of the greatest. */
+function greater(all: readonly (Worst | undefined)[]): Worst | undefined {
+  return all.reduce((worst, one) => {
+    const most = worst?.value.canonical ?? Number.NEGATIVE_INFINITY;
+    return one && one.value.canonical > most ? one : worst;
+  }, undefined);
 }
 
 /** `at 5800 rpm, 175 kPa abs, map set tow`: the witness of a worst case. */

@@ -75,9 +75,12 @@ export function arbitration(
   one: Pick<BusMessage, 'id' | 'extended'>,
   other: Pick<BusMessage, 'id' | 'extended'>,
 ): number {
-  const first = ({ id, extended }: Pick<BusMessage, 'id' | 'extended'>) =>
-    extended ? Math.floor(id / 2 ** 18) : id;
-  return first(one) - first(other) || Number(one.extended) - Number(other.extended) || one.id - other.id;
+  return rankOf(one) - rankOf(other);
+}
+
+/** The identifier as the bus reads it, in one number: its first 11 bits, the bit of an extended frame, the other 18. */
+function rankOf({ id, extended }: Pick<BusMessage, 'id' | 'extended'>): number {
+  return extended ? Math.floor(id / 2 ** 18) * 2 ** 19 + 2 ** 18 + (id % 2 ** 18) : id * 2 ** 19;
 }
 
 /** The source of `worstResponseTime`, for those who show it. */
@@ -102,11 +105,8 @@ export function worstResponseTime(
 ): number | undefined {
   const others = messages.filter((one) => one !== message).map((one) => inBitTimes(one, bitrate));
   const own = inBitTimes(message, bitrate);
-  const higher = others.filter((one) => arbitration(one, message) <= 0);
-  const blocking = Math.max(
-    0,
-    ...others.filter((one) => arbitration(one, message) > 0).map((one) => one.length),
-  );
+  const higher = others.filter((one) => one.rank <= own.rank);
+  const blocking = others.reduce((most, one) => (one.rank > own.rank ? Math.max(most, one.length) : most), 0);
   if (!([own, ...higher].reduce((sum, one) => sum + one.length / one.period, 0) < 1)) return undefined;
 
   let steps = 0;
@@ -136,21 +136,34 @@ export function worstResponseTime(
   return worst / bitrate;
 }
 
-interface Timed extends Pick<BusMessage, 'id' | 'extended'> {
+interface Timed {
+  /** The lower wins: the first 11 bits, then base before extended, then the rest. */
+  readonly rank: number;
   readonly length: number;
   readonly period: number;
   readonly jitter: number;
 }
 
-/** A message with its times counted in bits; whole counts are kept whole, so that rounding up adds none. */
+/** Each message is looked at once for every other one. */
+const lastTimed = new WeakMap<BusMessage, { readonly bitrate: number; readonly timed: Timed }>();
+
 function inBitTimes(message: BusMessage, bitrate: number): Timed {
+  let last = lastTimed.get(message);
+  if (last?.bitrate !== bitrate) {
+    last = { bitrate, timed: countBits(message, bitrate) };
+    lastTimed.set(message, last);
+  }
+  return last.timed;
+}
+
+/** A message with its times counted in bits; whole counts are kept whole, so that rounding up adds none. */
+function countBits(message: BusMessage, bitrate: number): Timed {
   const count = (seconds: number) => {
     const bits = seconds * bitrate;
     return Math.abs(bits - Math.round(bits)) < 1e-6 ? Math.round(bits) : bits;
   };
   return {
-    id: message.id,
-    extended: message.extended,
+    rank: rankOf(message),
     length: frameBits(message).worst,
     period: count(message.period),
     jitter: count(message.jitter ?? 0),

@@ -4,18 +4,19 @@ export interface Position {
   readonly character: number;
 }
 
-/** Turns offsets into places and back. The table of lines is made when first asked for. */
+/**
+ * Turns offsets into places and back. A line ends as editors have it: with a line feed, a carriage return, or both. The
+ * table of lines is made when first asked for.
+ */
 export class LineIndex {
   #starts: number[] | undefined;
 
   constructor(readonly text: string) {}
 
   get starts(): readonly number[] {
-    if (!this.#starts) {
-      this.#starts = [0];
-      for (let at = this.text.indexOf('\n'); at >= 0; at = this.text.indexOf('\n', at + 1))
-        this.#starts.push(at + 1);
-    }
+    this.#starts ??= this.text.includes('\r')
+      ? startsAfter(/\r\n?|\n/g, this.text)
+      : startsAfterFeeds(this.text);
     return this.#starts;
   }
 
@@ -41,6 +42,17 @@ export class LineIndex {
   line(line: number): string {
     const start = this.starts[line] ?? this.text.length;
     const end = this.starts[line + 1] ?? this.text.length;
-    return this.text.slice(start, end).replace(/\r?\n$/, '');
+    return this.text.slice(start, end).replace(/\r\n?$|\n$/, '');
   }
+}
+
+function startsAfter(lineEnd: RegExp, text: string): number[] {
+  return [0, ...Array.from(text.matchAll(lineEnd), (found) => found.index + found[0].length)];
+}
+
+/** The same for nearly every text, many times as fast. */
+function startsAfterFeeds(text: string): number[] {
+  const starts = [0];
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(at + 1);
+  return starts;
 }

@@ -2,7 +2,8 @@ import { skeleton } from '../checks/form-skeleton.ts';
 import { childShape, type Shape } from '../configuration/shape.ts';
 import type { Content, Outline } from './outline.ts';
 
-const WIDTH = 110;
+/** Comments are read in windows that other things stand beside. */
+const WIDTH = 90;
 
 /** The outline as YAML. Each key that the schema describes is explained in a comment where it first appears. */
 export function explained(outline: Outline, shape: Shape): string {
@@ -41,7 +42,7 @@ class Writer {
   #comment(shape: Shape, indent: string): string[] {
     if (this.#explained.has(shape)) return [];
     this.#explained.add(shape);
-    return wrapped(wordsOf(shape), indent);
+    return commentLines(wordsOf(shape), indent);
   }
 }
 
@@ -70,7 +71,7 @@ function wordsOf({ description, choices, usual, items }: Shape): string {
 }
 
 /** A comment of lines that fit the width; words are never cut. */
-function wrapped(text: string, indent: string): string[] {
+export function commentLines(text: string, indent = ''): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ').filter(Boolean)) {
     const last = lines.at(-1);

@@ -7,8 +7,10 @@ const controller = readFileSync(new URL('four-channel.controller.yaml', SAMPLE),
 
 /** The sections that a small installation does without. */
 const LEFT_OUT = ['map_sets', 'bus', 'protection', 'harness', 'closed_loop', 'operating_points'];
-/** What each share of the added lines goes to. */
+/** What the share of each kind is in the lines that are added. */
 const SHARES = { sets: 0.3, messages: 0.25, points: 0.25, sensors: 0.2 };
+/** More map sets no panel has; a larger file grows by everything else. */
+const MOST_SETS = 24;
 
 /**
  * An engine file of about so many lines, and its controller file.
@@ -16,23 +18,27 @@ const SHARES = { sets: 0.3, messages: 0.25, points: 0.25, sensors: 0.2 };
  * @returns {{ engine: string, controller: string, controllerName: string }}
  */
 export function installation(lines) {
-  const sections = sectionsOf(engine);
-  const small = Object.entries(sections).filter(([key]) => !LEFT_OUT.includes(key));
-  const kept = lines < 600 ? Object.fromEntries(small) : { ...sections };
-  const added = Math.max(8, lines - linesIn(Object.values(kept).join('')));
-  const counts = countsFor(added);
-  kept.sensors = sections.sensors + repeat(counts.sensors, sensor);
-  kept.bus = (kept.bus ?? 'bus:\n  bitrate: 1000 kbit/s\n  messages:\n') + repeat(counts.messages, message);
-  kept.map_sets =
-    'map_sets:\n  sets:\n    tow: {}\n    transit: {}\n' + repeat(counts.sets, (i) => mapSet(i, counts.sets));
-  kept.operating_points =
-    (kept.operating_points ?? 'operating_points:\n') + repeat(counts.points, (i) => point(i, counts.sets));
+  const all = sectionsOf(engine);
+  const isSmall = lines < 600;
+  const sections = isSmall ? omit(all, LEFT_OUT) : all;
+  const counts = countsFor(Math.max(0, lines - linesIn(Object.values(sections).join(''))), isSmall);
+  const grown = {
+    ...sections,
+    sensors: all.sensors + repeat(counts.sensors, sensor),
+    bus: (sections.bus ?? 'bus:\n  bitrate: 1000 kbit/s\n  messages:\n') + repeat(counts.messages, message),
+    operating_points:
+      (sections.operating_points ?? 'operating_points:\n') + repeat(counts.points, (i) => point(i, isSmall)),
+    ...(!isSmall && { map_sets: all.map_sets + repeat(counts.sets, mapSet) }),
+  };
   return {
-    engine: Object.values(kept).join(''),
+    engine: Object.values(grown).join(''),
     controller: withPins(controller, counts.sensors),
     controllerName: 'four-channel.controller.yaml',
   };
 }
+
+const omit = (object, keys) =>
+  Object.fromEntries(Object.entries(object).filter(([key]) => !keys.includes(key)));
 
 /** Each key of the root with its text, comments above it included. */
 function sectionsOf(text) {
@@ -44,16 +50,17 @@ function sectionsOf(text) {
   return sections;
 }
 
-function countsFor(added) {
-  const size = {
-    sets: linesIn(mapSet(0, 1)),
-    messages: linesIn(message(0)),
-    points: linesIn(point(0, 0)),
-    sensors: linesIn(sensor(0)),
+/** How many of each kind there are; what the map sets leave over goes to the others. */
+function countsFor(added, isSmall) {
+  const sets = isSmall ? 0 : Math.min(MOST_SETS, Math.floor((added * SHARES.sets) / linesIn(mapSet(0))));
+  const left = added - sets * linesIn(mapSet(0));
+  const of = (share, text) => Math.max(1, Math.floor((left * share) / (1 - SHARES.sets) / linesIn(text)));
+  return {
+    sets,
+    messages: of(SHARES.messages, message(0)),
+    points: of(SHARES.points, point(0, isSmall)),
+    sensors: of(SHARES.sensors, sensor(0)),
   };
-  return Object.fromEntries(
-    Object.entries(SHARES).map(([what, share]) => [what, Math.floor((added * share) / size[what])]),
-  );
 }
 
 function repeat(count, make) {
@@ -62,9 +69,9 @@ function repeat(count, make) {
 
 const linesIn = (text) => text.split('\n').length - 1;
 
-/** One map set with a boost target and a mixture of its own: the sample's, a little lower and leaner with each. */
-function mapSet(i, count) {
-  const share = i / Math.max(1, count);
+/** One map set with a boost target and a mixture of its own, a little lower and leaner with each. */
+function mapSet(i) {
+  const share = i / MOST_SETS;
   const rows = (low, high, height, width, digits) =>
     repeat(height, (row) => {
       const cells = Array.from({ length: width }, (_, column) => {
@@ -74,6 +81,7 @@ function mapSet(i, count) {
       return `              - [${cells.join(', ')}]\n`;
     });
   return `    set_${i}:
+      when: closed
       apply:
         boost:
           target:
@@ -99,25 +107,26 @@ function message(i) {
   return `    extra_${i}:
       id: 0x${(0x10000 + i).toString(16)}
       length: 8 byte
-      every: ${1 + (i % 9)} s
+      extended: true
+      every: ${2 + (i % 8)} s
       signals:
         engine_speed: { start_bit: 0, bits: 16, byte_order: little, scale: 0.25 rpm, range: 0..7000 rpm }
-        throttle_position: { start_bit: 16, bits: 8, scale: 0.5 %, range: 0..100 % }
+        throttle_position: { start_bit: 16, bits: 8, scale: 0.5 %, range: 0..95 % }
 `;
 }
 
-function point(i, sets) {
+function point(i, isSmall) {
   return `  point_${i}:
     speed: ${3000 + ((i * 37) % 2400)} rpm
     throttle: ${60 + ((i * 7) % 40)} %
     pressure_altitude: ${(i * 130) % 8000} ft
-    map_set: ${sets > 0 ? `set_${i % sets}` : 'tow'}
-`;
+    manifold_pressure: ${60 + (i % 80)} kPa abs
+${isSmall ? '' : '    map_set: tow\n'}`;
 }
 
 function sensor(i) {
   return `  extra_${i}:
-    measures: coolant_pressure
+    measures: oil_pressure
     kind: ratiometric
     pin: D${i + 1}
     supply: 5 V
@@ -127,7 +136,10 @@ function sensor(i) {
 }
 
 function withPins(text, count) {
-  const pins = repeat(count, (i) => `  D${i + 1}: { role: analog-input, range: 0..5 V, resolution: 12 bit }\n`);
+  const pins = repeat(
+    count,
+    (i) => `  D${i + 1}: { role: analog-input, range: 0..5 V, resolution: 12 bit }\n`,
+  );
   return text
     .replace('C: { positions: 20 } }', `C: { positions: 20 }, D: { positions: ${Math.max(1, count)} } }`)
     .replace(/^limits:/m, `${pins}\n$&`);

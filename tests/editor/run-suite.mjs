@@ -70,6 +70,10 @@ async function suiteOutcome(page, editor, { extension, suite, workspace, picture
     picture: (name) => page.screenshot({ path: join(pictures, `${name}.png`) }),
     type: (text) => page.keyboard.type(text),
     press: (key) => page.keyboard.press(key),
+    resize: (size) => {
+      const [width, height] = size.split('x').map(Number);
+      return page.setViewportSize({ width, height });
+    },
   };
   await page.exposeFunction('codeAutomationLog', async (type, args) => {
     const line = format(...args);

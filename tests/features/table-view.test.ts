@@ -82,8 +82,8 @@ describe('what the engine does with the table', () => {
     const sets = `map_sets:\n  sets:\n    everyday: { when: open }\n    special:\n      when: closed\n      apply:\n${set}`;
     const { table: view } = viewAt(`${OVERLAY}operating_points:\n${points.join('')}${sets}`);
     expect(view!.path).toBe('map_sets.sets.special.apply.fuel.volumetric_efficiency');
-    expect(view!.points.map(({ name, value }) => [name, value])).toContainEqual(['special', 56]);
-    expect(view!.points.map(({ name }) => name)).not.toContain('everyday');
+    expect(view!.points.find(({ name }) => name === 'special')!.value).toBeCloseTo(56);
+    expect(view!.points.map(({ name }) => name)).toEqual(['special']);
     expect(view!.reach.length).toBeGreaterThan(0);
   });
 });

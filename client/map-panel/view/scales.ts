@@ -39,7 +39,7 @@ export function differencePalette(view: TableView): Palette {
   const most = Math.max(Math.abs(extent[0]), Math.abs(extent[1]));
   return {
     extent,
-    colour: (number) => interpolatePuOr(most > 0 ? 0.5 - (0.42 * number) / most : 0.5),
+    colour: (number) => interpolatePuOr(most > 0 ? 0.5 + (0.42 * number) / most : 0.5),
     bar: (number) => {
       const size = most > 0 ? Math.abs(number) / most / 2 : 0;
       return { start: number < 0 ? 0.5 - size : 0.5, size };

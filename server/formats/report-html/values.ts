@@ -1,4 +1,7 @@
-import type { OperatingPoint as WrittenPoint } from '../../../generated/configuration.ts';
+import type {
+  EngineConfiguration,
+  OperatingPoint as WrittenPoint,
+} from '../../../generated/configuration.ts';
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { childShape, shapeAt } from '../../../shared/configuration/shape.ts';
 import type { OperatingPoint } from '../../../shared/derived/operating-point.ts';
@@ -11,21 +14,24 @@ import type { ChapterMaker } from './dossier.ts';
 import { numberText } from './numbers.ts';
 import { writtenText } from './written.ts';
 
+type WrittenPoints = EngineConfiguration['operating_points'];
+
 /** As many points stand side by side as a sheet of paper is wide. */
 const MOST_COLUMNS = 6;
 
 /** The operating points side by side: each value a row, each point a column. */
 export const pointsChapter: ChapterMaker = ({ analysis: { derivation } }) => {
-  const { points } = derivation;
+  const { points, installation } = derivation;
+  const written = installation.configuration.operating_points;
   if (points.length === 0) return undefined;
   const columns = Math.ceil(points.length / Math.ceil(points.length / MOST_COLUMNS));
   const sheets = Array.from({ length: Math.ceil(points.length / columns) }, (_, i) =>
-    pointsTable(points.slice(i * columns, (i + 1) * columns)),
+    pointsTable(points.slice(i * columns, (i + 1) * columns), written),
   );
   return { id: 'points', title: 'What it comes to at each operating point', body: html`${sheets}` };
 };
 
-function pointsTable(points: readonly OperatingPoint[]): Html {
+function pointsTable(points: readonly OperatingPoint[], all: WrittenPoints): Html {
   const rows = pointValues.flatMap((definition) => {
     const values = points.map((point) => point.get(definition));
     const [first] = values.filter((value) => value !== undefined);
@@ -37,13 +43,13 @@ function pointsTable(points: readonly OperatingPoint[]): Html {
   });
   return html`<div class="wide"><table class="figures">
 <thead><tr><td></td><td></td>${points.map(({ name }) => html`<th scope="col">${name}</th>`)}</tr></thead>
-<tbody class="given">${conditionRows(points)}</tbody>
+<tbody class="given">${conditionRows(points, all)}</tbody>
 <tbody>${rows}</tbody></table></div>`;
 }
 
 /** What the file says of the points, in the order in which it says it. */
-function conditionRows(points: readonly OperatingPoint[]): Html[] {
-  const written = points.map(({ name, configuration }) => configuration.operating_points?.[name] ?? {});
+function conditionRows(points: readonly OperatingPoint[], all: WrittenPoints): Html[] {
+  const written = points.map(({ name }) => all?.[name] ?? {});
   const keys = [...new Set(written.flatMap((point) => Object.keys(point)))] as (keyof WrittenPoint)[];
   const shape = shapeAt(engineShape, ['operating_points', '']);
   return keys.map((key) => {

@@ -2,7 +2,7 @@ import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { join } from 'node:path';
 import { suite, suiteSetup, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
-import { picture, press } from '../suite/driver.ts';
+import { picture, press, resize } from '../suite/driver.ts';
 import {
   checkOf,
   closeFiles,
@@ -34,9 +34,16 @@ suite('Pictures of the README', () => {
     await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
     await closeFiles();
     for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
-    await until('an empty list of problems', () =>
-      vscode.languages.getDiagnostics().every(([, found]) => found.length === 0),
-    );
+  });
+
+  // First, because the list of problems is to hold this one's alone.
+  test('finding: a slipped digit in a map, with its numbers in the list of problems', async () => {
+    const editor = await openChanged('finding', '88.6, 89.2, 89.4', '88.6, 98.2, 89.4');
+    await waitForCheck(editor, 'cell-outlier');
+    show(editor, '88.6, |98.2', '  volumetric_efficiency:');
+    await vscode.commands.executeCommand('workbench.actions.view.problems');
+    await drawn();
+    await picture('finding');
   });
 
   test('editor: derived values beside the text, a finding underlined and explained', async () => {
@@ -55,16 +62,8 @@ suite('Pictures of the README', () => {
     await picture('hover-cell');
   });
 
-  test('finding: a slipped digit in a map, with its numbers in the list of problems', async () => {
-    const editor = await openChanged('finding', '88.6, 89.2, 89.4', '88.6, 98.2, 89.4');
-    await waitForCheck(editor, 'cell-outlier');
-    show(editor, '88.6, |98.2', '  volumetric_efficiency:');
-    await vscode.commands.executeCommand('workbench.actions.view.problems');
-    await drawn();
-    await picture('finding');
-  });
-
   test('map: as grid, contour and slices, with the operating points on it', async () => {
+    await resize(1000, 850);
     const editor = await openChanged('map');
     await until('hints', async () => (await inlayHints(editor.document)).length > 0);
     show(editor, '15.5, |16.0, 16.0', '  advance:');
@@ -74,6 +73,7 @@ suite('Pictures of the README', () => {
     await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
     await drawn();
     await picture('map');
+    await resize(1000, 600);
   });
 
   test('completion: the keys that fit, each explained', async () => {

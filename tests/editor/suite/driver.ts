@@ -36,6 +36,11 @@ export function press(key: string): Promise<void> {
   return ask('press', key);
 }
 
+/** Makes the window so large, in CSS pixels. Does nothing in a desktop build. */
+export async function resize(width: number, height: number): Promise<void> {
+  if (driven) await ask('resize', `${width}x${height}`);
+}
+
 function send(message: { id?: string; what: string; value: unknown }): void {
   console.log(`@driver ${JSON.stringify(message)}`);
 }

@@ -1,0 +1,55 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, test } from 'vitest';
+import { analyse } from '../../shared/analysis.ts';
+import { createProject } from '../../shared/configuration/project.ts';
+import { LineIndex } from '../../shared/source/lines.ts';
+
+const COMPLETE = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
+const PATH = '/installation/case.engine.yaml';
+
+function findingsOf(text: string) {
+  return analyse(
+    createProject((path) => (path === PATH ? text : undefined)),
+    PATH,
+  )!.findings;
+}
+
+/** What `npm run fuzz` came upon; each text once brought down the analysis, or left something old in it. */
+describe('texts that random edits made', () => {
+  test.each(['hasOwnProperty', 'toString', 'constructor', '__proto__'])(
+    'a key that every object of the language has, %s, is a key that the file does not know',
+    (key) => {
+      const unknown = findingsOf(`${key}: {}\n`).filter(({ rule }) => rule === 'unknown-key');
+      expect(unknown.map(({ start, end }) => [start, end])).toEqual([[0, key.length]]);
+    },
+  );
+
+  test('a breakpoint that is no number stands nowhere twice', () => {
+    const text = `fuel:
+  target_lambda:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [.nan, 1000, 1000] }
+    values: [1, 1, 1]
+`;
+    const twice = findingsOf(text).filter(({ rule }) => rule === 'duplicate-breakpoint');
+    expect(twice.map(({ start }) => text.slice(0, start).match(/1000/g)?.length)).toEqual([1]);
+  });
+
+  test('the keys that are offered for an unknown one are those that the file lacks now, not before', () => {
+    const before = `${COMPLETE}zzz: 1\n`;
+    const after = before.replace(/^controller: .*\n/m, '');
+    const live = createProject((path) => (path === PATH ? before : undefined));
+    const offered = () =>
+      analyse(live, PATH)!.findings.find(({ rule, message }) => rule === 'unknown-key' && /zzz/.test(message))
+        ?.message;
+    expect(offered()).not.toContain('`controller`');
+    live.open(PATH, after);
+    expect(offered()).toContain('`controller`');
+  });
+
+  test('lines end as the protocol of editors has it', () => {
+    const lines = new LineIndex('a\rb\r\nc\nd');
+    expect(lines.starts).toEqual([0, 2, 5, 7]);
+    expect([0, 1, 2, 3].map((line) => lines.line(line))).toEqual(['a', 'b', 'c', 'd']);
+    expect(lines.position(5)).toEqual({ line: 2, character: 0 });
+  });
+});

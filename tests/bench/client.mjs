@@ -1,0 +1,143 @@
+// An editor without a screen: starts a language server as a process and speaks the protocol with it.
+import { spawn } from 'node:child_process';
+import { existsSync, readFileSync } from 'node:fs';
+import {
+  createProtocolConnection,
+  StreamMessageReader,
+  StreamMessageWriter,
+} from 'vscode-languageserver/node';
+
+const CAPABILITIES = {
+  workspace: { configuration: true },
+  textDocument: {
+    completion: { completionItem: { snippetSupport: true } },
+    documentSymbol: { hierarchicalDocumentSymbolSupport: true },
+  },
+};
+
+/** One editor at the other end of one server's standard input and output. */
+export class EditorClient {
+  #waiting = new Map();
+  #texts = new Map();
+  #versions = new Map();
+  /** What the server wrote to its log, and what it wrote on its error output. */
+  complaints = [];
+  published = new Map();
+
+  /**
+   * @param {readonly string[]} args what `node` runs
+   * @param {{ folder?: string, settings?: (section: string) => unknown }} options
+   */
+  constructor(args, { folder, settings = () => ({}) } = {}) {
+    this.folder = folder;
+    this.process = spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'pipe'] });
+    this.process.stderr.on('data', (data) => this.complaints.push(String(data)));
+    this.ended = new Promise((resolve) => this.process.on('close', resolve));
+    this.wire = createProtocolConnection(
+      new StreamMessageReader(this.process.stdout),
+      new StreamMessageWriter(this.process.stdin),
+    );
+    this.wire.onNotification('textDocument/publishDiagnostics', (params) => this.#publish(params));
+    this.wire.onNotification('window/logMessage', ({ type, message }) => {
+      if (type === 1) this.complaints.push(message);
+    });
+    this.wire.onRequest('workspace/configuration', ({ items }) =>
+      items.map(({ section }) => settings(section)),
+    );
+    this.wire.onRequest('client/registerCapability', () => null);
+    this.wire.listen();
+  }
+
+  async start() {
+    await this.ask('initialize', {
+      processId: process.pid,
+      rootUri: this.folder ?? null,
+      workspaceFolders: this.folder ? [{ uri: this.folder, name: 'folder' }] : null,
+      capabilities: CAPABILITIES,
+    });
+    await this.tell('initialized', {});
+  }
+
+  ask(method, params, token) {
+    return this.wire.sendRequest(method, params, ...(token ? [token] : []));
+  }
+
+  tell(method, params) {
+    return this.wire.sendNotification(method, params);
+  }
+
+  /** Opens a text and waits for its findings. */
+  open(uri, text) {
+    const version = (this.#versions.get(uri) ?? 0) + 1;
+    this.#versions.set(uri, version);
+    this.#texts.set(uri, text);
+    const answer = this.findings(uri, version);
+    this.tell('textDocument/didOpen', { textDocument: { uri, languageId: 'yaml', version, text } });
+    return answer;
+  }
+
+  /** Puts `text` where the stretch from `start` to `end` (UTF-16 units) was, and waits for the findings. */
+  edit(uri, start, end, text) {
+    const before = this.#texts.get(uri);
+    const version = this.#versions.get(uri) + 1;
+    const range = { start: positionIn(before, start), end: positionIn(before, end) };
+    this.#versions.set(uri, version);
+    this.#texts.set(uri, before.slice(0, start) + text + before.slice(end));
+    const answer = this.findings(uri, version);
+    this.tell('textDocument/didChange', {
+      textDocument: { uri, version },
+      contentChanges: [{ range, text }],
+    });
+    return answer;
+  }
+
+  close(uri) {
+    return this.tell('textDocument/didClose', { textDocument: { uri } });
+  }
+
+  text(uri) {
+    return this.#texts.get(uri);
+  }
+
+  /** The findings of a version of a document, when they come. */
+  findings(uri, version) {
+    return new Promise((resolve, reject) => {
+      this.#waiting.set(uri, { version, resolve });
+      this.ended.then(() => reject(new Error(`the server ended: ${this.complaints.join('\n')}`)));
+    });
+  }
+
+  #publish({ uri, version, diagnostics }) {
+    this.published.set(uri, diagnostics);
+    const waiting = this.#waiting.get(uri);
+    if (!waiting || (version !== undefined && version !== waiting.version)) return;
+    this.#waiting.delete(uri);
+    waiting.resolve(diagnostics);
+  }
+
+  /** Resident memory of the server in MB; undefined where the system does not tell. */
+  memory() {
+    const status = `/proc/${this.process.pid}/status`;
+    const found = existsSync(status) && /^VmRSS:\s+(\d+) kB/m.exec(readFileSync(status, 'utf8'));
+    return found ? Number(found[1]) / 1024 : undefined;
+  }
+
+  async stop() {
+    await this.ask('shutdown');
+    await this.tell('exit');
+    await this.ended;
+    this.wire.dispose();
+  }
+}
+
+/** A place as the protocol counts it. */
+export function positionIn(text, offset) {
+  let line = 0;
+  let start = 0;
+  for (const { index, 0: end } of text.matchAll(/\r\n?|\n/g)) {
+    if (index + end.length > offset) break;
+    line += 1;
+    start = index + end.length;
+  }
+  return { line, character: offset - start };
+}

@@ -1,0 +1,46 @@
+// Times, their medians, and the table that they are printed in.
+import { spawnSync } from 'node:child_process';
+
+/** How long `work` takes, in ms. */
+export async function timed(work) {
+  const from = performance.now();
+  await work();
+  return performance.now() - from;
+}
+
+/** The median time of some runs; `work` is given the number of the run. */
+export async function medianOf(runs, work) {
+  const times = [];
+  for (let run = 0; run < runs; run++) times.push(await timed(() => work(run)));
+  return median(times);
+}
+
+export function median(numbers) {
+  const sorted = [...numbers].sort((a, b) => a - b);
+  const middle = (sorted.length - 1) / 2;
+  return (sorted[Math.floor(middle)] + sorted[Math.ceil(middle)]) / 2;
+}
+
+/** The median time of a process from its start to its end. Any status but those expected is an error. */
+export function processTime(runs, args, statuses = [0]) {
+  return medianOf(runs, () => {
+    const { status, stderr } = spawnSync(process.execPath, args, {
+      encoding: 'utf8',
+      maxBuffer: 1e9,
+    });
+    if (!statuses.includes(status)) throw new Error(`${args.join(' ')} ended with ${status}: ${stderr}`);
+  });
+}
+
+/** Three significant digits are more than a busy machine's clock is worth. */
+export const number = (value) =>
+  value === undefined ? '–' : value >= 100 ? String(Math.round(value)) : value.toPrecision(2);
+
+/** A table in Markdown, its columns aligned so that it reads well on a terminal too. */
+export function table(head, rows) {
+  const widths = head.map((_, column) => Math.max(...[head, ...rows].map((row) => row[column].length), 3));
+  const line = (cells) =>
+    `| ${cells.map((cell, i) => (i ? cell.padStart(widths[i]) : cell.padEnd(widths[i]))).join(' | ')} |`;
+  const rule = `| ${widths.map((width, i) => (i ? `${'-'.repeat(width - 1)}:` : '-'.repeat(width))).join(' | ')} |`;
+  return [line(head), rule, ...rows.map(line)].join('\n');
+}

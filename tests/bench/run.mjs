@@ -1,0 +1,147 @@
+// npm run bench: how long an editor and a shell wait, for files of three sizes and for a thousand files, beside what the
+// parser alone and the general YAML language server take in the same run. Prints the tables; with `-- --keep` they also
+// go into BENCHMARKS.md.
+import { spawnSync } from 'node:child_process';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { cpus, loadavg, tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { buildIfStale } from '../build.mjs';
+import { project } from '../editor/paths.mjs';
+import { generalServer, generalSettings } from './general-server.mjs';
+import { installation } from './installation.mjs';
+import { median, number, processTime, table } from './measure.mjs';
+import { session } from './session.mjs';
+
+const FILES = 1000;
+const SIZES = [
+  { lines: 300, opens: 5, runs: 41 },
+  { lines: 3000, opens: 5, runs: 41 },
+  { lines: 30_000, opens: 3, runs: 21 },
+];
+/** The general server takes so long that fewer runs must do. */
+const GENERAL_RUNS = 5;
+
+const options = new Set(process.argv.slice(2));
+const bundle = buildIfStale();
+const general = options.has('--alone') ? undefined : generalServer();
+const scratch = mkdtempSync(join(tmpdir(), 'enginewright-bench-'));
+const busy = loadavg()[0] > 0.5;
+try {
+  const report = [machine(), await sizesTable(), filesTable(await thousandFiles())].join('\n\n');
+  console.log(`\n${report}`);
+  if (options.has('--keep')) keep(report);
+} finally {
+  rmSync(scratch, { recursive: true, force: true });
+}
+
+async function sizesTable() {
+  const columns = [];
+  for (const size of SIZES) columns.push(...(await columnsOf(size)));
+  const [ours] = columns;
+  const rows = Object.keys(ours.values).map((name) => [
+    name,
+    ...columns.map(({ values }) => number(values[name])),
+  ]);
+  return table(['ms (memory in MB)', ...columns.map(({ head }) => head)], rows);
+}
+
+/** Our server and the general one, on one text. */
+async function columnsOf({ lines, opens, runs }) {
+  console.log(`${lines} lines…`);
+  const folder = join(scratch, String(lines));
+  const text = writeInstallation(folder, lines);
+  const place = { folder: address(folder), uri: address(join(folder, 'a.engine.yaml')), text };
+  const answers = ['hover', 'inlay hints', 'completion', 'symbols'];
+  const ours = await session({ args: [bundle, 'serve', '--stdio'], answers }, { ...place, opens, runs });
+  const parsing = parseTime(folder, opens);
+  const check = await processTime(opens, [bundle, 'check', join(folder, 'a.engine.yaml')], [0, 1]);
+  const values = {
+    ...ours,
+    'parse by yaml, once': parsing,
+    'check, cold': check,
+    'node -e 0': await emptyNode(),
+  };
+  values['first open ÷ parse'] = ours['first open'] / parsing;
+  values['check ÷ node -e 0'] = check / values['node -e 0'];
+  const columns = [{ head: `${lines} lines`, values }];
+  if (!general) return columns;
+  const other = await session(
+    {
+      args: [general, '--stdio'],
+      settings: generalSettings,
+      answers: answers.filter((name) => name !== 'inlay hints'),
+    },
+    { ...place, opens: 1, runs: GENERAL_RUNS },
+  );
+  const ratios = Object.fromEntries(Object.keys(other).map((name) => [name, other[name] / ours[name]]));
+  return [...columns, { head: 'general', values: other }, { head: '÷ ours', values: ratios }];
+}
+
+/** A thousand installations of about 300 lines, no two alike, and their controller. */
+async function thousandFiles() {
+  console.log(`${FILES} files…`);
+  const folder = join(scratch, 'many');
+  const text = writeInstallation(folder, 300);
+  for (let i = 1; i < FILES; i++) {
+    const own = text
+      .replace(/^title: .*/m, `title: Installation ${i}`)
+      .replace(/bore: 79/, `bore: ${78 + i / 1000}`);
+    writeFileSync(join(folder, `a${i}.engine.yaml`), own);
+  }
+  return {
+    check: await processTime(1, [bundle, 'check', folder], [0, 1]),
+    parse: parseTime(folder, 1),
+  };
+}
+
+function filesTable({ check, parse }) {
+  return table(
+    [`${FILES} files of 300 lines`, 'ms', 'ms a file'],
+    [
+      ['check of all', number(check), number(check / FILES)],
+      ['parse by yaml of all, one after the other', number(parse), number(parse / FILES)],
+      ['check ÷ parse', number(check / parse), ''],
+    ],
+  );
+}
+
+function writeInstallation(folder, lines) {
+  const made = installation(lines);
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(join(folder, 'a.engine.yaml'), made.engine);
+  writeFileSync(join(folder, made.controllerName), made.controller);
+  return made.engine;
+}
+
+function address(path) {
+  return pathToFileURL(path).href;
+}
+
+function emptyNode() {
+  return processTime(9, ['-e', '0']);
+}
+
+/** One parse in a fresh process, as the server's first open is. */
+function parseTime(folder, runs) {
+  const script = fileURLToPath(new URL('parse.mjs', import.meta.url));
+  const times = Array.from({ length: runs }, () => {
+    const { stdout, stderr } = spawnSync(process.execPath, [script, folder], { encoding: 'utf8' });
+    if (stderr) throw new Error(stderr);
+    return Number(stdout);
+  });
+  return median(times);
+}
+
+function machine() {
+  const [first] = cpus();
+  const state = busy ? 'other work ran beside it, so only ratios mean something' : 'nothing else ran';
+  return `${cpus().length} × ${first.model.trim()}, Node ${process.versions.node}; ${state}.`;
+}
+
+function keep(report) {
+  const path = project('BENCHMARKS.md');
+  const mark = '<!-- the last run -->';
+  const head = readFileSync(path, 'utf8').split(mark)[0];
+  writeFileSync(path, `${head}${mark}\n\n${report}\n`);
+}

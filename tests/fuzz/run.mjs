@@ -1,0 +1,139 @@
+// npm run fuzz -- COUNT [SEED]: applies COUNT random edits to the samples, through the protocol and the built server.
+// After each series of edits a second server is given the text that has come of them: what the two say must be the
+// same. No edit may bring an error into the log, leave a question without an answer, or take more time or memory than
+// is bearable. Where one does, the seed of the series and the text are printed, and the status is 1.
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { isDeepStrictEqual } from 'node:util';
+import { CancellationTokenSource } from 'vscode-languageserver/node';
+import { EditorClient, positionIn } from '../bench/client.mjs';
+import { buildIfStale } from '../build.mjs';
+import { output, project } from '../editor/paths.mjs';
+import { randomEdit } from './edits.mjs';
+import { ask, inTime, lasting, methods } from './questions.mjs';
+import { randomOf } from './random.mjs';
+
+/** Edits after which a text is so spoilt that more teach nothing. */
+const LONGEST_SERIES = 12;
+/** MB that a server may hold after any number of edits. */
+const MOST_MEMORY = 600;
+
+const count = Number(process.argv[2] ?? 1000);
+const firstSeed = Number(process.argv[3] ?? Date.now() % 1e9);
+if (!(count > 0)) throw new Error('npm run fuzz -- COUNT [SEED]: COUNT is a number of edits.');
+
+const bundle = buildIfStale();
+const folder = project('samples');
+const samples = readdirSync(folder, { recursive: true })
+  .filter((name) => /\.(engine|controller)\.yaml$/.test(name))
+  .sort();
+const clients = [await start(), await start()];
+const [live, fresh] = clients;
+
+let edits = 0;
+let seed = firstSeed;
+let most = 0;
+const began = Date.now();
+for (; edits < count && process.exitCode === undefined; seed++) await series(seed);
+for (const client of clients) await client.stop();
+if (process.exitCode === undefined) {
+  const seconds = ((Date.now() - began) / 1000).toFixed(0);
+  const memory = most > 0 ? `, no server beyond ${most.toFixed(0)} MB` : '';
+  console.log(
+    `${edits} edits of ${samples.length} samples in ${seconds} s, seeds ${firstSeed} to ${seed - 1}: clean${memory}.`,
+  );
+}
+
+async function start() {
+  const client = new EditorClient([bundle, 'serve', '--stdio'], { folder: pathToFileURL(folder).href });
+  await client.start();
+  return client;
+}
+
+/** Some edits of one sample, each followed by questions, and at the end the comparison. */
+async function series(seed) {
+  const random = randomOf(seed);
+  const name = samples[seed % samples.length];
+  const uri = pathToFileURL(join(folder, name)).href;
+  const before = readFileSync(join(folder, name), 'utf8');
+  await live.open(uri, before);
+  try {
+    const length = 1 + random.below(LONGEST_SERIES);
+    for (let i = 0; i < length; i++) {
+      await oneEdit(uri, random);
+      edits += 1;
+    }
+    await compare(uri, random);
+    judge();
+  } catch (error) {
+    report(name, seed, live.text(uri), error);
+  }
+  await live.close(uri);
+}
+
+/** One edit; one question is asked while it is under way, one after it, and one is withdrawn. */
+async function oneEdit(uri, random) {
+  const text = live.text(uri);
+  const { start, end, text: written } = randomEdit(text, random);
+  const findings = live.edit(uri, start, end, written);
+  const token = new CancellationTokenSource();
+  const asked = [place(uri, random), place(uri, random)].map((position, i) =>
+    ask(live, uri, random.pick(methods), position, i === 0 ? token.token : undefined),
+  );
+  token.cancel();
+  await Promise.all([inTime(findings, 'findings'), ...asked]);
+  await ask(live, uri, random.pick(methods), place(uri, random));
+  judge();
+}
+
+function place(uri, random) {
+  const text = live.text(uri);
+  return positionIn(text, random.below(text.length + 1));
+}
+
+/** The same text, opened in a server that has not seen how it came about. */
+async function compare(uri, random) {
+  const expected = await inTime(fresh.open(uri, live.text(uri)), 'findings of the fresh server');
+  try {
+    same('findings', live.published.get(uri), expected);
+    const position = place(uri, random);
+    for (const method of [...lasting, 'textDocument/hover', 'textDocument/completion']) {
+      const [is, expected] = await Promise.all(clients.map((client) => ask(client, uri, method, position)));
+      same(method, withoutId(is), withoutId(expected));
+    }
+  } finally {
+    await fresh.close(uri);
+  }
+}
+
+/** Tokens bear a number of their own each time. */
+function withoutId(answer) {
+  return answer?.resultId === undefined ? answer : { ...answer, resultId: '' };
+}
+
+function same(what, is, expected) {
+  if (isDeepStrictEqual(is, expected)) return;
+  const [a, b] = [is, expected].map((value) => JSON.stringify(value, null, 1).split('\n'));
+  const at = a.findIndex((line, i) => line !== b[i]);
+  const lines = (text) => text.slice(Math.max(0, at - 8), at + 8).join('\n');
+  throw new Error(`${what} after edits\n${lines(a)}\n\nand afresh\n${lines(b)}`);
+}
+
+function judge() {
+  for (const client of clients) {
+    if (client.complaints.length > 0) throw new Error(client.complaints.splice(0).join('\n'));
+    const memory = client.memory() ?? 0;
+    most = Math.max(most, memory);
+    if (memory > MOST_MEMORY) throw new Error(`a server holds ${memory.toFixed(0)} MB`);
+  }
+}
+
+function report(name, seed, text, error) {
+  mkdirSync(output(), { recursive: true });
+  const kept = output(`fuzz-${seed}.${name.split('.').slice(-2).join('.')}`);
+  writeFileSync(kept, text);
+  console.error(`${name}, seed ${seed}, after ${edits} edits: ${error.stack ?? error}`);
+  console.error(`The text is in ${relative(project(), kept)}.`);
+  process.exitCode = 1;
+}
