@@ -40,7 +40,7 @@ describe('load', () => {
       'bus_load',
     );
     // 131 bit of ISO 11898-1 a hundred times a second
-    expect(load?.substituted).toBe('13.1 kbit/s/250 kbit/s = 5.24 %');
+    expect(load?.substituted).toBe('13.1 kbit/s / 250 kbit/s = 5.24 %');
     expect(load?.inputs[0]?.how).toBe('131 bit every 10 ms, no stuff bit');
   });
 
