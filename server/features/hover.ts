@@ -8,6 +8,7 @@ import { rangeOf } from '../places.ts';
 import { NO_PREFERENCE, type PreferredUnits } from '../preferred-units.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
+import { pinWords } from './pin-words.ts';
 import { quantityWords } from './quantity-words.ts';
 import { keyPage, usualWords } from './shape-words.ts';
 import { type Spot, spotAt } from './spot.ts';
@@ -44,7 +45,9 @@ function keyWords({ shape, node }: Spot): string | undefined {
 }
 
 function valueWords(analysis: Analysis, spot: Spot): string | undefined {
-  const own = analysis.subject.readings.find((reading) => reading.node === spot.node);
+  const { subject, installation } = analysis;
+  if (installation && spot.shape?.names === 'pin') return pinWords(installation, spot.node.text);
+  const own = subject.readings.find((reading) => reading.node === spot.node);
   return own ? readingWords(own, spot) : (tablePage(analysis, spot) ?? keyWords(spot));
 }
 

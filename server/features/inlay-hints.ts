@@ -8,11 +8,13 @@ import {
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
+import { mapSetChanges } from '../../shared/derived/map-sets.ts';
 import { fileValues, pointValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
+import { plain } from '../markdown.ts';
 import { standsIn } from '../places.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
 import { type Density, readSettings } from '../settings.ts';
@@ -39,7 +41,8 @@ export function inlayHintsIn(
 ): InlayHint[] {
   if (!derivation) return [];
   const byPlace = new Map<Node, Part[]>();
-  for (const part of hintParts(derivation, density, units)) {
+  const parts = [...hintParts(derivation, density, units), ...mapSetParts(derivation)];
+  for (const part of parts) {
     if (standsIn(file, part.node)) byPlace.set(part.node, [...(byPlace.get(part.node) ?? []), part]);
   }
   return [...byPlace].flatMap(([node, parts]) => {
@@ -56,12 +59,14 @@ interface Part {
   readonly node: Node;
   readonly text: string;
   readonly values: readonly DerivedValue[];
+  /** What a reader sees on pointing at a hint that stands for no derived value. */
+  readonly words?: string;
 }
 
 function label(parts: readonly Part[], units: PreferredUnits): InlayHintLabelPart[] {
-  return parts.flatMap(({ values, text }, i) => {
-    const words = values.length > 1 ? derivedTable(values, units) : derivedPage(values[0]!, units);
-    const tooltip = { kind: MarkupKind.Markdown, value: words };
+  return parts.flatMap(({ values, text, words }, i) => {
+    const page = values.length > 1 ? derivedTable(values, units) : values[0] && derivedPage(values[0], units);
+    const tooltip = { kind: MarkupKind.Markdown, value: words ?? page ?? '' };
     return [...(i > 0 ? [{ value: ' · ' }] : []), { value: text, tooltip }];
   });
 }
@@ -79,6 +84,17 @@ function hintParts(derivation: Derivation, density: Density, units: PreferredUni
     }),
   );
   return [...ofFile, ...ofPoints];
+}
+
+/** What each map set makes of the value that it lays over the engine. */
+function mapSetParts({ installation }: Derivation): Part[] {
+  return mapSetChanges(installation).map(({ node, set, text, changes }) => ({
+    node,
+    // The path stands in the text already; the words behind it are what is new.
+    text: changes ? text.slice(text.indexOf(': ') + 2) : 'as without the set',
+    values: [],
+    words: plain(`Map set ${set} ${text}.`),
+  }));
 }
 
 /** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */

@@ -47,6 +47,22 @@ describe('a file that is being typed', () => {
     expect(values.find((value) => value.id === 'injector_flow_at_rail_pressure')).toBeDefined();
   });
 
+  test('a text read in pieces is analysed as the same text read whole', () => {
+    // A line of three dashes is no key, so what stands under it is not cut.
+    const mark = '---\n';
+    const whole = analyseText(mark + COMPLETE);
+    expect(whole.file.starts.size).toBe(1);
+    const shifted = (place: { start: number; end: number }) => [
+      place.start - mark.length,
+      place.end - mark.length,
+    ];
+    const inPieces = analyseText(COMPLETE);
+    expect(whole.findings.map((one) => [one.rule, one.message, ...shifted(one)])).toEqual(
+      inPieces.findings.map((one) => [one.rule, one.message, one.start, one.end]),
+    );
+    expect(seen(whole).values).toEqual(seen(inPieces).values);
+  });
+
   test('editing step by step gives what reading afresh gives', { timeout: 60_000 }, () => {
     const lines = COMPLETE.split('\n').length;
     fc.assert(

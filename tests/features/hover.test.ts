@@ -46,6 +46,19 @@ describe('a value', () => {
     expect(said).toContain('Draper');
   });
 
+  test('that names a pin tells what the controller offers there, and who uses it', () => {
+    const said = words(overlay('sensors: { oil_pressure: { pin: A$01 } }\n'))!;
+    expect(said).toContain('**Pin A1**');
+    expect(said).toContain('role `analog-input`');
+    expect(said).toContain('range `0..5 V`');
+    expect(said).toContain('Used by manifold\\_pressure, oil\\_pressure.');
+  });
+
+  test('that names a pin which the controller does not have says so', () => {
+    const said = words(overlay('sensors: { oil_pressure: { pin: Z$09 } }\n'))!;
+    expect(said).toContain('The controller file does not describe it.');
+  });
+
   test('keeps its pressure reference in every unit', () => {
     const said = words(overlay('boost: { overboost_cut: 1$060 kPa abs }\n'));
     expect(said).toContain('`1.6 bar abs`');

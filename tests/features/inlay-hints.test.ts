@@ -77,6 +77,18 @@ operating_points:
     expect((part!.tooltip as MarkupContent).value).toContain('`f_k = ζ · a / (π · B)`');
   });
 
+  test('tell what a map set makes of the value that it lays over the engine', () => {
+    const text = `${OVERLAY}map_sets:
+  sets:
+    quiet:
+      when: third
+      apply:
+        boost:
+          overboost_cut: 150 kPa abs
+`;
+    expect(shown(analysed(text))).toContain('overboost_cut: 150 kPa abs⟦160 kPa abs → 150 kPa abs⟧');
+  });
+
   test('are left out where nothing can be derived', () => {
     expect(shown(analysed('engine:\n  cylinders: four\n'))).toEqual([]);
     expect(shown(analysed('controllerfile: 1\n', 'case.controller.yaml'))).toEqual([]);
