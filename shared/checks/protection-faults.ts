@@ -46,7 +46,7 @@ function worst(all: readonly Consequence[], harm: (one: Consequence) => number):
 }
 
 /** `With manifold_pressure failed, 101 kPa abs stands in`, or what an unseen fault is taken for. */
-function faultWords({ name, sensor, value, noticed }: SensorFault): string {
+export function faultWords({ name, sensor, value, noticed }: SensorFault): string {
   const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
   const written =
     sensor.substitute?.quantity ??

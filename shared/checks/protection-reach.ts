@@ -1,7 +1,7 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
-import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import {
+  inReference,
   isBeyond,
   type Limit,
   limitsOf,
@@ -10,9 +10,9 @@ import {
   thresholdAtPoint,
   thresholdsOf,
   watchedValue,
+  writtenValues,
 } from '../derived/protection.ts';
 import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
-import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
@@ -56,25 +56,6 @@ export const limitInsideOperatingPoint: Check = engineCheck({
     }
   },
 });
-
-/** A value of a threshold with the place where it is written. */
-function writtenValues(threshold: Threshold): { canonical: number; node: Node }[] {
-  if (threshold.type === 'quantity') return [threshold];
-  const { cells, rows } = threshold;
-  return cells ? rows.flat().map((node, i) => ({ canonical: cells[i]!, node })) : [];
-}
-
-/**
- * A value and a sensor's range can be compared where they are measured from the same, or from vacuum and
- * ambient.
- */
-function inReferenceOf(reach: Reportable, threshold: Threshold, canonical: number): number | undefined {
-  const from = referenceOf(threshold);
-  if (from === reach.reference) return canonical;
-  return from === 'gauge' && reach.reference === 'absolute'
-    ? absoluteAtSeaLevel({ canonical, reference: from })
-    : undefined;
-}
 
 interface SensorReach {
   readonly name: string;
@@ -122,13 +103,13 @@ function unreadable({ threshold, words }: Watched, reaches: readonly SensorReach
   if (!first) return undefined;
   const isMissed = (canonical: number) =>
     reaches.every(({ reach }) => {
-      const value = inReferenceOf(reach, threshold, canonical);
+      const value = inReference(reach.reference, threshold, canonical);
       return value !== undefined && (value < reach.low || value > reach.high);
     });
   const missed = writtenValues(threshold).find(({ canonical }) => isMissed(canonical));
   if (!missed) return undefined;
   const { low, high, reference, by } = first.reach;
-  const isAbove = inReferenceOf(first.reach, threshold, missed.canonical)! > high;
+  const isAbove = inReference(first.reach.reference, threshold, missed.canonical)! > high;
   const end = isAbove ? high : low;
   const text =
     reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs');

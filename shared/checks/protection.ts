@@ -1,6 +1,7 @@
 import type { Family } from './check.ts';
 import * as authority from './protection-authority.ts';
 import { singleFaultBeyondLimit } from './protection-faults.ts';
+import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
@@ -17,6 +18,7 @@ export const protection: Family = {
     ...Object.values(loops),
     ...Object.values(authority),
     singleFaultBeyondLimit,
+    lightLostWithSensor,
     nameUnknown,
   ],
 };

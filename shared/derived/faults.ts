@@ -78,7 +78,8 @@ export function sensorFaults(installation: Installation): SensorFault[] {
   });
 }
 
-function faultsOf(name: string, sensor: Sensor, installation: Installation): SensorFault[] {
+/** The ways in which one sensor can fail. */
+export function faultsOf(name: string, sensor: Sensor, installation: Installation): SensorFault[] {
   const { fault_outside: bounds, substitute } = sensor;
   const fault = { name, sensor, noticed: bounds !== undefined };
   if (bounds && substitute)

@@ -3,7 +3,9 @@ import { lookUp } from '../configuration/lookup.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import type { PressureReference } from '../quantity/kinds.ts';
+import type { Node } from '../source/tree.ts';
 import { ambientPressure, ambientTemperature } from './atmosphere.ts';
+import { absoluteAtSeaLevel } from './boost-target.ts';
 import { boostPressure, chargeTemperature, manifoldPressure } from './charge-air.ts';
 import { fuelFlow, fuelVolumeFlow, injectorDuty, injectorPulseWidth, targetLambda } from './fuel.ts';
 import { ignitionAdvance } from './ignition.ts';
@@ -82,6 +84,29 @@ export function unitOf(threshold: Threshold): string {
 export function thresholdAt(threshold: Threshold, x: number | undefined): number | undefined {
   if (threshold.type === 'quantity') return threshold.canonical;
   return x === undefined ? undefined : lookUp(threshold, x);
+}
+
+/** The values (canonical) of a threshold, each with the place where it is written. */
+export function writtenValues(threshold: Threshold): { canonical: number; node: Node }[] {
+  if (threshold.type === 'quantity') return [threshold];
+  const { cells, rows } = threshold;
+  return cells ? rows.flat().map((node, i) => ({ canonical: cells[i]!, node })) : [];
+}
+
+/**
+ * A value (canonical) of a threshold as a sensor would read it. They can be compared where they are measured
+ * from the same, or from vacuum and ambient; undefined otherwise.
+ */
+export function inReference(
+  reference: PressureReference | undefined,
+  threshold: Threshold,
+  canonical: number,
+): number | undefined {
+  const from = referenceOf(threshold);
+  if (from === reference) return canonical;
+  return from === 'gauge' && reference === 'absolute'
+    ? absoluteAtSeaLevel({ canonical, reference: from })
+    : undefined;
 }
 
 /**
