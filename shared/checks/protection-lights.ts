@@ -67,7 +67,7 @@ export const lightLostWithSensor: Check = engineCheck({
         const names = [...dark.keys()];
         yield {
           at: fault.node,
-          message: `${faultWords(fault)}: ${listed(names)} ${names.length > 1 ? 'stay' : 'stays'} dark, whatever the engine does.`,
+          message: `${faultWords(fault)}: ${listed(names)} can stay dark in danger.`,
           related: [...dark.values()].map(({ name, section }) => ({
             at: nodeOf(section),
             message: `The limit ${name}.`,
