@@ -2,7 +2,7 @@
 //   client.cjs        the extension, loaded by VS Code
 //   server.cjs        the language server, started by the extension or by `enginewright serve`
 //   enginewright.cjs  the command line, which loads server.cjs only for `serve`
-//   map-panel.js/css  what runs in the panel that shows a map
+//   map-panel.js/css, installation-panel.js/css  what runs in the panels
 // and LICENSES.txt, the licences of the libraries bundled into them.
 import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -43,7 +43,10 @@ const results = await Promise.all([
   }),
   build({
     ...shared,
-    entryPoints: { 'map-panel': 'client/map-panel/view/main.ts' },
+    entryPoints: {
+      'map-panel': 'client/map-panel/view/main.ts',
+      'installation-panel': 'client/installation-panel/view/main.ts',
+    },
     outExtension: {},
     platform: 'browser',
     format: 'iife',

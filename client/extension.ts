@@ -1,16 +1,23 @@
 import * as vscode from 'vscode';
 import { cellCommands } from './cell-commands.ts';
 import { checkPageScheme, checkPages } from './check-pages.ts';
-import { engineFiles } from './files.ts';
+import { CommittedTexts } from './committed.ts';
+import { isEngineFile } from './files.ts';
+import { installationPanel } from './installation-panel/panel.ts';
 import { LanguageServer } from './language-server.ts';
 import { mapPanel } from './map-panel/panel.ts';
+import { newController } from './new-controller.ts';
 import { newInstallation } from './new-installation.ts';
+import { type Outcome, Reviews } from './review/reviews.ts';
+import { reviewView } from './review/view.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** What the extension gives to other extensions and to its tests. */
 export interface Enginewright {
   /** Whether the language server has been started and answers. */
   readonly serverRunning: boolean;
+  /** What a document does to the engine since its last commit. */
+  review(document: vscode.TextDocument): Promise<Outcome | undefined>;
 }
 
 let server: LanguageServer | undefined;
@@ -22,17 +29,24 @@ let server: LanguageServer | undefined;
 export function activate(context: vscode.ExtensionContext): Enginewright {
   const languageServer = new LanguageServer(context.asAbsolutePath('dist/server.cjs'));
   server = languageServer;
+  const committed = new CommittedTexts();
+  const reviews = new Reviews(languageServer, committed);
 
   const startFor = (document: vscode.TextDocument): void => {
-    if (vscode.languages.match(engineFiles, document) > 0) void languageServer.start();
+    if (isEngineFile(document)) void languageServer.start();
   };
   context.subscriptions.push(
     vscode.workspace.onDidOpenTextDocument(startFor),
     vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(languageServer)),
     vscode.commands.registerCommand(showPlacesCommand, showPlaces),
     ...cellCommands(languageServer),
-    mapPanel(languageServer, context.extensionUri),
+    committed,
+    mapPanel(languageServer, committed, context.extensionUri),
+    reviews,
+    reviewView(reviews),
+    installationPanel(languageServer, context.extensionUri),
     vscode.commands.registerCommand('enginewright.newInstallation', () => newInstallation(languageServer)),
+    vscode.commands.registerCommand('enginewright.newController', () => newController(languageServer)),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),
   );
   vscode.workspace.textDocuments.forEach(startFor);
@@ -41,6 +55,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
     get serverRunning() {
       return languageServer.running;
     },
+    review: (document) => reviews.of(document),
   };
 }
 

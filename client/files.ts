@@ -1,4 +1,4 @@
-import type { DocumentFilter } from 'vscode';
+import { type DocumentFilter, languages, type TextDocument } from 'vscode';
 
 const patterns = ['**/*.engine.yaml', '**/*.controller.yaml'];
 
@@ -10,6 +10,8 @@ export const engineFiles: (DocumentFilter & { language: string; scheme: string; 
   patterns.flatMap((pattern) =>
     ['file', 'vscode-vfs'].map((scheme) => ({ language: 'yaml', scheme, pattern })),
   );
+
+export const isEngineFile = (document: TextDocument): boolean => languages.match(engineFiles, document) > 0;
 
 /** The same files for a watcher, which tells the server of changes made outside the editor. */
 export const watchedFiles = '**/*.{engine,controller}.yaml';

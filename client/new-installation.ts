@@ -1,8 +1,10 @@
-import { posix } from 'node:path';
 import * as vscode from 'vscode';
 import type { Objection } from '../server/features/new-installation.ts';
+import { referenceTo } from '../shared/configuration/project.ts';
 import type { Answers, Question } from '../shared/starting/answers.ts';
 import type { LanguageServer } from './language-server.ts';
+import { newController } from './new-controller.ts';
+import { askForPlace, writeAndShow } from './new-file.ts';
 
 const TITLE = 'New installation';
 const STEPS = 6;
@@ -29,19 +31,16 @@ export async function newInstallation(server: LanguageServer): Promise<void> {
   if (stroke === undefined) return;
   const boosted = await askWhetherBoosted();
   if (boosted === undefined) return;
-  const controller = await askForController();
+  const controller = await askForController(server);
   if (controller === undefined) return;
-  const file = await askForPlace(title);
+  const file = await askForPlace(TITLE, title, 'engine');
   if (file === undefined) return;
 
   const answers: Answers = {
     ...{ title, cylinders, bore, stroke, boosted },
-    ...(controller && { controller: referenceTo(controller, file) }),
+    ...(controller && { controller: referenceTo(controller.path, file.path) }),
   };
-  const text = await server.ask<string | null>('enginewright/newInstallation', answers);
-  if (text === null) throw new Error('The language server could not write the file.');
-  await vscode.workspace.fs.writeFile(file, new TextEncoder().encode(text));
-  await vscode.window.showTextDocument(file, { preview: false });
+  await writeAndShow(file, await server.ask<string | null>('enginewright/newInstallation', answers));
 }
 
 const titleOf = (step: number): string => `${TITLE} (${step} of ${STEPS})`;
@@ -73,11 +72,16 @@ async function askWhetherBoosted(): Promise<boolean | undefined> {
 }
 
 /** The controller file; null where there is none yet, undefined where the question was left. */
-async function askForController(): Promise<vscode.Uri | null | undefined> {
+async function askForController(server: LanguageServer): Promise<vscode.Uri | null | undefined> {
   const found = await vscode.workspace.findFiles('**/*.controller.yaml', '**/node_modules/**');
   const items = [
     ...found.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), choose: async () => uri })),
     { label: 'Another file…', choose: browseForController },
+    {
+      label: 'A new one…',
+      detail: 'A few questions make its file; what the data sheet alone can say stays open.',
+      choose: () => newController(server),
+    },
     { label: 'None yet', detail: 'A placeholder stands for it.', choose: async () => null },
   ];
   const options = {
@@ -91,29 +95,4 @@ async function askForController(): Promise<vscode.Uri | null | undefined> {
 async function browseForController(): Promise<vscode.Uri | undefined> {
   const filters = { 'Controller files': ['yaml'] };
   return (await vscode.window.showOpenDialog({ title: TITLE, filters }))?.[0];
-}
-
-const ENDING = '.engine.yaml';
-
-/** Where to write the file; other names would not be looked after, so they are refused. */
-async function askForPlace(title: string): Promise<vscode.Uri | undefined> {
-  const name = title
-    .toLowerCase()
-    .replaceAll(/[^\p{L}\p{N}]+/gu, '-')
-    .replaceAll(/^-|-$/g, '');
-  const folder = vscode.workspace.workspaceFolders?.[0]?.uri;
-  const file = await vscode.window.showSaveDialog({
-    title: TITLE,
-    filters: { 'Engine files': ['yaml'] },
-    ...(folder && { defaultUri: vscode.Uri.joinPath(folder, `${name || 'new'}${ENDING}`) }),
-  });
-  if (file === undefined || file.path.endsWith(ENDING)) return file;
-  void vscode.window.showErrorMessage(`The name of an engine file ends in ${ENDING}; nothing was written.`);
-  return undefined;
-}
-
-/** The path of a file as another one has it. */
-function referenceTo(file: vscode.Uri, from: vscode.Uri): string {
-  const path = posix.relative(posix.dirname(from.path), file.path);
-  return path.startsWith('.') ? path : `./${path}`;
 }

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { dirname, relative, resolve } from 'node:path';
 import { mayBeAccepted } from '../shared/checks/accept.ts';
 import type { Finding } from '../shared/checks/finding.ts';
+import { Refusal } from './commands/command.ts';
 import { reason } from './files.ts';
 import type { CheckedFile } from './formats/check-report.ts';
 import { fingerprintsOf } from './formats/fingerprint.ts';
@@ -24,7 +25,7 @@ export interface BaselineEntry {
 const VERSION = 1;
 
 /** Reads a baseline; a text says why it cannot be used. */
-export function readBaseline(name: string): Baseline | string {
+function readBaseline(name: string): Baseline | string {
   let read: unknown;
   try {
     read = JSON.parse(readFileSync(name, 'utf8'));
@@ -40,6 +41,13 @@ export function readBaseline(name: string): Baseline | string {
     return `The baseline ${name} is damaged: an entry lacks file, rule, path or fingerprint. Write it anew.`;
   }
   return { name, entries: findings };
+}
+
+/** The baseline of that name; throws a `Refusal` where it cannot be used. */
+export function baselineOrRefuse(name: string): Baseline {
+  const baseline = readBaseline(name);
+  if (typeof baseline === 'string') throw new Refusal(baseline);
+  return baseline;
 }
 
 function isEntry(entry: unknown): entry is BaselineEntry {

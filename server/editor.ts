@@ -15,6 +15,8 @@ export interface Editor {
   /** It asks for settings, and may be told to ask for inlay hints again. */
   readonly asksSettings: boolean;
   readonly refreshesHints: boolean;
+  /** It asks for what hints and their parts have to say when one is looked at. */
+  readonly resolvesHints: boolean;
   /** It asks for findings itself, of the whole workspace too, and may be told to ask again. */
   readonly pullsDiagnostics: boolean;
   readonly refreshesDiagnostics: boolean;
@@ -45,6 +47,7 @@ export function editorOf(
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,
+    resolvesHints: textDocument?.inlayHint?.resolveSupport?.properties.includes('label.tooltip') ?? false,
     pullsDiagnostics: textDocument?.diagnostic !== undefined,
     refreshesDiagnostics: workspace?.diagnostics?.refreshSupport ?? false,
     refreshesLenses: workspace?.codeLens?.refreshSupport ?? false,

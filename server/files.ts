@@ -1,7 +1,16 @@
-import { accessSync, constants, readdirSync, readFileSync, statSync } from 'node:fs';
-import { isAbsolute, join, relative, resolve } from 'node:path';
+import {
+  accessSync,
+  constants,
+  existsSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  statSync,
+} from 'node:fs';
+import { basename, dirname, isAbsolute, join, relative, resolve } from 'node:path';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
 import { LONGEST_TEXT } from '../shared/source/source-file.ts';
+import { isInside } from './boundary.ts';
 
 /** A file as the user named it or as it was met below a folder, and its path in the project. */
 export interface NamedFile {
@@ -109,9 +118,44 @@ export function readText(path: string): string | undefined {
   }
 }
 
-/** A project whose files are those on disk. */
-export function diskProject(): Project {
-  return createProject(readText);
+/**
+ * A project whose files are those on disk, as far as the files and folders that the user named allow: a configuration
+ * may name any path, and what it quotes ends up in messages.
+ */
+export function diskProject(names: readonly string[]): Project {
+  const named = new Set(names.map(projectPath));
+  const folders = [...new Set(names.map(territoryOf))];
+  return createProject(readText, (path) =>
+    named.has(path) || isInside(path, folders, realPath) ? undefined : ELSEWHERE,
+  );
+}
+
+const ELSEWHERE =
+  'it leads out of the repository or folder of the files that the command names, where nothing is read unless the ' +
+  'command names that too';
+
+/**
+ * How far what is named may lead: a folder as far as itself at least, a file to its folder, and both to all of the
+ * repository that they are in; without one, to the folder that the command runs in.
+ */
+function territoryOf(name: string): string {
+  const own = projectPath(isFolder(name) ? name : dirname(name));
+  for (let folder = own; ; folder = dirname(folder)) {
+    if (existsSync(join(folder, '.git'))) return withSlashes(folder);
+    if (folder === dirname(folder)) break;
+  }
+  const here = projectPath('');
+  return isInside(own, [here], (path) => path) ? here : own;
+}
+
+/** Where a path leads when every link on the way is followed, whether or not there is a file. */
+export function realPath(path: string): string {
+  try {
+    return withSlashes(realpathSync(path));
+  } catch {
+    const folder = dirname(path);
+    return folder === path ? path : withSlashes(join(realPath(folder), basename(path)));
+  }
 }
 
 /** The path that the project knows a file by: absolute, with `/`. */

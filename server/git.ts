@@ -1,7 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { posix } from 'node:path';
 import { fileKind } from '../shared/configuration/project.ts';
-import { LONGEST_TEXT } from '../shared/source/source-file.ts';
 import { Refusal } from './commands/command.ts';
 
 /**
@@ -92,11 +91,14 @@ function attempt(args: readonly string[]): Buffer | undefined {
 
 const NO_GIT = 'git is needed to read revisions, and it is not installed or not on the search path.';
 
+/** Bytes; the list of all files of a large repository is longer than any of ours. */
+const LONGEST_OUTPUT = 64_000_000;
+
 function git(args: readonly string[]): Buffer {
   try {
     return execFileSync('git', args, {
       stdio: ['ignore', 'pipe', 'pipe'],
-      maxBuffer: 4 * LONGEST_TEXT,
+      maxBuffer: LONGEST_OUTPUT,
       // Paths are names and no patterns; nobody is there to be asked for a password.
       env: { ...process.env, GIT_LITERAL_PATHSPECS: '1', GIT_TERMINAL_PROMPT: '0', LC_ALL: 'C' },
     });

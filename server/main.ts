@@ -1,11 +1,14 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
-import { findFiles, readText } from './files.ts';
+import { findFiles, readText, realPath } from './files.ts';
 import { serve } from './server.ts';
 
 /**
  * The language server. VS Code starts this module with a channel of its own; any other editor starts
  * `enginewright serve --stdio`, which loads the same module.
  */
-serve(createConnection(ProposedFeatures.all), readText, (folder) =>
-  findFiles([folder]).files.map(({ path }) => path),
+serve(
+  createConnection(ProposedFeatures.all),
+  readText,
+  (folder) => findFiles([folder]).files.map(({ path }) => path),
+  realPath,
 );

@@ -1,4 +1,4 @@
-import type { DerivedValue } from '../shared/derived/value.ts';
+import { type DerivedValue, substitute } from '../shared/derived/value.ts';
 import { type Dimension, formatUnit, splitUnit, type Unit } from '../shared/quantity/index.ts';
 
 /** By dimension, the unit in which a reader likes to see derived values. */
@@ -31,9 +31,17 @@ type Shown = Pick<DerivedValue, 'canonical' | 'show'>;
 
 /** A derived value as its reader likes to see it. */
 export function preferred({ canonical, show }: Shown, units: PreferredUnits): Shown {
+  return { canonical, show: preferredUnit(show, units) };
+}
+
+/** The formula of a value with its numbers put in as its reader likes to see them. */
+export function preferredWorking({ result }: DerivedValue, units: PreferredUnits): string {
+  return substitute(result, ({ show, unit }) => preferredUnit(show ?? unit, units));
+}
+
+function preferredUnit(show: string, units: PreferredUnits): string {
   const own = splitUnit(show);
   const wanted = own && units.get(own.unit.dimension);
   // A number of kelvin may be a difference, which has no place on a scale.
-  if (!own || !wanted || own.unit.symbol === 'K') return { canonical, show };
-  return { canonical, show: formatUnit(wanted, own.reference) };
+  return !own || !wanted || own.unit.symbol === 'K' ? show : formatUnit(wanted, own.reference);
 }

@@ -3,6 +3,7 @@ import {
   CodeLensRefreshRequest,
   type Connection,
   DidChangeConfigurationNotification,
+  FileChangeType,
   LSPErrorCodes,
   ResponseError,
   TextDocumentSyncKind,
@@ -17,16 +18,14 @@ import { features } from './features/registry.ts';
 import { readSettings } from './settings.ts';
 import { Workspace } from './workspace.ts';
 
-/**
- * Serves one editor over the connection. `read` gives the text of a file on disk, undefined where there is none; `list` the
- * paths of the engine and controller files below a folder.
- */
+/** Serves one editor over the connection. What `read`, `list` and `realPath` give of the disk, `Workspace` says. */
 export function serve(
   connection: Connection,
   read: (path: string) => string | undefined,
   list?: (folder: string) => readonly string[],
+  realPath?: (path: string) => string,
 ): void {
-  const workspace = new Workspace(read, list);
+  const workspace = new Workspace(read, list, realPath);
   const documents = new TextDocuments(TextDocument);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 
@@ -119,6 +118,7 @@ export function serve(
     if (!editor.asksSettings) return;
     const sent = await connection.workspace.getConfiguration('enginewright');
     editor = { ...editor, settings: readSettings(sent) };
+    workspace.setReadsOutside(editor.settings.filesOutsideWorkspace);
     if (!editor.pullsDiagnostics) publisher.add(documents.keys());
     askAgain();
   };
@@ -128,7 +128,7 @@ export function serve(
   };
   connection.onDidChangeConfiguration(readNewSettings);
   connection.onDidChangeWatchedFiles(({ changes }) => {
-    changed(changes.flatMap(({ uri }) => workspace.touched(uri)));
+    changed(changes.flatMap(({ uri, type }) => workspace.touched(uri, type === FileChangeType.Deleted)));
   });
   documents.onDidChangeContent(({ document }) => {
     changed(workspace.update(document.uri, document.getText()), document.uri);

@@ -12,11 +12,13 @@ export interface Settings {
   /** By the id of a check, what its findings count as. None can be turned off here: a file accepts, with its reason. */
   readonly severities: ReadonlyMap<string, Severity>;
   readonly units: PreferredUnits;
+  /** A configuration may lead to files outside the folders that are open. */
+  readonly filesOutsideWorkspace: boolean;
 }
 
 /** Reads whatever an editor sends; what is not understood keeps its default. */
 export function readSettings(sent: unknown): Settings {
-  const { inlayHints, codeLenses, severities, units } = section(sent);
+  const { inlayHints, codeLenses, severities, units, filesOutsideWorkspace } = section(sent);
   return {
     inlayHints: {
       enabled: section(inlayHints).enabled !== false,
@@ -25,6 +27,7 @@ export function readSettings(sent: unknown): Settings {
     codeLenses: { enabled: section(codeLenses).enabled !== false },
     severities: new Map(Object.entries(section(severities)).filter(isSeverity)),
     units: preferredUnits(unitsIn(units)),
+    filesOutsideWorkspace: filesOutsideWorkspace === true,
   };
 }
 

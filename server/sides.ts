@@ -100,7 +100,7 @@ function folder(name: string): Side {
   const { files, problems } = findFiles([name]);
   if (problems[0]) throw new Refusal(problems[0]);
   const keyed = files.map((one) => [relative(name, one.name).replaceAll('\\', '/'), one] as const);
-  return { name, project: diskProject(), files: new Map(keyed), isFolder: true, nameOf: readablePath };
+  return { name, project: diskProject([name]), files: new Map(keyed), isFolder: true, nameOf: readablePath };
 }
 
 function file(name: string): Side {
@@ -109,7 +109,7 @@ function file(name: string): Side {
   const only = { name: join(name), path: projectPath(name) };
   return {
     name,
-    project: diskProject(),
+    project: diskProject([name]),
     files: new Map([['', only]]),
     isFolder: false,
     nameOf: readablePath,

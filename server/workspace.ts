@@ -2,6 +2,7 @@ import { type Analysis, analyse } from '../shared/analysis.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
 import type { SourceFile } from '../shared/source/source-file.ts';
+import { isInside } from './boundary.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
 interface Known {
@@ -17,30 +18,37 @@ interface Known {
 export class Workspace {
   readonly #project: Project;
   readonly #open = new Map<string, string>();
+  /** Documents that are open and whose file has been deleted. */
+  readonly #gone = new Set<string>();
   readonly #known = new Map<string, Known>();
   #folders: readonly string[] = [];
   #listed: readonly string[] | undefined;
+  #readsOutside = false;
 
   /**
    * `read` gives the text of a file on disk; it is asked only for files that may be read. `list` gives the paths of
-   * the engine and controller files below a folder.
+   * the engine and controller files below a folder, `realPath` where a path leads when links are followed.
    */
   constructor(
     read: (path: string) => string | undefined,
     readonly list: (folder: string) => readonly string[] = () => [],
+    readonly realPath: (path: string) => string = (path) => path,
   ) {
-    this.#project = createProject((path) => (this.#mayRead(path) ? read(path) : undefined));
+    this.#project = createProject(read, (path) => this.#refusal(path));
   }
 
   /** Only these folders are read; without any, the folders of the open documents. */
   setFolders(uris: readonly string[]): string[] {
     this.#folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
     this.#listed = undefined;
-    for (const { reads } of this.#known.values()) {
-      for (const path of reads) if (!this.#open.has(path)) this.#project.forget(path);
-    }
-    this.#known.clear();
-    return [...this.#open.values()];
+    return this.#lookAgain();
+  }
+
+  /** Whether the user lets a configuration lead to files elsewhere. */
+  setReadsOutside(allowed: boolean): string[] {
+    if (allowed === this.#readsOutside) return [];
+    this.#readsOutside = allowed;
+    return this.#lookAgain();
   }
 
   /** Takes a document's text. Gives the addresses of the open documents that must be looked at again. */
@@ -56,16 +64,21 @@ export class Workspace {
   close(uri: string): string[] {
     const path = pathOfUri(uri);
     this.#open.delete(path);
+    this.#gone.delete(path);
     this.#listed = undefined;
     this.#project.forget(path);
     return this.#changed(path);
   }
 
-  /** A file on disk has come, gone or changed. An open document keeps the text of the editor. */
-  touched(uri: string): string[] {
+  /** A file on disk has come, changed or gone. An open document keeps the text of the editor. */
+  touched(uri: string, isGone = false): string[] {
     const path = pathOfUri(uri);
-    if (this.#open.has(path)) return [];
     this.#listed = undefined;
+    if (this.#open.has(path)) {
+      if (isGone) this.#gone.add(path);
+      else this.#gone.delete(path);
+      return [];
+    }
     this.#project.forget(path);
     return this.#changed(path);
   }
@@ -88,6 +101,11 @@ export class Workspace {
   /** Whether a file has been analysed and has not changed since. */
   isKnown(path: string): boolean {
     return this.#known.has(path);
+  }
+
+  /** Whether the file of an open document has been deleted, so that the document is all that is left of it. */
+  isGone(path: string): boolean {
+    return this.#gone.has(path);
   }
 
   /** Every engine and controller file in the folders and in the editor, by its path. */
@@ -121,12 +139,25 @@ export class Workspace {
     return [...this.#open].filter(([open]) => !this.#known.has(open)).map(([, uri]) => uri);
   }
 
+  #lookAgain(): string[] {
+    for (const { reads } of this.#known.values()) {
+      for (const path of reads) if (!this.#open.has(path)) this.#project.forget(path);
+    }
+    this.#known.clear();
+    return [...this.#open.values()];
+  }
+
   /** A configuration may name any path; only what the user has opened is looked into. */
-  #mayRead(path: string): boolean {
+  #refusal(path: string): string | undefined {
+    if (this.#readsOutside) return undefined;
     const folders = this.#folders.length > 0 ? this.#folders : [...this.#open.keys()].map(folderOf);
-    return folders.some((folder) => path.startsWith(`${folder}/`));
+    return isInside(path, folders, this.realPath) ? undefined : OUTSIDE;
   }
 }
+
+const OUTSIDE =
+  'it leads out of the folders that are open, where no file is read unless your setting ' +
+  '`enginewright.filesOutsideWorkspace` allows it';
 
 function pathsRead({ files, subject }: Analysis): Set<string> {
   return new Set([...files.map(({ path }) => path), ...subject.links.flatMap(({ paths }) => paths)]);

@@ -21,7 +21,8 @@ mkdirSync(join(root, '.test-output'), { recursive: true });
 const built = step('Build', 'npm', ['run', '--silent', 'build']);
 step('Format and lint', 'npx', ['biome', 'check', '.']);
 step('Types', 'npx', ['tsc', '--noEmit']);
-step('Types of the panel', 'npx', ['tsc', '--noEmit', '-p', 'client/map-panel/view']);
+for (const panel of ['map-panel', 'installation-panel'])
+  step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
 countedStep('Unit tests', unitCounts, 'npx', [
   ...['vitest', 'run', '--reporter=dot', '--reporter=json'],
   `--outputFile.json=${unitCounts}`,

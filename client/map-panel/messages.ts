@@ -15,6 +15,8 @@ export interface Shown {
   readonly against: string | null;
   /** Null where nothing is compared, or where it cannot be. */
   readonly difference: TableView | null;
+  /** Why there is no committed version to compare with. */
+  readonly whyNot: string | undefined;
 }
 
 export interface ListedTable {

@@ -1,17 +1,21 @@
-import { randomBytes } from 'node:crypto';
 import * as vscode from 'vscode';
 import type { TableViewAnswer } from '../../server/features/table-view.ts';
 import { rangeFrom } from '../cell-commands.ts';
-import { engineFiles } from '../files.ts';
+import { type CommittedTexts, whyNot } from '../committed.ts';
+import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
-import { committedText } from './committed.ts';
+import { builtFolder, webviewPage } from '../webview-page.ts';
 import { type CellPlace, COMMITTED, type FromPanel, type Shown } from './messages.ts';
 
 /** The commands that show the map under the cursor beside the text. One panel follows whatever text is worked in. */
-export function mapPanel(server: LanguageServer, extension: vscode.Uri): vscode.Disposable {
+export function mapPanel(
+  server: LanguageServer,
+  committed: CommittedTexts,
+  extension: vscode.Uri,
+): vscode.Disposable {
   let open: MapPanel | undefined;
   const shown = (): MapPanel => {
-    open ??= new MapPanel(server, extension, () => {
+    open ??= new MapPanel(server, committed, extension, () => {
       open = undefined;
     });
     open.reveal();
@@ -24,13 +28,12 @@ export function mapPanel(server: LanguageServer, extension: vscode.Uri): vscode.
   );
 }
 
-const isOurs = (document: vscode.TextDocument): boolean => vscode.languages.match(engineFiles, document) > 0;
-
 /** Long enough that a burst of keys is one question, short enough that nobody waits. */
 const QUIET_MS = 40;
 
 class MapPanel {
   readonly #server: LanguageServer;
+  readonly #committed: CommittedTexts;
   readonly #panel: vscode.WebviewPanel;
   readonly #subscriptions: vscode.Disposable[];
   readonly #cellMark = vscode.window.createTextEditorDecorationType({
@@ -41,17 +44,18 @@ class MapPanel {
   #document: vscode.TextDocument | undefined;
   #answer: TableViewAnswer | undefined;
   #against: string | null = null;
+  #whyNot: string | undefined;
   #asked = 0;
   #waiting: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
+  constructor(server: LanguageServer, committed: CommittedTexts, extension: vscode.Uri, closed: () => void) {
     this.#server = server;
-    const dist = vscode.Uri.joinPath(extension, 'dist');
+    this.#committed = committed;
     this.#panel = vscode.window.createWebviewPanel(
       'enginewright.map',
       'Map',
       { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      { enableScripts: true, localResourceRoots: [dist] },
+      { enableScripts: true, localResourceRoots: [builtFolder(extension)] },
     );
     this.#panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'icon.png');
     const { window, workspace } = vscode;
@@ -66,9 +70,10 @@ class MapPanel {
         if (textEditor === window.activeTextEditor || textEditor.document === this.#document) this.#refresh();
       }),
       workspace.onDidChangeTextDocument(() => this.#refresh()),
+      committed.onDidChange(() => this.#refresh()),
       this.#cellMark,
     ];
-    this.#panel.webview.html = page(this.#panel.webview, dist);
+    this.#panel.webview.html = webviewPage(this.#panel.webview, extension, 'map-panel', 'Map');
   }
 
   reveal(): void {
@@ -109,7 +114,7 @@ class MapPanel {
 
   async #ask(): Promise<void> {
     const active = vscode.window.activeTextEditor;
-    if (active && isOurs(active.document)) this.#document = active.document;
+    if (active && isEngineFile(active.document)) this.#document = active.document;
     const document = this.#document;
     if (!document) return;
     const mine = ++this.#asked;
@@ -126,10 +131,12 @@ class MapPanel {
   }
 
   async #comparison(document: vscode.TextDocument): Promise<{ against?: object }> {
+    this.#whyNot = undefined;
     if (this.#against === null) return {};
     if (this.#against !== COMMITTED) return { against: { path: this.#against } };
-    const text = await committedText(document);
-    return text === undefined ? {} : { against: { text } };
+    const committed = await this.#committed.of(document.uri);
+    this.#whyNot = whyNot(committed, document);
+    return committed.state === 'committed' ? { against: { text: committed.text } } : {};
   }
 
   #show(): void {
@@ -139,7 +146,7 @@ class MapPanel {
     if (table) this.#panel.title = table.label;
     const shown: Shown = {
       tables: tables.map(({ path, label, isComparable }) => ({ path, label, isComparable })),
-      ...{ table, path, cursor, difference, against: this.#against },
+      ...{ table, path, cursor, difference, against: this.#against, whyNot: this.#whyNot },
     };
     void this.#panel.webview.postMessage(shown);
     const range = cursor && answer.ranges[cursor.row]?.[cursor.column];
@@ -178,25 +185,4 @@ class MapPanel {
   #editor(): vscode.TextEditor | undefined {
     return vscode.window.visibleTextEditors.find(({ document }) => document === this.#document);
   }
-}
-
-/** The panel's page. Nothing runs in it but the extension's own script, and nothing is fetched. */
-function page(webview: vscode.Webview, dist: vscode.Uri): string {
-  const nonce = randomBytes(16).toString('base64url');
-  const file = (name: string) => webview.asWebviewUri(vscode.Uri.joinPath(dist, name));
-  const policy = `default-src 'none'; script-src 'nonce-${nonce}'; style-src ${webview.cspSource}`;
-  return `<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width">
-<link rel="stylesheet" href="${file('map-panel.css')}">
-<title>Map</title>
-</head>
-<body>
-<main id="panel"></main>
-<script nonce="${nonce}" src="${file('map-panel.js')}"></script>
-</body>
-</html>`;
 }

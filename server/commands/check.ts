@@ -2,7 +2,7 @@ import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Project } from '../../shared/configuration/project.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
-import { applyBaseline, type Baseline, baselineOf, baselineText, readBaseline } from '../baseline.ts';
+import { applyBaseline, type Baseline, baselineOf, baselineOrRefuse, baselineText } from '../baseline.ts';
 import { diskProject, findFiles } from '../files.ts';
 import { type CheckedFile, type CheckReport, fails, type ShownFile } from '../formats/check-report.ts';
 import { counted } from '../formats/layout.ts';
@@ -43,7 +43,7 @@ read; what could be read is checked all the same.`,
     const format = formatOf(call, checkFormats);
     const found = findFiles(call.operands);
     const problems = [...found.problems];
-    const project = diskProject();
+    const project = diskProject(call.operands);
     const files = found.files.flatMap(({ name, path }) => {
       const analysis = analysed(project, path);
       if (typeof analysis !== 'string') return [{ name, analysis }];
@@ -66,7 +66,7 @@ function baselineFor(
   problems: readonly string[],
 ): Baseline | undefined {
   const [name, newName] = [call.option('baseline'), call.option('write-baseline')];
-  if (newName === undefined) return name === undefined ? undefined : readOrRefuse(name);
+  if (newName === undefined) return name === undefined ? undefined : baselineOrRefuse(name);
   if (name !== undefined) throw new Refusal('`--baseline` and `--write-baseline` do not go together.');
   if (problems.length > 0) {
     throw new Refusal(`${problems.join(' ')} So ${newName} would not be whole and was not written.`);
@@ -75,12 +75,6 @@ function baselineFor(
   const refusal = writeWhole(newName, baselineText(baseline));
   if (refusal) throw new Refusal(refusal);
   call.terminal.err(`enginewright: ${counted(baseline.entries.length, 'finding')} written to ${newName}.\n`);
-  return baseline;
-}
-
-function readOrRefuse(name: string): Baseline {
-  const baseline = readBaseline(name);
-  if (typeof baseline === 'string') throw new Refusal(baseline);
   return baseline;
 }
 
@@ -105,7 +99,8 @@ function withBaseline(
 function analysed(project: Project, path: string): CheckedFile['analysis'] | string {
   try {
     const analysis = analyse(project, path);
-    return analysis ? shown(analysis) : 'it was there a moment ago and cannot be read any more.';
+    if (analysis) return shown(analysis);
+    return `${project.refusal(path) ?? 'it was there a moment ago and cannot be read any more'}.`;
   } catch (error) {
     return faultSentence(error);
   } finally {

@@ -1,13 +1,20 @@
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Severity } from '../../shared/checks/check.ts';
-import { compareAnalyses } from '../../shared/compare/comparison.ts';
-import { gravity, isNewFinding } from '../../shared/compare/findings.ts';
+import { type Comparison, type Consequence, compareAnalyses } from '../../shared/compare/comparison.ts';
+import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { applyBaseline, type Baseline, baselineOrRefuse } from '../baseline.ts';
 import type { NamedFile } from '../files.ts';
-import type { ComparedFile, ComparedState, CompareReport } from '../formats/compare-report.ts';
+import {
+  type ComparedFile,
+  type ComparedState,
+  type CompareReport,
+  failsGate,
+} from '../formats/compare-report.ts';
+import { counted } from '../formats/layout.ts';
 import { compareFormats } from '../formats/registry.ts';
 import { pairFiles, type Side, sidesOf } from '../sides.ts';
 import { formatOf } from './call.ts';
-import { type Command, faultSentence, type Status } from './command.ts';
+import { type Call, type Command, faultSentence, type Status } from './command.ts';
 
 export const compare: Command = {
   options: {
@@ -16,6 +23,7 @@ export const compare: Command = {
       choices: ['error', 'warning'],
       meaning: 'the least severity of a new finding that makes the exit status 1',
     },
+    baseline: { value: 'FILE', meaning: 'let the new findings pass that this file lists' },
   },
   description: `Says what a change does to the engine: which values, maps, wires, signals and protections are
 otherwise, which derived values moved and how near their limits they came, and which findings are new, gone or
@@ -25,9 +33,13 @@ OLD and NEW are two files or two folders; each may be REV:PATH, as it was at a g
 revisions, REV...REV the second with where it parted from the first; paths behind it are compared alone. Nothing is
 checked out. With a file, the controller file that it names is compared as well.
 
+SARIF, JUnit XML and GitHub annotations tell the new findings and the limits that came closer, for automation. A
+baseline is one that \`check --write-baseline\` has written.
+
 Exit status: 0 where no new finding reaches the threshold, 1 where one does, 2 where something could not be read.`,
   run(call): Status {
     const { format, sides } = { format: formatOf(call, compareFormats), sides: sidesOf(call.operands) };
+    const baseline = baselineOf(call);
     const problems: string[] = [];
     const states = { old: reader(sides.old, problems), new: reader(sides.new, problems) };
     const pairs = pairFiles(sides.old, sides.new).map(({ was, is }) => ({
@@ -35,7 +47,7 @@ Exit status: 0 where no new finding reaches the threshold, 1 where one does, 2 w
       is: is && states.new(is),
     }));
     const all = [...pairs, ...companions(pairs, sides, states)];
-    const compared = problems.length > 0 ? [] : all.flatMap((pair) => comparedFile(pair, problems));
+    const compared = problems.length > 0 ? [] : all.flatMap((pair) => comparedFile(pair, baseline, problems));
     const report: CompareReport = {
       old: sides.old.name,
       new: sides.new.name,
@@ -43,10 +55,15 @@ Exit status: 0 where no new finding reaches the threshold, 1 where one does, 2 w
         ({ comparison }) => comparison.changes.length + comparison.consequences.length > 0,
       ),
       compared: all.length,
+      threshold: call.option('fail-on') as Severity,
     };
+    const known = compared.reduce((sum, one) => sum + (one.known?.length ?? 0), 0);
+    if (baseline && known > 0) {
+      call.terminal.err(`enginewright: ${baseline.name} lets ${counted(known, 'new finding')} pass.\n`);
+    }
     if (problems.length === 0) call.terminal.out(format.write(report, call.terminal));
     for (const problem of problems) call.terminal.err(`enginewright: ${problem}\n`);
-    return problems.length > 0 ? 2 : statusOf(report, call.option('fail-on') as Severity);
+    return problems.length > 0 ? 2 : statusOf(report);
   },
 };
 
@@ -96,20 +113,37 @@ function controllerOf(state: ComparedState | undefined, side: Side): NamedFile |
   return { path: file.path, name: side.nameOf(file.path) };
 }
 
-function comparedFile({ was, is }: Pair, problems: string[]): ComparedFile[] {
+function baselineOf(call: Call): Baseline | undefined {
+  const name = call.option('baseline');
+  return name === undefined ? undefined : baselineOrRefuse(name);
+}
+
+function comparedFile({ was, is }: Pair, baseline: Baseline | undefined, problems: string[]): ComparedFile[] {
   try {
-    return [{ was, is, comparison: compareAnalyses(was?.analysis, is?.analysis) }];
+    const comparison = compareAnalyses(was?.analysis, is?.analysis);
+    return [{ was, is, ...(baseline ? withoutKnown(baseline, comparison, is) : { comparison }) }];
   } catch (error) {
     problems.push(`${(is ?? was)?.name} was not compared: ${faultSentence(error)}`);
     return [];
   }
 }
 
-function statusOf({ files }: CompareReport, threshold: Severity): Status {
-  const failing = files.some(({ comparison }) =>
-    comparison.consequences.some(
-      (one) => one.type === 'finding' && isNewFinding(one) && gravity(one.severity) >= gravity(threshold),
-    ),
+/** Sets the new findings apart that the baseline lists. */
+function withoutKnown(
+  baseline: Baseline,
+  { changes, consequences }: Comparison,
+  is: ComparedState | undefined,
+): Required<Pick<ComparedFile, 'comparison' | 'known'>> {
+  const listed = new Set(is ? applyBaseline(baseline, [is]).files.flatMap(({ known }) => known ?? []) : []);
+  const isKnown = (one: Consequence): one is FindingConsequence =>
+    one.type === 'finding' && isNewFinding(one) && listed.has(one.finding);
+  const others = consequences.filter((one) => !isKnown(one));
+  return { comparison: { changes, consequences: others }, known: consequences.filter(isKnown) };
+}
+
+function statusOf(report: CompareReport): Status {
+  const failing = report.files.some(({ comparison }) =>
+    comparison.consequences.some((one) => one.type === 'finding' && failsGate(report, one)),
   );
   return failing ? 1 : 0;
 }

@@ -21,7 +21,7 @@ export function engineAnalysis(name: string, what: string): EngineAnalysis {
   if (fileKind(name) !== 'engine') {
     throw new Refusal(`${name} is a controller file; ${what} an engine file (*.engine.yaml).`);
   }
-  const analysis = analyse(diskProject(), projectPath(name));
+  const analysis = analyse(diskProject([name]), projectPath(name));
   if (!analysis?.installation || !analysis.derivation) throw new Refusal(`${name} cannot be read.`);
   const { installation, derivation } = analysis;
   return { ...analysis, installation, derivation };

@@ -3,13 +3,15 @@ import type { Analysis } from '../../shared/analysis.ts';
 import { tablesOf, tablesOfEngine } from '../../shared/checks/tables.ts';
 import type { Together } from '../../shared/configuration/mentions.ts';
 import { namesIn } from '../../shared/configuration/names.ts';
+import { nodeOf } from '../../shared/configuration/values.ts';
 import { coverageOf } from '../../shared/derived/coverage.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf, rangeOf, standsIn } from '../places.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
-import { type Use, usesOf } from './uses.ts';
+import { type Use, useAt } from './use.ts';
+import { exhaustLoopOf, usesOf } from './uses.ts';
 
 export const codeLenses: Feature = {
   capabilities: { codeLensProvider: {} },
@@ -22,11 +24,16 @@ export const codeLenses: Feature = {
   },
 };
 
-/** Above a sensor, switch, output, map set or pin what uses it; above a map how much of it the engine can reach. */
+/**
+ * Above a sensor, switch, output, map set or pin what uses it; above the exhaust temperature loop what it follows; above
+ * a map how much of it the engine can reach.
+ */
 export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): CodeLens[] {
-  return [...useLenses(analysis, editor, workspace.installations()), ...coverageLenses(analysis)].sort(
-    (a, b) => a.range.start.line - b.range.start.line,
-  );
+  return [
+    ...useLenses(analysis, editor, workspace.installations()),
+    ...followLenses(analysis, editor),
+    ...coverageLenses(analysis),
+  ].sort((a, b) => a.range.start.line - b.range.start.line);
 }
 
 const USED = new Set(['sensor', 'input', 'output', 'map set', 'pin']);
@@ -38,21 +45,33 @@ function useLenses(analysis: Analysis, editor: Editor, installations: readonly T
     const uses = usesOf(name, analysis, installations);
     if (uses.length === 0) return [];
     const range = rangeOf(file, name.span);
-    return [{ range, command: showing(useWords(uses), editor.uriOf(file.path), range, uses, editor) }];
+    return [{ range, command: showing('used by', editor.uriOf(file.path), range, uses, editor) }];
   });
+}
+
+function followLenses(analysis: Analysis, editor: Editor): CodeLens[] {
+  const { file, installation } = analysis;
+  const loop = exhaustLoopOf(analysis);
+  const key = loop && keyOf(loop.node);
+  if (!key || loop.sensors.length === 0 || !standsIn(file, key)) return [];
+  const all = installation?.configuration.sensors ?? {};
+  const sensors = loop.sensors.map((name) => useAt(name, nodeOf(all[name]!), analysis));
+  const range = rangeOf(file, key);
+  return [{ range, command: showing('follows', editor.uriOf(file.path), range, sensors, editor) }];
 }
 
 const MOST_NAMED = 4;
 
 /** `used by 3: oil_pressure_low, engine_1` */
-function useWords(uses: readonly Use[]): string {
+function wordsOf(verb: string, uses: readonly Use[]): string {
   const labels = [...new Set(uses.map(({ label }) => label))];
   const rest = labels.length > MOST_NAMED ? ', …' : '';
-  return `used by ${labels.length}: ${labels.slice(0, MOST_NAMED).join(', ')}${rest}`;
+  return `${verb} ${labels.length}: ${labels.slice(0, MOST_NAMED).join(', ')}${rest}`;
 }
 
 /** A lens that leads to the places, where the editor has a command for that; elsewhere it only says so. */
-function showing(title: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
+function showing(verb: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
+  const title = wordsOf(verb, uses);
   if (editor.showPlaces === undefined) return { title, command: '' };
   const places = uses.map(({ file, span }) => locationOf(file, span, editor));
   return { title, command: editor.showPlaces, arguments: [uri, range.start, places] };

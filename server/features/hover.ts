@@ -1,14 +1,15 @@
 import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/bind.ts';
-import { allOfPoint } from '../../shared/derived/derivation.ts';
 import { fileValues } from '../../shared/derived/registry.ts';
+import type { Quantity } from '../../shared/quantity/index.ts';
 import { paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
 import { NO_PREFERENCE, type PreferredUnits } from '../preferred-units.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
 import { pinWords } from './pin-words.ts';
+import { pointPage } from './point-hover.ts';
 import { quantityWords } from './quantity-words.ts';
 import { keyPage, usualWords } from './shape-words.ts';
 import { type Spot, spotAt } from './spot.ts';
@@ -31,7 +32,8 @@ export function hoverAt(
 ): Hover | null {
   const spot = spotAt(analysis, position);
   if (!spot) return null;
-  const words = pairWords(analysis, spot) ?? (spot.isKey ? keyWords(spot) : valueWords(analysis, spot));
+  const words =
+    pairWords(analysis, spot, units) ?? (spot.isKey ? keyWords(spot) : valueWords(analysis, spot, units));
   const page = paragraphs(words, derivedWords(analysis, spot, units));
   if (page === '') return null;
   return {
@@ -44,35 +46,41 @@ function keyWords({ shape, node }: Spot): string | undefined {
   return shape && keyPage(shape, node.text);
 }
 
-function valueWords(analysis: Analysis, spot: Spot): string | undefined {
+function valueWords(analysis: Analysis, spot: Spot, units: PreferredUnits): string | undefined {
   const { subject, installation } = analysis;
   if (installation && spot.shape?.names === 'pin') return pinWords(installation, spot.node.text);
   const own = subject.readings.find((reading) => reading.node === spot.node);
-  return own ? readingWords(own, spot) : (tablePage(analysis, spot) ?? keyWords(spot));
+  return own ? readingWords(own, spot, units) : (tablePage(analysis, spot, units) ?? keyWords(spot));
 }
 
-function readingWords({ value, shape }: Reading, spot: Spot): string | undefined {
+function readingWords({ value, shape }: Reading, spot: Spot, units: PreferredUnits): string | undefined {
   if (value.type !== 'quantity') return keyWords(spot);
   const label = shape.label ?? String(spot.path.at(-1));
-  return paragraphs(quantityWords(label, value.quantity, value.kind), shape.usual && usualWords(shape.usual));
+  return paragraphs(
+    quantityWords(label, value.quantity, value.kind, units),
+    shape.usual && usualWords(shape.usual),
+  );
 }
 
 /** One pair of a relation, such as a sensor's scaling: `0.40 V` is `20 kPa abs`. */
-function pairWords({ subject }: Analysis, { node }: Spot): string | undefined {
+function pairWords({ subject }: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
   const around = subject.readings.find((reading) => reading.node === node.parent);
   if (around?.value.type !== 'relation') return undefined;
   const pair = around.value.points.find(({ key, value }) => key === node || value === node);
   const label = around.shape.label ?? 'Pair';
-  return pair && paragraphs(quantityWords(label, pair.from), quantityWords('is', pair.to));
+  const words = (word: string, quantity: Quantity) => quantityWords(word, quantity, undefined, units);
+  return pair && paragraphs(words(label, pair.from), words('is', pair.to));
 }
 
 /** More values than this are shown as a table. */
 const MOST_PAGES = 3;
 
-/** What follows from the place itself; what an operating point is for comes first. */
+/** What follows from the place itself. */
 function derivedWords({ derivation }: Analysis, { value }: Spot, units: PreferredUnits): string | undefined {
   if (!derivation) return undefined;
-  const all = [...derivation.points.flatMap(allOfPoint), ...fileValues.flatMap((one) => derivation.get(one))];
+  const point = derivation.points.find(({ node }) => node === value);
+  if (point) return pointPage(derivation, point, units);
+  const all = fileValues.flatMap((one) => derivation.get(one));
   const values = all.filter(({ node }) => node === value);
   if (values.length > MOST_PAGES) return derivedTable(values, units);
   return values.map((one) => derivedPage(one, units)).join('\n\n---\n\n');

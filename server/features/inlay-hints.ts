@@ -7,109 +7,130 @@ import {
   type Range,
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
-import type { Derivation } from '../../shared/derived/derivation.ts';
-import { mapSetChanges } from '../../shared/derived/map-sets.ts';
-import { fileValues, pointValues } from '../../shared/derived/registry.ts';
-import type { DerivedValue } from '../../shared/derived/value.ts';
 import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
-import type { Node } from '../../shared/source/tree.ts';
+import { type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
-import { plain } from '../markdown.ts';
-import { standsIn } from '../places.ts';
-import type { PreferredUnits } from '../preferred-units.ts';
-import { type Density, readSettings } from '../settings.ts';
-import { derivedPage, derivedTable } from './derived-words.ts';
+import { locationOf, standsIn } from '../places.ts';
 import type { Feature } from './feature.ts';
-import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
+import { type HintPart, hintParts } from './hint-parts.ts';
 
 export const inlayHints: Feature = {
-  capabilities: { inlayHintProvider: true },
+  capabilities: { inlayHintProvider: { resolveProvider: true } },
   listen: (connection, { from }) => {
     connection.languages.inlayHint.on(
-      from((analysis, params, editor: Editor) =>
-        editor.settings.inlayHints.enabled ? inlayHintsIn(analysis, params, editor.settings) : [],
+      from((analysis, params, editor) =>
+        editor.settings.inlayHints.enabled ? inlayHintsIn(analysis, params, editor) : [],
       ),
     );
+    const resolve = from<Looked, InlayHint>((analysis, { hint }, editor) =>
+      resolvedHint(analysis, hint, editor),
+    );
+    connection.languages.inlayHint.resolve(async (hint, token) => {
+      const { uri } = hint.data as Origin;
+      return (await resolve({ textDocument: { uri }, hint }, token)) ?? hint;
+    });
   },
 };
 
-/** Derived values behind the text that they follow from; those of one place in one hint, each with its formula. */
+/** What a hint is kept by until it is looked at. */
+interface Origin {
+  readonly uri: string;
+  readonly path: readonly PathStep[];
+}
+
+interface Looked {
+  readonly textDocument: { readonly uri: string };
+  readonly hint: InlayHint;
+}
+
+/** Derived values behind the text that they follow from, those of one place in one hint. */
 export function inlayHintsIn(
-  { file, derivation }: Analysis,
+  analysis: Analysis,
   { range }: { readonly range: Range },
-  { inlayHints: { density }, units } = readSettings(undefined),
+  editor: Editor,
 ): InlayHint[] {
+  const { file, derivation } = analysis;
   if (!derivation) return [];
-  const byPlace = new Map<Node, Part[]>();
-  const parts = [...hintParts(derivation, density, units), ...mapSetParts(derivation)];
-  for (const part of parts) {
-    if (standsIn(file, part.node)) byPlace.set(part.node, [...(byPlace.get(part.node) ?? []), part]);
-  }
-  return [...byPlace].flatMap(([node, parts]) => {
+  return [...hintParts(derivation, editor.settings)].flatMap(([node, parts]) => {
+    if (!standsIn(file, node)) return [];
     const position = positionBehind(file, node);
-    const isAsked = position.line >= range.start.line && position.line <= range.end.line;
-    return isAsked
-      ? [{ position, label: label(parts, units), kind: InlayHintKind.Type, paddingLeft: true }]
-      : [];
+    if (position.line < range.start.line || position.line > range.end.line) return [];
+    const hint: InlayHint = {
+      position,
+      label: label(parts, ({ text }) => ({ value: text })),
+      kind: InlayHintKind.Type,
+      paddingLeft: true,
+      data: { uri: editor.uriOf(file.path), path: pathOf(node) } satisfies Origin,
+    };
+    return [editor.resolvesHints ? hint : { ...hint, label: explained(parts, position, analysis, editor) }];
   });
 }
 
-/** What a hint says about one value, or about the values of a whole list. */
-interface Part {
-  readonly node: Node;
-  readonly text: string;
-  readonly values: readonly DerivedValue[];
-  /** What a reader sees on pointing at a hint that stands for no derived value. */
-  readonly words?: string;
+/** A hint that is looked at: each number with its formula, and the way to what it follows from. */
+export function resolvedHint(analysis: Analysis, hint: InlayHint, editor: Editor): InlayHint {
+  const { file, derivation } = analysis;
+  const { path } = hint.data as Origin;
+  const all = derivation ? [...hintParts(derivation, editor.settings)] : [];
+  const isHere = (node: Node) => standsIn(file, node) && pathText(pathOf(node)) === pathText(path);
+  const parts = all.find(([node]) => isHere(node))?.[1];
+  if (!parts) return hint;
+  const full = explained(parts, hint.position, analysis, editor);
+  return isSameText(full, hint.label) ? { ...hint, label: full } : hint;
 }
 
-function label(parts: readonly Part[], units: PreferredUnits): InlayHintLabelPart[] {
-  return parts.flatMap(({ values, text, words }, i) => {
-    const page = values.length > 1 ? derivedTable(values, units) : values[0] && derivedPage(values[0], units);
-    const tooltip = { kind: MarkupKind.Markdown, value: words ?? page ?? '' };
-    return [...(i > 0 ? [{ value: ' · ' }] : []), { value: text, tooltip }];
-  });
-}
-
-function hintParts(derivation: Derivation, density: Density, units: PreferredUnits): Part[] {
-  const ofFile = fileValues.flatMap((definition) => {
-    const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
-    return text ? partsByList(derivation.get(definition), text, units) : [];
-  });
-  const ofPoints = derivation.points.flatMap((point) =>
-    Object.entries(pointHints).flatMap(([id, text]) => {
-      const definition = pointValues.find((one) => one.id === id);
-      const value = definition && point.get(definition);
-      return value ? partsByList([value], text, units) : [];
-    }),
+/** The text may have changed since the hint was shown; then the editor asks for new hints anyway. */
+function isSameText(label: readonly InlayHintLabelPart[], shown: InlayHint['label']): boolean {
+  return (
+    Array.isArray(shown) && shown.map(({ value }) => value).join() === label.map(({ value }) => value).join()
   );
-  return [...ofFile, ...ofPoints];
 }
 
-/** What each map set makes of the value that it lays over the engine. */
-function mapSetParts({ installation }: Derivation): Part[] {
-  return mapSetChanges(installation).map(({ node, set, text, changes }) => ({
-    node,
-    // The path stands in the text already; the words behind it are what is new.
-    text: changes ? text.slice(text.indexOf(': ') + 2) : 'as without the set',
-    values: [],
-    words: plain(`Map set ${set} ${text}.`),
+function label(
+  parts: readonly HintPart[],
+  shown: (part: HintPart) => InlayHintLabelPart,
+): InlayHintLabelPart[] {
+  return parts.flatMap((part, i) => [...(i > 0 ? [{ value: ' · ' }] : []), shown(part)]);
+}
+
+function explained(
+  parts: readonly HintPart[],
+  position: Position,
+  analysis: Analysis,
+  editor: Editor,
+): InlayHintLabelPart[] {
+  return label(parts, (part) => ({
+    value: part.text,
+    tooltip: { kind: MarkupKind.Markdown, value: part.words() },
+    ...wayTo(part.inputs(), position, analysis, editor),
   }));
 }
 
-/** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
-function partsByList(values: readonly DerivedValue[], text: HintText, units: PreferredUnits): Part[] {
-  const byPlace = new Map<Node, DerivedValue[]>();
-  for (const value of values) {
-    const { parent } = value.node;
-    const place = parent?.type === 'sequence' ? parent : value.node;
-    byPlace.set(place, [...(byPlace.get(place) ?? []), value]);
-  }
-  return [...byPlace].map(([node, list]) => ({ node, text: text(hintNumber(list, units)), values: list }));
+/** Where an editor can list places, all of them; elsewhere the nearest. */
+function wayTo(
+  inputs: readonly Node[],
+  position: Position,
+  { file, files }: Analysis,
+  editor: Editor,
+): Pick<InlayHintLabelPart, 'location' | 'command'> {
+  const places = inputs.flatMap((node) => {
+    const where = files.find(({ path }) => path === node.chunk.file);
+    return where ? [locationOf(where, keyOf(node) ?? node, editor)] : [];
+  });
+  const [nearest] = places;
+  if (!nearest) return {};
+  if (editor.showPlaces === undefined) return { location: nearest };
+  const title = 'Show what it follows from';
+  return {
+    command: {
+      title,
+      command: editor.showPlaces,
+      arguments: [editor.uriOf(file.path), position, places],
+    },
+  };
 }
 
 /** Behind what stands on one line; behind the key and its colon where the value spans many. */
-function positionBehind(file: SourceFile, node: Node): Position {
+export function positionBehind(file: SourceFile, node: Node): Position {
   const key = keyOf(node);
   const written = node.chunk.text.slice(node.start, node.end);
   const isOneLine = node.type === 'scalar' || (node.flow && !written.includes('\n'));

@@ -4,7 +4,6 @@ import {
   type DocumentDiagnosticReport,
   DocumentDiagnosticReportKind,
   type FullDocumentDiagnosticReport,
-  type PreviousResultId,
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver/node';
@@ -23,23 +22,31 @@ export const pullDiagnostics: Feature = {
     },
   },
   listen: (connection, { from, fileByFile }) => {
+    const told = new Set<string>();
     const reportOf = from<DocumentDiagnosticParams, DocumentDiagnosticReport>(documentReport);
-    connection.languages.diagnostics.on(async (params, token) => (await reportOf(params, token)) ?? NOTHING);
+    connection.languages.diagnostics.on(async (params, token) => {
+      told.add(params.textDocument.uri);
+      return (await reportOf(params, token)) ?? NOTHING;
+    });
     const reportsOf = fileByFile(workspaceReport);
     connection.languages.diagnostics.onWorkspace(async (params, token) => {
       const items = await reportsOf(params, token);
-      return { items: [...items, ...gone(params.previousResultIds, items)] };
+      for (const { uri } of [...items, ...params.previousResultIds]) told.add(uri);
+      return { items: [...items, ...gone(told, items)] };
     });
   },
 };
 
-/** Of files that are there no more, nothing is left to find. */
+/**
+ * Of files that are there no more, nothing is left to find. Which those are, an editor does not always say: one that
+ * has just closed a document keeps its findings for the next report on the workspace, without naming it in its question.
+ */
 function gone(
-  previous: readonly PreviousResultId[],
+  told: ReadonlySet<string>,
   items: readonly WorkspaceDocumentDiagnosticReport[],
 ): WorkspaceDocumentDiagnosticReport[] {
   const here = new Set(items.map(({ uri }) => uri));
-  return previous.filter(({ uri }) => !here.has(uri)).map(({ uri }) => ({ ...NOTHING, uri, version: null }));
+  return [...told].filter((uri) => !here.has(uri)).map((uri) => ({ ...NOTHING, uri, version: null }));
 }
 
 /** Of a document that is none of ours. */
@@ -54,14 +61,17 @@ export function documentReport(
   return reportOf(analysis, previousResultId, editor);
 }
 
-/** The same for any file of the workspace, open or not. */
+/**
+ * The same for any file of the workspace, open or not. A deleted one has none there, even while an editor keeps its
+ * document: VS Code holds one that an extension opened for minutes after its tab is closed.
+ */
 export function workspaceReport(
   path: string,
   { previousResultIds }: Pick<WorkspaceDiagnosticParams, 'previousResultIds'>,
   editor: Editor,
   workspace: Workspace,
 ): WorkspaceDocumentDiagnosticReport[] {
-  const analysis = workspace.analysisOf(path);
+  const analysis = workspace.isGone(path) ? undefined : workspace.analysisOf(path);
   if (!analysis) return [];
   const uri = editor.uriOf(path);
   const previous = previousResultIds.find((one) => one.uri === uri)?.value;

@@ -1,16 +1,27 @@
-import { alsoIn, formatUnit, type Quantity } from '../../shared/quantity/index.ts';
+import { alsoIn, formatQuantity, formatUnit, type Quantity } from '../../shared/quantity/index.ts';
 import type { Kind } from '../../shared/quantity/kinds.ts';
 import { bold, code, lines } from '../markdown.ts';
+import { type PreferredUnits, preferred } from '../preferred-units.ts';
 
-/** `**Bore** 76 mm`, and beneath it the same in other units. */
-export function quantityWords(label: string, quantity: Quantity, kind?: Kind): string {
-  const others = alsoIn(quantity, kind);
+/** `**Bore** 76 mm`, and beneath it the same in other units, that which the reader prefers first. */
+export function quantityWords(
+  label: string,
+  quantity: Quantity,
+  kind: Kind | undefined,
+  units: PreferredUnits,
+): string {
+  const wanted = preferred({ canonical: quantity.canonical, show: unitOf(quantity) }, units).show;
+  const isOther = wanted !== unitOf(quantity);
+  const first = isOther ? [formatQuantity(quantity.canonical, wanted)] : [];
+  const others = [...new Set([...first, ...alsoIn(quantity, kind)])];
   return lines(
     `${bold(label)} ${code(writtenText(quantity))}`,
     others.length > 0 ? `= ${others.map(code).join(' · ')}` : undefined,
   );
 }
 
-function writtenText({ number, unit, reference }: Quantity): string {
-  return unit ? `${number} ${formatUnit(unit, reference)}` : String(number);
+function writtenText(quantity: Quantity): string {
+  return `${quantity.number} ${unitOf(quantity)}`.trimEnd();
 }
+
+const unitOf = ({ unit, reference }: Quantity): string => (unit ? formatUnit(unit, reference) : '');

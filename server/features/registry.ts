@@ -12,10 +12,12 @@ import { formatting } from './formatting.ts';
 import { highlights } from './highlights.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
+import { installationViews } from './installation-view.ts';
 import { newInstallations } from './new-installation.ts';
 import { pullDiagnostics } from './pull-diagnostics.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
+import { reviews } from './review.ts';
 import { selectionRanges } from './selection-ranges.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import { tableViews } from './table-view.ts';
@@ -44,4 +46,6 @@ export const features: readonly Feature[] = [
   newInstallations,
   cellChange,
   tableViews,
+  installationViews,
+  reviews,
 ];

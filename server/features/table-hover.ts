@@ -12,49 +12,60 @@ import { formatQuantity, isFault, measuredQuantity, parseQuantity } from '../../
 import type { Kind } from '../../shared/quantity/kinds.ts';
 import type { ScalarNode } from '../../shared/source/tree.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
+import type { PreferredUnits } from '../preferred-units.ts';
 import { derivedTable } from './derived-words.ts';
 import { quantityWords } from './quantity-words.ts';
 import type { Spot } from './spot.ts';
 
 /** A cell of a curve or map with its coordinates, or a breakpoint; undefined elsewhere. */
-export function tablePage(analysis: Analysis, { node }: Spot): string | undefined {
+export function tablePage(analysis: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
   for (const { value, shape } of analysis.subject.readings) {
     if (value.type !== 'table' || value.node.chunk !== node.chunk) continue;
     const label = shape.label ?? 'Value';
     for (const axis of [value.x, value.y]) {
-      if (axis?.nodes.includes(node)) return breakpointWords(axis, node);
+      if (axis?.nodes.includes(node)) return breakpointWords(axis, node, units);
     }
     const row = value.rows.findIndex((cells) => cells.includes(node));
-    if (row >= 0) return cellWords(analysis, label, value, row, value.rows[row]!.indexOf(node));
+    if (row < 0) continue;
+    const column = value.rows[row]!.indexOf(node);
+    const follows = valuesAtCell(analysis, value, row, column);
+    return paragraphs(
+      cellWords(label, value, row, column, units),
+      follows.length > 0 ? derivedTable(follows, units) : undefined,
+      follows.length > 0 ? CONDITIONS : undefined,
+    );
   }
   return undefined;
 }
 
-function breakpointWords(axis: Axis, { text }: ScalarNode): string {
+const CONDITIONS = 'Warm engine, sea level, standard day, supply at its nominal voltage.';
+
+function breakpointWords(axis: Axis, { text }: ScalarNode, units: PreferredUnits): string {
   const measured = measuredQuantity(axis.quantity)?.entry;
-  return numberWords(measured?.label ?? axis.quantity, text, axis.unit, measured?.kind);
+  return numberWords(measured?.label ?? axis.quantity, text, axis.unit, measured?.kind, units);
 }
 
 function cellWords(
-  analysis: Analysis,
   label: string,
   table: TableValue,
   row: number,
   column: number,
+  units: PreferredUnits,
 ): string {
   const cell = table.rows[row]![column]!;
-  const follows = valuesAtCell(analysis, table, row, column);
-  return paragraphs(
-    lines(numberWords(label, cell.text, table.unit, table.kind), coordinates(table, row, column)),
-    follows.length > 0 ? derivedTable(follows) : undefined,
-    follows.length > 0 ? 'Warm engine, sea level, standard day, supply at its nominal voltage.' : undefined,
-  );
+  return lines(numberWords(label, cell.text, table.unit, table.kind, units), coordinates(table, row, column));
 }
 
 /** The number with the unit that stands once for the whole table. */
-function numberWords(label: string, text: string, unit: string, kind: Kind | undefined): string {
+function numberWords(
+  label: string,
+  text: string,
+  unit: string,
+  kind: Kind | undefined,
+  units: PreferredUnits,
+): string {
   const quantity = parseQuantity(`${text} ${unit}`.trimEnd());
-  return isFault(quantity) ? `${bold(label)} ${code(text)}` : quantityWords(label, quantity, kind);
+  return isFault(quantity) ? `${bold(label)} ${code(text)}` : quantityWords(label, quantity, kind, units);
 }
 
 function coordinates({ x, y }: TableValue, row: number, column: number): string {

@@ -3,20 +3,16 @@ import { FOLLOWS } from '../../shared/configuration/follows.ts';
 import { type Mention, mentionsOf, type Together } from '../../shared/configuration/mentions.ts';
 import { type Name, namesIn } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
-import { keyOf, type SourceFile } from '../../shared/source/source-file.ts';
-import { nodeAtPath, pathOf, type Span } from '../../shared/source/tree.ts';
+import { sensorsMeasuring } from '../../shared/derived/sensor-reading.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
+import { type Node, nodeAtPath } from '../../shared/source/tree.ts';
+import { usesOfOutput } from './output-uses.ts';
 import { namedPath } from './spot.ts';
-
-/** A place that makes use of something, and what a reader calls that place. */
-export interface Use {
-  readonly label: string;
-  readonly file: SourceFile;
-  readonly span: Span;
-}
+import { type Use, useAt } from './use.ts';
 
 /**
  * What uses the thing that a name is given to: what refers to it by name; of a sensor also what is about the quantity
- * that it measures; of a light the limits that it shows.
+ * that it measures; of an output what acts through it.
  */
 export function usesOf(declared: Name, analysis: Analysis, installations: readonly Together[]): Use[] {
   const { file } = analysis;
@@ -24,7 +20,30 @@ export function usesOf(declared: Name, analysis: Analysis, installations: readon
   const mentions = given
     .flatMap((name) => mentionsOf(name, file, installations))
     .filter(({ name }) => !name.declares);
-  return [...mentions.map(useOf), ...(declared.kind === 'output' ? limitsShown(declared, analysis) : [])];
+  return [
+    ...mentions.map(useOf),
+    ...(declared.kind === 'sensor' ? loopsFollowing(declared.text, analysis) : []),
+    ...(declared.kind === 'output' ? usesOfOutput(declared.text, analysis) : []),
+  ];
+}
+
+/** The exhaust temperature loop names no sensor: it follows all that measure its quantity. */
+function loopsFollowing(sensor: string, analysis: Analysis): Use[] {
+  const loop = exhaustLoopOf(analysis);
+  return loop?.sensors.includes(sensor) ? [useAt(EXHAUST_LOOP, loop.node, analysis)] : [];
+}
+
+const EXHAUST_LOOP = 'exhaust_gas_temperature';
+
+/** The exhaust temperature loop and the names of the sensors that it follows; undefined without one. */
+export function exhaustLoopOf({
+  installation,
+}: Analysis): { readonly node: Node; readonly sensors: readonly string[] } | undefined {
+  const configuration = installation?.configuration;
+  const loop = configuration?.closed_loop?.[EXHAUST_LOOP];
+  if (!loop) return undefined;
+  const sensors = sensorsMeasuring(configuration, EXHAUST_LOOP).map(([name]) => name);
+  return { node: nodeOf(loop), sensors };
 }
 
 /** The quantity that a sensor measures, and those that the controller works out from it. */
@@ -49,18 +68,4 @@ function ownerOf({ node, kind }: Name): string {
   if (node.step === undefined) return String(kind === 'quantity' ? path.at(-3) : path.at(-1));
   const steps = path.slice(0, -1).filter((step) => typeof step === 'string' && !PARTS.has(step));
   return String(steps.at(-1));
-}
-
-/** The limits whose caution or warning a light shows. */
-function limitsShown(light: Name, { file, files, installation }: Analysis): Use[] {
-  const { outputs, protection } = installation?.configuration ?? {};
-  const meaning = outputs?.[light.text]?.meaning?.text;
-  if (meaning !== 'caution' && meaning !== 'warning') return [];
-  return Object.entries(protection ?? {}).flatMap(([label, limit]) => {
-    const isShown = limit.action?.items.some(({ text }) => text === 'light');
-    if (!isShown || !(limit.below?.[meaning] ?? limit.above?.[meaning])) return [];
-    const node = nodeOf(limit);
-    const where = files.find(({ path }) => path === node.chunk.file) ?? file;
-    return [{ label, file: where, span: keyOf(node) ?? nodeAtPath(where.root, pathOf(node)) ?? node }];
-  });
 }

@@ -1,18 +1,14 @@
-import { changeArea } from '../../shared/compare/areas.ts';
 import type { Change } from '../../shared/compare/change.ts';
-import { isNear, passed } from '../../shared/compare/consequence-order.ts';
-import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { passed } from '../../shared/compare/consequence-order.ts';
+import { groupedBy } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
+  changePlace,
   changeText,
   commonLimit,
-  findingWords,
-  limitText,
-  limitWords,
+  limitSentence,
   movedText,
-  placeName,
-  roomText,
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
@@ -21,12 +17,10 @@ import { curveDrawing, mapDrawing } from './compare-drawing.ts';
 import {
   type ComparedFile,
   type CompareReport,
+  type FindingLine,
   fileName,
-  groupedBy,
-  inheritedText,
-  ownChanges,
-  placeOfFinding,
-  placeText,
+  fileSections,
+  findingLine,
   wholeOf,
 } from './compare-report.ts';
 import { COMPARE_STYLE } from './compare-style.ts';
@@ -69,23 +63,18 @@ ${report.files.map((file) => fileSection(file, report))}</main>
 const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '✓', harmless: '✓', look: '!', stop: '✕' };
 
 function fileSection(file: ComparedFile, report: CompareReport): Html {
-  const { consequences } = file.comparison;
-  const { own, inherited } = ownChanges(file, report);
-  const findings = consequences.filter((one) => one.type === 'finding');
-  const values = consequences.filter((one) => one.type === 'value');
-  const [near, others] = [values.filter(isNear), values.filter((value) => !isNear(value))];
-  const areas = [...groupedBy(own, changeArea)].map(
-    ([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`,
-  );
+  const { findings, near, others, inherited, areas } = fileSections(file, report);
+  const lines = findings.map((finding) => findingLine(file, finding));
+  const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
   return html`<section>
 <h2>${fileName(file)}</h2>
 ${report.files.length > 1 ? fileVerdict(file) : undefined}
-${findings.length > 0 ? findingList(file, findings) : undefined}
-${values.length > 0 ? html`<h3>What follows</h3>` : undefined}
+${lines.length > 0 ? findingList(lines) : undefined}
+${near.length + others.length > 0 ? html`<h3>What follows</h3>` : undefined}
 ${near.length > 0 ? valueTable(near) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
-${inherited.length > 0 ? html`<h3>Changes of its base</h3><p>${inheritedText(inherited)}</p>` : undefined}
-${areas}</section>
+${inherited === '' ? undefined : html`<h3>Changes of its base</h3><p>${inherited}</p>`}
+${changes}</section>
 `;
 }
 
@@ -93,16 +82,20 @@ function fileVerdict({ comparison }: ComparedFile): Html {
   return html`<p class="verdict ${verdictOf(comparison)}">${verdictText(comparison)}</p>`;
 }
 
-function findingList(file: ComparedFile, findings: readonly FindingConsequence[]): Html {
-  const items = findings.map((consequence) => {
-    const { finding, is, reason, rule, severity } = consequence;
-    const state = (is === 'none' ? file.was : file.is)!;
-    const kind = isNewFinding(consequence) ? severity : is === 'none' ? 'gone' : 'accepted';
-    return html`<li class="finding ${kind}"><b>${findingWords(consequence)}</b> <code>${rule}</code>
-<span class="place">${placeText(state, placeOfFinding(state, finding))}</span><br>${finding.message}
+function findingList(findings: readonly FindingLine[]): Html {
+  const items = findings.map(
+    ({
+      words,
+      rule,
+      place,
+      message,
+      reason,
+      kind,
+    }) => html`<li class="finding ${kind}"><b>${words}</b> <code>${rule}</code>
+<span class="place">${place}</span><br>${message}
 ${reason === undefined ? undefined : html`<br>Accepted: ${reason}`}</li>
-`;
-  });
+`,
+  );
   return html`<h3>Findings</h3>\n<ul class="findings">\n${items}</ul>`;
 }
 
@@ -117,7 +110,7 @@ const VALUE_HEAD = ['Where', 'Old', 'New', 'Change', 'Room to its limit'];
 function valueTable(values: readonly ValueConsequence[]): Html {
   const groups = [...groupedBy(values, ({ label }) => label)].map(([label, some]) => {
     const limit = commonLimit(some);
-    const rows = some.map((value) => valueRow(value, limit === '' ? limitText(value) : ''));
+    const rows = some.map((value) => valueRow(value, limit));
     return html`<tbody>
 <tr><th class="group" colspan="${VALUE_HEAD.length}" scope="rowgroup">${label}
 <span class="limit">${limit}</span></th></tr>
@@ -130,12 +123,11 @@ ${rows}</tbody>
 ${groups}</table></div>`;
 }
 
-function valueRow(value: ValueConsequence, held: string): Html {
+function valueRow(value: ValueConsequence, known: string): Html {
   const { limit, step } = value;
-  const room = [roomText(value), held, limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
   const kind = limit !== undefined && passed(limit) ? 'beyond' : 'within';
   const numbers = [...valuePair(value), movedText(step)].map((text) => html`<td class="number">${text}</td>`);
-  return html`<tr class="${kind}"><td>${valuePlace(value)}</td>${numbers}<td>${room}</td></tr>\n`;
+  return html`<tr class="${kind}"><td>${valuePlace(value)}</td>${numbers}<td>${limitSentence(value, known)}</td></tr>\n`;
 }
 
 function changeBlock(change: Change): Html {
@@ -145,6 +137,5 @@ function changeBlock(change: Change): Html {
         ? mapDrawing(change.grid)
         : curveDrawing(change.grid)
       : undefined;
-  const place = placeName((change.is ?? change.was)!);
-  return html`<p class="change"><b>${place}</b> ${changeText(change)}</p>\n${drawing}\n`;
+  return html`<p class="change"><b>${changePlace(change)}</b> ${changeText(change)}</p>\n${drawing}\n`;
 }

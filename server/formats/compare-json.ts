@@ -13,8 +13,8 @@ import {
   type ComparedState,
   type CompareReport,
   fileName,
+  locateNode,
   placeOfFinding,
-  placeOfNode,
 } from './compare-report.ts';
 import type { Format } from './format.ts';
 
@@ -59,7 +59,7 @@ function changeEntry(file: ComparedFile, change: Change) {
 }
 
 function startOf(state: ComparedState | undefined, item: Item) {
-  return state && placeOfNode(state, item.node)?.start;
+  return state && locateNode(state, item.node)?.range.start;
 }
 
 function stepOf({ canonical, unit, ratio }: Step) {

@@ -1,18 +1,14 @@
-import { changeArea } from '../../shared/compare/areas.ts';
 import type { Change } from '../../shared/compare/change.ts';
-import { isNear, passed } from '../../shared/compare/consequence-order.ts';
-import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { passed } from '../../shared/compare/consequence-order.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
+  changePlace,
   changeText,
-  findingWords,
-  limitText,
-  limitWords,
+  limitSentence,
   movedText,
   placeName,
-  roomText,
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
@@ -21,12 +17,11 @@ import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
   type CompareReport,
+  type FileSections,
+  type FindingLine,
   fileName,
-  groupedBy,
-  inheritedText,
-  ownChanges,
-  placeOfFinding,
-  placeText,
+  fileSections,
+  findingLine,
   wholeOf,
 } from './compare-report.ts';
 import type { Format } from './format.ts';
@@ -76,19 +71,13 @@ class Room {
 
 /** Adds what one file's comparison has to say; false where not even its verdict had room. */
 function fileText(file: ComparedFile, report: CompareReport, room: Room): boolean {
-  const { consequences } = file.comparison;
   const name = text(fileName(file));
   const verdict = `\n### ${name}\n\n${SIGNS[verdictOf(file.comparison)]} ${plain(verdictText(file.comparison))}\n`;
   if (!room.add(verdict)) return false;
-  const findings = consequences.filter((one) => one.type === 'finding');
-  const values = consequences.filter((one) => one.type === 'value');
+  const { findings, near, others, inherited, areas, own } = fileSections(file, report);
   const [grave, minor] = split(findings, isGrave);
-  const [near, other] = split(values, isNear);
-  table(
-    room,
-    ['finding', 'check', 'where', 'what it says'],
-    grave.map((one) => findingRow(file, one)),
-  );
+  const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
+  table(room, FINDING_HEAD, rows(grave));
   table(room, VALUE_HEAD, near.slice(0, MOST_OPEN).map(valueRow));
   const further = near.slice(MOST_OPEN);
   folded(
@@ -97,12 +86,10 @@ function fileText(file: ComparedFile, report: CompareReport, room: Room): boolea
     VALUE_HEAD,
     further.map(valueRow),
   );
-  folded(room, `${counted(other.length, 'other derived value')} moved`, VALUE_HEAD, other.map(valueRow));
-  const minorRows = minor.map((one) => findingRow(file, one));
-  folded(room, `${counted(minor.length, 'finding')} for information`, FINDING_HEAD, minorRows);
-  const { own, inherited } = ownChanges(file, report);
-  if (inherited.length > 0) room.add(`\n${plain(inheritedText(inherited))}\n`);
-  for (const [area, some] of groupedBy(own, changeArea)) {
+  folded(room, `${counted(others.length, 'other derived value')} moved`, VALUE_HEAD, others.map(valueRow));
+  folded(room, `${counted(minor.length, 'finding')} for information`, FINDING_HEAD, rows(minor));
+  if (inherited !== '') room.add(`\n${plain(inherited)}\n`);
+  for (const [area, some] of areas) {
     folded(room, `${area}: ${counted(some.length, 'change')}`, ['place', 'change'], some.map(changeRow));
   }
   for (const change of own) gridBlock(room, change);
@@ -116,28 +103,26 @@ function split<Member>(members: readonly Member[], wanted: (one: Member) => bool
   return [members.filter(wanted), members.filter((one) => !wanted(one))];
 }
 
-const isGrave = ({ severity, is }: FindingConsequence): boolean =>
+const isGrave = ({ severity, is }: FileSections['findings'][number]): boolean =>
   severity === 'error' || severity === 'warning' || is === 'accepted';
 
-function findingRow(file: ComparedFile, consequence: FindingConsequence): string[] {
-  const { finding, is, reason, rule } = consequence;
-  const state = (is === 'none' ? file.was : file.is)!;
-  const words = isNewFinding(consequence) ? `**${findingWords(consequence)}**` : findingWords(consequence);
-  const said = reason === undefined ? finding.message : `${finding.message} Accepted: ${reason}`;
-  return [words, code(rule), text(placeText(state, placeOfFinding(state, finding))), text(said)];
+function findingRow({ words, rule, place, message, reason, kind }: FindingLine): string[] {
+  const isNew = kind === 'error' || kind === 'warning';
+  const said = reason === undefined ? message : `${message} Accepted: ${reason}`;
+  return [isNew ? `**${words}**` : words, code(rule), text(place), text(said)];
 }
 
 function valueRow(value: ValueConsequence): string[] {
   const [was, is] = valuePair(value);
   const { limit, step } = value;
-  const room = [roomText(value), limitText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
   const strong = limit !== undefined && passed(limit);
   const now = strong ? `**${text(is)}**` : text(is);
+  const room = limitSentence(value);
   return [text(value.label), text(valuePlace(value)), text(was), now, movedText(step), text(room)];
 }
 
 function changeRow(change: Change): string[] {
-  return [text(placeName((change.is ?? change.was)!)), text(changeText(change))];
+  return [text(changePlace(change)), text(changeText(change))];
 }
 
 /** Rows of a table that is folded, and of one that is not. */

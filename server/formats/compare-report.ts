@@ -1,10 +1,17 @@
 import type { Analysis } from '../../shared/analysis.ts';
+import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
+import { type FindingConsequence, gravity, isNewFinding } from '../../shared/compare/findings.ts';
+import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
+import { findingWords } from '../../shared/compare/words.ts';
 import type { Position } from '../../shared/source/lines.ts';
-import { keyOf, offsetsOf } from '../../shared/source/source-file.ts';
+import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
+import { readablePath } from '../files.ts';
+import { rangeOf } from '../places.ts';
+import type { LocatedPlace } from './check-report.ts';
 import { counted } from './layout.ts';
 
 export interface ComparedState {
@@ -16,7 +23,10 @@ export interface ComparedState {
 export interface ComparedFile {
   readonly was: ComparedState | undefined;
   readonly is: ComparedState | undefined;
+  /** Without the new findings that the baseline lets pass. */
   readonly comparison: Comparison;
+  /** Those findings; absent without a baseline. */
+  readonly known?: readonly FindingConsequence[];
 }
 
 /** What `compare` found; every format prints this. */
@@ -28,6 +38,13 @@ export interface CompareReport {
   readonly files: readonly ComparedFile[];
   /** How many files were held together. */
   readonly compared: number;
+  /** The least severity of a new finding that fails the run. */
+  readonly threshold: Severity;
+}
+
+/** Whether the run fails for a finding. */
+export function failsGate({ threshold }: CompareReport, consequence: FindingConsequence): boolean {
+  return isNewFinding(consequence) && gravity(consequence.severity) >= gravity(threshold);
 }
 
 /** What a file is called in the report: as the new state has it. */
@@ -43,17 +60,16 @@ export function wholeOf({ files }: CompareReport): Comparison {
   };
 }
 
-/**
- * Where a node, or the key that it stands under, begins: the path of its file, and line and character from 0.
- */
-export function placeOfNode(
-  { analysis }: ComparedState,
-  node: Node,
-): { path: string; start: Position } | undefined {
+/** Where a node, or the key that it stands under, is written; undefined where it is of no file of this state. */
+export function locateNode({ name, analysis }: ComparedState, node: Node): LocatedPlace | undefined {
   const span = keyOf(node) ?? node;
   const file = analysis.files.find(({ path }) => path === span.chunk.file);
   if (!file?.starts.has(span.chunk)) return undefined;
-  return { path: file.path, start: file.lines.position(offsetsOf(file, span).start) };
+  return {
+    name: file === analysis.file ? name : readablePath(file.path),
+    file,
+    range: rangeOf(file, span),
+  };
 }
 
 export function placeOfFinding(
@@ -68,34 +84,73 @@ export function placeOfFinding(
 /**
  * `name:12:3`, with the name of the state for its own file and the path for another one that it is based on.
  */
-export function placeText(state: ComparedState, place: { path: string; start: Position }): string {
+function placeText(state: ComparedState, place: { path: string; start: Position }): string {
   const name =
     place.path === state.analysis.file.path ? state.name : place.path.slice(place.path.lastIndexOf('/') + 1);
   return `${name}:${place.start.line + 1}:${place.start.character + 1}`;
 }
 
-/** Members with the same key together, in the order in which the keys are met first. */
-export function groupedBy<Member>(
-  members: readonly Member[],
-  keyOf: (member: Member) => string,
-): Map<string, Member[]> {
-  const groups = new Map<string, Member[]>();
-  for (const member of members) {
-    const group = groups.get(keyOf(member));
-    if (group) group.push(member);
-    else groups.set(keyOf(member), [member]);
-  }
-  return groups;
+/** What a report prints of a file, part by part. */
+export interface FileSections extends Sections {
+  /**
+   * The changes that the file makes itself; those of a file that it is based on are told there, where that one
+   * is reported too.
+   */
+  readonly own: readonly Change[];
+  /** A sentence about the changes that are told in another file; empty where there are none. */
+  readonly inherited: string;
 }
 
-/**
- * The changes that a file makes itself, and those of a file that it is based on, where that one is reported
- * too.
- */
-export function ownChanges(
-  file: ComparedFile,
-  report: CompareReport,
-): { own: Change[]; inherited: Change[] } {
+export function fileSections(file: ComparedFile, report: CompareReport): FileSections {
+  const { own, inherited } = ownChanges(file, report);
+  const { consequences } = file.comparison;
+  return {
+    ...sectionsOf({ changes: own, consequences }),
+    own,
+    inherited: inherited.length > 0 ? inheritedText(inherited) : '',
+  };
+}
+
+/** A finding that is otherwise now, in the words of every report. */
+export interface FindingLine {
+  /** `new error`, `newly accepted warning` */
+  readonly words: string;
+  readonly rule: string;
+  readonly place: string;
+  readonly message: string;
+  /** Why it is accepted, or was. */
+  readonly reason: string | undefined;
+  /** What a reader must look at, what is settled with a reason, and what is over. */
+  readonly kind: 'error' | 'warning' | 'note' | 'accepted' | 'gone';
+}
+
+export function findingLine(file: ComparedFile, consequence: FindingConsequence): FindingLine {
+  const { finding, is, reason, rule } = consequence;
+  const state = (is === 'none' ? file.was : file.is)!;
+  return {
+    words: findingWords(consequence),
+    rule,
+    place: findingPlace(state, consequence),
+    message: finding.message,
+    reason,
+    kind: kindOf(consequence),
+  };
+}
+
+/** Where a finding of that state stands: `name:12:3` */
+export function findingPlace(state: ComparedState, { finding }: FindingConsequence): string {
+  return placeText(state, placeOfFinding(state, finding));
+}
+
+function kindOf(consequence: FindingConsequence): FindingLine['kind'] {
+  const { is, severity } = consequence;
+  if (is === 'none') return 'gone';
+  if (is === 'accepted') return 'accepted';
+  if (!isNewFinding(consequence)) return 'note';
+  return severity === 'error' || severity === 'warning' ? severity : 'note';
+}
+
+function ownChanges(file: ComparedFile, report: CompareReport): { own: Change[]; inherited: Change[] } {
   const reported = new Set(
     report.files
       .filter((other) => other !== file)
@@ -108,7 +163,7 @@ export function ownChanges(
 }
 
 /** `9 changes are made in skua.engine.yaml and listed there.` */
-export function inheritedText(inherited: readonly Change[]): string {
+function inheritedText(inherited: readonly Change[]): string {
   const paths = new Set(inherited.map(({ was, is }) => (is ?? was)!.node.chunk.file));
   const names = [...paths].map((path) => path.slice(path.lastIndexOf('/') + 1));
   const made = inherited.length === 1 ? 'is made' : 'are made';

@@ -1,19 +1,15 @@
-import { changeArea } from '../../shared/compare/areas.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
-import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
+import { groupedBy } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
+  changePlace,
   changeText,
   commonLimit,
-  findingWords,
-  limitText,
-  limitWords,
+  limitSentence,
   movedText,
-  placeName,
-  roomText,
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
@@ -22,12 +18,10 @@ import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
   type CompareReport,
+  type FindingLine,
   fileName,
-  groupedBy,
-  inheritedText,
-  ownChanges,
-  placeOfFinding,
-  placeText,
+  fileSections,
+  findingLine,
   wholeOf,
 } from './compare-report.ts';
 import type { Format } from './format.ts';
@@ -61,40 +55,39 @@ function summary(report: CompareReport, { style, width }: Paper): string {
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
 function fileText(file: ComparedFile, report: CompareReport, paper: Paper): string {
-  const { consequences } = file.comparison;
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
   const from = file.was && file.is ? style.dim(`  against ${printable(file.was.name)}`) : '';
   const verdict = style[PAINT[verdictOf(file.comparison)]](hang('', verdictText(file.comparison), width));
-  const findings = consequences.filter((one) => one.type === 'finding');
-  const values = consequences.filter((one) => one.type === 'value');
-  const blocks = [`${head}${from}\n${verdict}\n`];
-  if (findings.length > 0) {
-    const lines = findings.map((finding) => findingText(file, finding, paper));
-    blocks.push(`${heading('Findings', style)}\n${lines.join('\n')}\n`);
-  }
-  if (values.length > 0)
-    blocks.push(`${heading('What follows', style)}\n${valueLines(values, paper).join('\n')}\n`);
-  const { own, inherited } = ownChanges(file, report);
-  if (inherited.length > 0)
-    blocks.push(`${heading('Changes of its base', style)}\n  ${inheritedText(inherited)}\n`);
-  for (const [area, some] of groupedBy(own, changeArea)) {
-    blocks.push(`${heading(`Changes: ${area}`, style)}\n${changeLines(some, paper).join('\n')}\n`);
-  }
-  return blocks.join('\n');
+  const { findings, near, others, inherited, areas } = fileSections(file, report);
+  const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
+  const blocks = [
+    ...block('Findings', lines, style),
+    ...block('What follows', valueLines([...near, ...others], paper), style),
+    ...block('Changes of its base', inherited === '' ? [] : [`  ${inherited}`], style),
+    ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
+  ];
+  return [`${head}${from}\n${verdict}\n`, ...blocks].join('\n');
 }
 
-const heading = (title: string, style: Style): string => style.bold(style.blue(title));
+/** Lines under a heading; nothing where there are none. */
+function block(title: string, lines: readonly string[], style: Style): string[] {
+  return lines.length > 0 ? [`${style.bold(style.blue(title))}\n${lines.join('\n')}\n`] : [];
+}
 
-function findingText(file: ComparedFile, consequence: FindingConsequence, { style, width }: Paper): string {
-  const { finding, is, reason, severity, rule } = consequence;
-  const state = (is === 'none' ? file.was : file.is)!;
-  const grave = severity === 'error' ? style.red : style.yellow;
-  const paint = isNewFinding(consequence) ? grave : is === 'none' ? style.green : style.dim;
-  const place = printable(placeText(state, placeOfFinding(state, finding)));
+const FINDING_PAINT: Readonly<Record<FindingLine['kind'], keyof Style>> = {
+  error: 'red',
+  warning: 'yellow',
+  note: 'dim',
+  accepted: 'dim',
+  gone: 'green',
+};
+
+function findingText(line: FindingLine, { style, width }: Paper): string {
+  const { words, rule, place, message, reason, kind } = line;
   const lines = [
-    `  ${paint(findingWords(consequence))}  ${style.cyan(rule)}  ${style.dim(place)}`,
-    hang('    ', printable(finding.message), width),
+    `  ${style[FINDING_PAINT[kind]](words)}  ${style.cyan(rule)}  ${style.dim(printable(place))}`,
+    hang('    ', printable(message), width),
   ];
   if (reason !== undefined) lines.push(hang('    reason: ', printable(reason), width));
   return lines.join('\n');
@@ -105,6 +98,7 @@ function findingText(file: ComparedFile, consequence: FindingConsequence, { styl
  * that no limit is near to, the one that moved most stands for the others.
  */
 function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
+  if (values.length === 0) return [];
   const groups = [...groupedBy(values, ({ label }) => label).values()].map(rowsOf);
   const widest = Math.max(...groups.flat().map(({ place }) => displayWidth(place)));
   const column = Math.min(WIDEST_PLACE, widest) + INDENT.length;
@@ -139,7 +133,7 @@ function rowsOf(values: readonly ValueConsequence[]): Row[] {
   const title = printable([values[0]!.label, limit].filter(Boolean).join(', '));
   return shown.map((value, i) => {
     const more = others > 0 && i === shown.length - 1 ? `, and ${others} more` : '';
-    const room = [detail(value), limit === '' ? limitText(value) : ''].filter(Boolean).join(', ');
+    const room = [movedText(value.step), limitSentence(value, limit)].filter(Boolean).join(', ');
     return { title, value, place: printable(valuePlace(value)) + more, pair: valuePair(value), room };
   });
 }
@@ -150,11 +144,6 @@ function hangAfter(first: string, text: string, { width }: Paper, paint: (text: 
   return (first + paint(lines)).trimEnd();
 }
 
-function detail(value: ValueConsequence): string {
-  const { step, limit } = value;
-  return [movedText(step), roomText(value), limit ? limitWords(limit) : ''].filter(Boolean).join(', ');
-}
-
 function paintOf({ limit }: ValueConsequence, style: Style): (text: string) => string {
   if (!limit) return style.dim;
   return passed(limit) ? style.red : (limit.is ?? 0) < 0 ? style.yellow : (text) => text;
@@ -162,7 +151,7 @@ function paintOf({ limit }: ValueConsequence, style: Style): (text: string) => s
 
 function changeLines(changes: readonly Change[], paper: Paper): string[] {
   return changes.flatMap((change) => {
-    const name = printable(placeName((change.is ?? change.was)!));
+    const name = printable(changePlace(change));
     const line = hang(`  ${name}  `, printable(changeText(change)), paper.width);
     const box = change.type === 'table' ? movedBox(change.grid) : undefined;
     return box && change.type === 'table' ? [line, ...boxLines(box, change, paper)] : [line];

@@ -8,10 +8,13 @@ import { checkJunit } from './check-junit.ts';
 import type { CheckReport } from './check-report.ts';
 import { checkSarif } from './check-sarif.ts';
 import { checkText } from './check-text.ts';
+import { compareGithub } from './compare-github.ts';
 import { compareHtml } from './compare-html.ts';
 import { compareJson } from './compare-json.ts';
+import { compareJunit } from './compare-junit.ts';
 import { compareMarkdown } from './compare-markdown.ts';
 import type { CompareReport } from './compare-report.ts';
+import { compareSarif } from './compare-sarif.ts';
 import { compareText } from './compare-text.ts';
 import { deriveJson } from './derive-json.ts';
 import { deriveMarkdown } from './derive-markdown.ts';
@@ -34,4 +37,7 @@ export const compareFormats: readonly Format<CompareReport>[] = [
   compareJson,
   compareMarkdown,
   compareHtml,
+  compareSarif,
+  compareJunit,
+  compareGithub,
 ];

@@ -13,11 +13,11 @@ function* linksOf(subject: Subject, rule: LinkFault['rule']): Iterable<LinkFault
 
 const nameOfFile = (path: string): string => quote(path.slice(path.lastIndexOf('/') + 1));
 
-function notFound({ node, paths }: LinkFault, kind: 'engine' | 'controller'): Found {
+function notFound({ node, paths, refusal }: LinkFault, kind: 'engine' | 'controller'): Found {
   const [path = ''] = paths;
   const reason =
     fileKind(path) === kind
-      ? 'there is no such file that can be read'
+      ? (refusal ?? 'there is no such file that can be read')
       : `the name of such a file ends in ${quote(`.${kind}.yaml`)}`;
   return { at: node, message: `${capital(nameOf(node))} names ${quote(node.text)}, but ${reason}.` };
 }
@@ -31,7 +31,9 @@ export const overlayFileMissing = fileCheck({
       'A `based_on` that leads to no engine file: a path that does not exist, cannot be read, or is of another kind.',
     why: 'An overlay without its base is a list of changes to nothing. Most of the engine is missing from every check.',
     example: 'based_on: ./skua-1300.bse.engine.yaml',
-    remedy: 'Correct the path; it counts from the folder of this file.',
+    remedy:
+      'Correct the path; it counts from the folder of this file. One that leads out of the folders that are open, or out ' +
+      'of what is checked, is not followed unless you allow it.',
     basis: 'The format of the file.',
   },
   *find(subject) {

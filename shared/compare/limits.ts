@@ -5,7 +5,7 @@ import type { Check, EngineSubject } from '../checks/check.ts';
 import { dutyLimit } from '../checks/duty-limit.ts';
 import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
-import { dwellExceedsInterval } from '../checks/ignition-coil.ts';
+import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
 import { thresholdsOf } from '../checks/run.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
@@ -16,15 +16,22 @@ import {
   manifoldPressure,
   pressureRatio,
 } from '../derived/charge-air.ts';
-import { dwellShare, dwellShareAtMinimumSupply } from '../derived/coil.ts';
+import {
+  coilCurrent,
+  coilEnergyAtMinimumSupply,
+  dwellShare,
+  dwellShareAtMinimumSupply,
+} from '../derived/coil.ts';
 import { currentBudget } from '../derived/current-budget.ts';
 import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
-import { ignitionAdvance } from '../derived/ignition.ts';
+import { ignitionAdvance, nextSpark } from '../derived/ignition.ts';
 import { driverCurrent } from '../derived/loads.ts';
-import type { OperatingPoint } from '../derived/operating-point.ts';
+import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
 import type { DerivedValue } from '../derived/value.ts';
+import { harnessWires, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
+import { voltageDropLimit } from '../physics/wire.ts';
 
 /** What a derived value is held against, so that a review can tell how much room is left. */
 export interface Limit {
@@ -73,6 +80,36 @@ const driverLimit = most('driver', ({ value, subject: { installation } }) => {
   return limits.length > 0 ? Math.min(...limits) : undefined;
 });
 
+const targetCurrent = most(
+  'target current with its tolerance',
+  ({ subject, configuration: { ignition } }) => {
+    const target = ignition?.coil?.target_current?.canonical;
+    return target && target * (1 + thresholdsOf(coilCurrentExceedsTarget, subject).tolerance!);
+  },
+);
+
+/** The share of its stated energy that a coil should keep or, where none is stated, what a spark needs. */
+const sparkEnergy = least('least energy', ({ subject, configuration: { ignition } }) => {
+  const { share, minimum } = thresholdsOf(coilEnergyLow, subject);
+  const stated = ignition?.coil?.energy?.canonical;
+  return stated === undefined ? minimum : stated * share!;
+});
+
+/** The window whose end the value stands at. */
+const knockWindow = least('end of the knock window', ({ value, configuration: { sensors } }) => {
+  const ends = Object.values(sensors ?? {}).map(({ window }) => window?.to);
+  return ends.find((end) => end?.node === value.node)?.canonical;
+});
+
+const usualDrop = most('usual limit', ({ configuration }) =>
+  voltageDropLimit(nominalVoltage(configuration).canonical, 'continuous'),
+);
+
+/** The fuse that the value stands at. */
+const fuse = least('the fuse', ({ value, configuration }) => {
+  return harnessWires(configuration).find(({ wire }) => wire.fuse?.node === value.node)?.wire.fuse?.canonical;
+});
+
 /** The limits by the id of the value. A new one is one line here. */
 const LIMITS: ReadonlyMap<string, Limit> = new Map([
   [injectorDuty.id, allowedDuty],
@@ -102,10 +139,15 @@ const LIMITS: ReadonlyMap<string, Limit> = new Map([
     ignitionAdvance.id,
     most('advance range', ({ configuration: { ignition } }) => ignition?.advance_range?.high.canonical),
   ],
+  [nextSpark.id, knockWindow],
+  [coilCurrent.id, targetCurrent],
+  [coilEnergyAtMinimumSupply.id, sparkEnergy],
   [dwellShare.id, dwellLimit],
   [dwellShareAtMinimumSupply.id, dwellLimit],
   [meanPistonSpeedAtMaximumSpeed.id, most('usual limit', threshold(meanPistonSpeedHigh, 'limit'))],
   [driverCurrent.id, driverLimit],
+  [wireVoltageDrop.id, usualDrop],
+  [wireProtector.id, fuse],
   [busLoadWorstCase.id, most('allowed load', threshold(busLoadHigh, 'maximum'))],
   [
     currentBudget.id,

@@ -130,7 +130,7 @@ function compared(before: Family, after: Family, at: string): ValueConsequence[]
       : [[highest(before), highest(after)] as const];
   const moved = pairs.filter(([was, is]) => hasMoved(was, is));
   const most = moved.reduce<(typeof pairs)[number] | undefined>(
-    (far, pair) => (far && distance(far) >= distance(pair) ? far : pair),
+    (far, pair) => (far && !tellsMore(pair, far) ? far : pair),
     undefined,
   );
   return most ? [consequence(most[0], most[1], moved.length, at)] : [];
@@ -152,7 +152,20 @@ function sameLimit(was: Held['limit'], is: Held['limit']): boolean {
   return was && is ? sameNumber(was.canonical, is.canonical) : was === is;
 }
 
-function distance([was, is]: readonly [Held | undefined, Held | undefined]): number {
+/** One that crosses its limit, either way, tells more than one that only moved further. */
+function tellsMore(pair: Pair, other: Pair): boolean {
+  if (crosses(pair) !== crosses(other)) return crosses(pair);
+  return distance(pair) > distance(other);
+}
+
+function crosses([was, is]: Pair): boolean {
+  const isBeyond = (held: Held | undefined) => (held?.limit?.margin ?? 0) < 0;
+  return isBeyond(was) !== isBeyond(is);
+}
+
+type Pair = readonly [was: Held | undefined, is: Held | undefined];
+
+function distance([was, is]: Pair): number {
   if (!was || !is) return Number.POSITIVE_INFINITY;
   return Math.abs(is.value.canonical - was.value.canonical);
 }

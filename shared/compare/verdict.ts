@@ -22,8 +22,12 @@ export function verdictOf({ changes, consequences }: Comparison): Verdict {
 
 /** The verdict in a sentence: what came, what passed its limit, and how much was changed. */
 export function verdictText(comparison: Comparison): string {
-  const { changes, consequences } = comparison;
   if (verdictOf(comparison) === 'nothing') return 'Nothing changed in the engine.';
+  return `${verdictParts(comparison).join('; ')}.`;
+}
+
+/** The two halves of that sentence: what a reviewer must know, and how much there is to read. */
+export function verdictParts({ changes, consequences }: Comparison): [found: string, rest: string] {
   const parts = newFindingCounts(consequences);
   const over = beyond(consequences).length;
   if (over > 0) parts.push(`${counted(over, 'value')} beyond ${over === 1 ? 'its limit' : 'their limits'}`);
@@ -39,7 +43,7 @@ export function verdictText(comparison: Comparison): string {
     ...(gone > 0 ? [`${counted(gone, 'finding')} gone`] : []),
     ...(accepted > 0 ? [`${accepted} newly accepted`] : []),
   ];
-  return `${found}; ${listed(rest)}.`;
+  return [found, listed(rest)];
 }
 
 function newFindingCounts(consequences: readonly Consequence[]): string[] {

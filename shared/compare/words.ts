@@ -16,6 +16,11 @@ export function placeName({ label }: Item): string {
   return label.length === 0 ? 'The whole file' : label.join(' › ');
 }
 
+/** The name of the place that a change is told at: where it stands now, or stood. */
+export function changePlace(change: Change): string {
+  return placeName((change.is ?? change.was)!);
+}
+
 /** What a change did, in one line behind the name of its place: `3 bar → 3.5 bar (+0.5 bar, +16.7 %)`. */
 export function changeText(change: Change): string {
   if (change.type === 'table') return gridText(change.grid);
@@ -148,6 +153,13 @@ export function limitWords({ was, is }: LimitMargin): string {
   if (is < 0) return was !== undefined && was < 0 ? 'still beyond its limit' : 'now beyond its limit';
   if (was === undefined) return '';
   return was < 0 ? 'within its limit again' : '';
+}
+
+/** `room 14 → −2 points, at most 85 % (allowed duty), now beyond its limit`; what the reader knows may be left out. */
+export function limitSentence(value: ValueConsequence, known = ''): string {
+  const limit = limitText(value);
+  const words = value.limit ? limitWords(value.limit) : '';
+  return [roomText(value), limit === known ? '' : limit, words].filter(Boolean).join(', ');
 }
 
 /** Where a value is looked at. */

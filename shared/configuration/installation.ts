@@ -33,6 +33,8 @@ export interface LinkFault {
   readonly node: ScalarNode;
   /** The path that was looked for, or the paths of the cycle. */
   readonly paths: readonly string[];
+  /** Why it was not even looked for, to follow `but`. */
+  readonly refusal?: string | undefined;
 }
 
 /** One engine file with all that it is based on, bound as a whole. */
@@ -138,7 +140,8 @@ function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): S
     if (!base) {
       const cycle = chain.map((link) => link.path);
       const rule = cycle.includes(path) ? 'overlay-cycle' : 'overlay-file-missing';
-      links.push({ rule, node: reference, paths: rule === 'overlay-cycle' ? [...cycle, path] : [path] });
+      const paths = rule === 'overlay-cycle' ? [...cycle, path] : [path];
+      links.push({ rule, node: reference, paths, refusal: project.refusal(path) });
       return chain;
     }
     chain.push(base);
@@ -162,7 +165,10 @@ function controllerOf(
   if (!reference) return undefined;
   const path = resolvePath(reference.node.chunk.file, reference.text);
   const file = fileKind(path) === 'controller' ? project.source(path) : undefined;
-  if (!file) links.push({ rule: 'controller-file-missing', node: reference.node, paths: [path] });
+  if (!file) {
+    const refusal = project.refusal(path);
+    links.push({ rule: 'controller-file-missing', node: reference.node, paths: [path], refusal });
+  }
   return file;
 }
 

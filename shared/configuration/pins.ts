@@ -5,7 +5,7 @@ import type {
   Pin,
   Sensor,
 } from '../../generated/configuration.ts';
-import type { Node } from '../source/tree.ts';
+import type { Node, PathStep } from '../source/tree.ts';
 import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];
@@ -50,6 +50,38 @@ const loadRoles: Readonly<Record<Load, readonly PinRole[]>> = {
   relay: ['relay-driver'],
 };
 
+const heaterRoles: readonly PinRole[] = ['lambda-heater'];
+const switchRoles: readonly PinRole[] = ['switch-input'];
+const feedbackRoles: readonly PinRole[] = ['analog-input'];
+
+/** Undefined while the kind is not written. */
+function signalRoles({ kind, pull_up: pullUp }: Sensor): readonly PinRole[] | undefined {
+  if (!kind) return undefined;
+  const roles = sensorRoles[kind.text];
+  // With a pull-up of its own a resistive sensor makes a voltage that any analog input can read.
+  const isDivider = (kind.text === 'thermistor' || kind.text === 'rtd') && pullUp !== undefined;
+  return isDivider ? [...roles, 'analog-input'] : roles;
+}
+
+const driverRoles = ({ drives }: Output): readonly PinRole[] | undefined => drives && loadRoles[drives.text];
+
+/**
+ * The roles of a pin that will do at a place such as `sensors.egt_1.pin`, the one made for it first; undefined where
+ * nothing says yet what is to be connected there.
+ */
+export function rolesAt(
+  { sensors, outputs }: EngineConfiguration,
+  [section, name = '', key]: readonly PathStep[],
+): readonly PinRole[] | undefined {
+  if (section === 'inputs') return switchRoles;
+  if (key === 'heater_pin') return heaterRoles;
+  if (key === 'feedback_pin') return feedbackRoles;
+  const sensor = section === 'sensors' ? sensors?.[name] : undefined;
+  if (sensor) return signalRoles(sensor);
+  const output = section === 'outputs' ? outputs?.[name] : undefined;
+  return output && driverRoles(output);
+}
+
 /** A channel whose pin is named. */
 export interface PinUse extends Channel {
   readonly pin: TextValue;
@@ -64,7 +96,7 @@ export function channels({ sensors, inputs, outputs }: EngineConfiguration): Cha
       node: nodeOf(input),
       owner,
       label: owner,
-      roles: ['switch-input'] as const,
+      roles: switchRoles,
     })),
     ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output)),
   ];
@@ -75,18 +107,11 @@ export function pinUses(configuration: EngineConfiguration): PinUse[] {
 }
 
 function sensorChannels(owner: string, sensor: Sensor): Channel[] {
-  const kind = sensor.kind?.text;
   const node = nodeOf(sensor);
   const { pin, heater_pin: heater } = sensor;
-  const found: Channel[] = [];
-  // With a pull-up of its own a resistive sensor makes a voltage that any analog input can read.
-  const isDivider = (kind === 'thermistor' || kind === 'rtd') && sensor.pull_up !== undefined;
-  if (kind) {
-    const roles = isDivider ? [...sensorRoles[kind], 'analog-input' as const] : sensorRoles[kind];
-    found.push({ pin, node, owner, label: owner, roles });
-  }
-  if (heater)
-    found.push({ pin: heater, node, owner, label: `the heater of ${owner}`, roles: ['lambda-heater'] });
+  const roles = signalRoles(sensor);
+  const found: Channel[] = roles ? [{ pin, node, owner, label: owner, roles }] : [];
+  if (heater) found.push({ pin: heater, node, owner, label: `the heater of ${owner}`, roles: heaterRoles });
   return found;
 }
 
@@ -94,11 +119,11 @@ function outputChannels(owner: string, output: Output): Channel[] {
   const node = nodeOf(output);
   const written = [...(output.pin ? [output.pin] : []), ...(output.pins?.items ?? [])];
   const pins = written.length > 0 ? written : [undefined];
-  const roles = output.drives && loadRoles[output.drives.text];
+  const roles = driverRoles(output);
   const found: Channel[] = roles ? pins.map((pin) => ({ pin, node, owner, label: owner, roles })) : [];
   const { feedback_pin: feedback } = output;
   if (feedback) {
-    found.push({ pin: feedback, node, owner, label: `the feedback of ${owner}`, roles: ['analog-input'] });
+    found.push({ pin: feedback, node, owner, label: `the feedback of ${owner}`, roles: feedbackRoles });
   }
   return found;
 }

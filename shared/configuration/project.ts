@@ -4,23 +4,29 @@ import { readSource, type SourceFile } from '../source/source-file.ts';
 export interface Project {
   /** The file as it stands now; undefined where there is none. */
   source(path: string): SourceFile | undefined;
+  /** Why the host does not read a path, to follow `but`; undefined where it may. */
+  refusal(path: string): string | undefined;
   /** Puts a text that stands before what the host would read: an editor's unsaved one. */
   open(path: string, text: string): void;
   /** Forgets what was opened or read, so the host is asked again. */
   forget(path: string): void;
 }
 
-/** `read` is the host's way to a text; it gives undefined where there is none or where it may not be read. */
-export function createProject(read: (path: string) => string | undefined): Project {
+/** `read` is the host's way to a text; it gives undefined where there is none, and is asked of no path that is refused. */
+export function createProject(
+  read: (path: string) => string | undefined,
+  refusal: Project['refusal'] = () => undefined,
+): Project {
   const files = new Map<string, SourceFile | undefined>();
   return {
     source(path) {
       if (!files.has(path)) {
-        const text = read(path);
+        const text = refusal(path) === undefined ? read(path) : undefined;
         files.set(path, text === undefined ? undefined : readSource(path, text));
       }
       return files.get(path);
     },
+    refusal,
     open(path, text) {
       const earlier = files.get(path);
       if (earlier?.text !== text) files.set(path, readSource(path, text, earlier));
@@ -42,6 +48,17 @@ export function resolvePath(from: string, reference: string): string {
     } else if (step !== '.') steps.push(step);
   }
   return steps.join('/');
+}
+
+/** How the file `from` names the file `path`, the way back of `resolvePath`: from its own folder, `./` first. */
+export function referenceTo(path: string, from: string): string {
+  const [steps, here] = [path.split('/'), from.split('/').slice(0, -1)];
+  const parting = here.findIndex((step, i) => step !== steps[i]);
+  // On another drive there is no way from the one to the other.
+  if (parting === 0) return path;
+  const common = parting < 0 ? here.length : parting;
+  const up = here.slice(common).map(() => '..');
+  return [...(up.length > 0 ? up : ['.']), ...steps.slice(common)].join('/');
 }
 
 export type FileKind = 'engine' | 'controller';

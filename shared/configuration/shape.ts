@@ -39,6 +39,8 @@ export interface Shape {
   readonly required: readonly string[];
   /** Keys that the values of others call for: a ratiometric sensor needs its scaling. */
   requiredWith(valueAt: (key: string) => unknown): string[];
+  /** Whether the values beside a key give it a meaning: teeth have one on a toothed wheel alone. */
+  fitsWith(valueAt: (key: string) => unknown): boolean;
   /** The shape of every key that is not among the properties, where any name may stand. */
   readonly others: Shape | undefined;
   readonly items: Shape | undefined;
@@ -142,6 +144,11 @@ class SchemaShape implements Shape {
     return rules.flatMap(({ if: condition, then }) =>
       condition && then?.required && holds(condition, valueAt) ? then.required : [],
     );
+  }
+
+  fitsWith(valueAt: (key: string) => unknown): boolean {
+    const wanted = Object.entries((this.schema.where ?? {}) as Record<string, readonly unknown[]>);
+    return wanted.every(([key, values]) => values.includes(valueAt(key) ?? values[0]));
   }
 
   #below(keyword: string): Shape | undefined {

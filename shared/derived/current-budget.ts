@@ -9,7 +9,7 @@ import { injectorsPerCylinder } from './fuel.ts';
 import { ohmsLaw, outputsThatDrive } from './loads.ts';
 import { nominalVoltage } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
-import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, derivedValue, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 import { harnessWires } from './wiring.ts';
 import { worstInjectorDuty } from './worst-case.ts';
 
@@ -217,15 +217,7 @@ export function supplyWireCurrents(configuration: EngineConfiguration): Quantity
   );
 }
 
-const supplyWiresFormula = formula({
-  id: 'supply-wire-current',
-  title: 'Sum of the currents stated for the supply wires',
-  expression: 'ΣI',
-  terms: { sum: { symbol: 'ΣI', label: 'stated currents', ...amperes } },
-  result: { symbol: 'I_s', label: 'current of the supply wires', ...amperes },
-  sources: ['ohm-kirchhoff'],
-  compute: ({ sum }) => sum,
-});
+const supplyWiresFormula = lookedUp('supply-wire-current', 'I_s', 'sum of the stated currents', 'A');
 
 export const supplyWireCurrent = value(
   'supply_wire_current',
@@ -233,7 +225,7 @@ export const supplyWireCurrent = value(
   ({ installation: { configuration } }) => {
     const currents = supplyWireCurrents(configuration);
     return currents.length > 0
-      ? apply(supplyWiresFormula, { sum: sumOf(currents, 'supply wires') })
+      ? apply(supplyWiresFormula, { found: sumOf(currents, 'supply wires') })
       : undefined;
   },
   ({ harness }) => harness?.supply?.generator_current?.node ?? (harness?.supply && nodeOf(harness.supply)),

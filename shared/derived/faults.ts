@@ -180,6 +180,9 @@ const told: readonly { value: PointValue; of(point: FaultedPoint): Result | unde
   })),
 ];
 
+/** `oil_pressure at the low end of its input` */
+export const faultWords = (fault: SensorFault): string => `${fault.name} ${endWords[fault.case]}`;
+
 const endWords = {
   substitute: 'on its substitute',
   low: 'at the low end of its input',
@@ -196,7 +199,7 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
     if (Math.abs(result.canonical - sound) < 1e-9 * Math.abs(sound)) return [];
     const naming = {
       id: `${id}_with_${fault.name}_${fault.case}`,
-      label: `${label} with ${fault.name} ${endWords[fault.case]}`,
+      label: `${label} with ${faultWords(fault)}`,
     };
     return [derivedValue(naming, result, point.node)];
   });

@@ -5,7 +5,7 @@ import { coilCurrent } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { injectorsPerCylinder } from './fuel.ts';
 import { nominalVoltage } from './operating-point.ts';
-import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, derivedValue, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type Load = NonNullable<Output['drives']>['text'];
 
@@ -52,15 +52,7 @@ export const ohmsLaw = formula({
   compute: ({ voltage, resistance }) => voltage / resistance,
 });
 
-const stated = formula({
-  id: 'stated-current',
-  title: 'Current of the load',
-  expression: 'I_s',
-  terms: { current: { symbol: 'I_s', label: 'stated current', unit: 'A' } },
-  result: { symbol: 'I', label: 'current of the load', unit: 'A' },
-  sources: ['plain-definition'],
-  compute: ({ current }) => current,
-});
+const stated = lookedUp('stated-current', 'I', 'stated current of the load', 'A');
 
 /** Injectors that one output opens together: those of its cylinders that no other output shares. */
 function injectorsOn(output: Output, configuration: EngineConfiguration): Operand {
@@ -107,9 +99,9 @@ function highestVoltage(configuration: EngineConfiguration): Operand {
 
 function currentOf(output: Output, derivation: Derivation): Result | undefined {
   const { configuration } = derivation.installation;
-  if (output.current) return apply(stated, { current: output.current });
+  if (output.current) return apply(stated, { found: output.current });
   // Dwell and inductance limit what a coil draws, not its resistance alone.
-  if (output.drives?.text === 'ignition') return apply(stated, { current: highestCoilCurrent(derivation) });
+  if (output.drives?.text === 'ignition') return apply(stated, { found: highestCoilCurrent(derivation) });
   return apply(ohmsLaw, {
     voltage: highestVoltage(configuration),
     resistance: loadOf(output, configuration),

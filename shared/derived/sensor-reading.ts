@@ -47,14 +47,30 @@ export function sensorValueAt(
   return { canonical, ...(scaling && { quantity: scaling.points[0]!.to }) };
 }
 
-/** The temperature (K) that a resistive sensor under its pull-up shows at an input voltage. */
-function temperatureAt(installation: Installation, sensor: Sensor, volts: number): number | undefined {
-  const pullUp = pullUpOf(installation, sensor);
+/** What feeds a resistive sensor: its pull-up (ohm) and the supply (V) of that. */
+export function dividerOf(
+  installation: Installation,
+  sensor: Sensor,
+): { readonly pullUp: number; readonly supply: number } | undefined {
+  const pullUp = pullUpOf(installation, sensor)?.canonical;
   // A divider that states no supply is fed with what its input can read to.
   const supply = sensor.supply?.canonical ?? inputSpan(installation, sensor)?.[1];
-  if (!pullUp || supply === undefined) return undefined;
-  const resistance = dividerResistance({ voltage: volts, pullUp: pullUp.canonical, supply });
-  if (!(resistance > 0)) return undefined;
+  return pullUp === undefined || supply === undefined ? undefined : { pullUp, supply };
+}
+
+/** The temperature (K) that a resistive sensor under its pull-up shows at an input voltage. */
+function temperatureAt(installation: Installation, sensor: Sensor, volts: number): number | undefined {
+  const divider = dividerOf(installation, sensor);
+  return divider && temperatureOf(installation, sensor, dividerResistance({ voltage: volts, ...divider }));
+}
+
+/** The temperature (K) that a resistive sensor of a resistance (ohm) has; undefined without its curve. */
+export function temperatureOf(
+  installation: Installation,
+  sensor: Sensor,
+  resistance: number,
+): number | undefined {
+  if (!(resistance > 0) || !Number.isFinite(resistance)) return undefined;
   const atZero = sensor.kind?.text === 'rtd' ? resistanceAtZero(sensor) : undefined;
   if (atZero) return rtdTemperature(resistance, atZero.canonical);
   const thermistor = thermistors(installation).find((one) => one.sensor === sensor);

@@ -23,6 +23,13 @@ export function computedType({ type }: Sensor): ThermocoupleType | undefined {
   return type && COMPUTED.has(type.text) ? (type.text as ThermocoupleType) : undefined;
 }
 
+/** The voltage (V) of a junction at a temperature (K) against one at 0 °C; undefined beyond the reference function. */
+export function referenceVoltage(type: ThermocoupleType, temperature: number): number | undefined {
+  const volts = thermocoupleVoltage(type, temperature);
+  // At 0 °C the sum leaves the rounding of its terms, far below a nanovolt.
+  return volts !== undefined && Math.abs(volts) < 1e-10 ? 0 : volts;
+}
+
 function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
   return formula({
     id: `thermocouple-voltage-${type.toLowerCase()}`,
@@ -39,16 +46,12 @@ function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
     },
     result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'uV' },
     sources: [thermocoupleSource],
-    compute({ temperature }) {
-      const volts = thermocoupleVoltage(type, temperature) ?? Number.NaN;
-      // At 0 °C the sum leaves the rounding of its terms, far below a nanovolt.
-      return Math.abs(volts) < 1e-10 ? 0 : volts;
-    },
+    compute: ({ temperature }) => referenceVoltage(type, temperature) ?? Number.NaN,
   });
 }
 
 /** The end that the sensor states, or that of its input. */
-function thermocoupleEnd(installation: Installation, sensor: Sensor, end: End): Operand | undefined {
+export function thermocoupleEnd(installation: Installation, sensor: Sensor, end: End): Operand | undefined {
   const range = pinOf(installation, sensor)?.range;
   const quantity = end === 'minimum' ? range?.low : range?.high;
   const ofInput =
@@ -92,7 +95,7 @@ export function resistanceAtZero({ nominal, resistance }: Sensor): Operand | und
   return nominal ?? (point && { canonical: point.to.canonical, node: point.value });
 }
 
-function rtdEnd(sensor: Sensor, end: End): Operand {
+export function rtdEnd(sensor: Sensor, end: End): Operand {
   const assumed = { minimum: ICE_POINT, maximum: ICE_POINT + 100 }[end];
   return temperatureIn(sensor[end]) ?? { canonical: assumed, how: 'assumed, as the sensor states no range' };
 }

@@ -1,4 +1,4 @@
-import type { Sensor } from '../../generated/configuration.ts';
+import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { dividerVoltage, selfHeatingPower } from '../physics/divider.ts';
 import { formula } from '../physics/formula.ts';
@@ -19,12 +19,19 @@ export interface Thermistor {
 }
 
 /** The thermistors of an installation that have a curve: of two points or more, or of one with its beta. */
-export function thermistors({ configuration }: Installation): Thermistor[] {
-  return sensorsOf(configuration, 'thermistor').flatMap(([name, sensor]) => {
+export function thermistors({ configuration }: Installation): readonly Thermistor[] {
+  const known = fitted.get(configuration);
+  if (known) return known;
+  const found = sensorsOf(configuration, 'thermistor').flatMap(([name, sensor]) => {
     const curve = curveOf(sensor);
     return curve ? [{ name, sensor, curve, node: sensor.resistance!.node }] : [];
   });
+  fitted.set(configuration, found);
+  return found;
 }
+
+/** A curve is fitted once and asked for each voltage that is looked at. */
+const fitted = new WeakMap<EngineConfiguration, readonly Thermistor[]>();
 
 const HUNDRED_KELVIN = 100;
 
@@ -47,7 +54,7 @@ function curveOf({ resistance, beta }: Sensor): physics.ThermistorCurve | undefi
 }
 
 /** The temperatures between which a thermistor is looked at: those it states, its outermost points, or 0 to 100 °C. */
-function span({ sensor, curve }: Thermistor): OperandRange {
+export function span({ sensor, curve }: Thermistor): OperandRange {
   const points = sensor.resistance?.points ?? [];
   const { node } = sensor.resistance!;
   const [coldest, hottest] = [curve.points[0]!.temperature, curve.points.at(-1)!.temperature];

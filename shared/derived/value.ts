@@ -10,6 +10,8 @@ export interface Operand {
   readonly node?: Node;
   /** The derived value that it is. */
   readonly derived?: DerivedValue;
+  /** The result that it is, of a formula between that has no name of its own. */
+  readonly between?: Result;
   /** How it came about where it was not simply read: `map at 5500 rpm, 150 kPa abs`. */
   readonly how?: string;
 }
@@ -97,9 +99,16 @@ export function withNote(result: Result, note: string): Result {
 
 function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
-  if ('formula' in operand) return { canonical: operand.canonical, how: formulaText(operand.formula) };
-  const { canonical, node, derived, how } = operand;
-  return { canonical, ...(node && { node }), ...(derived && { derived }), ...(how !== undefined && { how }) };
+  if ('formula' in operand)
+    return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
+  const { canonical, node, derived, between, how } = operand;
+  return {
+    canonical,
+    ...(node && { node }),
+    ...(derived && { derived }),
+    ...(between && { between }),
+    ...(how !== undefined && { how }),
+  };
 }
 
 /** A formula that only says where a number is found: in a table, or written at the point itself. */
@@ -193,8 +202,11 @@ const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
 /** Constants are shown as exactly as they are used. */
 const CONSTANT_DIGITS = 8;
 
-/** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K` */
-function substitute({ formula, inputs, canonical: result }: Result): string {
+const ownUnit = ({ show, unit }: Term): string => show ?? unit;
+
+/** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K`; `unitOf` says in which unit each number stands. */
+export function substitute({ formula, inputs, canonical: result }: Result, unitOf = ownUnit): string {
+  const termText = (term: Term, canonical: number) => formatQuantity(canonical, unitOf(term));
   const known = new Map<string, string>();
   for (const { symbol, value, unit } of formula.constants ?? [])
     known.set(symbol, formatQuantity(value, unit, CONSTANT_DIGITS));
@@ -215,10 +227,6 @@ function substitute({ formula, inputs, canonical: result }: Result): string {
     },
   );
   return `${expression} = ${termText(formula.result, result)}`;
-}
-
-export function termText(term: Term, canonical: number): string {
-  return formatQuantity(canonical, term.show ?? term.unit);
 }
 
 /** A derived value as people read it: `1.52 ms`. */

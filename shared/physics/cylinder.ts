@@ -1,4 +1,5 @@
 import { formula } from './formula.ts';
+import { bore, cylinders, revolutions, speed } from './terms.ts';
 
 /** Turns of the crank that a cycle takes. */
 export const revolutionsPerCycle = { 'four-stroke': 2, 'two-stroke': 1 } as const;
@@ -6,10 +7,7 @@ export const revolutionsPerCycle = { 'four-stroke': 2, 'two-stroke': 1 } as cons
 /** Gas constant of dry air, J/(kg K), rounded as engine textbooks do (ISO 2533: 287.05287). */
 const GAS_CONSTANT_OF_AIR = 287.05;
 
-const speed = { symbol: 'n', label: 'engine speed', unit: 'rpm', valid: [50, 20000] } as const;
 const stroke = { symbol: 'S', label: 'stroke', unit: 'm', show: 'mm', valid: [0.02, 0.4] } as const;
-const cylinders = { symbol: 'z', label: 'cylinders', unit: '', valid: [1, 28] } as const;
-const revolutions = { symbol: 'r', label: 'turns a cycle', unit: '', valid: [1, 2] } as const;
 const displacementTerm = {
   symbol: 'V_d',
   label: 'displacement',
@@ -40,7 +38,7 @@ export const cylinderVolume = formula({
   title: 'Swept volume of one cylinder',
   expression: 'π / 4 · B^2 · S',
   terms: {
-    bore: { symbol: 'B', label: 'bore', unit: 'm', show: 'mm', valid: [0.02, 0.4] },
+    bore,
     stroke,
   },
   result: cylinderVolumeTerm,

@@ -1,4 +1,5 @@
 import { formula } from './formula.ts';
+import { cylinders, revolutions, speed } from './terms.ts';
 
 export type Arrangement = 'per-cylinder' | 'wasted-spark' | 'distributor';
 
@@ -17,9 +18,6 @@ export function sparksPerCycle(arrangement: Arrangement, cylinders: number): num
   }
 }
 
-const revolutions = { symbol: 'r', label: 'turns a cycle', unit: '', valid: [1, 2] } as const;
-const cylinders = { symbol: 'z', label: 'cylinders', unit: '', valid: [1, 28] } as const;
-const speed = { symbol: 'n', label: 'engine speed', unit: 'rpm', valid: [50, 20000] } as const;
 const time = { unit: 's', show: 'ms', valid: [0, 1] } as const;
 
 /** Crank angle (deg) from one firing to the next, evenly spaced. */

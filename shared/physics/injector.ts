@@ -1,4 +1,15 @@
 import { formula } from './formula.ts';
+import {
+  cycleTime,
+  cylinders,
+  deadTime,
+  flow,
+  fuelDensity,
+  fuelMass,
+  injections,
+  injectorsPerCylinder,
+  lambda,
+} from './terms.ts';
 
 /** Openings of an injector in one cycle, by the way the injectors are timed. */
 export const injectionsPerCycle = { sequential: 1, paired: 2, simultaneous: 2 } as const;
@@ -10,24 +21,7 @@ const railDrop = {
   show: 'bar',
   valid: [-200000, 1e6],
 } as const;
-const flow = {
-  symbol: 'Q',
-  label: 'injector flow',
-  unit: 'm3/s',
-  show: 'cc/min',
-  valid: [1e-7, 1e-4],
-} as const;
-const fuelDensity = {
-  symbol: 'ρ',
-  label: 'fuel density',
-  unit: 'kg/m3',
-  show: 'kg/L',
-  valid: [600, 1000],
-} as const;
-const fuelMass = { symbol: 'm_f', label: 'fuel mass', unit: 'kg', show: 'mg', valid: [1e-8, 2e-3] } as const;
 const factor = { unit: '', show: '%', valid: [0, 5] } as const;
-const injections = { symbol: 'k', label: 'injections a cycle', unit: '', valid: [1, 4] } as const;
-const cycleTime = { symbol: 't_c', label: 'cycle time', unit: 's', show: 'ms', valid: [0.003, 3] } as const;
 const pulse = { symbol: 't_i', label: 'injector pulse width', unit: 's', show: 'ms' } as const;
 const massFlow = { symbol: 'm_t', label: 'fuel flow', unit: 'kg/s', show: 'kg/h' } as const;
 const volumeFlow = { symbol: 'Q_f', label: 'fuel flow by volume', unit: 'm3/s', show: 'L/h' } as const;
@@ -102,7 +96,7 @@ export const fuelMassPerCycle = formula({
   terms: {
     airMass: { symbol: 'm_a', label: 'air mass', unit: 'kg', show: 'mg', valid: [0, 0.03] },
     stoichiometricRatio: { symbol: 'AFR', label: 'stoichiometric ratio', unit: '', valid: [2, 40] },
-    lambda: { symbol: 'λ', label: 'lambda', unit: '', valid: [0.3, 3] },
+    lambda,
     warmUpEnrichment: { ...factor, symbol: 'f_w', label: 'warm-up enrichment' },
     chargeTemperatureCorrection: { ...factor, symbol: 'f_c', label: 'charge temperature correction' },
   },
@@ -124,9 +118,9 @@ export const injectorPulseWidth = formula({
     fuelMass,
     flow,
     fuelDensity,
-    injectorsPerCylinder: { symbol: 'i', label: 'injectors a cylinder', unit: '', valid: [1, 4] },
+    injectorsPerCylinder,
     injections,
-    deadTime: { symbol: 't_d', label: 'dead time', unit: 's', show: 'ms', valid: [0, 0.01] },
+    deadTime,
   },
   result: pulse,
   sources: ['sae-j1832'],
@@ -150,7 +144,7 @@ export const fuelFlow = formula({
   id: 'fuel-flow',
   title: 'Fuel flow',
   expression: 'm_f · z / t_c',
-  terms: { fuelMass, cylinders: { symbol: 'z', label: 'cylinders', unit: '', valid: [1, 28] }, cycleTime },
+  terms: { fuelMass, cylinders, cycleTime },
   result: massFlow,
   sources: ['heywood-1988'],
   compute: ({ fuelMass, cylinders, cycleTime }) => (fuelMass * cylinders) / cycleTime,

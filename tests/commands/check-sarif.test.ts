@@ -1,8 +1,4 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import Ajv from 'ajv-draft-04';
-import addFormats from 'ajv-formats';
 import { expect, test } from 'vitest';
 import type { CheckReport } from '../../server/formats/check-report.ts';
 import { checkSarif } from '../../server/formats/check-sarif.ts';
@@ -11,51 +7,18 @@ import { checkPage } from '../../shared/checks/page.ts';
 import { checkNamed } from '../../shared/checks/registry.ts';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 import { Written } from '../support/report.ts';
-
-const require = createRequire(import.meta.url);
-/** The schema of OASIS, SARIF 2.1.0 rtm.5, as @microsoft/jest-sarif 1.0.0-beta.0 carries it. */
-const schema = JSON.parse(
-  readFileSync(require.resolve('@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json'), 'utf8'),
-) as object;
-// One pattern of the schema is none that the `u` flag allows.
-const ajv = new Ajv({ strict: false, allErrors: true, unicodeRegExp: false });
-addFormats.default(ajv);
-const validate = ajv.compile(schema);
-
-function faults(log: unknown): string[] {
-  validate(log);
-  return (validate.errors ?? []).map(({ instancePath, message }) => `${instancePath} ${message}`);
-}
-
-interface Result {
-  readonly ruleId: string;
-  readonly ruleIndex: number;
-  readonly level: string;
-  readonly partialFingerprints: Readonly<Record<string, string>>;
-  readonly [key: string]: unknown;
-}
-
-interface Log {
-  readonly runs: readonly [
-    {
-      readonly tool: { readonly driver: { readonly rules: readonly { readonly id: string }[] } };
-      readonly invocations: readonly object[];
-      readonly columnKind: string;
-      readonly results: readonly Result[];
-    },
-  ];
-}
+import { type SarifLog, type SarifResult, sarifFaults } from '../support/sarif.ts';
 
 const paper = { width: 60, style: styleOf(false) };
 const tow = new Written('enginefile: 1\nengine:\n  bore: 76 mm # 😀 wide\n  stroke: 6 mm\n');
 
 function runOf(report: CheckReport) {
-  const log = JSON.parse(checkSarif.write(report, paper)) as Log;
-  expect(faults(log)).toEqual([]);
+  const log = JSON.parse(checkSarif.write(report, paper)) as SarifLog;
+  expect(sarifFaults(log)).toEqual([]);
   return log.runs[0];
 }
 
-function resultsOf(findings: Parameters<Written['report']>[0]): readonly Result[] {
+function resultsOf(findings: Parameters<Written['report']>[0]): readonly SarifResult[] {
   return runOf(tow.report(findings)).results;
 }
 
@@ -67,8 +30,8 @@ test('a real report is valid, and every rule brings its page', async () => {
   });
   const { status, out } = await enginewright('check', '--format', 'sarif', folder);
   expect(status).toBe(1);
-  const log = JSON.parse(out) as Log;
-  expect(faults(log)).toEqual([]);
+  const log = JSON.parse(out) as SarifLog;
+  expect(sarifFaults(log)).toEqual([]);
   const [{ tool, results }] = log.runs;
   const rules = tool.driver.rules;
   expect(rules.map(({ id }) => id)).toEqual(
@@ -87,7 +50,7 @@ test('a real report is valid, and every rule brings its page', async () => {
 test('the schema would have refused something else', () => {
   const log = JSON.parse(checkSarif.write(tow.report([tow.finding('bore')]), paper));
   log.runs[0].results[0].level = 'fatal';
-  expect(faults(log).join()).toContain('/runs/0/results/0/level');
+  expect(sarifFaults(log).join()).toContain('/runs/0/results/0/level');
 });
 
 test('a place has lines and columns from 1 in UTF-16, its key, and related places', () => {
@@ -187,8 +150,8 @@ test('fingerprints outlast lines that move and differ between findings', () => {
 test('a run that could not read everything says so', async () => {
   const { status, out } = await enginewright('check', '--format', 'sarif', 'gone.engine.yaml');
   expect(status).toBe(2);
-  const log = JSON.parse(out) as Log;
-  expect(faults(log)).toEqual([]);
+  const log = JSON.parse(out) as SarifLog;
+  expect(sarifFaults(log)).toEqual([]);
   expect(log.runs[0].invocations).toMatchObject([
     {
       executionSuccessful: false,

@@ -48,6 +48,32 @@ describe('formats', () => {
     expect(out.match(/<details>/g)!.length).toBe(out.match(/<\/details>/g)!.length);
   }, 60_000);
 
+  const sensors = (name: string) =>
+    Array.from(
+      { length: 400 },
+      (_, i) => `  ${name}_${i}: { measures: egt_${i}, kind: thermocouple, pin: B${i} }\n`,
+    );
+  test.each([
+    ['a title without end', [['title: Plover', `title: ${'|<b>`'.repeat(100_000)} Plover`]]],
+    ['hundreds of new things', [['sensors:\n', `sensors:\n${sensors('new').join('')}`]]],
+    ['a text that is no configuration', [[complete, '|`*<'.repeat(50_000)]]],
+    ['a text that is gone', [[complete, '']]],
+    ['a map of thousands of cells', [['[71, 81, 86, 83]', `[${'71, '.repeat(20_000)}83]`]]],
+  ] as const)(
+    'Markdown has room in a comment for %s',
+    async (_, replacements) => {
+      const states = twoStates(complete, edited(complete, replacements));
+      for (const pair of [states, [...states].reverse()]) {
+        const { status, out } = await enginewright('compare', ...pair, '--format', 'markdown');
+        expect(status).not.toBe(2);
+        expect(out.length).toBeLessThan(60_000);
+        expect(out).toMatch(/^[⛔✅⚠]/u);
+        expect((out.match(/<details>/g) ?? []).length).toBe((out.match(/<\/details>/g) ?? []).length);
+      }
+    },
+    60_000,
+  );
+
   test('HTML is one page that loads nothing and runs nothing, with each map and curve drawn', async () => {
     const { out } = await enginewright('compare', ...twoStates(complete, noisy), '--format', 'html');
     expect(out).toMatch(/^<!doctype html>/);

@@ -1,24 +1,24 @@
 // Bundles the suite into a small extension of its own. VS Code runs it from there, beside the packaged
 // extension that it tests, so that what is tested is what a user installs.
-import { cpSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { basename, join } from 'node:path';
 import { build } from 'esbuild';
 import { output, project } from './paths.mjs';
 
 /**
  * Builds the tests of a folder, and lays out a fresh workspace for them: `tests/editor/workspace` gives what is in
- * it, any other folder itself.
+ * it, any other folder itself. ONLY=review takes the tests alone whose file begins so. The workspace is a git repository of its own, outside of every other, that has all of
+ * it committed; it goes when this process ends.
  * @param {string} tests
  * @param {string[]} sources
  * @returns {Promise<{ extension: string, suite: string, workspace: string }>}
  */
 export async function bundleSuite(tests, sources) {
   const extension = output('test-extension');
-  const workspace = output('workspace');
-  for (const folder of [extension, workspace]) {
-    rmSync(folder, { recursive: true, force: true });
-    mkdirSync(folder, { recursive: true });
-  }
+  rmSync(extension, { recursive: true, force: true });
+  mkdirSync(extension, { recursive: true });
   const manifest = {
     name: 'enginewright-tests',
     publisher: 'enginewright',
@@ -27,7 +27,8 @@ export async function bundleSuite(tests, sources) {
   };
   writeFileSync(join(extension, 'package.json'), JSON.stringify(manifest));
 
-  const files = readdirSync(tests).filter((name) => name.endsWith('.test.ts'));
+  const only = process.env.ONLY ?? '';
+  const files = readdirSync(tests).filter((name) => name.endsWith('.test.ts') && name.startsWith(only));
   await build({
     entryPoints: [
       { in: project('tests/editor/suite/index.ts'), out: 'index' },
@@ -42,9 +43,25 @@ export async function bundleSuite(tests, sources) {
     logLevel: 'warning',
   });
 
+  return { extension, suite: join(extension, 'suite/index'), workspace: layOut(sources) };
+}
+
+function layOut(sources) {
+  const top = realpathSync(mkdtempSync(join(tmpdir(), 'enginewright-workspace-')));
+  process.once('exit', () => rmSync(top, { recursive: true, force: true }));
+  const workspace = join(top, 'workspace');
+  mkdirSync(workspace);
   for (const source of sources) {
     const inside = basename(source) === 'workspace' ? '' : basename(source);
     cpSync(source, join(workspace, inside), { recursive: true });
   }
-  return { extension, suite: join(extension, 'suite/index'), workspace };
+  const git = (...args) =>
+    execFileSync('git', ['-C', workspace, ...args], { stdio: ['ignore', 'ignore', 'inherit'] });
+  git('init', '--quiet', '--initial-branch=main');
+  git('config', 'user.name', 'Test');
+  git('config', 'user.email', 'test@example.org');
+  git('config', 'commit.gpgsign', 'false');
+  git('add', '--all');
+  git('commit', '--quiet', '--message', 'As it came');
+  return workspace;
 }

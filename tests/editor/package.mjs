@@ -4,14 +4,21 @@ import { createVSIX, listFiles } from '@vscode/vsce';
 import { project } from './paths.mjs';
 
 const { contributes } = JSON.parse(readFileSync(project('package.json'), 'utf8'));
-const pictures = contributes.walkthroughs.flatMap(({ steps }) => steps.map(({ media }) => media.image));
+const readme = readFileSync(project('README.md'), 'utf8');
+const pictures = new Set([
+  ...contributes.walkthroughs.flatMap(({ steps }) => steps.map(({ media }) => media.image)),
+  ...Array.from(readme.matchAll(/\]\((docs\/pictures\/[^)]+)\)/g), ([, path]) => path),
+]);
 const expected = [
   'LICENSE',
   'README.md',
+  'client/activity-icon.svg',
   'client/icon.png',
   'dist/LICENSES.txt',
   'dist/client.cjs',
   'dist/enginewright.cjs',
+  'dist/installation-panel.css',
+  'dist/installation-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
   'dist/server.cjs',

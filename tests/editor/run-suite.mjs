@@ -59,6 +59,9 @@ export async function runSuite({ tests, workspace: sources, pictures, window = {
   }
 }
 
+/** A text whatever blanks stand in it. */
+const loosely = (text) => new RegExp(text.replaceAll(/[.*+?^${}()|[\]\\]/g, '\\$&').replaceAll(' ', '\\s'));
+
 /** Opens the workspace in the page and resolves with the counts that the suite reports at its end. */
 async function suiteOutcome(page, editor, { extension, suite, workspace, pictures }) {
   let totals;
@@ -70,6 +73,13 @@ async function suiteOutcome(page, editor, { extension, suite, workspace, picture
     picture: (name) => page.screenshot({ path: join(pictures, `${name}.png`) }),
     type: (text) => page.keyboard.type(text),
     press: (key) => page.keyboard.press(key),
+    // The text editor shows blanks as hard ones.
+    point: (text) =>
+      page
+        .locator('.view-line span', { hasText: loosely(text) })
+        .last()
+        .hover(),
+    see: (text) => page.getByText(loosely(text)).first().waitFor({ timeout: 5000 }),
     resize: (size) => {
       const [width, height] = size.split('x').map(Number);
       return page.setViewportSize({ width, height });

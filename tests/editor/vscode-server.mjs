@@ -15,7 +15,10 @@ const quietSettings = {
   'extensions.ignoreRecommendations': true,
   // What a test types must not reach the disk, where the next test would find it.
   'files.autoSave': 'off',
-  'git.enabled': false,
+  'git.autofetch': false,
+  'git.decorations.enabled': false,
+  'git.openRepositoryInParentFolders': 'never',
+  'scm.diffDecorations': 'none',
   'telemetry.telemetryLevel': 'off',
   'window.commandCenter': false,
   'workbench.activityBar.location': 'hidden',

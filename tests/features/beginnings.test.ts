@@ -2,11 +2,13 @@ import { describe, expect, test } from 'vitest';
 import type { Editor } from '../../server/editor.ts';
 import { completionAt } from '../../server/features/completion/completion.ts';
 import { newInstallation } from '../../shared/starting/new-installation.ts';
-import { editor, marked, plainEditor } from './marked.ts';
+import { editor, emptyWorkspace, marked, plainEditor } from './marked.ts';
 
 const offered = (text: string, to: Editor = editor, name?: string) => {
   const { analysis, position } = marked(text, name);
-  return completionAt(analysis, { position }, to).filter(({ label }) => label.startsWith('new '));
+  return completionAt(analysis, { position }, to, emptyWorkspace).filter(({ label }) =>
+    label.startsWith('new '),
+  );
 };
 
 describe('a whole file to begin with', () => {
@@ -26,7 +28,7 @@ describe('a whole file to begin with', () => {
 
   test('keys that a file has at its left edge are not offered again', () => {
     const { analysis, position } = marked('enginefile: 1\ntitle: One\n$0');
-    const labels = completionAt(analysis, { position }, editor).map(({ label }) => label);
+    const labels = completionAt(analysis, { position }, editor, emptyWorkspace).map(({ label }) => label);
     expect(labels).toContain('controller');
     expect(labels).not.toContain('enginefile');
   });

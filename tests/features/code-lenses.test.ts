@@ -42,6 +42,49 @@ $0`),
     ).toEqual(['1: used by 1: hot', '2: used by 2: hot, fast']);
   });
 
+  test('says what the exhaust temperature loop follows, and that the loop uses these sensors', () => {
+    expect(
+      lenses(`#-- tug.engine.yaml
+$0sensors:
+  egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple }
+  egt_2: { measures: "exhaust_gas_temperature[2]", kind: thermocouple }
+  oil: { measures: oil_temperature, kind: thermistor }
+closed_loop:
+  exhaust_gas_temperature: { target: 820 °C, limit: 880 °C }
+`),
+    ).toEqual([
+      '1: used by 1: exhaust_gas_temperature',
+      '2: used by 1: exhaust_gas_temperature',
+      '5: follows 2: egt_1, egt_2',
+    ]);
+  });
+
+  test('says which limits and loops act through an output, and what a relay switches', () => {
+    expect(
+      lenses(`#-- tug.engine.yaml
+$0fuel: { cylinder_trim: { 2: 1.5 % } }
+outputs:
+  injector_1: { drives: injector, cylinder: 1 }
+  injector_2: { drives: injector, cylinder: 2 }
+  coil: { drives: ignition }
+  gate: { drives: wastegate-servo }
+  fuel_pump: { drives: relay }
+  spare: { drives: relay }
+closed_loop: { lambda: { authority: 10 % }, knock: { retard_step: 2 deg } }
+protection:
+  fast: { watches: engine_speed, above: { warning: 5850 rpm }, action: [fuel-cut] }
+  hot: { watches: oil_temperature, above: { warning: 120 °C }, action: [reduce-boost, retard] }
+harness: { connectors: { power: { wires: { 3: { circuit: fuel_pump, gauge: 16 AWG } } } } }
+`),
+    ).toEqual([
+      '2: used by 2: fast, lambda',
+      '3: used by 3: fast, lambda, cylinder_trim',
+      '4: used by 2: hot, knock',
+      '5: used by 1: hot',
+      '6: used by 1: power 3',
+    ]);
+  });
+
   test('says in a controller file what is on a pin, and nothing of a free one', () => {
     expect(
       lenses(`#-- unit.controller.yaml

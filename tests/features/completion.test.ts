@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { CompletionTriggerKind, type TextEdit } from 'vscode-languageserver/node';
 import { completionAt, withDocumentation } from '../../server/features/completion/completion.ts';
-import { edited, editor, type Marked, marked, overlay, plainEditor } from './marked.ts';
+import { edited, editor, emptyWorkspace, type Marked, marked, overlay, plainEditor } from './marked.ts';
+import { shop } from './shop.ts';
 
 function items({ analysis, position }: Marked, by = editor) {
-  return completionAt(analysis, { position }, by);
+  return completionAt(analysis, { position }, by, emptyWorkspace);
 }
 
 const labels = (at: Marked): string[] => items(at).map(({ label }) => label);
@@ -30,6 +31,33 @@ describe('keys', () => {
     expect(labels(overlay(`${rail}    $0\n`))).toEqual(['regulator', 'fault_pressure', 'pump_flow']);
     expect(labels(overlay(`${rail}  $0\n`))).toContain('injectors');
     expect(labels(overlay(`${rail}$0\n`))).toContain('ignition');
+  });
+
+  test('are those that have a meaning with what the sensor is, or with what the output drives', () => {
+    const sensor = (kind: string) => labels(overlay(`sensors:\n  extra: { ${kind}, $0 }\n`));
+    expect(sensor('kind: toothed-wheel')).toEqual(expect.arrayContaining(['teeth', 'missing', 'pickup']));
+    for (const key of ['scaling', 'beta', 'heater_pin'])
+      expect(sensor('kind: toothed-wheel')).not.toContain(key);
+    expect(sensor('kind: thermistor')).toEqual(
+      expect.arrayContaining(['resistance', 'beta', 'fault_outside']),
+    );
+    expect(sensor('kind: thermistor')).not.toContain('teeth');
+    expect(sensor('measures: lambda')).toEqual(expect.arrayContaining(['kind', 'teeth', 'scaling', 'beta']));
+    const output = (drives: string) => labels(overlay(`outputs:\n  extra: { drives: ${drives}, $0 }\n`));
+    expect(output('light')).toEqual(['pin', 'meaning', 'resistance', 'current']);
+    expect(output('injector')).toEqual(['cylinder', 'cylinders', 'pin', 'resistance', 'current']);
+  });
+
+  test('know what a sensor of the base is', () => {
+    const offered = labels(overlay('sensors:\n  crank: { $0 }\n'));
+    expect(offered).toContain('teeth');
+    expect(offered).not.toContain('beta');
+  });
+
+  test('that the kind of a sensor calls for are required', () => {
+    const offered = items(marked('sensors:\n  oil: { kind: thermistor, $0 }\n'));
+    const required = offered.filter(({ detail }) => detail!.startsWith('required')).map(({ label }) => label);
+    expect(required).toEqual(['measures', 'resistance']);
   });
 
   test('are found in a section that holds nothing yet', () => {
@@ -77,7 +105,7 @@ describe('keys', () => {
   test('are not offered because a line is indented', () => {
     const { analysis, position } = overlay('engine:\n  $0\n');
     const context = { triggerKind: CompletionTriggerKind.TriggerCharacter, triggerCharacter: ' ' };
-    expect(completionAt(analysis, { position, context }, editor)).toEqual([]);
+    expect(completionAt(analysis, { position, context }, editor, emptyWorkspace)).toEqual([]);
   });
 
   test('that are names of quantities or of checks are offered where those are keys', () => {
@@ -157,7 +185,69 @@ describe('words', () => {
     expect(labels(overlay('sensors:\n  extra: { measures: $0 }\n'))).toContain('lambda');
   });
 
+  test('that name pins are those of a role that fits, free ones first, used ones with their user', () => {
+    const wastegate = items(overlay('outputs:\n  second: { drives: wastegate-servo, pins: [$0] }\n'));
+    expect(wastegate.length).toBeGreaterThan(0);
+    for (const { detail } of wastegate) expect(detail).toMatch(/^servo-driver/);
+    const analog = items(overlay('sensors:\n  extra: { kind: linear, pin: $0 }\n')).map(
+      ({ detail }) => detail!,
+    );
+    expect(analog.every((detail) => detail.startsWith('analog-input'))).toBe(true);
+    const used = analog.map((detail) => detail.includes('used by'));
+    expect(used.lastIndexOf(false)).toBeLessThan(used.indexOf(true));
+    expect(analog).toContain('analog-input · used by manifold_pressure');
+    expect(items(overlay('sensors:\n  wide: { heater_pin: $0 }\n')).map(({ detail }) => detail)).toEqual(
+      expect.arrayContaining([expect.stringMatching(/^lambda-heater/)]),
+    );
+  });
+
+  test('that name a pin do not say that its own sensor uses it', () => {
+    const own = items(overlay('sensors: { manifold_pressure: { pin: A$01 } }\n'));
+    expect(own.find(({ label }) => label === 'A1')?.detail).toBe('analog-input');
+  });
+
   test('are not offered in comments', () => {
     expect(labels(overlay('engine:\n  # cycle: $0\n'))).toEqual([]);
+  });
+});
+
+describe('paths', () => {
+  const FILES = `controllerfile: 1
+#-- units/two.controller.yaml
+controllerfile: 1
+#-- base.engine.yaml
+engine: {}
+#-- tugs/above.engine.yaml
+based_on: ./case.engine.yaml
+#-- tugs/odd #2: new.engine.yaml
+engine: {}
+`;
+  const inShop = (text: string) => {
+    const { analysis, position, workspace } = shop(
+      `#-- tugs/case.engine.yaml\n${text}#-- one.controller.yaml\n${FILES}`,
+    );
+    const found = completionAt(analysis, { position }, editor, workspace);
+    return { analysis, found, labels: found.map(({ label }) => label) };
+  };
+
+  test('of the files of that kind in the workspace are offered, the nearest first', () => {
+    expect(inShop('controller: $0\n').labels).toEqual([
+      '../one.controller.yaml',
+      '../units/two.controller.yaml',
+    ]);
+    expect(inShop('controller: ../u$0\n').labels).toContain('../units/two.controller.yaml');
+  });
+
+  test('leave out the file itself and what is based on it', () => {
+    expect(inShop('based_on: $0\n').labels).toEqual(['./odd #2: new.engine.yaml', '../base.engine.yaml']);
+  });
+
+  test.each([
+    ['based_on: $0\n', 'based_on: "./odd #2: new.engine.yaml"\n'],
+    ['based_on: "$0"\n', 'based_on: "./odd #2: new.engine.yaml"\n'],
+    ['based_on: ./o$0\n', 'based_on: "./odd #2: new.engine.yaml"\n'],
+  ])('%j take the place of what is typed and stay one word of YAML', (before, after) => {
+    const { analysis, found } = inShop(before);
+    expect(edited(analysis, [found[0]!.textEdit as TextEdit])).toBe(after);
   });
 });

@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { MarkupContent } from 'vscode-languageserver/node';
 import { hoverAt } from '../../server/features/hover.ts';
+import { BETWEEN, FIRST } from '../../server/features/point-hover.ts';
+import { pointValues } from '../../shared/derived/registry.ts';
 import { type Marked, marked, overlay } from './marked.ts';
 
 function words({ analysis, position }: Marked): string | undefined {
@@ -27,11 +29,42 @@ describe('a key', () => {
     expect(words(overlay('engine: { bo$0ar: 84 mm }\n'))).toBeUndefined();
   });
 
-  test('of an operating point lists what follows there', () => {
+  test('of an operating point tells first what it comes to, then what leads there, then its sensor faults', () => {
     const point = '{ speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft }';
     const said = words(overlay(`operating_points:\n  cl$0imb_out: ${point}\n`));
-    expect(said).toContain('| Ambient pressure | 101.3 kPa abs | ISO 2533: Standard Atmosphere');
-    expect(said).toContain('| Mean piston speed | 10.27 m/s | `2 · 55 mm · 5600 rpm / 60 = 10.27 m/s` |');
+    const parts = [
+      '| Manifold pressure |',
+      '| Estimated power |',
+      '**Air**',
+      '**Fuel**',
+      '**In a sensor fault**',
+    ];
+    const places = parts.map((part) => said!.indexOf(part));
+    expect(places).not.toContain(-1);
+    expect(places).toEqual([...places].sort((a, b) => a - b));
+    expect(said).toMatch(/\| Injector duty \| [\d.]+ % \| `[\d.]+ ms · 1 \/ [\d.]+ ms = [\d.]+ %` \|/);
+    expect(said).toContain('**Air**: ambient pressure 101.3 kPa abs · ambient temperature');
+    // 2 · 55 mm · 5600 rpm / 60
+    expect(said).toContain('mean piston speed 10.27 m/s');
+    expect(said!.split('\n').length).toBeLessThan(40);
+  });
+
+  test('of an operating point has a row for each way of a sensor to fail', () => {
+    const said = words(
+      overlay(
+        'sensors: { manifold_pressure: { substitute: 120 kPa abs } }\noperating_points: { ta$0ke_off: {} }\n',
+      ),
+    )!;
+    const table = said.slice(said.indexOf('**In a sensor fault**')).split('\n').slice(2);
+    expect(table[0]).toBe('| Fails | Lambda | Manifold pressure | Injector duty | Ignition advance |');
+    const row = table.find((line) => line.startsWith('| manifold\\_pressure on its substitute |'))!;
+    expect(row.split(' | ')[2]).toBe('120 kPa abs');
+    expect(table.filter((line) => line.startsWith('| manifold'))).toHaveLength(1);
+  });
+
+  test('every value that the page of a point names is one that there is', () => {
+    const known = pointValues.map(({ id }) => id);
+    expect(known).toEqual(expect.arrayContaining([...FIRST, ...Object.values(BETWEEN).flat()]));
   });
 });
 

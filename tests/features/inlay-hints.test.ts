@@ -1,15 +1,16 @@
 import { describe, expect, test } from 'vitest';
-import type { InlayHintLabelPart, MarkupContent } from 'vscode-languageserver/node';
+import type { InlayHintLabelPart, Location, MarkupContent } from 'vscode-languageserver/node';
+import type { Editor } from '../../server/editor.ts';
 import { fileHints, pointHints } from '../../server/features/hint-texts.ts';
-import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
+import { inlayHintsIn, resolvedHint } from '../../server/features/inlay-hints.ts';
 import type { Analysis } from '../../shared/analysis.ts';
 import { fileValues, pointValues } from '../../shared/derived/registry.ts';
-import { analysed, OVERLAY, wholeText } from './marked.ts';
+import { analysed, editor, OVERLAY, plainEditor, wholeText } from './marked.ts';
 
 /** The lines that have hints, with the hints where the editor shows them. */
 function shown(analysis: Analysis, range = wholeText): string[] {
   const byLine = new Map<number, string>();
-  const hints = inlayHintsIn(analysis, { range });
+  const hints = inlayHintsIn(analysis, { range }, editor);
   for (const { position, label } of [...hints].sort((a, b) => b.position.character - a.position.character)) {
     const { line, character } = position;
     const text = byLine.get(line) ?? analysis.file.lines.line(line);
@@ -71,10 +72,47 @@ operating_points:
     expect(shown(analysed(text), range)).toEqual(['cylinders: 4⟦= 1.28 L⟧']);
   });
 
-  test('explain each number where the pointer rests on it', () => {
-    const [hint] = inlayHintsIn(analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`), { range: wholeText });
-    const [part] = hint!.label as InlayHintLabelPart[];
+  test('explain each number when the pointer rests on it, and not before', () => {
+    const analysis = analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`);
+    const [hint] = inlayHintsIn(analysis, { range: wholeText }, editor);
+    expect(hint!.label).toEqual([{ value: 'knock rings at 6.47 kHz' }]);
+    const [part] = resolvedHint(analysis, hint!, editor).label as InlayHintLabelPart[];
     expect((part!.tooltip as MarkupContent).value).toContain('`f_k = ζ · a / (π · B)`');
+    const [atOnce] = inlayHintsIn(analysis, { range: wholeText }, plainEditor);
+    expect(atOnce!.label).toEqual([part]);
+  });
+
+  /** The texts that the parts of a hint lead to: all where the editor lists places, else the nearest. */
+  function ways(text: string, line: number, by: Editor): string[][] {
+    const analysis = analysed(text);
+    const hint = inlayHintsIn(analysis, { range: wholeText }, editor).find(
+      (one) => one.position.line === line,
+    )!;
+    return (resolvedHint(analysis, hint, by).label as InlayHintLabelPart[]).map(({ location, command }) => {
+      const places = (command?.arguments?.[2] as Location[] | undefined) ?? (location ? [location] : []);
+      return places.map(({ uri, range }) => {
+        const file = analysis.files.find(({ path }) => by.uriOf(path) === uri)!;
+        return file.text.slice(file.lines.offset(range.start), file.lines.offset(range.end));
+      });
+    });
+  }
+
+  test('lead to what each number follows from, through the values between and into the base', () => {
+    const text = `${OVERLAY}engine:\n  cylinders: 4\noperating_points:\n  cruise:\n    speed: 4600 rpm\n`;
+    const able = { ...editor, showPlaces: 'show' };
+    expect(ways(text, 2, able)).toEqual([['cylinders', 'bore', 'stroke']]);
+    const [pressure, , duty] = ways(text, 4, able);
+    expect(pressure).toEqual(['manifold_pressure']);
+    expect(duty).toEqual(
+      expect.arrayContaining(['speed', 'static_flow', 'dead_time', 'volumetric_efficiency']),
+    );
+    expect(ways(text, 2, editor)).toEqual([['cylinders']]);
+  });
+
+  test('stay as they are when the text has moved on', () => {
+    const [hint] = inlayHintsIn(analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`), { range: wholeText }, editor);
+    expect(resolvedHint(analysed(`${OVERLAY}engine:\n  bore: 90 mm\n`), hint!, editor)).toBe(hint);
+    expect(resolvedHint(analysed(OVERLAY), hint!, editor)).toBe(hint);
   });
 
   test('tell what a map set makes of the value that it lays over the engine', () => {

@@ -1,5 +1,6 @@
 import type { Position, Range } from 'vscode-languageserver/node';
 import { type Editor, editorOf } from '../../server/editor.ts';
+import { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
 import { analyseCase } from '../support/fixture.ts';
 
@@ -35,9 +36,15 @@ export const editor: Editor = editorOf({
   initializationOptions: { checkPages: 'check-page' },
   capabilities: {
     workspace: { workspaceEdit: { snippetEditSupport: true } },
-    textDocument: { completion: { completionItem: { snippetSupport: true } } },
+    textDocument: {
+      completion: { completionItem: { snippetSupport: true } },
+      inlayHint: { resolveSupport: { properties: ['label.tooltip', 'label.command'] } },
+    },
   },
 });
+
+/** A workspace without any file but the open one. */
+export const emptyWorkspace = new Workspace(() => undefined);
 
 /** An editor that promises nothing. */
 export const plainEditor: Editor = editorOf({ processId: null, rootUri: null, capabilities: {} });

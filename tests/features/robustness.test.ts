@@ -13,13 +13,14 @@ import { formattingOf } from '../../server/features/formatting.ts';
 import { highlightsAt } from '../../server/features/highlights.ts';
 import { hoverAt } from '../../server/features/hover.ts';
 import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
+import { installationViewOf } from '../../server/features/installation-view.ts';
 import { referencesAt } from '../../server/features/references.ts';
 import { renameAt, renameableAt } from '../../server/features/rename.ts';
 import { selectionRangeAt } from '../../server/features/selection-ranges.ts';
 import { tokensOf } from '../../server/features/semantic-tokens.ts';
 import { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
-import { analysed, edited, editor, wholeText } from './marked.ts';
+import { analysed, edited, editor, emptyWorkspace, wholeText } from './marked.ts';
 
 const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 
@@ -43,14 +44,14 @@ function askAt(analysis: Analysis, offset: number): void {
   const whole = outermost(selectionRangeAt(analysis.file, position));
   expect(analysis.file.lines.offset(whole.end)).toBe(analysis.file.text.length);
   expect(hoverAt(analysis, { position })).toBeDefined();
-  expect(completionAt(analysis, { position }, editor)).toBeInstanceOf(Array);
+  expect(completionAt(analysis, { position }, editor, emptyWorkspace)).toBeInstanceOf(Array);
 }
 
 /** Asks what an editor asks about the whole text. */
 function askOnce(analysis: Analysis): void {
   const textDocument = { uri: editor.uriOf(analysis.file.path) };
   const params = { textDocument, range: wholeText, context: { diagnostics: [] } };
-  expect(inlayHintsIn(analysis, params)).toBeInstanceOf(Array);
+  expect(inlayHintsIn(analysis, params, editor)).toBeInstanceOf(Array);
   expect(codeActionsFor(analysis, params, editor)).toBeInstanceOf(Array);
   expect(diagnosticsOf(analysis, editor)).toHaveLength(analysis.findings.length);
   expect(symbolsOf(analysis)).toBeInstanceOf(Array);
@@ -58,6 +59,9 @@ function askOnce(analysis: Analysis): void {
   expect(linksIn(analysis, editor)).toBeInstanceOf(Array);
   expect(lensesIn(analysis, editor, workspace)).toBeInstanceOf(Array);
   expect(tokensOf(analysis).data.length % 5).toBe(0);
+  // What is sent must be what is meant: neither infinite nor undefined.
+  const view = installationViewOf(analysis, editor);
+  expect(JSON.parse(JSON.stringify(view))).toStrictEqual(view);
   const formatted = edited(analysis, formattingOf(analysis));
   expect(formatted.replaceAll(/[ \t]/g, '')).toBe(analysis.file.text.replaceAll(/[ \t]/g, ''));
 }

@@ -197,6 +197,80 @@ describe('the server', () => {
     expect(fake.published).toEqual([]);
   });
 
+  test('takes back the findings of a document that was closed and deleted at once', async () => {
+    const uri = 'file:///shop/short-lived.engine.yaml';
+    const files: Record<string, string> = { '/shop/short-lived.engine.yaml': 'engine: { boar: 80 mm }\n' };
+    fake = new FakeEditor(files);
+    await fake.start({ textDocument: { diagnostic: {} } });
+    await fake.open(files['/shop/short-lived.engine.yaml']!, uri);
+    const found = await fake.ask('textDocument/diagnostic', { textDocument: { uri } });
+    expect(JSON.stringify(found)).toContain('unknown-key');
+    delete files['/shop/short-lived.engine.yaml'];
+    await fake.tell('textDocument/didClose', { textDocument: { uri } });
+    await fake.tell('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 3 }] });
+    // As VS Code asks: it forgot the closed document, and shows its findings until it is told otherwise.
+    expect(await fake.ask('workspace/diagnostic', { previousResultIds: [] })).toMatchObject({
+      items: [{ uri, kind: 'full', items: [] }],
+    });
+  });
+
+  test('has no findings of a deleted file for the workspace while its document is still held', async () => {
+    const uri = 'file:///shop/held.engine.yaml';
+    fake = new FakeEditor();
+    await fake.start({ textDocument: { diagnostic: {} } });
+    await fake.open('engine: { boar: 80 mm }\n', uri);
+    const all = () => fake.ask('workspace/diagnostic', { previousResultIds: [] });
+    expect(JSON.stringify(await all())).toContain('unknown-key');
+    await fake.tell('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 3 }] });
+    expect(await all()).toMatchObject({ items: [{ uri, kind: 'full', items: [] }] });
+    const own = await fake.ask('textDocument/diagnostic', { textDocument: { uri } });
+    expect(JSON.stringify(own)).toContain('unknown-key');
+    await fake.tell('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 1 }] });
+    expect(JSON.stringify(await all())).toContain('unknown-key');
+  });
+
+  test('judges a file that is not open anew when what it refers to changes on disk', async () => {
+    const files: Record<string, string> = {
+      '/shop/tug.engine.yaml':
+        'based_on: ./base.engine.yaml\ncontroller: ./unit.controller.yaml\nsensors:\n' +
+        '  oil: { measures: oil_pressure, kind: linear, pin: A1, scaling: { 0 V: 0 bar gauge, 5 V: 10 bar gauge } }\n',
+      '/shop/base.engine.yaml': 'engine: { bore: 84 mm }\n',
+      '/shop/unit.controller.yaml': 'controllerfile: 1\npins: { A1: { role: analog-input } }\n',
+    };
+    fake = new FakeEditor(files);
+    await fake.start({ textDocument: { diagnostic: {} } });
+    const rules = async () => {
+      const { items } = (await fake.ask('workspace/diagnostic', { previousResultIds: [] })) as {
+        items: { uri: string; items: { code: string }[] }[];
+      };
+      return items.find(({ uri }) => uri.endsWith('/tug.engine.yaml'))!.items.map(({ code }) => code);
+    };
+    const change = async (name: string, text: string) => {
+      files[`/shop/${name}`] = text;
+      await fake.tell('workspace/didChangeWatchedFiles', {
+        changes: [{ uri: `file:///shop/${name}`, type: 2 }],
+      });
+    };
+    expect(await rules()).not.toContain('pin-role-mismatch');
+    await change('unit.controller.yaml', 'controllerfile: 1\npins: { A1: { role: relay-driver } }\n');
+    expect(await rules()).toContain('pin-role-mismatch');
+    await change('base.engine.yaml', 'based_on: ./tug.engine.yaml\n');
+    expect(await rules()).toContain('overlay-cycle');
+  });
+
+  test('explains a hint when it is looked at, and gives it back where its document is closed', async () => {
+    fake = new FakeEditor();
+    const resolveSupport = { properties: ['label.tooltip'] };
+    await fake.start({ textDocument: { inlayHint: { resolveSupport } } });
+    await fake.open('engine:\n  bore: 84 mm\n');
+    const about = { textDocument: { uri: ENGINE }, range: ALL_LINES };
+    const [hint] = (await fake.ask('textDocument/inlayHint', about)) as [object];
+    expect(JSON.stringify(hint)).not.toContain('tooltip');
+    expect(JSON.stringify(await fake.ask('inlayHint/resolve', hint))).toContain('ζ · a / (π · B)');
+    await fake.tell('textDocument/didClose', { textDocument: { uri: ENGINE } });
+    expect(await fake.ask('inlayHint/resolve', hint)).toEqual(hint);
+  });
+
   test('shows how far it has come where there is much to read', async () => {
     const names = Array.from({ length: 12 }, (_, i) => `/shop/${i}.engine.yaml`);
     fake = new FakeEditor(Object.fromEntries(names.map((name) => [name, 'engine: {}\n'])));

@@ -6,15 +6,18 @@ import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
 import { preferred } from '../../server/preferred-units.ts';
 import { readSettings } from '../../server/settings.ts';
 import { splitUnit } from '../../shared/quantity/index.ts';
-import { analysed, marked, OVERLAY, wholeText } from './marked.ts';
+import { analysed, editor, marked, OVERLAY, wholeText } from './marked.ts';
 
 const { properties } = manifest.contributes.configuration;
+const readme = readFileSync(new URL('../../README.md', import.meta.url), 'utf8');
 const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 
 const hintTexts = (settings: unknown): string[] =>
-  inlayHintsIn(analysed(complete, 'complete.engine.yaml'), { range: wholeText }, readSettings(settings)).map(
-    ({ label }) => (typeof label === 'string' ? label : label.map(({ value }) => value).join('')),
-  );
+  inlayHintsIn(
+    analysed(complete, 'complete.engine.yaml'),
+    { range: wholeText },
+    { ...editor, settings: readSettings(settings) },
+  ).map(({ label }) => (typeof label === 'string' ? label : label.map(({ value }) => value).join('')));
 
 describe('settings', () => {
   test('have the defaults that the editor shows', () => {
@@ -24,6 +27,15 @@ describe('settings', () => {
     expect(settings.codeLenses.enabled).toBe(properties['enginewright.codeLenses.enabled'].default);
     expect(settings.units.size).toBe(properties['enginewright.units'].default.length);
     expect(settings.severities.size).toBe(0);
+  });
+
+  test('are each explained in the README, with the default in bold', () => {
+    for (const [name, { default: standard }] of Object.entries(properties)) {
+      const shown = typeof standard === 'string' ? standard : JSON.stringify(standard);
+      expect(readme, name).toContain(`| \`${name}\` | `);
+      const row = readme.split('\n').find((line) => line.startsWith(`| \`${name}\``));
+      expect(row, name).toContain(`**${shown}**`);
+    }
   });
 
   test.each([
@@ -81,7 +93,30 @@ describe('units', () => {
     const { analysis, position } = marked(`${OVERLAY}operating_points:\n  cl$0imb: ${point}\n`);
     const page = JSON.stringify(hoverAt(analysis, { position }, units('psi')));
     // 101.325 kPa / 6.894757 kPa a psi (NIST SP 811) = 14.696 psi
-    expect(page.replaceAll('\u00a0', ' ')).toContain('| Ambient pressure | 14.7 psi abs |');
+    expect(page.replaceAll('\u00a0', ' ')).toContain('ambient pressure 14.7 psi abs');
+  });
+
+  test('are those of the numbers put into a formula, and come first of what else a written value is', () => {
+    const said = (section: string, wanted: ReturnType<typeof units>) => {
+      const { analysis, position } = marked(`${OVERLAY}${section}`);
+      return JSON.stringify(hoverAt(analysis, { position }, wanted)).replaceAll('\u00a0', ' ');
+    };
+    const cell = said(
+      `fuel:
+  volumetric_efficiency:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 6000] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 180] }
+    unit: "%"
+    values: [[48, 57], [76, 8$09]]
+`,
+      units('psi'),
+    );
+    // 180 kPa / 6.894757 kPa a psi (NIST SP 811) = 26.11 psi; the map itself keeps its unit.
+    expect(cell).toContain('`89 % · 26.11 psi abs · 304.8 cm3');
+    expect(cell).toContain('manifold pressure `180 kPa abs`');
+    expect(said('boost: { overboost_cut: 1$060 kPa abs }\n', units('inHg'))).toMatch(
+      /`160 kPa abs`\s*\S*= `47\.25 inHg abs` · /,
+    );
   });
 });
 

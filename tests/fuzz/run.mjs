@@ -1,7 +1,11 @@
 // npm run fuzz -- COUNT [SEED]: applies COUNT random edits to the samples, through the protocol and the built server.
-// After each series of edits a second server is given the text that has come of them: what the two say must be the
-// same. No edit may bring an error into the log, leave a question without an answer, or take more time or memory than
-// is bearable. Where one does, the seed of the series and the text are printed, and the status is 1.
+// Edits come in bursts, as typing, pasting and several cursors make them: each as a message of its own or all in one, with
+// questions in between, some of them withdrawn. The server must give the findings of the last text and an answer to
+// every question. After each series
+// of bursts a second server is given the text that has come of them: what the two say must be the same. (So a fault
+// that a later edit of the same series mends is not seen; series of a single edit are among them.) No edit may bring
+// an error into the log, leave a question without an answer, or take more time or memory than is bearable. Where one
+// does, the seed of the series and the text are printed, and the status is 1.
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -15,7 +19,9 @@ import { ask, inTime, lasting, methods } from './questions.mjs';
 import { randomOf } from './random.mjs';
 
 /** Edits after which a text is so spoilt that more teach nothing. */
-const LONGEST_SERIES = 12;
+const LONGEST_SERIES = 24;
+/** Edits that are sent before the first of them has been answered. */
+const LONGEST_BURST = 8;
 /** MB that a server may hold after any number of edits. */
 const MOST_MEMORY = 600;
 
@@ -35,7 +41,11 @@ let edits = 0;
 let seed = firstSeed;
 let most = 0;
 const began = Date.now();
-for (; edits < count && process.exitCode === undefined; seed++) await series(seed);
+for (; edits < count && process.exitCode === undefined; seed++) {
+  const before = edits;
+  await series(seed);
+  if (Math.floor(edits / 10_000) > Math.floor(before / 10_000)) console.log(`${edits} edits, seed ${seed}`);
+}
 for (const client of clients) await client.stop();
 if (process.exitCode === undefined) {
   const seconds = ((Date.now() - began) / 1000).toFixed(0);
@@ -59,10 +69,11 @@ async function series(seed) {
   const before = readFileSync(join(folder, name), 'utf8');
   await live.open(uri, before);
   try {
-    const length = 1 + random.below(LONGEST_SERIES);
-    for (let i = 0; i < length; i++) {
-      await oneEdit(uri, random);
-      edits += 1;
+    for (let left = 1 + random.below(LONGEST_SERIES); left > 0; ) {
+      const length = Math.min(left, 1 + random.below(LONGEST_BURST));
+      await burst(uri, length, random);
+      left -= length;
+      edits += length;
     }
     await compare(uri, random);
     judge();
@@ -72,19 +83,29 @@ async function series(seed) {
   await live.close(uri);
 }
 
-/** One edit; one question is asked while it is under way, one after it, and one is withdrawn. */
-async function oneEdit(uri, random) {
-  const text = live.text(uri);
-  const { start, end, text: written } = randomEdit(text, random);
-  const findings = live.edit(uri, start, end, written);
-  const token = new CancellationTokenSource();
-  const asked = [place(uri, random), place(uri, random)].map((position, i) =>
-    ask(live, uri, random.pick(methods), position, i === 0 ? token.token : undefined),
-  );
-  token.cancel();
+/** Edits one upon the other; now and then a question while they are under way, some withdrawn, and one after them. */
+async function burst(uri, length, random) {
+  const asked = [];
+  const inOneMessage = random.below(2) === 0;
+  let findings;
+  let changes = [];
+  for (let i = 1; i <= length; i++) {
+    changes.push(live.change(uri, randomEdit(live.text(uri), random)));
+    if (inOneMessage && i < length) continue;
+    findings = live.send(uri, changes);
+    changes = [];
+    if (random.below(3) === 0) asked.push(question(uri, random));
+  }
   await Promise.all([inTime(findings, 'findings'), ...asked]);
   await ask(live, uri, random.pick(methods), place(uri, random));
   judge();
+}
+
+function question(uri, random) {
+  const withdrawn = new CancellationTokenSource();
+  const answer = ask(live, uri, random.pick(methods), place(uri, random), withdrawn.token);
+  if (random.below(2) === 0) withdrawn.cancel();
+  return answer;
 }
 
 function place(uri, random) {

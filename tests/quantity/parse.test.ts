@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import {
   formatUnit,
+  fromUnit,
   isFault,
   type Kind,
   parseAs,
@@ -27,34 +28,35 @@ function fault(text: string, kind?: Kind): string[] {
 
 describe('a quantity', () => {
   test.each([
-    ['76 mm', 76, 'mm', 0.076],
-    ['76mm', 76, 'mm', 0.076],
-    ['85%', 85, '%', 0.85],
-    ['  3.0   bar ', 3, 'bar', 3e5],
-    ['150 kPa abs', 150, 'kPa abs', 150e3],
-    ['150 kPa   abs', 150, 'kPa abs', 150e3],
-    ['0.5 bar gauge', 0.5, 'bar gauge', 50e3],
-    ['1.2e-3 s', 1.2e-3, 's', 1.2e-3],
-    ['+2.45 kΩ', 2.45, 'kohm', 2450],
-    ['85 degC', 85, '°C', 358.15],
-    ['-40 °F', -40, '°F', 233.15],
-    ['10 µs', 10, 'us', 1e-5],
-    ['10 μs', 10, 'us', 1e-5],
-    ['2.5 mm²', 2.5, 'mm2', 2.5e-6],
-    ['100 ft-lb', 100, 'lbf.ft', 135.5818],
-    ['165 N·m', 165, 'Nm', 165],
-    ['12.5 US gal', 12.5, 'gal', 0.047317647],
-    ['8 byte', 8, 'byte', 64],
-    ['16 AWG', 16, 'AWG', 16],
-    ['9.0', 9, '', 9],
-    ['.5', 0.5, '', 0.5],
-    ['5.', 5, '', 5],
-    ['0x320', 0x320, '', 0x320],
-    ['0o17', 15, '', 15],
-  ])('%s', (text, number, unit, canonical) => {
-    const [readNumber, readUnit, readCanonical] = brief(parseQuantity(text));
+    ['76 mm', 76, 'mm'],
+    ['76mm', 76, 'mm'],
+    ['85%', 85, '%'],
+    ['  3.0   bar ', 3, 'bar'],
+    ['150 kPa abs', 150, 'kPa abs'],
+    ['150 kPa   abs', 150, 'kPa abs'],
+    ['0.5 bar gauge', 0.5, 'bar gauge'],
+    ['1.2e-3 s', 1.2e-3, 's'],
+    ['+2.45 kΩ', 2.45, 'kohm'],
+    ['85 degC', 85, '°C'],
+    ['-40 °F', -40, '°F'],
+    ['10 µs', 10, 'us'],
+    ['10 μs', 10, 'us'],
+    ['2.5 mm²', 2.5, 'mm2'],
+    ['100 ft-lb', 100, 'lbf.ft'],
+    ['165 N·m', 165, 'Nm'],
+    ['12.5 US gal', 12.5, 'gal'],
+    ['8 byte', 8, 'byte'],
+    ['16 AWG', 16, 'AWG'],
+    ['9.0', 9, ''],
+    ['.5', 0.5, ''],
+    ['5.', 5, ''],
+    ['0x320', 0x320, ''],
+    ['0o17', 15, ''],
+  ])('%s', (text, number, unit) => {
+    const [readNumber, readUnit, canonical] = brief(parseQuantity(text));
     expect([readNumber, readUnit]).toEqual([number, unit]);
-    expect(readCanonical / canonical).toBeCloseTo(1, 6);
+    // What a unit is worth is compared with the outside world in tests/reference/units.test.ts.
+    expect(canonical).toBe(unit === '' ? number : fromUnit(number, unit));
   });
 
   test('says where number and unit stand', () => {

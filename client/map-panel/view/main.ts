@@ -72,7 +72,8 @@ function heading({ tables, path, against }: Shown): HTMLElement {
 const emptyNote = (): HTMLElement =>
   html('p', { class: 'note' }, 'Put the cursor of the text on a curve or a map, or choose one above.');
 
-function body(whole: TableView, { table: now, path, against, difference }: Shown): HTMLElement[] {
+function body(whole: TableView, told: Shown): HTMLElement[] {
+  const { table: now, path, difference } = told;
   const isOld = now === null && path === whole.path;
   const isCompared = difference !== null && !isOld;
   const view = isCompared ? difference : whole;
@@ -80,7 +81,7 @@ function body(whole: TableView, { table: now, path, against, difference }: Shown
   const place = clamped(view, cursor ?? { row: 0, column: 0 });
   const open = (to: CellPlace) => editor.postMessage({ type: 'open', ...to });
   return [
-    noteOf(view, place, isOld, isCompared, against),
+    noteOf(view, place, isOld, isCompared, told),
     gridOf(view, palette, cursor ? place : null, { move, open }),
     charts(view, palette, place),
   ];
@@ -91,7 +92,7 @@ function noteOf(
   place: CellPlace,
   isOld: boolean,
   isCompared: boolean,
-  against: string | null,
+  { against, whyNot = 'There is nothing like it to compare with.' }: Shown,
 ): HTMLElement {
   if (isOld)
     return html(
@@ -100,11 +101,7 @@ function noteOf(
       'Rows and breakpoints do not agree just now. This is the table as it was.',
     );
   if (against !== null && !isCompared)
-    return html(
-      'p',
-      { class: 'note broken' },
-      'There is nothing like it to compare with. This is the table itself.',
-    );
+    return html('p', { class: 'note broken' }, `${whyNot} This is the table itself.`);
   const words = cellWords(view, place);
   return html(
     'p',

@@ -7,7 +7,7 @@ import type { Cursor } from './cursor.ts';
 
 /** In an engine file that holds nothing yet: whole files to fill in. */
 export function beginnings({ kind }: Analysis, { path, siblings }: Cursor, editor: Editor): CompletionItem[] {
-  if (kind !== 'engine' || path.length > 0 || siblings.length > 0) return [];
+  if (kind !== 'engine' || path.length > 0 || siblings.size > 0) return [];
   return [
     { label: 'new turbocharged installation', boosted: true },
     { label: 'new aspirated installation', boosted: false },

@@ -10,6 +10,7 @@ import { shapeAt } from '../../../shared/configuration/shape.ts';
 import type { PathStep } from '../../../shared/source/tree.ts';
 import type { Editor } from '../../editor.ts';
 import { rangeBetween } from '../../places.ts';
+import type { Workspace } from '../../workspace.ts';
 import type { Feature } from '../feature.ts';
 import { keyPage } from '../shape-words.ts';
 import { beginnings } from './beginnings.ts';
@@ -19,7 +20,7 @@ import { unitItems } from './unit-items.ts';
 import { wordItems } from './values.ts';
 
 export const completion: Feature = {
-  capabilities: { completionProvider: { triggerCharacters: [' '], resolveProvider: true } },
+  capabilities: { completionProvider: { triggerCharacters: [' ', '/'], resolveProvider: true } },
   listen: (connection, { from, alone }) => {
     connection.onCompletion(from<CompletionParams, CompletionItem[]>(completionAt));
     connection.onCompletionResolve((item) => alone(withDocumentation, item)(item));
@@ -31,13 +32,14 @@ export function completionAt(
   analysis: Analysis,
   { position, context }: Pick<CompletionParams, 'position' | 'context'>,
   editor: Editor,
+  workspace: Workspace,
 ): CompletionItem[] {
   const cursor = cursorAt(analysis.file, position);
   if (!cursor) return [];
   const { items: units, typed } = unitItems(analysis, cursor);
   const replacing = (from: number) => (item: CompletionItem) => replace(analysis, cursor, from, item);
   if (units.length > 0) return units.map(replacing(typed));
-  if (cursor.role === 'value') return wordItems(analysis, cursor).map(replacing(0));
+  if (cursor.role === 'value') return wordItems(analysis, cursor, workspace).map(replacing(0));
   // Blanks that only indent a line ask for nothing.
   const isIndenting = context?.triggerKind === CompletionTriggerKind.TriggerCharacter && !cursor.isFlow;
   if (isIndenting) return [];

@@ -1,6 +1,12 @@
 import type { Position } from 'vscode-languageserver/node';
 import { nodeAtOffset, offsetsOf, readSource, type SourceFile } from '../../../shared/source/source-file.ts';
-import { type MappingNode, nodeAtPath, type PathStep, type ScalarNode } from '../../../shared/source/tree.ts';
+import {
+  type MappingNode,
+  type Node,
+  nodeAtPath,
+  type PathStep,
+  type ScalarNode,
+} from '../../../shared/source/tree.ts';
 import { namedPath } from '../spot.ts';
 
 /** Where a word is being typed. */
@@ -10,8 +16,8 @@ export interface Cursor {
   readonly path: readonly PathStep[];
   /** The mapping or list around the word, as it reads with the word in it. */
   readonly parent: ScalarNode['parent'];
-  /** The keys that the mapping has besides the one being typed. */
-  readonly siblings: readonly string[];
+  /** What the mapping holds besides the key being typed. */
+  readonly siblings: ReadonlyMap<string, Node>;
   /** What is typed of the word, up to the cursor. */
   readonly before: string;
   /** What the word takes up in the text, before and behind the cursor. */
@@ -53,7 +59,7 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
     role: isKey ? 'key' : 'value',
     path,
     parent: node.parent,
-    siblings: mapping?.type === 'mapping' ? keysBeside(mapping, node) : [],
+    siblings: mapping?.type === 'mapping' ? keysBeside(mapping, node) : new Map(),
     before: node.text.slice(0, node.text.indexOf(WORD)),
     start: span.start + quote,
     end: span.end - added - quote,
@@ -63,5 +69,5 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   };
 }
 
-const keysBeside = ({ entries }: MappingNode, { text }: ScalarNode): string[] =>
-  entries.map(({ key }) => key.text).filter((other) => other !== text);
+const keysBeside = ({ entries }: MappingNode, { text }: ScalarNode): Map<string, Node> =>
+  new Map(entries.map(({ key, value }) => [key.text, value] as const).filter(([other]) => other !== text));

@@ -9,6 +9,7 @@ import { allChecks } from '../../../shared/checks/registry.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { measuredQuantities } from '../../../shared/quantity/index.ts';
+import { nodeAtPath } from '../../../shared/source/tree.ts';
 import type { Editor } from '../../editor.ts';
 import { contents } from '../shape-words.ts';
 import type { Cursor } from './cursor.ts';
@@ -18,11 +19,16 @@ import { keySnippet } from './key-snippet.ts';
 export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): CompletionItem[] {
   const shape = shapeAt(rootShape(analysis.kind), cursor.path);
   if (!shape) return [];
+  const valueAt = valuesBeside(analysis, cursor);
   const known = [...shape.properties].map(([key, child]) => ({ key, child }));
   const named = shape.others ? namesFor(shape).map((key) => ({ key, child: shape.others! })) : [];
   // What an overlay must have, its base may have.
-  const required = analysis.file.root.get('based_on') ? [] : shape.required;
-  const free = [...known, ...named].filter(({ key }) => !cursor.siblings.includes(key));
+  const required = analysis.file.root.get('based_on')
+    ? []
+    : [...shape.required, ...shape.requiredWith(valueAt)];
+  const free = [...known, ...named].filter(
+    ({ key, child }) => !cursor.siblings.has(key) && child.fitsWith(valueAt),
+  );
   return free.map(({ key, child }, index) => {
     const isRequired = required.includes(key);
     return {
@@ -36,6 +42,15 @@ export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): Co
   });
 }
 
+/** What stands beside the key, in this file or in one that it is based on. */
+function valuesBeside({ files }: Analysis, { siblings, path }: Cursor): (key: string) => unknown {
+  return (key) => {
+    const below = files.map(({ root }) => nodeAtPath(root, [...path, key]));
+    const node = siblings.get(key) ?? below.find((one) => one !== undefined);
+    return node?.type === 'scalar' ? node.text : undefined;
+  };
+}
+
 function inserted(key: string, shape: Shape, cursor: Cursor, { snippets }: Editor): Partial<CompletionItem> {
   if (cursor.hasColon) return { insertText: key };
   if (!snippets) return { insertText: `${key}: ` };
@@ -43,8 +58,10 @@ function inserted(key: string, shape: Shape, cursor: Cursor, { snippets }: Edito
     insertText: keySnippet(key, shape, cursor.isFlow),
     insertTextFormat: InsertTextFormat.Snippet,
     insertTextMode: InsertTextMode.adjustIndentation,
-    // A name is chosen from those that there are: offer them at once.
-    ...(shape.names && { command: { title: 'Suggest', command: 'editor.action.triggerSuggest' } }),
+    // A name or a path is chosen from those that there are: offer them at once.
+    ...((shape.names ?? shape.file) && {
+      command: { title: 'Suggest', command: 'editor.action.triggerSuggest' },
+    }),
   };
 }
 

@@ -3,16 +3,20 @@ import type { Analysis } from '../../../shared/analysis.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { measuredQuantities } from '../../../shared/quantity/index.ts';
+import type { Workspace } from '../../workspace.ts';
 import type { Cursor } from './cursor.ts';
+import { fileItems } from './file-items.ts';
+import { type Name, pinNames } from './pin-names.ts';
 
-/** Words that may stand as the value: one of a choice, or the name of something. */
-export function wordItems(analysis: Analysis, { path }: Cursor): CompletionItem[] {
-  const shape = shapeAt(rootShape(analysis.kind), path);
+/** Words that may stand as the value: one of a choice, the name of something, or the path of a file. */
+export function wordItems(analysis: Analysis, cursor: Cursor, workspace: Workspace): CompletionItem[] {
+  const shape = shapeAt(rootShape(analysis.kind), cursor.path);
   if (!shape) return [];
-  const names = shape.names ? namesOf(shape.names, analysis) : [];
+  const names = shape.names ? namesOf(shape.names, analysis, cursor) : [];
   return [
     ...choicesOf(shape).map((label) => ({ label, kind: CompletionItemKind.EnumMember })),
     ...names.map(({ name, detail }) => ({ label: name, detail, kind: CompletionItemKind.Reference })),
+    ...(shape.file ? fileItems(shape.file, analysis, cursor, workspace) : []),
   ].map((item, index) => ({ ...item, sortText: String(index).padStart(4, '0') }));
 }
 
@@ -20,13 +24,8 @@ function choicesOf({ choices, primitive }: Shape): string[] {
   return choices?.map(String) ?? (primitive === 'boolean' ? ['true', 'false'] : []);
 }
 
-interface Name {
-  readonly name: string;
-  readonly detail: string;
-}
-
 /** Everything of a sort that the file, or the controller that it names, gives a name to. */
-function namesOf(sort: string, { installation }: Analysis): Name[] {
+function namesOf(sort: string, { installation }: Analysis, { path }: Cursor): Name[] {
   const configuration = installation?.configuration;
   switch (sort) {
     case 'quantity':
@@ -38,7 +37,7 @@ function namesOf(sort: string, { installation }: Analysis): Name[] {
     case 'map set':
       return named(configuration?.map_sets?.sets, ({ when }) => when?.text);
     case 'pin':
-      return named(installation?.controller?.pins, ({ role }) => role?.text);
+      return installation ? pinNames(installation, path) : [];
     default:
       return [];
   }

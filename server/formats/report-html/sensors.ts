@@ -3,7 +3,7 @@ import type { Installation } from '../../../shared/configuration/installation.ts
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../../shared/configuration/shape.ts';
 import { nodesOf } from '../../../shared/configuration/values.ts';
-import { unitsIn } from '../../../shared/derived/sensor-input.ts';
+import { readingUnit } from '../../../shared/derived/sensor-curve.ts';
 import { inputSpan, sensorValueAt } from '../../../shared/derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
@@ -44,7 +44,7 @@ const STEPS = 10;
 /** What the sensor reports over its input, in tenths of it: for a check with a voltmeter. */
 function readingTable(installation: Installation, sensor: Sensor): Html | undefined {
   const span = inputSpan(installation, sensor);
-  const show = unitOf(sensor);
+  const show = readingUnit(sensor);
   if (!span || show === undefined) return undefined;
   const volts = Array.from({ length: STEPS + 1 }, (_, i) => span[0] + ((span[1] - span[0]) * i) / STEPS);
   const readings = volts.map((at) => readingAt(installation, sensor, at, show));
@@ -67,13 +67,6 @@ function readingAt(
   if (bounds && (volts < bounds.low.canonical || volts > bounds.high.canonical)) return 'failed';
   const value = sensorValueAt(installation, sensor, volts);
   return value && numberText(value.canonical, show);
-}
-
-/** The unit that the sensor's scaling is written in; a resistive sensor is read in degrees. */
-function unitOf({ scaling, kind }: Sensor): string | undefined {
-  const [first] = scaling?.points ?? [];
-  if (first) return unitsIn(first.to).show;
-  return kind?.text === 'thermistor' || kind?.text === 'rtd' ? '°C' : undefined;
 }
 
 function faultText({ fault_outside: bounds, substitute }: Sensor): Html | undefined {

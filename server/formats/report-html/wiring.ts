@@ -1,4 +1,4 @@
-import { channels, type PinUse } from '../../../shared/configuration/pins.ts';
+import { pinPlan } from '../../../shared/configuration/pin-plan.ts';
 import type { FileValue } from '../../../shared/derived/derivation.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
 import {
@@ -18,22 +18,21 @@ import { writtenText } from './written.ts';
  */
 export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { controller, configuration } = installation;
-  const all = channels(configuration);
-  const uses = all.filter((channel): channel is PinUse => channel.pin !== undefined);
-  const pins = controller?.pins ?? {};
-  const names = [...new Set([...Object.keys(pins), ...uses.map(({ pin }) => pin.text)])].sort(byPin);
-  if (names.length === 0) return undefined;
-  const rows = names.map((name) => {
-    const pin = pins[name];
-    const used = uses.filter((use) => use.pin.text === name).map(({ label }) => label);
+  const plan = pinPlan(configuration, controller);
+  const pins = plan.connectors
+    .flatMap((connector) => connector.pins)
+    .filter(({ pin, uses }) => pin || uses.length > 0);
+  if (pins.length === 0) return undefined;
+  const rows = pins.map(({ name, pin, uses }) => {
     const limits = Object.entries(pin ?? {}).flatMap(([key, value]) =>
       key === 'role' || !value ? [] : `${key.replaceAll('_', ' ')} ${writtenText(value)}`,
     );
     const role = pin ? writtenText(pin.role) : controller ? 'the controller has no such pin' : '';
-    return html`<tr><th scope="row">${name}</th><td>${used.join(', ') || '–'}</td><td>${role}</td>
+    const used = uses.map(({ label }) => label).join(', ');
+    return html`<tr><th scope="row">${name}</th><td>${used || '–'}</td><td>${role}</td>
 <td>${limits.join(', ')}</td></tr>\n`;
   });
-  const open = all.filter(({ pin }) => pin === undefined).map(({ label }) => label);
+  const open = plan.open.map(({ label }) => label);
   const named = controller && html`Controller: <q>${writtenText(controller.name)}</q>.`;
   const body = html`<p>${named ?? 'No controller file is named.'}</p>
 <table class="list"><thead><tr><th scope="col">Pin</th><th scope="col">Connected</th><th scope="col">Role</th>
@@ -41,9 +40,6 @@ export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
 ${open.length > 0 ? html`<p>Without a pin: ${open.join(', ')}.</p>` : undefined}`;
   return { id: 'pins', title: 'Pin plan', body };
 };
-
-/** `A2` before `A10`. */
-const byPin = (a: string, b: string): number => a.localeCompare(b, 'en', { numeric: true });
 
 /** Every wire of the harness with what it carries, and what follows from that. */
 export const wiresChapter: ChapterMaker = (dossier) => {

@@ -1,8 +1,9 @@
+import { execFileSync } from 'node:child_process';
 import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { suite, suiteSetup, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
-import { picture, press, resize } from '../suite/driver.ts';
+import { picture, press, resize, type } from '../suite/driver.ts';
 import {
   checkOf,
   closeFiles,
@@ -24,7 +25,7 @@ suite('Pictures of the README', () => {
 
   suiteSetup(async () => {
     for (const name of [engine, controller]) sample.set(name, readFileSync(pathOf('dotterel', name), 'utf8'));
-    for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
+    clear();
     await vscode.commands.executeCommand('workbench.action.closeSidebar');
   });
 
@@ -33,7 +34,7 @@ suite('Pictures of the README', () => {
     await vscode.commands.executeCommand('workbench.action.focusFirstEditorGroup');
     await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
     await closeFiles();
-    for (const name of readdirSync(pathOf())) rmSync(pathOf(name), { recursive: true });
+    clear();
   });
 
   // First, because the list of problems is to hold this one's alone.
@@ -76,6 +77,34 @@ suite('Pictures of the README', () => {
     await resize(1000, 600);
   });
 
+  test('installation: what the engine comes to at each operating point, one value explained', async () => {
+    await showInstallation('installation', 1000, 760);
+    // The tabs, the filter, the table.
+    await pressAll(...times(2, 'Tab'));
+    await type('injector');
+    await pressAll('Tab', ...times(3, 'ArrowRight'), 'Enter', 'Enter', 'ArrowDown', 'Enter');
+    await drawn();
+    await picture('installation');
+    await resize(1000, 600);
+  });
+
+  test('pins: the pin plan, with a sensor on the pin of an injector', async () => {
+    await showInstallation('pins', 1000, 880, 'pin: A3', 'pin: C1');
+    // The tabs, the controller, the lists, then connectors A, B and C.
+    await pressAll('Tab', 'ArrowRight', ...times(5, 'Tab'), 'Enter');
+    await drawn();
+    await picture('pins');
+    await resize(1000, 600);
+  });
+
+  test('sensor: what a thermistor reads over the volts of its input', async () => {
+    await showInstallation('sensor', 1000, 560);
+    await pressAll('Tab', 'End', 'Tab', ...times(4, 'ArrowDown'));
+    await drawn();
+    await picture('sensor');
+    await resize(1000, 600);
+  });
+
   test('completion: the keys that fit, each explained', async () => {
     const sensor = '  fuel_temperature:\n    measures: fuel_temperature\n    kind: thermistor\n    ';
     const editor = await openChanged('completion', 'sensors:\n', `sensors:\n${sensor}\n`);
@@ -90,6 +119,45 @@ suite('Pictures of the README', () => {
     await picture('completion');
   });
 
+  test('review: what a change does to the engine, before it is committed', async () => {
+    await resize(1000, 460);
+    const editor = await openChanged('review');
+    execFileSync('git', ['add', '--all'], { cwd: pathOf() });
+    execFileSync('git', ['commit', '--quiet', '--message', 'Before'], { cwd: pathOf() });
+    await vscode.commands.executeCommand('git.refresh');
+    await replace(editor, 'static_flow: 350 cc/min', 'static_flow: 240 cc/min');
+    await replace(editor, 'maximum_duty: 85 %', 'maximum_duty: 80 %');
+    await vscode.commands.executeCommand('enginewright.review.focus');
+    await drawn(); // what is widened is what has the focus
+    for (let step = 0; step < 3; step++)
+      await vscode.commands.executeCommand('workbench.action.increaseViewSize');
+    await until('old values', async () =>
+      (await inlayHints(editor.document)).some(({ text }) => /^was /.test(text)),
+    );
+    show(editor, 'static_flow: |240', 'fuel:');
+    await drawn();
+    await picture('review');
+    await vscode.commands.executeCommand('workbench.action.closeSidebar');
+    await resize(1000, 600);
+  });
+
+  /** Shows the panel of the installation by itself in a window so large, and gives it the focus. */
+  async function showInstallation(
+    folder: string,
+    width: number,
+    height: number,
+    ...change: string[]
+  ): Promise<void> {
+    await resize(width, height);
+    const editor = await openChanged(folder, ...change);
+    await until('hints', async () => (await inlayHints(editor.document)).length > 0);
+    await vscode.commands.executeCommand('enginewright.showInstallation');
+    await drawn();
+    await vscode.commands.executeCommand('workbench.action.focusNextGroup');
+    await vscode.commands.executeCommand('workbench.action.toggleMaximizeEditorGroup');
+    await drawn();
+  }
+
   /** Lays out the installation in a folder of its own, with one change where that is wanted, and opens it. */
   function openChanged(folder: string, from = '', to = ''): Promise<vscode.TextEditor> {
     mkdirSync(pathOf(folder));
@@ -100,6 +168,23 @@ suite('Pictures of the README', () => {
     return openFile(`${folder}/${engine}`);
   }
 });
+
+/** The workspace as it began, but for the repository that it is. */
+function clear(): void {
+  for (const name of readdirSync(pathOf())) if (name !== '.git') rmSync(pathOf(name), { recursive: true });
+}
+
+async function replace(editor: vscode.TextEditor, from: string, to: string): Promise<void> {
+  const start = offsetOf(editor.document, from);
+  const [begin, end] = [start, start + from.length].map((offset) => editor.document.positionAt(offset));
+  await editor.edit((edit) => edit.replace(new vscode.Range(begin!, end!), to));
+}
+
+const times = (count: number, key: string): string[] => Array.from({ length: count }, () => key);
+
+async function pressAll(...keys: readonly string[]): Promise<void> {
+  for (const key of keys) await press(key);
+}
 
 function pathOf(...parts: string[]): string {
   const folder = vscode.workspace.workspaceFolders?.[0];

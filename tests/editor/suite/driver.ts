@@ -36,6 +36,16 @@ export function press(key: string): Promise<void> {
   return ask('press', key);
 }
 
+/** Rests the pointer on a text of the editor, such as a hint. Tests that need it ask `driven` first. */
+export function point(text: string): Promise<void> {
+  return ask('point', text);
+}
+
+/** Waits until a text can be seen in the window; fails where it cannot. Tests that need it ask `driven` first. */
+export function see(text: string): Promise<void> {
+  return ask('see', text);
+}
+
 /** Makes the window so large, in CSS pixels. Does nothing in a desktop build. */
 export async function resize(width: number, height: number): Promise<void> {
   if (driven) await ask('resize', `${width}x${height}`);

@@ -1,10 +1,11 @@
 import * as vscode from 'vscode';
+import type { Enginewright } from '../../../client/extension.ts';
 
 const limit = 10_000;
 
 /** The packaged extension under test. */
-export function enginewright(): vscode.Extension<{ readonly serverRunning: boolean }> {
-  const extension = vscode.extensions.getExtension('enginewright.enginewright');
+export function enginewright(): vscode.Extension<Enginewright> {
+  const extension = vscode.extensions.getExtension<Enginewright>('enginewright.enginewright');
   if (extension === undefined) throw new Error('Enginewright is not installed in this editor.');
   return extension;
 }

@@ -1,0 +1,38 @@
+import type { Place, ValueAsked } from '../../../server/features/installation-view-types.ts';
+import type { Order } from './order.ts';
+
+export type PageName = 'values' | 'pins' | 'sensors';
+
+/** What the reader chose to see. It stays while the text changes, and while the panel is hidden. */
+export interface Choices {
+  readonly page: PageName;
+  /** Words that a quantity's name must hold. */
+  readonly filter: string;
+  readonly pointOrder: Order | null;
+  readonly wholeOrder: Order | null;
+  readonly asked: ValueAsked | null;
+  /** A contact as `CONNECTOR PIN`. */
+  readonly pin: string | null;
+  readonly isPlanListed: boolean;
+  readonly sensor: string | null;
+}
+
+export const NO_CHOICES: Choices = {
+  page: 'values',
+  filter: '',
+  pointOrder: null,
+  wholeOrder: null,
+  asked: null,
+  pin: null,
+  isPlanListed: false,
+  sensor: null,
+};
+
+/** What a page may do besides drawing itself. */
+export interface Host {
+  readonly choices: Choices;
+  /** Takes a choice and draws what it changes. */
+  choose(changed: Partial<Choices>): void;
+  explain(asked: ValueAsked): void;
+  go(place: Place): void;
+}

@@ -1,0 +1,151 @@
+import type { CurvePoint, CurveView } from '../../../server/features/installation-view-types.ts';
+import { svg } from '../../map-panel/view/element.ts';
+import { axesOf, type Frame, frameOf, type Side } from '../../map-panel/view/frame.ts';
+import { Labels, widthOfText } from '../../map-panel/view/labels.ts';
+import { axisTitle, short, withUnit } from '../../map-panel/view/scales.ts';
+
+/** What a sensor reads over its input: the curve, the points that fix it, its range, and where it has failed. */
+export function curveChart(name: string, curve: CurveView, width: number, height: number): SVGSVGElement {
+  const good = curve.samples.filter(({ input }) => isGood(curve, input));
+  const across: Side = {
+    title: axisTitle({ ...curve.input, points: [], texts: [] }),
+    domain: extentOf([...curve.span, ...curve.points.map(({ input }) => input), ...(curve.bounds ?? [])]),
+    points: curve.points.map(({ input }) => input),
+  };
+  const readings = [...good, ...curve.points].map(({ reading }) => reading);
+  const up: Side = {
+    title: withUnit(curve.reading.label, curve.reading.unit && `(${curve.reading.unit})`),
+    domain: withAir(extentOf(readings)),
+  };
+  const frame = frameOf(width, height, across, up);
+  const labels = new Labels(frame.area);
+  return svg(
+    'svg',
+    { width, height, role: 'img', 'aria-label': `${name}: ${up.title} over ${across.title}` },
+    hatchDefinition(),
+    ...failedParts(curve, frame),
+    axesOf(frame, across, up, true),
+    svg('polyline', { class: 'slice here', points: linePoints(good, frame) }),
+    ...rangeLines(curve, frame, labels),
+    ...curve.points.map((point) => pointMark(point, isRising(good), frame, labels)),
+    ...boundWords(curve, frame, labels),
+  );
+}
+
+const isGood = ({ bounds }: CurveView, input: number): boolean =>
+  !bounds || (input >= bounds[0] && input <= bounds[1]);
+
+function extentOf(numbers: readonly number[]): [number, number] {
+  return numbers.length === 0 ? [0, 1] : [Math.min(...numbers), Math.max(...numbers)];
+}
+
+function withAir([low, high]: readonly [number, number]): [number, number] {
+  const air = high > low ? (high - low) * 0.06 : Math.max(1, Math.abs(high) * 0.1);
+  return [low - air, high + air];
+}
+
+const linePoints = (points: readonly CurvePoint[], { x, y }: Frame): string =>
+  points.map(({ input, reading }) => `${x(input).toFixed(1)},${y(reading).toFixed(1)}`).join(' ');
+
+function hatchDefinition(): SVGElement {
+  const line = svg('line', { class: 'fault-line', x1: 0, x2: 0, y1: 0, y2: 7 });
+  const pattern = {
+    id: 'failed',
+    width: 7,
+    height: 7,
+    patternUnits: 'userSpaceOnUse',
+    patternTransform: 'rotate(45)',
+  };
+  return svg('defs', {}, svg('pattern', pattern, line));
+}
+
+/** Outside its bounds the sensor has failed: hatched. */
+function failedParts({ bounds }: CurveView, { area, x }: Frame): SVGElement[] {
+  if (!bounds) return [];
+  const [low, high] = [x(bounds[0]), x(bounds[1])];
+  const part = (from: number, to: number) =>
+    svg('rect', {
+      ...{ x: from, y: area.y, width: Math.max(0, to - from), height: area.height },
+      fill: 'url(#failed)',
+    });
+  const edge = (at: number) =>
+    svg('line', { class: 'fault-edge', x1: at, x2: at, y1: area.y, y2: area.y + area.height });
+  return [part(area.x, low), part(high, area.x + area.width), edge(low), edge(high)];
+}
+
+/** What the hatching means, at half height, where no curve that rises or falls comes near an end. */
+function boundWords({ bounds, input }: CurveView, { area, x }: Frame, labels: Labels): SVGElement[] {
+  if (!bounds) return [];
+  const [low, high] = bounds;
+  const middle = area.y + area.height / 2;
+  return [
+    { text: withUnit(`failed below ${short(low)}`, input.unit), place: (_: number) => x(low) + 4 },
+    {
+      text: withUnit(`failed above ${short(high)}`, input.unit),
+      place: (width: number) => x(high) - 4 - width,
+    },
+  ].flatMap(({ text, place }) => {
+    const width = widthOfText(text);
+    const spot = labels.take(
+      [0, 20, -20, 40, -40].map((dy) => ({ x: place(width), y: middle + dy, width, height: 14 })),
+    );
+    return spot ? [svg('text', { class: 'bound', x: spot.x, y: spot.y + 11 }, text)] : [];
+  });
+}
+
+/** The readings that the sensor is good for, as far as they are in sight. */
+function rangeLines({ range, reading }: CurveView, { area, y }: Frame, labels: Labels): SVGElement[] {
+  const lines = [
+    { at: range.low, word: 'reads down to', dy: 4 },
+    { at: range.high, word: 'reads up to', dy: -16 },
+  ];
+  return lines.flatMap(({ at, word, dy }) => {
+    if (at === null) return [];
+    const level = y(at);
+    if (level < area.y || level > area.y + area.height) return [];
+    const text = withUnit(`${word} ${short(at)}`, reading.unit);
+    const width = widthOfText(text) + 8;
+    const middle = area.x + (area.width - width) / 2;
+    const spot = labels.take(
+      [dy, dy > 0 ? -16 : 4].map((d) => ({ x: middle, y: level + d, width, height: 13 })),
+    );
+    return [
+      svg('line', { class: 'range', x1: area.x, x2: area.x + area.width, y1: level, y2: level }),
+      ...(spot ? [svg('text', { class: 'bound', x: spot.x + 4, y: spot.y + 10 }, text)] : []),
+    ];
+  });
+}
+
+const isRising = (points: readonly CurvePoint[]): boolean =>
+  (points.at(-1)?.reading ?? 0) > (points[0]?.reading ?? 0);
+
+/** A point that the file states, its numbers on the side from which the curve bends away. */
+function pointMark(
+  { input, reading }: CurvePoint,
+  rising: boolean,
+  { x, y }: Frame,
+  labels: Labels,
+): SVGElement {
+  const [px, py] = [x(input), y(reading)];
+  const text = `${short(input)} → ${short(reading)}`;
+  const width = widthOfText(text) + 6;
+  const [left, right] = [-7 - width, 7];
+  const places = rising
+    ? [
+        [left, -18],
+        [right, 4],
+        [left, -7],
+      ]
+    : [
+        [right, -18],
+        [left, 4],
+        [right, -7],
+      ];
+  const spot = labels.take(places.map(([dx, dy]) => ({ x: px + dx!, y: py + dy!, width, height: 14 })));
+  return svg(
+    'g',
+    { class: 'points' },
+    svg('rect', { class: 'stated', x: px - 4, y: py - 4, width: 8, height: 8 }, svg('title', {}, text)),
+    ...(spot ? [svg('text', { x: spot.x + 2, y: spot.y + 11 }, text)] : []),
+  );
+}

@@ -1,0 +1,52 @@
+import type { Explanation, InputView, ValueAsked } from '../../../server/features/installation-view-types.ts';
+import { html } from '../../map-panel/view/element.ts';
+import type { Host } from './choices.ts';
+import { linkTo, pressable } from './link.ts';
+
+/** How a value came about: formula, numbers put in, where each comes from, source. */
+export function explanationOf(explanation: Explanation, asked: ValueAsked, host: Host): HTMLElement[] {
+  const { label, text, note, formula, substituted, inputs, sources, place } = explanation;
+  return [
+    ...trailOf(explanation, asked, host),
+    html('h2', {}, label, ' ', html('output', {}, text)),
+    ...(note === null ? [] : [html('p', { class: 'note' }, note)]),
+    html('p', { class: 'formula' }, formula),
+    html('p', { class: 'formula' }, `= ${substituted}`),
+    html(
+      'table',
+      { class: 'inputs', 'aria-label': 'What goes into it' },
+      html('tbody', {}, ...inputs.map((input, i) => inputRow(input, i, asked, host))),
+    ),
+    html('p', { class: 'note' }, `Source: ${sources.join('; ')}`),
+    ...(place
+      ? [html('p', { class: 'note' }, 'It speaks of ', linkTo({ text: place.name, place }, host.go), '.')]
+      : []),
+  ];
+}
+
+/** The values on the way here, each leading back to itself. */
+function trailOf({ trail }: Explanation, { value, through }: ValueAsked, host: Host): HTMLElement[] {
+  if (trail.length === 0) return [];
+  const steps = trail.flatMap((label, i) => [
+    pressable(label, 'link', () => host.explain({ value, through: through.slice(0, i) })),
+    ' › ',
+  ]);
+  return [html('nav', { class: 'note', 'aria-label': 'The way here' }, ...steps)];
+}
+
+function inputRow(input: InputView, index: number, { value, through }: ValueAsked, host: Host): HTMLElement {
+  const { symbol, label, text, how, place, isDerived } = input;
+  const name = isDerived
+    ? pressable(label, 'link', () => host.explain({ value, through: [...through, index] }))
+    : html('span', {}, label);
+  const from = [how, place && !isDerived ? linkTo({ text: place.name, place }, host.go) : null];
+  const known = from.filter((part) => part !== null);
+  return html(
+    'tr',
+    {},
+    html('th', { scope: 'row', class: 'symbol' }, symbol),
+    html('td', { class: 'number' }, text),
+    html('td', {}, name),
+    html('td', {}, ...known.flatMap((part, i) => (i === 0 ? [part] : [', ', part]))),
+  );
+}

@@ -1,0 +1,161 @@
+import './installation-panel.css';
+import type { InstallationView } from '../../../server/features/installation-view-types.ts';
+import { html } from '../../map-panel/view/element.ts';
+import type { FromPanel, ToPanel } from '../messages.ts';
+import { type Choices, type Host, NO_CHOICES, type PageName } from './choices.ts';
+import { explanationOf } from './explanation.ts';
+import { pressable } from './link.ts';
+import { pinDetails, pinsPage } from './pins-page.ts';
+import { sensorsPage } from './sensors-page.ts';
+import { tabList } from './tabs.ts';
+import { valuesPage } from './values-page.ts';
+
+declare function acquireVsCodeApi(): {
+  postMessage(message: FromPanel): void;
+  getState(): Partial<Choices> | undefined;
+  setState(choices: Choices): void;
+};
+
+const editor = acquireVsCodeApi();
+const panel = document.getElementById('panel')!;
+
+let choices: Choices = { ...NO_CHOICES, ...editor.getState() };
+let view: InstallationView | undefined;
+/** Whether what is shown is no longer to be had, so that it may be old. */
+let isOld = false;
+/** The last answer to a question for an explanation. */
+let explained: Extract<ToPanel, { type: 'explained' }> | undefined;
+
+const PAGES: Readonly<Record<PageName, string>> = {
+  values: 'Derived values',
+  pins: 'Pin plan',
+  sensors: 'Sensor curves',
+};
+
+const host: Host = {
+  get choices() {
+    return choices;
+  },
+  choose(changed) {
+    choices = { ...choices, ...changed };
+    editor.setState(choices);
+    draw();
+  },
+  explain(asked) {
+    host.choose({ asked });
+    editor.postMessage({ type: 'explain', asked });
+  },
+  go: (place) => editor.postMessage({ type: 'go', place }),
+};
+
+const tabs = tabList('Installation', PAGES, (page) => host.choose({ page }));
+const filter = html('input', {
+  type: 'search',
+  placeholder: 'Filter values by name',
+  'aria-label': 'Filter values by name',
+  value: choices.filter,
+});
+filter.addEventListener('input', () => host.choose({ filter: filter.value }));
+const page = html('div', { id: 'page', role: 'tabpanel' });
+const dock = html('aside', { class: 'dock', 'aria-label': 'Explanation' });
+const live = html('p', { class: 'spoken', 'aria-live': 'polite' });
+panel.append(html('header', {}, tabs.element, filter), page, dock, live);
+
+window.addEventListener('message', ({ data }: MessageEvent<ToPanel>) => {
+  if (data.type === 'explained') {
+    if (JSON.stringify(data.asked) !== JSON.stringify(choices.asked)) return;
+    explained = data;
+    live.textContent = data.explanation ? `${data.explanation.label} ${data.explanation.text}` : '';
+  } else {
+    isOld = data.view === null;
+    view = data.view ?? view;
+    if (choices.asked) editor.postMessage({ type: 'explain', asked: choices.asked });
+  }
+  draw();
+});
+document.addEventListener('keydown', ({ key }) => {
+  if (key === 'Escape' && !dock.hidden) closeDock();
+});
+new ResizeObserver(() => draw()).observe(document.documentElement);
+editor.postMessage({ type: 'ready' });
+draw();
+
+/** Closes the explanation and gives the focus back to what it was of. */
+function closeDock(): void {
+  const explains = page.querySelector('[aria-selected="true"]')?.getAttribute('data-key');
+  explained = undefined;
+  host.choose(choices.page === 'pins' ? { pin: null } : { asked: null });
+  if (explains) withKey(page, explains)?.focus({ preventScroll: true });
+}
+
+function draw(): void {
+  tabs.select(choices.page);
+  filter.hidden = choices.page !== 'values';
+  page.setAttribute('aria-labelledby', tabs.idOf(choices.page));
+  keepingPlace(page, () => page.replaceChildren(...pageContent()));
+  keepingPlace(dock, () => dock.replaceChildren(...dockContent()));
+  const opens = dock.hidden && dock.childElementCount > 0;
+  dock.hidden = dock.childElementCount === 0;
+  // What it explains must not be hidden behind it.
+  if (opens) page.querySelector('[aria-selected="true"]')?.scrollIntoView({ block: 'nearest' });
+}
+
+function pageContent(): HTMLElement[] {
+  if (!view) {
+    return [
+      html('p', { class: 'note' }, isOld ? 'Open an engine file to see its installation.' : 'Reading…'),
+    ];
+  }
+  const old = isOld
+    ? [html('p', { class: 'note broken' }, 'This is the installation as it was last open.')]
+    : [];
+  switch (choices.page) {
+    case 'values':
+      return [...old, ...valuesPage(view, host)];
+    case 'pins':
+      return [...old, ...pinsPage(view, host)];
+    case 'sensors':
+      return [...old, ...sensorsPage(view, host, Math.max(280, page.clientWidth - 2))];
+  }
+}
+
+function dockContent(): HTMLElement[] {
+  const parts = detailsOf();
+  if (!parts) return [];
+  const close = pressable('×', 'close', closeDock);
+  close.setAttribute('aria-label', 'Close');
+  return [close, ...parts];
+}
+
+function detailsOf(): HTMLElement[] | undefined {
+  if (!view || choices.page === 'sensors') return undefined;
+  if (choices.page === 'pins') return choices.isPlanListed ? undefined : pinDetails(view, host);
+  if (!choices.asked || !explained) return undefined;
+  const { asked, explanation } = explained;
+  if (!explanation) {
+    return [html('p', { class: 'note broken' }, 'The value does not follow from the text as it stands now.')];
+  }
+  return explanationOf(explanation, asked, host);
+}
+
+/** Draws a part anew and leaves the reader where they were: the focus, and how far each table is scrolled. */
+function keepingPlace(part: HTMLElement, redraw: () => void): void {
+  const focused = part.contains(document.activeElement) ? document.activeElement : null;
+  const key = focused?.getAttribute('data-key');
+  const index = [...part.querySelectorAll<Element>('button')].indexOf(focused ?? part);
+  const scrolled = [...part.querySelectorAll('.scroll')].map(({ scrollLeft, scrollTop }) => ({
+    scrollLeft,
+    scrollTop,
+  }));
+  redraw();
+  part.querySelectorAll('.scroll').forEach((one, i) => {
+    Object.assign(one, scrolled[i]);
+  });
+  if (!focused) return;
+  const buttons = part.querySelectorAll('button');
+  const again = key ? withKey(part, key) : buttons[Math.min(index, buttons.length - 1)];
+  again?.focus({ preventScroll: true });
+}
+
+const withKey = (part: HTMLElement, key: string): HTMLElement | null =>
+  part.querySelector<HTMLElement>(`[data-key="${CSS.escape(key)}"]`);

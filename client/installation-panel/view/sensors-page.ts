@@ -1,0 +1,96 @@
+import type {
+  CurveView,
+  InstallationView,
+  SensorView,
+} from '../../../server/features/installation-view-types.ts';
+import { html } from '../../map-panel/view/element.ts';
+import { withUnit } from '../../map-panel/view/scales.ts';
+import type { Host } from './choices.ts';
+import { curveChart } from './curve-chart.ts';
+import { linkTo } from './link.ts';
+
+/** One sensor at a time: what is written of it, and what it reads over its input, drawn and as numbers. */
+export function sensorsPage({ sensors }: InstallationView, host: Host, width: number): HTMLElement[] {
+  const sensor = sensors.find(({ name }) => name === host.choices.sensor) ?? sensors[0];
+  if (!sensor) return [html('p', { class: 'note' }, 'The file has no sensor.')];
+  return [
+    html('p', { class: 'choice' }, choiceOf(sensors, sensor, host)),
+    writtenList(sensor, host),
+    ...(sensor.curves.length === 0
+      ? [
+          html(
+            'p',
+            { class: 'note' },
+            'Nothing in the file makes a curve of this sensor: it has no scaling and is read in no volts or ohms.',
+          ),
+        ]
+      : sensor.curves.map((curve) => curvePart(sensor, curve, width))),
+  ];
+}
+
+function choiceOf(sensors: readonly SensorView[], chosen: SensorView, host: Host): HTMLElement {
+  const option = ({ name, measures, curves }: SensorView) =>
+    html(
+      'option',
+      { value: name, ...(name === chosen.name && { selected: '' }) },
+      `${name} — ${measures}${curves.length === 0 ? ' (no curve)' : ''}`,
+    );
+  const choice = html('select', { 'aria-label': 'Sensor', 'data-key': 'sensor' }, ...sensors.map(option));
+  choice.addEventListener('change', () => host.choose({ sensor: choice.value }));
+  return choice;
+}
+
+function writtenList({ written }: SensorView, host: Host): HTMLElement {
+  return html(
+    'dl',
+    { class: 'written' },
+    ...written.map(({ label, text, place }) =>
+      html('div', {}, html('dt', {}, label), html('dd', {}, linkTo({ text, place }, host.go))),
+    ),
+  );
+}
+
+/** So wide that the numbers find room beside the drawing. */
+const WIDE = 700;
+const TABLE_WIDTH = 220;
+/** What the frame's last number needs beyond it. */
+const EDGE = 14;
+
+function curvePart(sensor: SensorView, curve: CurveView, width: number): HTMLElement {
+  const isWide = width > WIDE;
+  const drawn = (isWide ? width - TABLE_WIDTH : width) - EDGE;
+  return html(
+    'section',
+    { class: isWide ? 'curve wide' : 'curve', 'aria-label': `${sensor.name} over ${curve.input.label}` },
+    html('figure', {}, curveChart(sensor.name, curve, drawn, isWide ? 380 : 300)),
+    html('div', { class: 'numbers' }, curveTable(curve)),
+  );
+}
+
+function curveTable({ input, reading, table }: CurveView): HTMLElement {
+  const rows = table.map((row) =>
+    html(
+      'tr',
+      { class: row.isFailed ? 'failed' : row.isStated ? 'stated' : undefined },
+      html('td', {}, row.input),
+      html('td', {}, row.isFailed ? 'failed' : (row.reading ?? '–')),
+      html('td', { class: 'words' }, row.isStated ? 'stated' : ''),
+    ),
+  );
+  return html(
+    'table',
+    { class: 'list figures' },
+    html(
+      'thead',
+      {},
+      html(
+        'tr',
+        {},
+        html('th', { scope: 'col' }, withUnit('', input.unit).trim()),
+        html('th', { scope: 'col' }, `reads${reading.unit === '' ? '' : `, ${reading.unit}`}`),
+        html('td'),
+      ),
+    ),
+    html('tbody', {}, ...rows),
+  );
+}

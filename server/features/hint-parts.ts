@@ -1,0 +1,92 @@
+import type { Derivation } from '../../shared/derived/derivation.ts';
+import { mapSetChanges } from '../../shared/derived/map-sets.ts';
+import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import type { DerivedValue } from '../../shared/derived/value.ts';
+import type { Node } from '../../shared/source/tree.ts';
+import { plain } from '../markdown.ts';
+import type { PreferredUnits } from '../preferred-units.ts';
+import type { Settings } from '../settings.ts';
+import { derivedPage, derivedTable } from './derived-words.ts';
+import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
+
+/** What a hint says about one value, or about the values of a whole list. */
+export interface HintPart {
+  readonly text: string;
+  /** What a reader sees on pointing at it, as Markdown. */
+  words(): string;
+  /** The places that it follows from, the nearest first. */
+  inputs(): Node[];
+}
+
+export type PartsByPlace = ReadonlyMap<Node, readonly HintPart[]>;
+
+/** All that hints say of an installation, by the place that they say it of. */
+export function hintParts(derivation: Derivation, settings: Settings): PartsByPlace {
+  const byPlace = new Map<Node, HintPart[]>();
+  const all = [...valueParts(derivation, settings), ...mapSetParts(derivation)];
+  for (const [node, part] of all) byPlace.set(node, [...(byPlace.get(node) ?? []), part]);
+  return byPlace;
+}
+
+type Placed = readonly [Node, HintPart];
+
+function valueParts(derivation: Derivation, { inlayHints: { density }, units }: Settings): Placed[] {
+  const ofFile = fileValues.flatMap((definition) => {
+    const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
+    return text ? partsByList(derivation.get(definition), text, units) : [];
+  });
+  const ofPoints = derivation.points.flatMap((point) =>
+    Object.entries(pointHints).flatMap(([id, text]) => {
+      const definition = pointValues.find((one) => one.id === id);
+      const value = definition && point.get(definition);
+      return value ? partsByList([value], text, units) : [];
+    }),
+  );
+  return [...ofFile, ...ofPoints];
+}
+
+/** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
+function partsByList(values: readonly DerivedValue[], text: HintText, units: PreferredUnits): Placed[] {
+  const byPlace = new Map<Node, DerivedValue[]>();
+  for (const value of values) {
+    const { parent } = value.node;
+    const place = parent?.type === 'sequence' ? parent : value.node;
+    byPlace.set(place, [...(byPlace.get(place) ?? []), value]);
+  }
+  return [...byPlace].map(([node, list]) => [
+    node,
+    {
+      text: text(hintNumber(list, units)),
+      words: () => (list.length > 1 ? derivedTable(list, units) : derivedPage(list[0]!, units)),
+      inputs: () => inputsOf(list),
+    },
+  ]);
+}
+
+/** Where the numbers are written that values follow from, whatever other values lie between. */
+function inputsOf(values: readonly DerivedValue[]): Node[] {
+  const places = new Set<Node>();
+  const from = new Set<Pick<DerivedValue, 'inputs'>>(values);
+  // A set that grows while it is gone through: what lies nearer comes first, and each once.
+  for (const { inputs } of from) {
+    for (const { node, derived, between } of inputs) {
+      const earlier = derived ?? between;
+      if (earlier) from.add(earlier);
+      else if (node) places.add(node);
+    }
+  }
+  return [...places];
+}
+
+/** What each map set makes of the value that it lays over the engine. */
+function mapSetParts({ installation }: Derivation): Placed[] {
+  return mapSetChanges(installation).map(({ node, set, text, changes, before }) => [
+    node,
+    {
+      // The path stands in the text already; the words behind it are what is new.
+      text: changes ? text.slice(text.indexOf(': ') + 2) : 'as without the set',
+      words: () => plain(`Map set ${set} ${text}.`),
+      inputs: () => (before ? [before.node] : []),
+    },
+  ]);
+}

@@ -1,0 +1,131 @@
+import type { Pin, Wire } from '../../generated/configuration.ts';
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Place as FilePlace } from '../../shared/checks/finding.ts';
+import type { Installation } from '../../shared/configuration/installation.ts';
+import { byPin, countOf, type PlannedPin, pinPlan } from '../../shared/configuration/pin-plan.ts';
+import type { PinRole } from '../../shared/configuration/pins.ts';
+import { nodeOf } from '../../shared/configuration/values.ts';
+import { offsetsOf } from '../../shared/source/source-file.ts';
+import type { Node } from '../../shared/source/tree.ts';
+import { writtenText } from '../formats/report-html/written.ts';
+import type { Settings } from '../settings.ts';
+import type { PlaceOf } from './installation-view-places.ts';
+import type { ConnectorView, FaultView, PinView, PlanView } from './installation-view-types.ts';
+
+/** Finds what the checks say of a node: that stands there, or that points to it. */
+type FaultsAt = (...nodes: readonly (Node | undefined)[]) => FaultView[];
+
+/** The connectors of the controller and of the harness, contact by contact. */
+export function planView(
+  analysis: Analysis,
+  installation: Installation,
+  severities: Settings['severities'],
+  placeOf: PlaceOf,
+): PlanView {
+  const { configuration, controller } = installation;
+  const { connectors, open } = pinPlan(configuration, controller);
+  const faultsAt = faultsIn(analysis, severities);
+  return {
+    controller: controller
+      ? { text: writtenText(controller.name) || 'Controller', place: placeOf(configuration.controller?.node) }
+      : null,
+    connectors: [
+      ...connectors.map(({ name, positions, pins }) => ({
+        name,
+        kind: 'controller' as const,
+        positions: positions ?? null,
+        pins: pins.map((pin) => pinView(pin, controller !== undefined, placeOf, faultsAt)),
+      })),
+      ...harnessConnectors(installation, placeOf, faultsAt),
+    ],
+    open: open.map(({ label, node }) => ({ text: label, place: placeOf(node) })),
+  };
+}
+
+function pinView(
+  { name, position, pin, uses }: PlannedPin,
+  hasController: boolean,
+  placeOf: PlaceOf,
+  faultsAt: FaultsAt,
+): PinView {
+  return {
+    name,
+    position: position ?? null,
+    state: stateOf(pin, uses.length > 0, hasController),
+    role: pin?.role?.text.replaceAll('-', ' ') ?? '',
+    limits: limitsOf(pin),
+    place: pin ? placeOf(nodeOf(pin)) : null,
+    users: uses.map((use) => ({ text: use.label, place: placeOf(use.pin.node) })),
+    faults: faultsAt(pin && nodeOf(pin), ...uses.map((use) => use.pin.node)),
+  };
+}
+
+/** The controller's own connections: neither a sensor nor a load takes them. */
+const OWN: ReadonlySet<string | undefined> = new Set<PinRole>(['bus', 'supply', 'ground']);
+
+function stateOf(pin: Pin | undefined, isUsed: boolean, hasController: boolean): PinView['state'] {
+  if (isUsed) return pin || !hasController ? 'used' : 'unknown';
+  if (!pin) return 'undescribed';
+  return OWN.has(pin.role?.text) ? 'own' : 'free';
+}
+
+/** `range 0..5 V` */
+function limitsOf(section: Pin | Omit<Wire, 'circuit'> | undefined): string[] {
+  return Object.entries(section ?? {}).flatMap(([key, value]) =>
+    key === 'role' || !value ? [] : [`${key.replaceAll('_', ' ')} ${writtenText(value)}`],
+  );
+}
+
+function harnessConnectors(
+  { configuration }: Installation,
+  placeOf: PlaceOf,
+  faultsAt: FaultsAt,
+): ConnectorView[] {
+  return Object.entries(configuration.harness?.connectors ?? {}).map(([name, { positions, wires }]) => {
+    const count = countOf(positions?.canonical);
+    const contacts = Array.from({ length: count ?? 0 }, (_, i) => String(i + 1));
+    const names = [...new Set([...contacts, ...Object.keys(wires ?? {})])].sort(byPin);
+    const pins = names.map((contact) => wireView(contact, wires?.[contact], placeOf, faultsAt));
+    return { name, kind: 'harness', positions: count ?? null, pins };
+  });
+}
+
+function wireView(name: string, wire: Wire | undefined, placeOf: PlaceOf, faultsAt: FaultsAt): PinView {
+  const node = wire && nodeOf(wire);
+  const { circuit, ...carried } = wire ?? {};
+  return {
+    name,
+    position: /^\d+$/.test(name) ? Number(name) : null,
+    state: wire ? 'used' : 'free',
+    role: '',
+    limits: limitsOf(carried),
+    place: placeOf(node),
+    users: wire ? [{ text: writtenText(circuit) || 'a wire', place: placeOf(node) }] : [],
+    faults: faultsAt(node),
+  };
+}
+
+function faultsIn({ findings, files }: Analysis, severities: Settings['severities']): FaultsAt {
+  const byPath = new Map(files.map((file) => [file.path, file]));
+  const placed = findings.map((finding) => ({
+    finding,
+    places: [finding.writtenAt ?? finding, ...finding.related],
+  }));
+  return (...nodes) => {
+    const stretches = nodes.flatMap((node) => {
+      const file = node && byPath.get(node.chunk.file);
+      return file?.starts.has(node!.chunk) ? [{ file: file.path, ...offsetsOf(file, node!) }] : [];
+    });
+    const isThere = (place: FilePlace) => stretches.some((one) => holds(one, place));
+    return placed
+      .filter(({ places }) => places.some(isThere))
+      .map(({ finding: { rule, severity, message } }) => ({
+        check: rule,
+        severity: severities.get(rule) ?? severity,
+        message,
+      }));
+  };
+}
+
+const holds = (outer: FilePlace, inner: FilePlace): boolean =>
+  outer.file === inner.file && outer.start <= inner.start && inner.end <= outer.end;

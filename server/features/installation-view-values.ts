@@ -1,0 +1,108 @@
+import type { OperatingPoint as WrittenPoint } from '../../generated/configuration.ts';
+import { engineShape } from '../../shared/configuration/schemas.ts';
+import { childShape, shapeAt } from '../../shared/configuration/shape.ts';
+import type { QuantityValue } from '../../shared/configuration/values.ts';
+import type { Derivation } from '../../shared/derived/derivation.ts';
+import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
+import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import type { Node } from '../../shared/source/tree.ts';
+import { numberText } from '../formats/report-html/numbers.ts';
+import { type PreferredUnits, preferred } from '../preferred-units.ts';
+import type { PlaceOf } from './installation-view-places.ts';
+import type { CellView, ColumnView, ValuesView } from './installation-view-types.ts';
+
+/** One column with its cell at each operating point. */
+interface Column extends ColumnView {
+  readonly cells: readonly (CellView | null | undefined)[];
+}
+
+/** What follows at the operating points and what is written of each; then what follows from the whole file. */
+export function valuesView(derivation: Derivation, units: PreferredUnits, placeOf: PlaceOf): ValuesView {
+  const { points } = derivation;
+  const names = valueNames(derivation);
+  const columns = [...derivedColumns(points, names, units), ...givenColumns(derivation, placeOf)];
+  return {
+    columns: columns.map(({ cells: _, ...column }) => column),
+    rows: points.map(({ name, node }, i) => ({
+      name,
+      place: placeOf(node),
+      cells: columns.map(({ cells }) => cells[i] ?? null),
+    })),
+    whole: fileValues
+      .flatMap((definition) => derivation.get(definition))
+      .map((value) => ({
+        value: names.get(value)!,
+        label: value.label,
+        text: valueText(preferred(value, units)),
+        place: placeOf(value.node),
+      })),
+  };
+}
+
+/** By name, every value of a derivation. A name stays while the text around its place changes. */
+export function namedValues(derivation: Derivation): Map<string, DerivedValue> {
+  return new Map([...valueNames(derivation)].map(([value, name]) => [name, value]));
+}
+
+function valueNames(derivation: Derivation): Map<DerivedValue, string> {
+  const names = new Map<DerivedValue, string>();
+  const paths = new Map<Node, string>();
+  const counts = new Map<string, number>();
+  for (const value of derivation.all()) {
+    const at = paths.get(value.node) ?? value.at;
+    paths.set(value.node, at);
+    const name = `${value.id} ${at}`;
+    const count = (counts.get(name) ?? 0) + 1;
+    counts.set(name, count);
+    names.set(value, count === 1 ? name : `${name} ${count}`);
+  }
+  return names;
+}
+
+/** What the file says of the points, in the order in which it says it. */
+function givenColumns({ points, installation }: Derivation, placeOf: PlaceOf): Column[] {
+  const written: readonly WrittenPoint[] = points.map(
+    ({ name }) => installation.configuration.operating_points?.[name] ?? {},
+  );
+  const keys = [...new Set(written.flatMap((point) => Object.keys(point)))] as (keyof WrittenPoint)[];
+  const shape = shapeAt(engineShape, ['operating_points', '']);
+  return keys.map((key) => ({
+    key: `written ${key}`,
+    label: childShape(shape, key)?.label ?? key.replaceAll('_', ' '),
+    unit: '',
+    isGiven: true,
+    cells: written.map((point) => {
+      const value = point[key];
+      if (!value) return null;
+      const number = value.type === 'quantity' ? (value as QuantityValue).canonical : null;
+      return { text: value.node.text, number, value: null, place: placeOf(value.node) };
+    }),
+  }));
+}
+
+function derivedColumns(
+  points: readonly OperatingPoint[],
+  names: ReadonlyMap<DerivedValue, string>,
+  units: PreferredUnits,
+): Column[] {
+  return pointValues.flatMap((definition) => {
+    const values = points.map((point) => point.get(definition));
+    const first = values.find((value) => value !== undefined);
+    if (!first) return [];
+    const unit = preferred(first, units).show;
+    const cells = values.map(
+      (value) =>
+        value && {
+          text: numberText(value.canonical, unit),
+          number: finite(value.canonical),
+          value: names.get(value)!,
+          place: null,
+        },
+    );
+    return [{ key: definition.id, label: first.label, unit, isGiven: false, cells }];
+  });
+}
+
+/** What is sent has no infinity; the greatest number is as far out. */
+const finite = (number: number): number => Math.max(-Number.MAX_VALUE, Math.min(Number.MAX_VALUE, number));

@@ -1,0 +1,69 @@
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Editor } from '../editor.ts';
+import { writtenText } from '../formats/report-html/written.ts';
+import type { Workspace } from '../workspace.ts';
+import type { Feature } from './feature.ts';
+import { explanationOf } from './installation-explanation.ts';
+import { planView } from './installation-view-pins.ts';
+import { placesOf } from './installation-view-places.ts';
+import { sensorViews } from './installation-view-sensors.ts';
+import type { InstallationView, ValueAsked } from './installation-view-types.ts';
+import { valuesView } from './installation-view-values.ts';
+
+/**
+ * Request: a document. Answer: its installation as the panel shows it; of a controller file, that of the first engine of
+ * the workspace that names it. Null where there is none.
+ */
+export const INSTALLATION_VIEW = 'enginewright/installationView';
+
+/** Request: a document and one of its derived values. Answer: how the value came about. */
+export const EXPLANATION = 'enginewright/explanation';
+
+interface AboutDocument {
+  readonly textDocument: { readonly uri: string };
+}
+
+export interface ExplanationParams extends AboutDocument {
+  readonly asked: ValueAsked;
+}
+
+export const installationViews: Feature = {
+  capabilities: {},
+  listen: (connection, { from }) => {
+    connection.onRequest(
+      INSTALLATION_VIEW,
+      from((analysis, _: AboutDocument, editor, workspace) =>
+        installationViewOf(engineOf(analysis, workspace), editor),
+      ),
+    );
+    connection.onRequest(
+      EXPLANATION,
+      from((analysis, { asked }: ExplanationParams, editor, workspace) => {
+        const engine = engineOf(analysis, workspace);
+        return explanationOf(engine, asked, editor.settings.units, placesOf(engine, editor));
+      }),
+    );
+  },
+};
+
+/** The installation of an analysis as the panel shows it; null for a controller file by itself. */
+export function installationViewOf(analysis: Analysis, editor: Editor): InstallationView | null {
+  const { installation, derivation, file } = analysis;
+  if (!installation || !derivation) return null;
+  const { units, severities } = editor.settings;
+  const placeOf = placesOf(analysis, editor);
+  return {
+    title: writtenText(installation.configuration.title) || file.path.slice(file.path.lastIndexOf('/') + 1),
+    values: valuesView(derivation, units, placeOf),
+    plan: planView(analysis, installation, severities, placeOf),
+    sensors: sensorViews(installation, units, placeOf),
+  };
+}
+
+/** A controller is seen with the engine that it stands in. */
+export function engineOf(analysis: Analysis, workspace: Workspace): Analysis {
+  if (analysis.installation) return analysis;
+  const { path } = analysis.file;
+  const engine = workspace.installations().find((files) => files.at(-1)?.path === path)?.[0];
+  return (engine && workspace.analysisOf(engine.path)) ?? analysis;
+}

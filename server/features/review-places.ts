@@ -1,0 +1,76 @@
+import type { Location } from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Finding } from '../../shared/checks/finding.ts';
+import type { Change, TableChange } from '../../shared/compare/change.ts';
+import { placeInGrid } from '../../shared/compare/grid.ts';
+import { type Item, itemsOf, type Section } from '../../shared/compare/item.ts';
+import type { ValueConsequence } from '../../shared/compare/values.ts';
+import { keyOf } from '../../shared/source/source-file.ts';
+import { type Node, pathText, type Span } from '../../shared/source/tree.ts';
+import type { Editor } from '../editor.ts';
+import { locationOf, rangeOfPlace } from '../places.ts';
+
+/** Where in the working text a reviewer is led to. What is gone from it leads to what it stood in. */
+export class ReviewPlaces {
+  readonly #analysis: Analysis;
+  readonly #editor: Editor;
+  #items: Section | undefined;
+
+  constructor(analysis: Analysis, editor: Editor) {
+    this.#analysis = analysis;
+    this.#editor = editor;
+  }
+
+  ofChange(change: Change): Location {
+    const { was, is } = change;
+    const cell = change.type === 'table' ? firstMoved(change) : undefined;
+    const place = cell ? this.#at(cell) : is && this.#ofNode(is.node);
+    return place ?? this.#near(pathText((is ?? was)!.path));
+  }
+
+  ofValue({ is, at }: ValueConsequence): Location {
+    return (is && this.#ofNode(is.node)) ?? this.#near(at);
+  }
+
+  /** `stands`: the finding is one of the working text. */
+  ofFinding(finding: Finding, stands: boolean): Location {
+    if (!stands) return this.#near(finding.path);
+    const place = finding.writtenAt ?? finding;
+    return { uri: this.#editor.uriOf(place.file), range: rangeOfPlace(this.#analysis, place) };
+  }
+
+  /** The node, or the key that it stands under, in whichever file of the installation that is. */
+  #ofNode(node: Node): Location | undefined {
+    return this.#at(keyOf(node) ?? node);
+  }
+
+  #at(span: Span): Location | undefined {
+    const file = this.#analysis.files.find(({ path }) => path === span.chunk.file);
+    return file?.starts.has(span.chunk) ? locationOf(file, span, this.#editor) : undefined;
+  }
+
+  /** The innermost item that the path leads into. */
+  #near(path: string): Location {
+    this.#items ??= itemsOf(this.#analysis);
+    let found: Item = this.#items;
+    for (let next: Item | undefined = found; next; next = next && childTowards(next, path)) found = next;
+    const start = { line: 0, character: 0 };
+    const top = { uri: this.#editor.uriOf(this.#analysis.file.path), range: { start, end: start } };
+    return found.path.length === 0 ? top : (this.#ofNode(found.node) ?? top);
+  }
+}
+
+/** The first cell that moved; where the breakpoints are others, the first of all. */
+function firstMoved({ grid, is: { value } }: TableChange): Node | undefined {
+  if (value?.type !== 'table') return undefined;
+  const { row, column } = placeInGrid(grid, grid.resampled ? 0 : (grid.moved[0] ?? 0));
+  return value.rows[row]?.[column];
+}
+
+function childTowards(item: Item, path: string): Item | undefined {
+  if (item.type === 'leaf') return undefined;
+  return [...item.entries.values()].find((child) => {
+    const own = pathText(child.path);
+    return path.startsWith(own) && /^($|[.[])/.test(path.slice(own.length));
+  });
+}

@@ -1,0 +1,157 @@
+import type { Location } from 'vscode-languageserver/node';
+import type { Analysis } from '../../shared/analysis.ts';
+import type { Change } from '../../shared/compare/change.ts';
+import type { Comparison } from '../../shared/compare/comparison.ts';
+import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
+import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { groupedBy, sectionsOf } from '../../shared/compare/sections.ts';
+import type { ValueConsequence } from '../../shared/compare/values.ts';
+import { type Verdict, verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
+import {
+  changePlace,
+  changeText,
+  commonLimit,
+  counted,
+  findingWords,
+  limitSentence,
+  movedText,
+  roomText,
+  valuePair,
+  valuePlace,
+} from '../../shared/compare/words.ts';
+import { pathText } from '../../shared/source/tree.ts';
+import type { Editor } from '../editor.ts';
+import { ReviewPlaces } from './review-places.ts';
+
+/** What an editor may draw before a line of the review. */
+export type ReviewSign =
+  | Verdict
+  | 'error'
+  | 'warning'
+  | 'note'
+  | 'accepted'
+  | 'gone'
+  | 'beyond'
+  | 'near'
+  | 'lost'
+  | 'moved'
+  | 'changed'
+  | 'map'
+  | 'added'
+  | 'removed'
+  | 'renamed';
+
+/** A line of the review, or a group of them. */
+export interface ReviewItem {
+  readonly label: string;
+  /** What stands behind the label, less weighty. */
+  readonly detail: string;
+  /** All of it, where a line has no room for that. */
+  readonly text: string;
+  /** Undefined for a group. */
+  readonly sign?: ReviewSign;
+  /** Where in the working text it leads. */
+  readonly place?: Location;
+  /** The path of a table that can be held against its committed version. */
+  readonly table?: string;
+  readonly children?: readonly ReviewItem[];
+  /** Whether a group is opened unasked. */
+  readonly isOpen?: boolean;
+}
+
+/** The verdict, what follows from the changes, and the changes, in the order of what matters. */
+export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {
+  if (comparison.changes.length + comparison.consequences.length === 0) return [];
+  const places = new ReviewPlaces(is, editor);
+  const { findings, near, others, areas } = sectionsOf(comparison);
+  const [found, rest] = verdictParts(comparison);
+  const folded = {
+    ...group(counted(others.length, 'other value'), valueItems(others, places)),
+    isOpen: false,
+  };
+  return [
+    { label: found, detail: rest, text: `${found}; ${rest}.`, sign: verdictOf(comparison) },
+    ...groups(
+      'Findings',
+      findings.map((one) => findingItem(one, places)),
+    ),
+    ...groups('What follows', [...valueItems(near, places), ...(others.length > 0 ? [folded] : [])]),
+    ...[...areas].flatMap(([area, changes]) =>
+      groups(
+        area,
+        changes.map((one) => changeItem(one, area, places)),
+      ),
+    ),
+  ];
+}
+
+function group(label: string, children: readonly ReviewItem[]): ReviewItem {
+  return { label, detail: '', text: label, children, isOpen: true };
+}
+
+const groups = (label: string, children: readonly ReviewItem[]): ReviewItem[] =>
+  children.length > 0 ? [group(label, children)] : [];
+
+function findingItem(consequence: FindingConsequence, places: ReviewPlaces): ReviewItem {
+  const { finding, is, rule, reason } = consequence;
+  const said = reason === undefined ? finding.message : `${finding.message} Accepted: ${reason}`;
+  const detail = `${findingWords(consequence)}: ${said}`;
+  const place = places.ofFinding(finding, is !== 'none');
+  return { label: rule, detail, text: `${rule}\n${detail}`, sign: findingSign(consequence), place };
+}
+
+function findingSign(consequence: FindingConsequence): ReviewSign {
+  const { is, severity } = consequence;
+  if (is === 'none') return 'gone';
+  if (is === 'accepted') return 'accepted';
+  const isGrave = severity === 'error' || severity === 'warning';
+  return isGrave && isNewFinding(consequence) ? severity : 'note';
+}
+
+/** Values of one label together; one alone stands for itself. */
+function valueItems(values: readonly ValueConsequence[], places: ReviewPlaces): ReviewItem[] {
+  return [...groupedBy(values, ({ label }) => label)].map(([label, some]) => {
+    const [only, ...more] = some.map((value) => valueItem(value, places));
+    if (more.length > 0) return { ...group(label, [only!, ...more]), detail: commonLimit(some) };
+    return { ...only!, label, detail: `${only!.detail}, ${only!.label}` };
+  });
+}
+
+function valueItem(value: ValueConsequence, places: ReviewPlaces): ReviewItem {
+  const where = valuePlace(value);
+  const numbers = valuePair(value).join(' → ');
+  const step = movedText(value.step);
+  const room = limitSentence(value);
+  return {
+    label: where,
+    detail: [`${numbers}${step === '' ? '' : ` (${step})`}`, roomText(value)].filter(Boolean).join(', '),
+    text: [value.label, where, numbers, step, room].filter(Boolean).join('\n'),
+    sign: valueSign(value),
+    place: places.ofValue(value),
+  };
+}
+
+function valueSign({ is, limit }: ValueConsequence): ReviewSign {
+  if (!is) return 'lost';
+  if (!limit) return 'moved';
+  if (passed(limit)) return 'beyond';
+  return cameCloser(limit) ? 'near' : 'moved';
+}
+
+function changeItem(change: Change, area: string, places: ReviewPlaces): ReviewItem {
+  const name = changePlace(change);
+  // The group says it already.
+  const label = name.startsWith(`${area} › `) ? name.slice(area.length + 3) : name;
+  const detail = changeText(change);
+  const place = places.ofChange(change);
+  return {
+    ...{ label, detail, text: `${name}\n${detail}`, sign: changeSign(change), place },
+    ...(change.type === 'table' && { table: pathText(change.is.path) }),
+  };
+}
+
+function changeSign({ type }: Change): ReviewSign {
+  if (type === 'value') return 'changed';
+  if (type === 'table') return 'map';
+  return type === 'moved' ? 'renamed' : type;
+}

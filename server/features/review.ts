@@ -1,0 +1,125 @@
+import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { compareAnalyses } from '../../shared/compare/comparison.ts';
+import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { createProject } from '../../shared/configuration/project.ts';
+import type { Editor } from '../editor.ts';
+import { pathOfUri } from '../uri.ts';
+import type { Workspace } from '../workspace.ts';
+import type { Feature } from './feature.ts';
+import { type OldValue, oldValues } from './review-hints.ts';
+import { type ReviewItem, reviewItems } from './review-tree.ts';
+
+/**
+ * Request: a document, and the committed texts of the files that it takes part with, as far as the editor has
+ * fetched them. Answer: what the working text does to the engine, or which files must be fetched first.
+ */
+export const REVIEW = 'enginewright/review';
+
+export interface ReviewParams {
+  readonly textDocument: { readonly uri: string };
+  readonly committed: readonly CommittedFile[];
+}
+
+/** `none`: the commit has no such file. `unversioned`: nobody keeps versions of it, so it is taken as it is. */
+export type CommittedFile =
+  | { readonly uri: string; readonly state: 'committed'; readonly text: string }
+  | { readonly uri: string; readonly state: 'none' | 'unversioned' };
+
+export interface ReviewAnswer {
+  /** The files whose committed texts must be fetched first. */
+  readonly missing: readonly string[];
+  /** Null while some are missing, and where the document itself was never committed. */
+  readonly review: Review | null;
+}
+
+export interface Review {
+  readonly verdict: Verdict;
+  /** The verdict in a sentence. */
+  readonly text: string;
+  readonly items: readonly ReviewItem[];
+  readonly oldValues: readonly OldValue[];
+  /** The files that the working text and the committed one take part with, themselves included. */
+  readonly files: readonly string[];
+}
+
+export const reviews: Feature = {
+  capabilities: {},
+  listen: (connection, { from }) => {
+    const states = new CommittedStates();
+    connection.onRequest(
+      REVIEW,
+      from((analysis, params: ReviewParams, editor: Editor, workspace: Workspace) =>
+        reviewOf(analysis, params, editor, workspace, states),
+      ),
+    );
+  },
+};
+
+/** Holds the working text against the committed one, both with the files that they take part with. */
+export function reviewOf(
+  is: Analysis,
+  { committed }: ReviewParams,
+  editor: Editor,
+  workspace: Workspace,
+  states = new CommittedStates(),
+): ReviewAnswer {
+  const was = states.stateOf(is.file.path, committed, workspace);
+  const reads = [...new Set([...is.files.map(({ path }) => path), ...was.reads])];
+  const given = new Set(committed.map(({ uri }) => pathOfUri(uri)));
+  const missing = reads.filter((path) => !given.has(path)).map((path) => workspace.uriOf(path));
+  if (missing.length > 0 || !was.analysis) return { missing, review: null };
+  const comparison = compareAnalyses(was.analysis, is);
+  const review: Review = {
+    verdict: verdictOf(comparison),
+    text: verdictText(comparison),
+    items: reviewItems(is, comparison, editor),
+    oldValues: oldValues(is, comparison.changes),
+    files: reads.map((path) => workspace.uriOf(path)),
+  };
+  return { missing, review };
+}
+
+interface CommittedState {
+  readonly committed: readonly CommittedFile[];
+  readonly analysis: Analysis | undefined;
+  /** Every path that was asked for. */
+  readonly reads: ReadonlySet<string>;
+}
+
+/** A committed state stays the same from key to key, so it is analysed once. */
+export class CommittedStates {
+  #last: (CommittedState & { readonly path: string }) | undefined;
+
+  stateOf(path: string, committed: readonly CommittedFile[], workspace: Workspace): CommittedState {
+    const last = this.#last;
+    if (last?.path === path && sameFiles(last.committed, committed)) return last;
+    const state = { path, ...analysed(path, committed, workspace) };
+    // What is taken as it is may be another text with the next key.
+    this.#last = committed.some((one) => one.state === 'unversioned') ? undefined : state;
+    return state;
+  }
+}
+
+function analysed(path: string, committed: readonly CommittedFile[], workspace: Workspace): CommittedState {
+  const reads = new Set<string>();
+  const byPath = new Map(committed.map((one) => [pathOfUri(one.uri), one]));
+  const project = createProject((asked) => {
+    reads.add(asked);
+    const file = byPath.get(asked);
+    if (file?.state === 'committed') return file.text;
+    return file?.state === 'unversioned' ? workspace.file(asked)?.text : undefined;
+  });
+  const analysis = analyse(project, path);
+  return { committed, analysis, reads };
+}
+
+function sameFiles(a: readonly CommittedFile[], b: readonly CommittedFile[]): boolean {
+  const textOf = (file: CommittedFile) => (file.state === 'committed' ? file.text : undefined);
+  return (
+    a.length === b.length &&
+    a.every((one, i) => {
+      const other = b[i]!;
+      return one.uri === other.uri && one.state === other.state && textOf(one) === textOf(other);
+    })
+  );
+}

@@ -1,0 +1,51 @@
+import type { FindingConsequence } from '../../shared/compare/findings.ts';
+import { findingWords } from '../../shared/compare/words.ts';
+import { type GateLines, gateLines, type LimitLine } from './compare-gate.ts';
+import { type CompareReport, failsGate, fileName, findingPlace } from './compare-report.ts';
+import type { Format } from './format.ts';
+import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
+
+/**
+ * JUnit XML: a file is a suite; each finding that the change brings is a case, which fails where the run fails
+ * for it, and each limit that came closer one that passes, with its numbers among the remarks.
+ */
+export const compareJunit: Format<CompareReport> = {
+  name: 'junit',
+  write(report) {
+    const suites = report.files.map((file) => {
+      const gate = gateLines(file);
+      return gate ? suiteOf(gate, report) : emptySuite(fileName(file));
+    });
+    return junitText(suites.length > 0 ? suites : [emptySuite('compare')]);
+  },
+};
+
+const NOTHING: Case = { name: 'no new finding' };
+const emptySuite = (name: string): Suite => ({ name, cases: [NOTHING], remarks: [] });
+
+function suiteOf(gate: GateLines, report: CompareReport): Suite {
+  const { state, fresh, accepted, known, limits } = gate;
+  const names = new Map<string, number>();
+  const details = (one: FindingConsequence) =>
+    `${findingPlace(state, one)} ${findingWords(one)} ${one.rule}\n${one.finding.message}`;
+  const findingCase = (one: FindingConsequence): Case => {
+    const name = distinct(`${one.rule} at ${findingPlace(state, one)}`, names);
+    if (!failsGate(report, one)) return { name };
+    const { message } = one.finding;
+    return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
+  };
+  const limitCase = ({ rule, value }: LimitLine): Case => ({
+    name: distinct(`${rule}: ${value.label} at ${value.at}`, names),
+  });
+  const cases = [...fresh.map(findingCase), ...limits.map(limitCase)];
+  return {
+    name: state.name,
+    cases: cases.length > 0 ? cases : [NOTHING],
+    remarks: [
+      ...limits.map(({ rule, text }) => `${rule}\n${text}`),
+      ...fresh.filter((one) => !failsGate(report, one)).map(details),
+      ...accepted.map((one) => `${details(one)}\naccepted: ${one.reason}`),
+      ...known.map((one) => `${details(one)}\nknown to the baseline`),
+    ],
+  };
+}

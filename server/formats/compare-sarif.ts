@@ -1,0 +1,60 @@
+import type { FindingConsequence } from '../../shared/compare/findings.ts';
+import { type GateLines, gateLines, LIMIT_RULES, type LimitLine, limitSeverity } from './compare-gate.ts';
+import type { CompareReport } from './compare-report.ts';
+import { fingerprintsOf } from './fingerprint.ts';
+import type { Format } from './format.ts';
+import { findingResult, LEVELS, physicalLocation, type SarifResult, sarifText } from './sarif-log.ts';
+import { fileAddress } from './sarif-places.ts';
+
+/**
+ * SARIF 2.1.0 for code scanning: the findings that a change brings and the limits that it comes closer to, at
+ * their places in the new state. What is accepted, or let pass by the baseline, is suppressed; what is gone is
+ * left out, as a server would show it as if it stood.
+ */
+export const compareSarif: Format<CompareReport> = {
+  name: 'sarif',
+  write({ files }) {
+    const results = files.flatMap((file) => {
+      const gate = gateLines(file);
+      return gate ? [...findingResults(gate), ...gate.limits.map((line) => limitResult(gate, line))] : [];
+    });
+    return sarifText(results, [], LIMIT_RULES);
+  },
+};
+
+function findingResults({ state, fresh, accepted, known }: GateLines): SarifResult[] {
+  const { findings, accepted: all } = state.analysis;
+  const open = new Map(fingerprintsOf(state, findings).map((print, i) => [findings[i]!, print]));
+  const settled = all.map(({ finding }) => finding);
+  for (const [i, print] of fingerprintsOf(state, settled).entries()) open.set(settled[i]!, print);
+  const result = ({ finding, was }: FindingConsequence) => ({
+    ...findingResult(state, finding, open.get(finding)!),
+    baselineState: was === 'none' ? 'new' : 'updated',
+  });
+  return [
+    ...fresh.map(result),
+    ...known.map((one) => ({
+      ...result(one),
+      suppressions: [{ kind: 'external', justification: 'The baseline lets it pass.' }],
+    })),
+    ...accepted.map((one) => ({
+      ...result(one),
+      suppressions: [{ kind: 'inSource', justification: one.reason ?? '' }],
+    })),
+  ];
+}
+
+function limitResult({ state }: GateLines, line: LimitLine): SarifResult {
+  const { rule, text, place, value } = line;
+  const physical = place
+    ? physicalLocation(place)
+    : { physicalLocation: { artifactLocation: fileAddress(state.analysis.file.path) } };
+  return {
+    ruleId: rule,
+    level: LEVELS[limitSeverity(line)],
+    message: { text },
+    locations: [{ ...physical, logicalLocations: [{ fullyQualifiedName: value.at, kind: 'property' }] }],
+    partialFingerprints: { 'enginewright/v1': `${rule} ${value.id} ${value.at}` },
+    baselineState: 'new',
+  };
+}

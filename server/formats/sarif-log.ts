@@ -1,0 +1,133 @@
+import { version } from '../../package.json';
+import type { Check, Severity } from '../../shared/checks/check.ts';
+import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts';
+import { checkPage } from '../../shared/checks/page.ts';
+import { checkNamed } from '../../shared/checks/registry.ts';
+import { type CheckedFile, type LocatedPlace, locate } from './check-report.ts';
+import { fileAddress, ROOT, region } from './sarif-places.ts';
+
+/** What every result of ours has; SARIF allows much more. */
+export interface SarifResult {
+  readonly ruleId: string;
+  readonly level: string;
+  readonly message: { readonly text: string };
+  readonly [more: string]: unknown;
+}
+
+/** A rule that is no check: what it stands for, and what to do about it. */
+export interface SarifRule {
+  readonly title: string;
+  readonly help: string;
+  readonly severity: Severity;
+}
+
+/** A log with one run, as text. Rules that are no checks are told by `others`. */
+export function sarifText(
+  results: readonly SarifResult[],
+  problems: readonly string[],
+  others: Readonly<Record<string, SarifRule>> = {},
+): string {
+  const rules = [...new Set(results.map(({ ruleId }) => ruleId))].sort();
+  const run = {
+    tool: {
+      driver: {
+        name: 'Enginewright',
+        semanticVersion: version,
+        rules: rules.map((id) => ruleOf(id, others[id])),
+      },
+    },
+    invocations: [
+      {
+        executionSuccessful: problems.length === 0,
+        toolExecutionNotifications: problems.map((text) => ({ level: 'error', message: { text } })),
+      },
+    ],
+    originalUriBaseIds: { [ROOT]: { description: { text: 'The folder that the command ran in.' } } },
+    columnKind: 'utf16CodeUnits',
+    results: results.map((result) => ({ ...result, ruleIndex: rules.indexOf(result.ruleId) })),
+  };
+  const log = {
+    $schema: 'https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json',
+    version: '2.1.0',
+    runs: [run],
+  };
+  return `${JSON.stringify(log, null, 2)}\n`;
+}
+
+export const LEVELS: Readonly<Record<Severity, string>> = {
+  error: 'error',
+  warning: 'warning',
+  information: 'note',
+  hint: 'note',
+};
+
+function ruleOf(id: string, other?: SarifRule) {
+  const check = checkNamed(id);
+  if (check) return { id, ...describedBy(check) };
+  if (!other) return { id };
+  const { title, help, severity } = other;
+  return {
+    ...{ id, shortDescription: { text: title }, help: { text: help } },
+    defaultConfiguration: { level: LEVELS[severity] },
+  };
+}
+
+function describedBy(check: Check) {
+  const { title, page, severity } = check;
+  return {
+    shortDescription: { text: `${title}.` },
+    fullDescription: { text: page.catches },
+    help: {
+      text: `${page.why}\n\nWhat to do: ${page.remedy}\n\nBasis: ${page.basis}`,
+      markdown: checkPage(check),
+    },
+    defaultConfiguration: { level: LEVELS[severity] },
+  };
+}
+
+/** A finding as a result, with its place, the places related to it, and its fixes. */
+export function findingResult(checked: CheckedFile, finding: Finding, fingerprint: string): SarifResult {
+  const { rule, severity, message, path, related, fixes } = finding;
+  const place = physical(checked, finding);
+  const logical = path === '' ? {} : { logicalLocations: [{ fullyQualifiedName: path, kind: 'property' }] };
+  return {
+    ruleId: rule,
+    level: LEVELS[severity],
+    message: { text: message },
+    locations: [{ ...place, ...logical }],
+    ...(related.length > 0 && {
+      relatedLocations: related.map((one, id) => ({
+        id,
+        ...physical(checked, one),
+        message: { text: one.message },
+      })),
+    }),
+    ...(fixes.length > 0 && { fixes: fixes.map((fix) => fixOf(checked, fix)) }),
+    partialFingerprints: { 'enginewright/v1': fingerprint },
+  };
+}
+
+function physical(checked: CheckedFile, place: Place) {
+  return physicalLocation(locate(checked, place));
+}
+
+export function physicalLocation({ file, range }: Pick<LocatedPlace, 'file' | 'range'>) {
+  return { physicalLocation: { artifactLocation: fileAddress(file.path), region: region(range) } };
+}
+
+function fixOf(checked: CheckedFile, { title, safety, edits }: FindingFix) {
+  const files = [...new Set(edits.map(({ file }) => file))];
+  return {
+    description: { text: title },
+    artifactChanges: files.map((path) => ({
+      artifactLocation: fileAddress(path),
+      replacements: edits
+        .filter(({ file }) => file === path)
+        .map((edit) => ({
+          deletedRegion: region(locate(checked, edit).range),
+          insertedContent: { text: edit.text },
+        })),
+    })),
+    properties: { safety },
+  };
+}

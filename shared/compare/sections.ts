@@ -1,0 +1,41 @@
+import { changeArea } from './areas.ts';
+import type { Change } from './change.ts';
+import type { Comparison } from './comparison.ts';
+import { isNear } from './consequence-order.ts';
+import type { FindingConsequence } from './findings.ts';
+import type { ValueConsequence } from './values.ts';
+
+/** What a comparison says, in the parts in which people read it; each keeps its order. */
+export interface Sections {
+  readonly findings: readonly FindingConsequence[];
+  /** Values whose limit came closer, or that can't be told any more: to be read one by one. */
+  readonly near: readonly ValueConsequence[];
+  /** The other values that moved. */
+  readonly others: readonly ValueConsequence[];
+  /** The changes of each part of the installation, by its title. */
+  readonly areas: ReadonlyMap<string, readonly Change[]>;
+}
+
+export function sectionsOf({ changes, consequences }: Comparison): Sections {
+  const values = consequences.filter((one) => one.type === 'value');
+  return {
+    findings: consequences.filter((one) => one.type === 'finding'),
+    near: values.filter(isNear),
+    others: values.filter((value) => !isNear(value)),
+    areas: groupedBy(changes, changeArea),
+  };
+}
+
+/** Members with the same key together, in the order in which the keys are met first. */
+export function groupedBy<Member>(
+  members: readonly Member[],
+  keyOf: (member: Member) => string,
+): Map<string, Member[]> {
+  const groups = new Map<string, Member[]>();
+  for (const member of members) {
+    const group = groups.get(keyOf(member));
+    if (group) group.push(member);
+    else groups.set(keyOf(member), [member]);
+  }
+  return groups;
+}

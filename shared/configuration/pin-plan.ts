@@ -1,0 +1,86 @@
+import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../generated/configuration.ts';
+import { type Channel, channels, type PinUse } from './pins.ts';
+
+/** One contact of the controller with everything that is wired to it. */
+export interface PlannedPin {
+  readonly name: string;
+  /** The number in its connector; undefined for a name that has none. */
+  readonly position: number | undefined;
+  /** What the controller file says of it; undefined where it says nothing. */
+  readonly pin: Pin | undefined;
+  readonly uses: readonly PinUse[];
+}
+
+export interface PlannedConnector {
+  readonly name: string;
+  /** How many contacts it has; undefined where the controller file does not say. */
+  readonly positions: number | undefined;
+  /** By their numbers: those that are described or used, and of a connector that states its positions all others. */
+  readonly pins: readonly PlannedPin[];
+}
+
+export interface PinPlan {
+  readonly connectors: readonly PlannedConnector[];
+  /** What needs a pin and names none. */
+  readonly open: readonly Channel[];
+}
+
+/** More contacts than any connector has: a slip of the pen must not make a plan that nobody can draw. */
+const MOST_POSITIONS = 400;
+
+/** Every pin of the controller with what is connected to it, and the pins that are named and that it does not have. */
+export function pinPlan(
+  configuration: EngineConfiguration,
+  controller: ControllerConfiguration | undefined,
+): PinPlan {
+  const all = channels(configuration);
+  const uses = all.filter((channel): channel is PinUse => channel.pin !== undefined);
+  const described = controller?.pins ?? {};
+  const stated = Object.entries(controller?.connectors ?? {}).map(
+    ([name, { positions }]) => [name, countOf(positions?.canonical)] as const,
+  );
+  const contacts = stated.flatMap(([name, count = 0]) =>
+    Array.from({ length: count }, (_, i) => `${name}${i + 1}`),
+  );
+  const names = [
+    ...new Set([...contacts, ...Object.keys(described), ...uses.map(({ pin }) => pin.text)]),
+  ].sort(byPin);
+  const connectors = new Map<string, PlannedPin[]>(stated.map(([name]) => [name, []]));
+  for (const name of names) {
+    const { connector, position } = contactOf(name, [...connectors.keys()]);
+    const pins = connectors.get(connector) ?? [];
+    pins.push({
+      name,
+      position,
+      pin: described[name],
+      uses: uses.filter(({ pin }) => pin.text === name),
+    });
+    connectors.set(connector, pins);
+  }
+  const positions = new Map(stated);
+  return {
+    connectors: [...connectors].map(([name, pins]) => ({ name, positions: positions.get(name), pins })),
+    open: all.filter(({ pin }) => pin === undefined),
+  };
+}
+
+/** A name taken apart: the connector that it begins with, of those there are, and the number. */
+function contactOf(
+  name: string,
+  connectors: readonly string[],
+): { connector: string; position: number | undefined } {
+  const known = connectors.find((one) => name.startsWith(one) && /^\d+$/.test(name.slice(one.length)));
+  const connector = known ?? name.replace(/\d+$/, '');
+  const number = name.slice(connector.length);
+  return { connector, position: number === '' ? undefined : Number(number) };
+}
+
+/** How many contacts a connector has; undefined where that is not known, or cannot be. */
+export function countOf(positions: number | undefined): number | undefined {
+  return positions !== undefined && positions >= 1 && positions <= MOST_POSITIONS
+    ? Math.floor(positions)
+    : undefined;
+}
+
+/** `A2` before `A10`. */
+export const byPin = (a: string, b: string): number => a.localeCompare(b, 'en', { numeric: true });

@@ -1,0 +1,34 @@
+import type { ChildProcess } from 'node:child_process';
+import type { CancellationToken, Diagnostic, Position, Range } from 'vscode-languageserver/node';
+
+export interface Change {
+  readonly range: Range;
+  readonly text: string;
+}
+
+export class EditorClient {
+  constructor(
+    args: readonly string[],
+    options?: { folder?: string; folders?: string[]; settings?: (section: string) => unknown },
+  );
+  readonly process: ChildProcess;
+  readonly ended: Promise<number | null>;
+  readonly complaints: string[];
+  readonly published: Map<string, Diagnostic[]>;
+  start(): Promise<void>;
+  openFolders(folders: string[]): Promise<void>;
+  ask(method: string, params?: object, token?: CancellationToken): Promise<unknown>;
+  tell(method: string, params?: object): Promise<void>;
+  open(uri: string, text: string): Promise<Diagnostic[]>;
+  edit(uri: string, start: number, end: number, text: string): Promise<Diagnostic[]>;
+  change(uri: string, edit: { start: number; end: number; text: string }): Change;
+  send(uri: string, changes: readonly Change[]): Promise<Diagnostic[]>;
+  close(uri: string): Promise<void>;
+  text(uri: string): string | undefined;
+  findings(uri: string, version: number): Promise<Diagnostic[]>;
+  findingsAgain(uri: string): Promise<Diagnostic[]>;
+  memory(): number | undefined;
+  stop(): Promise<void>;
+}
+
+export function positionIn(text: string, offset: number): Position;
