@@ -7,5 +7,11 @@ export default defineConfig({
     testTimeout: 120_000,
     hookTimeout: 120_000,
     exclude: ['tests/editor/{suite,pictures}/**'], // run inside VS Code, by `npm run test:editor`
+    // The client runs in VS Code, and main.ts and command.ts only as built programs, where nothing is counted.
+    coverage: {
+      include: ['shared/**/*.ts', 'server/**/*.ts'],
+      reporter: ['text-summary', 'json-summary', 'html'],
+      reportsDirectory: '.test-output/coverage',
+    },
   },
 });

@@ -33,10 +33,7 @@ export class Reviews implements vscode.Disposable {
   constructor(server: LanguageServer, committed: CommittedTexts) {
     this.#server = server;
     this.#committed = committed;
-    const anew = (): void => {
-      this.#epoch++;
-      this.#changed.fire();
-    };
+    const anew = (): void => this.#anew();
     const watcher = vscode.workspace.createFileSystemWatcher(watchedFiles);
     this.#subscriptions = vscode.Disposable.from(
       this.#changed,
@@ -57,18 +54,25 @@ export class Reviews implements vscode.Disposable {
     return this.#kept.has(uri.toString());
   }
 
-  /** Undefined where the document changed while it was looked at: there will be another answer. */
+  /** Undefined where something changed while it was looked at: there will be another answer. */
   of(document: vscode.TextDocument): Promise<Outcome | undefined> {
     const { version, uri } = document;
-    const kept = this.#kept.get(uri.toString());
+    const key = uri.toString();
+    const kept = this.#kept.get(key);
     if (kept?.version === version && kept.epoch === this.#epoch) return kept.outcome;
-    const outcome = this.#ask(document).catch((error: unknown) => {
-      return error instanceof Error && OVERTAKEN.has((error as { code?: unknown }).code)
-        ? undefined
-        : { why: UNTOLD };
+    const outcome: Promise<Outcome | undefined> = this.#ask(document).catch((error: unknown) => {
+      if (!OVERTAKEN.has((error as { code?: unknown } | undefined)?.code)) return { why: UNTOLD };
+      // Where nobody has asked anew since, somebody must.
+      if (this.#kept.get(key)?.outcome === outcome) this.#anew();
+      return undefined;
     });
-    this.#kept.set(uri.toString(), { version, epoch: this.#epoch, outcome });
+    this.#kept.set(key, { version, epoch: this.#epoch, outcome });
     return outcome;
+  }
+
+  #anew(): void {
+    this.#epoch++;
+    this.#changed.fire();
   }
 
   dispose(): void {

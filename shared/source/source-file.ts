@@ -4,10 +4,10 @@ import { parseChunk, reportDuplicates } from './parse.ts';
 import { type Chunk, MappingNode, type Node, type ScalarNode, type Span, type SyntaxFault } from './tree.ts';
 
 /**
- * A text longer than this is no configuration; it is refused, not parsed. It is some twenty thousand lines; and a list
- * that fills it takes half a gigabyte of nodes.
+ * A text longer than this is no configuration; it is refused, not parsed. It is some sixty thousand lines; and a list of
+ * digits that fills it takes nearly a gigabyte of nodes.
  */
-export const LONGEST_TEXT = 1_000_000;
+export const LONGEST_TEXT = 2_000_000;
 
 /** One version of one text, cut into chunks and put together as one tree. */
 export interface SourceFile {

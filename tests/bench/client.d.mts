@@ -26,7 +26,6 @@ export class EditorClient {
   close(uri: string): Promise<void>;
   text(uri: string): string | undefined;
   findings(uri: string, version: number): Promise<Diagnostic[]>;
-  findingsAgain(uri: string): Promise<Diagnostic[]>;
   memory(): number | undefined;
   stop(): Promise<void>;
 }

@@ -128,11 +128,6 @@ export class EditorClient {
     return found;
   }
 
-  /** The findings of a document that did not change itself, when it is looked at again. */
-  findingsAgain(uri) {
-    return this.findings(uri, this.#versions.get(uri));
-  }
-
   #publish({ uri, version, diagnostics }) {
     this.published.set(uri, diagnostics);
     const waiting = this.#waiting.get(uri);

@@ -10,7 +10,8 @@ import { findChromium } from './chromium.mjs';
 import { output, packagedExtension } from './paths.mjs';
 import { startEditor } from './vscode-server.mjs';
 
-const suiteLimit = 300_000;
+const suiteLimit = 600_000;
+const shownLimit = 14_000;
 const answers = output('answers');
 
 /**
@@ -62,6 +63,25 @@ export async function runSuite({ tests, workspace: sources, pictures, window = {
 /** A text whatever blanks stand in it. */
 const loosely = (text) => new RegExp(text.replaceAll(/[.*+?^${}()|[\]\\]/g, '\\$&').replaceAll(' ', '\\s'));
 
+/** Waits until something in the page, the panels' frames included, matches. */
+async function waitFor(page, selector) {
+  const deadline = Date.now() + shownLimit;
+  for (;;) {
+    for (const frame of page.frames()) {
+      // A frame may go while it is asked.
+      if (
+        await frame
+          .locator(selector)
+          .count()
+          .catch(() => 0)
+      )
+        return;
+    }
+    if (Date.now() > deadline) throw new Error(`Nothing in the window matches ${selector}.`);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
 /** Opens the workspace in the page and resolves with the counts that the suite reports at its end. */
 async function suiteOutcome(page, editor, { extension, suite, workspace, pictures }) {
   let totals;
@@ -73,6 +93,7 @@ async function suiteOutcome(page, editor, { extension, suite, workspace, picture
     picture: (name) => page.screenshot({ path: join(pictures, `${name}.png`) }),
     type: (text) => page.keyboard.type(text),
     press: (key) => page.keyboard.press(key),
+    shown: (selector) => waitFor(page, selector),
     // The text editor shows blanks as hard ones.
     point: (text) =>
       page

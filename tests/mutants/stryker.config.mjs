@@ -20,5 +20,5 @@ export default {
   // The compiler has no programming interface to rewrite paths with, and the copy needs no other paths.
   tsconfigFile: 'none',
   tempDirName: '.test-output/mutants/copy',
-  ignorePatterns: ['.editor-cache', '.test-output', 'coverage', 'dist', 'docs', '*.vsix'],
+  ignorePatterns: ['.editor-cache', '.test-output', 'coverage', 'dist', 'docs/pictures', '*.vsix'],
 };

@@ -2,8 +2,8 @@ import { defineConfig } from 'vitest/config';
 
 /** The tests that are to notice a change in the room that MUTANTS names. */
 const TESTS = {
-  physics: 'tests/{physics,physics-electrical,reference}/**/*.test.ts',
-  checks: 'tests/checks/**/*.test.ts',
+  physics: 'tests/{physics,physics-electrical,reference,bus}/**/*.test.ts',
+  checks: 'tests/checks/{fixtures,outlier}.test.ts',
 };
 
 export default defineConfig({

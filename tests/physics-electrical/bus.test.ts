@@ -92,8 +92,45 @@ describe('worst response time', () => {
       expect(worstResponseTime(one, [one], BITRATE)).toBeUndefined();
     }
     const tight = [0, 1].map((id) => ({ ...message, id, period: (270 + 1e-4) / BITRATE }));
-    const slow = { id: 0x1fffffff, extended: true, data: 64, period: 1 };
-    expect(worstResponseTime(slow, [...tight, slow], BITRATE)).toBeUndefined();
+    // Even once in a fortnight there is room, but the search for it is given up.
+    for (const period of [1, 1e6]) {
+      const slow = { id: 0x1fffffff, extended: true, data: 64, period };
+      expect(worstResponseTime(slow, [...tight, slow], BITRATE)).toBeUndefined();
+    }
+  });
+
+  // R. I. Davis, A. Burns, R. J. Bril, J. J. Lukkien: Controller Area Network (CAN) schedulability analysis: Refuted,
+  // revisited and revised (2007): frames of 1 ms each; not the first instance of C takes longest. Value from memory.
+  test('is that of a later instance where it waits for more', () => {
+    const bitrate = 135_000;
+    const [a, b, c] = [2.5, 3.5, 3.5].map((ms, id) => ({ id, extended: false, data: 64, period: ms / 1000 }));
+    expect(worstResponseTime(c!, [a!, b!, c!], bitrate)! * 1000).toBeCloseTo(3.5, 9);
+  });
+
+  test('others with the same identifier count as higher, and only as that', () => {
+    const [one, other] = [0, 1].map(() => ({ id: 5, extended: false, data: 64, period: 0.01 }));
+    expect(worstResponseTime(one!, [one!, other!], BITRATE)! * BITRATE).toBeCloseTo(270, 6);
+  });
+
+  describe('where the second instance of a higher message just arrives or just does not', () => {
+    // Until the lowest may start, the others take 135 + 55 + 55 = 245 bit times, and it needs 55 itself.
+    const others = [1, 2].map((id) => ({ id, extended: false, data: 0, period: 0.1 }));
+    const lowest = { id: 3, extended: false, data: 0, period: 0.1 };
+    const bitsWith = (period: number, jitter: number) => {
+      const highest = { id: 0, extended: false, data: 64, period, jitter };
+      return worstResponseTime(lowest, [highest, ...others, lowest], BITRATE)! * BITRATE;
+    };
+
+    test('periods of whole bit times are whole, however the division rounds', () => {
+      expect(0.000996 * BITRATE).toBeLessThan(249);
+      expect(bitsWith(0.000996, 3 / BITRATE)).toBeCloseTo(245 + 55, 6);
+      expect(bitsWith(0.000996, 3.01 / BITRATE)).toBeCloseTo(245 + 135 + 55, 6);
+    });
+
+    test('others stay as they are, and jitter of the higher one brings it earlier', () => {
+      expect(bitsWith(248.6 / BITRATE, 2.8 / BITRATE)).toBeCloseTo(245 + 135 + 55, 6);
+      expect(bitsWith(248.6 / BITRATE, 2.5 / BITRATE)).toBeCloseTo(245 + 55, 6);
+    });
   });
 });
 

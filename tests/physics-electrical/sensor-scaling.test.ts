@@ -56,7 +56,11 @@ describe('more points', () => {
     expect([0, 1.5, 3, 5].map((input) => scaledValue(bent, input))).toEqual([-10, 5, 40, 100]);
   });
 
-  test('the steepest line is the worst place', () => expect(unitsPerStep(bent, 0.1)).toBeCloseTo(3, 12));
+  test('the steepest line is the worst place, wherever it is', () => {
+    expect(unitsPerStep(bent, 0.1)).toBeCloseTo(3, 12);
+    const mirrored = bent.map(({ input, value }) => ({ input: 5 - input, value }));
+    expect(unitsPerStep(mirrored, 0.1)).toBeCloseTo(3, 12);
+  });
 
   test('one step of the input never changes the value by more', () => {
     fc.assert(
@@ -70,7 +74,8 @@ describe('more points', () => {
 
 test('points that make no line give no value', () => {
   const [one] = MANIFOLD;
-  for (const points of [[], [one!], [one!, { ...one!, value: 1 }]]) {
+  const twice = [...MANIFOLD, { ...one!, value: 1 }];
+  for (const points of [[], [one!], [one!, { ...one!, value: 1 }], twice]) {
     expect(scaledValue(points, 1)).toBeUndefined();
     expect(unitsPerStep(points, 0.001)).toBeUndefined();
     expect(scalingEndpoints(points, [0, 5])).toBeUndefined();

@@ -99,6 +99,23 @@ describe('curve', () => {
   });
 });
 
+describe('a curve that rises somewhere is noticed', () => {
+  // 1/T = A + B·x + C·x³ with x = ln R falls in T for x² < −B / 3C = 3.33; invented.
+  const [a, b, c] = [1e-2, -1e-4, 1e-5];
+  const at = (x: number) => ({ temperature: 1 / (a + b * x + c * x ** 3), resistance: Math.exp(x) });
+
+  test.each([
+    ['where its resistance is smallest', [1, 5, 9]],
+    ['where it is greatest', [-9, -5, -1]],
+    ['in the middle alone, where ln R is zero', [-5, 3, 6]],
+  ])('%s', (_, logarithms) => expect(fitThermistor(logarithms.map(at))!.falls).toBe(false));
+
+  test('but not where it rises beyond its points', () => {
+    expect(fitThermistor([2, 5, 9].map(at))!.falls).toBe(true);
+    expect(fitThermistor([-9, -5, -2].map(at))!.falls).toBe(true);
+  });
+});
+
 describe('input', () => {
   test('divider voltage and resistance undo each other', () => {
     const ohm = fc.double({ min: 10, max: 1e6, noNaN: true });

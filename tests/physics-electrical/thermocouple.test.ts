@@ -85,6 +85,7 @@ describe.each(TYPES)('type %s', (type) => {
     for (const voltage of [-0.02, 0.09, Number.NaN])
       expect(thermocoupleTemperature(type, voltage)).toBeUndefined();
     expect(thermocoupleTerminalVoltage(type, 300, low - 1)).toBeUndefined();
+    expect(thermocoupleTerminalVoltage(type, high + 1, 300)).toBeUndefined();
     expect(thermocoupleHotJunction(type, 0, low - 1)).toBeUndefined();
   });
 });

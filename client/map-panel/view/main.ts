@@ -40,11 +40,14 @@ function move(place: CellPlace): void {
 function draw(): void {
   if (!shown) return;
   const hadFocus = document.activeElement instanceof HTMLTableCellElement;
+  const choices = (): HTMLElement[] => [...panel.querySelectorAll('select')];
+  const chosen = choices().indexOf(document.activeElement as HTMLElement);
   const scrolled = panel.querySelector('.grid')?.scrollLeft ?? 0;
   panel.replaceChildren(heading(shown), ...(table ? body(table, shown) : [emptyNote()]), live);
   const grid = panel.querySelector('.grid');
   if (grid) grid.scrollLeft = scrolled;
   const stop = panel.querySelector<HTMLElement>('td[tabindex="0"]');
+  choices()[chosen]?.focus();
   if (hadFocus) stop?.focus();
   else if (cursor) stop?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
 }

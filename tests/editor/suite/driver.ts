@@ -5,7 +5,7 @@ import { join } from 'node:path';
 // The suite speaks to the script that started it (tests/editor/run.mjs) with lines on the console; the script
 // answers a request with a file. In a desktop build nobody listens: nothing is typed and no picture is taken.
 const answers = process.env.ENGINEWRIGHT_ANSWERS;
-const answerLimit = 10_000;
+const answerLimit = 16_000;
 
 /** Whether a script is there to take pictures and to press keys. */
 export const driven = answers !== undefined;
@@ -44,6 +44,14 @@ export function point(text: string): Promise<void> {
 /** Waits until a text can be seen in the window; fails where it cannot. Tests that need it ask `driven` first. */
 export function see(text: string): Promise<void> {
   return ask('see', text);
+}
+
+/**
+ * Waits until something in the window, panels included, matches a selector of Playwright. Does nothing in a
+ * desktop build.
+ */
+export async function shown(selector: string): Promise<void> {
+  if (driven) await ask('shown', selector);
 }
 
 /** Makes the window so large, in CSS pixels. Does nothing in a desktop build. */

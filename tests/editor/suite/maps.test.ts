@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { suite, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
-import { driven, picture, press, type } from './driver.ts';
+import { driven, picture, press, shown, type } from './driver.ts';
 import { closeFiles, openFile, pause, rangeOf, until } from './helpers.ts';
 
 const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
@@ -114,9 +114,10 @@ suite('Maps', () => {
     const row = firstRow(editor, 'advance');
     choose(editor, new vscode.Range(row.start, row.start));
     await vscode.commands.executeCommand('enginewright.showMap');
+    await shown('.grid td[tabindex="0"]');
     await drawn();
     await vscode.commands.executeCommand('workbench.action.focusNextGroup');
-    await pause(300);
+    await drawn();
     // Two choices stand before the grid.
     for (let i = 0; i < 3; i++) await press('Tab');
     await press('ArrowDown');

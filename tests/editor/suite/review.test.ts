@@ -4,13 +4,16 @@ import { rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { suite, suiteTeardown, teardown, test } from 'mocha';
 import * as vscode from 'vscode';
-import { picture } from './driver.ts';
+import { picture, shown } from './driver.ts';
 import { closeFiles, enginewright, inlayHints, openFile, pause, rangeOf, until } from './helpers.ts';
 
 const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
 
 /** Long enough for the editor to draw what it has been told. */
 const drawn = () => pause(900);
+
+/** A line of the view: its label and, right behind it, its detail. */
+const line = (text: string): string => `.monaco-list-row:has-text("${text}")`;
 
 async function replace(editor: vscode.TextEditor, from: string, to: string): Promise<void> {
   const range = rangeOf(editor.document, from);
@@ -57,12 +60,13 @@ suite('Review', () => {
 
   test('a file as it was committed has nothing to review', async () => {
     const editor = await openFile(engine);
-    await vscode.commands.executeCommand('enginewright.review.focus');
-    await drawn();
-    await picture('review-nothing');
+    await until('activation', () => enginewright().isActive);
     const told = await outcome(editor);
     assert.ok('review' in told);
     assert.equal(told.review.text, 'Nothing changed in the engine.');
+    await vscode.commands.executeCommand('enginewright.review.focus');
+    await shown('text=Nothing changed in the engine.');
+    await picture('review-nothing');
     assert.deepEqual(await oldValues(editor), []);
   });
 
@@ -72,6 +76,8 @@ suite('Review', () => {
     await waitForOldValues(editor, ['was 350 cc/min']);
     editor.revealRange(rangeOf(editor.document, 'static_flow'), vscode.TextEditorRevealType.InCenter);
     await vscode.commands.executeCommand('enginewright.review.focus');
+    await shown(line('Injectors › Static flow350 cc/min → 205 cc/min'));
+    await shown(line('take_off56.9 % → 94 %'));
     await drawn();
     await picture('review-stop');
     const told = await outcome(editor);
@@ -100,6 +106,7 @@ suite('Review', () => {
     await replace(editor, '88.6, 89.2, 89.4', '88.6, 91.2, 87.4');
     await waitForOldValues(editor, ['was 89.2', 'was 89.4']);
     await vscode.commands.executeCommand('enginewright.review.focus');
+    await shown(line('Volumetric efficiency2 of 192 cells moved'));
     await drawn();
     await picture('review-map');
     const { start } = rangeOf(editor.document, '91.2, 87.4');
@@ -108,6 +115,7 @@ suite('Review', () => {
     const labels = () => vscode.window.tabGroups.all.flatMap(({ tabs }) => tabs.map(({ label }) => label));
     await until('the panel', () => labels().includes('Volumetric efficiency'));
     await vscode.commands.executeCommand('workbench.action.closeSidebar');
+    await shown('text=compared with the committed version');
     await drawn();
     await picture('map-committed');
     await vscode.commands.executeCommand('workbench.action.toggleSidebarVisibility');
@@ -153,13 +161,16 @@ suite('Review', () => {
     try {
       const editor = await openFile(name);
       await vscode.commands.executeCommand('enginewright.review.focus');
-      await drawn();
+      await shown(`text=${name} was never committed`);
       await picture('review-untracked');
       assert.match(await whyNone(editor), /was never committed/);
       assert.deepEqual(await oldValues(editor), []);
       const { start } = rangeOf(editor.document, '4, 2');
       editor.selection = new vscode.Selection(start, start);
       await vscode.commands.executeCommand('enginewright.compareMap', '@committed');
+      await shown(
+        'p:has-text("was never committed: there is nothing to hold it against. This is the table itself.")',
+      );
       await drawn();
       await picture('map-untracked');
     } finally {
@@ -177,7 +188,7 @@ suite('Review', () => {
     try {
       await waitForOldValues(editor, []);
       await vscode.commands.executeCommand('enginewright.review.focus');
-      await drawn();
+      await shown('text=Git is switched off in this editor');
       await picture('review-git-off');
       assert.match(await whyNone(editor), /switched off in this editor/);
     } finally {

@@ -1,0 +1,66 @@
+import assert from 'node:assert/strict';
+import { execFileSync } from 'node:child_process';
+import { suite, teardown, test } from 'mocha';
+import * as vscode from 'vscode';
+import {
+  checkOf,
+  closeFiles,
+  enginewright,
+  hoverText,
+  openFile,
+  setText,
+  until,
+  waitForDiagnostics,
+} from './helpers.ts';
+
+const FILE = 'first.engine.yaml';
+const typed = (bore: number) => `enginefile: 1\nengine: { bore: ${bore} mm, stroke: 55 mm }\nboar: 1\n`;
+
+/** The server that this window runs, as the system sees it. */
+function serverProcess(): number | undefined {
+  const lines = execFileSync('ps', ['-A', '-o', 'pid=,ppid=,args='], { encoding: 'utf8' }).split('\n');
+  const found = lines
+    .map((line) => /^\s*(\d+)\s+(\d+)\s+(.*)$/.exec(line))
+    .find((line) => line && Number(line[2]) === process.pid && line[3]!.includes('server.cjs'));
+  return found ? Number(found[1]) : undefined;
+}
+
+/** The unsaved text is in the editor, and what runs now answers about it and about what is typed next. */
+async function isServed(editor: vscode.TextEditor, bore: number): Promise<void> {
+  const { document } = editor;
+  assert.equal(document.getText(), typed(bore));
+  assert.equal(document.isDirty, true);
+  await setText(editor, typed(bore + 1));
+  await waitForDiagnostics(document, (found) => found.some((one) => checkOf(one) === 'unknown-key'));
+  await until('an answer about the new text', async () =>
+    (await hoverText(document, 'bore')).includes(`${bore + 1} mm`),
+  );
+}
+
+suite('When the language server ends', () => {
+  teardown(closeFiles);
+
+  test('killed, it comes back by itself, and no text is lost', async function () {
+    if (process.platform === 'win32') this.skip();
+    const editor = await openFile(FILE);
+    await setText(editor, typed(80));
+    await waitForDiagnostics(editor.document, (found) => found.some((one) => checkOf(one) === 'unknown-key'));
+    const killed = await until('a server process', serverProcess);
+    process.kill(killed, 'SIGKILL');
+    const next = await until('another server process', () => {
+      const found = serverProcess();
+      return found !== killed && enginewright().exports.serverRunning ? found : undefined;
+    });
+    assert.notEqual(next, killed);
+    await isServed(editor, 80);
+  });
+
+  test('restarted by the user, no text is lost', async () => {
+    const editor = await openFile(FILE);
+    await setText(editor, typed(90));
+    await waitForDiagnostics(editor.document, (found) => found.some((one) => checkOf(one) === 'unknown-key'));
+    await vscode.commands.executeCommand('enginewright.restartServer');
+    assert.equal(enginewright().exports.serverRunning, true);
+    await isServed(editor, 90);
+  });
+});
