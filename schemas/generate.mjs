@@ -1,5 +1,5 @@
 // Makes from the schemas what the program imports: the schemas themselves with partial sections written out, a
-// validator for each whole file and each key of its root, and the types of a bound configuration. Does nothing when all
+// validator for each whole file, each key of its root and each member of a long section, and the types of a bound configuration. Does nothing when all
 // of that is newer than the schemas.
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -54,6 +54,24 @@ export function expandPartials(schema) {
   return { ...expanded, $defs: { ...$defs, ...expanded.$defs } };
 }
 
+/**
+ * The places below a root's key that hold members under names of the author's own, such as sensors or messages, with
+ * the definition of such a member: `[['messages'], '#/$defs/bus_message']`.
+ */
+function memberPlaces(node, path = []) {
+  const member = node.additionalProperties?.$ref;
+  if (member && !node.properties) return [[path, member]];
+  return Object.entries(node.properties ?? {}).flatMap(([key, child]) => memberPlaces(child, [...path, key]));
+}
+
+/** The schema of a section that lets every member pass, for members are judged apart. */
+function outlineOf(node, id) {
+  if (Array.isArray(node)) return node.map((one) => outlineOf(one, id));
+  if (typeof node !== 'object' || node === null) return node;
+  const kept = memberPlaces(node).some(([path]) => path.length === 0) ? { ...node, additionalProperties: true } : node;
+  return mapValues(kept, (child, key) => (key === '$ref' ? id + child : outlineOf(child, id)));
+}
+
 async function validators(schemas) {
   const { default: Ajv } = await import('ajv/dist/2020.js');
   const { default: standalone } = await import('ajv/dist/standalone/index.js');
@@ -70,6 +88,8 @@ async function validators(schemas) {
   const exported = {};
   const files = [];
   const tables = [];
+  const outlines = [];
+  const members = [];
   for (const [kind, schema] of Object.entries(schemas)) {
     ajv.addSchema(schema);
     exported[`${kind}_file`] = schema.$id;
@@ -79,6 +99,25 @@ async function validators(schemas) {
       return `${key}: ${kind}_${key}`;
     });
     tables.push(`  ${kind}: { ${keys.join(', ')} },`);
+    const $defs = {};
+    const sections = Object.entries(schema.properties).flatMap(([key, { $ref }]) => {
+      const definition = $ref && schema.$defs[definitionOf($ref)];
+      const places = memberPlaces(definition ?? {});
+      if (places.length === 0) return [];
+      $defs[key] = outlineOf(definition, schema.$id);
+      exported[`${kind}_${key}_outline`] = `${kind}-outlines#/$defs/${key}`;
+      return places.map(([path, member]) => {
+        const name = `${kind}_${[key, ...path].join('_')}_member`;
+        exported[name] = schema.$id + member;
+        return { key, path, name };
+      });
+    });
+    ajv.addSchema({ $id: `${kind}-outlines`, $defs });
+    outlines.push(`  ${kind}: { ${Object.keys($defs).map((key) => `${key}: ${kind}_${key}_outline`)} },`);
+    const entries = sections.map(
+      ({ key, path, name }) => `{ section: '${key}', path: ${JSON.stringify(path)}, validator: ${name} }`,
+    );
+    members.push(`  ${kind}: [\n    ${entries.join(',\n    ')},\n  ],`);
   }
   const code = standalone.default(ajv, exported);
   if (/\brequire\(/.test(code))
@@ -86,6 +125,8 @@ async function validators(schemas) {
   return [
     code,
     `export const validators = {\n${tables.join('\n')}\n};`,
+    `export const outlineValidators = {\n${outlines.join('\n')}\n};`,
+    `export const memberValidators = {\n${members.join('\n')}\n};`,
     `export const fileValidators = {\n${files.join('\n')}\n};\n`,
   ].join('\n');
 }
@@ -105,6 +146,12 @@ export interface Validator {
 }
 /** For each file kind a validator of each key of the root. */
 export declare const validators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
+/** The sections that hold members under names of the author's own, judged without these members. */
+export declare const outlineValidators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
+/** Where such members stand below a section, and the validator of one. */
+export declare const memberValidators: Readonly<
+  Record<'engine' | 'controller', readonly { section: string; path: readonly string[]; validator: Validator }[]>
+>;
 /** For each file kind a validator of a whole file that stands alone. */
 export declare const fileValidators: Readonly<Record<'engine' | 'controller', Validator>>;
 `;

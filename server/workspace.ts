@@ -21,6 +21,8 @@ export class Workspace {
   /** Documents that are open and whose file has been deleted. */
   readonly #gone = new Set<string>();
   readonly #known = new Map<string, Known>();
+  /** What was last known of the open documents: an edit leaves most of it as it was. */
+  readonly #earlier = new Map<string, Analysis>();
   #folders: readonly string[] = [];
   #listed: readonly string[] | undefined;
   #readsOutside = false;
@@ -64,6 +66,7 @@ export class Workspace {
   close(uri: string): string[] {
     const path = pathOfUri(uri);
     this.#open.delete(path);
+    this.#earlier.delete(path);
     this.#gone.delete(path);
     this.#listed = undefined;
     this.#project.forget(path);
@@ -93,8 +96,9 @@ export class Workspace {
   analysisOf(path: string): Analysis | undefined {
     const known = this.#known.get(path)?.analysis;
     if (known) return known;
-    const analysis = analyse(this.#project, path);
+    const analysis = analyse(this.#project, path, this.#earlier.get(path));
     if (analysis) this.#known.set(path, { analysis, reads: pathsRead(analysis) });
+    if (analysis && this.#open.has(path)) this.#earlier.set(path, analysis);
     return analysis;
   }
 

@@ -1,8 +1,12 @@
 import type { Subject } from './checks/check.ts';
 import type { Finding } from './checks/finding.ts';
-import { type Accepted, runChecks } from './checks/run.ts';
+import { type Accepted, type Asked, runChecks } from './checks/run.ts';
+import { watchedInstallation, watchedSubject } from './checks/subject.ts';
+import { placedTables } from './checks/tables.ts';
 import { type Installation, readController, readInstallation } from './configuration/installation.ts';
+import { oncePer } from './configuration/parts.ts';
 import { type FileKind, fileKind, type Project } from './configuration/project.ts';
+import { allReadings, type Reading } from './configuration/readings.ts';
 import { rootShape } from './configuration/schemas.ts';
 import { Derivation } from './derived/derivation.ts';
 import type { SourceFile } from './source/source-file.ts';
@@ -18,50 +22,66 @@ export interface Analysis {
   readonly derivation: Derivation | undefined;
   readonly findings: readonly Finding[];
   readonly accepted: readonly Accepted[];
+  /** What each check was asked, for the next analysis of this file. */
+  readonly asked: Asked;
 }
 
-/** Analyses a file of the project; undefined where there is no such file or it is none of ours. Never throws. */
-export function analyse(project: Project, path: string): Analysis | undefined {
+/**
+ * Analyses a file of the project; undefined where there is no such file or it is none of ours. Never throws. After an
+ * edit, the earlier analysis of the file spares the checks that looked at nothing that has changed since.
+ */
+export function analyse(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const kind = fileKind(path);
   const file = kind && project.source(path);
   if (!kind || !file) return undefined;
   const subject = kind === 'engine' ? engineSubject(project, file) : controllerSubject(file);
   const files = subject.installation?.files ?? [file];
-  const { findings, accepted } = runChecks(subject, files);
+  const { findings, accepted, asked } = runChecks(subject, files, earlier?.asked);
   const { installation, derivation } = subject;
-  return { kind, file, files, subject, installation, derivation, findings, accepted };
+  return { kind, file, files, subject, installation, derivation, findings, accepted, asked };
 }
 
+/** What stands in the file itself of everything that was read for it; listed when somebody asks. */
+export const readingsOf = ({ subject }: Analysis): readonly Reading[] => listed(subject);
+
+const listed = oncePer(({ read, path }: Subject) =>
+  allReadings(read).filter(({ node }) => node.chunk.file === path),
+);
+
 function engineSubject(project: Project, file: SourceFile): Subject {
-  const installation = readInstallation(project, file);
+  const installation = watchedInstallation(readInstallation(project, file));
   const own = <Located extends { node: { chunk: { file: string } } }>(one: Located) =>
     one.node.chunk.file === file.path;
-  return {
+  return watchedSubject({
     file,
+    path: file.path,
     rootShape: rootShape('engine'),
     syntax: file.faults,
     structure: installation.structure,
     binding: installation.binding.faults.filter((fault) => fault.type === 'missing-key' || own(fault)),
-    readings: installation.binding.readings.filter(own),
+    read: installation.binding.readings,
+    tables: placedTables(installation.binding.readings, undefined),
     links: installation.links,
     installation,
     derivation: new Derivation(installation),
     controller: installation.controller,
-  };
+  });
 }
 
 function controllerSubject(file: SourceFile): Subject {
   const { configuration, binding, structure } = readController(file);
-  return {
+  return watchedSubject({
     file,
+    path: file.path,
     rootShape: rootShape('controller'),
     syntax: file.faults,
     structure,
     binding: binding.faults,
-    readings: binding.readings,
+    read: binding.readings,
+    tables: placedTables(binding.readings, undefined),
     links: [],
     installation: undefined,
     derivation: undefined,
     controller: configuration,
-  };
+  });
 }

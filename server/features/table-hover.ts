@@ -19,8 +19,8 @@ import type { Spot } from './spot.ts';
 
 /** A cell of a curve or map with its coordinates, or a breakpoint; undefined elsewhere. */
 export function tablePage(analysis: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
-  for (const { value, shape } of analysis.subject.readings) {
-    if (value.type !== 'table' || value.node.chunk !== node.chunk) continue;
+  for (const { table: value, shape } of analysis.subject.tables) {
+    if (value.node.chunk !== node.chunk) continue;
     const label = shape.label ?? 'Value';
     for (const axis of [value.x, value.y]) {
       if (axis?.nodes.includes(node)) return breakpointWords(axis, node, units);

@@ -56,8 +56,8 @@ export function tableViewAt(
   analysis: Analysis,
   { position, path, against }: TableViewParams,
 ): TableViewAnswer {
-  const { file, subject } = analysis;
-  const tables = tablesIn(file, subject.readings);
+  const { file } = analysis;
+  const tables = tablesIn(analysis);
   const offset = file.lines.offset(position);
   const block = blockAt(file, tables, [{ start: offset, end: offset }]);
   const shown: NamedTable | undefined = block ?? tableAround(file, tables, offset) ?? tableOf(tables, path);
@@ -88,5 +88,5 @@ const tableOf = (tables: readonly NamedTable[], path: string | undefined): Named
 function earlier({ file }: Analysis, text: string, path: string | undefined): NamedTable | undefined {
   const project = createProject((asked) => (asked === file.path ? text : undefined));
   const analysis = analyse(project, file.path);
-  return analysis && tableOf(tablesIn(analysis.file, analysis.subject.readings), path);
+  return analysis && tableOf(tablesIn(analysis), path);
 }

@@ -20,6 +20,8 @@ export interface Acceptance {
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*?))[ \r]*$/gm;
 
 function readAcceptances(file: SourceFile): Acceptance[] {
+  // Most files accept nothing, and that is found out a hundred times faster.
+  if (!file.text.includes('# accept')) return [];
   return [...file.text.matchAll(COMMENT)].map((match) => {
     const start = match.index + match[0].indexOf('#');
     let line = file.lines.position(start).line + 1;

@@ -1,6 +1,6 @@
 import type { BusMessage } from '../../generated/configuration.ts';
 import { MOST_DATA } from '../derived/bus.ts';
-import { dataBits, messagesOf, type NamedSignal, placeOf, signalsOf } from '../derived/bus-signals.ts';
+import { dataBits, type NamedSignal, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import {
   nextFreeStart,
   type BusSignal as SignalPlace,
@@ -9,7 +9,8 @@ import {
   signalFits,
 } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
-import { type Check, engineCheck, type Fix } from './check.ts';
+import { type Check, engineCheck, type Fix, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { listed } from './words.ts';
 
 interface PlacedSignal extends NamedSignal {
@@ -65,27 +66,29 @@ export const busSignalOverlap: Check = engineCheck({
     basis: 'The numbering of bits that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
-    for (const { message } of messagesOf(configuration)) {
-      const signals = placedSignals(message);
-      for (const [i, one] of signals.entries()) {
-        const overlaps = signals.slice(0, i).flatMap((other) => {
-          const positions = sharedBits(one.place, other.place);
-          return positions.length > 0 ? [{ other, positions }] : [];
-        });
-        if (overlaps.length === 0) continue;
-        const shared = overlaps.map(({ other, positions }) => `${bitsText(positions)} of \`${other.name}\``);
-        yield {
-          at: one.signal.start_bit!.node,
-          message: `\`${one.name}\` lies on ${listed(shared)}.`,
-          related: overlaps.map(({ other }) => ({
-            at: other.signal.start_bit!.node,
-            message: `\`${other.name}\` begins here.`,
-          })),
-          fixes: moveToFreeBits(message, one),
-        };
-      }
-    }
+    yield* overlapsEach(Object.values(configuration.bus?.messages ?? {}), undefined);
   },
+});
+
+const overlapsEach = judgeEach(function* (message: BusMessage): Iterable<Found> {
+  const signals = placedSignals(message);
+  for (const [i, one] of signals.entries()) {
+    const overlaps = signals.slice(0, i).flatMap((other) => {
+      const positions = sharedBits(one.place, other.place);
+      return positions.length > 0 ? [{ other, positions }] : [];
+    });
+    if (overlaps.length === 0) continue;
+    const shared = overlaps.map(({ other, positions }) => `${bitsText(positions)} of \`${other.name}\``);
+    yield {
+      at: one.signal.start_bit!.node,
+      message: `\`${one.name}\` lies on ${listed(shared)}.`,
+      related: overlaps.map(({ other }) => ({
+        at: other.signal.start_bit!.node,
+        message: `\`${other.name}\` begins here.`,
+      })),
+      fixes: moveToFreeBits(message, one),
+    };
+  }
 });
 
 export const busSignalOutsideMessage: Check = engineCheck({
@@ -102,30 +105,32 @@ export const busSignalOutsideMessage: Check = engineCheck({
     basis: 'The numbering of bits that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
-    for (const { message } of messagesOf(configuration)) {
-      const data = dataBits(message);
-      if (!message.length || data === undefined) continue;
-      for (const one of placedSignals(message)) {
-        if (signalFits(one.place, data)) continue;
-        const last = Math.max(...signalBits(one.place));
-        const needed = Math.floor(last / 8) + 1;
-        const lengthen: Fix[] =
-          8 * needed > MOST_DATA
-            ? []
-            : [
-                {
-                  title: `Lengthen the message to ${needed} byte`,
-                  safety: 'choice',
-                  edits: [replace(message.length.node, `${needed} byte`)],
-                },
-              ];
-        yield {
-          at: one.signal.start_bit!.node,
-          message: `\`${one.name}\` reaches bit ${last}, into byte ${needed}; the message has ${message.length.node.text}.`,
-          related: [{ at: message.length.node, message: 'The length of the message.' }],
-          fixes: [...lengthen, ...moveToFreeBits(message, one)],
-        };
-      }
-    }
+    yield* outsideEach(Object.values(configuration.bus?.messages ?? {}), undefined);
   },
+});
+
+const outsideEach = judgeEach(function* (message: BusMessage): Iterable<Found> {
+  const data = dataBits(message);
+  if (!message.length || data === undefined) return;
+  for (const one of placedSignals(message)) {
+    if (signalFits(one.place, data)) continue;
+    const last = Math.max(...signalBits(one.place));
+    const needed = Math.floor(last / 8) + 1;
+    const lengthen: Fix[] =
+      8 * needed > MOST_DATA
+        ? []
+        : [
+            {
+              title: `Lengthen the message to ${needed} byte`,
+              safety: 'choice',
+              edits: [replace(message.length.node, `${needed} byte`)],
+            },
+          ];
+    yield {
+      at: one.signal.start_bit!.node,
+      message: `\`${one.name}\` reaches bit ${last}, into byte ${needed}; the message has ${message.length.node.text}.`,
+      related: [{ at: message.length.node, message: 'The length of the message.' }],
+      fixes: [...lengthen, ...moveToFreeBits(message, one)],
+    };
+  }
 });

@@ -15,7 +15,6 @@ import {
   signalsOf,
   stepUnit,
 } from '../derived/bus-signals.ts';
-import type { Derivation, FileValue } from '../derived/derivation.ts';
 import { limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
@@ -25,9 +24,6 @@ import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
 import { formatQuantity } from './words.ts';
-
-const valueAt = (derivation: Derivation, definition: FileValue, node: Node | undefined) =>
-  derivation.at(definition, node);
 
 /** The values that a signal has to carry, in canonical units, and who says so. */
 interface Demand {
@@ -85,8 +81,8 @@ export const busSignalCannotHoldRange: Check = engineCheck({
       for (const one of signalsOf(message)) {
         const { signal } = one;
         const [place, coding] = [placeOf(signal), codingOf(signal)];
-        const low = valueAt(subject.derivation, signalLowest, signal.bits?.node);
-        const high = valueAt(subject.derivation, signalHighest, signal.bits?.node);
+        const low = signalLowest.ofSignal(signal);
+        const high = signalHighest.ofSignal(signal);
         if (!place || !coding || !low || !high) continue;
         for (const demand of demandsOf(subject, one, coding)) {
           const missing = shortfall(demand, coding, low.canonical, high.canonical);
@@ -162,16 +158,16 @@ export const busResolutionCoarse: Check = engineCheck({
     remedy: 'Use a finer scale and, to keep the range, more bits.',
     basis: 'Common practice, no source.',
   },
-  *find({ installation, derivation }) {
+  *find({ installation }) {
     const limits = differingIn(installation.engines, 'protection').flatMap(({ configuration }) =>
       limitsOf(configuration),
     );
+    const watching = byName((name) => limits.filter(({ watches }) => isSameQuantity(watches, name)));
     for (const { message } of messagesOf(installation.configuration)) {
       for (const { name, signal } of signalsOf(message)) {
-        const resolution = valueAt(derivation, signalResolution, signal.scale?.node);
-        if (!resolution || !signal.scale) continue;
-        for (const limit of limits) {
-          if (!isSameQuantity(limit.watches, name)) continue;
+        for (const limit of watching(name)) {
+          const resolution = signalResolution.ofSignal(signal);
+          if (!resolution || !signal.scale) continue;
           const pairs = thresholdPairs(limit);
           const gap = Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)));
           const [first] = thresholdsOf(limit);
@@ -191,6 +187,15 @@ export const busResolutionCoarse: Check = engineCheck({
     }
   },
 });
+
+/** What a function makes of a name, found once for each: many messages carry the same quantities. */
+function byName<Made>(make: (name: string) => Made): (name: string) => Made {
+  const made = new Map<string, Made>();
+  return (name) => {
+    if (!made.has(name)) made.set(name, make(name));
+    return made.get(name)!;
+  };
+}
 
 function coarseText(name: string, step: DerivedValue, limit: string, gap: number, unit: string): string {
   return `One count of \`${name}\` is ${valueText(step)}; caution and warning of \`${limit}\` are only ${formatQuantity(gap, stepUnit(unit))} apart.`;

@@ -1,4 +1,4 @@
-import type { BusSignal } from '../../generated/configuration.ts';
+import type { BusMessage, BusSignal } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { codingOf, dimensionIn, messagesOf, signalsOf } from '../derived/bus-signals.ts';
 import {
@@ -12,6 +12,7 @@ import {
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { nearestWord } from './form-words.ts';
 
 export const busSignalUnits: Check = engineCheck({
@@ -28,14 +29,13 @@ export const busSignalUnits: Check = engineCheck({
     basis: 'The format of the file: a quantity carries its unit, a pressure its reference.',
   },
   *find({ installation: { configuration } }) {
-    for (const { message } of messagesOf(configuration)) {
-      for (const { name, signal } of signalsOf(message)) {
-        const fault = unitFault(name, signal);
-        if (fault) yield fault;
-      }
-    }
+    yield* unitFaultsEach(Object.values(configuration.bus?.messages ?? {}), undefined);
   },
 });
+
+const unitFaultsEach = judgeEach((message: BusMessage) =>
+  signalsOf(message).flatMap(({ name, signal }) => unitFault(name, signal) ?? []),
+);
 
 /** The first thing that is wrong, as the rest may follow from it. */
 function unitFault(name: string, signal: BusSignal): Found | undefined {
@@ -129,9 +129,10 @@ export const busSignalUnknown: Check = engineCheck({
   *find({ installation: { configuration } }) {
     for (const { message } of messagesOf(configuration)) {
       for (const { name, signal } of signalsOf(message)) {
+        if (measuredQuantity(name)) continue;
         const node = nodeOf(signal);
         const key = keyOf(node);
-        if (measuredQuantity(name) || !key || node.parent?.type !== 'mapping') continue;
+        if (!key || node.parent?.type !== 'mapping') continue;
         const nearest = nearestWord(
           name,
           measuredQuantities.map((one) => one.name),

@@ -1,8 +1,10 @@
 import type { ControllerConfiguration } from '../../generated/configuration.ts';
-import type { BindingFault, Reading } from '../configuration/bind.ts';
+import type { BindingFault } from '../configuration/bind.ts';
 import type { Installation, LinkFault } from '../configuration/installation.ts';
+import type { ReadingTree } from '../configuration/readings.ts';
 import type { Shape } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
+import type { TableValue } from '../configuration/values.ts';
 import type { Derivation } from '../derived/derivation.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Edit } from '../source/edit.ts';
@@ -34,6 +36,12 @@ export interface Setting {
   readonly meaning: string;
 }
 
+/** A curve or map with the shape of its place. */
+export interface PlacedTable {
+  readonly table: TableValue;
+  readonly shape: Shape;
+}
+
 export interface Related {
   readonly at: Node | Span;
   readonly message: string;
@@ -61,11 +69,15 @@ export interface Found {
 /** What a check may look at. Engine files have an installation and derived values, controller files do not. */
 export interface Subject {
   readonly file: SourceFile;
+  readonly path: string;
   readonly rootShape: Shape;
   readonly syntax: readonly SyntaxFault[];
   readonly structure: readonly StructureFault[];
   readonly binding: readonly BindingFault[];
-  readonly readings: readonly Reading[];
+  /** Everything that was read for this file, also in the files that it is based on. */
+  readonly read: ReadingTree;
+  /** The curves and maps among everything that was read, map sets included. */
+  readonly tables: readonly PlacedTable[];
   readonly links: readonly LinkFault[];
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;

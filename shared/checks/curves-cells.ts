@@ -1,6 +1,6 @@
 import type { TableValue } from '../configuration/values.ts';
 import { stoichiometricRatio } from '../derived/fuel.ts';
-import { absoluteBreakpoints } from '../derived/worst-case.ts';
+import { absoluteBreakpoints } from '../derived/full-load.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { breakpointText, cellPlace, standIn, tableName, withUnit } from './tables.ts';

@@ -1,7 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
-import type { TableValue } from '../configuration/values.ts';
+import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pressureDemand } from '../derived/pressure-demand.ts';
-import { absoluteBreakpoints } from '../derived/worst-case.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
@@ -39,12 +38,11 @@ export const axisDoesNotCover: Check = engineCheck({
     basis:
       'The format: outside, the edge value holds. That tables should span the range is common practice, no source.',
   },
-  *find({ installation }) {
+  *find({ installation, tables }) {
     // A place that takes any quantity along x holds a limit, whose edge value is meant to hold.
-    const limits = new Set<TableValue | undefined>();
-    for (const { value, shape } of installation.binding.readings) {
-      if (value.type === 'table' && shape.table?.x.includes('any')) limits.add(value);
-    }
+    const limits = new Set(
+      tables.filter(({ shape }) => shape.table?.x.includes('any')).map(({ table }) => table),
+    );
     for (const engine of installation.selectable) {
       const reaches = reachesOf(engine);
       for (const table of tablesOfEngine(engine)) {

@@ -1,4 +1,5 @@
-import { shapeAt } from '../configuration/shape.ts';
+import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { Axis } from '../configuration/values.ts';
 import { measuredQuantities, measuredQuantity } from '../quantity/index.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
@@ -12,15 +13,17 @@ interface QuantityName {
 }
 
 /** Every place of the file that names a quantity, axes included. */
-function* quantityNames({ readings, rootShape }: Subject): Iterable<QuantityName> {
-  for (const { shape, value } of readings) {
-    if (value.type === 'text' && shape.names === 'quantity') yield { node: value.node, allowed: undefined };
-    if (value.type !== 'table') continue;
-    const table = shapeAt(rootShape, pathOf(value.node))?.table ?? shape.table;
-    yield* axisName(value.x, table?.x);
-    yield* axisName(value.y, table?.y);
-  }
+function quantityNames({ read, rootShape, path }: Subject): readonly QuantityName[] {
+  return namesEach(read, rootShape).filter(({ node }) => node.chunk.file === path);
 }
+
+const namesEach = ofEachReading(function* ({ shape, value }: Reading, root: Shape): Iterable<QuantityName> {
+  if (value.type === 'text' && shape.names === 'quantity') yield { node: value.node, allowed: undefined };
+  if (value.type !== 'table') return;
+  const table = shapeAt(root, pathOf(value.node))?.table ?? shape.table;
+  yield* axisName(value.x, table?.x);
+  yield* axisName(value.y, table?.y);
+});
 
 function* axisName(axis: Axis | undefined, allowed: readonly string[] | undefined): Iterable<QuantityName> {
   const node = axis?.node.get('quantity');

@@ -1,10 +1,9 @@
-import type { Reading } from '../configuration/bind.ts';
+import { ofEachReading, type Reading } from '../configuration/readings.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
 import { formatUnit, fromUnit, type Quantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
-import { type Fix, type Found, fileCheck } from './check.ts';
-import { judgeEach } from './each.ts';
+import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   type Bounds,
   boundsOf,
@@ -41,11 +40,15 @@ export const valueOutOfPhysicalRange = fileCheck({
         message: `${capital(nameOf(fault.node))} is ${fault.node.text}; it can be ${limit} at ${edge}.`,
       };
     }
-    yield* outOfRangeEach(subject.readings, undefined);
+    yield* standingIn(subject, outOfRangeEach(subject.read, undefined));
   },
 });
 
-const outOfRangeEach = judgeEach(outOfRange);
+const outOfRangeEach = ofEachReading(outOfRange);
+
+/** What was found in the file itself, not in those that it is based on. */
+const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
+  found.filter(({ at }) => at.chunk.file === path);
 
 function* outOfRange({ shape, value, node }: Reading): Iterable<Found> {
   if (value.type === 'table') yield* cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
@@ -132,11 +135,11 @@ export const suspiciousMagnitude = fileCheck({
     },
   },
   *find(subject, { factor }) {
-    yield* unusualEach(subject.readings, factor);
+    yield* standingIn(subject, unusualEach(subject.read, factor));
   },
 });
 
-const unusualEach = judgeEach(function* ({ shape, value }: Reading, factor: number): Iterable<Found> {
+const unusualEach = ofEachReading(function* ({ shape, value }: Reading, factor: number): Iterable<Found> {
   if (value.type !== 'quantity' && value.type !== 'table') return;
   const usual = boundsOf(shape, 'usual', value.kind);
   const physical = boundsOf(shape, 'physical', value.kind);

@@ -1,12 +1,9 @@
 import { heldAt } from '../derived/cell.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
+import { reachedPressures } from '../derived/full-load.ts';
 import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
-import {
-  reachedPressures,
-  worstInjectorDuty,
-  worstInjectorDutyAtFaultPressure,
-} from '../derived/worst-case.ts';
+import { worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
 import { dutyLimit } from './duty-limit.ts';
 import { formatQuantity, percent } from './words.ts';

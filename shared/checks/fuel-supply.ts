@@ -1,13 +1,9 @@
 import type { QuantityValue } from '../configuration/values.ts';
 import { heldAt } from '../derived/cell.ts';
 import { injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
+import { highestManifoldPressure } from '../derived/full-load.ts';
 import { valueText } from '../derived/value.ts';
-import {
-  highestFuelFlow,
-  highestManifoldPressure,
-  injectorFlowAtRailPressure,
-  pumpMargin,
-} from '../derived/worst-case.ts';
+import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../derived/worst-case.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { difference, formatNumber, formatQuantity, percent } from './words.ts';

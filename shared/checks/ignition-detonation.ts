@@ -1,6 +1,6 @@
 import { type AdvanceCell, reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
-import { perEngine } from '../derived/core-engine.ts';
+import { BREATHING, perEngine } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import { valueText } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
@@ -45,13 +45,15 @@ interface Charge extends AdvanceCell {
 }
 
 /** The cells of an engine's advance map whose charge could detonate. */
-const denseCells = perEngine((engine): Omit<Charge, 'usual' | 'where'>[] =>
-  reachedAdvanceCells(engine).flatMap((cell) => {
-    const pressure = cell.point.get(manifoldPressure);
-    const advance = cell.point.get(ignitionAdvance);
-    if (!pressure || !advance || pressure.canonical < LEAST_PRESSURE) return [];
-    return [{ ...cell, pressure: pressure.canonical, advance: advance.canonical }];
-  }),
+const denseCells = perEngine(
+  (engine): Omit<Charge, 'usual' | 'where'>[] =>
+    reachedAdvanceCells(engine).flatMap((cell) => {
+      const pressure = cell.point.get(manifoldPressure);
+      const advance = cell.point.get(ignitionAdvance);
+      if (!pressure || !advance || pressure.canonical < LEAST_PRESSURE) return [];
+      return [{ ...cell, pressure: pressure.canonical, advance: advance.canonical }];
+    }),
+  BREATHING,
 );
 
 /** Every cell of the advance maps whose charge could detonate, with the advance that is usual for it. */

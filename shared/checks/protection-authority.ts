@@ -12,14 +12,13 @@ function extreme(
   definition: PointValue,
   direction: 1 | -1,
 ): { point: OperatingPoint; value: DerivedValue } | undefined {
-  const values = derivation.points.flatMap((point) => {
+  let most: { point: OperatingPoint; value: DerivedValue } | undefined;
+  for (const point of derivation.points) {
     const value = point.get(definition);
-    return value ? [{ point, value }] : [];
-  });
-  return values.reduce<(typeof values)[number] | undefined>(
-    (most, one) => (most && direction * most.value.canonical >= direction * one.value.canonical ? most : one),
-    undefined,
-  );
+    if (value && !(most && direction * most.value.canonical >= direction * value.canonical))
+      most = { point, value };
+  }
+  return most;
 }
 
 /** The authority that a finding about too much of it should stand at. */

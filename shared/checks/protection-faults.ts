@@ -20,6 +20,8 @@ interface Consequence {
   readonly lambda: number;
   readonly soundLambda: number;
   readonly moreAdvance: number;
+  /** Manifold pressure of the sound engine, Pa. */
+  readonly pressure: number;
 }
 
 function consequence(fault: SensorFault, point: OperatingPoint): Consequence {
@@ -33,16 +35,32 @@ function consequence(fault: SensorFault, point: OperatingPoint): Consequence {
     lambda: faultedLambda(faulted)?.canonical ?? Number.NaN,
     soundLambda: point.get(targetLambda)?.canonical ?? Number.NaN,
     moreAdvance: advance(faulted),
+    pressure: point.get(manifoldPressure)?.canonical ?? 0,
   };
 }
 
+/** What each fault does at a point. Points outlive a keystroke that does not touch their engine. */
+function consequencesAt(point: OperatingPoint, faults: readonly SensorFault[]): readonly Consequence[] {
+  const last = lastAt.get(point);
+  if (last?.faults === faults) return last.all;
+  const all = faults.map((fault) => consequence(fault, point));
+  lastAt.set(point, { faults, all });
+  return all;
+}
+
+const lastAt = new WeakMap<
+  OperatingPoint,
+  { readonly faults: readonly SensorFault[]; readonly all: readonly Consequence[] }
+>();
+
 /** The consequence that passes a limit by most, of those that pass it. */
 function worst(all: readonly Consequence[], harm: (one: Consequence) => number): Consequence | undefined {
-  const known = all.filter((one) => harm(one) > 0);
-  return known.reduce<Consequence | undefined>(
-    (most, one) => (most && harm(most) >= harm(one) ? most : one),
-    undefined,
-  );
+  let most: Consequence | undefined;
+  for (const one of all) {
+    const known = harm(one);
+    if (known > (most ? harm(most) : 0)) most = one;
+  }
+  return most;
 }
 
 /** `With manifold_pressure failed, 101 kPa abs stands in`, or what an unseen fault is taken for. */
@@ -83,17 +101,18 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     richest: { kind: 'number', value: '0.55', meaning: 'The lambda below which an engine may stop.' },
   },
   *find({ derivation, installation }, { load, leanest_at_load, leanest, advance, richest }) {
-    const leanLimit = (point: OperatingPoint) =>
-      (point.get(manifoldPressure)?.canonical ?? 0) >= load ? leanest_at_load : leanest;
+    const leanLimit = (pressure: number) => (pressure >= load ? leanest_at_load : leanest);
     // What a sound engine does already is not the fault's doing.
-    const tooLean = ({ point, lambda, soundLambda }: Consequence) =>
-      soundLambda < leanLimit(point) ? lambda - leanLimit(point) : Number.NaN;
+    const tooLean = ({ pressure, lambda, soundLambda }: Consequence) =>
+      soundLambda < leanLimit(pressure) ? lambda - leanLimit(pressure) : Number.NaN;
     const tooRich = ({ lambda, soundLambda }: Consequence) =>
       soundLambda > richest ? richest - lambda : Number.NaN;
-    for (const fault of sensorFaults(installation)) {
+    const faults = sensorFaults(installation);
+    const at = derivation.points.map((point) => consequencesAt(point, faults));
+    for (const [i, fault] of faults.entries()) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const all = derivation.points.map((point) => consequence(fault, point));
+      const all = at.map((consequences) => consequences[i]!);
       const lean = worst(all, tooLean);
       const early = worst(all, ({ moreAdvance }) => moreAdvance - advance);
       const rich = worst(all, tooRich);

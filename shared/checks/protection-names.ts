@@ -1,4 +1,5 @@
 import type { Sensor } from '../../generated/configuration.ts';
+import { ofEachReading, type Reading } from '../configuration/readings.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
@@ -22,15 +23,14 @@ export const nameUnknown: Check = engineCheck({
     remedy: 'Write the name as it stands under `sensors`, or the number of a cylinder.',
     basis: 'The meaning of the keys.',
   },
-  *find({ readings, installation: { configuration } }) {
+  *find({ read, path, installation: { configuration } }) {
     // A fuel-pressure loop without its sensor breaks a promise of the rail, and has its own check.
     const ownCheck = configuration.closed_loop?.fuel_pressure?.sensor;
     const cylinders = configuration.engine?.cylinders?.canonical;
-    for (const { value, shape } of readings) {
-      if (value.type !== 'text') continue;
-      if (shape.names === 'sensor' && value !== ownCheck)
+    for (const { value, index } of namesEach(read, undefined)) {
+      if (value.node.chunk.file !== path) continue;
+      if (index === undefined && value !== ownCheck)
         yield* unknownSensor(value.node, configuration.sensors ?? {});
-      const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
       if (index === undefined || cylinders === undefined || index <= cylinders) continue;
       yield {
         at: value.node,
@@ -38,6 +38,14 @@ export const nameUnknown: Check = engineCheck({
       };
     }
   },
+});
+
+/** Every text that names a sensor, or the quantity of one of several cylinders. */
+const namesEach = ofEachReading(function* ({ value, shape }: Reading) {
+  if (value.type !== 'text') return;
+  if (shape.names === 'sensor') yield { value, index: undefined };
+  const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
+  if (index !== undefined) yield { value, index };
 });
 
 function* unknownSensor(node: ScalarNode, sensors: Readonly<Record<string, Sensor>>): Generator<Found> {

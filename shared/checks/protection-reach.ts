@@ -14,6 +14,7 @@ import {
 } from '../derived/protection.ts';
 import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
 
@@ -48,13 +49,16 @@ export const limitInsideOperatingPoint: Check = engineCheck({
     basis: 'The meaning of the keys: the values are those derived at the point.',
   },
   *find({ derivation }) {
-    for (const point of derivation.points) {
-      for (const limit of limitsOf(point.configuration)) {
-        const found = pointBeyond(point, limit);
-        if (found) yield found;
-      }
-    }
+    yield* pointsBeyond(derivation.points, undefined);
   },
+});
+
+/** A point's engine has the limits that it is held against. */
+const pointsBeyond = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
+  for (const limit of limitsOf(point.configuration)) {
+    const found = pointBeyond(point, limit);
+    if (found) yield found;
+  }
 });
 
 interface SensorReach {

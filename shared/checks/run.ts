@@ -1,9 +1,11 @@
+import { NOTHING, type Parts, watch } from '../configuration/parts.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { applyAcceptances } from './accept.ts';
-import type { Check, Setting, Subject } from './check.ts';
+import type { Check, Found, Setting, Subject } from './check.ts';
 import { type Finding, FindingMaker } from './finding.ts';
 import { allChecks } from './registry.ts';
+import { changedParts } from './subject.ts';
 
 export interface Accepted {
   readonly finding: Finding;
@@ -17,12 +19,34 @@ export interface Verdict {
   readonly accepted: readonly Accepted[];
 }
 
-/** Asks every check about the subject, then lets the file's `# accept` comments speak. */
-export function runChecks(subject: Subject, files: readonly SourceFile[]): Verdict {
+/** What every check said about a subject, and what it looked at. */
+export interface Asked {
+  readonly subject: Subject;
+  readonly answers: ReadonlyMap<Check, Answer>;
+}
+
+interface Answer {
+  readonly thresholds: Thresholds;
+  readonly found: readonly Found[];
+  readonly seen: Parts;
+}
+
+type Thresholds = Readonly<Record<string, number>>;
+
+/**
+ * Asks every check about the subject, then lets the file's `# accept` comments speak. A check that looked at nothing
+ * that has changed since it was asked earlier says the same again.
+ */
+export function runChecks(
+  subject: Subject,
+  files: readonly SourceFile[],
+  earlier?: Asked,
+): Verdict & { readonly asked: Asked } {
   const maker = new FindingMaker(subject.file, files);
   const found = new Map<string, Finding>();
-  for (const check of allChecks) {
-    for (const one of check.find(subject, thresholdsOf(check, subject))) {
+  const answers = answersOf(subject, earlier);
+  for (const [check, answer] of answers) {
+    for (const one of answer.found) {
       const finding = maker.make(check, one);
       // What is only worth knowing is told where it is written, not again in every file based on that one.
       if (finding.writtenAt && isMinor(finding)) continue;
@@ -31,8 +55,29 @@ export function runChecks(subject: Subject, files: readonly SourceFile[]): Verdi
     }
   }
   const verdict = applyAcceptances([...found.values()], subject.file, files);
-  return { ...verdict, findings: [...verdict.findings].sort(byPlace) };
+  return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked: { subject, answers } };
 }
+
+function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Answer> {
+  const changed = earlier && changedParts(earlier.subject, subject);
+  const answers = new Map<Check, Answer>();
+  for (const check of allChecks) {
+    const thresholds = thresholdsOf(check, subject);
+    const last = earlier?.answers.get(check);
+    const holds =
+      last && changed !== undefined && (last.seen & changed) === NOTHING && same(last.thresholds, thresholds);
+    answers.set(check, holds ? last : ask(check, subject, thresholds));
+  }
+  return answers;
+}
+
+function ask(check: Check, subject: Subject, thresholds: Thresholds): Answer {
+  const { made, seen } = watch(() => [...check.find(subject, thresholds)]);
+  return { thresholds, found: made, seen };
+}
+
+const same = (a: Thresholds, b: Thresholds): boolean =>
+  a === b || Object.keys(a).every((name) => a[name] === b[name]);
 
 const isMinor = ({ severity }: Finding): boolean => severity === 'information' || severity === 'hint';
 
@@ -41,25 +86,37 @@ function byPlace(a: Finding, b: Finding): number {
 }
 
 /** A check's thresholds: its own, or those that the file sets under `checks:`. */
-export function thresholdsOf(check: Check, subject: Subject): Record<string, number> {
-  const thresholds: Record<string, number> = {};
-  for (const [name, setting] of Object.entries(check.settings ?? {})) {
-    thresholds[name] =
-      overridden(check.id, name, setting, subject) ?? canonical(setting.kind, setting.value)!;
+export function thresholdsOf(check: Check, subject: Subject): Thresholds {
+  const usual = usualThresholds(check);
+  const layers = subject.installation?.files ?? [subject.file];
+  // Only a departure with its reason counts; the schema asks for the reason.
+  const departures = layers.flatMap(({ root }) => {
+    const section = root.get('checks');
+    const own = section?.type === 'mapping' ? section.get(check.id) : undefined;
+    return own?.type === 'mapping' && own.get('reason') ? [own] : [];
+  });
+  if (departures.length === 0) return usual;
+  const thresholds = { ...usual };
+  for (const [name, { kind }] of Object.entries(check.settings ?? {})) {
+    const written = departures.map((own) => own.get(name)).find((value) => value?.type === 'scalar');
+    const departed = written && canonical(kind, written.text);
+    if (departed !== undefined) thresholds[name] = departed;
   }
   return thresholds;
 }
 
-function overridden(id: string, name: string, setting: Setting, subject: Subject): number | undefined {
-  // Only a departure with its reason counts; the schema asks for the reason.
-  const layers = subject.installation?.files ?? [subject.file];
-  for (const { root } of layers) {
-    const section = root.get('checks');
-    const own = section?.type === 'mapping' ? section.get(id) : undefined;
-    const value = own?.type === 'mapping' && own.get('reason') ? own.get(name) : undefined;
-    if (value?.type === 'scalar') return canonical(setting.kind, value.text);
+const usual = new WeakMap<Check, Thresholds>();
+
+function usualThresholds(check: Check): Thresholds {
+  let thresholds = usual.get(check);
+  if (!thresholds) {
+    const settings = Object.entries(check.settings ?? {});
+    thresholds = Object.fromEntries(
+      settings.map(([name, { kind, value }]) => [name, canonical(kind, value)!]),
+    );
+    usual.set(check, thresholds);
   }
-  return undefined;
+  return thresholds;
 }
 
 function canonical(kind: Setting['kind'], text: string): number | undefined {

@@ -1,7 +1,9 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
-import { differingIn } from '../configuration/installation.ts';
-import { nodeOf, type TableValue } from '../configuration/values.ts';
+import type { Engine } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
+import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { nodeOf } from '../configuration/values.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, pathOf } from '../source/tree.ts';
@@ -66,43 +68,67 @@ function givenBy({ sensors, outputs, boost }: EngineConfiguration): (name: strin
   };
 }
 
+/** Engines in groups to which the same quantities are given. */
+function givingAlike(engines: readonly Engine[]): EngineConfiguration[][] {
+  const groups: EngineConfiguration[][] = [];
+  for (const { configuration } of engines) {
+    const { sensors, outputs, boost } = configuration;
+    const group = groups.find(
+      ([one]) => one!.sensors === sensors && one!.outputs === outputs && !one!.boost === !boost,
+    );
+    if (group) group.push(configuration);
+    else groups.push([configuration]);
+  }
+  return groups;
+}
+
 interface Watcher {
   readonly quantity: string;
   readonly at: Node;
   readonly who: string;
 }
 
-/** A bound section outlives a keystroke elsewhere, and map sets share it. */
-const carriers = new WeakMap<object, readonly Watcher[]>();
+type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
+type Message = NonNullable<Section<'bus'>['messages']>[string];
 
-function carriersOf(bus: NonNullable<EngineConfiguration['bus']>): readonly Watcher[] {
-  const found =
-    carriers.get(bus) ??
-    Object.entries(bus.messages ?? {}).flatMap(([name, message]) =>
-      Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
-        const node = nodeOf(signal);
-        return { quantity, at: keyOf(node) ?? node, who: `The message ${name} carries` };
-      }),
-    );
-  carriers.set(bus, found);
-  return found;
-}
+const watchersOfProtection = oncePer((protection: Section<'protection'>): readonly Watcher[] =>
+  Object.entries(protection).flatMap(([name, { watches }]) =>
+    watches ? [{ quantity: watches.text, at: watches.node, who: `The limit ${name} watches` }] : [],
+  ),
+);
 
-/** What needs a quantity to be measured. */
-function watchers({ protection, closed_loop: loops, bus, boost }: EngineConfiguration): Watcher[] {
-  const found: Watcher[] = [];
-  for (const [name, { watches }] of Object.entries(protection ?? {})) {
-    if (watches) found.push({ quantity: watches.text, at: watches.node, who: `The limit ${name} watches` });
-  }
-  if (bus) found.push(...carriersOf(bus));
-  const exhaust = loops?.exhaust_gas_temperature;
-  if (exhaust) {
-    const node = nodeOf(exhaust);
-    found.push({ quantity: 'exhaust_gas_temperature', at: keyOf(node) ?? node, who: 'The loop follows' });
-  }
-  const feedback = boost?.servo?.feedback;
-  if (feedback) found.push({ quantity: feedback.text, at: feedback.node, who: 'The servo follows' });
-  return found;
+const carriedBy = oncePer((message: Message): readonly Watcher[] => {
+  const node = nodeOf(message);
+  const who = `The message ${node.step} carries`;
+  return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
+    const node = nodeOf(signal);
+    return { quantity, at: keyOf(node) ?? node, who };
+  });
+});
+
+const watchersOfBus = oncePer((bus: Section<'bus'>): readonly Watcher[] =>
+  Object.values(bus.messages ?? {}).flatMap(carriedBy),
+);
+
+const watchersOfLoops = oncePer((loops: Section<'closed_loop'>): readonly Watcher[] => {
+  const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
+  if (!exhaust) return [];
+  return [{ quantity: 'exhaust_gas_temperature', at: keyOf(exhaust) ?? exhaust, who: 'The loop follows' }];
+});
+
+const watchersOfBoost = oncePer(({ servo }: Section<'boost'>): readonly Watcher[] => {
+  const feedback = servo?.feedback;
+  return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The servo follows' }] : [];
+});
+
+/** What needs a quantity to be measured: a list a section, the same list in every engine that shares the section. */
+function watchers({ protection, closed_loop: loops, bus, boost }: EngineConfiguration) {
+  return [
+    protection && watchersOfProtection(protection),
+    bus && watchersOfBus(bus),
+    loops && watchersOfLoops(loops),
+    boost && watchersOfBoost(boost),
+  ].filter((list) => list !== undefined);
 }
 
 export const quantityNotMeasured: Check = engineCheck({
@@ -121,11 +147,12 @@ export const quantityNotMeasured: Check = engineCheck({
   *find({ installation: { configuration, engines } }) {
     // Without any sensors described, nothing is known about what is measured.
     if (!configuration.sensors) return;
-    const sections = ['protection', 'closed_loop', 'bus', 'boost', 'sensors', 'outputs'] as const;
-    for (const { configuration: engine } of differingIn(engines, ...sections)) {
-      const isGiven = givenBy(engine);
-      for (const { quantity, at, who } of watchers(engine)) {
-        if (!isGiven(quantity)) yield { at, message: `${who} ${quantity}, and no sensor measures it.` };
+    for (const alike of givingAlike(engines)) {
+      const isGiven = givenBy(alike[0]!);
+      for (const list of new Set(alike.flatMap(watchers))) {
+        for (const { quantity, at, who } of list) {
+          if (!isGiven(quantity)) yield { at, message: `${who} ${quantity}, and no sensor measures it.` };
+        }
       }
     }
   },
@@ -146,23 +173,23 @@ const ALWAYS_USED: ReadonlySet<string> = new Set([
 ]);
 
 /** The names of quantities that anything but a sensor speaks of, without their numbers. */
-function usedQuantities({ installation: { engines, binding } }: EngineSubject): Set<string> {
-  const axes = ({ x, y }: TableValue) => [x?.quantity, y?.quantity];
-  const read = binding.readings.flatMap(({ node, shape, value }) => {
-    if (value.type === 'table') return axes(value);
-    const isName = value.type === 'text' && shape.names === 'quantity' && pathOf(node)[0] !== 'sensors';
-    return isName ? [value.text] : [];
-  });
-  const watching = differingIn(engines, 'protection', 'closed_loop', 'bus', 'boost');
-  const watched = watching.flatMap(({ configuration }) =>
-    watchers(configuration).map(({ quantity }) => quantity),
+function usedQuantities({ read, tables, installation: { engines } }: EngineSubject): Set<string> {
+  const axes = tables.flatMap(({ table: { x, y } }) => [x?.quantity, y?.quantity]);
+  const lists = new Set(engines.flatMap(({ configuration }) => watchers(configuration)));
+  const watched = [...lists].flatMap((list) => list.map(({ quantity }) => quantity));
+  const names = [...new Set([...axes, ...namedEach(read, undefined), ...watched])].map(
+    (name) => name && measuredQuantity(name)?.entry.name,
   );
-  const names = [...new Set([...read, ...watched])].map((name) => name && measuredQuantity(name)?.entry.name);
   const lambda = engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above);
   return new Set(
     [...ALWAYS_USED, ...names, ...(lambda ? ['coolant_temperature'] : [])].flatMap((one) => one ?? []),
   );
 }
+
+const namedEach = ofEachReading(function* ({ node, shape, value }: Reading) {
+  const isName = value.type === 'text' && shape.names === 'quantity' && pathOf(node)[0] !== 'sensors';
+  if (isName) yield value.text;
+});
 
 /** The sensors that loops name. */
 function loopSensors({ installation: { engines } }: EngineSubject): Set<string> {

@@ -1,30 +1,30 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import type { Shape } from '../configuration/shape.ts';
+import { SECTIONS } from '../configuration/parts.ts';
+import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { engineShape } from '../configuration/schemas.ts';
+import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
 import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
-import type { Subject } from './check.ts';
+import type { PlacedTable, Subject } from './check.ts';
 
-/** A curve or map of the file with the shape of its place. */
-export interface PlacedTable {
-  readonly table: TableValue;
-  readonly shape: Shape;
-}
+export type { PlacedTable } from './check.ts';
 
 /** Every curve and map that this file writes, map sets included. */
-export function tablesOf({ readings }: Subject): readonly PlacedTable[] {
-  let tables = placed.get(readings);
-  if (!tables) {
-    tables = readings.flatMap(({ value, shape }) => (value.type === 'table' ? [placedOf(value, shape)] : []));
-    placed.set(readings, tables);
-  }
-  return tables;
+export function tablesOf({ tables, path }: Subject): readonly PlacedTable[] {
+  return tables.filter(({ table }) => table.node.chunk.file === path);
 }
+
+/** Every curve and map that was read. */
+export const placedTables = ofEachReading(function* ({ value, shape }: Reading): Iterable<PlacedTable> {
+  if (value.type === 'table') yield placedOf(value, shape);
+});
 
 const lastPlaced = new WeakMap<TableValue, PlacedTable>();
 
-/** The same object for as long as the table stays. */
+/** The same object for as long as the table stays, whatever else in its section changes. */
 function placedOf(table: TableValue, shape: Shape): PlacedTable {
   const last = lastPlaced.get(table);
   if (last?.shape === shape) return last;
@@ -33,14 +33,17 @@ function placedOf(table: TableValue, shape: Shape): PlacedTable {
   return made;
 }
 
-/** Many checks ask for the tables of the same readings. */
-const placed = new WeakMap<Subject['readings'], readonly PlacedTable[]>();
+/** The sections that hold tables; those of map sets stand in the sections that they are laid over. */
+let withTables: readonly (keyof EngineConfiguration)[] | undefined;
+
+function sectionsWithTables() {
+  withTables ??= SECTIONS.filter((name) => name !== 'map_sets' && holdsTables(childShape(engineShape, name)));
+  return withTables;
+}
 
 /** Every curve and map that an engine runs on, wherever it was written; not those of map sets that it is not in. */
 export function tablesOfEngine({ configuration }: Engine): TableValue[] {
-  return Object.entries(configuration).flatMap(([section, bound]) =>
-    section === 'map_sets' ? [] : tablesIn(bound),
-  );
+  return sectionsWithTables().flatMap((name) => tablesIn(configuration[name]));
 }
 
 /** The tables below a section. A bound section outlives a keystroke elsewhere, and map sets share it. */

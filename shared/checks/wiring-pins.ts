@@ -88,9 +88,9 @@ export const pinUsedTwice: Check = engineCheck({
     basis: 'A pin is one circuit.',
   },
   *find(subject) {
-    const { configuration, file } = subject.installation;
-    const own = ({ pin }: PinUse) => (pin.node.chunk.file === file.path ? 1 : 0);
-    for (const [name, uses] of groupedBy(pinUses(configuration), ({ pin }) => pin.text)) {
+    const { path, installation } = subject;
+    const own = ({ pin }: PinUse) => (pin.node.chunk.file === path ? 1 : 0);
+    for (const [name, uses] of groupedBy(pinUses(installation.configuration), ({ pin }) => pin.text)) {
       // What this file writes is at fault, not the base that it is laid over.
       const [first, ...others] = uses.sort((a, b) => own(a) - own(b));
       for (const use of others) {

@@ -1,6 +1,7 @@
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import type { Reading, ReadingTree } from './readings.ts';
 import { childShape, type Shape } from './shape.ts';
 import { bindTable } from './table.ts';
 import { type FlagValue, type ListValue, type RelationPoint, rememberNodes, type Value } from './values.ts';
@@ -33,15 +34,8 @@ export type BindingFault = MisreadQuantity | MissingKey | OpenText;
 /** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
 export const PLACEHOLDER = '…';
 
-/** A value that was read, with the shape of its place: what hovers and the checks of single values go through. */
-export interface Reading {
-  readonly node: Node;
-  readonly shape: Shape;
-  readonly value: Value;
-}
-
 export interface Binding {
-  readonly readings: readonly Reading[];
+  readonly readings: ReadingTree;
   readonly faults: readonly BindingFault[];
 }
 
@@ -53,7 +47,7 @@ export interface Binding {
 export function bind(shape: Shape, layers: readonly Node[]): { value: unknown } & Binding {
   const binder = new Binder();
   const value = binder.place(shape, layers);
-  return { value, readings: binder.readings, faults: binder.faults };
+  return { value, readings: { items: binder.items }, faults: binder.faults };
 }
 
 interface Leaf {
@@ -68,9 +62,14 @@ interface Leaf {
  */
 const leaves = new WeakMap<Shape, WeakMap<Node, Leaf>>();
 
-interface Section extends Binding {
+/** What a node was read as, in a place of a shape; undefined where it was not or could not be read. */
+export const readingAt = (shape: Shape, node: Node): Reading | undefined =>
+  leaves.get(shape)?.get(node)?.reading;
+
+interface Section extends ReadingTree {
   readonly mappings: readonly MappingNode[];
   readonly bound: object;
+  readonly faults: readonly BindingFault[];
 }
 
 /** What layers of mappings were bound to, by the uppermost. A section that did not change is the same object again. */
@@ -83,7 +82,7 @@ function of<Key extends object, Made>(made: WeakMap<Shape, WeakMap<Key, Made>>, 
 }
 
 class Binder {
-  readonly readings: Reading[] = [];
+  readonly items: (Reading | ReadingTree)[] = [];
   readonly faults: BindingFault[] = [];
 
   place(shape: Shape, layers: readonly Node[]): unknown {
@@ -103,7 +102,7 @@ class Binder {
       section = bindSection(shape, mappings);
       known.set(top, section);
     }
-    for (const reading of section.readings) this.readings.push(reading);
+    if (section.items.length > 0) this.items.push(section);
     for (const fault of section.faults) this.faults.push(fault);
     return section.bound;
   }
@@ -123,7 +122,7 @@ class Binder {
       known.set(node, leaf);
     }
     this.faults.push(...leaf.faults);
-    if (leaf.reading) this.readings.push(leaf.reading);
+    if (leaf.reading) this.items.push(leaf.reading);
     return leaf.value;
   }
 }
@@ -141,14 +140,14 @@ function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
     const value = child && binder.place(child, layers);
     if (value !== undefined) bound[name] = value;
   }
-  const { readings, faults } = binder;
+  const { items, faults } = binder;
   const mapping = mappings.at(-1)!;
   const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
   for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
     if (mappings.some((layer) => layer.entry(key))) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
-  return { mappings, bound: rememberNodes(bound, mappings), readings, faults };
+  return { mappings, bound: rememberNodes(bound, mappings), items, faults };
 }
 
 function plainScalar(node: Node | undefined): unknown {

@@ -1,8 +1,10 @@
 import type { ControllerConfiguration, EngineConfiguration } from '../../generated/configuration.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
-import { type Binding, type BindingFault, bind, type Reading } from './bind.ts';
+import { type Binding, type BindingFault, bind } from './bind.ts';
+import { section, telling } from './parts.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
+import { type Reading, type ReadingTree, readingsThat } from './readings.ts';
 import { controllerShape, engineShape } from './schemas.ts';
 import { childShape } from './shape.ts';
 import { type StructureFault, validate } from './validate.ts';
@@ -60,15 +62,15 @@ export function readInstallation(project: Project, file: SourceFile): Installati
   const layers = chain.map((source) => source.root).reverse();
   const bound = bind(engineShape, layers);
   const configuration = bound.value as EngineConfiguration;
-  const readings = [...bound.readings];
+  const readings: (Reading | ReadingTree)[] = [bound.readings];
   const faults = [...bound.faults];
-  const engines: Engine[] = [{ mapSet: undefined, configuration }];
+  const engines: Engine[] = [{ mapSet: undefined, configuration: told(configuration) }];
   for (const [name, changes] of mapSetLayers(configuration)) {
     const set = changes.length > 0 ? bindChanges(configuration, layers, changes) : undefined;
-    engines.push({ mapSet: name, configuration: set?.configuration ?? configuration });
+    engines.push({ mapSet: name, configuration: set ? told(set.configuration) : engines[0]!.configuration });
     if (!set) continue;
     const isChange = (node: Node) => changes.some((change) => isWithin(node, change));
-    readings.push(...set.readings.filter((reading) => isChange(reading.node)));
+    readings.push(...set.readings);
     faults.push(...set.faults.filter((fault) => fault.type === 'quantity' && isChange(fault.node)));
   }
   const controllerFile = controllerOf(project, configuration.controller, links);
@@ -76,14 +78,23 @@ export function readInstallation(project: Project, file: SourceFile): Installati
   return {
     file,
     files: controllerFile ? [...chain, controllerFile] : chain,
-    configuration,
+    configuration: engines[0]!.configuration,
     engines,
     selectable: engines.length > 1 ? engines.slice(1) : engines,
     controller: controller?.value as ControllerConfiguration | undefined,
-    binding: { readings, faults },
+    binding: { readings: { items: readings }, faults },
     structure: validate('engine', file.root),
     links,
   };
+}
+
+/** A configuration that tells which of its sections are looked at. */
+const told = (configuration: EngineConfiguration): EngineConfiguration => telling(configuration, section);
+
+interface ChangedSections {
+  readonly configuration: EngineConfiguration;
+  readonly readings: readonly (Reading | ReadingTree)[];
+  readonly faults: readonly BindingFault[];
 }
 
 /** Binds the sections that a map set changes; the others are those of the engine without it. */
@@ -91,23 +102,34 @@ function bindChanges(
   base: EngineConfiguration,
   layers: readonly MappingNode[],
   changes: readonly MappingNode[],
-): Binding & { readonly configuration: EngineConfiguration } {
+): ChangedSections {
   const all = [...layers, ...changes];
   const names = new Set(changes.flatMap(({ entries }) => entries.map(({ key }) => key.text)));
   const bound: Record<string, unknown> = Object.assign(Object.create(null), base);
-  const readings: Reading[] = [];
+  const readings: (Reading | ReadingTree)[] = [];
   const faults: BindingFault[] = [];
   for (const name of names) {
     const shape = childShape(engineShape, name);
     if (!shape) continue;
     const nodes = all.map((layer) => layer.get(name)).filter((node) => node !== undefined);
-    const section = bind(shape, nodes);
-    if (section.value === undefined) delete bound[name];
-    else bound[name] = section.value;
-    readings.push(...section.readings);
-    faults.push(...section.faults);
+    const changed = bind(shape, nodes);
+    if (changed.value === undefined) delete bound[name];
+    else bound[name] = changed.value;
+    for (const tree of changed.readings.items) readings.push(changesIn(tree, changes));
+    faults.push(...changed.faults);
   }
   return { configuration: rememberNodes(bound, all), readings, faults };
+}
+
+/** What of a section that a map set changes it writes itself. A section outlives a keystroke elsewhere. */
+const writtenBySet = new WeakMap<ReadingTree, ReadingTree>();
+
+function changesIn(item: Reading | ReadingTree, changes: readonly MappingNode[]): Reading | ReadingTree {
+  if (!('items' in item)) return item;
+  const isChange = ({ node }: Reading) => changes.some((change) => isWithin(node, change));
+  const known = writtenBySet.get(item) ?? readingsThat(item, isChange);
+  writtenBySet.set(item, known);
+  return known;
 }
 
 /** A controller file alone. */

@@ -196,3 +196,10 @@ export function childShape(shape: Shape | undefined, step: PathStep): Shape | un
 export function shapeAt(root: Shape, path: readonly PathStep[]): Shape | undefined {
   return path.reduce<Shape | undefined>(childShape, root);
 }
+
+/** Whether a curve or map may stand somewhere below. */
+export function holdsTables(shape: Shape | undefined, above: readonly Shape[] = []): boolean {
+  if (!shape || above.includes(shape)) return false;
+  const below = [...shape.properties.values(), shape.others, shape.items];
+  return shape.table !== undefined || below.some((one) => holdsTables(one, [...above, shape]));
+}

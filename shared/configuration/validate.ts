@@ -1,12 +1,10 @@
-import { type Validator, validators } from '../../generated/validators.mjs';
 import {
-  type Entry,
-  type MappingNode,
-  type Node,
-  nodeAtPath,
-  plainValue,
-  type ScalarNode,
-} from '../source/tree.ts';
+  memberValidators,
+  outlineValidators,
+  type Validator,
+  validators,
+} from '../../generated/validators.mjs';
+import { type MappingNode, type Node, nodeAtPath, plainValue, type ScalarNode } from '../source/tree.ts';
 import type { FileKind } from './project.ts';
 
 /** One complaint of the schema's validator about the file as it is written. */
@@ -26,7 +24,7 @@ interface ValidatorError {
   readonly params: Readonly<Record<string, unknown>>;
 }
 
-/** Sections are judged apart, and a section that was not touched keeps its judgement. */
+/** Sections are judged apart, members of long ones too, and what was not touched keeps its judgement. */
 const judged = new WeakMap<Node, readonly StructureFault[]>();
 
 /**
@@ -36,20 +34,43 @@ const judged = new WeakMap<Node, readonly StructureFault[]>();
 export function validate(kind: FileKind, root: MappingNode): StructureFault[] {
   return root.entries.flatMap((entry) => {
     const name = entry.key.text;
-    const validator = Object.hasOwn(validators[kind], name) ? validators[kind][name] : undefined;
     // Not kept: the root is another one with every version.
-    if (!validator) return [{ type: 'unknown-key', key: entry.key, mapping: root }];
-    let faults = judged.get(entry.value);
-    if (!faults) {
-      faults = judge(validator, entry);
-      judged.set(entry.value, faults);
-    }
-    return faults;
+    if (!Object.hasOwn(validators[kind], name))
+      return [{ type: 'unknown-key', key: entry.key, mapping: root }];
+    return kept(entry.value, () => judgeSection(kind, name, entry.value));
   });
 }
 
-function judge(validator: Validator, { value }: Entry): StructureFault[] {
-  if (validator(plainValue(value))) return [];
+function kept(node: Node, judge: () => StructureFault[]): readonly StructureFault[] {
+  let faults = judged.get(node);
+  if (!faults) {
+    faults = judge();
+    judged.set(node, faults);
+  }
+  return faults;
+}
+
+/** A section without the members in it, and each of these by itself. */
+function judgeSection(kind: FileKind, name: string, section: Node): StructureFault[] {
+  const places = memberValidators[kind].flatMap(({ section: its, path, validator }) => {
+    const node = its === name ? nodeAtPath(section, path) : undefined;
+    return node?.type === 'mapping' ? [{ node, validator }] : [];
+  });
+  if (places.length === 0) return judge(validators[kind][name]!, section);
+  const apart = new Set<Node>(places.map(({ node }) => node));
+  const faults = judge(outlineValidators[kind][name]!, section, apart);
+  for (const { node, validator } of places) {
+    for (const { key, value } of node.entries) {
+      // Of a key that stands twice only the first counts.
+      if (node.get(key.text) === value) faults.push(...kept(value, () => judge(validator, value)));
+    }
+  }
+  return faults;
+}
+
+/** Judges a node, where what stands apart in it counts as empty. */
+function judge(validator: Validator, value: Node, apart?: ReadonlySet<Node>): StructureFault[] {
+  if (validator(plainValue(value, apart))) return [];
   const faults: StructureFault[] = [];
   for (const error of (validator.errors ?? []) as ValidatorError[]) {
     const steps = error.instancePath.split('/').slice(1).map(unescapePointer);

@@ -1,8 +1,8 @@
 import type { ScalarNode } from '../source/tree.ts';
 import { heldAt } from './cell.ts';
-import { perEngine } from './core-engine.ts';
+import { BREATHING, perEngine } from './core-engine.ts';
+import { absoluteBreakpoints, highestManifoldPressure } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
-import { absoluteBreakpoints, highestManifoldPressure } from './worst-case.ts';
 
 /** A cell of the advance map where the engine comes nearest to it with the most pressure, at sea level. */
 export interface AdvanceCell {
@@ -36,4 +36,4 @@ export const reachedAdvanceCells = perEngine((engine): readonly AdvanceCell[] =>
       return { cell, point, fullLoad: isLast(i) };
     });
   });
-});
+}, BREATHING);

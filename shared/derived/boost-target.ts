@@ -3,11 +3,11 @@ import { formatQuantity, type Quantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { atSeaLevel } from './cell.ts';
 import { criticalAltitude, targetManifoldPressure } from './charge-air.ts';
-import { perEngine } from './core-engine.ts';
+import { BREATHING, perEngine } from './core-engine.ts';
 import type { Derivation, FileValue } from './derivation.ts';
+import { SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
 import { type DerivedValue, derivedValue, withNote } from './value.ts';
-import { SEA_LEVEL } from './worst-case.ts';
 
 /** A cell of a boost target, as the engine meets it at sea level on the standard day. */
 export interface TargetCell {
@@ -33,7 +33,7 @@ export const targetCells = perEngine((engine): readonly TargetCell[] => {
       return target ? [{ cell, engine, point, target, fullThrottle: i === y.breakpoints.length - 1 }] : [];
     }),
   );
-});
+}, BREATHING);
 
 /** `at 5500 rpm, 100 % throttle, map set tow` */
 export function targetCellText({ engine, point }: TargetCell): string {

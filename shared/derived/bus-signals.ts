@@ -1,4 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { rawRange, type BusSignal as SignalPlace } from '../physics/bus-signal.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
@@ -6,7 +7,7 @@ import type { Dimension, PressureReference } from '../quantity/kinds.ts';
 import type { Node } from '../source/tree.ts';
 import type { FileValue } from './derivation.ts';
 import { unitsIn } from './sensor-input.ts';
-import { apply, derivedValue, type Operand, type Result } from './value.ts';
+import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
 export interface NamedMessage {
   readonly name: string;
@@ -162,23 +163,30 @@ function stepAndZero({ scale, offset }: BusSignal, { step, zero }: SignalCoding)
   };
 }
 
-/** A value of every signal, shown where one of its keys is written. */
+/** A value of every signal. */
+export interface SignalValue extends FileValue {
+  ofSignal(signal: BusSignal): DerivedValue | undefined;
+}
+
+/** A value of every signal, shown where one of its keys is written. A signal outlives a keystroke elsewhere. */
 function perSignal(
   id: string,
   label: string,
   node: (signal: BusSignal) => Node | undefined,
   compute: (signal: BusSignal) => Result | undefined,
-): FileValue {
+): SignalValue {
+  const ofSignal = oncePer((signal: BusSignal) => {
+    const [place, result] = [node(signal), compute(signal)];
+    return place && result && derivedValue({ id, label }, result, place);
+  });
   return {
     id,
     label,
+    ofSignal,
     derive: ({ installation: { configuration } }) =>
       messagesOf(configuration)
         .flatMap(({ message }) => signalsOf(message))
-        .flatMap(({ signal }) => {
-          const [place, result] = [node(signal), compute(signal)];
-          return place && result ? [derivedValue({ id, label }, result, place)] : [];
-        }),
+        .flatMap(({ signal }) => ofSignal(signal) ?? []),
   };
 }
 

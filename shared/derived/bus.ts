@@ -110,33 +110,41 @@ const responseFormula = formula({
   compute: ({ waiting, time }) => waiting + time,
 });
 
-/**
- * From queuing a message to its last bit, with every frame at its longest, none in error, and no other sender on the
- * bus. Undefined where a message may wait for ever.
- */
-function responseOf(
-  one: TimedMessage,
-  timings: readonly physics.BusMessage[],
-  bitrate: Operand,
-): Result | undefined {
-  const response = physics.worstResponseTime(one.timing, timings, bitrate.canonical);
-  const time = timeOf(one.message, bitrate);
-  if (response === undefined || !time) return undefined;
-  const higher = timings.filter(
-    (other) => other !== one.timing && physics.arbitration(other, one.timing) <= 0,
-  );
-  const waitsFor = [
-    ...(timings.length > higher.length + 1 ? ['one frame under way'] : []),
-    ...(higher.length > 0 ? [`${higher.length} of higher priority, each as often as it comes`] : []),
-  ];
-  const waiting = {
-    canonical: response - time.canonical,
-    how: waitsFor.length > 0 ? `for ${waitsFor.join(', then for ')}` : 'nothing else is sent',
-  };
-  return apply(responseFormula, { waiting, time });
+/** The bus as its frames alone make it: what the signals in them mean does not matter. */
+interface Traffic {
+  readonly timings: readonly physics.BusMessage[];
+  readonly responses: readonly (number | undefined)[];
 }
 
-/** Of every message that is sent in time, in s. */
+/** By the bit rate, as it is written. */
+const lastTraffic = new WeakMap<Operand, Traffic>();
+
+function trafficOf(timings: readonly physics.BusMessage[], bitrate: Operand): Traffic {
+  const last = lastTraffic.get(bitrate);
+  const isSame =
+    last?.timings.length === timings.length && timings.every((one, i) => isAlike(one, last.timings[i]!));
+  if (isSame) return last;
+  const traffic = { timings, responses: physics.worstResponseTimes(timings, bitrate.canonical) };
+  lastTraffic.set(bitrate, traffic);
+  return traffic;
+}
+
+const isAlike = (a: physics.BusMessage, b: physics.BusMessage): boolean =>
+  a.id === b.id && a.extended === b.extended && a.data === b.data && a.period === b.period;
+
+/** How many messages of `timings` go before each, with the same identifier or a higher priority. */
+function overtaking(timings: readonly physics.BusMessage[]): (one: physics.BusMessage) => number {
+  const sorted = [...timings].sort(physics.arbitration);
+  return (one) => {
+    const behind = sorted.findIndex((other) => physics.arbitration(other, one) > 0);
+    return (behind < 0 ? sorted.length : behind) - 1;
+  };
+}
+
+/**
+ * Of every message that is sent in time, in s: from queuing it to its last bit, with every frame at its longest, none
+ * in error, and no other sender on the bus. None of a message that may wait for ever.
+ */
 export const responseTime: FileValue = {
   id: 'response_time',
   label: 'Worst response time of the message',
@@ -145,12 +153,30 @@ export const responseTime: FileValue = {
     if (!bitrate) return [];
     const all = timedMessages(configuration);
     const timings = all.map(({ timing }) => timing);
-    return all.flatMap((one) => {
-      const result = responseOf(one, timings, bitrate);
-      return result ? [derivedValue(responseTime, result, one.message.every!.node)] : [];
+    const { responses } = trafficOf(timings, bitrate);
+    const before = overtaking(timings);
+    return all.flatMap(({ message, timing }, i) => {
+      const [response, time] = [responses[i], timeOf(message, bitrate)];
+      if (response === undefined || !time) return [];
+      const waiting: Operand = {
+        canonical: response - time.canonical,
+        get how() {
+          return waitsFor(before(timing), timings.length);
+        },
+      };
+      const result = apply(responseFormula, { waiting, time });
+      return result ? [derivedValue(responseTime, result, message.every!.node)] : [];
     });
   }),
 };
+
+function waitsFor(higher: number, all: number): string {
+  const frames = [
+    ...(all > higher + 1 ? ['one frame under way'] : []),
+    ...(higher > 0 ? [`${higher} of higher priority, each as often as it comes`] : []),
+  ];
+  return frames.length > 0 ? `for ${frames.join(', then for ')}` : 'nothing else is sent';
+}
 
 /** The message that every other one overtakes; undefined where none is sent in time. */
 export function lowestPriority(configuration: EngineConfiguration): TimedMessage | undefined {
@@ -198,7 +224,9 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
       // At one bit a second the share of the bus is the bits that it is asked for in a second.
       const demand = {
         canonical: physics.busLoad(timings, 1)[length],
-        how: `${listOf(timed, length)}, ${stuffing}`,
+        get how() {
+          return `${listOf(timed, length)}, ${stuffing}`;
+        },
       };
       const result = apply(loadFormula, { demand, bitrate }, leftOut(configuration, timed));
       return result ? [derivedValue(value, result, bitrate.node)] : [];
@@ -222,8 +250,9 @@ function leftOut(
   configuration: Pick<EngineConfiguration, 'bus'>,
   timed: readonly TimedMessage[],
 ): string | undefined {
+  const counted = new Set(timed.map(({ name }) => name));
   const names = messagesOf(configuration)
-    .filter(({ name }) => !timed.some((one) => one.name === name))
+    .filter(({ name }) => !counted.has(name))
     .map(({ name }) => `\`${name}\``);
   return names.length > 0 ? `without ${names.join(', ')}` : undefined;
 }

@@ -1,9 +1,9 @@
 import type { Engine } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 
-/** The sections that say how an engine breathes, burns and fires, and what its sensors and loops make of that. */
-const CORE = [
+/** The sections that say how an engine breathes and fires: all that its fuel has no part in. */
+export const BREATHING = [
   'engine',
-  'fuel',
   'ignition',
   'intake',
   'boost',
@@ -12,12 +12,15 @@ const CORE = [
   'harness',
 ] as const satisfies readonly (keyof Engine['configuration'])[];
 
+/** With the fuel: how an engine burns, and what its sensors and loops make of that. */
+export const CORE = [...BREATHING, 'fuel'] as const;
+
 /** What an operating point can be asked for: beside the core, what watches it. */
 const STATE = [...CORE, 'protection'] as const;
 
 export type StateConfiguration = Pick<Engine['configuration'], (typeof STATE)[number]>;
 
-/** Engines of some sections alone, the one last made for each map set, by the fuel section that it has. */
+/** Engines of some sections alone, the one last made for each map set, by the first section that it has. */
 type Made = WeakMap<object, Map<string | undefined, Engine>>;
 
 /**
@@ -28,38 +31,39 @@ function only(
   names: readonly (keyof Engine['configuration'])[],
   made: Made,
   { mapSet, configuration }: Engine,
-): Engine | undefined {
-  const { fuel } = configuration;
-  if (!fuel) return undefined;
-  const bySet = made.get(fuel) ?? new Map<string | undefined, Engine>();
-  made.set(fuel, bySet);
+): Engine {
+  const sections = names
+    .map((name) => [name, configuration[name]] as const)
+    .filter(([, section]) => section !== undefined);
+  const first = sections[0]?.[1];
+  if (!first) return { mapSet, configuration: {} };
+  const bySet = made.get(first) ?? new Map<string | undefined, Engine>();
+  made.set(first, bySet);
   const last = bySet.get(mapSet);
   if (last && names.every((name) => last.configuration[name] === configuration[name])) return last;
-  const sections = names.map((name) => [name, configuration[name]] as const);
-  const kept = Object.fromEntries(sections.filter(([, section]) => section !== undefined));
-  const engine: Engine = { mapSet, configuration: kept };
+  const engine: Engine = { mapSet, configuration: Object.fromEntries(sections) };
   bySet.set(mapSet, engine);
   return engine;
 }
 
 const cores: Made = new WeakMap();
+const breathing: Made = new WeakMap();
 const states: Made = new WeakMap();
 
 /** The engine with what an operating point can be asked for. */
 export function stateEngine(engine: Engine): Engine {
-  return only(STATE, states, engine) ?? engine;
+  return only(STATE, states, engine);
 }
 
-/** A function of an engine's core that is computed once for as long as that core stays what it is. */
-export function perEngine<Made>(make: (core: Engine) => Made): (engine: Engine) => Made {
-  const made = new WeakMap<Engine, { readonly value: Made }>();
-  return (engine) => {
-    const core = only(CORE, cores, engine) ?? engine;
-    let known = made.get(core);
-    if (!known) {
-      known = { value: make(core) };
-      made.set(core, known);
-    }
-    return known.value;
-  };
+/**
+ * A function of some sections of an engine that is computed once for as long as these stay what they are. It is given
+ * an engine that has no other sections.
+ */
+export function perEngine<Made>(
+  make: (engine: Engine) => Made,
+  sections: typeof CORE | typeof BREATHING = CORE,
+): (engine: Engine) => Made {
+  const ofSections = oncePer(make);
+  const made = sections === CORE ? cores : breathing;
+  return (engine) => ofSections(only(sections, made, engine));
 }

@@ -1,6 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
 import type { TableValue } from '../configuration/values.ts';
-import { absoluteBreakpoints, highestManifoldPressure } from './worst-case.ts';
+import { absoluteBreakpoints, highestManifoldPressure } from './full-load.ts';
 
 /** How many cells of a map the engine can be brought to, at sea level on the standard day. */
 export interface Coverage {

@@ -132,9 +132,9 @@ function heatersCurrent({ installation: { configuration } }: Derivation): Result
 }
 
 /** Lights, relays, servos and valves with all of them on. */
-function outputCurrents({ outputs, ...configuration }: EngineConfiguration): Operand {
+function outputCurrents(configuration: EngineConfiguration): Operand {
   const voltage = nominalVoltage(configuration);
-  const others = Object.values(outputs ?? {}).filter(
+  const others = Object.values(configuration.outputs ?? {}).filter(
     ({ drives }) => drives && drives.text !== 'injector' && drives.text !== 'ignition',
   );
   const currents = others.flatMap(

@@ -1,4 +1,5 @@
 import type { Installation } from '../configuration/installation.ts';
+import { look, type Watched, watch } from '../configuration/parts.ts';
 import type { Node } from '../source/tree.ts';
 import { type OperatingPoint, operatingPoints, type PointValue } from './operating-point.ts';
 import { fileValues, pointValues } from './registry.ts';
@@ -13,28 +14,32 @@ export interface FileValue {
 
 /** Everything that follows from one installation. Values are derived when asked for, each once. */
 export class Derivation {
-  readonly points: readonly OperatingPoint[];
-  readonly #values = new Map<FileValue, readonly DerivedValue[]>();
   readonly #placed = new Map<FileValue, Map<Node, DerivedValue>>();
-  readonly #made = new Map<unknown, unknown>();
+  readonly #made = new Map<unknown, Watched<unknown>>();
 
-  constructor(readonly installation: Installation) {
-    this.points = operatingPoints(installation);
+  constructor(readonly installation: Installation) {}
+
+  get points(): readonly OperatingPoint[] {
+    return this.once(pointsOf);
   }
 
   get(definition: FileValue): readonly DerivedValue[] {
-    let values = this.#values.get(definition);
-    if (!values) {
-      values = definition.derive(this);
-      this.#values.set(definition, values);
-    }
-    return values;
+    return this.#once(definition, () => definition.derive(this));
   }
 
   /** What a function makes of this derivation, made once: several values and checks look at the same cells. */
   once<Made>(make: (derivation: Derivation) => Made): Made {
-    if (!this.#made.has(make)) this.#made.set(make, make(this));
-    return this.#made.get(make) as Made;
+    return this.#once(make, () => make(this));
+  }
+
+  #once<Made>(key: unknown, make: () => Made): Made {
+    let known = this.#made.get(key) as Watched<Made> | undefined;
+    if (!known) {
+      known = watch(make);
+      this.#made.set(key, known);
+    }
+    look(known.seen);
+    return known.made;
   }
 
   /** The only value of a definition that gives one. */
@@ -44,10 +49,11 @@ export class Derivation {
 
   /** The value of a definition that is placed at a node. */
   at(definition: FileValue, node: Node | undefined): DerivedValue | undefined {
+    const values = this.get(definition);
     let placed = this.#placed.get(definition);
     if (!placed) {
       placed = new Map();
-      for (const value of this.get(definition)) if (!placed.has(value.node)) placed.set(value.node, value);
+      for (const value of values) if (!placed.has(value.node)) placed.set(value.node, value);
       this.#placed.set(definition, placed);
     }
     return node && placed.get(node);
@@ -62,6 +68,8 @@ export class Derivation {
     return this.points.find((point) => point.name === name);
   }
 }
+
+const pointsOf = ({ installation }: Derivation) => operatingPoints(installation);
 
 export function allOfPoint(point: OperatingPoint): DerivedValue[] {
   return pointValues

@@ -65,7 +65,21 @@ const NEAR_END = 0.01;
  * measures is not lost with one of them; the temperature of the intake air stands for that of the charge only
  * where no sensor measures the latter, and fuel pressure counts only where a loop compensates for it.
  */
-export function sensorFaults(installation: Installation): SensorFault[] {
+export function sensorFaults(installation: Installation): readonly SensorFault[] {
+  const { sensors } = installation.configuration;
+  if (!sensors) return [];
+  const faults = faultsOfSteering(installation);
+  const last = lastFaults.get(sensors);
+  const isSame = last?.length === faults.length && last.every((fault, i) => isSameFault(fault, faults[i]!));
+  if (isSame) return last;
+  lastFaults.set(sensors, faults);
+  return faults;
+}
+
+/** The same list for as long as nothing in it changes, so that what was made of it holds. */
+const lastFaults = new WeakMap<object, readonly SensorFault[]>();
+
+function faultsOfSteering(installation: Installation): SensorFault[] {
   const { configuration } = installation;
   const measuring = (quantity: string) => sensorsMeasuring(configuration, quantity).length;
   return Object.entries(configuration.sensors ?? {}).flatMap(([name, sensor]) => {

@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { sameAxis, sameValue } from '../configuration/same-value.ts';
 import { nodeOf, nodesOf, type TableValue, type Value } from '../configuration/values.ts';
 import { formatNumber, formatQuantity, splitUnit } from '../quantity/index.ts';
@@ -25,14 +26,7 @@ export interface MapSetChange {
  * What each map set changes, in the order of the file. A value that the set repeats from the base is among
  * them.
  */
-export function mapSetChanges(installation: Installation): readonly MapSetChange[] {
-  const changes = changesIn.get(installation) ?? allChanges(installation);
-  changesIn.set(installation, changes);
-  return changes;
-}
-
-/** Several checks and hints ask for the changes of the same installation. */
-const changesIn = new WeakMap<Installation, readonly MapSetChange[]>();
+export const mapSetChanges: (installation: Installation) => readonly MapSetChange[] = oncePer(allChanges);
 
 function allChanges(installation: Installation): MapSetChange[] {
   const [base] = installation.engines;
@@ -57,9 +51,9 @@ function leavesOf(section: object, path: readonly string[]): string[][] {
 }
 
 function valueAt(configuration: EngineConfiguration, path: readonly string[]): Value | undefined {
-  return path.reduce<unknown>((at, key) => (isSection(at) ? at[key] : undefined), configuration) as
-    | Value
-    | undefined;
+  const [section, ...steps] = path as [keyof EngineConfiguration, ...string[]];
+  const below = (at: unknown, key: string) => (isSection(at) ? at[key] : undefined);
+  return steps.reduce<unknown>(below, configuration[section]) as Value | undefined;
 }
 
 function changeOf(

@@ -100,11 +100,14 @@ const assumed = (canonical: number, how: string): Operand => ({ canonical, how }
 /** The operating points of the file, each on the engine that its map set makes; one without a speed is left out. */
 export function operatingPoints(installation: Installation): OperatingPoint[] {
   const points = Object.entries(installation.configuration.operating_points ?? {});
+  const states = new Map(installation.engines.map((engine) => [engine.mapSet, stateEngine(engine)]));
+  const withoutSet = states.get(undefined)!;
   return points.flatMap(([name, point]) => {
     if (!point?.speed) return [];
-    const engine =
-      installation.engines.find(({ mapSet }) => mapSet !== undefined && mapSet === point.map_set?.text) ??
-      installation.engines[0]!;
+    const engine = states.get(point.map_set?.text) ?? withoutSet;
+    const last = lastOf.get(point);
+    // With all that was derived of it, where its engine did not change either.
+    if (last?.engine === engine && last.name === name) return [last];
     const conditions: Conditions = {
       speed: point.speed,
       throttle: point.throttle,
@@ -117,20 +120,14 @@ export function operatingPoints(installation: Installation): OperatingPoint[] {
         assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states none'),
       batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
     };
-    const state = new OperatingPoint(name, stateEngine(engine), conditions, nodeOf(point));
-    return [kept(point, state)];
+    const state = new OperatingPoint(name, engine, conditions, nodeOf(point));
+    lastOf.set(point, state);
+    return [state];
   });
 }
 
+/** The point that was last made of a section. */
 const lastOf = new WeakMap<object, OperatingPoint>();
-
-/** The point made of the section before, with all that was derived of it, where its engine did not change either. */
-function kept(section: object, point: OperatingPoint): OperatingPoint {
-  const last = lastOf.get(section);
-  if (last?.engine === point.engine && last.name === point.name) return last;
-  lastOf.set(section, point);
-  return point;
-}
 
 export function nominalVoltage(configuration: EngineConfiguration): QuantityValue | Operand {
   return (

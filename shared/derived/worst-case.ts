@@ -1,163 +1,57 @@
-import type { Engine } from '../configuration/installation.ts';
-import { lookUp } from '../configuration/lookup.ts';
-import { type Axis, nodeOf, type TableValue } from '../configuration/values.ts';
-import { ambientPressure } from '../physics/atmosphere.ts';
+import { nodeOf } from '../configuration/values.ts';
 import * as physics from '../physics/injector.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import { heldAt } from './cell.ts';
-import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
-import { perEngine } from './core-engine.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
-import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { SEA_LEVEL } from './full-load.ts';
+import type { PointValue } from './operating-point.ts';
+import { pointAt, type ReachedCells, reachedCellsOf } from './reached-cells.ts';
 import { apply, type DerivedValue, derivedValue, withNote } from './value.ts';
 
-/** One state that the engine can be brought to. */
-export interface Reached {
-  readonly engine: Engine;
-  readonly point: OperatingPoint;
-  readonly speed: number;
-  readonly manifoldPressure: number;
-}
+const cellsOn = reachedCellsOf([injectorDuty, injectorDutyAtFaultPressure, fuelVolumeFlow]);
 
 /**
- * Every cell that the operating envelope reaches, in every map set: the breakpoints of the filling and mixture maps up to
- * maximum speed and up to the highest manifold pressure that can be commanded and supplied at that speed, with both of those
- * ends themselves. At sea level, on the standard day or the coldest day that an operating point states: cold air is
- * the heaviest, so that is where the injector has most to do.
+ * The cells of every map set on the standard day or the coldest day that an operating point states: cold air is the
+ * heaviest, so that is where the injector has most to do.
  */
-export function reachedCells(derivation: Derivation): readonly Reached[] {
-  return derivation.once(cellsOfAll);
-}
-
-const cellsOfAll = (derivation: Derivation): Reached[] => cellsOfEngines(derivation).flat();
-
-function cellsOfEngines({ points, installation }: Derivation): (readonly Reached[])[] {
+const cellsOfEngines = ({ points, installation }: Derivation): ReachedCells[] => {
   const deviation = points.reduce(
     (least, { conditions }) => Math.min(least, conditions.isaDeviation.canonical),
     0,
   );
-  return installation.selectable.map((engine) => cellsByDeviation(engine)(deviation));
-}
+  return installation.selectable.flatMap((engine) => cellsOn(engine, deviation) ?? []);
+};
 
-/** Sea level of the standard atmosphere, in Pa. */
-export const SEA_LEVEL = ambientPressure({ altitude: 0 });
-
-/** The cells of an engine by deviation from the standard day; an installation has one coldest day, so one is kept. */
-const cellsByDeviation = perEngine((engine) => {
-  let last: { deviation: number; cells: Reached[] } | undefined;
-  return (deviation: number) => {
-    if (last?.deviation !== deviation) last = { deviation, cells: cellsOf(engine, deviation) };
-    return last.cells;
-  };
-});
-
-function cellsOf(engine: Engine, isaDeviation: number): Reached[] {
-  const { fuel, engine: machine } = engine.configuration;
-  const filling = fuel?.volumetric_efficiency;
-  const maximum = machine?.maximum_speed?.canonical;
-  if (!filling?.x || !filling.y || maximum === undefined) return [];
-  const maps = [filling, fuel?.target_lambda].filter((map) => map !== undefined);
-  const speeds = upTo(
-    maximum,
-    maps.flatMap(({ x }) => x?.breakpoints ?? []),
-  );
-  return speeds.flatMap((speed) => {
-    const highest = highestManifoldPressure(engine, speed, isaDeviation);
-    if (highest === undefined) return [];
-    return upTo(
-      highest,
-      maps.flatMap(({ y }) => absoluteBreakpoints(y)),
-    ).map((manifoldPressure) => ({
-      engine,
-      speed,
-      manifoldPressure,
-      point: heldAt(
-        engine,
-        filling.node,
-        { canonical: speed },
-        { canonical: manifoldPressure },
-        isaDeviation,
-      ),
-    }));
-  });
-}
-
-/** The rows of the filling map, in Pa absolute at sea level, that the engine can be brought to at a speed (rpm). */
-export function reachedPressures(engine: Engine, speed: number): number[] {
-  const highest = highestManifoldPressure(engine, speed);
-  const rows = absoluteBreakpoints(engine.configuration.fuel?.volumetric_efficiency?.y);
-  return rows.filter((pressure) => highest === undefined || pressure <= highest);
-}
-
-/** The breakpoints up to the end, and the end itself; each once, rising. */
-function upTo(end: number, breakpoints: readonly number[]): number[] {
-  return [...new Set([...breakpoints.filter((point) => point < end), end])].sort((a, b) => a - b);
-}
-
-/** An axis's manifold pressures in Pa absolute, those in gauge pressure at sea level. */
-export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
-  const offset = axis?.reference === 'gauge' ? SEA_LEVEL : 0;
-  return axis?.breakpoints.map((point) => point + offset) ?? [];
-}
-
-/** The highest manifold pressure (Pa, absolute) that the engine can be brought to at a speed (rpm), at sea level. */
-export function highestManifoldPressure(engine: Engine, speed: number, isaDeviation = 0): number | undefined {
-  const { boost } = engine.configuration;
-  if (!boost) return SEA_LEVEL - intakeLoss(engine.configuration).canonical;
-  const target = boost.target && highestTarget(boost.target, speed);
-  if (target === undefined) return undefined;
-  const probe = heldAt(engine, boost.target!.node, { canonical: speed }, { canonical: target }, isaDeviation);
-  const available = probe.get(availableManifoldPressure)?.canonical;
-  return available === undefined ? target : Math.min(target, available);
-}
-
-/** The highest target at a speed over every throttle position, as absolute pressure at sea level. */
-function highestTarget(target: TableValue, speed: number): number | undefined {
-  if (!target.cells || !target.y) return undefined;
-  const offset = target.reference === 'gauge' ? SEA_LEVEL : 0;
-  const along = target.y.breakpoints.map((throttle) => lookUp(target, speed, throttle)!);
-  return Math.max(...along) + offset;
-}
-
-interface Worst extends Reached {
+/** The cell where a value is highest. */
+interface Worst {
+  readonly cells: ReachedCells;
+  readonly index: number;
   readonly value: DerivedValue;
 }
 
-/** The reached cell where a value is highest. */
+/** The first of the reached cells where a value is highest. */
 function highest(derivation: Derivation, definition: PointValue): Worst | undefined {
-  const ofEngines = cellsOfEngines(derivation).map((cells) => highestOf(cells, definition));
-  return greater(ofEngines);
-}
-
-/** The cells of an engine outlive a keystroke that does not touch it. */
-const highestIn = new WeakMap<readonly Reached[], Map<PointValue, Worst | undefined>>();
-
-function highestOf(cells: readonly Reached[], definition: PointValue): Worst | undefined {
-  const known = highestIn.get(cells) ?? new Map<PointValue, Worst | undefined>();
-  highestIn.set(cells, known);
-  if (!known.has(definition)) {
-    const values = cells.map((cell): Worst | undefined => {
-      const value = cell.point.get(definition);
-      return value && { ...cell, value };
-    });
-    known.set(definition, greater(values));
+  let most = Number.NEGATIVE_INFINITY;
+  let place: { cells: ReachedCells; index: number } | undefined;
+  for (const cells of derivation.once(cellsOfEngines)) {
+    const values = cells.values.get(definition)!;
+    for (let index = 0; index < values.length; index++) {
+      // What is not known is no number, and never greater.
+      if (values[index]! > most) {
+        most = values[index]!;
+        place = { cells, index };
+      }
+    }
   }
-  return known.get(definition);
-}
-
-/** The first of the greatest. */
-function greater(all: readonly (Worst | undefined)[]): Worst | undefined {
-  return all.reduce((worst, one) => {
-    const most = worst?.value.canonical ?? Number.NEGATIVE_INFINITY;
-    return one && one.value.canonical > most ? one : worst;
-  }, undefined);
+  const value = place && pointAt(place.cells, place.index).get(definition);
+  return value && { ...place!, value };
 }
 
 /** `at 5800 rpm, 175 kPa abs, map set tow`: the witness of a worst case. */
-export function witnessText({ engine, speed, manifoldPressure }: Reached): string {
+function witnessText({ cells: { engine, speeds, pressures }, index }: Worst): string {
   const set = engine.mapSet === undefined ? '' : `, map set ${engine.mapSet}`;
-  return `at ${formatQuantity(speed, 'rpm')}, ${formatQuantity(manifoldPressure, 'kPa abs')}${set}`;
+  return `at ${formatQuantity(speeds[index]!, 'rpm')}, ${formatQuantity(pressures[index]!, 'kPa abs')}${set}`;
 }
 
 /** A point value where the envelope makes it highest, placed at the injectors. */

@@ -92,48 +92,84 @@ export const responseTimeSource = 'davis-2007' satisfies SourceKey;
 const MOST_STEPS = 100_000;
 
 /**
- * Longest time (s) from queuing `message`, one of `messages`, to its last bit on a bus of `bitrate` bit/s,
- * with every frame at its longest and no errors: one frame already under way, then all of higher priority,
- * over every instance in the busy period. Others with the same identifier count as higher. `undefined` where
- * the message may wait for ever, because those down to its priority ask for all the bus time. Source: Davis,
- * Burns, Bril and Lukkien 2007.
+ * Of each message the longest time (s) from queuing it to its last bit on a bus of `bitrate` bit/s, with every
+ * frame at its longest and no errors: one frame already under way, then all of higher priority, over every
+ * instance in the busy period. Others with the same identifier count as higher. `undefined` where the message
+ * may wait for ever, because those down to its priority ask for all the bus time. Source: Davis, Burns, Bril
+ * and Lukkien 2007.
  */
+export function worstResponseTimes(messages: readonly BusMessage[], bitrate: number): (number | undefined)[] {
+  const queue = new Queue(messages.map((message) => countBits(message, bitrate)));
+  return messages.map((_, place) => {
+    const bits = queue.worstResponse(place);
+    return bits === undefined ? undefined : bits / bitrate;
+  });
+}
+
+/** `worstResponseTimes` of one of the messages. */
 export function worstResponseTime(
   message: BusMessage,
   messages: readonly BusMessage[],
   bitrate: number,
 ): number | undefined {
-  const others = messages.filter((one) => one !== message).map((one) => inBitTimes(one, bitrate));
-  const own = inBitTimes(message, bitrate);
-  const higher = others.filter((one) => one.rank <= own.rank);
-  const blocking = others.reduce((most, one) => (one.rank > own.rank ? Math.max(most, one.length) : most), 0);
-  if (!([own, ...higher].reduce((sum, one) => sum + one.length / one.period, 0) < 1)) return undefined;
+  return worstResponseTimes(messages, bitrate)[messages.indexOf(message)];
+}
 
-  let steps = 0;
-  const settle = (start: number, next: (time: number) => number): number | undefined => {
-    for (let time = start; steps++ < MOST_STEPS; ) {
-      const later = next(time);
-      if (later === time) return time;
-      time = later;
-    }
-    return undefined;
-  };
-  const demand = (messages: readonly Timed[], time: number) =>
-    messages.reduce((sum, one) => sum + Math.ceil((time + one.jitter) / one.period) * one.length, 0);
+/** Messages in the order in which they win the bus, so that those of higher priority stand in front. */
+class Queue {
+  readonly #sorted: readonly Timed[];
+  /** The place in the queue of each message as it was given. */
+  readonly #placed: readonly Timed[];
 
-  const busy = settle(own.length, (time) => blocking + demand([own, ...higher], time));
-  if (busy === undefined) return undefined;
-  const instances = Math.ceil((busy + own.jitter) / own.period);
-  let worst = 0;
-  let waiting = blocking;
-  for (let instance = 0; instance < instances; instance++) {
-    // One bit time is added because a frame that is queued while the bus is still deciding takes part.
-    const settled = settle(waiting, (time) => blocking + instance * own.length + demand(higher, time + 1));
-    if (settled === undefined) return undefined;
-    worst = Math.max(worst, own.jitter + settled - instance * own.period + own.length);
-    waiting = settled + own.length;
+  constructor(messages: readonly Timed[]) {
+    this.#placed = messages;
+    this.#sorted = [...messages].sort((a, b) => a.rank - b.rank);
   }
-  return worst / bitrate;
+
+  /** In bit times. */
+  worstResponse(place: number): number | undefined {
+    const sorted = this.#sorted;
+    const own = this.#placed[place]!;
+    let ahead = 0;
+    let share = 0;
+    while (ahead < sorted.length && sorted[ahead]!.rank <= own.rank) {
+      share += sorted[ahead]!.length / sorted[ahead]!.period;
+      ahead++;
+    }
+    if (!(share < 1)) return undefined;
+    let blocking = 0;
+    for (let i = ahead; i < sorted.length; i++) blocking = Math.max(blocking, sorted[i]!.length);
+
+    const demandOf = (one: Timed, time: number) => Math.ceil((time + one.jitter) / one.period) * one.length;
+    const demand = (time: number) => {
+      let sum = 0;
+      for (let i = 0; i < ahead; i++) sum += demandOf(sorted[i]!, time);
+      return sum;
+    };
+    let steps = 0;
+    const settle = (start: number, next: (time: number) => number): number | undefined => {
+      for (let time = start; steps++ < MOST_STEPS; ) {
+        const later = next(time);
+        if (later === time) return time;
+        time = later;
+      }
+      return undefined;
+    };
+    const busy = settle(own.length, (time) => blocking + demand(time));
+    if (busy === undefined) return undefined;
+    const instances = Math.ceil((busy + own.jitter) / own.period);
+    let worst = 0;
+    let waiting = blocking;
+    for (let instance = 0; instance < instances; instance++) {
+      // One bit time is added because a frame that is queued while the bus is still deciding takes part.
+      const higher = (time: number) => demand(time) - demandOf(own, time);
+      const settled = settle(waiting, (time) => blocking + instance * own.length + higher(time + 1));
+      if (settled === undefined) return undefined;
+      worst = Math.max(worst, own.jitter + settled - instance * own.period + own.length);
+      waiting = settled + own.length;
+    }
+    return worst;
+  }
 }
 
 interface Timed {
@@ -142,18 +178,6 @@ interface Timed {
   readonly length: number;
   readonly period: number;
   readonly jitter: number;
-}
-
-/** Each message is looked at once for every other one. */
-const lastTimed = new WeakMap<BusMessage, { readonly bitrate: number; readonly timed: Timed }>();
-
-function inBitTimes(message: BusMessage, bitrate: number): Timed {
-  let last = lastTimed.get(message);
-  if (last?.bitrate !== bitrate) {
-    last = { bitrate, timed: countBits(message, bitrate) };
-    lastTimed.set(message, last);
-  }
-  return last.timed;
 }
 
 /** A message with its times counted in bits; whole counts are kept whole, so that rounding up adds none. */

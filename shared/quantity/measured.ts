@@ -47,7 +47,24 @@ export const measuredQuantities: readonly MeasuredQuantity[] = [
 const byName = new Map(measuredQuantities.map((measured) => [measured.name, measured]));
 
 /** The quantity of a name; `exhaust_gas_temperature[2]` is the second of several alike (cylinder 2). */
-export function measuredQuantity(text: string): { entry: MeasuredQuantity; index?: number } | undefined {
+export function measuredQuantity(text: string): Named | undefined {
+  if (!asked.has(text)) {
+    if (asked.size >= MOST_ASKED) asked.clear();
+    asked.set(text, named(text));
+  }
+  return asked.get(text);
+}
+
+interface Named {
+  readonly entry: MeasuredQuantity;
+  readonly index?: number;
+}
+
+/** A file names few quantities, and those many times. */
+const asked = new Map<string, Named | undefined>();
+const MOST_ASKED = 1000;
+
+function named(text: string): Named | undefined {
   const [, name, index] = /^([a-z_]+)(?:\[([1-9]\d?)\])?$/.exec(text) ?? [];
   const found = name === undefined ? undefined : byName.get(name);
   if (!found) return undefined;

@@ -9,14 +9,17 @@ export interface Piece {
   readonly prefix: readonly string[];
 }
 
-interface Line {
-  readonly start: number;
-  readonly indent: number;
-  /** The key, where the line opens with a plain key and a colon. */
-  readonly key: string | undefined;
-  /** True where nothing but the key stands on the line. */
-  readonly opens: boolean;
+/** The lines of a text that count: neither blank nor a comment alone. One place in each array a line. */
+export interface Layout {
+  readonly starts: Int32Array;
+  readonly indents: Int32Array;
+  readonly kinds: Uint8Array;
 }
+
+/** What a line opens with: no plain key and colon, such a key, or a key with nothing behind it. */
+const OTHER = 0;
+const KEYED = 1;
+const OPENS = 2;
 
 /** A block shorter than this is parsed whole: a cut costs more than it saves. */
 const LONG_BLOCK_LINES = 24;
@@ -24,17 +27,18 @@ const LONG_BLOCK_LINES = 24;
 const KEY = /(\w[\w.-]*):(?=[ \t\r\n]|$)/y;
 
 /** The pieces in order, together covering the text; undefined where the text is no plain block mapping. */
-export function cut(text: string): Piece[] | undefined {
-  const lines = readLines(text);
-  if (lines.some((line) => line.indent === 0 && line.key === undefined)) return undefined;
-  if (lines.length === 0 || lines[0]?.indent !== 0) return undefined;
+export function cut(text: string, layout: Layout): Piece[] | undefined {
+  const { indents, kinds } = layout;
+  if (indents.length === 0 || indents[0] !== 0) return undefined;
+  for (let i = 0; i < indents.length; i++) if (indents[i] === 0 && kinds[i] === OTHER) return undefined;
   const pieces: Piece[] = [];
-  cutBlock(lines, 0, lines.length, 0, text.length, [], pieces);
+  cutBlock(text, layout, 0, indents.length, 0, text.length, [], pieces);
   return pieces;
 }
 
 function cutBlock(
-  lines: readonly Line[],
+  text: string,
+  layout: Layout,
   from: number,
   to: number,
   start: number,
@@ -42,17 +46,18 @@ function cutBlock(
   prefix: readonly string[],
   pieces: Piece[],
 ): void {
-  const indent = lines[from]!.indent;
+  const { starts, indents, kinds } = layout;
+  const indent = indents[from]!;
   let pieceStart = start;
   for (let i = from; i < to; ) {
     let next = i + 1;
-    while (next < to && lines[next]!.indent !== indent) next++;
-    const pieceEnd = next < to ? lines[next]!.start : end;
-    const line = lines[i]!;
-    if (next - i > LONG_BLOCK_LINES && line.opens && isBlockOfKeys(lines, i + 1, next, indent)) {
-      const inside = lines[i + 1]!.start;
+    while (next < to && indents[next] !== indent) next++;
+    const pieceEnd = next < to ? starts[next]! : end;
+    if (next - i > LONG_BLOCK_LINES && kinds[i] === OPENS && isBlockOfKeys(layout, i + 1, next, indent)) {
+      const inside = starts[i + 1]!;
+      const key = keyAt(text, starts[i]! + indent)!;
       pieces.push({ start: pieceStart, end: inside, prefix });
-      cutBlock(lines, i + 1, next, inside, pieceEnd, [...prefix, line.key!], pieces);
+      cutBlock(text, layout, i + 1, next, inside, pieceEnd, [...prefix, key], pieces);
     } else {
       pieces.push({ start: pieceStart, end: pieceEnd, prefix });
     }
@@ -62,48 +67,123 @@ function cutBlock(
 }
 
 /** Whether every line at the first line's indentation opens with a key, and none stands between that and the parent. */
-function isBlockOfKeys(lines: readonly Line[], from: number, to: number, parent: number): boolean {
-  const indent = lines[from]!.indent;
+function isBlockOfKeys({ indents, kinds }: Layout, from: number, to: number, parent: number): boolean {
+  const indent = indents[from]!;
   if (indent <= parent) return false;
   for (let i = from; i < to; i++) {
-    const line = lines[i]!;
-    if (line.indent < indent || (line.indent === indent && line.key === undefined)) return false;
+    if (indents[i]! < indent || (indents[i] === indent && kinds[i] === OTHER)) return false;
   }
   return true;
 }
 
-/** The lines that count: neither blank nor a comment alone. */
-function readLines(text: string): Line[] {
-  const lines: Line[] = [];
-  for (let start = 0; start < text.length; ) {
+/** Reads the lines of a text, or of a stretch of it that begins and ends with a line. */
+export function layoutOf(text: string, from = 0, to = text.length): Layout {
+  const starts: number[] = [];
+  const indents: number[] = [];
+  const kinds: number[] = [];
+  for (let start = from; start < to; ) {
     let end = text.indexOf('\n', start);
-    if (end < 0) end = text.length;
+    if (end < 0 || end > to) end = to;
     let at = start;
     while (at < end && text.charCodeAt(at) === 32) at++;
     const first = text.charCodeAt(at);
     const blank =
       at >= end || first === 35 || first === 13 || (first === 9 && text.slice(at, end).trim() === '');
     if (!blank) {
-      KEY.lastIndex = at;
-      const key = KEY.exec(text)?.[1];
-      lines.push({
-        start,
-        indent: at - start,
-        key,
-        opens: key !== undefined && endsHere(text, KEY.lastIndex, end),
-      });
+      starts.push(start);
+      indents.push(at - start);
+      kinds.push(kindOf(text, at, end));
     }
     start = end + 1;
   }
-  return lines;
+  return {
+    starts: Int32Array.from(starts),
+    indents: Int32Array.from(indents),
+    kinds: Uint8Array.from(kinds),
+  };
 }
 
-/** Whether only blanks and a comment stand between the two places. */
-function endsHere(text: string, from: number, end: number): boolean {
-  for (let at = from; at < end; at++) {
-    const code = text.charCodeAt(at);
-    if (code === 35) return true;
-    if (code > 32) return false;
+/** The layout of a text after an edit: only the lines that the edit touched are read. */
+export function layoutAfter(text: string, before: Layout, { from, to, shift }: Change): Layout {
+  const fresh = layoutOf(text, from, to);
+  const head = firstAt(before.starts, from);
+  const tail = firstAt(before.starts, to - shift);
+  const starts = joined(Int32Array, before.starts, fresh.starts, head, tail);
+  for (let i = head + fresh.starts.length; i < starts.length; i++) starts[i]! += shift;
+  return {
+    starts,
+    indents: joined(Int32Array, before.indents, fresh.indents, head, tail),
+    kinds: joined(Uint8Array, before.kinds, fresh.kinds, head, tail),
+  };
+}
+
+/** What of a text differs from an earlier one: whole lines from a place to another, which stood `shift` units before. */
+export interface Change {
+  readonly from: number;
+  readonly to: number;
+  readonly shift: number;
+}
+
+/** The lines in which two texts differ. */
+export function changeBetween(before: string, after: string): Change {
+  const shift = after.length - before.length;
+  const shorter = Math.min(before.length, after.length);
+  const head = longest(shorter, (length) => before.slice(0, length) === after.slice(0, length));
+  const tail = longest(shorter - head, (length) => before.slice(-length) === after.slice(-length));
+  const from = after.lastIndexOf('\n', head - 1) + 1;
+  const lineEnd = tail === 0 ? -1 : after.indexOf('\n', after.length - tail);
+  return { from: head === 0 ? 0 : from, to: lineEnd < 0 ? after.length : lineEnd + 1, shift };
+}
+
+/** The greatest number up to `most` that passes a test which every smaller one passes too. */
+function longest(most: number, passes: (length: number) => boolean): number {
+  let low = 0;
+  let high = most;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (passes(middle)) low = middle;
+    else high = middle - 1;
   }
-  return true;
+  return low;
+}
+
+function joined<Numbers extends Int32Array | Uint8Array>(
+  Type: new (length: number) => Numbers,
+  before: Numbers,
+  fresh: Numbers,
+  head: number,
+  tail: number,
+): Numbers {
+  const all = new Type(head + fresh.length + before.length - tail);
+  all.set(before.subarray(0, head), 0);
+  all.set(fresh, head);
+  all.set(before.subarray(tail), head + fresh.length);
+  return all;
+}
+
+/** The first of rising places that is not before another. */
+function firstAt(places: Int32Array, at: number): number {
+  let low = 0;
+  let high = places.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (places[middle]! < at) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function keyAt(text: string, at: number): string | undefined {
+  KEY.lastIndex = at;
+  return KEY.exec(text)?.[1];
+}
+
+function kindOf(text: string, at: number, end: number): number {
+  if (keyAt(text, at) === undefined) return OTHER;
+  for (let rest = KEY.lastIndex; rest < end; rest++) {
+    const code = text.charCodeAt(rest);
+    if (code === 35) return OPENS;
+    if (code > 32) return KEYED;
+  }
+  return OPENS;
 }

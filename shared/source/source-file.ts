@@ -1,4 +1,4 @@
-import { cut } from './cut.ts';
+import { type Change, changeBetween, cut, type Layout, layoutAfter, layoutOf, type Piece } from './cut.ts';
 import { LineIndex } from './lines.ts';
 import { parseChunk, reportDuplicates } from './parse.ts';
 import { type Chunk, MappingNode, type Node, type ScalarNode, type Span, type SyntaxFault } from './tree.ts';
@@ -18,46 +18,78 @@ export interface SourceFile {
   /** Where each chunk stands in this version. */
   readonly starts: ReadonlyMap<Chunk, number>;
   readonly lines: LineIndex;
+  /** How its lines are indented, for the next version. */
+  readonly layout: Layout;
 }
 
 /** Reads a text. Chunks of the earlier version whose text is the same are taken over with all their nodes. */
 export function readSource(path: string, text: string, earlier?: SourceFile): SourceFile {
   const refusal = unreadableText(text);
   if (refusal) return refused(path, text, refusal);
-  const pieces = cut(text);
-  const whole = () => compose(path, text, [{ start: 0, end: text.length, prefix: [] }], earlier);
+  const change = earlier && changeBetween(earlier.text, text);
+  const layout = change ? layoutAfter(text, earlier.layout, change) : layoutOf(text);
+  const kept = keptChunks(earlier, change);
+  const whole = () => compose(path, text, layout, [{ start: 0, end: text.length, prefix: [] }], kept);
+  const pieces = cut(text, layout);
   if (!pieces) return whole();
-  const file = compose(path, text, pieces, earlier);
+  const file = compose(path, text, layout, pieces, kept);
   // An alias may name an anchor in another piece: only the whole text can tell.
-  return [...file.starts.keys()].some((chunk) => chunk.looseAlias) ? whole() : file;
+  for (const chunk of file.starts.keys()) if (chunk.looseAlias) return whole();
+  return file;
 }
 
-interface PieceOf {
-  readonly start: number;
-  readonly end: number;
-  readonly prefix: readonly string[];
+/** The chunk that an earlier version has for a piece; undefined where it is a new one. */
+type Kept = (piece: Piece, body: () => string) => Chunk | undefined;
+
+function keptChunks(earlier: SourceFile | undefined, change: Change | undefined): Kept {
+  if (!earlier || !change) return () => undefined;
+  const byStart = new Map<number, Chunk>();
+  const moved = new Map<string, Chunk[]>();
+  for (const [chunk, start] of earlier.starts) {
+    const end = start + chunk.text.length;
+    if (end <= change.from) byStart.set(start, chunk);
+    else if (start >= change.to - change.shift) byStart.set(start + change.shift, chunk);
+    else {
+      const key = chunkKey(chunk.prefix, chunk.text);
+      moved.set(key, [...(moved.get(key) ?? []), chunk]);
+    }
+  }
+  return (piece, body) => {
+    const { start, end, prefix } = piece;
+    const untouched = end <= change.from || start >= change.to;
+    const same = untouched ? byStart.get(start) : undefined;
+    if (same && same.text.length === end - start && samePath(same.prefix, prefix)) return same;
+    return moved.size > 0 ? moved.get(chunkKey(prefix, body()))?.pop() : undefined;
+  };
+}
+
+function samePath(a: readonly string[], b: readonly string[]): boolean {
+  return a === b || (a.length === b.length && a.every((step, i) => step === b[i]));
 }
 
 function compose(
   path: string,
   text: string,
-  pieces: readonly PieceOf[],
-  earlier: SourceFile | undefined,
+  layout: Layout,
+  pieces: readonly Piece[],
+  kept: Kept,
 ): SourceFile {
-  const kept = chunksByText(earlier);
   const starts = new Map<Chunk, number>();
   const faults: SyntaxFault[] = [];
   const chunks = pieces.map((piece) => {
-    const body = text.slice(piece.start, piece.end);
-    const chunk = kept.get(chunkKey(piece.prefix, body))?.pop() ?? parseChunk(path, body, piece.prefix);
+    const body = () => text.slice(piece.start, piece.end);
+    const chunk = kept(piece, body) ?? parseChunk(path, detached(body()), piece.prefix);
     starts.set(chunk, piece.start);
     faults.push(...chunk.faults);
     return chunk;
   });
   const only = chunks.length === 1 ? chunks[0] : undefined;
   const root = only ? only.root : joinChunks(chunks, faults);
-  return { path, text, root, faults, starts, lines: new LineIndex(text) };
+  return { path, text, root, faults, starts, lines: new LineIndex(text), layout };
 }
+
+/** The same text as one of its own: a slice would keep the whole text that it was cut from for as long as it lives. */
+const detached = (body: string): string => JSON.parse(JSON.stringify(body));
 
 /** A mapping that was put together from chunks, and the entry of its parent that holds it. */
 interface Joined {
@@ -124,17 +156,6 @@ function reportRepeated(mapping: MappingNode, faults: SyntaxFault[]): void {
   );
 }
 
-function chunksByText(file: SourceFile | undefined): Map<string, Chunk[]> {
-  const kept = new Map<string, Chunk[]>();
-  for (const chunk of file?.starts.keys() ?? []) {
-    const key = chunkKey(chunk.prefix, chunk.text);
-    const same = kept.get(key);
-    if (same) same.push(chunk);
-    else kept.set(key, [chunk]);
-  }
-  return kept;
-}
-
 const chunkKey = (prefix: readonly string[], text: string): string => `${prefix.join('/')}\n${text}`;
 
 function unreadableText(text: string): string | undefined {
@@ -156,6 +177,7 @@ function refused(path: string, text: string, message: string): SourceFile {
     faults: [fault],
     starts: new Map([[chunk, 0]]),
     lines: new LineIndex(text),
+    layout: layoutOf(''),
   };
 }
 

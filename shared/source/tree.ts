@@ -149,12 +149,17 @@ export function spanInScalar(node: ScalarNode, start: number, end: number): Span
   return { chunk: node.chunk, start: node.start + quote + start, end: node.start + quote + end };
 }
 
-/** The plain value of a tree, as JSON would carry it; what the schema's validator reads. */
-export function plainValue(node: Node): unknown {
+/**
+ * The plain value of a tree, as JSON would carry it; what the schema's validator reads. Mappings that are `left` out count
+ * as empty.
+ */
+export function plainValue(node: Node, left?: ReadonlySet<Node>): unknown {
   if (node.type === 'scalar') return node.value;
-  if (node.type === 'sequence') return node.items.map(plainValue);
+  if (node.type === 'sequence') return node.items.map((item) => plainValue(item, left));
   // `null` prototype: a key such as `__proto__` is only a key.
   const object: Record<string, unknown> = Object.create(null);
-  for (const { key, value } of node.entries) if (!(key.text in object)) object[key.text] = plainValue(value);
+  if (left?.has(node)) return object;
+  for (const { key, value } of node.entries)
+    if (!(key.text in object)) object[key.text] = plainValue(value, left);
   return object;
 }

@@ -37,8 +37,9 @@ export interface WrittenPart {
 
 /** The value under a key path such as `fuel.target_lambda`; undefined where there is none, or only a section. */
 export function valueAtPath(configuration: EngineConfiguration, path: string): Value | undefined {
-  let at: unknown = configuration;
-  for (const step of path.split('.')) {
+  const [section = '', ...steps] = path.split('.');
+  let at: unknown = configuration[section as keyof EngineConfiguration];
+  for (const step of steps) {
     if (typeof at !== 'object' || at === null || nodesOf(at).length === 0) return undefined;
     at = (at as Record<string, unknown>)[step];
   }

@@ -1,4 +1,4 @@
-import type { Reading } from '../configuration/bind.ts';
+import type { Analysis } from '../analysis.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { offsetsOf, type SourceFile } from '../source/source-file.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
@@ -28,11 +28,11 @@ export interface Stretch {
 }
 
 /** The tables that stand in this text, in its order. One that a map set writes is read more than once. */
-export function tablesIn(file: SourceFile, readings: readonly Reading[]): NamedTable[] {
+export function tablesIn({ file, subject }: Analysis): NamedTable[] {
   const tables = new Map<Node, NamedTable>();
-  for (const { value, shape } of readings) {
-    if (value.type !== 'table' || !file.starts.has(value.node.chunk)) continue;
-    tables.set(value.node, { table: value, label: shape.label ?? String(value.node.step ?? 'Table') });
+  for (const { table, shape } of subject.tables) {
+    if (!file.starts.has(table.node.chunk)) continue;
+    tables.set(table.node, { table, label: shape.label ?? String(table.node.step ?? 'Table') });
   }
   return [...tables.values()];
 }

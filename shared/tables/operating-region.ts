@@ -4,9 +4,9 @@ import { lookUp } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { pressureOnAxis } from '../derived/charge-air.ts';
 import type { Derivation } from '../derived/derivation.ts';
+import { highestManifoldPressure, SEA_LEVEL } from '../derived/full-load.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { watchedValue } from '../derived/protection.ts';
-import { highestManifoldPressure, SEA_LEVEL } from '../derived/worst-case.ts';
 
 /** Where an operating point stands on a table, and what it reads there. Canonical units, in the axes' references. */
 export interface PointOnTable {

@@ -1,4 +1,4 @@
-import type { Analysis } from '../analysis.ts';
+import { type Analysis, readingsOf } from '../analysis.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
 import {
   alsoIn,
@@ -49,11 +49,11 @@ export interface Spot {
 }
 
 export function spotOf(analysis: Analysis, selections: readonly Stretch[]): Spot {
-  const { file, subject } = analysis;
-  const tables = tablesIn(file, subject.readings);
+  const { file } = analysis;
+  const tables = tablesIn(analysis);
   const at = selections[0]?.start ?? 0;
   const holds = ({ start, end }: Stretch) => start <= at && at <= end;
-  const value = subject.readings.find(
+  const value = readingsOf(analysis).find(
     (reading) =>
       (reading.value.type === 'quantity' || reading.value.type === 'range') &&
       file.starts.has(reading.node.chunk) &&

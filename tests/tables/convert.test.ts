@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { readingsOf } from '../../shared/analysis.ts';
 import { convertAxis, convertCells, convertValue } from '../../shared/tables/convert.ts';
 import { analysed } from '../features/marked.ts';
 import { applied, changed, drawn, mapText } from './drawn.ts';
@@ -50,7 +51,7 @@ describe('converting a table', () => {
 describe('converting a value', () => {
   const textAfter = (line: string, unit: string, ambient?: number): string => {
     const analysis = analysed(`${line}\n`);
-    const reading = analysis.subject.readings.find(
+    const reading = readingsOf(analysis).find(
       ({ value }) => value.type === 'quantity' || value.type === 'range',
     );
     if (reading?.value.type !== 'quantity' && reading?.value.type !== 'range') throw new Error('no value');

@@ -34,7 +34,7 @@ export function drawn(text: string): Drawn {
   const end = text.indexOf(']$');
   const plain = text.replace('$[', '').replace(']$', '');
   const analysis = analysed(plain);
-  const tables = tablesIn(analysis.file, analysis.subject.readings);
+  const tables = tablesIn(analysis);
   const selection = start < 0 ? { start: plain.length, end: plain.length } : { start, end: end - 2 };
   const block = blockAt(analysis.file, tables, [selection]);
   const [first] = tables;

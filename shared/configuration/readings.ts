@@ -1,0 +1,63 @@
+import type { Node } from '../source/tree.ts';
+import type { Shape } from './shape.ts';
+import type { Value } from './values.ts';
+
+/** A value that was read, with the shape of its place: what hovers and the checks of single values go through. */
+export interface Reading {
+  readonly node: Node;
+  readonly shape: Shape;
+  readonly value: Value;
+}
+
+/** The readings of a section, in the order of the text, those of the sections in it below them. */
+export interface ReadingTree {
+  readonly items: readonly (Reading | ReadingTree)[];
+}
+
+/** The readings of a tree, one after the other. */
+export function allReadings(tree: ReadingTree): Reading[] {
+  const all: Reading[] = [];
+  const collect = ({ items }: ReadingTree): void => {
+    for (const item of items) {
+      if ('items' in item) collect(item);
+      else all.push(item);
+    }
+  };
+  collect(tree);
+  return all;
+}
+
+const NONE: readonly never[] = [];
+
+/**
+ * What a function makes of every reading of a tree, where it looks at nothing but the reading and the argument. Sections
+ * outlive a keystroke elsewhere in the text, so only what is new is asked about.
+ */
+export function ofEachReading<Made, Argument>(
+  make: (reading: Reading, argument: Argument) => Iterable<Made>,
+): (tree: ReadingTree, argument: Argument) => readonly Made[] {
+  const known = new WeakMap<ReadingTree, { readonly argument: Argument; readonly made: readonly Made[] }>();
+  const below = (tree: ReadingTree, argument: Argument): readonly Made[] => {
+    const last = known.get(tree);
+    if (last && Object.is(last.argument, argument)) return last.made;
+    const all: Made[] = [];
+    for (const item of tree.items) {
+      for (const one of 'items' in item ? below(item, argument) : make(item, argument)) all.push(one);
+    }
+    const made = all.length > 0 ? all : NONE;
+    known.set(tree, { argument, made });
+    return made;
+  };
+  return below;
+}
+
+/** The tree without what a test rejects; sections that lose nothing stay themselves, and so do what was made of them. */
+export function readingsThat(tree: ReadingTree, isWanted: (reading: Reading) => boolean): ReadingTree {
+  const items = tree.items.flatMap((item): (Reading | ReadingTree)[] => {
+    if (!('items' in item)) return isWanted(item) ? [item] : [];
+    const left = readingsThat(item, isWanted);
+    return left.items.length > 0 ? [left] : [];
+  });
+  const isSame = items.length === tree.items.length && items.every((item, i) => item === tree.items[i]);
+  return isSame ? tree : { items };
+}

@@ -1,0 +1,55 @@
+import type { Engine } from '../configuration/installation.ts';
+import { lookUp } from '../configuration/lookup.ts';
+import type { Axis, TableValue } from '../configuration/values.ts';
+import { ambientPressure } from '../physics/atmosphere.ts';
+import { heldAt } from './cell.ts';
+import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
+import { BREATHING, perEngine } from './core-engine.ts';
+
+/** Sea level of the standard atmosphere, in Pa. */
+export const SEA_LEVEL = ambientPressure({ altitude: 0 });
+
+/** The rows of the filling map, in Pa absolute at sea level, that the engine can be brought to at a speed (rpm). */
+export function reachedPressures(engine: Engine, speed: number): number[] {
+  const highest = highestManifoldPressure(engine, speed);
+  const rows = absoluteBreakpoints(engine.configuration.fuel?.volumetric_efficiency?.y);
+  return rows.filter((pressure) => highest === undefined || pressure <= highest);
+}
+
+/** An axis's manifold pressures in Pa absolute, those in gauge pressure at sea level. */
+export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
+  const offset = axis?.reference === 'gauge' ? SEA_LEVEL : 0;
+  return axis?.breakpoints.map((point) => point + offset) ?? [];
+}
+
+/**
+ * The highest manifold pressure (Pa, absolute) that the engine can be brought to at a speed (rpm), at sea level.
+ * `isaDeviation` in K.
+ */
+export function highestManifoldPressure(engine: Engine, speed: number, isaDeviation = 0): number | undefined {
+  const known = fullLoad(engine);
+  const key = `${speed} ${isaDeviation}`;
+  if (!known.has(key)) known.set(key, fullLoadPressure(engine, speed, isaDeviation));
+  return known.get(key);
+}
+
+/** What is known of an engine's full load; its fuel has no part in that. */
+const fullLoad = perEngine(() => new Map<string, number | undefined>(), BREATHING);
+
+function fullLoadPressure(engine: Engine, speed: number, isaDeviation: number): number | undefined {
+  const { boost } = engine.configuration;
+  if (!boost) return SEA_LEVEL - intakeLoss(engine.configuration).canonical;
+  const target = boost.target && highestTarget(boost.target, speed);
+  if (target === undefined) return undefined;
+  const probe = heldAt(engine, boost.target!.node, { canonical: speed }, { canonical: target }, isaDeviation);
+  const available = probe.get(availableManifoldPressure)?.canonical;
+  return available === undefined ? target : Math.min(target, available);
+}
+
+/** The highest target at a speed over every throttle position, as absolute pressure at sea level. */
+function highestTarget(target: TableValue, speed: number): number | undefined {
+  if (!target.cells || !target.y) return undefined;
+  const offset = target.reference === 'gauge' ? SEA_LEVEL : 0;
+  const along = target.y.breakpoints.map((throttle) => lookUp(target, speed, throttle)!);
+  return Math.max(...along) + offset;
+}

@@ -1,0 +1,158 @@
+import type { Engine } from '../configuration/installation.ts';
+import { lookUp } from '../configuration/lookup.ts';
+import type { Axis, TableValue } from '../configuration/values.ts';
+import { heldAt } from './cell.ts';
+import { CORE, perEngine } from './core-engine.ts';
+import { absoluteBreakpoints, highestManifoldPressure, SEA_LEVEL } from './full-load.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
+
+/**
+ * The cells that the operating envelope of an engine reaches: the breakpoints of the filling and mixture maps up to
+ * maximum speed and up to the highest manifold pressure that can be commanded and supplied at that speed, with both of
+ * those ends themselves. At sea level. There are hundreds in each map set, so they are kept as numbers.
+ */
+export interface ReachedCells {
+  readonly engine: Engine;
+  /** From the standard day, in K. */
+  readonly deviation: number;
+  /** In rpm. */
+  readonly speeds: Float64Array;
+  /** Manifold pressures in Pa, absolute. */
+  readonly pressures: Float64Array;
+  /** What the two maps hold at each cell. */
+  readonly filling: Float64Array;
+  readonly lambda: Float64Array;
+  /** Each of the values at each cell; not a number where it is not known. */
+  readonly values: ReadonlyMap<PointValue, Float64Array>;
+}
+
+/** The cells that an engine reaches on a day, with some values that follow from the fuel burnt there. */
+export function reachedCellsOf(
+  values: readonly PointValue[],
+): (engine: Engine, isaDeviation: number) => ReachedCells | undefined {
+  // An installation has one coldest day, so one is kept.
+  const lastOf = perEngine((engine) => ({ engine, cells: undefined as ReachedCells | undefined }));
+  const earlier = new WeakMap<object, Map<string | undefined, ReachedCells>>();
+  return (engine, isaDeviation) => {
+    const last = lastOf(engine);
+    if (last.cells?.deviation === isaDeviation) return last.cells;
+    const machine = last.engine.configuration.engine;
+    const bySet = (machine && earlier.get(machine)) ?? new Map<string | undefined, ReachedCells>();
+    const cells = cellsOf(last.engine, isaDeviation, values, bySet.get(engine.mapSet));
+    if (machine && cells) earlier.set(machine, bySet.set(engine.mapSet, cells));
+    last.cells = cells;
+    return cells;
+  };
+}
+
+/** The engine in one of its cells. */
+export function pointAt(
+  { engine, speeds, pressures, deviation }: ReachedCells,
+  index: number,
+): OperatingPoint {
+  return heldAt(
+    engine,
+    engine.configuration.fuel!.volumetric_efficiency!.node,
+    { canonical: speeds[index]! },
+    { canonical: pressures[index]! },
+    deviation,
+  );
+}
+
+function cellsOf(
+  engine: Engine,
+  deviation: number,
+  definitions: readonly PointValue[],
+  earlier: ReachedCells | undefined,
+): ReachedCells | undefined {
+  const { fuel } = engine.configuration;
+  const filling = fuel?.volumetric_efficiency;
+  if (!filling) return undefined;
+  const known = earlier && isAlikeButForMaps(engine, deviation, earlier) ? earlier : undefined;
+  const places = known ?? placesOf(engine, deviation);
+  if (!places) return undefined;
+  const { speeds, pressures } = places;
+  const cells = {
+    ...{ engine, deviation, speeds, pressures },
+    filling: readAt(filling, speeds, pressures),
+    lambda: readAt(fuel.target_lambda, speeds, pressures),
+    values: new Map(definitions.map((definition) => [definition, new Float64Array(speeds.length)])),
+  };
+  for (let i = 0; i < speeds.length; i++) {
+    // A cell whose filling and mixture did not change burns what it did.
+    const isSame = known && cells.filling[i] === known.filling[i] && cells.lambda[i] === known.lambda[i];
+    const point = isSame ? undefined : pointAt(cells, i);
+    for (const [definition, values] of cells.values) {
+      values[i] = point
+        ? (point.get(definition)?.canonical ?? Number.NaN)
+        : known!.values.get(definition)![i]!;
+    }
+  }
+  return cells;
+}
+
+/** The maps may hold other numbers; all else, their axes too, is what it was. */
+function isAlikeButForMaps(engine: Engine, deviation: number, earlier: ReachedCells): boolean {
+  if (deviation !== earlier.deviation) return false;
+  const [now, before] = [engine.configuration, earlier.engine.configuration];
+  if (CORE.some((name) => name !== 'fuel' && now[name] !== before[name])) return false;
+  const { volumetric_efficiency: filling, target_lambda: lambda, ...fuel } = now.fuel ?? {};
+  const { volumetric_efficiency: oldFilling, target_lambda: oldLambda, ...oldFuel } = before.fuel ?? {};
+  const names = Object.keys(fuel) as (keyof typeof fuel)[];
+  return (
+    names.length === Object.keys(oldFuel).length &&
+    names.every((name) => fuel[name] === oldFuel[name]) &&
+    hasAxesOf(filling, oldFilling) &&
+    hasAxesOf(lambda, oldLambda)
+  );
+}
+
+function hasAxesOf(one: TableValue | undefined, other: TableValue | undefined): boolean {
+  if (!one || !other) return one === other;
+  return isAxis(one.x, other.x) && isAxis(one.y, other.y) && !one.cells === !other.cells;
+}
+
+function isAxis(one: Axis | undefined, other: Axis | undefined): boolean {
+  if (!one || !other) return one === other;
+  return (
+    one.reference === other.reference &&
+    one.breakpoints.length === other.breakpoints.length &&
+    one.breakpoints.every((point, i) => point === other.breakpoints[i])
+  );
+}
+
+function placesOf(engine: Engine, deviation: number): Pick<ReachedCells, 'speeds' | 'pressures'> | undefined {
+  const { fuel, engine: machine } = engine.configuration;
+  const filling = fuel?.volumetric_efficiency;
+  const maximum = machine?.maximum_speed?.canonical;
+  if (!filling?.x || !filling.y || maximum === undefined) return undefined;
+  const maps = [filling, fuel?.target_lambda].filter((map) => map !== undefined);
+  const speeds: number[] = [];
+  const pressures: number[] = [];
+  for (const speed of upTo(
+    maximum,
+    maps.flatMap(({ x }) => x?.breakpoints ?? []),
+  )) {
+    const highest = highestManifoldPressure(engine, speed, deviation);
+    if (highest === undefined) continue;
+    for (const pressure of upTo(
+      highest,
+      maps.flatMap(({ y }) => absoluteBreakpoints(y)),
+    )) {
+      speeds.push(speed);
+      pressures.push(pressure);
+    }
+  }
+  return { speeds: Float64Array.from(speeds), pressures: Float64Array.from(pressures) };
+}
+
+/** The breakpoints up to the end, and the end itself; each once, rising. */
+function upTo(end: number, breakpoints: readonly number[]): number[] {
+  return [...new Set([...breakpoints.filter((point) => point < end), end])].sort((a, b) => a - b);
+}
+
+/** What a map over speed and manifold pressure holds at each place. */
+function readAt(map: TableValue | undefined, speeds: Float64Array, pressures: Float64Array): Float64Array {
+  const offset = map?.y?.reference === 'gauge' ? SEA_LEVEL : 0;
+  return speeds.map((speed, i) => (map && lookUp(map, speed, pressures[i]! - offset)) ?? Number.NaN);
+}
