@@ -68,7 +68,9 @@ function memberPlaces(node, path = []) {
 function outlineOf(node, id) {
   if (Array.isArray(node)) return node.map((one) => outlineOf(one, id));
   if (typeof node !== 'object' || node === null) return node;
-  const kept = memberPlaces(node).some(([path]) => path.length === 0) ? { ...node, additionalProperties: true } : node;
+  const kept = memberPlaces(node).some(([path]) => path.length === 0)
+    ? { ...node, additionalProperties: true }
+    : node;
   return mapValues(kept, (child, key) => (key === '$ref' ? id + child : outlineOf(child, id)));
 }
 

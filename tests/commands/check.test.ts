@@ -152,7 +152,7 @@ describe('files', () => {
 describe('what is no configuration is refused at a place, without a crash or a hang', () => {
   test.each<[string, string | Uint8Array]>([
     ['a million open brackets', `enginefile: 1\nengine: ${'['.repeat(1e6)}`],
-    ['10 MB', `enginefile: 1\n${'# nothing\n'.repeat(1e6)}`],
+    ['5 MB', `enginefile: 1\n${'# nothing\n'.repeat(5e5)}`],
     ['bytes that are no text', Uint8Array.from({ length: 4096 }, (_, i) => i % 256)],
     ['no YAML', 'enginefile: 1\nengine: {bore: "76 mm\n'],
     ['nothing at all', ''],

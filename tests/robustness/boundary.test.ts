@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import type { Diagnostic } from 'vscode-languageserver/node';
 import manifest from '../../package.json';
+import { isInside } from '../../server/boundary.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { sayings, session } from './session.ts';
 
@@ -88,6 +89,20 @@ describe('in the editor a path in a file leads out of the open folders only wher
     const setting = manifest.contributes.configuration.properties['enginewright.filesOutsideWorkspace'];
     expect(setting).toMatchObject({ default: false, scope: 'machine' });
   });
+});
+
+test('a path that leads elsewhere as it is written is not even looked at: that might call at another computer', () => {
+  const lookedAt: string[] = [];
+  const realPath = (path: string) => {
+    lookedAt.push(path);
+    return path;
+  };
+  for (const path of ['//far/away/base.engine.yaml', '/shopping/base.engine.yaml', '/shop']) {
+    expect(isInside(path, ['/shop'], realPath)).toBe(false);
+  }
+  expect(lookedAt).toEqual([]);
+  expect(isInside('/shop/base.engine.yaml', ['/shop'], realPath)).toBe(true);
+  expect(isInside('/shop/base.engine.yaml', ['/'], realPath)).toBe(true);
 });
 
 describe('on the command line a path in a file leads out of what the command names only where that is named too', () => {
