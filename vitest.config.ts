@@ -12,6 +12,7 @@ export default defineConfig({
       include: ['shared/**/*.ts', 'server/**/*.ts'],
       reporter: ['text-summary', 'json-summary', 'html'],
       reportsDirectory: '.test-output/coverage',
+      reportOnFailure: true,
     },
   },
 });

@@ -9,7 +9,6 @@ import {
 } from 'node:fs';
 import { basename, dirname, isAbsolute, join, relative, resolve } from 'node:path';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
-import { LONGEST_TEXT } from '../shared/source/source-file.ts';
 import { isInside } from './boundary.ts';
 
 /** A file as the user named it or as it was met below a folder, and its path in the project. */
@@ -91,15 +90,15 @@ export function refusalOf(name: string): string | undefined {
   }
 }
 
-/**
- * With four bytes a character at most, a file longer than this cannot be short enough to be parsed. What is
- * shorter is read, and where it is too long refused at a place in the file. A pipe or a device might never end.
- */
+/** Bytes. What is shorter is read, and where it is too long for a configuration refused at a place in the file. */
+const LONGEST_FILE = 16_000_000;
+
+/** A pipe or a device might never end. */
 function reasonNotToRead(path: string): string | undefined {
   const found = statSync(path);
   if (found.isDirectory()) return 'it is a folder';
   if (!found.isFile()) return 'it is no regular file';
-  if (found.size > 4 * LONGEST_TEXT)
+  if (found.size > LONGEST_FILE)
     return `it is ${(found.size / 1e6).toFixed(0)} MB long, and no configuration is`;
   return undefined;
 }

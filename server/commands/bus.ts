@@ -16,10 +16,10 @@ rate in bit/s.
 
 Exit status: 0 where the messages were printed, 2 where the bus section has an error or lacks what a receiver
 needs: nothing is printed then, as a wrong list makes wrong readings. \`enginewright check\` names the fault.`,
-  run(call): Status {
+  async run(call): Promise<Status> {
     const [name, ...more] = call.operands;
     if (name === undefined || more.length > 0) throw new Refusal('`bus` needs one engine file.');
-    const format = formatOf(call, busFormats);
+    const format = await formatOf(call, busFormats);
     const { derivation, findings } = engineAnalysis(name, 'the bus stands in');
     const report = busReport(name, derivation);
     const errors = findings.filter(isErrorOfBus).length;

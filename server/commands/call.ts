@@ -1,9 +1,14 @@
 import { parseArgs } from 'node:util';
-import type { Terminal } from '../terminal.ts';
+import type { Format, ListedFormat } from '../formats/format.ts';
 import { type Call, type Command, Refusal } from './command.ts';
 
 /** Reads what stands behind a command's name. Throws a `Refusal` for an option or value that it does not know. */
-export function readCall(name: string, command: Command, args: readonly string[], terminal: Terminal): Call {
+export function readCall(
+  name: string,
+  command: Command,
+  args: readonly string[],
+  { terminal, program }: Pick<Call, 'terminal' | 'program'>,
+): Call {
   const help = `See \`enginewright help ${name}\`.`;
   const config = Object.entries(command.options).map(([option, { value, choices }]) => {
     return [option, { type: value || choices ? 'string' : 'boolean' }] as const;
@@ -37,13 +42,14 @@ export function readCall(name: string, command: Command, args: readonly string[]
     operands: positionals,
     option: (option) => given.get(option) ?? command.options[option]?.choices?.[0],
     terminal,
+    program,
   };
 }
 
-/** Picks the format that the call asks for. */
-export function formatOf<Format extends { readonly name: string }>(
+/** Loads the format that the call asks for. */
+export function formatOf<Report>(
   call: Call,
-  formats: readonly Format[],
-): Format {
-  return formats.find(({ name }) => name === call.option('format'))!;
+  formats: readonly ListedFormat<Report>[],
+): Promise<Format<Report>> {
+  return formats.find(({ name }) => name === call.option('format'))!.load();
 }

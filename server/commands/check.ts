@@ -1,21 +1,22 @@
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { availableParallelism } from 'node:os';
 import type { Severity } from '../../shared/checks/check.ts';
-import type { Project } from '../../shared/configuration/project.ts';
-import type { SourceFile } from '../../shared/source/source-file.ts';
-import { applyBaseline, type Baseline, baselineOf, baselineOrRefuse, baselineText } from '../baseline.ts';
-import { diskProject, findFiles } from '../files.ts';
+import { LineIndex } from '../../shared/source/lines.ts';
+import { findFiles, type NamedFile } from '../files.ts';
 import { type CheckedFile, type CheckReport, fails, type ShownFile } from '../formats/check-report.ts';
-import { counted } from '../formats/layout.ts';
 import { checkFormats } from '../formats/registry.ts';
-import { writeWhole } from '../whole-file.ts';
 import { formatOf } from './call.ts';
-import { type Call, type Command, faultSentence, Refusal, type Status } from './command.ts';
+import { type Checked, FileChecker } from './check-files.ts';
+import { checkInThreads } from './check-threads.ts';
+import { type Call, type Command, Refusal, type Status } from './command.ts';
 
 /** The severities at or above each threshold. */
 const THRESHOLDS: Readonly<Record<string, readonly Severity[]>> = {
   error: ['error'],
   warning: ['error', 'warning'],
 };
+
+/** A thread costs its start: below this many files to each, one does it sooner than two. */
+const FILES_A_THREAD = 20;
 
 export const check: Command = {
   options: {
@@ -29,6 +30,10 @@ export const check: Command = {
       value: 'FILE',
       meaning: 'list the findings in this file, so that they pass from now on',
     },
+    threads: {
+      value: 'NUMBER',
+      meaning: 'how many threads share the files; unasked one a core, where it pays',
+    },
   },
   description: `Checks each file that is named, and below a folder every *.engine.yaml and
 *.controller.yaml file. Folders named node_modules and .git are left out.
@@ -38,81 +43,65 @@ finding whose value was changed is a new one. Keep the file under version contro
 
 Exit status: 0 where no finding reaches the threshold, 1 where one does, 2 where something could not be
 read; what could be read is checked all the same.`,
-  run(call) {
+  async run(call) {
     if (call.operands.length === 0) throw new Refusal('`check` needs a file or a folder.');
-    const format = formatOf(call, checkFormats);
+    const format = await formatOf(call, checkFormats);
     const found = findFiles(call.operands);
     const problems = [...found.problems];
-    const project = diskProject(call.operands);
-    const files = found.files.flatMap(({ name, path }) => {
-      const analysis = analysed(project, path);
-      if (typeof analysis !== 'string') return [{ name, analysis }];
-      problems.push(`${name} was not checked: ${analysis}`);
+    const checked = await checkAll(call, found.files);
+    const texts = new Map<string, ShownFile>();
+    const files = found.files.flatMap(({ name }, i) => {
+      const one = checked[i]!;
+      if (typeof one !== 'string') return [{ name, analysis: shownIn(texts, one) }];
+      problems.push(`${name} was not checked: ${one}`);
       return [];
     });
     const failing = THRESHOLDS[call.option('fail-on')!]!;
-    const baseline = baselineFor(call, files, problems);
-    const report: CheckReport = { files: withBaseline(baseline, files, call), failing, problems };
+    const report: CheckReport = { files: await passed(call, files, problems), failing, problems };
     call.terminal.out(format.write(report, call.terminal));
     for (const problem of problems) call.terminal.err(`enginewright: ${problem}\n`);
     return problems.length > 0 ? 2 : statusOf(report);
   },
 };
 
-/** The baseline that the call names, written anew where it asks for that. */
-function baselineFor(
-  call: Call,
-  files: readonly CheckedFile[],
-  problems: readonly string[],
-): Baseline | undefined {
-  const [name, newName] = [call.option('baseline'), call.option('write-baseline')];
-  if (newName === undefined) return name === undefined ? undefined : baselineOrRefuse(name);
-  if (name !== undefined) throw new Refusal('`--baseline` and `--write-baseline` do not go together.');
-  if (problems.length > 0) {
-    throw new Refusal(`${problems.join(' ')} So ${newName} would not be whole and was not written.`);
-  }
-  const baseline = baselineOf(newName, files);
-  const refusal = writeWhole(newName, baselineText(baseline));
-  if (refusal) throw new Refusal(refusal);
-  call.terminal.err(`enginewright: ${counted(baseline.entries.length, 'finding')} written to ${newName}.\n`);
-  return baseline;
+/** As many as the call asks for, else as the machine has and are worth their start. */
+function threadsFor(call: Call, files: number): number {
+  const wanted = call.option('threads');
+  if (wanted === undefined) return Math.min(availableParallelism(), Math.ceil(files / FILES_A_THREAD));
+  if (/^[1-9]\d?$/.test(wanted)) return Math.min(Number(wanted), files);
+  throw new Refusal(`\`--threads\` cannot be \`${wanted}\`; it is a whole number from 1 to 99.`);
 }
 
-function withBaseline(
-  baseline: Baseline | undefined,
-  files: readonly CheckedFile[],
-  { terminal }: Call,
-): readonly CheckedFile[] {
-  if (!baseline) return files;
-  const applied = applyBaseline(baseline, files);
-  const known = applied.files.reduce((sum, one) => sum + (one.known?.length ?? 0), 0);
-  const gone = applied.gone.length;
-  if (known > 0) terminal.err(`enginewright: ${baseline.name} lets ${counted(known, 'finding')} pass.\n`);
-  if (gone > 0) {
-    const what = `${baseline.name} lists ${counted(gone, 'finding')} no longer there`;
-    terminal.err(`enginewright: ${what}; write it anew with \`--write-baseline\`.\n`);
-  }
-  return applied.files;
+/** What was found in each file, or why there is nothing, in the order of the files. */
+async function checkAll(call: Call, files: readonly NamedFile[]): Promise<(Checked | string)[]> {
+  const paths = files.map(({ path }) => path);
+  const threads = threadsFor(call, files.length);
+  if (threads > 1 && call.program !== undefined)
+    return checkInThreads(call.operands, paths, threads, call.program);
+  const checker = new FileChecker(call.operands);
+  return paths.map((path) => checker.check(path));
 }
 
-/** What a report shows, or why there is nothing: a fault of the program in one file does not keep the others back. */
-function analysed(project: Project, path: string): CheckedFile['analysis'] | string {
-  try {
-    const analysis = analyse(project, path);
-    if (analysis) return shown(analysis);
-    return `${project.refusal(path) ?? 'it was there a moment ago and cannot be read any more'}.`;
-  } catch (error) {
-    return faultSentence(error);
-  } finally {
-    // A thousand trees, and all that was derived from them, would fill the memory.
-    project.forget(path);
-  }
+/** Makes of the texts what a report shows; a text that many files share is kept once. */
+function shownIn(
+  known: Map<string, ShownFile>,
+  { files, findings, accepted }: Checked,
+): CheckedFile['analysis'] {
+  const shown = files.map(({ path, text }) => {
+    const earlier = known.get(path);
+    if (earlier?.text === text) return earlier;
+    const fresh = { path, text, lines: new LineIndex(text) };
+    known.set(path, fresh);
+    return fresh;
+  });
+  return { file: shown[0]!, files: shown, findings, accepted };
 }
 
-function shown({ file, files, findings, accepted }: Analysis): CheckedFile['analysis'] {
-  const shownFile = ({ path, text, lines }: SourceFile): ShownFile => ({ path, text, lines });
-  const own = shownFile(file);
-  return { file: own, files: files.map((one) => (one === file ? own : shownFile(one))), findings, accepted };
+/** The files with what a baseline lets pass set apart, where the call names one. */
+async function passed(call: Call, files: readonly CheckedFile[], problems: readonly string[]) {
+  if (call.option('baseline') === undefined && call.option('write-baseline') === undefined) return files;
+  const { passBaseline } = await import('./check-baseline.ts');
+  return passBaseline(call, files, problems);
 }
 
 function statusOf(report: CheckReport): Status {

@@ -1,17 +1,22 @@
 import { version } from '../../package.json';
 import type { Terminal } from '../terminal.ts';
 import { readCall } from './call.ts';
-import { faultSentence, type Listed, Refusal, type Status } from './command.ts';
+import { type Call, faultSentence, type Listed, Refusal, type Status } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import { commandNamed, commands } from './registry.ts';
 
 /**
  * Runs one command line (without the program's own name). Never throws: what goes wrong is a sentence on the
- * error output and the status 2. Gives no status where the program goes on by itself.
+ * error output and the status 2. Gives no status where the program goes on by itself. `program` is the file that runs
+ * this, where it is a built one.
  */
-export async function commandLine(args: readonly string[], terminal: Terminal): Promise<Status | undefined> {
+export async function commandLine(
+  args: readonly string[],
+  terminal: Terminal,
+  program?: string,
+): Promise<Status | undefined> {
   try {
-    return await run(args, terminal);
+    return await run(args, { terminal, program });
   } catch (error) {
     const sentence = error instanceof Refusal ? error.message : faultSentence(error);
     terminal.err(`enginewright: ${sentence}\n`);
@@ -19,7 +24,11 @@ export async function commandLine(args: readonly string[], terminal: Terminal): 
   }
 }
 
-async function run([first, ...rest]: readonly string[], terminal: Terminal): Promise<Status | undefined> {
+async function run(
+  [first, ...rest]: readonly string[],
+  host: Pick<Call, 'terminal' | 'program'>,
+): Promise<Status | undefined> {
+  const { terminal } = host;
   if (first === undefined)
     throw new Refusal(`Name a command: ${names()}. \`enginewright --help\` tells more.`);
   if (first === '--version' || first === '-v') {
@@ -37,7 +46,7 @@ async function run([first, ...rest]: readonly string[], terminal: Terminal): Pro
     return 0;
   }
   const command = await entry.load();
-  return command.run(readCall(entry.name, command, rest, terminal));
+  return command.run(readCall(entry.name, command, rest, host));
 }
 
 function listed(name: string): Listed {

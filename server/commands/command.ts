@@ -14,6 +14,8 @@ export interface Call {
   /** An option's value: of one with choices the first where it was not given, of a flag the empty text. */
   option(name: string): string | undefined;
   readonly terminal: Terminal;
+  /** The built program, which further threads run too; undefined where it runs from its sources. */
+  readonly program: string | undefined;
 }
 
 /** 0: done. 1: there are findings at or above the threshold. 2: the command could not do its work. */

@@ -37,8 +37,9 @@ SARIF, JUnit XML and GitHub annotations tell the new findings and the limits tha
 baseline is one that \`check --write-baseline\` has written.
 
 Exit status: 0 where no new finding reaches the threshold, 1 where one does, 2 where something could not be read.`,
-  run(call): Status {
-    const { format, sides } = { format: formatOf(call, compareFormats), sides: sidesOf(call.operands) };
+  async run(call): Promise<Status> {
+    const format = await formatOf(call, compareFormats);
+    const sides = sidesOf(call.operands);
     const baseline = baselineOf(call);
     const problems: string[] = [];
     const states = { old: reader(sides.old, problems), new: reader(sides.new, problems) };

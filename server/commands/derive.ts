@@ -21,10 +21,10 @@ of each operating point. A value comes with its formula, the formula with the nu
 
 Exit status: 0 where values were printed, 2 where none could be derived. What a fault in the file leaves
 undetermined is left out; \`enginewright check\` names the fault.`,
-  run(call): Status {
+  async run(call): Promise<Status> {
     const [name, ...more] = call.operands;
     if (name === undefined || more.length > 0) throw new Refusal('`derive` needs one engine file.');
-    const format = formatOf(call, deriveFormats);
+    const format = await formatOf(call, deriveFormats);
     const { findings, derivation } = engineAnalysis(name, 'values are derived from');
     const groups = valueGroups(derivation, call.option('point'));
     const errors = findings.filter(({ severity }) => severity === 'error').length;

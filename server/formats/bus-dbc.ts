@@ -14,7 +14,6 @@ const LONGEST_PERIOD = 3_600_000;
  * both count bits byte by byte from the least significant of each. An extended identifier has bit 31 set.
  */
 export const busDbc: Format<BusReport> = {
-  name: 'dbc',
   write(report) {
     const messages = withIdentifiers(report.messages);
     const frames = messages.map(({ identifier, item, signals }) => {

@@ -3,7 +3,6 @@ import type { Format } from './format.ts';
 
 /** For programs: times in s, the bit rate in bit/s, lengths in bytes, loads as shares; null where a value is not known. */
 export const busJson: Format<BusReport> = {
-  name: 'json',
   write(report) {
     const { file, title, revision, bitrate, load, worstResponseTime, messages } = report;
     const bus = {

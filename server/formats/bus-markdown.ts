@@ -6,7 +6,6 @@ import { printable } from './layout.ts';
 
 /** For a report: what the bus carries, one table a message. */
 export const busMarkdown: Format<BusReport> = {
-  name: 'markdown',
   write(report) {
     const { title, revision, messages } = report;
     const heading = `# Bus of ${safe(title)}${revision === undefined ? '' : `, revision ${safe(revision)}`}\n`;

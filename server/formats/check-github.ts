@@ -5,7 +5,6 @@ import { annotationLine } from './github-command.ts';
 
 /** Annotations of GitHub Actions, one a finding. Accepted and known findings are not annotated. */
 export const checkGithub: Format<CheckReport> = {
-  name: 'github',
   write({ files, problems = [] }) {
     const lines = [
       ...files.flatMap((file) => file.analysis.findings.map((finding) => findingAnnotation(file, finding))),

@@ -4,7 +4,6 @@ import type { Format } from './format.ts';
 
 /** For programs. The shape is part of the format page; keys may be added, none taken away. */
 export const checkJson: Format<CheckReport> = {
-  name: 'json',
   write: ({ files }) => `${JSON.stringify({ files: files.map(fileOf) }, null, 2)}\n`,
 };
 

@@ -8,7 +8,6 @@ import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
  * findings has one case, which passes.
  */
 export const checkJunit: Format<CheckReport> = {
-  name: 'junit',
   write(report) {
     const { files, problems = [] } = report;
     const suites = files.map((file) => fileSuite(report, file));

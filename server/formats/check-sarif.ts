@@ -9,7 +9,6 @@ import { findingResult, type SarifResult, sarifText } from './sarif-log.ts';
  * fixes. What a comment accepts or the baseline lets pass is there as a suppressed result.
  */
 export const checkSarif: Format<CheckReport> = {
-  name: 'sarif',
   write: ({ files, problems = [] }) => sarifText(files.flatMap(resultsOf), problems),
 };
 

@@ -7,7 +7,6 @@ import { counted, crop, hang, padStart, printable } from './layout.ts';
 
 /** For people: each finding under its place with the line it speaks of, then what was accepted, and the count. */
 export const checkText: Format<CheckReport> = {
-  name: 'text',
   write({ files }, paper) {
     if (files.length === 0) return '';
     const blocks = files.flatMap((checked) =>

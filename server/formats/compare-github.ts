@@ -7,7 +7,6 @@ import { annotationLine } from './github-command.ts';
 
 /** Annotations of GitHub Actions: the findings that a change brings, and the limits that it comes closer to. */
 export const compareGithub: Format<CompareReport> = {
-  name: 'github',
   write({ files }) {
     const lines = files.flatMap((file) => {
       const gate = gateLines(file);

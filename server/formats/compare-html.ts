@@ -32,7 +32,6 @@ import { counted } from './layout.ts';
  * drawn.
  */
 export const compareHtml: Format<CompareReport> = {
-  name: 'html',
   write(report) {
     const whole = wholeOf(report);
     const verdict = verdictOf(whole);

@@ -22,7 +22,6 @@ import type { Format } from './format.ts';
  * For programs. The shape is part of the format page; keys may be added, none taken away. Lines count from 0.
  */
 export const compareJson: Format<CompareReport> = {
-  name: 'json',
   write: ({ files }) => {
     const changes = files.flatMap((file) =>
       file.comparison.changes.map((change) => changeEntry(file, change)),

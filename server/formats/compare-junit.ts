@@ -10,7 +10,6 @@ import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
  * for it, and each limit that came closer one that passes, with its numbers among the remarks.
  */
 export const compareJunit: Format<CompareReport> = {
-  name: 'junit',
   write(report) {
     const suites = report.files.map((file) => {
       const gate = gateLines(file);

@@ -32,7 +32,6 @@ import { counted, printable } from './layout.ts';
  * with the details folded away. What has no more room is counted, never cut in the middle.
  */
 export const compareMarkdown: Format<CompareReport> = {
-  name: 'markdown',
   write(report) {
     const whole = wholeOf(report);
     const room = new Room(LONGEST);

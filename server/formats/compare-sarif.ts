@@ -12,7 +12,6 @@ import { fileAddress } from './sarif-places.ts';
  * left out, as a server would show it as if it stood.
  */
 export const compareSarif: Format<CompareReport> = {
-  name: 'sarif',
   write({ files }) {
     const results = files.flatMap((file) => {
       const gate = gateLines(file);

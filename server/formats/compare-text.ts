@@ -31,7 +31,6 @@ import { counted, displayWidth, hang, padEnd, padStart, printable } from './layo
  * For people: the verdict, then file by file what the changes do to the engine, and the changes themselves.
  */
 export const compareText: Format<CompareReport> = {
-  name: 'text',
   write(report, paper) {
     const blocks = report.files.map((file) => fileText(file, report, paper));
     return [...blocks, summary(report, paper)].join('\n');

@@ -7,7 +7,6 @@ import type { Format } from './format.ts';
  * where a value is infinite (a duty without any flow), it is null, and `substituted` says so.
  */
 export const deriveJson: Format<DeriveReport> = {
-  name: 'json',
   write: ({ name, groups }) => {
     const values = groups.flatMap((group) => group.values.map(entryOf));
     return `${JSON.stringify({ file: name, values }, null, 2)}\n`;

@@ -6,7 +6,6 @@ import { printable } from './layout.ts';
 
 /** For a report or a review: one table a group, the sources as a list at the end. */
 export const deriveMarkdown: Format<DeriveReport> = {
-  name: 'markdown',
   write(report) {
     const groups = report.groups.map(groupText);
     const list = sourcesOf(report).map((key) => `- **${key}** ${plain(citation(key))}`);

@@ -7,7 +7,6 @@ import { displayWidth, hang, OPERATORS, PARTS, padEnd, printable } from './layou
 
 /** For people: group by group each value with its formula, the numbers put in, and where they come from. */
 export const deriveText: Format<DeriveReport> = {
-  name: 'text',
   write(report, paper) {
     const groups = report.groups.map((group) => groupText(group, paper));
     return [`${paper.style.bold(printable(report.name))}\n`, ...groups, sourceList(report, paper)].join('\n');

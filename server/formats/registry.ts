@@ -1,43 +1,33 @@
-import { busDbc } from './bus-dbc.ts';
-import { busJson } from './bus-json.ts';
-import { busMarkdown } from './bus-markdown.ts';
 import type { BusReport } from './bus-report.ts';
-import { checkGithub } from './check-github.ts';
-import { checkJson } from './check-json.ts';
-import { checkJunit } from './check-junit.ts';
 import type { CheckReport } from './check-report.ts';
-import { checkSarif } from './check-sarif.ts';
-import { checkText } from './check-text.ts';
-import { compareGithub } from './compare-github.ts';
-import { compareHtml } from './compare-html.ts';
-import { compareJson } from './compare-json.ts';
-import { compareJunit } from './compare-junit.ts';
-import { compareMarkdown } from './compare-markdown.ts';
 import type { CompareReport } from './compare-report.ts';
-import { compareSarif } from './compare-sarif.ts';
-import { compareText } from './compare-text.ts';
-import { deriveJson } from './derive-json.ts';
-import { deriveMarkdown } from './derive-markdown.ts';
 import type { DeriveReport } from './derive-report.ts';
-import { deriveText } from './derive-text.ts';
-import type { Format } from './format.ts';
+import type { ListedFormat } from './format.ts';
 
 /** The formats of each command; the first is the one that is used unasked. */
-export const checkFormats: readonly Format<CheckReport>[] = [
-  checkText,
-  checkJson,
-  checkSarif,
-  checkJunit,
-  checkGithub,
+export const checkFormats: readonly ListedFormat<CheckReport>[] = [
+  { name: 'text', load: async () => (await import('./check-text.ts')).checkText },
+  { name: 'json', load: async () => (await import('./check-json.ts')).checkJson },
+  { name: 'sarif', load: async () => (await import('./check-sarif.ts')).checkSarif },
+  { name: 'junit', load: async () => (await import('./check-junit.ts')).checkJunit },
+  { name: 'github', load: async () => (await import('./check-github.ts')).checkGithub },
 ];
-export const deriveFormats: readonly Format<DeriveReport>[] = [deriveText, deriveJson, deriveMarkdown];
-export const busFormats: readonly Format<BusReport>[] = [busDbc, busJson, busMarkdown];
-export const compareFormats: readonly Format<CompareReport>[] = [
-  compareText,
-  compareJson,
-  compareMarkdown,
-  compareHtml,
-  compareSarif,
-  compareJunit,
-  compareGithub,
+export const deriveFormats: readonly ListedFormat<DeriveReport>[] = [
+  { name: 'text', load: async () => (await import('./derive-text.ts')).deriveText },
+  { name: 'json', load: async () => (await import('./derive-json.ts')).deriveJson },
+  { name: 'markdown', load: async () => (await import('./derive-markdown.ts')).deriveMarkdown },
+];
+export const busFormats: readonly ListedFormat<BusReport>[] = [
+  { name: 'dbc', load: async () => (await import('./bus-dbc.ts')).busDbc },
+  { name: 'json', load: async () => (await import('./bus-json.ts')).busJson },
+  { name: 'markdown', load: async () => (await import('./bus-markdown.ts')).busMarkdown },
+];
+export const compareFormats: readonly ListedFormat<CompareReport>[] = [
+  { name: 'text', load: async () => (await import('./compare-text.ts')).compareText },
+  { name: 'json', load: async () => (await import('./compare-json.ts')).compareJson },
+  { name: 'markdown', load: async () => (await import('./compare-markdown.ts')).compareMarkdown },
+  { name: 'html', load: async () => (await import('./compare-html.ts')).compareHtml },
+  { name: 'sarif', load: async () => (await import('./compare-sarif.ts')).compareSarif },
+  { name: 'junit', load: async () => (await import('./compare-junit.ts')).compareJunit },
+  { name: 'github', load: async () => (await import('./compare-github.ts')).compareGithub },
 ];

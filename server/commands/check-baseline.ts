@@ -1,0 +1,44 @@
+import { applyBaseline, type Baseline, baselineOf, baselineOrRefuse, baselineText } from '../baseline.ts';
+import type { CheckedFile } from '../formats/check-report.ts';
+import { counted } from '../formats/layout.ts';
+import { writeWhole } from '../whole-file.ts';
+import { type Call, Refusal } from './command.ts';
+
+/** The baseline that the call names, written anew where it asks for that. */
+function baselineFor(
+  call: Call,
+  files: readonly CheckedFile[],
+  problems: readonly string[],
+): Baseline | undefined {
+  const [name, newName] = [call.option('baseline'), call.option('write-baseline')];
+  if (newName === undefined) return name === undefined ? undefined : baselineOrRefuse(name);
+  if (name !== undefined) throw new Refusal('`--baseline` and `--write-baseline` do not go together.');
+  if (problems.length > 0) {
+    throw new Refusal(`${problems.join(' ')} So ${newName} would not be whole and was not written.`);
+  }
+  const baseline = baselineOf(newName, files);
+  const refusal = writeWhole(newName, baselineText(baseline));
+  if (refusal) throw new Refusal(refusal);
+  call.terminal.err(`enginewright: ${counted(baseline.entries.length, 'finding')} written to ${newName}.\n`);
+  return baseline;
+}
+
+/** The files with what the call's baseline lets pass set apart; told on the error output. */
+export function passBaseline(
+  call: Call,
+  files: readonly CheckedFile[],
+  problems: readonly string[],
+): readonly CheckedFile[] {
+  const baseline = baselineFor(call, files, problems);
+  if (!baseline) return files;
+  const { terminal } = call;
+  const applied = applyBaseline(baseline, files);
+  const known = applied.files.reduce((sum, one) => sum + (one.known?.length ?? 0), 0);
+  const gone = applied.gone.length;
+  if (known > 0) terminal.err(`enginewright: ${baseline.name} lets ${counted(known, 'finding')} pass.\n`);
+  if (gone > 0) {
+    const what = `${baseline.name} lists ${counted(gone, 'finding')} no longer there`;
+    terminal.err(`enginewright: ${what}; write it anew with \`--write-baseline\`.\n`);
+  }
+  return applied.files;
+}
