@@ -11,24 +11,47 @@ import { locationOf, rangeOf, standsIn } from '../places.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
 import { type Use, useAt } from './use.ts';
-import { exhaustLoopOf, usesOf } from './uses.ts';
+import { exhaustLoopOf, usedIn, usesOf } from './uses.ts';
 
 export const codeLenses: Feature = {
-  capabilities: { codeLensProvider: {} },
+  capabilities: { codeLensProvider: { resolveProvider: true } },
   listen: (connection, { from }) => {
     connection.onCodeLens(
-      from<CodeLensParams, CodeLens[]>((analysis, _, editor, workspace) =>
-        editor.settings.codeLenses.enabled ? lensesIn(analysis, editor, workspace) : [],
-      ),
+      from<CodeLensParams, CodeLens[]>((analysis, { textDocument: { uri } }, editor, workspace) => {
+        if (!editor.settings.codeLenses.enabled) return [];
+        return lensesIn(analysis, editor, workspace).map(({ range }) => ({ range, data: { uri } }));
+      }),
     );
+    const resolve = from<Looked, CodeLens>((analysis, { lens }, editor, workspace) => {
+      const { line, character } = lens.range.start;
+      const shown = lensesIn(analysis, editor, workspace).find(
+        ({ range: { start } }) => start.line === line && start.character === character,
+      );
+      return shown ? { ...lens, command: shown.command() } : lens;
+    });
+    connection.onCodeLensResolve(async (lens, token) => {
+      const { uri } = lens.data as { uri: string };
+      return (await resolve({ textDocument: { uri }, lens }, token)) ?? lens;
+    });
   },
 };
+
+interface Looked {
+  readonly textDocument: { readonly uri: string };
+  readonly lens: CodeLens;
+}
+
+/** A lens whose words are found when an editor shows it: of a long file it shows few. */
+export interface Lens {
+  readonly range: Range;
+  command(): Command;
+}
 
 /**
  * Above a sensor, switch, output, map set or pin what uses it; above the exhaust temperature loop what it follows; above
  * a map how much of it the engine can reach.
  */
-export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): CodeLens[] {
+export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): Lens[] {
   return [
     ...useLenses(analysis, editor, workspace.installations()),
     ...followLenses(analysis, editor),
@@ -38,18 +61,18 @@ export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspac
 
 const USED = new Set(['sensor', 'input', 'output', 'map set', 'pin']);
 
-function useLenses(analysis: Analysis, editor: Editor, installations: readonly Together[]): CodeLens[] {
+function useLenses(analysis: Analysis, editor: Editor, installations: readonly Together[]): Lens[] {
   const { file } = analysis;
   const declared = namesIn(file).filter(({ kind, declares }) => declares && USED.has(kind));
-  return declared.flatMap((name) => {
-    const uses = usesOf(name, analysis, installations);
-    if (uses.length === 0) return [];
+  const isUsed = usedIn(analysis, installations);
+  return declared.filter(isUsed).map((name) => {
     const range = rangeOf(file, name.span);
-    return [{ range, command: showing('used by', editor.uriOf(file.path), range, uses, editor) }];
+    const uses = () => usesOf(name, analysis, installations);
+    return { range, command: () => showing('used by', editor.uriOf(file.path), range, uses(), editor) };
   });
 }
 
-function followLenses(analysis: Analysis, editor: Editor): CodeLens[] {
+function followLenses(analysis: Analysis, editor: Editor): Lens[] {
   const { file, installation } = analysis;
   const loop = exhaustLoopOf(analysis);
   const key = loop && keyOf(loop.node);
@@ -57,7 +80,7 @@ function followLenses(analysis: Analysis, editor: Editor): CodeLens[] {
   const all = installation?.configuration.sensors ?? {};
   const sensors = loop.sensors.map((name) => useAt(name, nodeOf(all[name]!), analysis));
   const range = rangeOf(file, key);
-  return [{ range, command: showing('follows', editor.uriOf(file.path), range, sensors, editor) }];
+  return [{ range, command: () => showing('follows', editor.uriOf(file.path), range, sensors, editor) }];
 }
 
 const MOST_NAMED = 4;
@@ -77,7 +100,7 @@ function showing(verb: string, uri: string, range: Range, uses: readonly Use[], 
   return { title, command: editor.showPlaces, arguments: [uri, range.start, places] };
 }
 
-function coverageLenses({ file, subject, installation }: Analysis): CodeLens[] {
+function coverageLenses({ file, subject, installation }: Analysis): Lens[] {
   const engines = (installation?.engines ?? []).map((engine) => ({ engine, tables: tablesOfEngine(engine) }));
   return tablesOf(subject).flatMap(({ table }) => {
     const engine = engines.find(({ tables }) => tables.includes(table))?.engine;
@@ -86,6 +109,6 @@ function coverageLenses({ file, subject, installation }: Analysis): CodeLens[] {
     if (!coverage || !key || !standsIn(file, key)) return [];
     const { reached, cells } = coverage;
     const title = `at sea level the engine reaches ${reached} of ${cells} cells`;
-    return [{ range: rangeOf(file, key), command: { title, command: '' } }];
+    return [{ range: rangeOf(file, key), command: () => ({ title, command: '' }) }];
   });
 }

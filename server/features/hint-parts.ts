@@ -20,37 +20,52 @@ export interface HintPart {
 
 export type PartsByPlace = ReadonlyMap<Node, readonly HintPart[]>;
 
-/** All that hints say of an installation, by the place that they say it of. */
-export function hintParts(derivation: Derivation, settings: Settings): PartsByPlace {
+/** All that hints say of the places of an installation that are looked at, by the place that they say it of. */
+export function hintParts(
+  derivation: Derivation,
+  settings: Settings,
+  isLookedAt: (place: Node) => boolean,
+): PartsByPlace {
   const byPlace = new Map<Node, HintPart[]>();
-  const all = [...valueParts(derivation, settings), ...mapSetParts(derivation)];
+  const all = [...valueParts(derivation, settings, isLookedAt), ...mapSetParts(derivation, isLookedAt)];
   for (const [node, part] of all) byPlace.set(node, [...(byPlace.get(node) ?? []), part]);
   return byPlace;
 }
 
 type Placed = readonly [Node, HintPart];
 
-function valueParts(derivation: Derivation, { inlayHints: { density }, units }: Settings): Placed[] {
+function valueParts(
+  derivation: Derivation,
+  { inlayHints: { density }, units }: Settings,
+  isLookedAt: (place: Node) => boolean,
+): Placed[] {
   const ofFile = fileValues.flatMap((definition) => {
     const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
-    return text ? partsByList(derivation.get(definition), text, units) : [];
+    return text ? partsByList(derivation.get(definition), text, units, isLookedAt) : [];
   });
-  const ofPoints = derivation.points.flatMap((point) =>
+  const points = derivation.points.filter(({ node }) => isLookedAt(node));
+  const ofPoints = points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? partsByList([value], text, units) : [];
+      return value ? partsByList([value], text, units, isLookedAt) : [];
     }),
   );
   return [...ofFile, ...ofPoints];
 }
 
 /** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
-function partsByList(values: readonly DerivedValue[], text: HintText, units: PreferredUnits): Placed[] {
+function partsByList(
+  values: readonly DerivedValue[],
+  text: HintText,
+  units: PreferredUnits,
+  isLookedAt: (place: Node) => boolean,
+): Placed[] {
   const byPlace = new Map<Node, DerivedValue[]>();
   for (const value of values) {
     const { parent } = value.node;
     const place = parent?.type === 'sequence' ? parent : value.node;
+    if (!isLookedAt(place)) continue;
     byPlace.set(place, [...(byPlace.get(place) ?? []), value]);
   }
   return [...byPlace].map(([node, list]) => [
@@ -79,8 +94,9 @@ function inputsOf(values: readonly DerivedValue[]): Node[] {
 }
 
 /** What each map set makes of the value that it lays over the engine. */
-function mapSetParts({ installation }: Derivation): Placed[] {
-  return mapSetChanges(installation).map(({ node, set, text, changes, before }) => [
+function mapSetParts({ installation }: Derivation, isLookedAt: (place: Node) => boolean): Placed[] {
+  const changed = mapSetChanges(installation).filter(({ node }) => isLookedAt(node));
+  return changed.map(({ node, set, text, changes, before }) => [
     node,
     {
       // The path stands in the text already; the words behind it are what is new.

@@ -2,7 +2,6 @@ import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/
 import { type Analysis, readingsOf } from '../../shared/analysis.ts';
 import { readingAt } from '../../shared/configuration/bind.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
-import { fileValues } from '../../shared/derived/registry.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
 import { paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
@@ -81,8 +80,7 @@ function derivedWords({ derivation }: Analysis, { value }: Spot, units: Preferre
   if (!derivation) return undefined;
   const point = derivation.points.find(({ node }) => node === value);
   if (point) return pointPage(derivation, point, units);
-  const all = fileValues.flatMap((one) => derivation.get(one));
-  const values = all.filter(({ node }) => node === value);
+  const values = value ? derivation.allAt(value) : [];
   if (values.length > MOST_PAGES) return derivedTable(values, units);
   return values.map((one) => derivedPage(one, units)).join('\n\n---\n\n');
 }

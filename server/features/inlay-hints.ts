@@ -10,7 +10,7 @@ import type { Analysis } from '../../shared/analysis.ts';
 import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import { type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
-import { locationOf, standsIn } from '../places.ts';
+import { locationOf } from '../places.ts';
 import type { Feature } from './feature.ts';
 import { type HintPart, hintParts } from './hint-parts.ts';
 
@@ -51,8 +51,7 @@ export function inlayHintsIn(
 ): InlayHint[] {
   const { file, derivation } = analysis;
   if (!derivation) return [];
-  return [...hintParts(derivation, editor.settings)].flatMap(([node, parts]) => {
-    if (!standsIn(file, node)) return [];
+  return [...hintParts(derivation, editor.settings, placesIn(file, range))].flatMap(([node, parts]) => {
     const position = positionBehind(file, node);
     if (position.line < range.start.line || position.line > range.end.line) return [];
     const hint: InlayHint = {
@@ -66,12 +65,26 @@ export function inlayHintsIn(
   });
 }
 
+/** Tells whether a place stands in the file and may have its hint in the lines of a range. */
+function placesIn(file: SourceFile, { start, end }: Range): (place: Node) => boolean {
+  const from = file.lines.offset({ line: start.line, character: 0 });
+  const to = file.lines.offset({ line: end.line + 1, character: 0 });
+  return (place) => {
+    const at = file.starts.get(place.chunk);
+    if (at === undefined || at > to || at + place.chunk.text.length < from) return false;
+    const key = keyOf(place);
+    const first = key && key.chunk === place.chunk ? Math.min(key.start, place.start) : place.start;
+    return at + first <= to && from <= at + place.end;
+  };
+}
+
 /** A hint that is looked at: each number with its formula, and the way to what it follows from. */
 export function resolvedHint(analysis: Analysis, hint: InlayHint, editor: Editor): InlayHint {
   const { file, derivation } = analysis;
   const { path } = hint.data as Origin;
-  const all = derivation ? [...hintParts(derivation, editor.settings)] : [];
-  const isHere = (node: Node) => standsIn(file, node) && pathText(pathOf(node)) === pathText(path);
+  const line = { start: hint.position, end: hint.position };
+  const all = derivation ? [...hintParts(derivation, editor.settings, placesIn(file, line))] : [];
+  const isHere = (node: Node) => pathText(pathOf(node)) === pathText(path);
   const parts = all.find(([node]) => isHere(node))?.[1];
   if (!parts) return hint;
   const full = explained(parts, hint.position, analysis, editor);

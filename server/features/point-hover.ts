@@ -56,7 +56,7 @@ function faultTable(
   { node }: OperatingPoint,
   units: PreferredUnits,
 ): string | undefined {
-  const values = derivation.get(sensorFaultValues).filter((value) => value.node === node);
+  const values = sensorFaultValues.ofNode!(derivation, node);
   const rows = sensorFaults(derivation.installation).flatMap((fault) => {
     const ending = ` with ${faultWords(fault)}`;
     const own = values.filter(({ label }) => label.endsWith(ending));

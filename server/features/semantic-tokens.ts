@@ -6,12 +6,13 @@ import {
   type SemanticTokensRangeParams,
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
-import { namesIn } from '../../shared/configuration/names.ts';
+import { namesInChunk } from '../../shared/configuration/names.ts';
+import { oncePer } from '../../shared/configuration/parts.ts';
+import { fileKind } from '../../shared/configuration/project.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import type { Shape } from '../../shared/configuration/shape.ts';
 import { type Visitor, visitChunk } from '../../shared/configuration/visit.ts';
-import { offsetsOf } from '../../shared/source/source-file.ts';
-import { type ScalarNode, type Span, spanInScalar } from '../../shared/source/tree.ts';
+import { type Chunk, type ScalarNode, type Span, spanInScalar } from '../../shared/source/tree.ts';
 import type { Feature } from './feature.ts';
 
 /**
@@ -66,21 +67,31 @@ export interface Token {
 export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
   const { file } = analysis;
   const builder = new SemanticTokensBuilder();
-  for (const { span, type, declares } of tokensIn(analysis)) {
-    const { start, end } = offsetsOf(file, span);
-    const { line, character } = file.lines.position(start);
-    if (range && (line < range.start.line || line > range.end.line)) continue;
-    builder.push(line, character, end - start, TYPE_NAMES.indexOf(type), declares ? DECLARATION : 0);
+  const [from, to] = range ? [file.lines.offset(range.start), file.lines.offset(range.end)] : [0, Infinity];
+  for (const [chunk, at] of file.starts) {
+    if (at > to || at + chunk.text.length < from) continue;
+    for (const { span, type, declares } of tokensInChunk(chunk)) {
+      const { line, character } = file.lines.position(at + span.start);
+      if (range && (line < range.start.line || line > range.end.line)) continue;
+      const length = span.end - span.start;
+      builder.push(line, character, length, TYPE_NAMES.indexOf(type), declares ? DECLARATION : 0);
+    }
   }
   return builder.build();
 }
 
 /** Numbers, units, pressure references and names, in the order of the text. */
-export function tokensIn({ file, kind }: Pick<Analysis, 'file' | 'kind'>): Token[] {
-  const names = namesIn(file);
+export const tokensIn = ({ file }: Pick<Analysis, 'file'>): Token[] =>
+  [...file.starts.keys()].flatMap(tokensInChunk);
+
+/** Chunks outlive a keystroke, and where their words stand in them. */
+const tokensInChunk = oncePer((chunk: Chunk): readonly Token[] => {
+  const kind = fileKind(chunk.file);
+  if (!kind) return [];
+  const names = namesInChunk(chunk);
   const named = new Set(names.map(({ node }) => node));
   const collector = new Collector(named);
-  for (const chunk of file.starts.keys()) visitChunk(chunk, rootShape(kind), collector);
+  visitChunk(chunk, rootShape(kind), collector);
   const declared = new Set(names.filter(({ declares }) => declares).map(({ node }) => node));
   const ofNames = names
     // The word of a signal is a name and a quantity: it has the colour of what it declares.
@@ -92,11 +103,8 @@ export function tokensIn({ file, kind }: Pick<Analysis, 'file' | 'kind'>): Token
         declares: declares && named !== 'quantity',
       };
     });
-  return [...collector.tokens, ...ofNames]
-    .map((token) => ({ token, start: offsetsOf(file, token.span).start }))
-    .sort((a, b) => a.start - b.start)
-    .map(({ token }) => token);
-}
+  return [...collector.tokens, ...ofNames].sort((a, b) => a.span.start - b.span.start);
+});
 
 class Collector implements Visitor {
   readonly tokens: Token[] = [];

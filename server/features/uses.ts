@@ -1,7 +1,7 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import { FOLLOWS } from '../../shared/configuration/follows.ts';
 import { type Mention, mentionsOf, type Together } from '../../shared/configuration/mentions.ts';
-import { type Name, namesIn } from '../../shared/configuration/names.ts';
+import { type Name, namesInChunk, thingOf } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { sensorsMeasuring } from '../../shared/derived/sensor-reading.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
@@ -27,6 +27,26 @@ export function usesOf(declared: Name, analysis: Analysis, installations: readon
   ];
 }
 
+/** Tells of names whether anything uses what they are given to. */
+export function usedIn(analysis: Analysis, installations: readonly Together[]): (declared: Name) => boolean {
+  const { file } = analysis;
+  const followed = new Set(exhaustLoopOf(analysis)?.sensors);
+  const mentioned = new Map<string, boolean>();
+  const isMentioned = (name: Name): boolean => {
+    const thing = `${thingOf(name)}\n${name.text}`;
+    const known =
+      mentioned.get(thing) ?? mentionsOf(name, file, installations).some((one) => !one.name.declares);
+    mentioned.set(thing, known);
+    return known;
+  };
+  return (declared) => {
+    if (isMentioned(declared)) return true;
+    if (declared.kind === 'output') return usesOfOutput(declared.text, analysis).length > 0;
+    if (declared.kind !== 'sensor') return false;
+    return followed.has(declared.text) || quantitiesGiven(declared, file).some(isMentioned);
+  };
+}
+
 /** The exhaust temperature loop names no sensor: it follows all that measure its quantity. */
 function loopsFollowing(sensor: string, analysis: Analysis): Use[] {
   const loop = exhaustLoopOf(analysis);
@@ -49,7 +69,9 @@ export function exhaustLoopOf({
 /** The quantity that a sensor measures, and those that the controller works out from it. */
 function quantitiesGiven(sensor: Name, file: SourceFile): Name[] {
   const measures = nodeAtPath(file.root, [...namedPath(sensor.node), 'measures']);
-  const measured = namesIn(file).find(({ node, kind }) => node === measures && kind === 'quantity');
+  const measured =
+    measures &&
+    namesInChunk(measures.chunk).find(({ node, kind }) => node === measures && kind === 'quantity');
   if (!measured) return [];
   const following = Object.entries(FOLLOWS).filter(([, from]) => from.includes(measured.text));
   return [measured, ...following.map(([text]) => ({ ...measured, text }))];

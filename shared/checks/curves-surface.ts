@@ -29,8 +29,8 @@ type Allowances = Readonly<
 /** A map with fewer breakpoints than this along an axis has its cells too far apart to trust one to tell the next. */
 const COARSE = 5;
 
-/** By how much a cell may leave the span of its continuations before it is called a slip. */
-function allowed(table: TableValue, smoothness: Smoothness, cell: Expectation, settings: Allowances): number {
+/** Whether a cell leaves the span of its continuations by more than it may. */
+function isSlip(table: TableValue, smoothness: Smoothness, cell: Expectation, settings: Allowances): boolean {
   const isFine = axesOf(table).every(({ axis }) => axis.breakpoints.length >= COARSE);
   const doubt = table.isMap && isFine ? settings.doubt : 1;
   const range = table.isMap && !isFine ? settings.coarse_range : settings.range;
@@ -38,13 +38,11 @@ function allowed(table: TableValue, smoothness: Smoothness, cell: Expectation, s
   const bend = table.isMap
     ? settings.corner * Math.abs(cell.smooth)
     : Math.abs(cell.smooth) + smoothness.range;
-  return Math.max(
-    doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell),
-    2 * spelledStep(table.rows[cell.row]!),
-    range * smoothness.range,
-    settings.size * smoothness.size,
-    cell.oneSided ? bend : 0,
-  );
+  const least = Math.max(range * smoothness.range, settings.size * smoothness.size, cell.oneSided ? bend : 0);
+  const by = departure(cell);
+  // Most cells are told by this, so the roughness, which asks all other cells, is seldom needed.
+  if (by <= 0 || by <= least || by <= 2 * spelledStep(table.rows[cell.row]!)) return false;
+  return by > doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell);
 }
 
 const departure = ({ value, low, high }: Expectation): number => Math.max(low - value, value - high);
@@ -54,7 +52,7 @@ function outliers(table: TableValue, settings: Allowances): Expectation[] {
   const smoothness = smoothnessOf(table);
   if (!smoothness) return [];
   const departed = smoothness.expectations
-    .filter((cell) => departure(cell) > 0 && departure(cell) > allowed(table, smoothness, cell, settings))
+    .filter((cell) => isSlip(table, smoothness, cell, settings))
     .sort((a, b) => departure(b) - departure(a));
   return departed.filter((cell, i) => !departed.slice(0, i).some((worse) => leansOn(cell, worse)));
 }

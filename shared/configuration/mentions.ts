@@ -1,5 +1,5 @@
 import type { SourceFile } from '../source/source-file.ts';
-import { isSameThing, type Name, namesIn } from './names.ts';
+import { type Name, namesLike } from './names.ts';
 
 /** A name and the file that it stands in. */
 export interface Mention {
@@ -29,7 +29,5 @@ export function mentionsOf(wanted: Name, from: SourceFile, installations: readon
 }
 
 export function mentionsIn(file: SourceFile, wanted: Name): Mention[] {
-  return namesIn(file)
-    .filter((name) => isSameThing(name, wanted))
-    .map((name) => ({ file, name }));
+  return namesLike(file, wanted).map((name) => ({ file, name }));
 }

@@ -1,6 +1,7 @@
 import { measuredQuantity } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { type Chunk, type PathStep, type ScalarNode, type Span, spanInScalar } from '../source/tree.ts';
+import { oncePer } from './parts.ts';
 import { fileKind } from './project.ts';
 import { engineShape, rootShape } from './schemas.ts';
 import { childShape, type Shape } from './shape.ts';
@@ -20,18 +21,41 @@ export interface Name {
 }
 
 /** Every name that stands in a file, in the order of the text. Which places they are, the schemas say. */
-export function namesIn(file: SourceFile): readonly Name[] {
-  const kind = fileKind(file.path);
-  return kind ? [...file.starts.keys()].flatMap((chunk) => namesInChunk(chunk, rootShape(kind))) : [];
-}
+export const namesIn: (file: SourceFile) => readonly Name[] = oncePer((file) =>
+  [...file.starts.keys()].flatMap((chunk) => namesInChunk(chunk)),
+);
 
 /** The names under an offset, the one that is declared there first. */
 export function namesAt(file: SourceFile, offset: number): Name[] {
-  const here = namesIn(file).filter(({ span }) => {
-    const at = file.starts.get(span.chunk)!;
-    return at + span.start <= offset && offset <= at + span.end;
-  });
+  const here: Name[] = [];
+  for (const [chunk, start] of file.starts) {
+    if (start > offset || start + chunk.text.length < offset) continue;
+    const isHere = ({ span }: Name) => start + span.start <= offset && offset <= start + span.end;
+    here.push(...namesInChunk(chunk).filter(isHere));
+  }
   return here.sort((a, b) => Number(b.declares) - Number(a.declares));
+}
+
+/** The names of a file that mean the same thing as another, in the order of the text. */
+export function namesLike(file: SourceFile, wanted: Name): Name[] {
+  return (byThing(file).get(thingOf(wanted)) ?? []).filter((name) => isSameThing(name, wanted));
+}
+
+const byThing = oncePer((file: SourceFile) => {
+  const names = new Map<string, Name[]>();
+  for (const name of namesIn(file)) {
+    const key = thingOf(name);
+    const same = names.get(key);
+    if (same) same.push(name);
+    else names.set(key, [name]);
+  }
+  return names;
+});
+
+/** The same for all names that mean the same thing, and for some that do not: one of several alike. */
+export function thingOf({ kind, scope, text }: Name): string {
+  const name = (kind === 'quantity' && measuredQuantity(text)?.entry.name) || text;
+  return [kind, scope ?? '', name].join('\n');
 }
 
 /** Whether two names mean the same thing, in files that are read together. */
@@ -50,11 +74,12 @@ export function isSameQuantity(a: string, b: string): boolean {
 /** Chunks outlive a keystroke, so only what changed is read again. */
 const found = new WeakMap<Chunk, readonly Name[]>();
 
-function namesInChunk(chunk: Chunk, root: Shape): readonly Name[] {
+export function namesInChunk(chunk: Chunk): readonly Name[] {
   let names = found.get(chunk);
   if (!names) {
     const collector = new Collector();
-    visitChunk(chunk, root, collector);
+    const kind = fileKind(chunk.file);
+    if (kind) visitChunk(chunk, rootShape(kind), collector);
     names = collector.names;
     found.set(chunk, names);
   }

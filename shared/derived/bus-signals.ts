@@ -59,6 +59,19 @@ export interface SignalCoding {
 /** A bare number is a ratio, as `0.5` and `50 %` are the same. */
 export const dimensionIn = ({ unit }: Quantity): Dimension => unit?.dimension ?? 'ratio';
 
+type Units = Pick<SignalCoding, 'unit' | 'show'>;
+
+/** The formula of a unit, made once: a bus has many signals in few units. */
+function perUnit<Made>(make: (units: Units) => Made): (units: Units) => Made {
+  const made = new Map<string, Made>();
+  return ({ unit, show }) => {
+    const key = `${unit} ${show}`;
+    const known = made.get(key) ?? make({ unit, show });
+    made.set(key, known);
+    return known;
+  };
+}
+
 /** Undefined where the scale is not written, or the offset is of another dimension. */
 export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | undefined {
   if (!scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity))) return undefined;
@@ -117,33 +130,35 @@ export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
 /** A step is a difference: it has no reference, and one of temperature is in kelvins. */
 export const stepUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
 
-function valueFormula({ unit, show }: SignalCoding): Formula<'count' | 'step' | 'zero'> {
-  return formula({
-    id: 'signal-value',
-    title: 'Value of a signal',
-    expression: 'q · k + c',
-    terms: {
-      count: { symbol: 'q', label: 'count', unit: '' },
-      step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) },
-      zero: { symbol: 'c', label: 'value of a count of zero', unit, show },
-    },
-    result: { symbol: 'y', label: 'value of the signal', unit, show },
-    sources: ['plain-definition'],
-    compute: ({ count, step, zero }) => count * step + zero,
-  });
-}
+const valueFormula = perUnit(
+  ({ unit, show }): Formula<'count' | 'step' | 'zero'> =>
+    formula({
+      id: 'signal-value',
+      title: 'Value of a signal',
+      expression: 'q · k + c',
+      terms: {
+        count: { symbol: 'q', label: 'count', unit: '' },
+        step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) },
+        zero: { symbol: 'c', label: 'value of a count of zero', unit, show },
+      },
+      result: { symbol: 'y', label: 'value of the signal', unit, show },
+      sources: ['plain-definition'],
+      compute: ({ count, step, zero }) => count * step + zero,
+    }),
+);
 
-function resolutionFormula({ unit, show }: SignalCoding): Formula<'step'> {
-  return formula({
-    id: 'signal-resolution',
-    title: 'Resolution of a signal',
-    expression: 'k',
-    terms: { step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) } },
-    result: { symbol: 'Δy', label: 'resolution', unit, show: stepUnit(show) },
-    sources: ['plain-definition'],
-    compute: ({ step }) => Math.abs(step),
-  });
-}
+const resolutionFormula = perUnit(
+  ({ unit, show }): Formula<'step'> =>
+    formula({
+      id: 'signal-resolution',
+      title: 'Resolution of a signal',
+      expression: 'k',
+      terms: { step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) } },
+      result: { symbol: 'Δy', label: 'resolution', unit, show: stepUnit(show) },
+      sources: ['plain-definition'],
+      compute: ({ step }) => Math.abs(step),
+    }),
+);
 
 /** The value at the lowest or the highest count, whichever of the two makes the lower or the higher one. */
 function valueAtEnd(signal: BusSignal, end: 'low' | 'high'): Result | undefined {

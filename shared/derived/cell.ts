@@ -30,23 +30,24 @@ export function atSeaLevel(
   load: Pick<Conditions, 'speed' | 'throttle' | 'manifoldPressure'>,
   isaDeviation = 0,
 ): OperatingPoint {
-  return new OperatingPoint(
-    '',
-    engine,
-    {
-      ...load,
-      pressureAltitude: { canonical: 0, how: 'sea level' },
-      isaDeviation: {
-        canonical: isaDeviation,
-        how: isaDeviation === 0 ? 'standard day' : 'coldest day of the points',
-      },
-      lambda: undefined,
-      coolantTemperature: { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' },
-      batteryVoltage: nominalVoltage(engine.configuration),
-    },
-    node,
-  );
+  // Thousands of these are made, so nothing is made here that they can share.
+  const conditions: Conditions = {
+    speed: load.speed,
+    throttle: load.throttle,
+    manifoldPressure: load.manifoldPressure,
+    pressureAltitude: SEA_LEVEL,
+    isaDeviation:
+      isaDeviation === 0 ? STANDARD_DAY : { canonical: isaDeviation, how: 'coldest day of the points' },
+    lambda: undefined,
+    coolantTemperature: WARM,
+    batteryVoltage: nominalVoltage(engine.configuration),
+  };
+  return new OperatingPoint('', engine, conditions, node);
 }
+
+const SEA_LEVEL: Operand = { canonical: 0, how: 'sea level' };
+const STANDARD_DAY: Operand = { canonical: 0, how: 'standard day' };
+const WARM: Operand = { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' };
 
 /** The engine at a cell of a map over speed and manifold pressure; undefined where the map has other axes. */
 export function cellPoint(

@@ -10,6 +10,8 @@ export interface FileValue {
   readonly id: string;
   readonly label: string;
   derive(derivation: Derivation): readonly DerivedValue[];
+  /** Those that are placed at a node, where it would be wasteful to derive all for them. */
+  ofNode?(derivation: Derivation, node: Node): readonly DerivedValue[];
 }
 
 /** Everything that follows from one installation. Values are derived when asked for, each once. */
@@ -57,6 +59,14 @@ export class Derivation {
       this.#placed.set(definition, placed);
     }
     return node && placed.get(node);
+  }
+
+  /** Every value of the file that is placed at a node. */
+  allAt(node: Node): DerivedValue[] {
+    return fileValues.flatMap(
+      (definition) =>
+        definition.ofNode?.(this, node) ?? this.get(definition).filter((value) => value.node === node),
+    );
   }
 
   /** All values in reading order: those of the file, then point by point. */

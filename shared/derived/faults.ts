@@ -127,26 +127,12 @@ export interface FaultedPoint {
   readonly assumed: OperatingPoint;
 }
 
-/** Points outlive a keystroke that does not touch their engine, and with them what the faults make of them. */
-const faulted = new WeakMap<OperatingPoint, Map<string, FaultedPoint>>();
-
-export function faultedPoint(point: OperatingPoint, fault: SensorFault): FaultedPoint {
-  const ofPoint = faulted.get(point) ?? new Map<string, FaultedPoint>();
-  faulted.set(point, ofPoint);
-  const key = `${fault.name} ${fault.case}`;
-  const last = ofPoint.get(key);
-  if (last && isSameFault(last.fault, fault)) return last;
-  const made = withFault(point, fault);
-  ofPoint.set(key, made);
-  return made;
-}
-
 function isSameFault(a: SensorFault, b: SensorFault): boolean {
   const sameValue = a.value.canonical === b.value.canonical && a.value.how === b.value.how;
   return a.sensor === b.sensor && a.node === b.node && a.noticed === b.noticed && sameValue;
 }
 
-function withFault(point: OperatingPoint, fault: SensorFault): FaultedPoint {
+export function faultedPoint(point: OperatingPoint, fault: SensorFault): FaultedPoint {
   const quantity = measuredQuantity(fault.sensor.measures!.text)!.entry.name;
   const conditions = { ...point.conditions, [steering[quantity]!]: fault.value };
   // The charge temperature that is measured does not follow the pressure that the controller takes for true.
@@ -160,14 +146,7 @@ function withFault(point: OperatingPoint, fault: SensorFault): FaultedPoint {
  * The mixture that the pulse of the assumed state makes in the actual one. Loops that might mend it are left
  * out.
  */
-export function faultedLambda(point: FaultedPoint): Result | undefined {
-  if (!lambdas.has(point)) lambdas.set(point, lambdaOf(point));
-  return lambdas.get(point);
-}
-
-const lambdas = new WeakMap<FaultedPoint, Result | undefined>();
-
-function lambdaOf({ actual, assumed }: FaultedPoint): Result | undefined {
+export function faultedLambda({ actual, assumed }: FaultedPoint): Result | undefined {
   const { configuration } = actual;
   const injected = apply(physics.injectedFuelMass, {
     pulseWidth: assumed.get(injectorPulseWidth),
@@ -226,8 +205,14 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
 export const sensorFaultValues: FileValue = {
   id: 'sensor_faults',
   label: 'What the engine does with one sensor failed',
-  derive(derivation: Derivation) {
-    const faults = sensorFaults(derivation.installation);
-    return derivation.points.flatMap((point) => faults.flatMap((fault) => faultedValues(point, fault)));
-  },
+  derive: (derivation) => derivation.points.flatMap((point) => faultValuesAt(derivation, point)),
+  // There are many for each point, and a reader looks at one.
+  ofNode: (derivation, node) =>
+    derivation.points
+      .filter((point) => point.node === node)
+      .flatMap((point) => faultValuesAt(derivation, point)),
 };
+
+function faultValuesAt({ installation }: Derivation, point: OperatingPoint): DerivedValue[] {
+  return sensorFaults(installation).flatMap((fault) => faultedValues(point, fault));
+}

@@ -66,12 +66,19 @@ function changeOf(
   if (!after) return undefined;
   const name = path.join('.');
   const changes = !sameValue(before, after);
-  const text = !changes
-    ? `leaves ${name} as it is`
-    : before
-      ? `changes ${name}: ${difference(before, after)}`
-      : `adds ${name}: ${wordsOf(after)}`;
-  return { set: mapSet!, path: name, node: nodeOf(after), before, after, changes, text };
+  return {
+    set: mapSet!,
+    path: name,
+    node: nodeOf(after),
+    before,
+    after,
+    changes,
+    // Checks compare the values, and only who reads wants words.
+    get text() {
+      if (!changes) return `leaves ${name} as it is`;
+      return before ? `changes ${name}: ${difference(before, after)}` : `adds ${name}: ${wordsOf(after)}`;
+    },
+  };
 }
 
 /** What becomes of a value, in few words. */

@@ -38,11 +38,11 @@ export function readSource(path: string, text: string, earlier?: SourceFile): So
   return file;
 }
 
-/** The chunk that an earlier version has for a piece; undefined where it is a new one. */
-type Kept = (piece: Piece, body: () => string) => Chunk | undefined;
+/** The chunk that an earlier version has for a piece; undefined where it is a new one, or where there was none. */
+type Kept = ((piece: Piece, body: () => string) => Chunk | undefined) | undefined;
 
 function keptChunks(earlier: SourceFile | undefined, change: Change | undefined): Kept {
-  if (!earlier || !change) return () => undefined;
+  if (!earlier || !change) return undefined;
   const byStart = new Map<number, Chunk>();
   const moved = new Map<string, Chunk[]>();
   for (const [chunk, start] of earlier.starts) {
@@ -78,7 +78,8 @@ function compose(
   const faults: SyntaxFault[] = [];
   const chunks = pieces.map((piece) => {
     const body = () => text.slice(piece.start, piece.end);
-    const chunk = kept(piece, body) ?? parseChunk(path, detached(body()), piece.prefix);
+    const fresh = () => parseChunk(path, kept ? detached(body()) : body(), piece.prefix);
+    const chunk = kept?.(piece, body) ?? fresh();
     starts.set(chunk, piece.start);
     faults.push(...chunk.faults);
     return chunk;
@@ -88,7 +89,10 @@ function compose(
   return { path, text, root, faults, starts, lines: new LineIndex(text), layout };
 }
 
-/** The same text as one of its own: a slice would keep the whole text that it was cut from for as long as it lives. */
+/**
+ * The same text as one of its own: a slice would keep the whole text that it was cut from for as long as it lives, and
+ * with each edit another one.
+ */
 const detached = (body: string): string => JSON.parse(JSON.stringify(body));
 
 /** A mapping that was put together from chunks, and the entry of its parent that holds it. */

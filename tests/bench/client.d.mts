@@ -27,6 +27,7 @@ export class EditorClient {
   text(uri: string): string | undefined;
   findings(uri: string, version: number): Promise<Diagnostic[]>;
   memory(): number | undefined;
+  processorTime(): number | undefined;
   stop(): Promise<void>;
 }
 

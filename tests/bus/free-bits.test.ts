@@ -27,6 +27,8 @@ test('it goes on from where the signal is, then from the beginning, and keeps wh
   expect(nextFreeStart(byte(8, 'little'), [byte(8, 'little')], 64)).toBe(16);
   expect(nextFreeStart(byte(12, 'little'), [byte(16, 'little')], 24)).toBe(0);
   expect(nextFreeStart(byte(15, 'big'), [byte(8, 'little')], 64)).toBe(23);
+  expect(nextFreeStart(byte(16, 'little'), [], 64)).toBe(24);
+  expect(nextFreeStart(byte(8, 'little'), [{ startBit: 16, bits: 4, byteOrder: 'little' }], 64)).toBe(24);
   expect(nextFreeStart({ startBit: 8, bits: 4, byteOrder: 'little' }, [byte(5, 'little')], 64)).toBe(13);
   expect(nextFreeStart({ startBit: 7, bits: 4, byteOrder: 'big' }, [byte(7, 'big')], 16)).toBe(15);
 });

@@ -45,8 +45,8 @@ export async function ask(client, uri, method, position, token) {
   }
 }
 
-/** How long anything may take, on a machine that does other work too. */
-const LONGEST = 20_000;
+/** How long to wait before silence is silence, in ms: the machine may do other work too. */
+const LONGEST = 180_000;
 
 export async function inTime(answer, what) {
   let timer;

@@ -22,6 +22,8 @@ import { randomOf } from './random.mjs';
 const LONGEST_SERIES = 24;
 /** Edits that are sent before the first of them has been answered. */
 const LONGEST_BURST = 8;
+/** Seconds of a processor that a server may take for one burst and what is asked about it. */
+const MOST_TIME = 10;
 /** MB that a server may hold after any number of edits. */
 const MOST_MEMORY = 600;
 
@@ -40,6 +42,9 @@ const [live, fresh] = clients;
 let edits = 0;
 let seed = firstSeed;
 let most = 0;
+let longest = 0;
+/** By server, the processor time that it had taken when last judged. */
+const judged = new Map();
 const began = Date.now();
 for (; edits < count && process.exitCode === undefined; seed++) {
   const before = edits;
@@ -49,7 +54,8 @@ for (; edits < count && process.exitCode === undefined; seed++) {
 for (const client of clients) await client.stop();
 if (process.exitCode === undefined) {
   const seconds = ((Date.now() - began) / 1000).toFixed(0);
-  const memory = most > 0 ? `, no server beyond ${most.toFixed(0)} MB` : '';
+  const memory =
+    most > 0 ? `, no server beyond ${most.toFixed(0)} MB or ${longest.toFixed(1)} s a burst` : '';
   console.log(
     `${edits} edits of ${samples.length} samples in ${seconds} s, seeds ${firstSeed} to ${seed - 1}: clean${memory}.`,
   );
@@ -144,6 +150,11 @@ function same(what, is, expected) {
 function judge() {
   for (const client of clients) {
     if (client.complaints.length > 0) throw new Error(client.complaints.splice(0).join('\n'));
+    const time = client.processorTime() ?? 0;
+    const taken = time - (judged.get(client) ?? 0);
+    judged.set(client, time);
+    longest = Math.max(longest, taken);
+    if (taken > MOST_TIME) throw new Error(`a server took ${taken.toFixed(1)} s`);
     const memory = client.memory() ?? 0;
     most = Math.max(most, memory);
     if (memory > MOST_MEMORY) throw new Error(`a server holds ${memory.toFixed(0)} MB`);

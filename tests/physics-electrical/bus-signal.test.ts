@@ -57,6 +57,18 @@ describe('places', () => {
     }
   });
 
+  test('64 bits are the most, in however long a message', () => {
+    const longest = { startBit: 0, bits: 64, byteOrder: 'little' as const };
+    expect(signalFits(longest, 64)).toBe(true);
+    expect(signalFits({ ...longest, bits: 65 }, 128)).toBe(false);
+  });
+
+  test('shared bits are counted upwards also where the signal is not', () => {
+    const big = { startBit: 3, bits: 8, byteOrder: 'big' as const };
+    const all = { startBit: 0, bits: 16, byteOrder: 'little' as const };
+    expect(sharedBits(big, all)).toEqual([0, 1, 2, 3, 12, 13, 14, 15]);
+  });
+
   test('fitting and overlapping', () => {
     const speed = { startBit: 0, bits: 16, byteOrder: 'little' } as const;
     const pressure = { startBit: 12, bits: 8, byteOrder: 'little' } as const;
