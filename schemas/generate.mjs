@@ -77,7 +77,7 @@ function outlineOf(node, id) {
 /** Words of a schema that no validator judges by. */
 const ANNOTATIONS = new Set(['title', 'description', ...Object.keys(readJson('keywords.json'))]);
 
-/** Without them the validators, which carry their schema with them, are a third as long. */
+/** Without them the validators, which carry their schema with them, are a quarter shorter. */
 function withoutAnnotations(node) {
   if (Array.isArray(node)) return node.map(withoutAnnotations);
   if (typeof node !== 'object' || node === null) return node;

@@ -3,7 +3,7 @@
 // go into BENCHMARKS.md.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { cpus, loadavg, tmpdir } from 'node:os';
+import { availableParallelism, cpus, loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { buildIfStale } from '../build.mjs';
@@ -91,17 +91,20 @@ async function thousandFiles() {
   }
   return {
     check: await processTime(1, [bundle, 'check', folder], [0, 1]),
+    alone: await processTime(1, [bundle, 'check', '--threads', '1', folder], [0, 1]),
     parse: parseTime(folder, 1),
   };
 }
 
-function filesTable({ check, parse }) {
+function filesTable({ check, alone, parse }) {
   return table(
     [`${FILES} files of 300 lines`, 'ms', 'ms a file'],
     [
-      ['check of all', number(check), number(check / FILES)],
+      [`check of all, ${availableParallelism()} threads`, number(check), number(check / FILES)],
+      ['check of all, one thread', number(alone), number(alone / FILES)],
       ['parse by yaml of all, one after the other', number(parse), number(parse / FILES)],
       ['check ÷ parse', number(check / parse), ''],
+      ['check ÷ parse, one thread each', number(alone / parse), ''],
     ],
   );
 }

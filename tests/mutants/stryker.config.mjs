@@ -1,6 +1,7 @@
 // npm run mutants: changes the physics in one place at a time and runs the tests that reach it; a change that none of
-// them notices is a hole in the tests. `MUTANTS=checks ONLY=pump npm run mutants -- --mutate
-// shared/checks/fuel-supply.ts` does so to checks, with the tests that have `pump` in their name. It takes long, so no other command runs it. What it needs is 58 MB of what `npm ci` installs.
+// them notices is a hole in the tests. `MUTANTS=checks ONLY=pump npm run mutants -- --mutate shared/checks/fuel-supply.ts`
+// does so to checks, with the tests that have `pump` in their name. It takes long, so no other command runs it. What it
+// needs is 58 MB of what `npm ci` installs.
 
 /** @type {import('@stryker-mutator/api/core').PartialStrykerOptions} */
 export default {
