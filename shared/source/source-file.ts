@@ -18,16 +18,16 @@ export interface SourceFile {
   /** Where each chunk stands in this version. */
   readonly starts: ReadonlyMap<Chunk, number>;
   readonly lines: LineIndex;
-  /** How its lines are indented, for the next version. */
-  readonly layout: Layout;
+  /** How its lines are indented, for the next version; undefined for a text that was refused. */
+  readonly layout: Layout | undefined;
 }
 
 /** Reads a text. Chunks of the earlier version whose text is the same are taken over with all their nodes. */
 export function readSource(path: string, text: string, earlier?: SourceFile): SourceFile {
   const refusal = unreadableText(text);
   if (refusal) return refused(path, text, refusal);
-  const change = earlier && changeBetween(earlier.text, text);
-  const layout = change ? layoutAfter(text, earlier.layout, change) : layoutOf(text);
+  const change = earlier?.layout && changeBetween(earlier.text, text);
+  const layout = earlier?.layout && change ? layoutAfter(text, earlier.layout, change) : layoutOf(text);
   const kept = keptChunks(earlier, change);
   const whole = () => compose(path, text, layout, [{ start: 0, end: text.length, prefix: [] }], kept);
   const pieces = cut(text, layout);
@@ -181,7 +181,7 @@ function refused(path: string, text: string, message: string): SourceFile {
     faults: [fault],
     starts: new Map([[chunk, 0]]),
     lines: new LineIndex(text),
-    layout: layoutOf(''),
+    layout: undefined,
   };
 }
 

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { changeBetween, layoutAfter, layoutOf } from '../../shared/source/cut.ts';
+import { readSource } from '../../shared/source/source-file.ts';
 
 const piece = fc.constantFrom(
   'a:',
@@ -31,4 +32,13 @@ test('after any edit the lines are those of a text read anew', () => {
 
 test('only whole lines that differ are read', () => {
   expect(changeBetween('a: 1\nb: 2\nc: 3\n', 'a: 1\nb: 25\nc: 3\n')).toEqual({ from: 5, to: 11, shift: 1 });
+});
+
+test('a text that follows upon a refused one is read as if it were the first', () => {
+  const refused = readSource('/a.engine.yaml', '# a\nb: 1\nc: \0\n');
+  const text = '# a\nb: 1\nc: 2\n';
+  const after = readSource('/a.engine.yaml', text, refused);
+  const anew = readSource('/a.engine.yaml', text);
+  const cuts = ({ starts }: typeof anew) => [...starts].map(([chunk, start]) => [start, chunk.text]);
+  expect(cuts(after)).toEqual(cuts(anew));
 });
