@@ -36,18 +36,33 @@ const NONE: readonly never[] = [];
 export function ofEachReading<Made, Argument>(
   make: (reading: Reading, argument: Argument) => Iterable<Made>,
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {
-  const known = new WeakMap<ReadingTree, { readonly argument: Argument; readonly made: readonly Made[] }>();
-  const below = (tree: ReadingTree, argument: Argument): readonly Made[] => {
-    const last = known.get(tree);
+  type Kept = { readonly argument: Argument; readonly made: readonly Made[] };
+  const known = new WeakMap<ReadingTree | Reading, Kept>();
+  const kept = <Key extends ReadingTree | Reading>(
+    key: Key,
+    argument: Argument,
+    all: () => readonly Made[],
+  ) => {
+    const last = known.get(key);
     if (last && Object.is(last.argument, argument)) return last.made;
-    const all: Made[] = [];
-    for (const item of tree.items) {
-      for (const one of 'items' in item ? below(item, argument) : make(item, argument)) all.push(one);
-    }
-    const made = all.length > 0 ? all : NONE;
-    known.set(tree, { argument, made });
+    const found = all();
+    const made = found.length > 0 ? found : NONE;
+    known.set(key, { argument, made });
     return made;
   };
+  // A table is much to look at, so it is kept by itself: its section may change elsewhere.
+  const single = (reading: Reading, argument: Argument): Iterable<Made> =>
+    reading.value.type === 'table'
+      ? kept(reading, argument, () => [...make(reading, argument)])
+      : make(reading, argument);
+  const below = (tree: ReadingTree, argument: Argument): readonly Made[] =>
+    kept(tree, argument, () => {
+      const all: Made[] = [];
+      for (const item of tree.items) {
+        for (const one of 'items' in item ? below(item, argument) : single(item, argument)) all.push(one);
+      }
+      return all;
+    });
   return below;
 }
 

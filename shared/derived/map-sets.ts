@@ -65,7 +65,7 @@ function changeOf(
   const after = valueAt(configuration, path);
   if (!after) return undefined;
   const name = path.join('.');
-  const changes = !sameValue(before, after);
+  const changes = !isSameAs(after, before);
   return {
     set: mapSet!,
     path: name,
@@ -79,6 +79,17 @@ function changeOf(
       return before ? `changes ${name}: ${difference(before, after)}` : `adds ${name}: ${wordsOf(after)}`;
     },
   };
+}
+
+/** Values outlive an edit elsewhere, and a table is much to compare. */
+const lastCompared = new WeakMap<Value, { readonly before: Value | undefined; readonly isSame: boolean }>();
+
+function isSameAs(after: Value, before: Value | undefined): boolean {
+  const last = lastCompared.get(after);
+  if (last && last.before === before) return last.isSame;
+  const isSame = sameValue(before, after);
+  lastCompared.set(after, { before, isSame });
+  return isSame;
 }
 
 /** What becomes of a value, in few words. */

@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { dividerResistance } from '../physics/divider.ts';
 import { rtdTemperature } from '../physics/rtd.ts';
 import { scaledValue } from '../physics/sensor-scaling.ts';
@@ -118,12 +119,24 @@ export function sensorsMeasuring(
   quantity: string,
 ): [name: string, sensor: Sensor][] {
   const wanted = measuredQuantity(quantity);
-  return Object.entries(sensors ?? {}).filter(([, sensor]) => {
-    const measured = sensor?.measures && measuredQuantity(sensor.measures.text);
-    return (
-      measured !== undefined &&
-      measured.entry === wanted?.entry &&
-      (wanted.index === undefined || measured.index === undefined || measured.index === wanted.index)
-    );
+  const alike = (sensors && wanted && byQuantity(sensors).get(wanted.entry.name)) ?? [];
+  return alike.filter(([, { measures }]) => {
+    const index = measures && measuredQuantity(measures.text)?.index;
+    return wanted?.index === undefined || index === undefined || index === wanted.index;
   });
 }
+
+type NamedSensor = [name: string, sensor: Sensor];
+
+/** A section outlives an edit elsewhere, and much asks for the sensors of one quantity. */
+const byQuantity = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) => {
+  const named = new Map<string, NamedSensor[]>();
+  for (const [name, sensor] of Object.entries(sensors)) {
+    const quantity = sensor?.measures && measuredQuantity(sensor.measures.text)?.entry.name;
+    if (!quantity) continue;
+    const alike = named.get(quantity);
+    if (alike) alike.push([name, sensor]);
+    else named.set(quantity, [[name, sensor]]);
+  }
+  return named;
+});
