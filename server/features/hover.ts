@@ -1,6 +1,5 @@
 import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/node';
-import { type Analysis, readingsOf } from '../../shared/analysis.ts';
-import { readingAt } from '../../shared/configuration/bind.ts';
+import { type Analysis, readingAt } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
 import { paragraphs } from '../markdown.ts';
@@ -49,7 +48,7 @@ function keyWords({ shape, node }: Spot): string | undefined {
 function valueWords(analysis: Analysis, spot: Spot, units: PreferredUnits): string | undefined {
   const { installation } = analysis;
   if (installation && spot.shape?.names === 'pin') return pinWords(installation, spot.node.text);
-  const own = spot.shape && readingAt(spot.shape, spot.node);
+  const own = readingAt(analysis, spot.node);
   return own ? readingWords(own, spot, units) : (tablePage(analysis, spot, units) ?? keyWords(spot));
 }
 
@@ -64,7 +63,7 @@ function readingWords({ value, shape }: Reading, spot: Spot, units: PreferredUni
 
 /** One pair of a relation, such as a sensor's scaling: `0.40 V` is `20 kPa abs`. */
 function pairWords(analysis: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
-  const around = readingsOf(analysis).find((reading) => reading.node === node.parent);
+  const around = readingAt(analysis, node.parent);
   if (around?.value.type !== 'relation') return undefined;
   const pair = around.value.points.find(({ key, value }) => key === node || value === node);
   const label = around.shape.label ?? 'Pair';

@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { dividerVoltage, selfHeatingPower } from '../physics/divider.ts';
 import { formula } from '../physics/formula.ts';
 import * as physics from '../physics/thermistor.ts';
@@ -19,19 +20,17 @@ export interface Thermistor {
 }
 
 /** The thermistors of an installation that have a curve: of two points or more, or of one with its beta. */
-export function thermistors({ configuration }: Installation): readonly Thermistor[] {
-  const known = fitted.get(configuration);
-  if (known) return known;
-  const found = sensorsOf(configuration, 'thermistor').flatMap(([name, sensor]) => {
-    const curve = curveOf(sensor);
-    return curve ? [{ name, sensor, curve, node: sensor.resistance!.node }] : [];
-  });
-  fitted.set(configuration, found);
-  return found;
+export function thermistors({ configuration: { sensors } }: Installation): readonly Thermistor[] {
+  return sensors ? thermistorsIn(sensors) : [];
 }
 
 /** A curve is fitted once and asked for each voltage that is looked at. */
-const fitted = new WeakMap<EngineConfiguration, readonly Thermistor[]>();
+const thermistorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>): readonly Thermistor[] =>
+  sensorsOf({ sensors }, 'thermistor').flatMap(([name, sensor]) => {
+    const curve = curveOf(sensor);
+    return curve ? [{ name, sensor, curve, node: sensor.resistance!.node }] : [];
+  }),
+);
 
 const HUNDRED_KELVIN = 100;
 
