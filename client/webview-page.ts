@@ -1,19 +1,29 @@
 import { randomBytes } from 'node:crypto';
 import * as vscode from 'vscode';
 
-/** The folder of the built programs and styles of the panels, the only one that a panel may read. */
-export const builtFolder = (extension: vscode.Uri): vscode.Uri => vscode.Uri.joinPath(extension, 'dist');
-
-/**
- * The page of a panel, `NAME.js` and `NAME.css` of the built folder. Nothing runs in it but the extension's own script, and
- * nothing is fetched.
- */
-export function webviewPage(
-  webview: vscode.Webview,
+/** A panel beside the text, `NAME.js` and `NAME.css` of the built folder: empty until its script is told what to show. */
+export function panelBeside(
   extension: vscode.Uri,
+  id: string,
   name: string,
   title: string,
-): string {
+): vscode.WebviewPanel {
+  const panel = vscode.window.createWebviewPanel(
+    id,
+    title,
+    { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+    { enableScripts: true, localResourceRoots: [builtFolder(extension)] },
+  );
+  panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'icon.png');
+  panel.webview.html = webviewPage(panel.webview, extension, name, title);
+  return panel;
+}
+
+/** The folder of the built programs and styles of the panels, the only one that a panel may read. */
+const builtFolder = (extension: vscode.Uri): vscode.Uri => vscode.Uri.joinPath(extension, 'dist');
+
+/** The page of a panel. Nothing runs in it but the extension's own script, and nothing is fetched. */
+function webviewPage(webview: vscode.Webview, extension: vscode.Uri, name: string, title: string): string {
   const nonce = randomBytes(16).toString('base64url');
   const file = (ending: string) =>
     webview.asWebviewUri(vscode.Uri.joinPath(builtFolder(extension), `${name}.${ending}`));

@@ -3,7 +3,7 @@ import type { Explanation, InstallationView, Place } from '../../server/features
 import { rangeFrom } from '../cell-commands.ts';
 import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
-import { builtFolder, webviewPage } from '../webview-page.ts';
+import { panelBeside } from '../webview-page.ts';
 import type { FromPanel, ToPanel } from './messages.ts';
 
 /** The command that shows the installation beside its text. One panel follows whatever text is worked in. */
@@ -34,13 +34,7 @@ class InstallationPanel {
 
   constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
     this.#server = server;
-    this.#panel = vscode.window.createWebviewPanel(
-      'enginewright.installation',
-      'Installation',
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      { enableScripts: true, localResourceRoots: [builtFolder(extension)] },
-    );
-    this.#panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'icon.png');
+    this.#panel = panelBeside(extension, 'enginewright.installation', 'installation-panel', 'Installation');
     const { window, workspace } = vscode;
     this.#subscriptions = [
       this.#panel.webview.onDidReceiveMessage((message: FromPanel) => this.#hear(message)),
@@ -56,12 +50,6 @@ class InstallationPanel {
         if (change.affectsConfiguration('enginewright')) this.#refresh();
       }),
     ];
-    this.#panel.webview.html = webviewPage(
-      this.#panel.webview,
-      extension,
-      'installation-panel',
-      'Installation',
-    );
   }
 
   reveal(): void {

@@ -4,7 +4,7 @@ import { rangeFrom } from '../cell-commands.ts';
 import { type CommittedTexts, whyNot } from '../committed.ts';
 import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
-import { builtFolder, webviewPage } from '../webview-page.ts';
+import { panelBeside } from '../webview-page.ts';
 import { type CellPlace, COMMITTED, type FromPanel, type Shown } from './messages.ts';
 
 /** The commands that show the map under the cursor beside the text. One panel follows whatever text is worked in. */
@@ -51,13 +51,7 @@ class MapPanel {
   constructor(server: LanguageServer, committed: CommittedTexts, extension: vscode.Uri, closed: () => void) {
     this.#server = server;
     this.#committed = committed;
-    this.#panel = vscode.window.createWebviewPanel(
-      'enginewright.map',
-      'Map',
-      { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
-      { enableScripts: true, localResourceRoots: [builtFolder(extension)] },
-    );
-    this.#panel.iconPath = vscode.Uri.joinPath(extension, 'client', 'icon.png');
+    this.#panel = panelBeside(extension, 'enginewright.map', 'map-panel', 'Map');
     const { window, workspace } = vscode;
     this.#subscriptions = [
       this.#panel.webview.onDidReceiveMessage((message: FromPanel) => this.#hear(message)),
@@ -73,7 +67,6 @@ class MapPanel {
       committed.onDidChange(() => this.#refresh()),
       this.#cellMark,
     ];
-    this.#panel.webview.html = webviewPage(this.#panel.webview, extension, 'map-panel', 'Map');
   }
 
   reveal(): void {
