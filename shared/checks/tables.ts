@@ -8,6 +8,7 @@ import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts'
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
+import { MOST_DECIMALS } from '../tables/spelling.ts';
 import type { PlacedTable, Subject } from './check.ts';
 
 export type { PlacedTable } from './check.ts';
@@ -105,7 +106,7 @@ export function spelledStep(row: readonly ScalarNode[]): number {
 
 function decimalsOf({ text }: ScalarNode): number {
   const [mantissa = '', exponent = '0'] = text.toLowerCase().split('e');
-  return (mantissa.split('.')[1]?.length ?? 0) - Number(exponent);
+  return Math.min(MOST_DECIMALS, (mantissa.split('.')[1]?.length ?? 0) - Number(exponent));
 }
 
 /** The text of a node as written, quotes included. */

@@ -6,7 +6,7 @@ export interface Spelling {
 }
 
 /** More than these say nothing about an engine and are rounding of the computer's own. */
-const MOST_DECIMALS = 12;
+export const MOST_DECIMALS = 12;
 
 /** The most decimals of any number; padded where all have as many. */
 export function spellingOf(texts: readonly string[]): Spelling {

@@ -25,6 +25,24 @@ describe('texts that random edits made', () => {
     },
   );
 
+  test('a cell of more digits than a number has is judged, and a fix for it is written', () => {
+    const long = `83.${'0'.repeat(120)}`;
+    const text = `fuel:
+  volumetric_efficiency:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 2000, 3000, 4000, 5000] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 60, 80, 100, 120] }
+    unit: "%"
+    values:
+      - [70, 74, 78, 81, 82]
+      - [72, 76, 80, 83, 84]
+      - [75, 79, 38, ${long}, 87]
+      - [77, 81, 85, 88, 89]
+      - [79, 83, 87, 90, 91]
+`;
+    const slip = findingsOf(text).find(({ rule }) => rule === 'cell-outlier');
+    expect(slip?.fixes[0]?.edits[0]?.text).toMatch(/^8\d\.\d*$/);
+  });
+
   test('a breakpoint that is no number stands nowhere twice', () => {
     const text = `fuel:
   target_lambda:
