@@ -9,6 +9,7 @@ import {
   section,
   telling,
 } from '../configuration/parts.ts';
+import { sameItems } from '../configuration/same-value.ts';
 import type { Subject } from './check.ts';
 
 /** What is looked at with each key of a subject; what is not listed here belongs to the text. */
@@ -22,7 +23,8 @@ const ofSubject: Readonly<Partial<Record<string, Parts>>> = {
   structure: part('structure'),
   binding: part('binding'),
   path: NOTHING,
-  read: part('readings'),
+  // Read anew with every version of the text, though most of its sections are those of the last.
+  read: part('text'),
   tables: part('tables'),
   links: part('links'),
 };
@@ -51,7 +53,6 @@ export function changedParts(earlier: Subject, now: Subject): Parts {
   let changed = earlier.controller === now.controller ? NOTHING : part('controller file');
   for (const name of ['syntax', 'structure', 'binding', 'tables', 'links'] as const)
     if (!sameItems(earlier[name], now[name])) changed |= part(name);
-  if (!sameItems(earlier.read.items, now.read.items)) changed |= part('readings');
   if (earlier.file !== now.file || !sameItems(filesOf(earlier), filesOf(now))) changed |= part('text');
   return changed | changedSections(earlier.installation?.engines ?? [], now.installation?.engines ?? []);
 }
@@ -69,8 +70,4 @@ function changedSections(earlier: readonly Engine[], now: readonly Engine[]): Pa
       ({ configuration }, i) => configuration[name as never] !== earlier[i]!.configuration[name as never],
     );
   return SECTIONS.filter(differs).reduce((parts, name) => parts | section(name), NOTHING);
-}
-
-function sameItems(a: readonly unknown[], b: readonly unknown[]): boolean {
-  return a.length === b.length && a.every((item, i) => item === b[i]);
 }

@@ -2,6 +2,7 @@ import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from 
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
 import type { Reading, ReadingTree } from './readings.ts';
+import { sameItems } from './same-value.ts';
 import { childShape, type Shape } from './shape.ts';
 import { bindTable } from './table.ts';
 import { type FlagValue, type ListValue, type RelationPoint, rememberNodes, type Value } from './values.ts';
@@ -94,7 +95,7 @@ class Binder {
     const top = mappings.at(-1)!;
     const known = of(sections, shape);
     let section = known.get(top);
-    if (!section || !sameNodes(section.mappings, mappings)) {
+    if (!section || !sameItems(section.mappings, mappings)) {
       section = bindSection(shape, mappings);
       known.set(top, section);
     }
@@ -121,10 +122,6 @@ class Binder {
     if (leaf.reading) this.items.push(leaf.reading);
     return leaf.value;
   }
-}
-
-function sameNodes(a: readonly Node[], b: readonly Node[]): boolean {
-  return a.length === b.length && a.every((node, i) => node === b[i]);
 }
 
 function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {

@@ -22,28 +22,17 @@ export const SECTIONS = [
 export const PARTS = [
   ...SECTIONS,
   // Which map sets there are; what the controller file says; and what is known of the text itself.
-  ...([
-    'engines',
-    'controller file',
-    'syntax',
-    'structure',
-    'binding',
-    'readings',
-    'tables',
-    'links',
-    'text',
-  ] as const),
+  ...(['engines', 'controller file', 'syntax', 'structure', 'binding', 'tables', 'links', 'text'] as const),
 ] as const;
 
 export type PartName = (typeof PARTS)[number];
 
-const bits: Readonly<Record<string, Parts>> = Object.fromEntries(PARTS.map((name, i) => [name, 1 << i]));
+const bits = new Map<string | symbol, Parts>(PARTS.map((name, i) => [name, 1 << i]));
 
-export const part = (name: PartName): Parts => bits[name]!;
+export const part = (name: PartName): Parts => bits.get(name)!;
 
 /** A section of an engine file; a key that is none of them belongs to the text. */
-export const section = (key: string | symbol): Parts =>
-  (typeof key === 'string' && bits[key]) || part('text');
+export const section = (key: string | symbol): Parts => bits.get(key) ?? part('text');
 
 let seen = NOTHING;
 

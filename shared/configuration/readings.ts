@@ -1,4 +1,5 @@
 import type { Node } from '../source/tree.ts';
+import { sameItems } from './same-value.ts';
 import type { Shape } from './shape.ts';
 import type { Value } from './values.ts';
 
@@ -38,11 +39,7 @@ export function ofEachReading<Made, Argument>(
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {
   type Kept = { readonly argument: Argument; readonly made: readonly Made[] };
   const known = new WeakMap<ReadingTree | Reading, Kept>();
-  const kept = <Key extends ReadingTree | Reading>(
-    key: Key,
-    argument: Argument,
-    all: () => readonly Made[],
-  ) => {
+  const kept = (key: ReadingTree | Reading, argument: Argument, all: () => readonly Made[]) => {
     const last = known.get(key);
     if (last && Object.is(last.argument, argument)) return last.made;
     const found = all();
@@ -73,6 +70,5 @@ export function readingsThat(tree: ReadingTree, isWanted: (reading: Reading) => 
     const left = readingsThat(item, isWanted);
     return left.items.length > 0 ? [left] : [];
   });
-  const isSame = items.length === tree.items.length && items.every((item, i) => item === tree.items[i]);
-  return isSame ? tree : { items };
+  return sameItems(items, tree.items) ? tree : { items };
 }

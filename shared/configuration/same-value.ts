@@ -40,6 +40,10 @@ function sameTable(a: TableValue, b: TableValue): boolean {
 const rising = ({ points }: RelationValue): RelationPoint[] =>
   [...points].sort((a, b) => a.from.canonical - b.from.canonical);
 
+/** Whether two lists hold the very same things. */
+export const sameItems = (a: readonly unknown[], b: readonly unknown[]): boolean =>
+  a.length === b.length && a.every((item, i) => item === b[i]);
+
 /** Whether two bound values mean the same. A table that is not whole is like no other. */
 export function sameValue(a: Value | undefined, b: Value | undefined): boolean {
   if (!a || !b) return a === b;
