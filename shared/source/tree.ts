@@ -67,6 +67,9 @@ export interface Entry {
   readonly value: Node;
 }
 
+/** So few are looked through sooner than a table of them is made, and most mappings are small. */
+const FEW_ENTRIES = 8;
+
 export class MappingNode extends TreeNode {
   readonly type = 'mapping';
   readonly entries: Entry[] = [];
@@ -83,6 +86,7 @@ export class MappingNode extends TreeNode {
 
   /** The entry of this name; of several, the first. */
   entry(name: string): Entry | undefined {
+    if (this.entries.length <= FEW_ENTRIES) return this.entries.find(({ key }) => key.text === name);
     if (!this.#byName) {
       this.#byName = new Map();
       for (const entry of this.entries) {

@@ -1,12 +1,10 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
-import { createProject, fileKind } from '../../shared/configuration/project.ts';
+import { createProject } from '../../shared/configuration/project.ts';
 import { brakeMeanEffectivePressure, estimatedPower, injectorDuty } from '../../shared/derived/fuel.ts';
-
-const SAMPLES = fileURLToPath(new URL('../../samples/', import.meta.url)).replaceAll('\\', '/');
+import { SAMPLES, sampleNames, sampleText } from '../support/samples.ts';
 
 const project = createProject((path) => {
   try {
@@ -16,12 +14,8 @@ const project = createProject((path) => {
   }
 });
 
-const files = readdirSync(SAMPLES, { recursive: true, encoding: 'utf8' })
-  .map((name) => name.replaceAll('\\', '/'))
-  .filter(fileKind)
-  .sort();
-const broken = files.filter((name) => name.startsWith('broken/'));
-const complete = files.filter((name) => !broken.includes(name));
+const broken = sampleNames.filter((name) => name.startsWith('broken/'));
+const complete = sampleNames.filter((name) => !broken.includes(name));
 
 const analysisOf = (name: string): Analysis => analyse(project, SAMPLES + name)!;
 const grave = ({ findings }: Analysis): Finding[] =>
@@ -34,8 +28,8 @@ describe('a complete installation', () => {
     ).toEqual([]);
   });
 
-  test.each(files)('%s says that it is invented', (name) => {
-    expect(readFileSync(SAMPLES + name, 'utf8')).toMatch(/^# Invented/);
+  test.each(sampleNames)('%s says that it is invented', (name) => {
+    expect(sampleText(name)).toMatch(/^# Invented/);
   });
 
   const engines = complete.filter((name) => name.endsWith('.engine.yaml'));
@@ -61,7 +55,7 @@ describe('a complete installation', () => {
 
 describe('a broken one', () => {
   test.each(broken)('%s shows what its header names, and nothing else', (name) => {
-    const [, names] = /^# expect: (.+)$/m.exec(readFileSync(SAMPLES + name, 'utf8'))!;
+    const [, names] = /^# expect: (.+)$/m.exec(sampleText(name))!;
     const expected = names!.split(', ').sort();
     expect([...new Set(grave(analysisOf(name)).map(({ rule }) => rule))].sort()).toEqual(expected);
   });
