@@ -1,3 +1,4 @@
+import type { Engine } from '../configuration/installation.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import {
   type FaultedPoint,
@@ -9,6 +10,7 @@ import {
 import { targetLambda } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import { TableReadings } from '../derived/table-reading.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 import { formatNumber, formatQuantity } from './words.ts';
@@ -24,13 +26,12 @@ interface Consequence {
   readonly pressure: number;
 }
 
-function consequence(fault: SensorFault, point: OperatingPoint): Consequence {
-  const faulted: FaultedPoint = faultedPoint(point, fault);
+function consequence(faulted: FaultedPoint, point: OperatingPoint): Consequence {
   const advance = ({ assumed, actual }: FaultedPoint) =>
     (assumed.get(ignitionAdvance)?.canonical ?? Number.NaN) -
     (actual.get(ignitionAdvance)?.canonical ?? Number.NaN);
   return {
-    fault,
+    fault: faulted.fault,
     point,
     lambda: faultedLambda(faulted)?.canonical ?? Number.NaN,
     soundLambda: point.get(targetLambda)?.canonical ?? Number.NaN,
@@ -39,19 +40,30 @@ function consequence(fault: SensorFault, point: OperatingPoint): Consequence {
   };
 }
 
-/** What each fault does at a point. Points outlive a keystroke that does not touch their engine. */
+/** What each fault does at a point. Points outlive a keystroke that does not touch what they follow from. */
 function consequencesAt(point: OperatingPoint, faults: readonly SensorFault[]): readonly Consequence[] {
   const last = lastAt.get(point);
-  if (last?.faults === faults) return last.all;
-  const all = faults.map((fault) => consequence(fault, point));
-  lastAt.set(point, { faults, all });
+  const holds =
+    last?.faults === faults && (last.engine === point.engine || last.readings.follow(point.configuration));
+  if (holds) {
+    last.engine = point.engine;
+    return last.all;
+  }
+  const readings = new TableReadings();
+  const all = faults.map((fault) => consequence(faultedPoint(point, fault, readings), point));
+  lastAt.set(point, { faults, engine: point.engine, readings, all });
   return all;
 }
 
-const lastAt = new WeakMap<
-  OperatingPoint,
-  { readonly faults: readonly SensorFault[]; readonly all: readonly Consequence[] }
->();
+interface Known {
+  readonly faults: readonly SensorFault[];
+  engine: Engine;
+  /** What the states that the controller assumes were read from. */
+  readonly readings: TableReadings;
+  readonly all: readonly Consequence[];
+}
+
+const lastAt = new WeakMap<OperatingPoint, Known>();
 
 /** The consequence that passes a limit by most, of those that pass it. */
 function worst(all: readonly Consequence[], harm: (one: Consequence) => number): Consequence | undefined {

@@ -4,6 +4,7 @@ import { altitudeForPressure } from '../physics/atmosphere.ts';
 import * as physics from '../physics/charge-air.ts';
 import { ambientPressure, ambientTemperature } from './atmosphere.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
+import type { WhichTable } from './table-reading.ts';
 import { apply, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 /** What an engine without the part has: no loss, no cooling, no compressor (the schema says so of each key). */
@@ -40,10 +41,12 @@ function statedPressure(point: OperatingPoint): Result | undefined {
 
 const isFullThrottle = (throttle: MaybeOperand): boolean => throttle !== undefined && throttle.canonical >= 1;
 
+const targetMap: WhichTable = ({ boost }) => boost?.target;
+
 /** The boost target at the point as the map holds it: absolute or gauge. */
 function mapTarget(point: OperatingPoint): Operand | undefined {
   const { speed, throttle } = point.conditions;
-  return point.lookUp(point.configuration.boost?.target, speed, throttle);
+  return point.lookUp(targetMap, speed, throttle);
 }
 
 export const targetManifoldPressure: PointValue = {

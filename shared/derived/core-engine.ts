@@ -1,5 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
 import { oncePer } from '../configuration/parts.ts';
+import { differInCellsOnly } from './alike.ts';
 
 /** The sections that say how an engine breathes and fires: all that its fuel has no part in. */
 export const BREATHING = [
@@ -49,6 +50,22 @@ function only(
 const cores: Made = new WeakMap();
 const breathing: Made = new WeakMap();
 const states: Made = new WeakMap();
+
+/** Where an operating point reads numbers from tables; what it is held against in other sections, it does not read. */
+const READ = ['fuel', 'ignition', 'boost'] as const;
+
+/** The engine that was last compared with another, and whether that may go on as it. */
+const compared = new WeakMap<Engine, { readonly next: Engine; readonly goesOn: boolean }>();
+
+/** Whether an engine with what a point can be asked for is another one but for cells of the tables that points read. */
+export function goesOnAs(engine: Engine, next: Engine): boolean {
+  let last = compared.get(engine);
+  if (last?.next !== next) {
+    last = { next, goesOn: differInCellsOnly(engine, next, READ) };
+    compared.set(engine, last);
+  }
+  return last.goesOn;
+}
 
 /** The engine with what an operating point can be asked for. */
 export function stateEngine(engine: Engine): Engine {

@@ -21,6 +21,7 @@ import {
 import { ignitionAdvance } from './ignition.ts';
 import { type Conditions, OperatingPoint, type PointValue } from './operating-point.ts';
 import { inputSpan, sensorsMeasuring, sensorValueAt } from './sensor-reading.ts';
+import { TableReadings } from './table-reading.ts';
 import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
 /**
@@ -132,13 +133,18 @@ function isSameFault(a: SensorFault, b: SensorFault): boolean {
   return a.sensor === b.sensor && a.node === b.node && a.noticed === b.noticed && sameValue;
 }
 
-export function faultedPoint(point: OperatingPoint, fault: SensorFault): FaultedPoint {
+/** The point with the fault. What the controller reads from tables for the assumed state goes among the `readings`. */
+export function faultedPoint(
+  point: OperatingPoint,
+  fault: SensorFault,
+  readings = new TableReadings(),
+): FaultedPoint {
   const quantity = measuredQuantity(fault.sensor.measures!.text)!.entry.name;
   const conditions = { ...point.conditions, [steering[quantity]!]: fault.value };
   // The charge temperature that is measured does not follow the pressure that the controller takes for true.
   const charge = point.get(chargeTemperature);
   if (quantity === 'manifold_pressure' && charge) conditions.chargeTemperature = charge;
-  const assumed = new OperatingPoint(point.name, point.engine, conditions, point.node);
+  const assumed = new OperatingPoint(point.name, point.engine, conditions, point.node, readings);
   return { fault, actual: quantity === 'throttle_position' ? assumed : point, assumed };
 }
 

@@ -6,6 +6,7 @@ import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
+import type { WhichTable } from './table-reading.ts';
 import { apply, because, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type GradeProperty = 'density' | 'stoichiometricRatio' | 'lowerHeatingValue';
@@ -40,10 +41,15 @@ export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
 const unity = (how: string): Operand => ({ canonical: 1, how });
 
 /** A map over speed and manifold pressure, at the point. */
-function atPoint(point: OperatingPoint, table: 'volumetric_efficiency' | 'target_lambda'): MaybeOperand {
-  const map = point.configuration.fuel?.[table];
-  return point.lookUp(map, point.conditions.speed, pressureOnAxis(point, map?.y));
+function atPoint(point: OperatingPoint, map: WhichTable): MaybeOperand {
+  return point.lookUp(map, point.conditions.speed, pressureOnAxis(point, map(point.configuration)?.y));
 }
+
+const fillingMap: WhichTable = ({ fuel }) => fuel?.volumetric_efficiency;
+const lambdaMap: WhichTable = ({ fuel }) => fuel?.target_lambda;
+const warmUpCurve: WhichTable = ({ fuel }) => fuel?.warm_up_enrichment;
+const correctionCurve: WhichTable = ({ fuel }) => fuel?.charge_temperature_correction;
+const deadTimeCurve: WhichTable = ({ fuel }) => fuel?.injectors?.dead_time;
 
 const lambdaFormula = lookedUp('lambda', 'λ', 'target at speed and manifold pressure', '');
 const fillingFormula = lookedUp('volumetric-efficiency', 'VE', 'map at speed and manifold pressure', '', '%');
@@ -51,21 +57,20 @@ const fillingFormula = lookedUp('volumetric-efficiency', 'VE', 'map at speed and
 export const volumetricEfficiency: PointValue = {
   id: 'volumetric_efficiency',
   label: 'Volumetric efficiency',
-  derive: (point) => apply(fillingFormula, { found: atPoint(point, 'volumetric_efficiency') }),
+  derive: (point) => apply(fillingFormula, { found: atPoint(point, fillingMap) }),
 };
 
 export const targetLambda: PointValue = {
   id: 'target_lambda',
   label: 'Target lambda',
-  derive: (point) =>
-    apply(lambdaFormula, { found: point.conditions.lambda ?? atPoint(point, 'target_lambda') }),
+  derive: (point) => apply(lambdaFormula, { found: point.conditions.lambda ?? atPoint(point, lambdaMap) }),
 };
 
 /** The map's own lambda, whatever the point states. */
 export const targetLambdaOfMap: PointValue = {
   id: 'target_lambda_of_map',
   label: 'Target lambda of the map',
-  derive: (point) => apply(lambdaFormula, { found: atPoint(point, 'target_lambda') }),
+  derive: (point) => apply(lambdaFormula, { found: atPoint(point, lambdaMap) }),
 };
 
 export const airMassPerCycle: PointValue = {
@@ -92,10 +97,10 @@ export const fuelMassPerCycle: PointValue = {
       stoichiometricRatio: stoichiometricRatio(point.configuration),
       lambda: point.get(targetLambda),
       warmUpEnrichment: warmUp
-        ? point.lookUp(warmUp, point.conditions.coolantTemperature)
+        ? point.lookUp(warmUpCurve, point.conditions.coolantTemperature)
         : unity('no warm-up enrichment given'),
       chargeTemperatureCorrection: correction
-        ? point.lookUp(correction, point.get(chargeTemperature))
+        ? point.lookUp(correctionCurve, point.get(chargeTemperature))
         : unity('no correction given'),
     });
   },
@@ -144,7 +149,7 @@ export const injectorFlow: PointValue = {
 };
 
 export const deadTime = (point: OperatingPoint): MaybeOperand =>
-  point.lookUp(point.configuration.fuel?.injectors?.dead_time, point.conditions.batteryVoltage);
+  point.lookUp(deadTimeCurve, point.conditions.batteryVoltage);
 
 export function pulseWidth(
   point: OperatingPoint,

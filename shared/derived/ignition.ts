@@ -6,6 +6,7 @@ import { chargeTemperature, pressureOnAxis } from './charge-air.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
+import type { WhichTable } from './table-reading.ts';
 import { apply, derivedValue, type Operand } from './value.ts';
 
 const advance = { unit: 'deg', label: 'ignition advance' } as const;
@@ -23,6 +24,9 @@ const advanceFormula = formula({
   compute: ({ fromMap, retard }) => fromMap - retard,
 });
 
+const advanceMap: WhichTable = ({ ignition }) => ignition?.advance;
+const retardCurve: WhichTable = ({ ignition }) => ignition?.charge_temperature_retard;
+
 export const ignitionAdvance: PointValue = {
   id: 'ignition_advance',
   label: 'Ignition advance',
@@ -30,13 +34,9 @@ export const ignitionAdvance: PointValue = {
     const ignition = point.configuration.ignition;
     const retard = ignition?.charge_temperature_retard;
     return apply(advanceFormula, {
-      fromMap: point.lookUp(
-        ignition?.advance,
-        point.conditions.speed,
-        pressureOnAxis(point, ignition?.advance?.y),
-      ),
+      fromMap: point.lookUp(advanceMap, point.conditions.speed, pressureOnAxis(point, ignition?.advance?.y)),
       retard: retard
-        ? point.lookUp(retard, point.get(chargeTemperature))
+        ? point.lookUp(retardCurve, point.get(chargeTemperature))
         : { canonical: 0, how: 'no charge temperature retard given' },
     });
   },

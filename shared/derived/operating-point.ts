@@ -1,10 +1,9 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
-import { lookUp } from '../configuration/lookup.ts';
-import { nodeOf, type QuantityValue, type TableValue } from '../configuration/values.ts';
-import { formatQuantity } from '../quantity/index.ts';
+import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import type { Node } from '../source/tree.ts';
-import { type StateConfiguration, stateEngine } from './core-engine.ts';
+import { goesOnAs, type StateConfiguration, stateEngine } from './core-engine.ts';
+import { TableReadings, type WhichTable } from './table-reading.ts';
 import {
   type DerivedValue,
   derivedValue,
@@ -38,18 +37,27 @@ export interface Conditions {
 /** One engine in one state. Values are derived when asked for, each once. */
 export class OperatingPoint {
   readonly #values = new Map<PointValue, DerivedValue | undefined>();
+  #engine: Engine;
 
   constructor(
     readonly name: string,
-    readonly engine: Engine,
+    engine: Engine,
     readonly conditions: Conditions,
     /** The place that the values speak of. */
     readonly node: Node,
-  ) {}
+    /** What the values were read from. */
+    readonly readings = new TableReadings(),
+  ) {
+    this.#engine = engine;
+  }
+
+  get engine(): Engine {
+    return this.#engine;
+  }
 
   /** What the engine's state follows from; another operating point, the bus or the map sets do not stand in it. */
   get configuration(): StateConfiguration {
-    return this.engine.configuration;
+    return this.#engine.configuration;
   }
 
   get(definition: PointValue): DerivedValue | undefined {
@@ -62,32 +70,21 @@ export class OperatingPoint {
   }
 
   /** A table's value at this point's operands, as an operand that tells how it was found. */
-  lookUp(table: TableValue | undefined, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
+  lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
+    const table = which(this.configuration);
     if (!table?.x || !x || (table.isMap && !y)) return undefined;
-    const canonical = lookUp(table, x.canonical, y?.canonical);
-    return canonical === undefined
-      ? undefined
-      : new TableReading(canonical, table, x.canonical, y?.canonical);
-  }
-}
-
-/** A number read from a table. It is asked how it was found far less often than it is read. */
-class TableReading implements Operand {
-  constructor(
-    readonly canonical: number,
-    readonly table: TableValue,
-    readonly x: number,
-    readonly y: number | undefined,
-  ) {}
-
-  get node(): Node {
-    return this.table.node;
+    return this.readings.read(which, this.configuration, x.canonical, y?.canonical);
   }
 
-  get how(): string {
-    const at = [formatQuantity(this.x, this.table.x!.unit)];
-    if (this.table.y && this.y !== undefined) at.push(formatQuantity(this.y, this.table.y.unit));
-    return `table at ${at.join(', ')}`;
+  /**
+   * Goes on as the point of a later version of its engine, with all its values, where the two differ in cells of tables
+   * only and in none that was read for a value. Gives whether it does.
+   */
+  follow(engine: Engine): boolean {
+    if (engine === this.#engine) return true;
+    const follows = goesOnAs(this.#engine, engine) && this.readings.follow(engine.configuration);
+    if (follows) this.#engine = engine;
+    return follows;
   }
 }
 
@@ -106,8 +103,8 @@ export function operatingPoints(installation: Installation): OperatingPoint[] {
     if (!point?.speed) return [];
     const engine = states.get(point.map_set?.text) ?? withoutSet;
     const last = lastOf.get(point);
-    // With all that was derived of it, where its engine did not change either.
-    if (last?.engine === engine && last.name === name) return [last];
+    // With all that was derived of it, where nothing that it follows from changed either.
+    if (last?.name === name && last.follow(engine)) return [last];
     const conditions: Conditions = {
       speed: point.speed,
       throttle: point.throttle,

@@ -1,8 +1,9 @@
 import type { Engine } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
-import type { Axis, TableValue } from '../configuration/values.ts';
+import type { TableValue } from '../configuration/values.ts';
+import { differInCellsOnly } from './alike.ts';
 import { heldAt } from './cell.ts';
-import { CORE, perEngine } from './core-engine.ts';
+import { perEngine } from './core-engine.ts';
 import { absoluteBreakpoints, highestManifoldPressure, SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 
@@ -93,32 +94,9 @@ function cellsOf(
 
 /** The maps may hold other numbers; all else, their axes too, is what it was. */
 function isAlikeButForMaps(engine: Engine, deviation: number, earlier: ReachedCells): boolean {
-  if (deviation !== earlier.deviation) return false;
-  const [now, before] = [engine.configuration, earlier.engine.configuration];
-  if (CORE.some((name) => name !== 'fuel' && now[name] !== before[name])) return false;
-  const { volumetric_efficiency: filling, target_lambda: lambda, ...fuel } = now.fuel ?? {};
-  const { volumetric_efficiency: oldFilling, target_lambda: oldLambda, ...oldFuel } = before.fuel ?? {};
-  const names = Object.keys(fuel) as (keyof typeof fuel)[];
-  return (
-    names.length === Object.keys(oldFuel).length &&
-    names.every((name) => fuel[name] === oldFuel[name]) &&
-    hasAxesOf(filling, oldFilling) &&
-    hasAxesOf(lambda, oldLambda)
-  );
-}
-
-function hasAxesOf(one: TableValue | undefined, other: TableValue | undefined): boolean {
-  if (!one || !other) return one === other;
-  return isAxis(one.x, other.x) && isAxis(one.y, other.y) && !one.cells === !other.cells;
-}
-
-function isAxis(one: Axis | undefined, other: Axis | undefined): boolean {
-  if (!one || !other) return one === other;
-  return (
-    one.reference === other.reference &&
-    one.breakpoints.length === other.breakpoints.length &&
-    one.breakpoints.every((point, i) => point === other.breakpoints[i])
-  );
+  const { volumetric_efficiency: filling, target_lambda: lambda } = earlier.engine.configuration.fuel ?? {};
+  const isRead = (table: TableValue) => table === filling || table === lambda;
+  return deviation === earlier.deviation && differInCellsOnly(earlier.engine, engine, ['fuel'], isRead);
 }
 
 function placesOf(engine: Engine, deviation: number): Pick<ReachedCells, 'speeds' | 'pressures'> | undefined {

@@ -1,0 +1,64 @@
+import type { Engine } from '../configuration/installation.ts';
+import type { Axis, TableValue } from '../configuration/values.ts';
+
+type SectionName = keyof Engine['configuration'];
+
+/**
+ * Whether two versions of an engine differ in nothing but what stands in the cells of tables, and that only in some
+ * sections and there in tables that `mayDiffer`. Axes and units are what they were, and whether there are whole cells.
+ */
+export function differInCellsOnly(
+  before: Engine,
+  now: Engine,
+  sections: readonly SectionName[],
+  mayDiffer: (table: TableValue) => boolean = () => true,
+): boolean {
+  const names = [...new Set([...Object.keys(before.configuration), ...Object.keys(now.configuration)])];
+  return (names as SectionName[]).every((name) => {
+    const [old, current] = [before.configuration[name], now.configuration[name]];
+    return old === current || (sections.includes(name) && isAlike(old, current, mayDiffer));
+  });
+}
+
+function isAlike(one: unknown, other: unknown, mayDiffer: (table: TableValue) => boolean): boolean {
+  if (one === other) return true;
+  if (!isObject(one) || !isObject(other)) return false;
+  if (isTable(one) && isTable(other)) return mayDiffer(one) && hasShapeOf(one, other);
+  // A bound value that is another object may be another value; a section is put together anew around what changed.
+  if (isBound(one) || isBound(other)) return false;
+  const names = Object.keys(one);
+  return (
+    names.length === Object.keys(other).length &&
+    names.every((name) => name in other && isAlike(one[name], other[name], mayDiffer))
+  );
+}
+
+const isObject = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null;
+
+const isBound = (value: Record<string, unknown>): boolean => typeof value.type === 'string';
+
+const isTable = (value: object): value is TableValue => (value as { type?: unknown }).type === 'table';
+
+function hasShapeOf(one: TableValue, other: TableValue): boolean {
+  return (
+    one.kind === other.kind &&
+    one.unit === other.unit &&
+    one.reference === other.reference &&
+    one.isMap === other.isMap &&
+    isAxis(one.x, other.x) &&
+    isAxis(one.y, other.y) &&
+    !one.cells === !other.cells
+  );
+}
+
+function isAxis(one: Axis | undefined, other: Axis | undefined): boolean {
+  if (!one || !other) return one === other;
+  return (
+    one.quantity === other.quantity &&
+    one.unit === other.unit &&
+    one.reference === other.reference &&
+    one.breakpoints.length === other.breakpoints.length &&
+    one.breakpoints.every((point, i) => point === other.breakpoints[i])
+  );
+}

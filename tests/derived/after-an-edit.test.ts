@@ -1,0 +1,67 @@
+import { readFileSync } from 'node:fs';
+import { beforeEach, describe, expect, test } from 'vitest';
+import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { createProject, type Project } from '../../shared/configuration/project.ts';
+import { volumetricEfficiency } from '../../shared/derived/fuel.ts';
+import { offsetsOf } from '../../shared/source/source-file.ts';
+
+const FIXTURES = new URL('../fixtures/', import.meta.url);
+const PATH = '/complete.engine.yaml';
+const COMPLETE = readFileSync(new URL('complete.engine.yaml', FIXTURES), 'utf8');
+
+describe('an operating point, after an edit', () => {
+  let project: Project;
+  let before: Analysis;
+  beforeEach(() => {
+    project = createProject((path) => readFileSync(new URL(`.${path}`, FIXTURES), 'utf8'));
+    before = edited(COMPLETE);
+  });
+  const edited = (text: string, earlier?: Analysis) => {
+    project.open(PATH, text);
+    return analyse(project, PATH, earlier)!;
+  };
+  const withFilling = (row: string, other: string) => edited(COMPLETE.replace(row, other), before);
+  const cruise = ({ derivation }: Analysis) => derivation!.point('cruise')!;
+
+  // Cruise is at 4600 rpm and 105 kPa: between 3000 and 5000 rpm, and between 100 and 180 kPa.
+  test('lives on with its values where it read no cell that changed, and they lead into the new text', () => {
+    const filling = cruise(before).get(volumetricEfficiency)!;
+    const after = withFilling('- [48, 56, 60, 57]', '- [48.5, 56, 60, 57]');
+    expect(cruise(after)).toBe(cruise(before));
+    expect(cruise(after).get(volumetricEfficiency)).toBe(filling);
+    const [input] = filling.inputs;
+    const { start } = offsetsOf(after.file, input!.node!);
+    expect(after.file.text.slice(start).startsWith('x: { quantity: engine_speed')).toBe(true);
+    expect(after.file.text.slice(start)).toContain('48.5');
+    expect(filling.substituted).toContain('table at 4600 rpm, 105 kPa abs');
+  });
+
+  test.each([
+    ['a cell that it read', '- [71, 81, 86, 83]', '- [71, 81, 87, 83]'],
+    ['the axis', 'breakpoints: [1000, 3000, 5000, 6000]', 'breakpoints: [1000, 3000, 5000, 6100]'],
+    [
+      'the unit of the axis',
+      'unit: kPa abs, breakpoints: [30, 60, 100, 180]',
+      'unit: kPa gauge, breakpoints: [30, 60, 100, 180]',
+    ],
+    ['another value of its fuel', 'grade: ', 'stoichiometric_ratio: 14.2\n  grade: '],
+  ])('is another one where %s changed', (_, row, other) => {
+    expect(COMPLETE).toContain(row);
+    const after = withFilling(row, other);
+    expect(cruise(after)).not.toBe(cruise(before));
+  });
+
+  test('with one sensor failed is judged anew where only what the controller assumes reads the cell', () => {
+    const low = COMPLETE.replace('substitute: 140 kPa abs', 'substitute: 50 kPa abs');
+    const other = low.replace('- [60, 69, 73, 70]', '- [55, 64, 68, 65]');
+    expect(other).not.toBe(low);
+    const lean = ({ findings }: Analysis) =>
+      findings.filter(({ rule }) => rule === 'single-fault-beyond-limit').map(({ message }) => message);
+    const first = edited(low);
+    const after = edited(other, first);
+    expect(cruise(after)).toBe(cruise(first));
+    expect(lean(after)).not.toEqual(lean(first));
+    project.forget(PATH);
+    expect(lean(after)).toEqual(lean(edited(other)));
+  });
+});
