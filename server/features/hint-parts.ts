@@ -2,6 +2,7 @@ import type { Derivation } from '../../shared/derived/derivation.ts';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
 import { fileValues, pointValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
@@ -26,10 +27,9 @@ export function hintParts(
   settings: Settings,
   isLookedAt: (place: Node) => boolean,
 ): PartsByPlace {
-  const byPlace = new Map<Node, HintPart[]>();
   const all = [...valueParts(derivation, settings, isLookedAt), ...mapSetParts(derivation, isLookedAt)];
-  for (const [node, part] of all) byPlace.set(node, [...(byPlace.get(node) ?? []), part]);
-  return byPlace;
+  const byPlace = [...groupedBy(all, ([node]) => node)];
+  return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
 }
 
 type Placed = readonly [Node, HintPart];
@@ -61,14 +61,9 @@ function partsByList(
   units: PreferredUnits,
   isLookedAt: (place: Node) => boolean,
 ): Placed[] {
-  const byPlace = new Map<Node, DerivedValue[]>();
-  for (const value of values) {
-    const { parent } = value.node;
-    const place = parent?.type === 'sequence' ? parent : value.node;
-    if (!isLookedAt(place)) continue;
-    byPlace.set(place, [...(byPlace.get(place) ?? []), value]);
-  }
-  return [...byPlace].map(([node, list]) => [
+  const placeOf = ({ node }: DerivedValue): Node => (node.parent?.type === 'sequence' ? node.parent : node);
+  const seen = values.filter((value) => isLookedAt(placeOf(value)));
+  return [...groupedBy(seen, placeOf)].map(([node, list]) => [
     node,
     {
       text: text(hintNumber(list, units)),

@@ -4,7 +4,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
 import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { groupedBy, sectionsOf } from '../../shared/compare/sections.ts';
+import { sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
 import {
@@ -19,6 +19,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import { pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { ReviewPlaces } from './review-places.ts';

@@ -1,6 +1,5 @@
 import type { Change } from '../../shared/compare/change.ts';
 import { passed } from '../../shared/compare/consequence-order.ts';
-import { groupedBy } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -12,6 +11,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import { Html, html } from '../html.ts';
 import { curveDrawing, mapDrawing } from './compare-drawing.ts';
 import {

@@ -1,7 +1,6 @@
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
-import { groupedBy } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -13,6 +12,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { boxTable } from './compare-grid.ts';
 import {

@@ -1,4 +1,4 @@
-import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { ofEachReading } from '../configuration/readings.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { Axis } from '../configuration/values.ts';
 import { measuredQuantities, measuredQuantity } from '../quantity/index.ts';
@@ -17,17 +17,19 @@ function quantityNames({ read, rootShape, path }: Subject): readonly QuantityNam
   return namesEach(read, rootShape).filter(({ node }) => node.chunk.file === path);
 }
 
-const namesEach = ofEachReading(function* ({ shape, value }: Reading, root: Shape): Iterable<QuantityName> {
-  if (value.type === 'text' && shape.names === 'quantity') yield { node: value.node, allowed: undefined };
-  if (value.type !== 'table') return;
-  const table = shapeAt(root, pathOf(value.node))?.table ?? shape.table;
-  yield* axisName(value.x, table?.x);
-  yield* axisName(value.y, table?.y);
-});
+const namesEach = ofEachReading(
+  ['text', 'table'],
+  ({ shape, value }, root: Shape): readonly QuantityName[] => {
+    if (value.type === 'text')
+      return shape.names === 'quantity' ? [{ node: value.node, allowed: undefined }] : [];
+    const table = shapeAt(root, pathOf(value.node))?.table ?? shape.table;
+    return [...axisName(value.x, table?.x), ...axisName(value.y, table?.y)];
+  },
+);
 
-function* axisName(axis: Axis | undefined, allowed: readonly string[] | undefined): Iterable<QuantityName> {
+function axisName(axis: Axis | undefined, allowed: readonly string[] | undefined): readonly QuantityName[] {
   const node = axis?.node.get('quantity');
-  if (node?.type === 'scalar' && node.style !== 'empty') yield { node, allowed };
+  return node?.type === 'scalar' && node.style !== 'empty' ? [{ node, allowed }] : [];
 }
 
 export const quantityUnknown = fileCheck({

@@ -1,4 +1,4 @@
-import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
 import { formatUnit, fromUnit, type Quantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -44,36 +44,33 @@ export const valueOutOfPhysicalRange = fileCheck({
   },
 });
 
-const outOfRangeEach = ofEachReading(outOfRange);
+const outOfRangeEach = ofEachReading(['table', 'relation', 'quantity', 'range'], outOfRange);
 
 /** What was found in the file itself, not in those that it is based on. */
 const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
   found.filter(({ at }) => at.chunk.file === path);
 
-function* outOfRange({ shape, value, node }: Reading): Iterable<Found> {
-  if (value.type === 'table') yield* cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
-  else if (value.type === 'relation') {
-    for (const { from, to, key, value: at } of value.points) {
-      yield* below(from, key);
-      yield* below(to, at);
-    }
-  } else if (value.type === 'quantity' || value.type === 'range') {
-    const bounds = boundsOf(shape, 'physical', value.kind);
-    const ends = value.type === 'quantity' ? [value.quantity] : [value.low, value.high];
-    const outside = bounds && ends.find((end) => !isInside(bounds, end));
-    if (bounds && outside) {
-      const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
-      const fixes =
-        value.type === 'quantity' ? likelyReadings(value, boundsOf(shape, 'usual', value.kind)) : [];
-      yield { at: node, message, fixes };
-    } else yield* below(ends[0]!, value.node);
-  }
+function outOfRange({
+  shape,
+  value,
+  node,
+}: ReadingOf<'table' | 'relation' | 'quantity' | 'range'>): Iterable<Found> {
+  if (value.type === 'table') return cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
+  if (value.type === 'relation')
+    return value.points.flatMap(({ from, to, key, value: at }) => [...below(from, key), ...below(to, at)]);
+  const bounds = boundsOf(shape, 'physical', value.kind);
+  const [low, high] = value.type === 'quantity' ? [value.quantity, value.quantity] : [value.low, value.high];
+  if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
+  const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
+  const fixes = value.type === 'quantity' ? likelyReadings(value, boundsOf(shape, 'usual', value.kind)) : [];
+  return [{ at: node, message, fixes }];
 }
 
 /** What holds for every absolute pressure and every temperature, whatever the key. */
-function* below(quantity: Quantity, node: ScalarNode): Iterable<Found> {
-  const floor = floorOf(quantity.unit?.dimension, quantity.reference, quantity.unit?.symbol);
-  if (floor && quantity.canonical < 0) yield { at: node, message: `${quote(node.text)} is below ${floor}.` };
+function below({ canonical, unit, reference }: Quantity, node: ScalarNode): readonly Found[] {
+  if (canonical >= 0) return [];
+  const floor = floorOf(unit?.dimension, reference, unit?.symbol);
+  return floor ? [{ at: node, message: `${quote(node.text)} is below ${floor}.` }] : [];
 }
 
 /** The name of the scale's lowest point, where it has one. A number in K may be a difference. */
@@ -139,18 +136,20 @@ export const suspiciousMagnitude = fileCheck({
   },
 });
 
-const unusualEach = ofEachReading(function* ({ shape, value }: Reading, factor: number): Iterable<Found> {
-  if (value.type !== 'quantity' && value.type !== 'table') return;
-  const usual = boundsOf(shape, 'usual', value.kind);
-  const physical = boundsOf(shape, 'physical', value.kind);
-  if (!usual) return;
-  if (value.type === 'quantity') {
-    if (!isFar(usual, value.quantity, factor) || (physical && !isInside(physical, value.quantity))) return;
+const unusualEach = ofEachReading(
+  ['quantity', 'table'],
+  ({ shape, value }, factor: number): Iterable<Found> => {
+    const usual = boundsOf(shape, 'usual', value.kind);
+    if (!usual) return [];
+    if (value.type === 'table') return unusualTable(value, usual, factor);
+    if (!isFar(usual, value.quantity, factor)) return [];
+    const physical = boundsOf(shape, 'physical', value.kind);
+    if (physical && !isInside(physical, value.quantity)) return [];
     const fixes = likelyReadings(value, usual);
     const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
-    if (fixes.length > 0) yield { at: value.node, message, fixes };
-  } else yield* unusualTable(value, usual, factor);
-});
+    return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
+  },
+);
 
 /** A scale that reaches through zero, or has none, knows no factor; there, outside is far. */
 function isFar(

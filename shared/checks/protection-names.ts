@@ -1,5 +1,6 @@
 import type { Sensor } from '../../generated/configuration.ts';
-import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { ofEachReading } from '../configuration/readings.ts';
+import type { TextValue } from '../configuration/values.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
@@ -40,12 +41,17 @@ export const nameUnknown: Check = engineCheck({
   },
 });
 
+interface NamedText {
+  readonly value: TextValue;
+  /** The number of the cylinder, where it is a quantity of one of several. */
+  readonly index: number | undefined;
+}
+
 /** Every text that names a sensor, or the quantity of one of several cylinders. */
-const namesEach = ofEachReading(function* ({ value, shape }: Reading) {
-  if (value.type !== 'text') return;
-  if (shape.names === 'sensor') yield { value, index: undefined };
+const namesEach = ofEachReading(['text'], ({ value, shape }): readonly NamedText[] => {
+  if (shape.names === 'sensor') return [{ value, index: undefined }];
   const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
-  if (index !== undefined) yield { value, index };
+  return index === undefined ? [] : [{ value, index }];
 });
 
 function* unknownSensor(node: ScalarNode, sensors: Readonly<Record<string, Sensor>>): Generator<Found> {

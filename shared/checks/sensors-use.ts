@@ -2,7 +2,7 @@ import type { EngineConfiguration, Sensor } from '../../generated/configuration.
 import { FOLLOWS } from '../configuration/follows.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { oncePer } from '../configuration/parts.ts';
-import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -186,10 +186,9 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
   );
 }
 
-const namedEach = ofEachReading(function* ({ node, shape, value }: Reading) {
-  const isName = value.type === 'text' && shape.names === 'quantity' && pathOf(node)[0] !== 'sensors';
-  if (isName) yield value.text;
-});
+const namedEach = ofEachReading(['text'], ({ node, shape, value }) =>
+  shape.names === 'quantity' && pathOf(node)[0] !== 'sensors' ? [value.text] : [],
+);
 
 /** The sensors that loops name. */
 function loopSensors({ installation: { engines } }: EngineSubject): Set<string> {

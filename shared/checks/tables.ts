@@ -1,7 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { SECTIONS } from '../configuration/parts.ts';
-import { ofEachReading, type Reading } from '../configuration/readings.ts';
+import { ofEachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
 import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
 import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
@@ -19,9 +19,7 @@ export function tablesOf({ tables, path }: Subject): readonly PlacedTable[] {
 }
 
 /** Every curve and map that was read. */
-export const placedTables = ofEachReading(function* ({ value, shape }: Reading): Iterable<PlacedTable> {
-  if (value.type === 'table') yield placedOf(value, shape);
-});
+export const placedTables = ofEachReading(['table'], ({ value, shape }) => [placedOf(value, shape)]);
 
 const lastPlaced = new WeakMap<TableValue, PlacedTable>();
 

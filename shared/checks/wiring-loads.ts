@@ -11,6 +11,7 @@ import {
 import type { FileValue } from '../derived/derivation.ts';
 import { driverCurrent, driverLoad } from '../derived/loads.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
+import { groupedBy } from '../grouped-by.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Related } from './check.ts';
 import { percent } from './words.ts';
@@ -52,14 +53,11 @@ function byPlace(
   written: (output: Output) => QuantityValue | undefined,
 ): Loaded[] {
   const ofInjectors = subject.installation.configuration.fuel?.injectors?.resistance;
-  const groups = new Map<Node, Driven[]>();
-  for (const one of driven) {
-    const { output } = one;
+  const placeOf = ({ output }: Driven): Node => {
     const alone = output.cylinders === undefined && output.drives?.text === 'injector';
-    const at = (written(output) ?? (alone ? ofInjectors : undefined) ?? output.pin)?.node ?? nodeOf(output);
-    groups.set(at, [...(groups.get(at) ?? []), one]);
-  }
-  return [...groups].map(([at, members]) => {
+    return (written(output) ?? (alone ? ofInjectors : undefined) ?? output.pin)?.node ?? nodeOf(output);
+  };
+  return [...groupedBy(driven, placeOf)].map(([at, members]) => {
     const more = members.length - 1;
     const words = `${members[0]!.name}${more > 0 ? ` (and ${more} more)` : ''}`;
     return { at, worst: members[0]!, words };

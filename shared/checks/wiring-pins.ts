@@ -1,5 +1,6 @@
 import type { ControllerConfiguration, Pin } from '../../generated/configuration.ts';
 import { channels, nearestFreePin, type PinUse, pinUses } from '../configuration/pins.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
 import { listed } from './words.ts';
@@ -21,12 +22,6 @@ function moveToFreePin({ installation }: EngineSubject, use: PinUse): Fix[] {
       edits: [replace(use.pin.node, free)],
     },
   ];
-}
-
-function groupedBy<Item>(items: readonly Item[], key: (item: Item) => string): Map<string, Item[]> {
-  const groups = new Map<string, Item[]>();
-  for (const item of items) groups.set(key(item), [...(groups.get(key(item)) ?? []), item]);
-  return groups;
 }
 
 /** The pin as the controller file describes it. */

@@ -1,6 +1,7 @@
 import type { Analysis } from '../analysis.ts';
 import type { Severity } from '../checks/check.ts';
 import type { Finding } from '../checks/finding.ts';
+import { groupedBy } from '../grouped-by.ts';
 import type { PathMap } from './renames.ts';
 
 /** A finding stands, is accepted with a reason, or is not there. */
@@ -63,11 +64,7 @@ function stated(analysis: Analysis | undefined, mapped: PathMap): Set<Stated> {
 
 /** Takes the pairs with equal keys out of both sets. */
 function pairUp(old: Set<Stated>, now: Set<Stated>, keyOf: (one: Stated) => string): [Stated, Stated][] {
-  const waiting = new Map<string, Stated[]>();
-  for (const one of old) {
-    const key = keyOf(one);
-    waiting.set(key, [...(waiting.get(key) ?? []), one]);
-  }
+  const waiting = groupedBy(old, keyOf);
   const pairs: [Stated, Stated][] = [];
   for (const after of [...now]) {
     const before = waiting.get(keyOf(after))?.shift();

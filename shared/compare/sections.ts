@@ -1,3 +1,4 @@
+import { groupedBy } from '../grouped-by.ts';
 import { changeArea } from './areas.ts';
 import type { Change } from './change.ts';
 import type { Comparison } from './comparison.ts';
@@ -24,18 +25,4 @@ export function sectionsOf({ changes, consequences }: Comparison): Sections {
     others: values.filter((value) => !isNear(value)),
     areas: groupedBy(changes, changeArea),
   };
-}
-
-/** Members with the same key together, in the order in which the keys are met first. */
-export function groupedBy<Member>(
-  members: readonly Member[],
-  keyOf: (member: Member) => string,
-): Map<string, Member[]> {
-  const groups = new Map<string, Member[]>();
-  for (const member of members) {
-    const group = groups.get(keyOf(member));
-    if (group) group.push(member);
-    else groups.set(keyOf(member), [member]);
-  }
-  return groups;
 }

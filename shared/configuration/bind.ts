@@ -127,9 +127,8 @@ class Binder {
 function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
   const binder = new Binder();
   const bound: Record<string, unknown> = Object.create(null);
-  for (const name of new Set(mappings.flatMap(({ entries }) => entries.map(({ key }) => key.text)))) {
+  for (const [name, layers] of layersByKey(mappings)) {
     const child = childShape(shape, name);
-    const layers = mappings.map((mapping) => mapping.get(name)).filter((node) => node !== undefined);
     const value = child && binder.place(child, layers);
     if (value !== undefined) bound[name] = value;
   }
@@ -141,6 +140,19 @@ function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
   return { mappings, bound: rememberNodes(bound, mappings), items, faults };
+}
+
+/** What each key holds in each of the mappings that have it; of a key that stands twice in one, the first counts. */
+function layersByKey(mappings: readonly MappingNode[]): Map<string, Node[]> {
+  const byKey = new Map<string, Node[]>();
+  for (const mapping of mappings) {
+    for (const { key, value } of mapping.entries) {
+      const layers = byKey.get(key.text);
+      if (!layers) byKey.set(key.text, [value]);
+      else if (mapping.entry(key.text)?.key === key) layers.push(value);
+    }
+  }
+  return byKey;
 }
 
 function plainScalar(node: Node | undefined): unknown {

@@ -28,14 +28,20 @@ export function allReadings(tree: ReadingTree): Reading[] {
   return all;
 }
 
+/** A reading of a value of some types. */
+export type ReadingOf<Type extends Value['type']> = Reading & {
+  readonly value: Extract<Value, { readonly type: Type }>;
+};
+
 const NONE: readonly never[] = [];
 
 /**
- * What a function makes of every reading of a tree, where it looks at nothing but the reading and the argument. Sections
- * outlive a keystroke elsewhere in the text, so only what is new is asked about.
+ * What a function makes of every reading of a tree that is of some types, where it looks at nothing but the reading and the
+ * argument. Sections outlive a keystroke elsewhere in the text, so only what is new is asked about.
  */
-export function ofEachReading<Made, Argument>(
-  make: (reading: Reading, argument: Argument) => Iterable<Made>,
+export function ofEachReading<Type extends Value['type'], Made, Argument>(
+  types: readonly Type[],
+  make: (reading: ReadingOf<Type>, argument: Argument) => Iterable<Made>,
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {
   type Kept = { readonly argument: Argument; readonly made: readonly Made[] };
   const known = new WeakMap<ReadingTree | Reading, Kept>();
@@ -48,15 +54,18 @@ export function ofEachReading<Made, Argument>(
     return made;
   };
   // A table is much to look at, so it is kept by itself: its section may change elsewhere.
-  const single = (reading: Reading, argument: Argument): Iterable<Made> =>
+  const single = (reading: ReadingOf<Type>, argument: Argument): Iterable<Made> =>
     reading.value.type === 'table'
       ? kept(reading, argument, () => [...make(reading, argument)])
       : make(reading, argument);
+  const isWanted = (reading: Reading): reading is ReadingOf<Type> =>
+    types.includes(reading.value.type as Type);
   const below = (tree: ReadingTree, argument: Argument): readonly Made[] =>
     kept(tree, argument, () => {
       const all: Made[] = [];
       for (const item of tree.items) {
-        for (const one of 'items' in item ? below(item, argument) : single(item, argument)) all.push(one);
+        if ('items' in item) for (const one of below(item, argument)) all.push(one);
+        else if (isWanted(item)) for (const one of single(item, argument)) all.push(one);
       }
       return all;
     });

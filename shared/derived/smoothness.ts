@@ -51,7 +51,7 @@ function surfaceOf(table: TableValue): Smoothness | undefined {
   if (!rows || !table.x || (table.isMap && !table.y)) return undefined;
   const expectations = expectationsOf(rows, table.x.breakpoints, table.y?.breakpoints ?? [0]);
   if (expectations.length === 0) return undefined;
-  const all = rows.flat().sort((a, b) => a - b);
+  const all = Float64Array.from(rows.flat()).sort();
   return {
     expectations,
     roughnessAwayFrom(cell) {
@@ -60,7 +60,7 @@ function surfaceOf(table: TableValue): Smoothness | undefined {
       return 1.4826 * median(others.map(({ value, smooth }) => Math.abs(value - smooth)));
     },
     range: quantile(all, 0.9) - quantile(all, 0.1),
-    size: median(all.map(Math.abs)),
+    size: quantile(all.map(Math.abs).sort(), 0.5),
   };
 }
 
@@ -80,23 +80,22 @@ function expectationsOf(
   const found: Expectation[] = [];
   rows.forEach((cells, row) => {
     cells.forEach((value, column) => {
-      const numbers =
-        rows.length === 1
-          ? alongCurve(cells, x, column)
-          : [
-              ...along(cells, x, column),
-              ...along(columns[column]!, y, row),
-              ...aroundCorners(rows, row, column),
-            ];
-      if (numbers.length < 2) return;
-      numbers.sort((a, b) => a - b);
+      const numbers = continuations.none();
+      if (rows.length === 1) alongCurve(numbers, cells, x, column);
+      else {
+        along(numbers, cells, x, column);
+        along(numbers, columns[column]!, y, row);
+        aroundCorners(numbers, rows, row, column);
+      }
+      const sorted = numbers.sorted();
+      if (sorted.length < 2) return;
       found.push({
         row,
         column,
         value,
-        smooth: median(numbers),
-        low: numbers[0]!,
-        high: numbers.at(-1)!,
+        smooth: quantile(sorted, 0.5),
+        low: sorted[0]!,
+        high: sorted[sorted.length - 1]!,
         oneSided: isEnd(column, x) && (rows.length === 1 || isEnd(row, y)),
       });
     });
@@ -104,55 +103,78 @@ function expectationsOf(
   return found;
 }
 
+/** A few numbers, put in order. Every cell of every map asks for some, so one place serves them all. */
+class Numbers {
+  readonly #all: Float64Array;
+  #count = 0;
+
+  constructor(most: number) {
+    this.#all = new Float64Array(most);
+  }
+
+  none(): this {
+    this.#count = 0;
+    return this;
+  }
+
+  add(number: number): void {
+    this.#all[this.#count++] = number;
+  }
+
+  sorted(): Float64Array {
+    return this.#all.subarray(0, this.#count).sort();
+  }
+}
+
+/** Three along each line and four around the corners. */
+const continuations = new Numbers(10);
+
 const isEnd = (index: number, axis: readonly number[]): boolean => index === 0 || index === axis.length - 1;
 
 /** Continuations of a line of cells into place `i`: between its neighbours, and on from two cells at either side. */
-function along(cells: readonly number[], at: readonly number[], i: number): number[] {
-  const pairs = [
-    [i - 1, i + 1],
-    [i - 2, i - 1],
-    [i + 1, i + 2],
-  ] as const;
-  return pairs
-    .filter(([a, b]) => a >= 0 && b < cells.length)
-    .map(([a, b]) => cells[a]! + ((cells[b]! - cells[a]!) * (at[i]! - at[a]!)) / (at[b]! - at[a]!));
+function along(numbers: Numbers, cells: readonly number[], at: readonly number[], i: number): void {
+  const through = (a: number, b: number): void => {
+    if (a < 0 || b >= cells.length) return;
+    numbers.add(cells[a]! + ((cells[b]! - cells[a]!) * (at[i]! - at[a]!)) / (at[b]! - at[a]!));
+  };
+  through(i - 1, i + 1);
+  through(i - 2, i - 1);
+  through(i + 1, i + 2);
 }
 
 /** A curve has no second direction to tell a knee from a slip: a single cell to one side may also be a plateau. */
-function alongCurve(cells: readonly number[], at: readonly number[], i: number): number[] {
-  const numbers = along(cells, at, i);
-  if (i === 1 || (i === 0 && cells.length > 2)) numbers.push(cells[i === 0 ? 1 : 0]!);
+function alongCurve(numbers: Numbers, cells: readonly number[], at: readonly number[], i: number): void {
+  along(numbers, cells, at, i);
+  if (i === 1 || (i === 0 && cells.length > 2)) numbers.add(cells[i === 0 ? 1 : 0]!);
   if (i === cells.length - 2 || (i === cells.length - 1 && cells.length > 2))
-    numbers.push(cells[i === cells.length - 1 ? i - 1 : i + 1]!);
-  return numbers;
+    numbers.add(cells[i === cells.length - 1 ? i - 1 : i + 1]!);
 }
 
 /** A surface that is a sum of a curve over x and one over y closes every rectangle: here, the four around the cell. */
-function aroundCorners(rows: readonly (readonly number[])[], row: number, column: number): number[] {
-  const numbers: number[] = [];
+function aroundCorners(
+  numbers: Numbers,
+  rows: readonly (readonly number[])[],
+  row: number,
+  column: number,
+): void {
   for (const down of [row - 1, row + 1]) {
     for (const across of [column - 1, column + 1]) {
       const beside = rows[row]![across];
       const above = rows[down]?.[column];
       const opposite = rows[down]?.[across];
       if (beside !== undefined && above !== undefined && opposite !== undefined)
-        numbers.push(beside + above - opposite);
+        numbers.add(beside + above - opposite);
     }
   }
-  return numbers;
 }
 
 /** The middle of a list; 0 of an empty one. */
 function median(numbers: readonly number[]): number {
-  if (numbers.length === 0) return 0;
-  return quantile(
-    [...numbers].sort((a, b) => a - b),
-    0.5,
-  );
+  return numbers.length === 0 ? 0 : quantile(Float64Array.from(numbers).sort(), 0.5);
 }
 
 /** The number at a share of the way through a sorted list, interpolated. */
-function quantile(sorted: readonly number[], share: number): number {
+function quantile(sorted: ArrayLike<number>, share: number): number {
   const at = share * (sorted.length - 1);
   const low = sorted[Math.floor(at)]!;
   return low + (sorted[Math.ceil(at)]! - low) * (at - Math.floor(at));
