@@ -94,8 +94,13 @@ export function shiftedNumber(bounds: Bounds, quantity: Quantity): string | unde
 export function cellsOf(table: TableValue): { node: ScalarNode; canonical: number }[] {
   const unit = splitUnit(table.unit)?.unit;
   if (!unit && !kindAccepts(table.kind)) return [];
-  return table.rows.flat().flatMap((node) => {
-    if (typeof node.value !== 'number' || !Number.isFinite(node.value)) return [];
-    return [{ node, canonical: unit ? fromUnit(node.value, unit) : node.value }];
-  });
+  const cells: { node: ScalarNode; canonical: number }[] = [];
+  for (const row of table.rows) {
+    for (const node of row) {
+      const number = node.value;
+      if (typeof number !== 'number' || !Number.isFinite(number)) continue;
+      cells.push({ node, canonical: unit ? fromUnit(number, unit) : number });
+    }
+  }
+  return cells;
 }

@@ -5,7 +5,7 @@ import { ignitionAdvance } from '../derived/ignition.ts';
 import { valueText } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { formatQuantity } from './words.ts';
-import { type Offender, worstOfEachTable } from './worst-cell.ts';
+import { worstOfEachTable } from './worst-cell.ts';
 
 /** The charge at which practice states its highest advance; from here it is lowered. */
 const REFERENCE_COMPRESSION_RATIO = 9;
@@ -34,27 +34,30 @@ const usualAdvance = {
 
 type UsualAdvance = Readonly<Record<keyof typeof usualAdvance, number>>;
 
-interface Charge extends AdvanceCell {
+/** A cell whose charge could detonate. */
+interface DenseCell {
+  readonly at: AdvanceCell;
   /** Manifold pressure, in Pa. */
   readonly pressure: number;
   readonly advance: number;
+}
+
+interface Charge extends DenseCell {
+  readonly mapSet: string | undefined;
   /** The most advance that practice gives such a charge; infinite where it is not known. */
   readonly usual: number;
-  /** `at 5500 rpm, 150 kPa abs, map set tow` */
-  where(): string;
 }
 
 /** The cells of an engine's advance map whose charge could detonate. */
-const denseCells = perEngine(
-  (engine): Omit<Charge, 'usual' | 'where'>[] =>
-    reachedAdvanceCells(engine).flatMap((cell) => {
-      const pressure = cell.point.get(manifoldPressure);
-      const advance = cell.point.get(ignitionAdvance);
-      if (!pressure || !advance || pressure.canonical < LEAST_PRESSURE) return [];
-      return [{ ...cell, pressure: pressure.canonical, advance: advance.canonical }];
-    }),
-  BREATHING,
-);
+const denseCells = perEngine((engine): readonly DenseCell[] => {
+  const cells: DenseCell[] = [];
+  for (const at of reachedAdvanceCells(engine)) {
+    const pressure = at.point.get(manifoldPressure)?.canonical ?? 0;
+    const advance = pressure < LEAST_PRESSURE ? undefined : at.point.get(ignitionAdvance);
+    if (advance) cells.push({ at, pressure, advance: advance.canonical });
+  }
+  return cells;
+}, BREATHING);
 
 /** Every cell of the advance maps whose charge could detonate, with the advance that is usual for it. */
 function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): Charge[] {
@@ -64,17 +67,19 @@ function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): 
     if (ratio === undefined) return [];
     const isAlcohol = ALCOHOLS.has(configuration.fuel?.grade?.text ?? '');
     const forCompression = (ratio - REFERENCE_COMPRESSION_RATIO) * settings.compression_step;
-    return denseCells(engine).map((cell) => {
-      const forBoost = ((cell.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
+    return denseCells(engine).map(({ at, pressure, advance }) => {
+      const forBoost = ((pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
       const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
-      const where = () => {
-        const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
-        const { speed } = cell.point.conditions;
-        return `at ${formatQuantity(speed.canonical, 'rpm')}, ${valueText(cell.point.get(manifoldPressure)!)}${set}`;
-      };
-      return { ...cell, usual, where };
+      return { at, pressure, advance, mapSet, usual };
     });
   });
+}
+
+/** `at 5500 rpm, 150 kPa abs, map set tow` */
+function placeOf({ at: { point }, mapSet }: Charge): string {
+  const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
+  const speed = formatQuantity(point.conditions.speed.canonical, 'rpm');
+  return `at ${speed}, ${valueText(point.get(manifoldPressure)!)}${set}`;
 }
 
 export const advanceTooHighForCharge: Check = engineCheck({
@@ -95,13 +100,13 @@ export const advanceTooHighForCharge: Check = engineCheck({
   settings: usualAdvance,
   *find(subject, settings) {
     const offenders = denseCharges(subject, settings)
-      .map((charge): Charge & Offender => ({ ...charge, excess: charge.advance - charge.usual }))
-      .filter(({ excess }) => excess > 0);
+      .filter(({ advance, usual }) => advance > usual)
+      .map((charge) => ({ cell: charge.at.cell, excess: charge.advance - charge.usual, charge }));
     const ratio = subject.installation.configuration.engine?.compression_ratio;
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
         at: worst.cell,
-        message: `The spark comes ${formatQuantity(worst.advance, 'deg', 3)} before top dead centre ${worst.where()}${others}; at compression ratio ${ratio?.node.text} no more than ${formatQuantity(worst.usual, 'deg', 3)} is usual there.`,
+        message: `The spark comes ${formatQuantity(worst.charge.advance, 'deg', 3)} before top dead centre ${placeOf(worst.charge)}${others}; at compression ratio ${ratio?.node.text} no more than ${formatQuantity(worst.charge.usual, 'deg', 3)} is usual there.`,
         related: ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [],
       };
     }
@@ -134,7 +139,7 @@ export const knockRetardAuthority: Check = engineCheck({
     if (!retard) return;
     const floor = configuration.ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
     const worst = denseCharges(subject, settings)
-      .filter(({ fullLoad }) => fullLoad)
+      .filter(({ at }) => at.fullLoad)
       .map((charge) => {
         const safe = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
         const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));
@@ -149,8 +154,8 @@ export const knockRetardAuthority: Check = engineCheck({
     const stopped = authority < retard.canonical ? ', as the advance range ends there' : '';
     yield {
       at: retard.node,
-      message: `Full load ${charge.where()} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
-      related: [{ at: charge.cell, message: 'The advance stands here.' }],
+      message: `Full load ${placeOf(charge)} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
+      related: [{ at: charge.at.cell, message: 'The advance stands here.' }],
     };
   },
 });

@@ -73,8 +73,11 @@ interface Section extends ReadingTree {
 const sections = new WeakMap<Shape, WeakMap<MappingNode, Section>>();
 
 function of<Key extends object, Made>(made: WeakMap<Shape, WeakMap<Key, Made>>, shape: Shape) {
-  const known = made.get(shape) ?? new WeakMap<Key, Made>();
-  made.set(shape, known);
+  let known = made.get(shape);
+  if (!known) {
+    known = new WeakMap();
+    made.set(shape, known);
+  }
   return known;
 }
 
@@ -118,7 +121,7 @@ class Binder {
       leaf = { value, faults, reading: value && { node, shape, value } };
       known.set(node, leaf);
     }
-    this.faults.push(...leaf.faults);
+    for (const fault of leaf.faults) this.faults.push(fault);
     if (leaf.reading) this.items.push(leaf.reading);
     return leaf.value;
   }

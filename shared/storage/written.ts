@@ -49,9 +49,11 @@ export function valueAtPath(configuration: EngineConfiguration, path: string): V
 /** A value taken apart as a field keeps it; nothing for words and flags, which are no numbers. */
 export function writtenParts(value: Value): WrittenPart[] {
   if (value.type === 'table') return tableParts(value);
-  if (value.type === 'quantity') return [line('values', value.node, [numeral(value.node, value.quantity)])];
+  if (value.type === 'quantity')
+    return [line('values', value.node, [numeral(value.node, value.quantity, 0)])];
   if (value.type === 'range') {
-    return [line('values', value.node, [numeral(value.node, value.low), numeral(value.node, value.high)])];
+    const ends = [value.low, value.high].map((end, i) => numeral(value.node, end, i));
+    return [line('values', value.node, ends)];
   }
   if (value.type === 'relation') return relationParts(value);
   if (value.type === 'list') return listParts(value);
@@ -61,7 +63,7 @@ export function writtenParts(value: Value): WrittenPart[] {
 function listParts({ node, items }: ListValue<unknown>): WrittenPart[] {
   const numbers = items
     .filter((item): item is QuantityValue => (item as Value).type === 'quantity')
-    .map((item) => numeral(item.node, item.quantity));
+    .map((item, i) => numeral(item.node, item.quantity, i));
   return numbers.length > 0 && numbers.length === node.items.length ? [line('values', node, numbers)] : [];
 }
 
@@ -69,19 +71,20 @@ function listParts({ node, items }: ListValue<unknown>): WrittenPart[] {
 function relationParts({ node, points }: RelationValue): WrittenPart[] {
   if (points.length < node.entries.length) return [];
   const rising = [...points].sort((a, b) => a.from.canonical - b.from.canonical);
-  const left = rising.map(({ key, from }) => numeral(key, from));
-  const right = rising.map(({ value, to }) => numeral(value, to));
+  const left = rising.map(({ key, from }, i) => numeral(key, from, i));
+  const right = rising.map(({ value, to }, i) => numeral(value, to, i));
   return [line('values', node, right), line('x', node, left)];
 }
 
 function tableParts({ x, y, unit, valuesNode, node, rows, cells, isMap }: TableValue): WrittenPart[] {
-  const written = rows.flatMap((row, at) => row.map((cell, column) => ({ cell, row: at, column })));
   const parts: WrittenPart[] = [];
   for (const [name, axis] of [['x', x] as const, ['y', y] as const]) {
     if (!axis) continue;
     const list = axis.node.get('breakpoints') ?? axis.node;
     const isWhole = axis.breakpoints.length === axis.nodes.length;
-    const numbers = isWhole ? axis.nodes.map((point, i) => bare(point, axis.breakpoints[i]!, axis.unit)) : [];
+    const numbers = isWhole
+      ? axis.nodes.map((point, i) => bare(point, axis.breakpoints[i]!, axis.unit, 0, i))
+      : [];
     parts.push({ ...line(name, list, numbers), columns: axis.nodes.length });
   }
   const [across, down] = [parts.find(({ name }) => name === 'x'), parts.find(({ name }) => name === 'y')];
@@ -91,32 +94,39 @@ function tableParts({ x, y, unit, valuesNode, node, rows, cells, isMap }: TableV
     columnsNode: across?.columnsNode ?? node,
     rows: isMap ? (down?.columns ?? 0) : 1,
     rowsNode: down?.columnsNode ?? valuesNode ?? node,
-    numbers: cells
-      ? written.map(({ cell, row, column }, i) => ({ ...bare(cell, cells[i]!, unit), row, column }))
-      : [],
+    numbers: cells ? cellNumbers(rows, cells, unit) : [],
   };
   return [values, ...parts];
 }
 
-type Numeral = Omit<WrittenNumber, 'row' | 'column'>;
+function cellNumbers(
+  rows: readonly (readonly ScalarNode[])[],
+  cells: Float64Array,
+  unit: string,
+): WrittenNumber[] {
+  const numbers: WrittenNumber[] = [];
+  for (const [row, nodes] of rows.entries()) {
+    for (const [column, node] of nodes.entries())
+      numbers.push(bare(node, cells[numbers.length]!, unit, row, column));
+  }
+  return numbers;
+}
 
-const numeral = (node: ScalarNode, { canonical, numberRange, unitRange }: Quantity): Numeral => ({
-  node,
-  digits: numberRange,
-  unit: unitRange ? node.text.slice(...unitRange) : '',
-  canonical,
-});
+function numeral(
+  node: ScalarNode,
+  { canonical, numberRange, unitRange }: Quantity,
+  column: number,
+): WrittenNumber {
+  const unit = unitRange ? node.text.slice(...unitRange) : '';
+  return { node, digits: numberRange, unit, canonical, row: 0, column };
+}
 
 /** A number whose unit stands elsewhere. */
-const bare = (node: ScalarNode, canonical: number, unit: string): Numeral => ({
-  node,
-  digits: [0, node.text.length],
-  unit,
-  canonical,
-});
+function bare(node: ScalarNode, canonical: number, unit: string, row: number, column: number): WrittenNumber {
+  return { node, digits: [0, node.text.length], unit, canonical, row, column };
+}
 
 /** A part of one row. */
-function line(name: PartName, node: Node, numerals: readonly Numeral[]): WrittenPart {
-  const numbers = numerals.map((one, column) => ({ ...one, row: 0, column }));
+function line(name: PartName, node: Node, numbers: readonly WrittenNumber[]): WrittenPart {
   return { name, rows: 1, columns: numbers.length, rowsNode: node, columnsNode: node, numbers };
 }
