@@ -19,10 +19,15 @@ export const OPEN_BRACE = 123;
 export const CLOSE_BRACE = 125;
 export const BYTE_ORDER_MARK = 0xfeff;
 
-/** Whether a word may open with a character: a letter, a digit or a sign, and no mark of YAML's own. */
-export function opensWord(code: number, next: number): boolean {
-  if (code === DASH || code === PLUS || code === DOT)
-    return isWordCharacter(next) || next === DOT || next === SLASH;
+/** Whether a word may open at a place: with a letter, a digit, a sign or dots, and no mark of YAML's own. */
+export function opensWord(text: string, at: number): boolean {
+  const code = text.charCodeAt(at);
+  if (code === DASH || code === PLUS || code === DOT) {
+    const next = text.charCodeAt(at + 1);
+    // Three dots end a document.
+    if (next === DOT) return text.charCodeAt(at + 2) !== DOT;
+    return isWordCharacter(next) || next === SLASH;
+  }
   return isWordCharacter(code) || (code > 0xa0 && code !== BYTE_ORDER_MARK);
 }
 

@@ -1,3 +1,5 @@
+import { type Change, firstAt, joined } from './change.ts';
+
 /** A place as editors count: lines and UTF-16 units from 0. */
 export interface Position {
   readonly line: number;
@@ -9,15 +11,30 @@ export interface Position {
  * table of lines is made when first asked for.
  */
 export class LineIndex {
-  #starts: number[] | undefined;
+  #starts: Int32Array | undefined;
 
   constructor(readonly text: string) {}
 
-  get starts(): readonly number[] {
-    this.#starts ??= this.text.includes('\r')
-      ? startsAfter(/\r\n?|\n/g, this.text)
-      : startsAfterFeeds(this.text);
+  get starts(): Int32Array {
+    this.#starts ??= Int32Array.from(
+      this.text.includes('\r') ? startsAfter(/\r\n?|\n/g, this.text) : startsAfterFeeds(this.text, 0),
+    );
     return this.#starts;
+  }
+
+  /** The lines of the next version of the text. Of a table that was made only what changed is read anew. */
+  after(text: string, { from, to, shift }: Change): LineIndex {
+    const next = new LineIndex(text);
+    const before = this.#starts;
+    const written = text.slice(from, to);
+    if (!before || this.text.includes('\r') || written.includes('\r')) return next;
+    const head = firstAt(before, from + 1);
+    const tail = firstAt(before, to - shift + 1);
+    const fresh = Int32Array.from(startsAfterFeeds(written, from).slice(1));
+    const starts = joined(Int32Array, before, fresh, head, tail);
+    for (let i = head + fresh.length; i < starts.length; i++) starts[i]! += shift;
+    next.#starts = starts;
+    return next;
   }
 
   position(offset: number): Position {
@@ -50,9 +67,9 @@ function startsAfter(lineEnd: RegExp, text: string): number[] {
   return [0, ...Array.from(text.matchAll(lineEnd), (found) => found.index + found[0].length)];
 }
 
-/** The same for nearly every text, many times as fast. */
-function startsAfterFeeds(text: string): number[] {
-  const starts = [0];
-  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(at + 1);
+/** The same for nearly every text, many times as fast; `text` stands `offset` units behind the start of the file. */
+function startsAfterFeeds(text: string, offset: number): number[] {
+  const starts = [offset];
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(offset + at + 1);
   return starts;
 }

@@ -215,7 +215,7 @@ class PlainReader {
   #bareEnd(inFlow: boolean): number {
     const text = this.#text;
     const start = this.#at;
-    if (!opensWord(text.charCodeAt(start), text.charCodeAt(start + 1))) return -1;
+    if (!opensWord(text, start)) return -1;
     let end = start;
     for (let at = start; at < text.length; at++) {
       const code = text.charCodeAt(at);

@@ -1,4 +1,6 @@
-import { type Change, changeBetween, cut, type Layout, layoutAfter, layoutOf, type Piece } from './cut.ts';
+import { groupedBy } from '../grouped-by.ts';
+import { type Change, changeBetween } from './change.ts';
+import { cut, type Layout, layoutAfter, layoutOf, type Piece } from './cut.ts';
 import { LineIndex } from './lines.ts';
 import { parseChunk, reportDuplicates } from './parse.ts';
 import { type Chunk, MappingNode, type Node, type ScalarNode, type Span, type SyntaxFault } from './tree.ts';
@@ -28,65 +30,67 @@ export function readSource(path: string, text: string, earlier?: SourceFile): So
   if (refusal) return refused(path, text, refusal);
   const change = earlier?.layout && changeBetween(earlier.text, text);
   const layout = earlier?.layout && change ? layoutAfter(text, earlier.layout, change) : layoutOf(text);
-  const kept = keptChunks(earlier, change);
-  const whole = () => compose(path, text, layout, [{ start: 0, end: text.length, prefix: [] }], kept);
+  const lines = earlier?.layout && change ? earlier.lines.after(text, change) : new LineIndex(text);
+  const composed = (pieces: readonly Piece[]) => {
+    const kept = earlier && change ? keptChunks(earlier, change, text, pieces) : [];
+    const chunks = pieces.map(({ start, end, prefix }, i) => {
+      const body = () => text.slice(start, end);
+      return kept[i] ?? parseChunk(path, earlier ? detached(body()) : body(), prefix);
+    });
+    return { path, text, lines, layout, ...composedOf(chunks) };
+  };
+  const whole = () => composed([{ start: 0, end: text.length, prefix: [] }]);
   const pieces = cut(text, layout);
   if (!pieces) return whole();
-  const file = compose(path, text, layout, pieces, kept);
+  const file = composed(pieces);
   // An alias may name an anchor in another piece: only the whole text can tell.
   for (const chunk of file.starts.keys()) if (chunk.looseAlias) return whole();
   return file;
 }
 
-/** The chunk that an earlier version has for a piece; undefined where it is a new one, or where there was none. */
-type Kept = ((piece: Piece, body: () => string) => Chunk | undefined) | undefined;
-
-function keptChunks(earlier: SourceFile | undefined, change: Change | undefined): Kept {
-  if (!earlier || !change) return undefined;
-  const byStart = new Map<number, Chunk>();
-  const moved = new Map<string, Chunk[]>();
-  for (const [chunk, start] of earlier.starts) {
-    const end = start + chunk.text.length;
-    if (end <= change.from) byStart.set(start, chunk);
-    else if (start >= change.to - change.shift) byStart.set(start + change.shift, chunk);
-    else {
-      const key = chunkKey(chunk.prefix, chunk.text);
-      moved.set(key, [...(moved.get(key) ?? []), chunk]);
-    }
-  }
-  return (piece, body) => {
-    const { start, end, prefix } = piece;
-    const untouched = end <= change.from || start >= change.to;
-    const same = untouched ? byStart.get(start) : undefined;
-    if (same && same.text.length === end - start && samePath(same.prefix, prefix)) return same;
-    return moved.size > 0 ? moved.get(chunkKey(prefix, body()))?.pop() : undefined;
-  };
+/**
+ * The chunks that an earlier version has for the pieces of a text; none for those that are new. Both stand in the order of
+ * the text, so one walk finds where each piece stood; one in the lines that changed may still have its text from another.
+ */
+function keptChunks(
+  earlier: SourceFile,
+  { from, to, shift }: Change,
+  text: string,
+  pieces: readonly Piece[],
+): (Chunk | undefined)[] {
+  const chunks = [...earlier.starts.keys()];
+  const starts = Int32Array.from(earlier.starts.values());
+  const isTouched = ({ text }: Chunk, i: number) =>
+    starts[i]! + text.length > from && starts[i]! < to - shift;
+  const touched = groupedBy(chunks.filter(isTouched), ({ prefix, text }) => chunkKey(prefix, text));
+  let at = 0;
+  return pieces.map(({ start, end, prefix }) => {
+    if (end > from && start < to)
+      return touched.size > 0 ? touched.get(chunkKey(prefix, text.slice(start, end)))?.pop() : undefined;
+    const before = end <= from ? start : start - shift;
+    while (starts[at]! < before) at++;
+    const chunk = chunks[at];
+    const isSame = chunk && starts[at] === before && chunk.text.length === end - start;
+    return isSame && samePath(chunk.prefix, prefix) ? chunk : undefined;
+  });
 }
 
 function samePath(a: readonly string[], b: readonly string[]): boolean {
   return a === b || (a.length === b.length && a.every((step, i) => step === b[i]));
 }
 
-function compose(
-  path: string,
-  text: string,
-  layout: Layout,
-  pieces: readonly Piece[],
-  kept: Kept,
-): SourceFile {
+/** One tree of chunks that stand one behind the other. */
+function composedOf(chunks: readonly Chunk[]): Pick<SourceFile, 'root' | 'faults' | 'starts'> {
   const starts = new Map<Chunk, number>();
   const faults: SyntaxFault[] = [];
-  const chunks = pieces.map((piece) => {
-    const body = () => text.slice(piece.start, piece.end);
-    const fresh = () => parseChunk(path, kept ? detached(body()) : body(), piece.prefix);
-    const chunk = kept?.(piece, body) ?? fresh();
-    starts.set(chunk, piece.start);
-    faults.push(...chunk.faults);
-    return chunk;
-  });
-  const only = chunks.length === 1 ? chunks[0] : undefined;
-  const root = only ? only.root : joinChunks(chunks, faults);
-  return { path, text, root, faults, starts, lines: new LineIndex(text), layout };
+  let start = 0;
+  for (const chunk of chunks) {
+    starts.set(chunk, start);
+    start += chunk.text.length;
+    for (const fault of chunk.faults) faults.push(fault);
+  }
+  const root = chunks.length === 1 ? chunks[0]!.root : joinChunks(chunks, faults);
+  return { root, faults, starts };
 }
 
 /**
@@ -118,7 +122,7 @@ function joinChunks(chunks: readonly Chunk[], faults: SyntaxFault[]): MappingNod
       open.push(inside.mapping);
     }
     open.length = depth + 1;
-    open[depth]!.entries.push(...chunk.root.entries);
+    for (const entry of chunk.root.entries) open[depth]!.entries.push(entry);
   }
   for (const { mapping } of joined.reverse().map(keepUnchanged)) reportRepeated(mapping, faults);
   reportRepeated(root, faults);

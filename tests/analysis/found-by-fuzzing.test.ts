@@ -70,7 +70,7 @@ describe('texts that random edits made', () => {
 
   test('lines end as the protocol of editors has it', () => {
     const lines = new LineIndex('a\rb\r\nc\nd');
-    expect(lines.starts).toEqual([0, 2, 5, 7]);
+    expect([...lines.starts]).toEqual([0, 2, 5, 7]);
     expect([0, 1, 2, 3].map((line) => lines.line(line))).toEqual(['a', 'b', 'c', 'd']);
     expect(lines.position(5)).toEqual({ line: 2, character: 0 });
   });

@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { changeBetween, layoutAfter, layoutOf } from '../../shared/source/cut.ts';
+import { changeBetween } from '../../shared/source/change.ts';
+import { layoutAfter, layoutOf } from '../../shared/source/cut.ts';
+import { LineIndex } from '../../shared/source/lines.ts';
 import { readSource } from '../../shared/source/source-file.ts';
 
 const piece = fc.constantFrom(
@@ -25,6 +27,10 @@ test('after any edit the lines are those of a text read anew', () => {
       const [before, after] = [head + old + tail, head + written + tail];
       const change = changeBetween(before, after);
       expect(layoutAfter(after, layoutOf(before), change)).toEqual(layoutOf(after));
+      const lines = new LineIndex(before);
+      // Only a table that was made is carried on.
+      expect(lines.position(0)).toEqual({ line: 0, character: 0 });
+      expect(lines.after(after, change).starts).toEqual(new LineIndex(after).starts);
     }),
     { numRuns: 3000 },
   );

@@ -57,6 +57,7 @@ below:
     ['a block that steps out halfway', 'a:\n    b: 1\n  c: 2\n'],
     ['a list as far left as its key', 'a:\n- 1\n'],
     ['the start of a document', '---\na: 1\n'],
+    ['the end of a document', 'a:\n...  b: 1\n'],
     ['a character that is none', 'a: \u0085\n'],
   ])('leaves %s to the library', (_, text) => {
     expect(isPlain(text)).toBe(false);

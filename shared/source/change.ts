@@ -1,0 +1,56 @@
+/** What of a text differs from an earlier one: whole lines from a place to another, which stood `shift` units before. */
+export interface Change {
+  readonly from: number;
+  readonly to: number;
+  readonly shift: number;
+}
+
+/** The lines in which two texts differ. */
+export function changeBetween(before: string, after: string): Change {
+  const shift = after.length - before.length;
+  const shorter = Math.min(before.length, after.length);
+  const head = longest(shorter, (length) => before.slice(0, length) === after.slice(0, length));
+  const tail = longest(shorter - head, (length) => before.slice(-length) === after.slice(-length));
+  const from = after.lastIndexOf('\n', head - 1) + 1;
+  const lineEnd = tail === 0 ? -1 : after.indexOf('\n', after.length - tail);
+  return { from: head === 0 ? 0 : from, to: lineEnd < 0 ? after.length : lineEnd + 1, shift };
+}
+
+/** The greatest number up to `most` that passes a test which every smaller one passes too. */
+function longest(most: number, passes: (length: number) => boolean): number {
+  let low = 0;
+  let high = most;
+  while (low < high) {
+    const middle = (low + high + 1) >> 1;
+    if (passes(middle)) low = middle;
+    else high = middle - 1;
+  }
+  return low;
+}
+
+/** What stood before the change, what is new, and what stood behind it. */
+export function joined<Numbers extends Int32Array | Uint8Array>(
+  Type: new (length: number) => Numbers,
+  before: Numbers,
+  fresh: Numbers,
+  head: number,
+  tail: number,
+): Numbers {
+  const all = new Type(head + fresh.length + before.length - tail);
+  all.set(before.subarray(0, head), 0);
+  all.set(fresh, head);
+  all.set(before.subarray(tail), head + fresh.length);
+  return all;
+}
+
+/** The first of rising places that is not before another. */
+export function firstAt(places: Int32Array, at: number): number {
+  let low = 0;
+  let high = places.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (places[middle]! < at) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
