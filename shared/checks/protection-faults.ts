@@ -65,12 +65,18 @@ interface Known {
 
 const lastAt = new WeakMap<OperatingPoint, Known>();
 
-/** The consequence that passes a limit by most, of those that pass it. */
-function worst(all: readonly Consequence[], harm: (one: Consequence) => number): Consequence | undefined {
+/** The consequence of a fault that passes a limit by most, of those that pass it. */
+function worst(
+  at: readonly (readonly Consequence[])[],
+  fault: number,
+  harm: (one: Consequence) => number,
+): Consequence | undefined {
   let most: Consequence | undefined;
-  for (const one of all) {
-    const known = harm(one);
-    if (known > (most ? harm(most) : 0)) most = one;
+  let mostHarm = 0;
+  for (const consequences of at) {
+    const one = consequences[fault]!;
+    const harmed = harm(one);
+    if (harmed > mostHarm) [most, mostHarm] = [one, harmed];
   }
   return most;
 }
@@ -124,10 +130,9 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     for (const [i, fault] of faults.entries()) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const all = at.map((consequences) => consequences[i]!);
-      const lean = worst(all, tooLean);
-      const early = worst(all, ({ moreAdvance }) => moreAdvance - advance);
-      const rich = worst(all, tooRich);
+      const lean = worst(at, i, tooLean);
+      const early = worst(at, i, ({ moreAdvance }) => moreAdvance - advance);
+      const rich = worst(at, i, tooRich);
       const words = faultWords(fault);
       const related = ({ point }: Consequence) => [{ at: point.node, message: 'The operating point.' }];
       if (lean) {

@@ -1,6 +1,7 @@
-import { NOTHING, type Parts, watch } from '../configuration/parts.ts';
+import { NOTHING, oncePer, type Parts, watch } from '../configuration/parts.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
+import type { MappingNode } from '../source/tree.ts';
 import { applyAcceptances } from './accept.ts';
 import type { Check, Found, Setting, Subject } from './check.ts';
 import { type Finding, FindingMaker } from './finding.ts';
@@ -88,11 +89,9 @@ function byPlace(a: Finding, b: Finding): number {
 /** A check's thresholds: its own, or those that the file sets under `checks:`. */
 export function thresholdsOf(check: Check, subject: Subject): Thresholds {
   const usual = usualThresholds(check);
-  const layers = subject.installation?.files ?? [subject.file];
   // Only a departure with its reason counts; the schema asks for the reason.
-  const departures = layers.flatMap(({ root }) => {
-    const section = root.get('checks');
-    const own = section?.type === 'mapping' ? section.get(check.id) : undefined;
+  const departures = departuresIn(subject).flatMap((section) => {
+    const own = section.get(check.id);
     return own?.type === 'mapping' && own.get('reason') ? [own] : [];
   });
   if (departures.length === 0) return usual;
@@ -104,6 +103,14 @@ export function thresholdsOf(check: Check, subject: Subject): Thresholds {
   }
   return thresholds;
 }
+
+/** The `checks` of the files that may have some. */
+const departuresIn = oncePer((subject: Subject): readonly MappingNode[] =>
+  (subject.installation?.files ?? [subject.file]).flatMap(({ root }) => {
+    const section = root.get('checks');
+    return section?.type === 'mapping' ? [section] : [];
+  }),
+);
 
 const usual = new WeakMap<Check, Thresholds>();
 

@@ -174,16 +174,19 @@ const ALWAYS_USED: ReadonlySet<string> = new Set([
 
 /** The names of quantities that anything but a sensor speaks of, without their numbers. */
 function usedQuantities({ read, tables, installation: { engines } }: EngineSubject): Set<string> {
-  const axes = tables.flatMap(({ table: { x, y } }) => [x?.quantity, y?.quantity]);
+  const names = new Set(namedEach(read, undefined));
+  for (const { table } of tables)
+    for (const axis of [table.x, table.y]) if (axis?.quantity) names.add(axis.quantity);
   const lists = new Set(engines.flatMap(({ configuration }) => watchers(configuration)));
-  const watched = [...lists].flatMap((list) => list.map(({ quantity }) => quantity));
-  const names = [...new Set([...axes, ...namedEach(read, undefined), ...watched])].map(
-    (name) => name && measuredQuantity(name)?.entry.name,
-  );
-  const lambda = engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above);
-  return new Set(
-    [...ALWAYS_USED, ...names, ...(lambda ? ['coolant_temperature'] : [])].flatMap((one) => one ?? []),
-  );
+  for (const list of lists) for (const { quantity } of list) names.add(quantity);
+  const used = new Set(ALWAYS_USED);
+  for (const name of names) {
+    const known = measuredQuantity(name);
+    if (known) used.add(known.entry.name);
+  }
+  if (engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above))
+    used.add('coolant_temperature');
+  return used;
 }
 
 const namedEach = ofEachReading(['text'], ({ node, shape, value }) =>

@@ -42,15 +42,18 @@ export function targetCellText({ engine, point }: TargetCell): string {
   return `at ${formatQuantity(speed.canonical, 'rpm')}, ${formatQuantity(throttle!.canonical, '%')} throttle${set}`;
 }
 
+/** The first of the cells that ask for most. */
+const highestOf = (cells: Iterable<TargetCell>): TargetCell | undefined => {
+  let most: TargetCell | undefined;
+  for (const cell of cells) if (!most || cell.target.canonical > most.target.canonical) most = cell;
+  return most;
+};
+
+const highestOfEngine = perEngine((engine) => highestOf(targetCells(engine)), BREATHING);
+
 /** The cell that asks for most, in any map set. */
-function highestCell({ installation }: Derivation): TargetCell | undefined {
-  return installation.selectable
-    .flatMap(targetCells)
-    .reduce<TargetCell | undefined>(
-      (most, cell) => (most && most.target.canonical >= cell.target.canonical ? most : cell),
-      undefined,
-    );
-}
+const highestCell = ({ installation }: Derivation): TargetCell | undefined =>
+  highestOf(installation.selectable.flatMap((engine) => highestOfEngine(engine) ?? []));
 
 export const highestBoostTarget: FileValue = {
   id: 'highest_boost_target',

@@ -96,15 +96,20 @@ const assumed = (canonical: number, how: string): Operand => ({ canonical, how }
 
 /** The operating points of the file, each on the engine that its map set makes; one without a speed is left out. */
 export function operatingPoints(installation: Installation): OperatingPoint[] {
-  const points = Object.entries(installation.configuration.operating_points ?? {});
+  const points = installation.configuration.operating_points ?? {};
   const states = new Map(installation.engines.map((engine) => [engine.mapSet, stateEngine(engine)]));
   const withoutSet = states.get(undefined)!;
-  return points.flatMap(([name, point]) => {
-    if (!point?.speed) return [];
+  const all: OperatingPoint[] = [];
+  for (const name of Object.keys(points)) {
+    const point = points[name];
+    if (!point?.speed) continue;
     const engine = states.get(point.map_set?.text) ?? withoutSet;
     const last = lastOf.get(point);
     // With all that was derived of it, where nothing that it follows from changed either.
-    if (last?.name === name && last.follow(engine)) return [last];
+    if (last?.name === name && last.follow(engine)) {
+      all.push(last);
+      continue;
+    }
     const conditions: Conditions = {
       speed: point.speed,
       throttle: point.throttle,
@@ -119,8 +124,9 @@ export function operatingPoints(installation: Installation): OperatingPoint[] {
     };
     const state = new OperatingPoint(name, engine, conditions, nodeOf(point));
     lastOf.set(point, state);
-    return [state];
-  });
+    all.push(state);
+  }
+  return all;
 }
 
 /** The point that was last made of a section. */
