@@ -1,3 +1,4 @@
+import { bareObject } from '../bare-object.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
@@ -81,6 +82,11 @@ function of<Key extends object, Made>(made: WeakMap<Shape, WeakMap<Key, Made>>, 
   return known;
 }
 
+const NONE: readonly never[] = [];
+
+/** A list without the room that it grew into; most are empty, and these are one. */
+const kept = <Item>(list: readonly Item[]): readonly Item[] => (list.length > 0 ? list.slice() : NONE);
+
 class Binder {
   readonly items: (Reading | ReadingTree)[] = [];
   readonly faults: BindingFault[] = [];
@@ -118,7 +124,7 @@ class Binder {
     if (!leaf) {
       const faults: BindingFault[] = [];
       const value = bindLeaf(shape, node, faults);
-      leaf = { value, faults, reading: value && { node, shape, value } };
+      leaf = { value, faults: kept(faults), reading: value && { node, shape, value } };
       known.set(node, leaf);
     }
     for (const fault of leaf.faults) this.faults.push(fault);
@@ -129,7 +135,7 @@ class Binder {
 
 function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
   const binder = new Binder();
-  const bound: Record<string, unknown> = Object.create(null);
+  const bound = bareObject();
   for (const [name, layers] of layersByKey(mappings)) {
     const child = childShape(shape, name);
     const value = child && binder.place(child, layers);
@@ -142,7 +148,7 @@ function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
     if (mappings.some((layer) => layer.entry(key))) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
-  return { mappings, bound: rememberNodes(bound, mappings), items, faults };
+  return { mappings, bound: rememberNodes(bound, mappings), items: kept(items), faults: kept(faults) };
 }
 
 /** What each key holds in each of the mappings that have it; of a key that stands twice in one, the first counts. */

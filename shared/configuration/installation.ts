@@ -1,4 +1,5 @@
 import type { ControllerConfiguration, EngineConfiguration } from '../../generated/configuration.ts';
+import { bareObject } from '../bare-object.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
 import { type Binding, type BindingFault, bind } from './bind.ts';
@@ -105,7 +106,7 @@ function bindChanges(
 ): ChangedSections {
   const all = [...layers, ...changes];
   const names = new Set(changes.flatMap(({ entries }) => entries.map(({ key }) => key.text)));
-  const bound: Record<string, unknown> = Object.assign(Object.create(null), base);
+  const bound = Object.assign(bareObject(), base);
   const readings: (Reading | ReadingTree)[] = [];
   const faults: BindingFault[] = [];
   for (const name of names) {

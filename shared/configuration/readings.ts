@@ -45,13 +45,16 @@ export function ofEachReading<Type extends Value['type'], Made, Argument>(
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {
   type Kept = { readonly argument: Argument; readonly made: readonly Made[] };
   const known = new WeakMap<ReadingTree | Reading, Kept>();
+  /** What is kept of all that nothing was made of, which is nearly everything. */
+  let nothing: Kept | undefined;
   const kept = (key: ReadingTree | Reading, argument: Argument, all: () => readonly Made[]) => {
     const last = known.get(key);
     if (last && Object.is(last.argument, argument)) return last.made;
-    const found = all();
-    const made = found.length > 0 ? found : NONE;
-    known.set(key, { argument, made });
-    return made;
+    const made = all();
+    if (!nothing || !Object.is(nothing.argument, argument)) nothing = { argument, made: NONE };
+    const now = made.length > 0 ? { argument, made } : nothing;
+    known.set(key, now);
+    return now.made;
   };
   // A table is much to look at, so it is kept by itself: its section may change elsewhere.
   const single = (reading: ReadingOf<Type>, argument: Argument): Iterable<Made> =>

@@ -9,16 +9,19 @@ import { apply, lookedUp, type MaybeOperand, type Operand, type Result } from '.
 
 /** What an engine without the part has: no loss, no cooling, no compressor (the schema says so of each key). */
 const none = (canonical: number, how: string): Operand => ({ canonical, how });
+const NO_INTAKE_LOSS = none(0, 'no intake loss given');
+const NO_COOLER_LOSS = none(0, 'no intercooler loss given');
+const NO_COMPRESSOR = none(1, 'no compressor');
+const NO_INTERCOOLER = none(0, 'no intercooler given');
 
-export const intakeLoss = ({ intake }: EngineConfiguration): Operand =>
-  intake?.loss ?? none(0, 'no intake loss given');
+export const intakeLoss = ({ intake }: EngineConfiguration): Operand => intake?.loss ?? NO_INTAKE_LOSS;
 
 export const coolerLoss = ({ boost }: EngineConfiguration): Operand =>
-  boost?.intercooler?.pressure_loss ?? none(0, 'no intercooler loss given');
+  boost?.intercooler?.pressure_loss ?? NO_COOLER_LOSS;
 
 /** The compressor's highest pressure ratio; 1 without a compressor; wanting where there is one that states none. */
 export const maximumPressureRatio = ({ boost }: EngineConfiguration): MaybeOperand =>
-  boost ? boost.compressor?.maximum_pressure_ratio : none(1, 'no compressor');
+  boost ? boost.compressor?.maximum_pressure_ratio : NO_COMPRESSOR;
 
 const stated = lookedUp('stated-manifold-pressure', 'p_m', 'pressure stated at the point', 'Pa', 'kPa abs');
 const assumedCharge = lookedUp('assumed-charge-temperature', 'T_c', 'as the controller has it', 'K', '°C');
@@ -132,8 +135,8 @@ export const compressorOutletTemperature: PointValue = {
     return apply(physics.compressorOutletTemperature, {
       ambientTemperature: point.get(ambientTemperature),
       // Without a compressor nothing is compressed: the air arrives as it is.
-      pressureRatio: boost ? point.get(pressureRatio) : none(1, 'no compressor'),
-      efficiency: boost ? boost.compressor?.efficiency : none(1, 'no compressor'),
+      pressureRatio: boost ? point.get(pressureRatio) : NO_COMPRESSOR,
+      efficiency: boost ? boost.compressor?.efficiency : NO_COMPRESSOR,
     });
   },
 };
@@ -146,7 +149,7 @@ export const chargeTemperature: PointValue = {
     if (assumed) return apply(assumedCharge, { found: assumed });
     return apply(physics.chargeTemperature, {
       outletTemperature: point.get(compressorOutletTemperature),
-      effectiveness: point.configuration.boost?.intercooler?.effectiveness ?? none(0, 'no intercooler given'),
+      effectiveness: point.configuration.boost?.intercooler?.effectiveness ?? NO_INTERCOOLER,
       ambientTemperature: point.get(ambientTemperature),
     });
   },

@@ -1,4 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { oncePer } from '../configuration/parts.ts';
 import * as cylinder from '../physics/cylinder.ts';
 import { grades } from '../physics/fuels.ts';
 import * as physics from '../physics/injector.ts';
@@ -9,36 +10,49 @@ import type { OperatingPoint, PointValue } from './operating-point.ts';
 import type { WhichTable } from './table-reading.ts';
 import { apply, because, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 
-type GradeProperty = 'density' | 'stoichiometricRatio' | 'lowerHeatingValue';
+type Fuel = NonNullable<EngineConfiguration['fuel']>;
+type GradeProperty = 'density' | 'stoichiometricRatio';
 
 /** A property of the fuel: what the file says, or what the grade stands for. */
-function fuelProperty({ fuel }: EngineConfiguration, property: GradeProperty): MaybeOperand {
-  const written = {
-    density: fuel?.density,
-    stoichiometricRatio: fuel?.stoichiometric_ratio,
-    lowerHeatingValue: fuel?.lower_heating_value,
-  }[property];
+function fuelProperty({ grade }: Fuel, written: MaybeOperand, property: GradeProperty): MaybeOperand {
   if (written) return written;
-  const grade = fuel?.grade;
   return grade && { canonical: grades[grade.text][property], node: grade.node, how: `of ${grade.text}` };
 }
 
-export const fuelDensity = (configuration: EngineConfiguration): MaybeOperand =>
-  fuelProperty(configuration, 'density');
-export const stoichiometricRatio = (configuration: EngineConfiguration): MaybeOperand =>
-  fuelProperty(configuration, 'stoichiometricRatio');
+/** What thousands of cells and points ask of a fuel and its injectors alike. */
+const ofFuel = oncePer((fuel: Fuel) => {
+  const { injectors } = fuel;
+  const timing = injectors?.timing;
+  const density = fuelProperty(fuel, fuel.density, 'density');
+  return {
+    density,
+    stoichiometricRatio: fuelProperty(fuel, fuel.stoichiometric_ratio, 'stoichiometricRatio'),
+    testFluidDensity: injectors?.test_fluid_density ?? (density && because(density, 'rated with this fuel')),
+    injections: timing && {
+      canonical: physics.injectionsPerCycle[timing.text],
+      node: timing.node,
+      how: timing.text,
+    },
+  };
+});
 
-export const injections = ({ fuel }: EngineConfiguration): MaybeOperand => {
-  const timing = fuel?.injectors?.timing;
-  return (
-    timing && { canonical: physics.injectionsPerCycle[timing.text], node: timing.node, how: timing.text }
-  );
-};
+export const fuelDensity = ({ fuel }: EngineConfiguration): MaybeOperand => fuel && ofFuel(fuel).density;
+export const stoichiometricRatio = ({ fuel }: EngineConfiguration): MaybeOperand =>
+  fuel && ofFuel(fuel).stoichiometricRatio;
+
+export const injections = ({ fuel }: EngineConfiguration): MaybeOperand => fuel && ofFuel(fuel).injections;
+
+/** The density of what the static flow was measured with; none stated, it was this fuel. */
+export const testFluidDensity = ({ fuel }: EngineConfiguration): MaybeOperand =>
+  fuel && ofFuel(fuel).testFluidDensity;
+
+const ONE_INJECTOR: Operand = { canonical: 1, how: 'one, as none is stated' };
 
 export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
-  fuel?.injectors?.per_cylinder ?? { canonical: 1, how: 'one, as none is stated' };
+  fuel?.injectors?.per_cylinder ?? ONE_INJECTOR;
 
-const unity = (how: string): Operand => ({ canonical: 1, how });
+const NO_WARM_UP: Operand = { canonical: 1, how: 'no warm-up enrichment given' };
+const NO_CORRECTION: Operand = { canonical: 1, how: 'no correction given' };
 
 /** A map over speed and manifold pressure, at the point. */
 function atPoint(point: OperatingPoint, map: WhichTable): MaybeOperand {
@@ -96,12 +110,10 @@ export const fuelMassPerCycle: PointValue = {
       airMass: point.get(airMassPerCycle),
       stoichiometricRatio: stoichiometricRatio(point.configuration),
       lambda: point.get(targetLambda),
-      warmUpEnrichment: warmUp
-        ? point.lookUp(warmUpCurve, point.conditions.coolantTemperature)
-        : unity('no warm-up enrichment given'),
+      warmUpEnrichment: warmUp ? point.lookUp(warmUpCurve, point.conditions.coolantTemperature) : NO_WARM_UP,
       chargeTemperatureCorrection: correction
         ? point.lookUp(correctionCurve, point.get(chargeTemperature))
-        : unity('no correction given'),
+        : NO_CORRECTION,
     });
   },
 };
@@ -120,14 +132,6 @@ export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOp
     ambientPressure: point.get(ambientPressure),
     manifoldPressure: point.get(manifoldPressure),
   });
-}
-
-/** The density of what the static flow was measured with; none stated, it was this fuel. */
-export function testFluidDensity(configuration: EngineConfiguration): MaybeOperand {
-  const density = fuelDensity(configuration);
-  return (
-    configuration.fuel?.injectors?.test_fluid_density ?? (density && because(density, 'rated with this fuel'))
-  );
 }
 
 /** Flow of one injector with the rail at `pressure`. */

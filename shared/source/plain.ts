@@ -70,7 +70,7 @@ class PlainReader {
       entries.push({ key, value });
     }
     if (this.#indent > indent) return undefined;
-    return mappingOf(new MappingNode(chunk, start, entries.at(-1)!.value.end, false), entries);
+    return mappingOf(chunk, start, entries.at(-1)!.value.end, false, entries);
   }
 
   /** What stands behind a key, on its line or in the lines below. */
@@ -104,7 +104,7 @@ class PlainReader {
       items.push(item);
     }
     if (this.#indent > indent) return undefined;
-    return sequenceOf(new SequenceNode(this.chunk, start, items.at(-1)!.end, false), items);
+    return sequenceOf(this.chunk, start, items.at(-1)!.end, false, items);
   }
 
   #item(indent: number): Node | undefined {
@@ -140,7 +140,7 @@ class PlainReader {
       if (item) items.push(item);
       return item !== undefined;
     });
-    return closed ? sequenceOf(new SequenceNode(this.chunk, start, this.#at, true), items) : undefined;
+    return closed ? sequenceOf(this.chunk, start, this.#at, true, items) : undefined;
   }
 
   #flowMapping(indent: number): MappingNode | undefined {
@@ -153,7 +153,7 @@ class PlainReader {
       if (value) entries.push({ key, value });
       return value !== undefined;
     });
-    return closed ? mappingOf(new MappingNode(this.chunk, start, this.#at, true), entries) : undefined;
+    return closed ? mappingOf(this.chunk, start, this.#at, true, entries) : undefined;
   }
 
   /** Reads members and commas up to the closing bracket; false where it gives up. */
@@ -279,22 +279,35 @@ class PlainReader {
   }
 }
 
-function mappingOf(mapping: MappingNode, entries: readonly Entry[]): MappingNode | undefined {
-  for (const entry of entries) {
-    entry.key.parent = mapping;
-    entry.value.parent = mapping;
-    entry.value.step = entry.key.text;
-    mapping.entries.push(entry);
+function mappingOf(
+  chunk: Chunk,
+  start: number,
+  end: number,
+  flow: boolean,
+  read: readonly Entry[],
+): MappingNode | undefined {
+  // A list that has grown holds room for more; the tree lives long, so its lists are cut to size.
+  const mapping = new MappingNode(chunk, start, end, flow, read.slice());
+  for (const { key, value } of read) {
+    key.parent = mapping;
+    value.parent = mapping;
+    value.step = key.text;
   }
-  const isRepeated = entries.some((entry) => mapping.entry(entry.key.text) !== entry);
+  const isRepeated = read.some((entry) => mapping.entry(entry.key.text) !== entry);
   return isRepeated ? undefined : mapping;
 }
 
-function sequenceOf(sequence: SequenceNode, items: readonly Node[]): SequenceNode {
-  items.forEach((item, index) => {
+function sequenceOf(
+  chunk: Chunk,
+  start: number,
+  end: number,
+  flow: boolean,
+  read: readonly Node[],
+): SequenceNode {
+  const sequence = new SequenceNode(chunk, start, end, flow, read.slice());
+  read.forEach((item, index) => {
     item.parent = sequence;
     item.step = index;
-    sequence.items.push(item);
   });
   return sequence;
 }

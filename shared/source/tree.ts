@@ -1,3 +1,5 @@
+import { bareObject } from '../bare-object.ts';
+
 /**
  * The tree of a configuration text. Positions count UTF-16 units from the start of the chunk that holds the node, so a
  * chunk that did not change keeps its nodes when text above it moves; `SourceFile` knows where each chunk stands now.
@@ -72,7 +74,6 @@ const FEW_ENTRIES = 8;
 
 export class MappingNode extends TreeNode {
   readonly type = 'mapping';
-  readonly entries: Entry[] = [];
   #byName: Map<string, Entry> | undefined;
 
   constructor(
@@ -80,6 +81,7 @@ export class MappingNode extends TreeNode {
     start: number,
     end: number,
     readonly flow: boolean,
+    readonly entries: Entry[] = [],
   ) {
     super(chunk, start, end);
   }
@@ -103,13 +105,13 @@ export class MappingNode extends TreeNode {
 
 export class SequenceNode extends TreeNode {
   readonly type = 'sequence';
-  readonly items: Node[] = [];
 
   constructor(
     chunk: Chunk,
     start: number,
     end: number,
     readonly flow: boolean,
+    readonly items: Node[] = [],
   ) {
     super(chunk, start, end);
   }
@@ -160,8 +162,7 @@ export function spanInScalar(node: ScalarNode, start: number, end: number): Span
 export function plainValue(node: Node, left?: ReadonlySet<Node>): unknown {
   if (node.type === 'scalar') return node.value;
   if (node.type === 'sequence') return node.items.map((item) => plainValue(item, left));
-  // `null` prototype: a key such as `__proto__` is only a key.
-  const object: Record<string, unknown> = Object.create(null);
+  const object = bareObject();
   if (left?.has(node)) return object;
   for (const { key, value } of node.entries)
     if (!(key.text in object)) object[key.text] = plainValue(value, left);
