@@ -1,5 +1,6 @@
-import type { BusMessage } from '../../generated/configuration.ts';
+import type { BusMessage, BusSignal } from '../../generated/configuration.ts';
 import { differingIn } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import {
   codingOf,
@@ -15,7 +16,7 @@ import {
   signalsOf,
   stepUnit,
 } from '../derived/bus-signals.ts';
-import { limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
+import { type Limit, limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import { type BusSignal as SignalPlace, sharedBits, signalFits, signalRange } from '../physics/bus-signal.ts';
@@ -80,6 +81,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
     for (const { message } of messagesOf(subject.installation.configuration)) {
       for (const one of signalsOf(message)) {
         const { signal } = one;
+        if (holdsItsRange(signal)) continue;
         const [place, coding] = [placeOf(signal), codingOf(signal)];
         const low = signalLowest.ofSignal(signal);
         const high = signalHighest.ofSignal(signal);
@@ -101,8 +103,31 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
 });
 
+/** Whether a signal states a range and holds it, whatever else the installation says. */
+const holdsItsRange = oncePer((signal: BusSignal): boolean => {
+  const { range, scale } = signal;
+  if (!range || !scale || dimensionIn(range.high) !== dimensionIn(scale.quantity)) return false;
+  const [coding, low, high] = [
+    codingOf(signal),
+    signalLowest.ofSignal(signal),
+    signalHighest.ofSignal(signal),
+  ];
+  const demand = { low: range.low.canonical, high: range.high.canonical };
+  return (
+    coding !== undefined &&
+    low !== undefined &&
+    high !== undefined &&
+    shortfall(demand, coding, low.canonical, high.canonical) === undefined
+  );
+});
+
 /** The end of what is demanded that lies outside what is carried by more than rounding; undefined where none does. */
-function shortfall(demand: Demand, { step }: SignalCoding, low: number, high: number): number | undefined {
+function shortfall(
+  demand: Pick<Demand, 'low' | 'high'>,
+  { step }: SignalCoding,
+  low: number,
+  high: number,
+): number | undefined {
   const rounding = Math.abs(step) * (0.5 + 1e-9);
   if (Number.isFinite(demand.high) && demand.high > high + rounding) return demand.high;
   if (Number.isFinite(demand.low) && demand.low < low - rounding) return demand.low;
@@ -162,18 +187,14 @@ export const busResolutionCoarse: Check = engineCheck({
     const limits = differingIn(installation.engines, 'protection').flatMap(({ configuration }) =>
       limitsOf(configuration),
     );
-    const watching = byName((name) => limits.filter(({ watches }) => isSameQuantity(watches, name)));
+    const gaps = limits.map(gapOf).filter(({ gap }) => Number.isFinite(gap));
+    const watching = byName((name) => gaps.filter(({ limit }) => isSameQuantity(limit.watches, name)));
     for (const { message } of messagesOf(installation.configuration)) {
       for (const { name, signal } of signalsOf(message)) {
-        for (const limit of watching(name)) {
+        for (const { limit, gap, unit } of watching(name)) {
           const resolution = signalResolution.ofSignal(signal);
-          if (!resolution || !signal.scale) continue;
-          const pairs = thresholdPairs(limit);
-          const gap = Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)));
-          const [first] = thresholdsOf(limit);
-          const unit = first ? unitOf(first.threshold) : '';
+          if (!resolution || !signal.scale || resolution.canonical <= gap * (1 + 1e-9)) continue;
           if (!isOfDimension(unit, dimensionIn(signal.scale.quantity))) continue;
-          if (!Number.isFinite(gap) || resolution.canonical <= gap * (1 + 1e-9)) continue;
           yield {
             at: signal.scale.node,
             message: coarseText(name, resolution, limit.name, gap, unit),
@@ -187,6 +208,13 @@ export const busResolutionCoarse: Check = engineCheck({
     }
   },
 });
+
+/** The least distance between caution and warning; infinite where there is none. */
+function gapOf(limit: Limit): { limit: Limit; gap: number; unit: string } {
+  const [first] = thresholdsOf(limit);
+  const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
+  return { limit, gap: Math.min(...gaps), unit: first ? unitOf(first.threshold) : '' };
+}
 
 /** What a function makes of a name, found once for each: many messages carry the same quantities. */
 function byName<Made>(make: (name: string) => Made): (name: string) => Made {

@@ -21,13 +21,17 @@ export interface NamedSignal {
 }
 
 /** The messages of the bus, in the order of the file. */
-export function messagesOf({ bus }: EngineConfiguration): NamedMessage[] {
-  return Object.entries(bus?.messages ?? {}).map(([name, message]) => ({ name, message }));
-}
+export const messagesOf = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly NamedMessage[] =>
+  bus ? messagesIn(bus) : [];
 
-export function signalsOf({ signals }: BusMessage): NamedSignal[] {
-  return Object.entries(signals ?? {}).map(([name, signal]) => ({ name, signal }));
-}
+const messagesIn = oncePer(({ messages }: NonNullable<EngineConfiguration['bus']>): readonly NamedMessage[] =>
+  Object.entries(messages ?? {}).map(([name, message]) => ({ name, message })),
+);
+
+/** The signals of a message. It outlives a keystroke elsewhere, and many checks go through them. */
+export const signalsOf = oncePer(({ signals }: BusMessage): readonly NamedSignal[] =>
+  Object.entries(signals ?? {}).map(([name, signal]) => ({ name, signal })),
+);
 
 /** Bits of data in a message; undefined where its length is not written. */
 export function dataBits({ length }: BusMessage): number | undefined {

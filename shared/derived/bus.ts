@@ -1,4 +1,5 @@
 import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
+import { oncePer } from '../configuration/parts.ts';
 import * as physics from '../physics/bus.ts';
 import { formula } from '../physics/formula.ts';
 import { formatQuantity } from '../quantity/index.ts';
@@ -31,15 +32,25 @@ export interface TimedMessage extends NamedMessage {
   readonly timing: physics.BusMessage;
 }
 
+type Bus = NonNullable<EngineConfiguration['bus']>;
+
+const timingOf = oncePer((message: BusMessage): physics.BusMessage | undefined => {
+  const [frame, period] = [frameOf(message), message.every?.canonical];
+  return frame && period !== undefined && period > 0 ? { ...frame, period } : undefined;
+});
+
+const timedIn = oncePer((bus: Bus): readonly TimedMessage[] => {
+  const timed: TimedMessage[] = [];
+  for (const { name, message } of messagesOf({ bus })) {
+    const timing = timingOf(message);
+    if (timing) timed.push({ name, message, timing });
+  }
+  return timed;
+});
+
 /** The messages whose time on the bus is known: those with a frame and a period. */
-export function timedMessages(configuration: Pick<EngineConfiguration, 'bus'>): TimedMessage[] {
-  return messagesOf(configuration).flatMap(({ name, message }) => {
-    const [frame, period] = [frameOf(message), message.every?.canonical];
-    return frame && period !== undefined && period > 0
-      ? [{ name, message, timing: { ...frame, period } }]
-      : [];
-  });
-}
+export const timedMessages = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly TimedMessage[] =>
+  bus ? timedIn(bus) : [];
 
 /** What follows from the bus alone is derived once for as long as nothing in that section changes. */
 function fromBus(
@@ -114,6 +125,10 @@ const responseFormula = formula({
 interface Traffic {
   readonly timings: readonly physics.BusMessage[];
   readonly responses: readonly (number | undefined)[];
+  /** The bits of all frames in a second. */
+  readonly demand: physics.FrameBits;
+  /** The response time of each message that has one, made when asked for. */
+  readonly values: WeakMap<BusMessage, DerivedValue>;
 }
 
 /** By the bit rate, as it is written. */
@@ -124,21 +139,23 @@ function trafficOf(timings: readonly physics.BusMessage[], bitrate: Operand): Tr
   const isSame =
     last?.timings.length === timings.length && timings.every((one, i) => isAlike(one, last.timings[i]!));
   if (isSame) return last;
-  const traffic = { timings, responses: physics.worstResponseTimes(timings, bitrate.canonical) };
+  const traffic = {
+    timings,
+    responses: physics.worstResponseTimes(timings, bitrate.canonical),
+    // At one bit a second the share of the bus is the bits that it is asked for in a second.
+    demand: physics.busLoad(timings, 1),
+    values: new WeakMap<BusMessage, DerivedValue>(),
+  };
   lastTraffic.set(bitrate, traffic);
   return traffic;
 }
 
 const isAlike = (a: physics.BusMessage, b: physics.BusMessage): boolean =>
-  a.id === b.id && a.extended === b.extended && a.data === b.data && a.period === b.period;
+  a === b || (a.id === b.id && a.extended === b.extended && a.data === b.data && a.period === b.period);
 
-/** How many messages of `timings` go before each, with the same identifier or a higher priority. */
-function overtaking(timings: readonly physics.BusMessage[]): (one: physics.BusMessage) => number {
-  const sorted = [...timings].sort(physics.arbitration);
-  return (one) => {
-    const behind = sorted.findIndex((other) => physics.arbitration(other, one) > 0);
-    return (behind < 0 ? sorted.length : behind) - 1;
-  };
+/** How many messages of `timings` go before one of them, with the same identifier or a higher priority. */
+function overtaking(timings: readonly physics.BusMessage[], one: physics.BusMessage): number {
+  return timings.filter((other) => physics.arbitration(other, one) <= 0).length - 1;
 }
 
 /**
@@ -153,22 +170,32 @@ export const responseTime: FileValue = {
     if (!bitrate) return [];
     const all = timedMessages(configuration);
     const timings = all.map(({ timing }) => timing);
-    const { responses } = trafficOf(timings, bitrate);
-    const before = overtaking(timings);
-    return all.flatMap(({ message, timing }, i) => {
-      const [response, time] = [responses[i], timeOf(message, bitrate)];
-      if (response === undefined || !time) return [];
-      const waiting: Operand = {
-        canonical: response - time.canonical,
-        get how() {
-          return waitsFor(before(timing), timings.length);
-        },
-      };
-      const result = apply(responseFormula, { waiting, time });
-      return result ? [derivedValue(responseTime, result, message.every!.node)] : [];
+    const traffic = trafficOf(timings, bitrate);
+    return all.flatMap((timed, i) => {
+      const value = traffic.values.get(timed.message) ?? responseOf(timed, traffic, i, bitrate);
+      if (value) traffic.values.set(timed.message, value);
+      return value ?? [];
     });
   }),
 };
+
+function responseOf(
+  { message, timing }: TimedMessage,
+  { timings, responses }: Traffic,
+  index: number,
+  bitrate: Operand,
+): DerivedValue | undefined {
+  const [response, time] = [responses[index], timeOf(message, bitrate)];
+  if (response === undefined || !time) return undefined;
+  const waiting: Operand = {
+    canonical: response - time.canonical,
+    get how() {
+      return waitsFor(overtaking(timings, timing), timings.length);
+    },
+  };
+  const result = apply(responseFormula, { waiting, time });
+  return result && derivedValue(responseTime, result, message.every!.node);
+}
 
 function waitsFor(higher: number, all: number): string {
   const frames = [
@@ -180,9 +207,7 @@ function waitsFor(higher: number, all: number): string {
 
 /** The message that every other one overtakes; undefined where none is sent in time. */
 export function lowestPriority(configuration: EngineConfiguration): TimedMessage | undefined {
-  return timedMessages(configuration)
-    .sort((a, b) => physics.arbitration(a.timing, b.timing))
-    .at(-1);
+  return [...timedMessages(configuration)].sort((a, b) => physics.arbitration(a.timing, b.timing)).at(-1);
 }
 
 export const worstResponseTime: FileValue = {
@@ -220,10 +245,12 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
       const bitrate = bitrateOf(configuration);
       const timed = timedMessages(configuration);
       if (!bitrate || timed.length === 0) return [];
-      const timings = timed.map(({ timing }) => timing);
-      // At one bit a second the share of the bus is the bits that it is asked for in a second.
+      const traffic = trafficOf(
+        timed.map(({ timing }) => timing),
+        bitrate,
+      );
       const demand = {
-        canonical: physics.busLoad(timings, 1)[length],
+        canonical: traffic.demand[length],
         get how() {
           return `${listOf(timed, length)}, ${stuffing}`;
         },
@@ -250,11 +277,11 @@ function leftOut(
   configuration: Pick<EngineConfiguration, 'bus'>,
   timed: readonly TimedMessage[],
 ): string | undefined {
+  const all = messagesOf(configuration);
+  if (timed.length === all.length) return undefined;
   const counted = new Set(timed.map(({ name }) => name));
-  const names = messagesOf(configuration)
-    .filter(({ name }) => !counted.has(name))
-    .map(({ name }) => `\`${name}\``);
-  return names.length > 0 ? `without ${names.join(', ')}` : undefined;
+  const names = all.filter(({ name }) => !counted.has(name)).map(({ name }) => `\`${name}\``);
+  return `without ${names.join(', ')}`;
 }
 
 /** Frames without any stuff bit. */
