@@ -218,12 +218,12 @@ export const flatMap: Check = fileCheck({
   },
   *find(subject) {
     for (const { table, shape } of tablesOf(subject)) {
-      const cells = table.rows.flat();
-      const value = cells[0]?.value;
-      if (!table.cells || cells.length < 2 || cells.some((cell) => cell.value !== value)) continue;
+      const { cells } = table;
+      if (!cells || cells.length < 2 || cells.some((cell) => cell !== cells[0])) continue;
+      const first = table.rows[0]![0]!;
       yield {
         at: table.valuesNode!,
-        message: `${tableName(table, shape)} is ${withUnit(table, cells[0]!.text)} in all ${cells.length} cells${value === neutral(table) ? ' and changes nothing' : ''}.`,
+        message: `${tableName(table, shape)} is ${withUnit(table, first.text)} in all ${cells.length} cells${first.value === neutral(table) ? ' and changes nothing' : ''}.`,
       };
     }
   },

@@ -60,6 +60,8 @@ export function pointAt(
   );
 }
 
+type MapName = 'volumetric_efficiency' | 'target_lambda';
+
 function cellsOf(
   engine: Engine,
   deviation: number,
@@ -73,10 +75,13 @@ function cellsOf(
   const places = known ?? placesOf(engine, deviation);
   if (!places) return undefined;
   const { speeds, pressures } = places;
+  // What stands in the same table at the same places is what it was.
+  const readAgain = (now: TableValue | undefined, name: MapName, before: 'filling' | 'lambda') =>
+    known && known.engine.configuration.fuel?.[name] === now ? known[before] : readAt(now, speeds, pressures);
   const cells = {
     ...{ engine, deviation, speeds, pressures },
-    filling: readAt(filling, speeds, pressures),
-    lambda: readAt(fuel.target_lambda, speeds, pressures),
+    filling: readAgain(filling, 'volumetric_efficiency', 'filling'),
+    lambda: readAgain(fuel.target_lambda, 'target_lambda', 'lambda'),
     values: new Map(definitions.map((definition) => [definition, new Float64Array(speeds.length)])),
   };
   for (let i = 0; i < speeds.length; i++) {
