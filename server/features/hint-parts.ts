@@ -1,9 +1,10 @@
+import { oncePer } from '../../shared/configuration/parts.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
 import { fileValues, pointValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
-import type { Node } from '../../shared/source/tree.ts';
+import type { Chunk, Node } from '../../shared/source/tree.ts';
 import { plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
 import type { Settings } from '../settings.ts';
@@ -21,13 +22,17 @@ export interface HintPart {
 
 export type PartsByPlace = ReadonlyMap<Node, readonly HintPart[]>;
 
-/** All that hints say of the places of an installation that are looked at, by the place that they say it of. */
-export function hintParts(
-  derivation: Derivation,
-  settings: Settings,
-  isLookedAt: (place: Node) => boolean,
-): PartsByPlace {
-  const all = [...valueParts(derivation, settings, isLookedAt), ...mapSetParts(derivation, isLookedAt)];
+/** What an editor shows of a file. */
+export interface Sight {
+  /** The pieces of the text that reach into it. */
+  readonly chunks: readonly Chunk[];
+  /** Whether a place of one of these stands in it. */
+  holds(place: Node): boolean;
+}
+
+/** All that hints say of the places of an installation that are in sight, by the place that they say it of. */
+export function hintParts(derivation: Derivation, settings: Settings, sight: Sight): PartsByPlace {
+  const all = [...valueParts(derivation, settings, sight), ...mapSetParts(derivation, sight)];
   const byPlace = [...groupedBy(all, ([node]) => node)];
   return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
 }
@@ -37,32 +42,45 @@ type Placed = readonly [Node, HintPart];
 function valueParts(
   derivation: Derivation,
   { inlayHints: { density }, units }: Settings,
-  isLookedAt: (place: Node) => boolean,
+  sight: Sight,
 ): Placed[] {
   const ofFile = fileValues.flatMap((definition) => {
     const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
-    return text ? partsByList(derivation.get(definition), text, units, isLookedAt) : [];
+    return text
+      ? partsByList(inSight(valuesByChunk(derivation.get(definition)), sight), text, units, sight)
+      : [];
   });
-  const points = derivation.points.filter(({ node }) => isLookedAt(node));
+  const points = inSight(derivation.once(pointsByChunk), sight).filter(({ node }) => sight.holds(node));
   const ofPoints = points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? partsByList([value], text, units, isLookedAt) : [];
+      return value ? partsByList([value], text, units, sight) : [];
     }),
   );
   return [...ofFile, ...ofPoints];
 }
+
+/** There are thousands of values in a large file, and an editor that scrolls asks about a screen of them at a time. */
+const valuesByChunk = oncePer((values: readonly DerivedValue[]) =>
+  groupedBy(values, (value) => placeOf(value).chunk),
+);
+
+const pointsByChunk = ({ points }: Derivation) => groupedBy(points, ({ node }) => node.chunk);
+
+const inSight = <One>(byChunk: ReadonlyMap<Chunk, readonly One[]>, { chunks }: Sight): One[] =>
+  chunks.flatMap((chunk) => byChunk.get(chunk) ?? []);
+
+const placeOf = ({ node }: DerivedValue): Node => (node.parent?.type === 'sequence' ? node.parent : node);
 
 /** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
 function partsByList(
   values: readonly DerivedValue[],
   text: HintText,
   units: PreferredUnits,
-  isLookedAt: (place: Node) => boolean,
+  sight: Sight,
 ): Placed[] {
-  const placeOf = ({ node }: DerivedValue): Node => (node.parent?.type === 'sequence' ? node.parent : node);
-  const seen = values.filter((value) => isLookedAt(placeOf(value)));
+  const seen = values.filter((value) => sight.holds(placeOf(value)));
   return [...groupedBy(seen, placeOf)].map(([node, list]) => [
     node,
     {
@@ -89,8 +107,10 @@ function inputsOf(values: readonly DerivedValue[]): Node[] {
 }
 
 /** What each map set makes of the value that it lays over the engine. */
-function mapSetParts({ installation }: Derivation, isLookedAt: (place: Node) => boolean): Placed[] {
-  const changed = mapSetChanges(installation).filter(({ node }) => isLookedAt(node));
+function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): Placed[] {
+  const changed = mapSetChanges(installation).filter(
+    ({ node }) => chunks.includes(node.chunk) && holds(node),
+  );
   return changed.map(({ node, set, text, changes, before }) => [
     node,
     {

@@ -8,11 +8,11 @@ import {
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
-import { type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
+import { type Chunk, type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf } from '../places.ts';
 import type { Feature } from './feature.ts';
-import { type HintPart, hintParts } from './hint-parts.ts';
+import { type HintPart, hintParts, type Sight } from './hint-parts.ts';
 
 export const inlayHints: Feature = {
   capabilities: { inlayHintProvider: { resolveProvider: true } },
@@ -51,7 +51,7 @@ export function inlayHintsIn(
 ): InlayHint[] {
   const { file, derivation } = analysis;
   if (!derivation) return [];
-  return [...hintParts(derivation, editor.settings, placesIn(file, range))].flatMap(([node, parts]) => {
+  return [...hintParts(derivation, editor.settings, sightOf(file, range))].flatMap(([node, parts]) => {
     const position = positionBehind(file, node);
     if (position.line < range.start.line || position.line > range.end.line) return [];
     const hint: InlayHint = {
@@ -65,17 +65,19 @@ export function inlayHintsIn(
   });
 }
 
-/** Tells whether a place stands in the file and may have its hint in the lines of a range. */
-function placesIn(file: SourceFile, { start, end }: Range): (place: Node) => boolean {
+/** The lines of a range: a place in them may have its hint there. */
+function sightOf(file: SourceFile, { start, end }: Range): Sight {
   const from = file.lines.offset({ line: start.line, character: 0 });
   const to = file.lines.offset({ line: end.line + 1, character: 0 });
-  return (place) => {
-    const at = file.starts.get(place.chunk);
-    if (at === undefined || at > to || at + place.chunk.text.length < from) return false;
+  const chunks: Chunk[] = [];
+  for (const [chunk, at] of file.starts) if (at <= to && at + chunk.text.length >= from) chunks.push(chunk);
+  const holds = (place: Node) => {
+    const at = file.starts.get(place.chunk)!;
     const key = keyOf(place);
     const first = key && key.chunk === place.chunk ? Math.min(key.start, place.start) : place.start;
     return at + first <= to && from <= at + place.end;
   };
+  return { chunks, holds };
 }
 
 /** A hint that is looked at: each number with its formula, and the way to what it follows from. */
@@ -83,7 +85,7 @@ export function resolvedHint(analysis: Analysis, hint: InlayHint, editor: Editor
   const { file, derivation } = analysis;
   const { path } = hint.data as Origin;
   const line = { start: hint.position, end: hint.position };
-  const all = derivation ? [...hintParts(derivation, editor.settings, placesIn(file, line))] : [];
+  const all = derivation ? [...hintParts(derivation, editor.settings, sightOf(file, line))] : [];
   const isHere = (node: Node) => pathText(pathOf(node)) === pathText(path);
   const parts = all.find(([node]) => isHere(node))?.[1];
   if (!parts) return hint;
