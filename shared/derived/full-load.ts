@@ -18,8 +18,8 @@ export function reachedPressures(engine: Engine, speed: number): number[] {
 
 /** An axis's manifold pressures in Pa absolute, those in gauge pressure at sea level. */
 export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
-  const offset = axis?.reference === 'gauge' ? SEA_LEVEL : 0;
-  return axis?.breakpoints.map((point) => point + offset) ?? [];
+  if (axis?.reference !== 'gauge') return axis?.breakpoints ?? [];
+  return axis.breakpoints.map((point) => point + SEA_LEVEL);
 }
 
 /**

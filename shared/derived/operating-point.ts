@@ -36,7 +36,8 @@ export interface Conditions {
 
 /** One engine in one state. Values are derived when asked for, each once. */
 export class OperatingPoint {
-  readonly #values = new Map<PointValue, DerivedValue | undefined>();
+  /** `null` where there is none. */
+  readonly #values = new Map<PointValue, DerivedValue | null>();
   #engine: Engine;
 
   constructor(
@@ -61,12 +62,15 @@ export class OperatingPoint {
   }
 
   get(definition: PointValue): DerivedValue | undefined {
-    if (!this.#values.has(definition)) {
-      this.#values.set(definition, undefined);
-      const result = definition.derive(this);
-      if (result) this.#values.set(definition, derivedValue(definition, result, this.node));
-    }
-    return this.#values.get(definition);
+    const known = this.#values.get(definition);
+    if (known !== undefined) return known ?? undefined;
+    // A value that should follow from itself is not known.
+    this.#values.set(definition, null);
+    const result = definition.derive(this);
+    if (!result) return undefined;
+    const value = derivedValue(definition, result, this.node);
+    this.#values.set(definition, value);
+    return value;
   }
 
   /** A table's value at this point's operands, as an operand that tells how it was found. */
