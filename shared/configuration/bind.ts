@@ -197,6 +197,8 @@ function bindLeaf(shape: Shape, node: Node, faults: BindingFault[]): Value | und
     faults.push({ type: 'quantity', node, kind: shape.range, shape, fault: range });
     return undefined;
   }
+  // A word is no curve; the validator says so.
+  if (shape.table || shape.relation) return undefined;
   if (node.text === PLACEHOLDER && shape.primitive === 'string' && !shape.choices) {
     faults.push({ type: 'placeholder', node, shape });
     return undefined;

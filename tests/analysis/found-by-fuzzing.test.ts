@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyse, readingsOf } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { LineIndex } from '../../shared/source/lines.ts';
+import { offsetsOf } from '../../shared/source/source-file.ts';
 
 const COMPLETE = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 const PATH = '/installation/case.engine.yaml';
@@ -41,6 +42,22 @@ describe('texts that random edits made', () => {
 `;
     const slip = findingsOf(text).find(({ rule }) => rule === 'cell-outlier');
     expect(slip?.fixes[0]?.edits[0]?.text).toMatch(/^8\d\.\d*$/);
+  });
+
+  test('a word where a curve, a map or a list of pairs belongs is of the wrong type, and nothing is read from it', () => {
+    const project = createProject(() => COMPLETE);
+    const whole = analyse(project, PATH)!;
+    const lists = readingsOf(whole).filter(
+      ({ value }) => value.type === 'table' || value.type === 'relation',
+    );
+    expect(lists.length).toBeGreaterThan(15);
+    for (const { node } of lists) {
+      const { start, end } = offsetsOf(whole.file, node);
+      // A block hangs below its key; a word that takes its place stands there just as well.
+      const text = `${COMPLETE.slice(0, start)}word${COMPLETE.slice(end)}`;
+      const wrong = findingsOf(text).filter((one) => one.rule === 'wrong-type' && one.start === start);
+      expect(wrong).toHaveLength(1);
+    }
   });
 
   test('a breakpoint that is no number stands nowhere twice', () => {
