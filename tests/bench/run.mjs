@@ -11,6 +11,7 @@ import { project } from '../editor/paths.mjs';
 import { generalServer, generalSettings } from './general-server.mjs';
 import { installation } from './installation.mjs';
 import { median, number, processTime, table } from './measure.mjs';
+import { profileTables } from './profile.mjs';
 import { session } from './session.mjs';
 
 const FILES = 1000;
@@ -28,7 +29,13 @@ const general = options.has('--alone') ? undefined : generalServer();
 const scratch = mkdtempSync(join(tmpdir(), 'enginewright-bench-'));
 const busy = loadavg()[0] > 0.5;
 try {
-  const report = [machine(), await sizesTable(), filesTable(await thousandFiles())].join('\n\n');
+  const report = [
+    machine(),
+    await sizesTable(),
+    filesTable(await thousandFiles()),
+    'Where the time of an analysis goes, by a profile of it:',
+    await profiles(),
+  ].join('\n\n');
   console.log(`\n${report}`);
   if (options.has('--keep')) keep(report);
 } finally {
@@ -60,6 +67,7 @@ async function columnsOf({ lines, opens, runs }) {
     ...ours,
     'parse by yaml, once': parsing,
     'check, cold': check,
+    'check of one line': await oneLine(),
     'node -e 0': await emptyNode(),
   };
   values['first open ÷ parse'] = ours['first open'] / parsing;
@@ -96,6 +104,12 @@ async function thousandFiles() {
   };
 }
 
+function profiles() {
+  console.log('profiles…');
+  const sizes = SIZES.map(({ lines }) => ({ name: `${lines} lines`, folder: join(scratch, String(lines)) }));
+  return profileTables(sizes, scratch);
+}
+
 function filesTable({ check, alone, parse }) {
   return table(
     [`${FILES} files of 300 lines`, 'ms', 'ms a file'],
@@ -119,6 +133,13 @@ function writeInstallation(folder, lines) {
 
 function address(path) {
   return pathToFileURL(path).href;
+}
+
+/** A file with next to nothing in it: what it takes to load the program. */
+function oneLine() {
+  const path = join(scratch, 'one.engine.yaml');
+  writeFileSync(path, 'enginefile: 1\n');
+  return processTime(9, [bundle, 'check', path], [0, 1]);
 }
 
 function emptyNode() {

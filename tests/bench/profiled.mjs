@@ -1,0 +1,78 @@
+// Bundled and run by profile.mjs: opens an engine file as the language server does, edits it as the benchmark does, and
+// prints what a profile of each says: ms by the module of this bundle.
+import { readFileSync } from 'node:fs';
+import { Session } from 'node:inspector/promises';
+import { pathToFileURL } from 'node:url';
+import { editorOf } from '../../server/editor.ts';
+import { diagnosticsOf } from '../../server/features/diagnostics.ts';
+import { Workspace } from '../../server/workspace.ts';
+import { edits } from './edits.mjs';
+
+const [path = '', bundle = ''] = process.argv.slice(2);
+/** So many edits, each taken back, before the profile and in it. */
+const WARM = 8;
+const RUNS = 40;
+
+/** The module that each line of the bundle is of: the bundler writes its name above it. */
+const moduleOfLine = [];
+for (const line of readFileSync(bundle, 'utf8').split('\n')) {
+  const named = /^\/\/ ((?:\.\.\/)*(?:shared|server|generated|tests|node_modules)\/.*)$/.exec(line)?.[1];
+  moduleOfLine.push(named ?? moduleOfLine.at(-1) ?? '');
+}
+
+const session = new Session();
+session.connect();
+
+/** How often the profiler looks, in µs. More often it would itself take a good part of the time. */
+const INTERVAL = 1000;
+
+/** The ms that each module took in some work. */
+async function profiled(work) {
+  await session.post('Profiler.start');
+  work();
+  const { profile } = await session.post('Profiler.stop');
+  const ms = {};
+  const nodes = new Map(profile.nodes.map((node) => [node.id, node.callFrame]));
+  profile.samples.forEach((id, i) => {
+    const { functionName, url, lineNumber } = nodes.get(id);
+    // What stands in brackets is V8's own, such as `(garbage collector)`.
+    const name = functionName.startsWith('(') ? functionName : url ? moduleOfLine[lineNumber] : '(program)';
+    ms[name] = (ms[name] ?? 0) + profile.timeDeltas[i] / 1000;
+  });
+  return ms;
+}
+
+const read = (file) => {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch {
+    return undefined;
+  }
+};
+const workspace = new Workspace(read);
+const editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
+const uri = pathToFileURL(path).href;
+const text = read(path);
+const say = (version) => {
+  workspace.update(uri, version);
+  diagnosticsOf(workspace.analysis(uri), editor);
+};
+
+await session.post('Profiler.enable');
+await session.post('Profiler.setSamplingInterval', { interval: INTERVAL });
+const results = { 'first open': await profiled(() => say(text)) };
+for (const [name, edit] of Object.entries(edits)) {
+  const at = edit.at(text);
+  const old = text.slice(at, at + edit.length);
+  const run = (from, count) => {
+    for (let i = from; i < from + count; i++) {
+      say(text.slice(0, at) + edit.text(i, old) + text.slice(at + edit.length));
+      say(text);
+    }
+  };
+  run(0, WARM);
+  results[name] = await profiled(() => run(WARM, RUNS));
+}
+// `node --expose-gc`
+globalThis.gc();
+console.log(JSON.stringify({ results, alive: process.memoryUsage().heapUsed / 1e6 }));
