@@ -9,23 +9,23 @@ export interface Change {
 export function changeBetween(before: string, after: string): Change {
   const shift = after.length - before.length;
   const shorter = Math.min(before.length, after.length);
-  const head = longest(shorter, (length) => before.slice(0, length) === after.slice(0, length));
-  const tail = longest(shorter - head, (length) => before.slice(-length) === after.slice(-length));
+  const same = (at: number, end: number) => before.slice(at, end) === after.slice(at, end);
+  const head = commonLength(shorter, same);
+  const tail = commonLength(shorter - head, (from, to) => sameFromEnd(before, after, from, to));
   const from = after.lastIndexOf('\n', head - 1) + 1;
   const lineEnd = tail === 0 ? -1 : after.indexOf('\n', after.length - tail);
   return { from: head === 0 ? 0 : from, to: lineEnd < 0 ? after.length : lineEnd + 1, shift };
 }
 
-/** The greatest number up to `most` that passes a test which every smaller one passes too. */
-function longest(most: number, passes: (length: number) => boolean): number {
-  let low = 0;
-  let high = most;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (passes(middle)) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+const sameFromEnd = (one: string, other: string, from: number, to: number): boolean =>
+  one.slice(one.length - to, one.length - from) === other.slice(other.length - to, other.length - from);
+
+/** How far two texts are the same, up to `most`: compared by long stretches, then by shorter ones where they differ. */
+function commonLength(most: number, isSame: (from: number, to: number) => boolean): number {
+  let same = 0;
+  for (let stretch = 65_536; stretch >= 1; stretch /= 16)
+    while (same + stretch <= most && isSame(same, same + stretch)) same += stretch;
+  return same;
 }
 
 /** What stood before the change, what is new, and what stood behind it. */

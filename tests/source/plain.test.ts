@@ -52,6 +52,8 @@ below:
     ['a key within a value', 'a: b: c\n'],
     ['a tab', 'a:\t1\n'],
     ['a bracket that stays open', 'a: [1, 2\n'],
+    ['brackets forty deep', `a: ${'['.repeat(40)}${']'.repeat(40)}\n`],
+    ['a key longer than YAML allows', `${'k'.repeat(1100)}: 1\n`],
     ['a bracket closed too far left', 'a: [\n  1\n]\n'],
     ['a comma too many', 'a: [1,, 2]\n'],
     ['a block that steps out halfway', 'a:\n    b: 1\n  c: 2\n'],
