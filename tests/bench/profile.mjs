@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { table } from './measure.mjs';
 
-/** The parts of the program, each with the modules that make it up; what is none of these is Node's. */
+/** The parts of the program, each with the modules that make it up. */
 const PARTS = [
   ['reading the text', /(shared\/source|node_modules\/yaml)\//],
   ['judging and binding', /(shared\/(configuration|quantity)|generated)\/|shared\/(bare-object|analysis)/],

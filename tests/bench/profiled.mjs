@@ -5,6 +5,7 @@ import { Session } from 'node:inspector/promises';
 import { pathToFileURL } from 'node:url';
 import { editorOf } from '../../server/editor.ts';
 import { diagnosticsOf } from '../../server/features/diagnostics.ts';
+import { readText } from '../../server/files.ts';
 import { Workspace } from '../../server/workspace.ts';
 import { edits } from './edits.mjs';
 
@@ -35,24 +36,18 @@ async function profiled(work) {
   const nodes = new Map(profile.nodes.map((node) => [node.id, node.callFrame]));
   profile.samples.forEach((id, i) => {
     const { functionName, url, lineNumber } = nodes.get(id);
-    // What stands in brackets is V8's own, such as `(garbage collector)`.
-    const name = functionName.startsWith('(') ? functionName : url ? moduleOfLine[lineNumber] : '(program)';
+    // What stands in brackets is V8's own, such as `(garbage collector)`; what is not of the bundle is Node's.
+    const own = url.startsWith('file:') ? moduleOfLine[lineNumber] : '(program)';
+    const name = functionName.startsWith('(') ? functionName : own;
     ms[name] = (ms[name] ?? 0) + profile.timeDeltas[i] / 1000;
   });
   return ms;
 }
 
-const read = (file) => {
-  try {
-    return readFileSync(file, 'utf8');
-  } catch {
-    return undefined;
-  }
-};
-const workspace = new Workspace(read);
+const workspace = new Workspace(readText);
 const editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 const uri = pathToFileURL(path).href;
-const text = read(path);
+const text = readText(path);
 const say = (version) => {
   workspace.update(uri, version);
   diagnosticsOf(workspace.analysis(uri), editor);
