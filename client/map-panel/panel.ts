@@ -114,10 +114,8 @@ class MapPanel extends FollowingPanel {
 
   #hear(message: FromPanel): void {
     if (message.type === 'ready') this.#show();
-    else if (message.type === 'against') {
-      this.#against = message.path;
-      this.refresh();
-    } else if (message.type === 'choose') {
+    else if (message.type === 'against') this.#compareWith(message.path);
+    else if (message.type === 'choose') {
       const chosen = this.#answer?.tables.find(({ path }) => path === message.path);
       if (chosen) void this.#reveal(rangeFrom(chosen.range), false);
     } else void this.#goTo(message, message.type === 'open');

@@ -37,17 +37,22 @@ interface Demand {
   readonly stated: boolean;
 }
 
+/** The range that the signal states; undefined where it is none of what a count is worth. */
+function demandOfRange({ range, scale }: BusSignal): Demand | undefined {
+  if (!range || !scale || dimensionIn(range.high) !== dimensionIn(scale.quantity)) return undefined;
+  const [low, high] = [range.low.canonical, range.high.canonical];
+  return { low, high, whose: 'its range', at: range.node, stated: true };
+}
+
 /** The range that the signal states; else what its sensors report, or how far the engine may rev. */
 function demandsOf(
   { installation }: EngineSubject,
   { name, signal }: NamedSignal,
   { reference }: SignalCoding,
 ): Demand[] {
-  const { range } = signal;
-  if (range) {
-    if (dimensionIn(range.high) !== dimensionIn(signal.scale!.quantity)) return [];
-    const [low, high] = [range.low.canonical, range.high.canonical];
-    return [{ low, high, whose: 'its range', at: range.node, stated: true }];
+  if (signal.range) {
+    const stated = demandOfRange(signal);
+    return stated ? [stated] : [];
   }
   const { configuration } = installation;
   const maximum = configuration.engine?.maximum_speed;
@@ -105,20 +110,10 @@ export const busSignalCannotHoldRange: Check = engineCheck({
 
 /** Whether a signal states a range and holds it, whatever else the installation says. */
 const holdsItsRange = oncePer((signal: BusSignal): boolean => {
-  const { range, scale } = signal;
-  if (!range || !scale || dimensionIn(range.high) !== dimensionIn(scale.quantity)) return false;
-  const [coding, low, high] = [
-    codingOf(signal),
-    signalLowest.ofSignal(signal),
-    signalHighest.ofSignal(signal),
-  ];
-  const demand = { low: range.low.canonical, high: range.high.canonical };
-  return (
-    coding !== undefined &&
-    low !== undefined &&
-    high !== undefined &&
-    shortfall(demand, coding, low.canonical, high.canonical) === undefined
-  );
+  const [demand, coding] = [demandOfRange(signal), codingOf(signal)];
+  const [low, high] = [signalLowest.ofSignal(signal), signalHighest.ofSignal(signal)];
+  if (!demand || !coding || !low || !high) return false;
+  return shortfall(demand, coding, low.canonical, high.canonical) === undefined;
 });
 
 /** The end of what is demanded that lies outside what is carried by more than rounding; undefined where none does. */
