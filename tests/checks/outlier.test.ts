@@ -94,7 +94,7 @@ function sampled(
   );
 }
 
-describe.each(Object.keys(surfaces))('%s', (name) => {
+describe.each(Object.keys(surfaces))('cell-outlier in %s', (name) => {
   const { make } = surfaces[name]!;
 
   test('a smooth map is silent, at every size and with the scatter of a measurement', () => {

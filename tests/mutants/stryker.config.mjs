@@ -1,13 +1,13 @@
 // npm run mutants: changes the physics in one place at a time and runs the tests that reach it; a change that none of
-// them notices is a hole in the tests. `MUTANTS=checks ONLY=pump npm run mutants -- --mutate shared/checks/fuel-supply.ts`
-// does so to checks, with the tests that have `pump` in their name. It takes long, so no other command runs it. What it
-// needs is 58 MB of what `npm ci` installs.
+// them notices is a hole in the tests. `MUTANTS=shared/checks/fuel-supply.ts npm run mutants` does so to a file of checks, with its
+// own fixtures, in a few minutes. All takes hours, so no other command runs it. What it needs is 58 MB of what `npm ci` installs.
+import { room } from './room.mjs';
 
 /** @type {import('@stryker-mutator/api/core').PartialStrykerOptions} */
 export default {
-  mutate: process.env.MUTANTS === 'checks' ? ['shared/checks/**/*.ts'] : ['shared/physics/**/*.ts'],
+  mutate: [room.endsWith('.ts') ? room : `${room}/**/*.ts`],
   testRunner: 'vitest',
-  vitest: { configFile: 'tests/mutants/vitest.config.ts', related: false },
+  vitest: { configFile: 'tests/mutants/vitest.config.mjs', related: false },
   coverageAnalysis: 'perTest',
   // Titles, sources and messages are words; what has to stand in them has tests of its own.
   mutator: { excludedMutations: ['StringLiteral'] },

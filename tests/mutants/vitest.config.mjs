@@ -1,0 +1,17 @@
+import { defineConfig } from 'vitest/config';
+import { ownFixtures, room } from './room.mjs';
+
+const ofChecks = room.startsWith('shared/checks');
+
+export default defineConfig({
+  test: {
+    // The tests that are to notice a change.
+    include: [
+      ofChecks
+        ? 'tests/checks/{fixtures,outlier}.test.ts'
+        : 'tests/{physics,physics-electrical,reference,bus}/**/*.test.ts',
+    ],
+    testNamePattern: ownFixtures(),
+    testTimeout: 120_000,
+  },
+});
