@@ -13,7 +13,7 @@ installPackages();
 const bundle = relative(root, buildIfStale());
 
 heading('Invented engine installations, complete and without fault');
-enginewright(0, 'check', 'samples/dotterel', 'samples/wheatear');
+enginewright(0, 'check', 'samples/dotterel', 'samples/sanderling', 'samples/wheatear');
 
 heading('What follows from one of them at full power');
 enginewright(0, 'derive', engine, '--point', 'take_off');
