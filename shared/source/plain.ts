@@ -52,23 +52,23 @@ class PlainReader {
 
   read(): MappingNode | undefined {
     if (!this.#toNextLine() || this.#indent < 0) return undefined;
-    const root = this.#mapping();
+    const root = this.#mapping(this.#key());
     return this.#indent < 0 ? root : undefined;
   }
 
-  #mapping(): MappingNode | undefined {
+  /** The rest of a mapping whose first key has been read. */
+  #mapping(first: ScalarNode | undefined): MappingNode | undefined {
     const { chunk } = this;
-    const start = this.#at;
     const indent = this.#indent;
     const entries: Entry[] = [];
     while (this.#indent === indent) {
-      const key = this.#key();
+      const key = entries.length === 0 ? first : this.#key();
       const value = key && this.#valueOf(indent);
       if (!value) return undefined;
       entries.push({ key, value });
     }
     if (this.#indent > indent) return undefined;
-    return mappingOf(chunk, start, entries.at(-1)!.value.end, false, entries);
+    return mappingOf(chunk, first!.start, entries.at(-1)!.value.end, false, entries);
   }
 
   /** What stands behind a key, on its line or in the lines below. */
@@ -87,7 +87,7 @@ class PlainReader {
   #block(indent: number): Node | undefined {
     if (++this.#depth > DEEPEST) return undefined;
     const isItem = this.#text.charCodeAt(this.#at) === DASH && this.#text.charCodeAt(this.#at + 1) === SPACE;
-    const block = isItem ? this.#sequence() : this.#opensKey() ? this.#mapping() : this.#lineOf(indent);
+    const block = isItem ? this.#sequence() : this.#mappingOrLine(indent);
     this.#depth--;
     return block;
   }
@@ -110,9 +110,11 @@ class PlainReader {
     if (this.#text.charCodeAt(dash) !== DASH || this.#text.charCodeAt(dash + 1) !== SPACE) return undefined;
     this.#at++;
     this.#skipSpaces();
-    if (!this.#opensKey()) return this.#lineOf(indent);
-    this.#indent = indent + this.#at - dash;
-    return this.#block(indent);
+    const within = indent + this.#at - dash;
+    if (++this.#depth > DEEPEST) return undefined;
+    const item = this.#mappingOrLine(indent, within);
+    this.#depth--;
+    return item;
   }
 
   /** A value that ends with its line, or with the bracket that closes it. */
@@ -167,11 +169,16 @@ class PlainReader {
     return this.#text.charCodeAt(this.#at++) === close;
   }
 
-  #opensKey(): boolean {
+  /** A mapping, if a key stands here, at the column `within`; otherwise the value of a line under one at `indent`. */
+  #mappingOrLine(indent: number, within = this.#indent): Node | undefined {
     const at = this.#at;
     const key = this.#key();
+    if (key) {
+      this.#indent = within;
+      return this.#mapping(key);
+    }
     this.#at = at;
-    return key !== undefined;
+    return this.#lineOf(indent);
   }
 
   #key(inFlow = false): ScalarNode | undefined {
