@@ -4,7 +4,7 @@ import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.
 import { valueText } from '../derived/value.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { formatQuantity, percent } from './words.ts';
+import { formatQuantity, percent, percentBeside } from './words.ts';
 
 /** A manifold pressure sensor and the ends of its scaling, absolute. */
 interface Reach {
@@ -68,7 +68,7 @@ export const overboostMargin: Check = engineCheck({
     // A pascal is rounding.
     if (target && least && pressure < least - 1) {
       const room = pressure / target.canonical - 1;
-      const judgement = room > 0 ? `only ${percent(room, 2)} above` : 'not above';
+      const judgement = room > 0 ? `only ${percentBeside(room, margin, 2)} above` : 'not above';
       yield {
         at: cut.node,
         severity: room > 0 ? 'warning' : 'error',
@@ -82,7 +82,7 @@ export const overboostMargin: Check = engineCheck({
       yield {
         at: cut.node,
         severity: 'error',
-        message: `The sensor reads ${formatQuantity(low, 'kPa abs')} to ${formatQuantity(high, 'kPa abs')}: a cut at ${cut.node.text} never comes.`,
+        message: `The sensor reads ${formatQuantity(low, 'kPa abs')} to ${formatQuantity(high, 'kPa abs')}: a cut at ${cut.node.text} never ${pressure > low ? 'comes' : 'ends'}.`,
         related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
       };
     }

@@ -7,7 +7,7 @@ import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
-import { formatNumber, percent } from './words.ts';
+import { formatNumber, percent, percentBeside } from './words.ts';
 
 const isExtended = ({ message }: NamedMessage): boolean => message.extended?.flag ?? false;
 
@@ -173,7 +173,7 @@ export const busLoadHigh: Check = engineCheck({
     yield {
       at: worst.node,
       severity: nominal.canonical > 1 ? 'error' : 'warning',
-      message: `The messages take ${percent(worst.canonical)} of the bus with worst-case stuffing, ${percent(nominal.canonical)} without; ${percent(maximum)} is the limit.`,
+      message: `The messages take ${percentBeside(worst.canonical, maximum)} of the bus with worst-case stuffing, ${percent(nominal.canonical)} without; ${percent(maximum)} is the limit.`,
     };
   },
 });

@@ -75,9 +75,8 @@ const rank = ({ keyword }: WrongType): number => (keyword === 'type' ? 0 : 1);
 
 function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
   if (keyword === 'pattern') {
-    const message =
-      `${capital(nameOf(node))} can't be read as ${whatStands(node)}. ${shape.description ?? ''}`.trim();
-    return { at: node, message };
+    const message = `${capital(nameOf(node))} is ${whatStands(node)}, which can't be read. ${shape.description ?? ''}`;
+    return { at: node, message: message.trim() };
   }
   const fixes = node.type === 'scalar' ? [...meant(node, shape)] : [];
   return { at: node, message: `${capital(nameOf(node))} ${complaint(node, shape)}.`, fixes };
@@ -88,8 +87,14 @@ function complaint(node: Node, shape: Shape): string {
   if (node.type === 'scalar') {
     if (node.value === null) return `has no value yet; it takes ${wanted}`;
     if (node.text.includes(PLACEHOLDER)) return `is still to be filled in; it takes ${wanted}`;
+    if (isNumberInQuotes(node, shape)) return `takes ${wanted}; in quotes ${quote(node.text)} is a text`;
   }
   return `takes ${wanted}, not ${whatStands(node)}`;
+}
+
+function isNumberInQuotes({ style, text }: ScalarNode, { primitive }: Shape): boolean {
+  const isNumber = primitive === 'integer' || primitive === 'number';
+  return isNumber && style === 'quoted' && /^-?\d+(\.\d+)?$/.test(text);
 }
 
 /** What the author can only have meant, or most likely meant. */
@@ -99,8 +104,7 @@ function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
   if (nearest !== undefined) {
     yield rewriting(node, whole(node), nearest, isSameWord(nearest, node.text) ? 'safe' : 'choice');
   }
-  const isNumber = shape.primitive === 'integer' || shape.primitive === 'number';
-  if (isNumber && node.style === 'quoted' && /^-?\d+(\.\d+)?$/.test(node.text)) {
+  if (isNumberInQuotes(node, shape)) {
     yield {
       title: `Write ${quote(node.text)} without quotes`,
       safety: 'safe',

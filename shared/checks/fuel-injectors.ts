@@ -6,7 +6,7 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
 import { dutyLimit } from './duty-limit.ts';
-import { formatQuantity, percent } from './words.ts';
+import { formatQuantity, percent, percentBeside } from './words.ts';
 
 /** Where an injector has most to do: the worst operating point or, where that is more, the worst cell. */
 interface Busiest {
@@ -92,7 +92,7 @@ export const injectorDutyHigh: Check = engineCheck({
     yield {
       at: injectors.static_flow.node,
       severity: stated ? 'error' : 'warning',
-      message: `Injector duty reaches ${percent(most.value.canonical)} ${most.where}; the limit is ${percent(limit)}.`,
+      message: `Injector duty reaches ${percentBeside(most.value.canonical, limit)} ${most.where}; the limit is ${percent(limit)}.`,
       related: relatedTo(most),
     };
   },
@@ -123,7 +123,7 @@ export const injectorDutyAtFault: Check = engineCheck({
     yield {
       at: fault.node,
       severity: most.value.canonical > 1 ? 'error' : 'warning',
-      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}${most.point ? AT_FAULT_PRESSURE : ''}; the limit is ${percent(limit)}.`,
+      message: `The injectors need ${percentBeside(most.value.canonical, limit)} duty ${most.where}${most.point ? AT_FAULT_PRESSURE : ''}; the limit is ${percent(limit)}.`,
       related: relatedTo(most),
     };
   },

@@ -6,7 +6,8 @@ import { valueText } from '../derived/value.ts';
 import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../derived/worst-case.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { difference, formatNumber, formatQuantity, percent } from './words.ts';
+import { passes } from './threshold.ts';
+import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
 export const railPressureDiffersFromRated: Check = engineCheck({
   id: 'rail-pressure-differs-from-rated',
@@ -82,11 +83,11 @@ export const pumpMarginLow: Check = engineCheck({
     const reserve = derivation.one(pumpMargin);
     const demand = derivation.one(highestFuelFlow);
     const pump = installation.configuration.fuel?.rail?.pump_flow;
-    if (!reserve || !demand || !pump || reserve.canonical >= margin) return;
+    if (!reserve || !demand || !pump || !passes(margin, reserve.canonical)) return;
     const short = reserve.canonical < 0;
     const judgement = short
       ? 'that is less than the engine takes'
-      : `that leaves ${percent(reserve.canonical, 2)}`;
+      : `that leaves ${percentBeside(reserve.canonical, margin, 2)}`;
     yield {
       at: pump.node,
       severity: short ? 'error' : 'warning',
@@ -105,7 +106,7 @@ function* differsFromGrade(
 ): Generator<Found> {
   if (!written || !grade) return;
   const usual = grades[grade.text][property];
-  if (Math.abs(written.canonical / usual - 1) <= tolerance) return;
+  if (!passes(Math.abs(written.canonical / usual - 1), tolerance)) return;
   const text = words.unit ? formatQuantity(usual, words.unit) : formatNumber(usual);
   yield {
     at: written.node,
@@ -209,10 +210,10 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
       const fromMap = point.get(targetLambdaOfMap);
       if (!stated || !fromMap) continue;
       const wanted = fromMap.canonical / stated.canonical - 1;
-      if (wanted <= authority) continue;
+      if (!passes(wanted, authority)) continue;
       yield {
         at: stated.node,
-        message: `The map gives lambda ${formatNumber(fromMap.canonical, 3)} here; ${formatNumber(stated.canonical, 3)} takes ${percent(wanted, 2)} more fuel and the loops may add ${percent(authority)}.`,
+        message: `The map gives lambda ${formatNumber(fromMap.canonical, 3)} here; ${formatNumber(stated.canonical, 3)} takes ${percentBeside(wanted, authority, 2)} more fuel and the loops may add ${percent(authority)}.`,
       };
     }
   },

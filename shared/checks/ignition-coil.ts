@@ -13,7 +13,7 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { toUnit } from '../quantity/index.ts';
 import { removeEntry, replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
-import { difference, formatNumber, formatQuantity, percent } from './words.ts';
+import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
 /** The points of the dwell curve, with what is derived at each. */
 function atDwellPoints({ installation, derivation }: EngineSubject, definition: FileValue) {
@@ -67,7 +67,7 @@ export const dwellExceedsInterval: Check = engineCheck({
     yield {
       at: most.value.node,
       severity: over ? 'error' : 'warning',
-      message: `Dwell takes ${percent(most.value.canonical)} of the time between two sparks of a coil ${where} (${most.value.substituted}); ${judgement}.`,
+      message: `Dwell takes ${percentBeside(most.value.canonical, share)} of the time between two sparks of a coil ${where} (${most.value.substituted}); ${judgement}.`,
       related: [{ at: speed.node, message: 'The sparks come fastest at this speed.' }],
     };
   },
@@ -156,7 +156,7 @@ export const coilEnergyLow: Check = engineCheck({
       configuration.harness?.supply?.minimum?.canonical ?? configuration.ignition?.dwell?.x?.breakpoints[0];
     const voltage = supply === undefined ? 'the lowest supply' : formatQuantity(supply, 'V');
     const judgement = stated
-      ? `${percent(value.canonical / stated.canonical)} of its ${stated.node.text}; ${percent(share)} should be left`
+      ? `${percentBeside(value.canonical / stated.canonical, share)} of its ${stated.node.text}; ${percent(share)} should be left`
       : `${formatQuantity(minimum, 'mJ')} is the least that fires surely`;
     yield {
       at: value.node,

@@ -2,7 +2,8 @@ import type { QuantityValue } from '../configuration/values.ts';
 import { type Limit, limitsOf } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
-import { percent } from './words.ts';
+import { passes } from './threshold.ts';
+import { percent, percentBeside } from './words.ts';
 
 /** The limits on engine speed from above, and what they begin with. */
 function overspeedLimits({ installation: { engines } }: EngineSubject) {
@@ -83,10 +84,10 @@ export const overspeedLate: Check = engineCheck({
       for (const limit of limits) {
         const warning = warningSpeed(limit);
         const over = warning ? warning.canonical / maximum.canonical - 1 : 0;
-        if (!warning || over <= margin) continue;
+        if (!warning || !passes(over, margin)) continue;
         yield {
           at: warning.node,
-          message: `The warning of ${limit.name} at ${warning.node.text} comes ${percent(over, 2)} above the maximum speed of ${maximum.node.text}; ${percent(margin)} is usual.`,
+          message: `The warning of ${limit.name} at ${warning.node.text} comes ${percentBeside(over, margin, 2)} above the maximum speed of ${maximum.node.text}; ${percent(margin)} is usual.`,
           related: [{ at: maximum.node, message: 'Up to here the engine may run.' }],
         };
       }

@@ -14,7 +14,8 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Related } from './check.ts';
-import { percent } from './words.ts';
+import { passes } from './threshold.ts';
+import { percent, percentBeside } from './words.ts';
 
 interface Driven {
   readonly name: string;
@@ -155,12 +156,12 @@ export const generatorOverload: Check = engineCheck({
     const described = subject.derivation.one(currentBudget);
     const stated = subject.derivation.one(supplyWireCurrent);
     const more = stated && stated.canonical > (described?.canonical ?? 0) ? stated : described;
-    if (!generator || !more || more.canonical <= generator.canonical * (1 - reserve)) return;
+    if (!generator || !more || !passes(more.canonical, generator.canonical * (1 - reserve))) return;
     const over = more.canonical > generator.canonical;
     const what = more === stated ? 'The supply wires carry' : 'The loads draw';
     const rest = over
       ? 'the battery makes up the rest until it is empty'
-      : `that leaves ${percent(1 - more.canonical / generator.canonical, 2)} and ${percent(reserve)} in reserve is usual`;
+      : `that leaves ${percentBeside(1 - more.canonical / generator.canonical, reserve, 2)} and ${percent(reserve)} in reserve is usual`;
     yield {
       at: generator.node,
       severity: over ? 'error' : 'warning',
