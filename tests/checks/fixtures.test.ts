@@ -24,7 +24,8 @@ function findingsOf(analysis: Analysis, rule: string, { expected }: Case) {
 describe.each([...fixtures])('%s', (rule, cases) => {
   test.each(cases.map((one) => [one.title, one] as const))('%s', (_, one) => {
     const analysis = analyseCase(one.files);
-    const found = findingsOf(analysis, rule, one).map((finding) => asExpected(analysis, finding));
+    const findings = findingsOf(analysis, rule, one);
+    const found = findings.map((finding) => asExpected(analysis, finding));
     // Where the message fits its pattern, the pattern stands for it.
     const shown = found.map((finding) => {
       const match = one.expected.find(
@@ -39,6 +40,7 @@ describe.each([...fixtures])('%s', (rule, cases) => {
     const order = (a: { line: number; start: number; rule: string }, b: typeof a) =>
       a.line - b.line || a.start - b.start || a.rule.localeCompare(b.rule);
     expect(shown.sort(order)).toEqual([...one.expected].sort(order));
+    if (one.hasNoFix) expect(findings.flatMap(({ fixes }) => fixes)).toEqual([]);
     for (const [title, text] of one.fixed) {
       const fix = analysis.findings.flatMap((finding) => finding.fixes).find((fix) => fix.title === title);
       expect(

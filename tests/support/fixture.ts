@@ -12,10 +12,12 @@ import { createProject, type Project } from '../../shared/configuration/project.
  *     #                                 ^^^^^^^^^^ error injector-duty-over-100: …needs 112 %
  *     #-- fix: Title of a quick fix
  *     (the text that the fix makes of the case)
+ *     #-- no fix
  *
- * `#== ` opens a case, `#-- NAME.engine.yaml` another file of it, `#-- fix: TITLE` the text after a fix. A marker that
- * starts in the first column is written `#^^^`, one of that column alone `# error`. `…` in a message stands for any text. Cases may be based on the complete,
- * faultless installation of `tests/fixtures`.
+ * `#== ` opens a case, `#-- NAME.engine.yaml` another file of it, `#-- fix: TITLE` the text after a fix; `#-- no fix`
+ * says that what is found has none. A marker that starts in the first column is written `#^^^`, one of that column alone
+ * `# error`. `…` in a message stands for any text. Cases may be based on the complete, faultless installation of
+ * `tests/fixtures`.
  */
 export interface Case {
   readonly title: string;
@@ -23,6 +25,8 @@ export interface Case {
   readonly expected: readonly Expected[];
   /** By title, the text that the fix of that title must give. */
   readonly fixed: ReadonlyMap<string, string>;
+  /** Whether no fix may be offered for what is expected. */
+  readonly hasNoFix: boolean;
 }
 
 export interface Expected {
@@ -53,7 +57,12 @@ function readCase(text: string): Case {
   const files = new Map<string, string>();
   const fixed = new Map<string, string>();
   let expected: Expected[] = [];
+  let hasNoFix = false;
   for (const part of lines.join('\n').split(/^(?=#-- )/m)) {
+    if (part.startsWith('#-- no fix\n')) {
+      hasNoFix = true;
+      continue;
+    }
     const heading = /^#-- (fix: )?(.*)\n/.exec(part);
     // Blank lines before the next heading part the cases and belong to none.
     const body = `${(heading ? part.slice(heading[0].length) : part).trimEnd()}\n`;
@@ -68,7 +77,7 @@ function readCase(text: string): Case {
     if (files.size === 0) expected = read.expected;
     files.set(name, read.text);
   }
-  return { title: title!.trim(), files, expected, fixed };
+  return { title: title!.trim(), files, expected, fixed, hasNoFix };
 }
 
 const MARKER = /^#(?:( *)(\^+))? (error|warning|information|hint) ([\w-]+)(?:: (.*))?$/;
