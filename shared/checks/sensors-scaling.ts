@@ -65,24 +65,27 @@ export const scalingOutsideInput: Check = engineCheck({
     const { configuration, controller } = installation;
     for (const [, sensor] of sensorsOf(configuration, ...SCALED)) {
       const range = inputRange(installation, sensor);
-      const supply = sensor.kind?.text === 'ratiometric' ? sensor.supply?.canonical : undefined;
+      const supply = sensor.kind?.text === 'ratiometric' ? sensor.supply : undefined;
+      const low = range?.low.canonical ?? Number.NEGATIVE_INFINITY;
       const high = Math.min(
         range?.high.canonical ?? Number.POSITIVE_INFINITY,
-        supply ?? Number.POSITIVE_INFINITY,
+        supply?.canonical ?? Number.POSITIVE_INFINITY,
       );
-      const low = range?.low.canonical ?? Number.NEGATIVE_INFINITY;
       const outside = sensor.scaling?.points.filter(
         ({ from }) => from.canonical > high + TINY || from.canonical < low - TINY,
       );
       if (!outside?.length) continue;
-      const limit = range ? `reads ${volts(low)} to ${volts(high)}` : `is fed with ${volts(high)}`;
+      // Where no controller says what the input reads, it is taken to read up to the supply.
+      const isFed =
+        supply?.canonical === high && (supply.node === range?.high.node || high !== range?.high.canonical);
+      const [limit, place, what] =
+        isFed && outside.some(({ from }) => from.canonical > high)
+          ? [`the sensor is fed with ${volts(high)}`, supply.node, 'The supply of the sensor.']
+          : [`the input reads ${volts(low)} to ${volts(high)}`, range?.high.node, 'The input’s range.'];
       yield {
         at: outside[0]!.key,
-        message: `The scaling has ${listed(outside.map(({ key }) => key.text))}, and the input ${limit}.`,
-        related: (range?.high.node ? [range.high.node] : []).map((at) => ({
-          at,
-          message: 'The input’s range.',
-        })),
+        message: `The scaling has ${listed(outside.map(({ key }) => key.text))}, and ${limit}.`,
+        related: place ? [{ at: place, message: what }] : [],
       };
     }
     for (const [, { maximum, pin }] of sensorsOf(configuration, 'thermocouple')) {
