@@ -24,6 +24,7 @@ import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
+import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
 /** The values that a signal has to carry, in canonical units, and who says so. */
@@ -188,7 +189,7 @@ export const busResolutionCoarse: Check = engineCheck({
       for (const { name, signal } of signalsOf(message)) {
         for (const { limit, gap, unit } of watching(name)) {
           const resolution = signalResolution.ofSignal(signal);
-          if (!resolution || !signal.scale || resolution.canonical <= gap * (1 + 1e-9)) continue;
+          if (!resolution || !signal.scale || !passes(resolution.canonical, gap)) continue;
           if (!isOfDimension(unit, dimensionIn(signal.scale.quantity))) continue;
           yield {
             at: signal.scale.node,

@@ -4,6 +4,7 @@ import { absoluteBreakpoints } from '../derived/full-load.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { breakpointText, cellPlace, standIn, tableName, withUnit } from './tables.ts';
+import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
 interface Cell {
@@ -169,7 +170,7 @@ export const leanAtHighLoad: Check = engineCheck({
         if (pressure >= settings.boost) return settings.boost_lambda;
         return pressure >= settings.full_load ? settings.full_load_lambda : Number.POSITIVE_INFINITY;
       };
-      for (const bad of badRows(map, ({ row, canonical }) => canonical > leanest(row) + 1e-9)) {
+      for (const bad of badRows(map, ({ row, canonical }) => passes(canonical, leanest(row)))) {
         const { node, row, column } = worstOf(bad, ({ canonical }) => canonical);
         const load = leanest(row) === settings.boost_lambda ? 'under boost' : 'at full load';
         yield {

@@ -4,6 +4,7 @@ import { pressureDemand } from '../derived/pressure-demand.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
+import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
 /** How far an axis must go, in its canonical unit and reference, and what says so. */
@@ -51,7 +52,7 @@ export const axisDoesNotCover: Check = engineCheck({
           const reach = reaches.get(axis.quantity);
           // Out of order, an axis still reaches to its greatest breakpoint.
           const end = Math.max(...absoluteBreakpoints(axis));
-          if (!reach || !Number.isFinite(end) || end >= reach.canonical * (1 - 1e-9)) continue;
+          if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),

@@ -4,6 +4,7 @@ import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
 
 /** The point where a value is highest (or lowest), of those that have it. */
@@ -130,7 +131,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
       if (!target || !limit || !authority) continue;
       const needed = limit.canonical - target.canonical;
       const reach = authority.canonical * 100 * cooling;
-      if (reach >= needed * (1 - 1e-9)) continue;
+      if (!passes(needed, reach)) continue;
       yield {
         at: authority.node,
         message: `${authority.node.text} more fuel cools the exhaust by about ${formatQuantity(reach, 'K', 2)}; from the limit to the target it is ${formatQuantity(needed, 'K')}.`,

@@ -15,6 +15,7 @@ import { insertEntry, replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
 import { atPlace, inUnitOf, quantityLabel } from './protection-words.ts';
 import { sourceText } from './tables.ts';
+import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
 /** Every limit, as the file and each of its map sets make it. */
@@ -129,7 +130,7 @@ export const hysteresisLargerThanGap: Check = engineCheck({
     for (const limit of limits(subject)) {
       const { hysteresis } = limit.section;
       const gap = gapOf(limit);
-      if (!hysteresis || !gap || !limit.caution || hysteresis.canonical < gap * (1 - 1e-9)) continue;
+      if (!hysteresis || !gap || !limit.caution || passes(gap, hysteresis.canonical)) continue;
       yield {
         at: hysteresis.node,
         message: `The hysteresis of ${hysteresis.node.text} is not less than the ${formatQuantity(gap, differenceUnit(unitOf(limit.caution)))} from caution to warning.`,

@@ -11,6 +11,7 @@ import {
 import { valueText } from '../derived/value.ts';
 import { type ThermocoupleType, thermocoupleRange } from '../physics/thermocouple.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { passes } from './threshold.ts';
 import { difference, formatQuantity } from './words.ts';
 
 export const thermistorPointsInconsistent: Check = engineCheck({
@@ -123,8 +124,7 @@ export const pullUpDiffersFromController: Check = engineCheck({
     for (const [, sensor] of sensorsOf(installation.configuration, 'thermistor', 'rtd')) {
       const own = sensor.pull_up;
       const inside = pinOf(installation, sensor)?.pull_up;
-      if (!own || !inside || Math.abs(own.canonical / inside.canonical - 1) <= tolerance * (1 + 1e-9))
-        continue;
+      if (!own || !inside || !passes(Math.abs(own.canonical / inside.canonical - 1), tolerance)) continue;
       yield {
         at: own.node,
         message: `The pull-up is ${own.node.text} here and ${inside.node.text} in the controller, ${difference(own.canonical, inside.canonical)} apart.`,
