@@ -67,21 +67,18 @@ export const scalingOutsideInput: Check = engineCheck({
       const range = inputRange(installation, sensor);
       const supply = sensor.kind?.text === 'ratiometric' ? sensor.supply : undefined;
       const low = range?.low.canonical ?? Number.NEGATIVE_INFINITY;
-      const high = Math.min(
-        range?.high.canonical ?? Number.POSITIVE_INFINITY,
-        supply?.canonical ?? Number.POSITIVE_INFINITY,
-      );
+      const inputEnd = range?.high.canonical ?? Number.POSITIVE_INFINITY;
+      const high = Math.min(inputEnd, supply?.canonical ?? Number.POSITIVE_INFINITY);
       const outside = sensor.scaling?.points.filter(
         ({ from }) => from.canonical > high + TINY || from.canonical < low - TINY,
       );
       if (!outside?.length) continue;
       // Where no controller says what the input reads, it is taken to read up to the supply.
-      const isFed =
-        supply?.canonical === high && (supply.node === range?.high.node || high !== range?.high.canonical);
+      const endsAtSupply = supply && (supply.canonical < inputEnd || supply.node === range?.high.node);
       const [limit, place, what] =
-        isFed && outside.some(({ from }) => from.canonical > high)
+        endsAtSupply && outside.some(({ from }) => from.canonical > high)
           ? [`the sensor is fed with ${volts(high)}`, supply.node, 'The supply of the sensor.']
-          : [`the input reads ${volts(low)} to ${volts(high)}`, range?.high.node, 'The input’s range.'];
+          : [`the input reads ${volts(low)} to ${volts(inputEnd)}`, range?.high.node, 'The input’s range.'];
       yield {
         at: outside[0]!.key,
         message: `The scaling has ${listed(outside.map(({ key }) => key.text))}, and ${limit}.`,
