@@ -1,6 +1,7 @@
 // npm run mutants: changes the physics in one place at a time and runs the tests that reach it; a change that none of
-// them notices is a hole in the tests. `MUTANTS=shared/checks/fuel-supply.ts npm run mutants` does so to a file of checks, with its
-// own fixtures, in a few minutes. All takes hours, so no other command runs it. What it needs is 58 MB of what `npm ci` installs.
+// them notices is a hole in the tests. `MUTANTS=shared/checks/fuel-supply.ts npm run mutants` does so to a file of
+// checks, with its own fixtures, in a few minutes. All takes hours, so no other command runs it. What it needs is 58 MB
+// of what `npm ci` installs.
 import { room } from './room.mjs';
 
 /** @type {import('@stryker-mutator/api/core').PartialStrykerOptions} */

@@ -59,7 +59,7 @@ function readCase(text: string): Case {
   let expected: Expected[] = [];
   let hasNoFix = false;
   for (const part of lines.join('\n').split(/^(?=#-- )/m)) {
-    if (part.startsWith('#-- no fix\n')) {
+    if (part.trimEnd() === '#-- no fix') {
       hasNoFix = true;
       continue;
     }
