@@ -55,9 +55,9 @@ export class LanguageServer {
 
   async #launch(): Promise<void> {
     // Loaded here and not at the top, so that a window with other YAML alone never pays for it.
-    const { LanguageClient, TransportKind } = await import('vscode-languageclient/node');
+    const { ErrorAction, LanguageClient, TransportKind } = await import('vscode-languageclient/node');
     this.#watcher = vscode.workspace.createFileSystemWatcher(watchedFiles);
-    const client = new LanguageClient(
+    const client: LanguageClient = new LanguageClient(
       'enginewright',
       'Enginewright',
       { module: this.#module, transport: TransportKind.ipc },
@@ -66,6 +66,12 @@ export class LanguageServer {
         synchronize: { fileEvents: this.#watcher },
         // Findings follow every keystroke; the client of itself would wait for the next opening.
         diagnosticPullOptions: { onChange: true },
+        errorHandler: {
+          // What cannot be written any more was meant for a process that has ended. Its end is what counts: the client of
+          // itself would take the second such write for the server's own fault and never start it again.
+          error: () => ({ action: ErrorAction.Continue, handled: true }),
+          closed: () => ending.closed(),
+        },
         initializationOptions: {
           checkPages: checkPageScheme,
           showPlaces: showPlacesCommand,
@@ -73,6 +79,8 @@ export class LanguageServer {
         },
       },
     );
+    // It starts a server that ended again, but for one that ends five times in three minutes.
+    const ending = client.createDefaultErrorHandler();
     this.#client = client;
     try {
       await client.start();

@@ -25,6 +25,15 @@ function serverProcess(): number | undefined {
   return found ? Number(found[1]) : undefined;
 }
 
+/** Another server runs in the place of one that was killed. */
+async function isReplaced(killed: number): Promise<void> {
+  const next = await until('another server process', () => {
+    const found = serverProcess();
+    return found !== killed && enginewright().exports.serverRunning ? found : undefined;
+  });
+  assert.notEqual(next, killed);
+}
+
 /** The unsaved text is in the editor, and what runs now answers about it and about what is typed next. */
 async function isServed(editor: vscode.TextEditor, bore: number): Promise<void> {
   const { document } = editor;
@@ -47,12 +56,25 @@ suite('When the language server ends', () => {
     await waitForDiagnostics(editor.document, (found) => found.some((one) => checkOf(one) === 'unknown-key'));
     const killed = await until('a server process', serverProcess);
     process.kill(killed, 'SIGKILL');
-    const next = await until('another server process', () => {
-      const found = serverProcess();
-      return found !== killed && enginewright().exports.serverRunning ? found : undefined;
-    });
-    assert.notEqual(next, killed);
+    await isReplaced(killed);
     await isServed(editor, 80);
+  });
+
+  test('killed while it is asked many things, it comes back all the same', async function () {
+    if (process.platform === 'win32') this.skip();
+    const editor = await openFile(FILE);
+    await setText(editor, typed(70));
+    await waitForDiagnostics(editor.document, (found) => found.some((one) => checkOf(one) === 'unknown-key'));
+    const killed = await until('a server process', serverProcess);
+    process.kill(killed, 'SIGKILL');
+    // Nothing that happens outside is heard of here before all of this is asked of a server that is gone.
+    const gone = Date.now() + 500;
+    while (Date.now() < gone);
+    await Promise.allSettled(
+      Array.from({ length: 5 }, () => vscode.commands.executeCommand('enginewright.smoothCells')),
+    );
+    await isReplaced(killed);
+    await isServed(editor, 70);
   });
 
   test('restarted by the user, no text is lost', async () => {
