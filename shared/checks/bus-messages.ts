@@ -7,6 +7,7 @@ import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
+import { passes } from './threshold.ts';
 import { formatNumber, percent, percentBeside } from './words.ts';
 
 const isExtended = ({ message }: NamedMessage): boolean => message.extended?.flag ?? false;
@@ -169,10 +170,10 @@ export const busLoadHigh: Check = engineCheck({
   },
   *find({ derivation }, { maximum }) {
     const [nominal, worst] = [derivation.one(busLoad), derivation.one(busLoadWorstCase)];
-    if (!nominal || !worst || worst.canonical <= maximum) return;
+    if (!nominal || !worst || !passes(worst.canonical, maximum)) return;
     yield {
       at: worst.node,
-      severity: nominal.canonical > 1 ? 'error' : 'warning',
+      severity: passes(nominal.canonical, 1) ? 'error' : 'warning',
       message: `The messages take ${percentBeside(worst.canonical, maximum)} of the bus with worst-case stuffing, ${percent(nominal.canonical)} without; ${percent(maximum)} is the limit.`,
     };
   },
@@ -198,7 +199,7 @@ export const busPeriodMissed: Check = engineCheck({
     for (const { name, message, timing } of timedMessages(configuration)) {
       const every = message.every!;
       const response = responses.get(every.node);
-      if (response && response.canonical <= timing.period) continue;
+      if (response && !passes(response.canonical, timing.period)) continue;
       yield {
         at: every.node,
         message: response

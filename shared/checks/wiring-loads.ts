@@ -59,7 +59,8 @@ function byPlace(
     return (written(output) ?? (alone ? ofInjectors : undefined) ?? output.pin)?.node ?? nodeOf(output);
   };
   return [...groupedBy(driven, placeOf)].map(([at, members]) => {
-    const more = members.length - 1;
+    // A servo is one output on two drivers.
+    const more = new Set(members.map(({ name }) => name)).size - 1;
     const words = `${members[0]!.name}${more > 0 ? ` (and ${more} more)` : ''}`;
     return { at, worst: members[0]!, words };
   });
@@ -80,7 +81,7 @@ export const loadBelowDriverMinimum: Check = engineCheck({
   },
   *find(subject) {
     const low = drivenPins(subject, driverLoad).filter(
-      ({ pin, value }) => pin.minimum_load && value.canonical < pin.minimum_load.canonical,
+      ({ pin, value }) => pin.minimum_load && passes(pin.minimum_load.canonical, value.canonical),
     );
     for (const { at, worst, words } of byPlace(subject, low, ({ resistance }) => resistance)) {
       const { node } = worst.pin.minimum_load!;
@@ -107,7 +108,7 @@ export const driverOvercurrent: Check = engineCheck({
   },
   *find(subject) {
     const high = drivenPins(subject, driverCurrent).filter(
-      ({ pin, value }) => pin.maximum_current && value.canonical > pin.maximum_current.canonical,
+      ({ pin, value }) => pin.maximum_current && passes(value.canonical, pin.maximum_current.canonical),
     );
     const stated = ({ current, resistance }: Output) => current ?? resistance;
     for (const { at, worst, words } of byPlace(subject, high, stated)) {
@@ -157,11 +158,12 @@ export const generatorOverload: Check = engineCheck({
     const stated = subject.derivation.one(supplyWireCurrent);
     const more = stated && stated.canonical > (described?.canonical ?? 0) ? stated : described;
     if (!generator || !more || !passes(more.canonical, generator.canonical * (1 - reserve))) return;
-    const over = more.canonical > generator.canonical;
+    const over = passes(more.canonical, generator.canonical);
+    const left = passes(generator.canonical, more.canonical) ? 1 - more.canonical / generator.canonical : 0;
     const what = more === stated ? 'The supply wires carry' : 'The loads draw';
     const rest = over
       ? 'the battery makes up the rest until it is empty'
-      : `that leaves ${percentBeside(1 - more.canonical / generator.canonical, reserve, 2)} and ${percent(reserve)} in reserve is usual`;
+      : `that leaves ${percentBeside(left, reserve, 2)} and ${percent(reserve)} in reserve is usual`;
     yield {
       at: generator.node,
       severity: over ? 'error' : 'warning',

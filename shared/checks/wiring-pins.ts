@@ -56,9 +56,11 @@ export const pinUnknown: Check = engineCheck({
     for (const use of pinUses(configuration)) {
       const pin = use.pin.text;
       if (controller.pins[pin]) continue;
-      const name = controller.name?.text ?? 'The controller';
+      const name = controller.name?.text;
       const there = isContact(controller, pin);
-      const what = there ? `The file of ${name} does not say what ${pin} is` : `${name} has no pin ${pin}`;
+      const what = there
+        ? `The file of ${name ?? 'the controller'} does not say what ${pin} is`
+        : `${name ?? 'The controller'} has no pin ${pin}`;
       yield {
         at: use.pin.node,
         severity: there ? 'warning' : 'error',
