@@ -7,14 +7,15 @@ import { type Check, type EngineSubject, engineCheck, type Found } from './check
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
 
-/** The point where a value is highest (or lowest), of those that have it. */
+/** The point where a value is highest (or lowest), of those that have it and are to be looked at. */
 function extreme(
   { derivation }: EngineSubject,
   definition: PointValue,
   direction: 1 | -1,
+  isMeant: (point: OperatingPoint) => boolean = () => true,
 ): { point: OperatingPoint; value: DerivedValue } | undefined {
   let most: { point: OperatingPoint; value: DerivedValue } | undefined;
-  for (const point of derivation.points) {
+  for (const point of derivation.points.filter(isMeant)) {
     const value = point.get(definition);
     if (value && !(most && direction * most.value.canonical >= direction * value.canonical))
       most = { point, value };
@@ -68,24 +69,29 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
     const most = extreme(subject, dutyAtFullEnrichment, 1);
     const limit = most?.point.configuration.fuel?.injectors?.maximum_duty?.canonical ?? duty;
     const without = most?.point.get(injectorDuty)?.canonical ?? Number.POSITIVE_INFINITY;
-    // A point that passes the limit without any loop has a finding of its own.
-    if (most && most.value.canonical > limit && without <= limit) {
+    // Injectors that are too small without any loop have a finding of their own.
+    if (most && passes(most.value.canonical, limit) && without <= limit) {
       yield about(
         most,
         'enrichment_authority',
         `With the loops at full enrichment the injectors need ${valueText(most.value)} duty at ${most.point.name}, of ${percent(limit)} at most.`,
       );
     }
-    const rich = extreme(subject, lambdaAtFullEnrichment, -1);
-    if (rich && rich.value.canonical < richest && isSound(rich.point, richest, leanest)) {
+    // A mixture that is beyond the limits without any loop has a finding of its own.
+    const burns = (point: OperatingPoint) => {
+      const lambda = point.get(targetLambda)?.canonical;
+      return lambda !== undefined && lambda >= richest && lambda <= leanest;
+    };
+    const rich = extreme(subject, lambdaAtFullEnrichment, -1, burns);
+    if (rich && passes(richest, rich.value.canonical)) {
       yield about(
         rich,
         'enrichment_authority',
         `With the loops at full enrichment lambda is ${valueText(rich.value)} at ${rich.point.name}, richer than ${formatNumber(richest)}.`,
       );
     }
-    const lean = extreme(subject, lambdaAtFullLeaning, 1);
-    if (lean && lean.value.canonical > leanest && isSound(lean.point, richest, leanest)) {
+    const lean = extreme(subject, lambdaAtFullLeaning, 1, burns);
+    if (lean && passes(lean.value.canonical, leanest)) {
       yield about(
         lean,
         'leaning_authority',
@@ -94,11 +100,6 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
     }
   },
 });
-
-function isSound(point: OperatingPoint, richest: number, leanest: number): boolean {
-  const lambda = point.get(targetLambda)?.canonical;
-  return lambda !== undefined && lambda >= richest && lambda <= leanest;
-}
 
 export const exhaustAuthorityShort: Check = engineCheck({
   id: 'exhaust-authority-short',

@@ -13,6 +13,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { TableReadings } from '../derived/table-reading.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
+import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
 /** What a fault does at one point: the mixture, and the advance beyond that of a sound engine. */
@@ -65,6 +66,9 @@ interface Known {
 
 const lastAt = new WeakMap<OperatingPoint, Known>();
 
+/** What the rounding of the arithmetic may pass a limit by, of lambda or of degrees. */
+const ROUNDING = 1e-9;
+
 /** The consequence of a fault that passes a limit by most, of those that pass it. */
 function worst(
   at: readonly (readonly Consequence[])[],
@@ -72,7 +76,7 @@ function worst(
   harm: (one: Consequence) => number,
 ): Consequence | undefined {
   let most: Consequence | undefined;
-  let mostHarm = 0;
+  let mostHarm = ROUNDING;
   for (const consequences of at) {
     const one = consequences[fault]!;
     const harmed = harm(one);
@@ -122,9 +126,9 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     const leanLimit = (pressure: number) => (pressure >= load ? leanest_at_load : leanest);
     // What a sound engine does already is not the fault's doing.
     const tooLean = ({ pressure, lambda, soundLambda }: Consequence) =>
-      soundLambda < leanLimit(pressure) ? lambda - leanLimit(pressure) : Number.NaN;
+      passes(soundLambda, leanLimit(pressure)) ? Number.NaN : lambda - leanLimit(pressure);
     const tooRich = ({ lambda, soundLambda }: Consequence) =>
-      soundLambda > richest ? richest - lambda : Number.NaN;
+      passes(richest, soundLambda) ? Number.NaN : richest - lambda;
     const faults = sensorFaults(installation);
     const at = derivation.points.map((point) => consequencesAt(point, faults));
     for (const [i, fault] of faults.entries()) {

@@ -223,7 +223,7 @@ export const unusedSensor: Check = engineCheck({
       if (!quantity || used.has(quantity) || named.has(name)) continue;
       yield {
         at: sensor.measures!.node,
-        message: `No table, limit, loop or bus signal uses ${quantity}.`,
+        message: `No table, limit or bus signal uses ${quantity}, and no loop follows ${name}.`,
       };
     }
   },
