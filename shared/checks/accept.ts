@@ -124,7 +124,9 @@ function acceptanceFault(acceptance: Acceptance, used: boolean): Finding | undef
   const { file, start, end, rule, reason } = acceptance;
   const about = { file, start, end, path: '', related: [] };
   if (!used) {
-    const message = `The line below has no finding \`${rule}\` to accept.`;
+    const message = mayBeAccepted(rule)
+      ? `The line below has no finding \`${rule}\` to accept.`
+      : `\`${rule}\` is never accepted: what it finds is to be mended.`;
     const { id, severity } = acceptanceWithoutFinding;
     return { ...about, rule: id, severity, message, fixes: [removal(acceptance)] };
   }

@@ -1,4 +1,4 @@
-import { keyOf, offsetsOf, type SourceFile } from '../source/source-file.ts';
+import { keyOf, nodeAtSpan, offsetsOf, type SourceFile } from '../source/source-file.ts';
 import { type Node, pathOf, pathText, type Span } from '../source/tree.ts';
 import type { Check, Fix, Found, Related, Severity } from './check.ts';
 
@@ -99,8 +99,8 @@ function firstLine(node: Node): Span {
   return { chunk: node.chunk, start: node.start, end: end < 0 || end > node.end ? node.end : end };
 }
 
-function pathAt(at: Node | Span): string {
-  if (!isNode(at)) return at.chunk.prefix.join('.');
+function pathAt(place: Node | Span): string {
+  const at = isNode(place) ? place : nodeAtSpan(place);
   // A key has no step of its own: its path is that of what it names.
   const parent = at.parent;
   if (at.step === undefined && parent?.type === 'mapping' && at.type === 'scalar') {

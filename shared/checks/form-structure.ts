@@ -95,8 +95,6 @@ export const missingKey = fileCheck({
     basis: 'The format of the file: the keys that the core calculation needs.',
   },
   *find(subject) {
-    // What a base holds that cannot be read, nobody knows; that it cannot be read is said already.
-    if (subject.links.some(({ rule }) => rule === 'overlay-file-missing')) return;
     if (isUnknowable(subject)) return;
     for (const fault of subject.binding) {
       // A unit that is missing from a table is a missing unit, and has its own check.
@@ -109,7 +107,7 @@ export const missingKey = fileCheck({
   },
 });
 
-/** Without its base, or with a text that holds no section at all, what a file lacks cannot be told. */
+/** Without its base, or with a text that holds no section at all, what a file lacks cannot be told; that is said already. */
 function isUnknowable({ file, syntax, links }: Subject): boolean {
   if (links.some(({ rule }) => rule === 'overlay-file-missing' || rule === 'overlay-cycle')) return true;
   return file.root.entries.length === 0 && syntax.length > 0;

@@ -93,8 +93,8 @@ function complaint(node: Node, shape: Shape): string {
 }
 
 function isNumberInQuotes({ style, text }: ScalarNode, { primitive }: Shape): boolean {
-  const isNumber = primitive === 'integer' || primitive === 'number';
-  return isNumber && style === 'quoted' && /^-?\d+(\.\d+)?$/.test(text);
+  const digits = primitive === 'integer' ? /^-?\d+$/ : /^-?\d+(\.\d+)?$/;
+  return (primitive === 'integer' || primitive === 'number') && style === 'quoted' && digits.test(text);
 }
 
 /** What the author can only have meant, or most likely meant. */

@@ -160,18 +160,23 @@ function wrongKind(fault: MisreadQuantity): string {
   const unit = quote(read.unitText ?? '');
   if (read.fault === 'unit-unexpected') {
     return shape.range && kind !== 'number'
-      ? `has the unit ${unit} twice; it stands once, at the end`
+      ? `has the unit ${unit} behind its first number; the unit of a range stands once, at the end`
       : `takes ${describeKind(kind)}, without ${unit}`;
   }
   if (read.fault === 'reference-unexpected') return `takes ${wanted(fault)}; ${unit} has no place there`;
-  if (kind === 'temperature difference' && read.unit?.dimension === 'temperature') {
+  if (isPointOnScale(fault)) {
     return `is a temperature difference and is written in K; ${unit} is a point on the scale`;
   }
   const dimension = read.unit?.dimension;
   return `takes ${wanted(fault)}; ${unit} is a unit of ${dimension === 'ratio' ? 'shares' : dimension}`;
 }
 
-function* kindFixes({ kind, shape, node, fault: read }: MisreadQuantity): Iterable<Fix> {
+/** `27 °F` as a difference is not 27 K. */
+const isPointOnScale = ({ kind, fault }: MisreadQuantity): boolean =>
+  kind === 'temperature difference' && fault.unit?.dimension === 'temperature';
+
+function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
+  const { kind, shape, node, fault: read } = fault;
   const { range, unitText = '', suggestedText } = read;
   if (suggestedText !== undefined) yield rewriting(node, range, suggestedText, 'choice');
   else if (read.fault === 'unit-unexpected') {
@@ -191,7 +196,7 @@ function* kindFixes({ kind, shape, node, fault: read }: MisreadQuantity): Iterab
       read.unit?.dimension === 'pressure' ? 'difference' : undefined,
     );
     if (isBare) yield rewriting(node, [blanksBefore(node.text, range[0]), range[1]], '', 'choice');
-  } else if (read.quantity && !shape.unitOf && boundsOf(shape, 'usual', kind)) {
+  } else if (read.quantity && !shape.unitOf && !isPointOnScale(fault) && boundsOf(shape, 'usual', kind)) {
     for (const unit of likelyUnits(shape, kind, read.quantity)) yield rewriting(node, range, unit, 'choice');
   }
 }

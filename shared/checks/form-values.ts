@@ -66,27 +66,36 @@ function outOfRange({
   return [{ at: node, message, fixes }];
 }
 
-/** What holds for every absolute pressure and every temperature, whatever the key. */
-function below({ canonical, unit, reference }: Quantity, node: ScalarNode): readonly Found[] {
-  if (canonical >= 0) return [];
-  const floor = floorOf(unit?.dimension, reference, unit?.symbol);
+/** What holds for every pressure, temperature and resistance, whatever the key. */
+function below(quantity: Quantity, node: ScalarNode): readonly Found[] {
+  const floor = floorAbove(quantity.canonical, quantity);
   return floor ? [{ at: node, message: `${quote(node.text)} is below ${floor}.` }] : [];
 }
 
-/** The name of the scale's lowest point, where it has one. A number in K may be a difference. */
-function floorOf(dimension: string | undefined, reference: string | undefined, symbol: string | undefined) {
+/** No pressure of the air at sea level was ever higher: 1083.8 hPa at Agata in 1968 (WMO record, from memory). */
+const HIGHEST_AMBIENT = 108_380;
+
+/** The name of the scale's lowest point, where the value is below it. A number in K may be a difference. */
+function floorAbove(
+  canonical: number,
+  { unit, reference }: Pick<Quantity, 'unit' | 'reference'>,
+): string | undefined {
+  if (reference === 'gauge') return canonical < -HIGHEST_AMBIENT ? 'a perfect vacuum' : undefined;
+  if (canonical >= 0) return undefined;
   if (reference === 'absolute') return 'a perfect vacuum';
-  return dimension === 'temperature' && symbol !== 'K' ? 'absolute zero' : undefined;
+  if (unit?.dimension === 'resistance') return 'no resistance at all';
+  return unit?.dimension === 'temperature' && unit.symbol !== 'K' ? 'absolute zero' : undefined;
 }
 
 /** One finding a table, on the first such cell: a wrong unit would make hundreds. */
 function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterable<Found> {
   for (const axis of [table.x, table.y]) {
     const read = axis && splitUnit(axis.unit);
-    const floor = read && floorOf(read.unit.dimension, read.reference, read.unit.symbol);
-    const index = floor ? axis.breakpoints.findIndex((point) => point < 0) : -1;
-    const node = axis?.nodes[index];
-    if (axis && node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floor}.` };
+    if (!read) continue;
+    const floors = axis.breakpoints.map((point) => floorAbove(point, read));
+    const index = floors.findIndex((floor) => floor !== undefined);
+    const node = axis.nodes[index];
+    if (node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
   }
   if (!bounds) return;
   const { reference } = table;
@@ -151,7 +160,7 @@ const unusualEach = ofEachReading(
   },
 );
 
-/** A scale that reaches through zero, or has none, knows no factor; there, outside is far. */
+/** A scale that reaches below zero, or has none, knows no factor; there, outside is far. */
 function isFar(
   usual: Bounds,
   quantity: Pick<Quantity, 'canonical' | 'reference' | 'unit'>,
@@ -159,7 +168,7 @@ function isFar(
 ): boolean {
   if (isInside(usual, quantity)) return false;
   const at = onScaleOf(usual, quantity);
-  if (usual.low <= 0 || quantity.unit?.dimension === 'temperature') return true;
+  if (usual.low < 0 || quantity.unit?.dimension === 'temperature') return true;
   return at < usual.low / factor || at > usual.high * factor;
 }
 
@@ -194,7 +203,9 @@ function* unusualTable(table: TableValue, usual: Bounds, factor: number): Iterab
   const likely = usualUnits(table.kind, usual, Number(middle.node.value))
     .filter(
       (text) =>
-        text !== '' && text !== table.unit && numbers.every((number) => isNear(usual, number, text, factor)),
+        text !== table.unit &&
+        referenceOf(text) === referenceOf(table.unit) &&
+        numbers.every((number) => isNear(usual, number, text, factor)),
     )
     .slice(0, 2);
   if (likely.length === 0) return;

@@ -8,8 +8,12 @@ export { PLACEHOLDER } from '../configuration/bind.ts';
 
 export const quote = (text: string): string => `\`${text}\``;
 
-/** `fuel.rail.pressure` in quotes; the root is the file. */
+/** `fuel.rail.pressure` in quotes; the root is the file. A key has no path of its own. */
 export function nameOf(node: Node): string {
+  const { parent } = node;
+  if (node.type === 'scalar' && node.step === undefined && parent?.type === 'mapping') {
+    return `a key of ${nameOf(parent)}`;
+  }
   const path = pathText(pathOf(node));
   return path === '' ? 'the file' : quote(path);
 }

@@ -184,7 +184,8 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
   *find(subject, { cranking, charging }): Generator<Found> {
     const axis = subject.installation.configuration.fuel?.injectors?.dead_time?.x;
     const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
-    if (!axis || first === undefined || last === undefined) return;
+    // A curve over anything else is none of dead time, and is said to be so.
+    if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
     const missing = [
       first > cranking
         ? `starts at ${formatQuantity(first, 'V')} but cranking pulls the supply to ${formatQuantity(cranking, 'V')}`

@@ -206,6 +206,9 @@ export function nodeAtOffset(file: SourceFile, offset: number): Node | undefined
   return found && deepest(found.chunk.root, offset - found.start);
 }
 
+/** The deepest node, key or value, in which a span begins. */
+export const nodeAtSpan = ({ chunk, start }: Span): Node => deepest(chunk.root, start) ?? chunk.root;
+
 function deepest(node: Node, at: number): Node | undefined {
   const children =
     node.type === 'mapping'

@@ -53,3 +53,52 @@ describe('a finding in the file that an overlay is based on', () => {
     expect(overlayFindings(base).shown).toEqual([]);
   });
 });
+
+describe('what a finding says of its place', () => {
+  const text = `enginefile: 1
+based_on: ./base.engine.yaml
+fuel: { rail: { pressure: 0.5 bar, pump_flow: 110 Lh } }
+engine: { bor: 84 mm }
+`;
+  const texts: Record<string, string> = {
+    '/i/base.engine.yaml': COMPLETE,
+    '/i/top.engine.yaml': text,
+    '/i/complete.controller.yaml': CONTROLLER,
+  };
+  const { findings } = analyse(
+    createProject((path) => texts[path]),
+    '/i/top.engine.yaml',
+  )!;
+  const named = (rule: string) => findings.find((finding) => finding.rule === rule);
+
+  test('findings stand in the order of the text, those of one place by the names of their checks', () => {
+    const own = findings.filter(({ writtenAt }) => !writtenAt);
+    expect(own.map(({ rule, start, end }) => [rule, text.slice(start, end)])).toEqual([
+      ['rail-pressure-differs-from-rated', '0.5 bar'],
+      ['suspicious-magnitude', '0.5 bar'],
+      ['unit-unknown', 'Lh'],
+      ['unknown-key', 'bor'],
+    ]);
+    expect(findings[0]).toMatchObject({ rule: 'fault-pressure-not-below-pressure' });
+  });
+
+  test('a key has the path of what it names, a value its own', () => {
+    expect(named('unknown-key')).toMatchObject({ path: 'engine.bor' });
+    expect(named('suspicious-magnitude')).toMatchObject({ path: 'fuel.rail.pressure' });
+  });
+
+  test('a part of a value has the path of the value', () => {
+    expect(named('unit-unknown')).toMatchObject({ path: 'fuel.rail.pump_flow' });
+  });
+
+  test('in the base, the place comes first among the related ones, and each is in its own file', () => {
+    const finding = named('fault-pressure-not-below-pressure')!;
+    expect(finding).toMatchObject({ file: '/i/top.engine.yaml', path: 'based_on' });
+    const { writtenAt, related } = finding;
+    const read = (place: typeof writtenAt) => place && texts[place.file]!.slice(place.start, place.end);
+    expect(read(writtenAt)).toBe('2.4 bar');
+    expect(related[0]).toEqual({ ...writtenAt, message: 'It is written here.' });
+    expect(related[1]).toMatchObject({ file: '/i/top.engine.yaml' });
+    expect(read(related[1])).toBe('0.5 bar');
+  });
+});
