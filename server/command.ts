@@ -3,10 +3,23 @@ import { commandLine } from './commands/command-line.ts';
 import { processTerminal } from './terminal.ts';
 
 if (isMainThread) {
-  // The status is set, not left with, so that what a pipe has not yet taken is still written.
   commandLine(process.argv.slice(2), processTerminal(), __filename).then((status) => {
-    if (status !== undefined) process.exitCode = status;
+    if (status === undefined) return;
+    process.exitCode = status;
+    leaveWhenWritten();
   });
 } else {
   import('./commands/check-threads.ts').then(({ help }) => help());
+}
+
+/**
+ * Ends the program once pipes have taken all that was written; where they cannot, the terminal says so. Node would end by
+ * itself, but not before it has taken all apart that was made.
+ */
+function leaveWhenWritten() {
+  const { stdout, stderr } = process;
+  const leave = (fault?: Error | null) => {
+    if (!fault) process.exit();
+  };
+  stdout.write('', (fault) => (fault ? undefined : stderr.write('', leave)));
 }

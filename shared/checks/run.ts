@@ -83,7 +83,8 @@ const same = (a: Thresholds, b: Thresholds): boolean =>
 const isMinor = ({ severity }: Finding): boolean => severity === 'information' || severity === 'hint';
 
 function byPlace(a: Finding, b: Finding): number {
-  return a.start - b.start || a.end - b.end || a.rule.localeCompare(b.rule);
+  // No `localeCompare`: to load how words of all languages are ordered would take a cold check a twelfth of its time.
+  return a.start - b.start || a.end - b.end || Number(a.rule > b.rule) - Number(a.rule < b.rule);
 }
 
 /** A check's thresholds: its own, or those that the file sets under `checks:`. */

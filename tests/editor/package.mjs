@@ -21,6 +21,7 @@ const expected = [
   'dist/installation-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
+  'dist/program.cjs',
   'dist/server.cjs',
   'package.json',
   ...pictures,
