@@ -140,7 +140,8 @@ function acceptanceFault(acceptance: Acceptance, used: boolean): Finding | undef
 function removal({ file, lineStart, nextLine }: Acceptance): Finding['fixes'][number] {
   return {
     title: 'Remove the comment',
-    safety: 'safe',
+    // It holds somebody's reason, and what it accepts may be back with the next keystroke.
+    safety: 'choice',
     edits: [{ file, start: lineStart, end: nextLine, text: '' }],
   };
 }

@@ -1,17 +1,8 @@
 import type { Axis, TableValue } from '../configuration/values.ts';
 import type { Edit } from '../source/edit.ts';
-import type { Node } from '../source/tree.ts';
+import { type Node, sourceText } from '../source/tree.ts';
 import { type Check, type Fix, fileCheck } from './check.ts';
-import {
-  axesOf,
-  breakpointsNode,
-  breakpointText,
-  reorder,
-  sourceText,
-  standIn,
-  tableName,
-  tablesOf,
-} from './tables.ts';
+import { axesOf, breakpointsNode, breakpointText, reorder, standIn, tableName, tablesOf } from './tables.ts';
 
 const numbersOf = (axis: Axis): number[] => axis.nodes.map((node) => node.value as number);
 

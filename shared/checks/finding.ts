@@ -1,5 +1,5 @@
 import { keyOf, nodeAtSpan, offsetsOf, type SourceFile } from '../source/source-file.ts';
-import { type Node, pathOf, pathText, type Span } from '../source/tree.ts';
+import { type Node, pathOf, pathText, type Span, sourceText } from '../source/tree.ts';
 import type { Check, Fix, Found, Related, Severity } from './check.ts';
 
 /** A stretch of a file's text, in UTF-16 units from its start. */
@@ -90,7 +90,7 @@ function isNode(at: Node | Span): at is Node {
 /** A block of many lines is underlined at its key; what stands on one line is underlined whole. */
 export function underlined(node: Node): Span {
   if (node.type === 'scalar') return node.style === 'empty' ? (keyOf(node) ?? node) : node;
-  const text = node.chunk.text.slice(node.start, node.end);
+  const text = sourceText(node);
   return node.flow && !text.includes('\n') ? node : (keyOf(node) ?? firstLine(node));
 }
 

@@ -1,6 +1,6 @@
 import { type Edit, removeEntry, replace } from '../source/edit.ts';
 import { nodeAtOffset, offsetsOf } from '../source/source-file.ts';
-import type { Entry, MappingNode, Span, SyntaxFault } from '../source/tree.ts';
+import { type Entry, type MappingNode, type Span, type SyntaxFault, sourceText } from '../source/tree.ts';
 import { type Fix, fileCheck, type Subject } from './check.ts';
 
 function* faultsOf(subject: Subject, rule: SyntaxFault['rule']): Iterable<SyntaxFault> {
@@ -49,7 +49,7 @@ export const duplicateKey = fileCheck({
   },
 });
 
-/** Both ways out. The first entry is the one in force, so removing the later one changes nothing. */
+/** Both ways out. Which of two values was meant nobody knows, though only the first is in force; of two alike one may go. */
 function duplicateFixes(subject: Subject, fault: SyntaxFault): Fix[] {
   const later = entryAt(subject, fault);
   const first = fault.other && entryAt(subject, fault.other);
@@ -57,8 +57,10 @@ function duplicateFixes(subject: Subject, fault: SyntaxFault): Fix[] {
   const name = `\`${later.entry.key.text}\``;
   const removing = (which: { mapping: MappingNode; entry: Entry }) =>
     removeEntry(subject.file, which.mapping, which.entry);
+  if (sourceText(later.entry.value) === sourceText(first.entry.value))
+    return [{ title: `Remove this ${name}, which says the same`, safety: 'safe', edits: removing(later) }];
   return [
-    { title: `Remove this ${name}; the first one stays in force`, safety: 'safe', edits: removing(later) },
+    { title: `Remove this ${name}; the first one stays in force`, safety: 'choice', edits: removing(later) },
     {
       title: `Remove the first ${name}; this one comes into force`,
       safety: 'choice',

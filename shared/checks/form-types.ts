@@ -163,7 +163,8 @@ export const rangeReversed = fileCheck({
     catches: 'A range `LOW..HIGH` whose first number is above its second.',
     why: 'No value lies within such a range: a fault band that is written so would either never trip or always.',
     example: 'ignition:\n  advance_range: 40..-10 deg',
-    remedy: 'Write the lower end first. The fix exchanges the two numbers.',
+    remedy:
+      'Write the lower end first. The fix exchanges the two numbers; if one of them is a slip, correct that instead.',
     basis: 'The format of the file.',
   },
   *find(subject) {
@@ -176,7 +177,7 @@ export const rangeReversed = fileCheck({
       yield {
         at: node,
         message: `${capital(nameOf(node))} begins at ${low.trim()} and ends below that, at ${high.trim()}.`,
-        fixes: [rewriting(node, range, swapped, 'safe')],
+        fixes: [rewriting(node, range, swapped, 'choice')],
       };
     }
   },

@@ -175,13 +175,16 @@ function wrongKind(fault: MisreadQuantity): string {
 const isPointOnScale = ({ kind, fault }: MisreadQuantity): boolean =>
   kind === 'temperature difference' && fault.unit?.dimension === 'temperature';
 
+/** Of a range, the first unit may go only where the last one is the same: `V` stands at the end of `mV` too. */
+const isUnitAtEnd = (text: string, unit: string): boolean =>
+  text.endsWith(unit) && /[\d\s.]$/.test(text.slice(0, -unit.length));
+
 function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
   const { kind, shape, node, fault: read } = fault;
   const { range, unitText = '', suggestedText } = read;
   if (suggestedText !== undefined) yield rewriting(node, range, suggestedText, 'choice');
   else if (read.fault === 'unit-unexpected') {
-    // Of a range, the first unit may go only where it says what the last one says.
-    if (!shape.range || kind === 'number' || node.text.endsWith(unitText)) {
+    if (!shape.range || kind === 'number' || isUnitAtEnd(node.text, unitText)) {
       yield rewriting(
         node,
         [blanksBefore(node.text, range[0]), range[1]],

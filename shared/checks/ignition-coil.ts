@@ -189,7 +189,7 @@ export const dwellWithCapacitive: Check = engineCheck({
       related: [{ at: ignition.system.node, message: 'The system is capacitive.' }],
       fixes:
         holder && entry && isHere
-          ? [{ title: 'Remove the dwell curve', safety: 'safe', edits: removeEntry(file, holder, entry) }]
+          ? [{ title: 'Remove the dwell curve', safety: 'choice', edits: removeEntry(file, holder, entry) }]
           : [],
     };
   },

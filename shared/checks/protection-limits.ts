@@ -12,9 +12,9 @@ import {
 import { describeKind, kindAccepts, measuredQuantity, splitUnit } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import { insertEntry, replace } from '../source/edit.ts';
+import { sourceText } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
 import { atPlace, inUnitOf, quantityLabel } from './protection-words.ts';
-import { sourceText } from './tables.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 

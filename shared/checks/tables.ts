@@ -7,7 +7,7 @@ import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
 import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
-import type { Node, ScalarNode } from '../source/tree.ts';
+import { type Node, type ScalarNode, sourceText } from '../source/tree.ts';
 import { MOST_DECIMALS } from '../tables/spelling.ts';
 import type { PlacedTable, Subject } from './check.ts';
 
@@ -105,11 +105,6 @@ export function spelledStep(row: readonly ScalarNode[]): number {
 function decimalsOf({ text }: ScalarNode): number {
   const [mantissa = '', exponent = '0'] = text.toLowerCase().split('e');
   return Math.min(MOST_DECIMALS, (mantissa.split('.')[1]?.length ?? 0) - Number(exponent));
-}
-
-/** The text of a node as written, quotes included. */
-export function sourceText({ chunk, start, end }: Node): string {
-  return chunk.text.slice(start, end);
 }
 
 /** Puts the texts of nodes in another order: place `i` gets the text of `order[i]`. Nothing around them moves. */

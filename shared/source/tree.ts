@@ -147,6 +147,9 @@ export function nodeAtPath(root: Node | undefined, steps: readonly PathStep[]): 
   return steps.reduce<Node | undefined>(childOf, root);
 }
 
+/** The text of a node or span as written, quotes included. */
+export const sourceText = ({ chunk, start, end }: Span): string => chunk.text.slice(start, end);
+
 /** A stretch inside a scalar, given in positions of its `text`; the whole scalar where escapes hide the positions. */
 export function spanInScalar(node: ScalarNode, start: number, end: number): Span {
   const quote = node.style === 'quoted' ? 1 : 0;

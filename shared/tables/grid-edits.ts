@@ -1,6 +1,6 @@
 import type { TableValue } from '../configuration/values.ts';
 import type { Edit } from '../source/edit.ts';
-import type { Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import { type Node, type ScalarNode, type SequenceNode, sourceText } from '../source/tree.ts';
 import { type Item, listEdits } from './list-edits.ts';
 
 /** The cells of a table as they shall be. Old rows and columns are named by their index, new ones by undefined. */
@@ -77,7 +77,7 @@ function fieldsOf({ rows, rowNodes, isMap }: TableValue): number[] | undefined {
 
 /** Where the cells of a row end, from its bracket on; undefined where it is not one line of numbers, commas and blanks. */
 function endsInRow(cells: readonly ScalarNode[], row: Node): number[] | undefined {
-  const text = row.chunk.text.slice(row.start, row.end);
+  const text = sourceText(row);
   if (row.type !== 'sequence' || !row.flow || !/^\[[^\n#]*\]$/.test(text)) return undefined;
   return cells.map((cell) => cell.end - row.start);
 }

@@ -41,12 +41,13 @@ describe.each([...fixtures])('%s', (rule, cases) => {
       a.line - b.line || a.start - b.start || a.rule.localeCompare(b.rule);
     expect(shown.sort(order)).toEqual([...one.expected].sort(order));
     if (one.hasNoFix) expect(findings.flatMap(({ fixes }) => fixes)).toEqual([]);
-    for (const [title, text] of one.fixed) {
+    for (const [title, { text, safety }] of one.fixed) {
       const fix = analysis.findings.flatMap((finding) => finding.fixes).find((fix) => fix.title === title);
       expect(
         fix,
         `no fix "${title}" among ${JSON.stringify(analysis.findings.flatMap((f) => f.fixes.map((x) => x.title)))}`,
       ).toBeDefined();
+      expect(fix!.safety).toBe(safety);
       expect(applyFix(analysis, fix!)).toBe(text);
     }
   });

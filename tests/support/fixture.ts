@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
-import type { Finding } from '../../shared/checks/finding.ts';
+import type { Finding, FindingFix } from '../../shared/checks/finding.ts';
 import { createProject, type Project } from '../../shared/configuration/project.ts';
 
 /**
@@ -10,7 +10,9 @@ import { createProject, type Project } from '../../shared/configuration/project.
  *     based_on: ./complete.engine.yaml
  *     fuel: { injectors: { static_flow: 190 cc/min } }
  *     #                                 ^^^^^^^^^^ error injector-duty-over-100: …needs 112 %
- *     #-- fix: Title of a quick fix
+ *     #-- fix: Title of a quick fix that someone must choose
+ *     (the text that the fix makes of the case)
+ *     #-- safe fix: Title of a quick fix that may be made unasked
  *     (the text that the fix makes of the case)
  *     #-- no fix
  *
@@ -23,10 +25,15 @@ export interface Case {
   readonly title: string;
   readonly files: ReadonlyMap<string, string>;
   readonly expected: readonly Expected[];
-  /** By title, the text that the fix of that title must give. */
-  readonly fixed: ReadonlyMap<string, string>;
+  /** By title, what the fix of that title must be and give. */
+  readonly fixed: ReadonlyMap<string, Fixed>;
   /** Whether no fix may be offered for what is expected. */
   readonly hasNoFix: boolean;
+}
+
+export interface Fixed {
+  readonly text: string;
+  readonly safety: FindingFix['safety'];
 }
 
 export interface Expected {
@@ -55,7 +62,7 @@ export function readFixture(path: string): Case[] {
 function readCase(text: string): Case {
   const [title, ...lines] = text.split('\n');
   const files = new Map<string, string>();
-  const fixed = new Map<string, string>();
+  const fixed = new Map<string, Fixed>();
   let expected: Expected[] = [];
   let hasNoFix = false;
   for (const part of lines.join('\n').split(/^(?=#-- )/m)) {
@@ -63,14 +70,14 @@ function readCase(text: string): Case {
       hasNoFix = true;
       continue;
     }
-    const heading = /^#-- (fix: )?(.*)\n/.exec(part);
+    const heading = /^#-- (?:(safe )?(fix: ))?(.*)\n/.exec(part);
     // Blank lines before the next heading part the cases and belong to none.
     const body = `${(heading ? part.slice(heading[0].length) : part).trimEnd()}\n`;
-    if (heading?.[1]) {
-      fixed.set(heading[2]!, body);
+    const [, safe, isFix, name = MAIN] = heading ?? [];
+    if (isFix) {
+      fixed.set(name, { text: body, safety: safe ? 'safe' : 'choice' });
       continue;
     }
-    const name = heading?.[2] ?? MAIN;
     if (heading && body.trim() === '' && files.size === 0) continue;
     if (!heading && body.trim() === '') continue;
     const read = readMarkers(body);
