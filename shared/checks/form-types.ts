@@ -11,6 +11,7 @@ import {
   nameOf,
   nearestWord,
   PLACEHOLDER,
+  plainNumbers,
   quote,
   rewriting,
   whatFits,
@@ -140,17 +141,6 @@ function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
   const texts = fault.suggestedText === undefined ? plainNumbers(number) : [fault.suggestedText];
   const safety = texts.length === 1 ? 'safe' : 'choice';
   return { at, message, fixes: texts.map((text) => rewriting(node, fault.range, text, safety)) };
-}
-
-/** The numbers that digits with a comma, blanks or other marks may mean. */
-function plainNumbers(text: string): string[] {
-  if (/^[-+]?\d{1,3}(,\d{3})+$/.test(text)) {
-    const joined = text.replaceAll(',', '');
-    return text.split(',').length === 2 ? [text.replace(',', '.'), joined] : [joined];
-  }
-  if (/^[-+]?\d+,\d+$/.test(text)) return [text.replace(',', '.')];
-  if (/^[-+]?\d{1,3}([_ '’]\d{3})+(\.\d+)?$/.test(text)) return [text.replaceAll(/[_ '’]/g, '')];
-  return [];
 }
 
 const whole = (node: ScalarNode): readonly [number, number] => [0, node.text.length];

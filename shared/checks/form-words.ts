@@ -93,6 +93,19 @@ export function scalarText(text: string): string {
     : text;
 }
 
+/** The numbers that digits with a comma, blanks or other marks may mean. */
+export function plainNumbers(text: string): string[] {
+  if (/^[-+]?\d{1,3}(,\d{3})+$/.test(text)) {
+    const joined = text.replaceAll(',', '');
+    return text.split(',').length === 2 ? [text.replace(',', '.'), joined] : [joined];
+  }
+  if (/^[-+]?\d+,\d+$/.test(text)) return [text.replace(',', '.')];
+  if (/^[-+]?\d{1,3}([_ '’]\d{3})+(\.\d+)?$/.test(text)) return [text.replaceAll(/[_ '’]/g, '')];
+  // With a point behind it, a comma can only part thousands.
+  if (/^[-+]?\d{1,3}(,\d{3})+\.\d+$/.test(text)) return [text.replaceAll(',', '')];
+  return [];
+}
+
 /** A fix that rewrites part of a scalar; `range` counts in the scalar's text. Its title shows the whole new text. */
 export function rewriting(
   node: ScalarNode,
