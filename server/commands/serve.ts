@@ -11,7 +11,12 @@ export const serve: Command = {
     if (call.option('stdio') === undefined) {
       throw new Refusal('`serve` speaks on standard input and output: add --stdio.');
     }
-    await import('../main.ts');
+    try {
+      await import('../main.ts');
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'MODULE_NOT_FOUND') throw error;
+      throw new Refusal('`serve` needs server.cjs beside the program: copy that too.');
+    }
     return undefined;
   },
 };

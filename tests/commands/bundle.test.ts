@@ -1,7 +1,9 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { join } from 'node:path';
+import { copyFileSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, test } from 'vitest';
+import { compiledProgram } from '../../server/compiled-program.ts';
 import { buildIfStale } from '../build.mjs';
 import { completeController, completeEngine, folderOf } from '../support/command-line.ts';
 
@@ -48,6 +50,39 @@ describe('the built program', () => {
     });
     const status = await new Promise((resolve) => program.on('close', resolve));
     expect({ status, errors }).toEqual({ status: 0, errors: '' });
+  });
+
+  test('does not end before a slow reader has all of what it says', () => {
+    const sample = fileURLToPath(new URL('../../samples/dotterel/dotterel-16t.engine.yaml', import.meta.url));
+    const command = '"$1" "$2" derive "$3" --format json | (sleep 2; cat)';
+    const { stdout } = spawnSync('sh', ['-c', command, 'sh', process.execPath, bundle, sample], {
+      encoding: 'utf8',
+    });
+    // A pipe holds 64 kB.
+    expect(stdout.length).toBeGreaterThan(3 * 65_536);
+    expect(JSON.parse(stdout).values.length).toBeGreaterThan(200);
+  });
+
+  test('has compiled code that fits, and nothing beyond ASCII', () => {
+    const program = join(dirname(bundle), 'program.cjs');
+    expect(compiledProgram(program).cachedDataRejected).toBe(false);
+    expect(readFileSync(program, 'utf8')).toMatch(/^[\0-\x7f]*$/);
+  });
+
+  test('runs as one copied file too, but for the server of editors', () => {
+    const folder = folderOf({
+      'complete.controller.yaml': completeController,
+      'a.engine.yaml': completeEngine,
+    });
+    const copy = join(folder, 'copy.cjs');
+    copyFileSync(join(dirname(bundle), 'program.cjs'), copy);
+    const run = (...args: string[]) => spawnSync(process.execPath, [copy, ...args], { encoding: 'utf8' });
+    expect(run('check', folder)).toMatchObject({ status: 0, stderr: '' });
+    expect(run('check', '--threads', '2', folder)).toMatchObject({ status: 0, stderr: '' });
+    expect(run('serve', '--stdio')).toMatchObject({
+      status: 2,
+      stderr: 'enginewright: `serve` needs server.cjs beside the program: copy that too.\n',
+    });
   });
 
   test('serves an editor over standard input and output', async () => {
