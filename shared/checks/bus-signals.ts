@@ -23,7 +23,8 @@ import { type BusSignal as SignalPlace, sharedBits, signalFits, signalRange } fr
 import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
-import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
+import { type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
@@ -179,46 +180,56 @@ export const busResolutionCoarse: Check = engineCheck({
     remedy: 'Use a finer scale and, to keep the range, more bits.',
     basis: 'Common practice, no source.',
   },
-  *find({ installation }) {
-    const limits = differingIn(installation.engines, 'protection').flatMap(({ configuration }) =>
-      limitsOf(configuration),
-    );
-    const gaps = limits.map(gapOf).filter(({ gap }) => Number.isFinite(gap));
-    const watching = byName((name) => gaps.filter(({ limit }) => isSameQuantity(limit.watches, name)));
-    for (const { message } of messagesOf(installation.configuration)) {
-      for (const { name, signal } of signalsOf(message)) {
-        for (const { limit, gap, unit } of watching(name)) {
-          const resolution = signalResolution.ofSignal(signal);
-          if (!resolution || !signal.scale || !passes(resolution.canonical, gap)) continue;
-          if (!isOfDimension(unit, dimensionIn(signal.scale.quantity))) continue;
-          yield {
-            at: signal.scale.node,
-            message: coarseText(name, resolution, limit.name, gap, unit),
-            related: thresholdsOf(limit).map(({ level, threshold }) => ({
-              at: threshold.node,
-              message: `The ${level} of \`${limit.name}\`.`,
-            })),
-          };
-        }
-      }
-    }
+  *find({ installation: { configuration, engines } }) {
+    const messages = Object.values(configuration.bus?.messages ?? {});
+    for (const { configuration: one } of differingIn(engines, 'protection'))
+      yield* coarseEach(messages, gapsWatching(limitsOf(one)));
   },
 });
 
+const coarseEach = judgeEach(function* (
+  message: BusMessage,
+  watching: (name: string) => readonly Gap[],
+): Iterable<Found> {
+  for (const { name, signal } of signalsOf(message)) {
+    for (const { limit, gap, unit } of watching(name)) {
+      const resolution = signalResolution.ofSignal(signal);
+      if (!resolution || !signal.scale || !passes(resolution.canonical, gap)) continue;
+      if (!isOfDimension(unit, dimensionIn(signal.scale.quantity))) continue;
+      yield {
+        at: signal.scale.node,
+        message: coarseText(name, resolution, limit.name, gap, unit),
+        related: thresholdsOf(limit).map(({ level, threshold }) => ({
+          at: threshold.node,
+          message: `The ${level} of \`${limit.name}\`.`,
+        })),
+      };
+    }
+  }
+});
+
+interface Gap {
+  readonly limit: Limit;
+  readonly gap: number;
+  readonly unit: string;
+}
+
+/** Tells of a quantity the gaps of the limits that watch it: many messages carry the same quantities. */
+const gapsWatching = oncePer((limits: readonly Limit[]): ((name: string) => readonly Gap[]) => {
+  const gaps = limits.map(gapOf).filter(({ gap }) => Number.isFinite(gap));
+  const known = new Map<string, readonly Gap[]>();
+  return (name) => {
+    const watching = known.get(name) ?? gaps.filter(({ limit }) => isSameQuantity(limit.watches, name));
+    known.set(name, watching);
+    return watching;
+  };
+});
+
 /** The least distance between caution and warning; infinite where there is none. */
-function gapOf(limit: Limit): { limit: Limit; gap: number; unit: string } {
+function gapOf(limit: Limit): Gap {
   const [first] = thresholdsOf(limit);
   const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
   return { limit, gap: Math.min(...gaps), unit: first ? unitOf(first.threshold) : '' };
-}
-
-/** What a function makes of a name, found once for each: many messages carry the same quantities. */
-function byName<Made>(make: (name: string) => Made): (name: string) => Made {
-  const made = new Map<string, Made>();
-  return (name) => {
-    if (!made.has(name)) made.set(name, make(name));
-    return made.get(name)!;
-  };
 }
 
 function coarseText(name: string, step: DerivedValue, limit: string, gap: number, unit: string): string {

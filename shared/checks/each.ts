@@ -3,29 +3,28 @@ import type { Found } from './check.ts';
 type Judge<Item, Settings> = (item: Item, settings: Settings) => Iterable<Found>;
 
 interface Judged {
-  /** The thresholds that were applied. */
-  readonly settings: string;
+  /** The thresholds that were applied, or whatever else the item was held against. */
+  readonly settings: unknown;
   readonly found: readonly Found[];
 }
 
 const NOTHING: readonly Found[] = [];
 
 /**
- * What a check says of each item of a list, where it looks at nothing but the item and its own thresholds. Readings and
- * tables outlive a keystroke elsewhere in the file, so only what is new is judged.
+ * What a check says of each item of a list, where it looks at nothing but the item and its own thresholds. Readings, tables
+ * and thresholds outlive a keystroke elsewhere in the file, so only what is new is judged.
  */
 export function judgeEach<Item extends object, Settings>(
   judge: Judge<Item, Settings>,
 ): (items: Iterable<Item>, settings: Settings) => readonly Found[] {
   const judged = new WeakMap<Item, Judged>();
   return (items, settings) => {
-    const stated = JSON.stringify(settings) ?? '';
     const all: Found[] = [];
     for (const item of items) {
       let last = judged.get(item);
-      if (last?.settings !== stated) {
+      if (!last || !Object.is(last.settings, settings)) {
         const found = [...judge(item, settings)];
-        last = { settings: stated, found: found.length > 0 ? found : NOTHING };
+        last = { settings, found: found.length > 0 ? found : NOTHING };
         judged.set(item, last);
       }
       if (last.found !== NOTHING) all.push(...last.found);

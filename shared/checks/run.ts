@@ -63,10 +63,12 @@ function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Ans
   const changed = earlier && changedParts(earlier.subject, subject);
   const answers = new Map<Check, Answer>();
   for (const check of allChecks) {
-    const thresholds = thresholdsOf(check, subject);
     const last = earlier?.answers.get(check);
+    const stated = thresholdsOf(check, subject);
+    // The same object for as long as they are the same, so that what was judged by them holds.
+    const thresholds = last && same(last.thresholds, stated) ? last.thresholds : stated;
     const holds =
-      last && changed !== undefined && (last.seen & changed) === NOTHING && same(last.thresholds, thresholds);
+      last?.thresholds === thresholds && changed !== undefined && (last.seen & changed) === NOTHING;
     answers.set(check, holds ? last : ask(check, subject, thresholds));
   }
   return answers;

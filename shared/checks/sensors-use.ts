@@ -8,6 +8,7 @@ import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, pathOf } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { judgeEach } from './each.ts';
 
 export const switchWithoutReader: Check = engineCheck({
   id: 'switch-without-reader',
@@ -68,6 +69,26 @@ function givenBy({ sensors, outputs, boost }: EngineConfiguration): (name: strin
   };
 }
 
+/** What was last made of some sensors, and with what beside them. */
+interface Giving {
+  readonly outputs: EngineConfiguration['outputs'];
+  readonly isBoosted: boolean;
+  readonly isGiven: (name: string) => boolean;
+}
+
+const lastGiving = new WeakMap<object, Giving>();
+
+/** The same function for as long as sensors and outputs stay. */
+function givenAsBefore(configuration: EngineConfiguration): Giving['isGiven'] {
+  const { sensors, outputs, boost } = configuration;
+  const last = sensors && lastGiving.get(sensors);
+  const isBoosted = boost !== undefined;
+  if (last?.outputs === outputs && last?.isBoosted === isBoosted) return last.isGiven;
+  const isGiven = givenBy(configuration);
+  if (sensors) lastGiving.set(sensors, { outputs, isBoosted, isGiven });
+  return isGiven;
+}
+
 /** Engines in groups to which the same quantities are given. */
 function givingAlike(engines: readonly Engine[]): EngineConfiguration[][] {
   const groups: EngineConfiguration[][] = [];
@@ -106,8 +127,8 @@ const carriedBy = oncePer((message: Message): readonly Watcher[] => {
   });
 });
 
-const watchersOfBus = oncePer((bus: Section<'bus'>): readonly Watcher[] =>
-  Object.values(bus.messages ?? {}).flatMap(carriedBy),
+const watchersOfBus = oncePer((bus: Section<'bus'>): readonly (readonly Watcher[])[] =>
+  Object.values(bus.messages ?? {}).map(carriedBy),
 );
 
 const watchersOfLoops = oncePer((loops: Section<'closed_loop'>): readonly Watcher[] => {
@@ -121,14 +142,16 @@ const watchersOfBoost = oncePer(({ servo }: Section<'boost'>): readonly Watcher[
   return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The servo follows' }] : [];
 });
 
-/** What needs a quantity to be measured: a list a section, the same list in every engine that shares the section. */
-function watchers({ protection, closed_loop: loops, bus, boost }: EngineConfiguration) {
+/** What needs a quantity to be measured in any of some engines, in lists that outlive a keystroke elsewhere. */
+function watchers(engines: readonly EngineConfiguration[]): (readonly Watcher[])[] {
+  const each = <Name extends keyof EngineConfiguration>(name: Name): Section<Name>[] =>
+    [...new Set(engines.map((engine) => engine[name]))].filter((section) => section !== undefined);
   return [
-    protection && watchersOfProtection(protection),
-    bus && watchersOfBus(bus),
-    loops && watchersOfLoops(loops),
-    boost && watchersOfBoost(boost),
-  ].filter((list) => list !== undefined);
+    ...each('protection').map(watchersOfProtection),
+    ...each('bus').flatMap(watchersOfBus),
+    ...each('closed_loop').map(watchersOfLoops),
+    ...each('boost').map(watchersOfBoost),
+  ];
 }
 
 export const quantityNotMeasured: Check = engineCheck({
@@ -147,16 +170,15 @@ export const quantityNotMeasured: Check = engineCheck({
   *find({ installation: { configuration, engines } }) {
     // Without any sensors described, nothing is known about what is measured.
     if (!configuration.sensors) return;
-    for (const alike of givingAlike(engines)) {
-      const isGiven = givenBy(alike[0]!);
-      for (const list of new Set(alike.flatMap(watchers))) {
-        for (const { quantity, at, who } of list) {
-          if (!isGiven(quantity)) yield { at, message: `${who} ${quantity}, and no sensor measures it.` };
-        }
-      }
-    }
+    for (const alike of givingAlike(engines)) yield* notGivenEach(watchers(alike), givenAsBefore(alike[0]!));
   },
 });
+
+const notGivenEach = judgeEach((list: readonly Watcher[], isGiven: (name: string) => boolean) =>
+  list
+    .filter(({ quantity }) => !isGiven(quantity))
+    .map(({ at, who, quantity }) => ({ at, message: `${who} ${quantity}, and no sensor measures it.` })),
+);
 
 /** What the controller always needs: where crank and throttle are, how much air there is and how hot it is. */
 const ALWAYS_USED: ReadonlySet<string> = new Set([
@@ -177,8 +199,8 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
   const names = new Set(namedEach(read, undefined));
   for (const { table } of tables)
     for (const axis of [table.x, table.y]) if (axis?.quantity) names.add(axis.quantity);
-  const lists = new Set(engines.flatMap(({ configuration }) => watchers(configuration)));
-  for (const list of lists) for (const { quantity } of list) names.add(quantity);
+  for (const list of watchers(engines.map(({ configuration }) => configuration)))
+    for (const { quantity } of list) names.add(quantity);
   const used = new Set(ALWAYS_USED);
   for (const name of names) {
     const known = measuredQuantity(name);

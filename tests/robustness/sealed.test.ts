@@ -55,7 +55,14 @@ describe('no source of the program', () => {
 
   test('makes code of text', () => {
     expect(holding(/\beval\s*\(|\bnew\s+Function\b|\bsetTimeout\s*\(\s*['"`]/)).toEqual([]);
-    for (const module of ['vm', 'repl']) expect(usersOf(module)).toEqual([]);
+    expect(usersOf('repl')).toEqual([]);
+    // The text of the built program itself, whose name is written where it is started.
+    expect(usersOf('vm')).toEqual(['server/compiled-program.ts']);
+    expect(holding(/\bcompiledProgram\(/).sort()).toEqual([
+      'server/compiled-program.ts',
+      'server/launcher.ts',
+    ]);
+    expect(holding(/\bcompiledProgram\(join\(__dirname, 'program\.cjs'\)\)/)).toEqual(['server/launcher.ts']);
     // A thread could be given text: these two run the program itself once more.
     expect(usersOf('worker_threads').sort()).toEqual([
       'server/command.ts',

@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, resolve } from 'node:path';
-import { compiledPath, compiledProgram, digestOf } from './compiled-program.ts';
+import { compiledPath, compiledProgram, digestOf } from './server/compiled-program.ts';
 
 // For the build: runs a program (the first operand) with the operands behind it, and keeps what V8 compiled of it by then.
 const [name, ...args] = process.argv.slice(2) as [string, ...string[]];
