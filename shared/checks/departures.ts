@@ -1,8 +1,10 @@
-import { renameKey } from '../source/edit.ts';
-import type { Entry } from '../source/tree.ts';
+import { describeKind, isFault, parseAs } from '../quantity/index.ts';
+import { renameKey, replace } from '../source/edit.ts';
+import type { Entry, ScalarNode } from '../source/tree.ts';
 import { acceptanceWithoutFinding, acceptanceWithoutReason } from './accept.ts';
-import { type Check, type Family, type Fix, type Found, fileCheck } from './check.ts';
+import { type Check, type Family, type Fix, type Found, fileCheck, type Setting } from './check.ts';
 import { capital, listOf, nameOf, nearestWord, quote } from './form-words.ts';
+import { formatNumber } from './words.ts';
 
 /** Every check, once the registry is made: the two need each other. */
 type AllChecks = () => readonly Check[];
@@ -50,6 +52,54 @@ function* unknownIn(entry: Entry, checks: readonly Check[]): Iterable<Found> {
   }
 }
 
+/** A share above this is one whose `%` was left out: no threshold of any check is anywhere near. */
+const LARGEST_SHARE = 2;
+
+function overrideOfWrongKind(allChecks: AllChecks): Check {
+  return fileCheck({
+    id: 'override-of-wrong-kind',
+    severity: 'error',
+    title: 'A threshold is set to what it cannot be',
+    page: {
+      catches:
+        'A threshold under `checks:` whose value has the unit of something else, or is a share of hundreds.',
+      why: 'Such a value moves no limit, or moves it so far that the check is silent for ever, and its author believes in another one.',
+      example:
+        'checks:\n  injector-duty-high: { maximum: 88, reason: Flow bench report 12 shows it linear to 90 %. }   # 88 % was meant',
+      remedy: 'Write the value in a unit of the threshold, as the page of the check shows it.',
+      basis: 'The format of the file.',
+    },
+    *find({ file }) {
+      const section = file.root.get('checks');
+      for (const { key, value } of section?.type === 'mapping' ? section.entries : []) {
+        const settings = allChecks().find(({ id }) => id === key.text)?.settings ?? {};
+        for (const own of value.type === 'mapping' ? value.entries : []) {
+          const setting = Object.hasOwn(settings, own.key.text) ? settings[own.key.text] : undefined;
+          if (setting && own.value.type === 'scalar') yield* misfit(own.value, setting);
+        }
+      }
+    },
+  });
+}
+
+function* misfit(node: ScalarNode, { kind, value }: Setting): Iterable<Found> {
+  const read = parseAs(kind, node.text);
+  const name = capital(nameOf(node));
+  if (isFault(read)) {
+    // What is no number with a unit at all is said to be none.
+    if (isFault(parseAs('any', node.text))) return;
+    const message = `${name} takes ${describeKind(kind)}, not ${quote(node.text)}; ${quote(value)} stays in force.`;
+    yield { at: node, message };
+  } else if (kind === 'ratio' && !read.unit && read.canonical > LARGEST_SHARE) {
+    const meant = `${node.text} %`;
+    yield {
+      at: node,
+      message: `${name} is ${quote(node.text)}, which is a share of ${formatNumber(100 * read.canonical)} %; usual is ${quote(value)}.`,
+      fixes: [{ title: `Write ${quote(meant)}`, safety: 'choice', edits: [replace(node, meant)] }],
+    };
+  }
+}
+
 function renaming(entry: Entry, name: string | undefined): Fix[] {
   return name === undefined
     ? []
@@ -61,6 +111,11 @@ export function departures(allChecks: AllChecks): Family {
   return {
     id: 'departures',
     title: 'Acceptances and thresholds of the file',
-    checks: [acceptanceWithoutFinding, acceptanceWithoutReason, overrideUnknown(allChecks)],
+    checks: [
+      acceptanceWithoutFinding,
+      acceptanceWithoutReason,
+      overrideUnknown(allChecks),
+      overrideOfWrongKind(allChecks),
+    ],
   };
 }
