@@ -3,6 +3,7 @@ import { knockFrequency, nextSpark } from '../derived/ignition.ts';
 import { valueText } from '../derived/value.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { passes } from './threshold.ts';
 import { difference, formatQuantity } from './words.ts';
 
 const knockSensors = ({ installation }: EngineSubject): Sensor[] =>
@@ -77,6 +78,54 @@ export const knockWindowOverlapsSpark: Check = engineCheck({
         at: end.node,
         message: `The window is open until ${end.node.text} after top dead centre, and the next cylinder may spark at ${valueText(spark)} (${spark.substituted}).`,
         related: advance?.node ? [{ at: advance.node, message: 'The highest advance of the map.' }] : [],
+      };
+    }
+  },
+});
+
+export const knockWindowReversed: Check = engineCheck({
+  id: 'knock-window-reversed',
+  severity: 'error',
+  title: 'Knock window that never opens',
+  page: {
+    catches: 'A knock window that does not end after it begins.',
+    why: 'The controller listens from the one angle to the other after top dead centre. Between them there is nothing to hear, and an engine that detonates is told to be well.',
+    example: 'sensors:\n  knock: { kind: knock, window: { from: 60 deg, to: 8 deg } }',
+    remedy: 'Write the earlier angle first.',
+    basis: 'The meaning of the keys.',
+  },
+  *find(subject) {
+    for (const { window } of knockSensors(subject)) {
+      const { from, to } = window ?? {};
+      if (!from || !to || to.canonical > from.canonical) continue;
+      yield {
+        at: to.node,
+        message: `The window opens at ${from.node.text} after top dead centre and closes at ${to.node.text}: it is never open.`,
+        related: [{ at: from.node, message: 'It opens here.' }],
+      };
+    }
+  },
+});
+
+export const knockStepExceedsMaximum: Check = engineCheck({
+  id: 'knock-step-exceeds-maximum',
+  severity: 'warning',
+  title: 'One knock takes more advance than there is to take',
+  page: {
+    catches: 'A knock loop whose `retard_step` is greater than its `maximum_retard`.',
+    why: 'The first knock, or the first noise that is taken for one, takes all at once and the loop has nothing left to answer the second with.',
+    example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 12 deg, maximum_retard: 10 deg }',
+    remedy: 'Several steps should fit into the maximum.',
+    basis: 'The meaning of the keys.',
+  },
+  *find({ installation: { engines } }) {
+    for (const { configuration } of engines) {
+      const { retard_step: step, maximum_retard: maximum } = configuration.closed_loop?.knock ?? {};
+      if (!step || !maximum || !passes(step.canonical, maximum.canonical)) continue;
+      yield {
+        at: step.node,
+        message: `One knock takes ${step.node.text}, and all of them together may take ${maximum.node.text}.`,
+        related: [{ at: maximum.node, message: 'The most that the loop may take.' }],
       };
     }
   },

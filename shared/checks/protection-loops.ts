@@ -151,3 +151,30 @@ export const leanLimitMissing: Check = engineCheck({
     }
   },
 });
+
+export const loopNeverWorks: Check = engineCheck({
+  id: 'loop-never-works',
+  severity: 'warning',
+  title: 'Loop at speeds that the engine does not run at',
+  page: {
+    catches: 'A lambda loop whose `speed` range lies wholly below idle or above the maximum speed.',
+    why: 'The loop is there to be relied on and never works: the mixture is what the map says, whatever the sensor sees.',
+    example:
+      'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
+    remedy: 'Correct the range, or leave it out for a loop at every speed.',
+    basis: 'The file contradicts itself.',
+  },
+  *find({ installation: { engines } }) {
+    for (const { configuration } of engines) {
+      const speed = configuration.closed_loop?.lambda?.speed;
+      const { idle_speed: idle, maximum_speed: maximum } = configuration.engine ?? {};
+      if (!speed || !idle || !maximum) continue;
+      if (speed.high.canonical >= idle.canonical && speed.low.canonical <= maximum.canonical) continue;
+      yield {
+        at: speed.node,
+        message: `The lambda loop works at ${speed.node.text}, and the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
+        related: [{ at: idle.node, message: 'The idle speed.' }],
+      };
+    }
+  },
+});

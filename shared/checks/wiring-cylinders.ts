@@ -1,7 +1,9 @@
 import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
+import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
 import { measuredQuantity } from '../quantity/index.ts';
+import { keyOf } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { listed } from './words.ts';
@@ -128,24 +130,33 @@ const namedCylinders = ({ cylinder, cylinders }: Output) => [
   ...(cylinders?.items ?? []),
 ];
 
+/** The cylinders that have a trim of their fuel, at their keys. */
+const trimmedCylinders = ({ configuration: { fuel } }: Engine) =>
+  Object.entries(fuel?.cylinder_trim ?? {}).map(([name, { node }]) => ({
+    cylinder: Number(name),
+    node: keyOf(node) ?? node,
+  }));
+
 export const cylinderUnknown: Check = engineCheck({
   id: 'cylinder-unknown',
   severity: 'error',
   title: 'The engine has no such cylinder',
   page: {
-    catches: 'An output or an exhaust temperature sensor for a cylinder that the engine does not have.',
+    catches:
+      'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have.',
     why: 'It would never be used, and the cylinder that was meant has none.',
     example: 'engine: { cylinders: 4 }\noutputs:\n  injector_5: { drives: injector, cylinder: 5, pin: C5 }',
     remedy: 'Correct the cylinder, or the number of cylinders.',
     basis: 'The file contradicts itself.',
   },
-  *find({ installation: { configuration } }) {
+  *find({ installation: { configuration, engines } }) {
     const cylinders = configuration.engine?.cylinders;
     if (!cylinders) return;
     const outputs = Object.values(configuration.outputs ?? {}).flatMap(namedCylinders);
     const named = [
       ...outputs.map(({ canonical, node }) => ({ cylinder: canonical, node })),
       ...exhaustCylinders(configuration),
+      ...engines.flatMap(trimmedCylinders),
     ];
     for (const { cylinder, node } of named) {
       if (cylinder >= 1 && cylinder <= cylinders.canonical) continue;

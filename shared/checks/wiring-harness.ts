@@ -4,6 +4,7 @@ import { valueText } from '../derived/value.ts';
 import { harnessWires, protectorLimit, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { type Check, engineCheck } from './check.ts';
+import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
 export const wireVoltageDropHigh: Check = engineCheck({
@@ -116,6 +117,37 @@ export const wireBeyondConnector: Check = engineCheck({
           related: [{ at: positions!.node, message: 'The positions of the connector.' }],
         };
       }
+    }
+  },
+});
+
+export const supplyOutOfOrder: Check = engineCheck({
+  id: 'supply-out-of-order',
+  severity: 'error',
+  title: 'Lowest, nominal and highest supply out of order',
+  page: {
+    catches: 'A harness supply whose minimum is above its nominal voltage, or that above its maximum.',
+    why: 'Coils are checked at the lowest supply and loads at the nominal one. Exchanged, the weakest spark is looked for at a voltage that the engine never has.',
+    example: 'harness:\n  supply: { nominal: 13.8 V, minimum: 14.5 V, maximum: 15.0 V }',
+    remedy: 'Correct the one that is a slip.',
+    basis: 'The meaning of the keys.',
+  },
+  *find({ installation: { configuration } }) {
+    const { minimum, nominal, maximum } = configuration.harness?.supply ?? {};
+    const named = [
+      ['minimum', minimum],
+      ['nominal', nominal],
+      ['maximum', maximum],
+    ] as const;
+    const written = named.flatMap(([name, value]) => (value ? [{ name, value }] : []));
+    for (const [i, { name, value }] of written.entries()) {
+      const next = written[i + 1];
+      if (!next || !passes(value.canonical, next.value.canonical)) continue;
+      yield {
+        at: value.node,
+        message: `The ${name} supply of ${value.node.text} is above the ${next.name} one of ${next.value.node.text}.`,
+        related: [{ at: next.value.node, message: `The ${next.name} supply.` }],
+      };
     }
   },
 });
