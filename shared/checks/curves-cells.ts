@@ -115,7 +115,7 @@ export const lambdaOutsidePlausible: Check = engineCheck({
   title: 'A mixture that does not burn',
   page: {
     catches:
-      'Cells of the target lambda map outside what a spark-ignition engine runs on; one finding a row, at its worst cell.',
+      'Cells of the target lambda map outside what a spark-ignition engine runs on, one finding a row, at its worst cell; and the `lambda` that an operating point states.',
     why: 'Outside these bounds the mixture misfires or does not light at all, and unburnt fuel meets a hot exhaust. Most often the cell is a slip, or an air-fuel ratio was typed for a lambda.',
     example: 'fuel:\n  target_lambda:\n    values: [[1.00, 12.9, 0.98]]',
     remedy: 'Write lambda: the air-fuel ratio divided by the stoichiometric ratio of the fuel.',
@@ -125,7 +125,15 @@ export const lambdaOutsidePlausible: Check = engineCheck({
     richest: { kind: 'number', value: '0.65', meaning: 'The richest mixture that an engine is run on.' },
     leanest: { kind: 'number', value: '1.3', meaning: 'The leanest mixture that an engine is run on.' },
   },
-  *find({ installation: { engines } }, { richest, leanest }) {
+  *find({ installation: { configuration: base, engines } }, { richest, leanest }) {
+    const plausible = `${formatNumber(richest)} and ${formatNumber(leanest)}`;
+    for (const [name, { lambda }] of Object.entries(base.operating_points ?? {})) {
+      if (!lambda || (lambda.canonical >= richest && lambda.canonical <= leanest)) continue;
+      yield {
+        at: lambda.node,
+        message: `The lambda of ${name} is ${lambda.node.text}; engines run between ${plausible}.`,
+      };
+    }
     for (const { configuration } of engines) {
       const map = configuration.fuel?.target_lambda;
       const excess = ({ canonical }: Cell) => Math.max(richest - canonical, canonical - leanest);
@@ -134,7 +142,7 @@ export const lambdaOutsidePlausible: Check = engineCheck({
         const ratio = stoichiometricRatio(configuration)?.canonical;
         yield {
           at: node,
-          message: `Target lambda at ${cellPlace(map!, row, column)} is ${node.text}; engines run between ${formatNumber(richest)} and ${formatNumber(leanest)}.${alsoInRow(bad)}`,
+          message: `Target lambda at ${cellPlace(map!, row, column)} is ${node.text}; engines run between ${plausible}.${alsoInRow(bad)}`,
           fixes: lambdaFix(map!, ratio, (lambda) => lambda >= richest && lambda <= leanest),
         };
       }

@@ -165,7 +165,7 @@ export const mapNotMonotonic: Check = fileCheck({
   title: 'A table goes against the trend',
   page: {
     catches:
-      'A step of a table in the other direction than the trade expects: injector dead time and dwell fall with voltage, advance falls with manifold pressure, target lambda falls with load, warm-up fuel falls with temperature.',
+      'A step of a table in the other direction than the trade expects: injector dead time and dwell fall with voltage, advance falls with manifold pressure, target lambda falls with load, warm-up fuel falls with temperature, the boost target rises with the throttle.',
     why: 'Each of these follows from how the part or the engine behaves. A step the other way is nearly always a slip, and where it adds advance or takes fuel with rising load it can break pistons.',
     example:
       'dead_time:\n  x: { quantity: battery_voltage, unit: V, breakpoints: [8, 10, 12] }\n  unit: ms\n  values: [2.7, 1.3, 1.8]',

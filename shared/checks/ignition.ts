@@ -1,4 +1,5 @@
 import type { Family } from './check.ts';
+import * as arrangement from './ignition-arrangement.ts';
 import * as coil from './ignition-coil.ts';
 import * as detonation from './ignition-detonation.ts';
 import * as knock from './ignition-knock.ts';
@@ -7,5 +8,5 @@ import * as order from './ignition-order.ts';
 export const ignition: Family = {
   id: 'ignition',
   title: 'Ignition and detonation',
-  checks: [coil, knock, detonation, order].flatMap((checks) => Object.values(checks)),
+  checks: [coil, knock, detonation, order, arrangement].flatMap((checks) => Object.values(checks)),
 };

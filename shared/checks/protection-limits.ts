@@ -91,7 +91,7 @@ export const hysteresisMissing: Check = engineCheck({
   severity: 'warning',
   title: 'Limit without hysteresis',
   page: {
-    catches: 'A limit with a caution or a warning and no `hysteresis`.',
+    catches: 'A limit with a caution or a warning and no `hysteresis`, or one of nothing.',
     why: 'A value that stands at the limit passes it many times a second. The light flickers, and a protective cut that comes and goes shakes the engine.',
     example: 'protection:\n  overspeed: { watches: engine_speed, above: { warning: 5850 rpm } }',
     remedy:
@@ -100,7 +100,15 @@ export const hysteresisMissing: Check = engineCheck({
   },
   *find(subject) {
     for (const limit of limits(subject)) {
-      if (isWritten(limit.section, 'hysteresis') || thresholdsOf(limit).length === 0) continue;
+      if (thresholdsOf(limit).length === 0) continue;
+      const { hysteresis } = limit.section;
+      if (hysteresis?.canonical === 0) {
+        yield {
+          at: hysteresis.node,
+          message: `The hysteresis of ${limit.name} is ${hysteresis.node.text}: a value at the limit makes it come and go.`,
+        };
+      }
+      if (isWritten(limit.section, 'hysteresis')) continue;
       yield {
         at: nodeOf(limit.section),
         message: `${limit.name} has no hysteresis: a value at the limit makes it come and go.`,

@@ -63,14 +63,23 @@ export const loopSensorOfOtherQuantity: Check = engineCheck({
   severity: 'error',
   title: 'Loop follows a sensor of something else',
   page: {
-    catches: 'A lambda or knock loop whose sensor measures another quantity than the one it is to hold.',
+    catches:
+      'A lambda or knock loop whose sensor measures another quantity than the one it is to hold, and a boost servo whose feedback is not the place of the wastegate.',
     why: 'The loop takes the other quantity’s number for its own and steers fuel or spark by it, as far as its authority goes.',
     example: 'closed_loop:\n  lambda: { sensor: coolant_temperature, authority: 12 % }',
     remedy: 'Name the sensor that measures what the loop holds.',
     basis: 'The meaning of the keys.',
   },
-  *find({ installation: { configuration, engines } }) {
+  *find({ installation: { configuration, engines } }): Generator<Found> {
     for (const { configuration: own } of engines) {
+      const feedback = own.boost?.servo?.feedback;
+      const place = feedback && measuredQuantity(feedback.text)?.entry.name;
+      if (feedback && place !== undefined && place !== 'wastegate_position') {
+        yield {
+          at: feedback.node,
+          message: `The servo follows ${feedback.text}, which does not tell where the wastegate stands.`,
+        };
+      }
       for (const name of ['lambda', 'knock'] as const) {
         const sensor = own.closed_loop?.[name]?.sensor;
         const measures = sensor && configuration.sensors?.[sensor.text]?.measures;

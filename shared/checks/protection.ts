@@ -1,5 +1,6 @@
 import type { Family } from './check.ts';
 import * as authority from './protection-authority.ts';
+import * as effects from './protection-effects.ts';
 import { singleFaultBeyondLimit } from './protection-faults.ts';
 import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
@@ -17,6 +18,7 @@ export const protection: Family = {
     ...Object.values(speed),
     ...Object.values(loops),
     ...Object.values(authority),
+    ...Object.values(effects),
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,

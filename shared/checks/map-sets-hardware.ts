@@ -1,0 +1,54 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { Value } from '../configuration/values.ts';
+import { sourceText } from '../source/tree.ts';
+import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
+
+/** What is bolted on, by its key path: no switch changes it. */
+const HARDWARE: Readonly<Record<string, (configuration: EngineConfiguration) => Value | undefined>> = {
+  'engine.layout': ({ engine }) => engine?.layout,
+  'engine.cylinders': ({ engine }) => engine?.cylinders,
+  'engine.cycle': ({ engine }) => engine?.cycle,
+  'engine.bore': ({ engine }) => engine?.bore,
+  'engine.stroke': ({ engine }) => engine?.stroke,
+  'engine.compression_ratio': ({ engine }) => engine?.compression_ratio,
+  'engine.firing_order': ({ engine }) => engine?.firing_order,
+  'engine.reduction_ratio': ({ engine }) => engine?.reduction_ratio,
+  'fuel.rail.regulator': ({ fuel }) => fuel?.rail?.regulator,
+  'fuel.injectors.per_cylinder': ({ fuel }) => fuel?.injectors?.per_cylinder,
+  'fuel.injectors.static_flow': ({ fuel }) => fuel?.injectors?.static_flow,
+  'fuel.injectors.resistance': ({ fuel }) => fuel?.injectors?.resistance,
+  'ignition.plugs_per_cylinder': ({ ignition }) => ignition?.plugs_per_cylinder,
+  'ignition.system': ({ ignition }) => ignition?.system,
+  'ignition.arrangement': ({ ignition }) => ignition?.arrangement,
+};
+
+export const mapSetChangesHardware: Check = engineCheck({
+  id: 'map-set-changes-hardware',
+  severity: 'error',
+  title: 'A map set changes what is bolted on',
+  page: {
+    catches:
+      'A map set that gives the engine another bore, firing order, injector or ignition: what a switch on the panel cannot change.',
+    why: 'What is computed for the set belongs to an engine that is not there. In the real one each pulse and each spark of the set is wrong.',
+    example:
+      'map_sets:\n  sets:\n    ferry: { when: closed, apply: { fuel: { injectors: { static_flow: 450 cc/min } } } }   # the injectors are the same',
+    remedy: 'Take it out of the set. What the engine has is written once, in the file itself.',
+    basis: 'The meaning of the keys.',
+  },
+  *find({ installation: { configuration: base, engines } }): Generator<Found> {
+    for (const { mapSet, configuration } of engines) {
+      for (const [path, get] of Object.entries(HARDWARE)) {
+        const [own, before] = [get(configuration), get(base)];
+        if (mapSet === undefined || !own || own === before) continue;
+        const [text, old] = [sourceText(own.node), before && sourceText(before.node)];
+        if (text === old) continue;
+        yield {
+          at: own.node,
+          message: `The map set ${mapSet} changes ${quote(path)}${old === undefined ? '' : ` from ${old}`} to ${text}; a switch cannot.`,
+          related: before ? [{ at: before.node, message: 'What the engine has.' }] : [],
+        };
+      }
+    }
+  },
+});
