@@ -78,7 +78,10 @@ async function precompile(program, file) {
   );
   writeFileSync(program, `${text}// ${createHash('sha256').update(text).digest('hex')}\n`);
   const { outputFiles } = await build({
-    ...{ ...shared, write: false, sourcemap: false, entryPoints: ['precompile.ts'] },
+    ...shared,
+    write: false,
+    sourcemap: false,
+    entryPoints: ['precompile.ts'],
   });
   execFileSync(process.execPath, ['-', program, 'check', file], {
     input: outputFiles[0].text,

@@ -1,15 +1,12 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, resolve } from 'node:path';
-import { compiledPath, compiledProgram, digestOf } from './server/compiled-program.ts';
+import { compiledBytes, compiledPath, compiledProgram } from './server/compiled-program.ts';
 
 // For the build: runs a program (the first operand) with the operands behind it, and keeps what V8 compiled of it by then.
 const [name, ...args] = process.argv.slice(2) as [string, ...string[]];
 const program = resolve(name);
 process.argv = [process.execPath, program, ...args];
 const script = compiledProgram(program);
-process.on('exit', () => {
-  const digest = Buffer.from(digestOf(readFileSync(program, 'latin1')));
-  writeFileSync(compiledPath(program), Buffer.concat([digest, script.createCachedData()]));
-});
+process.on('exit', () => writeFileSync(compiledPath(program), compiledBytes(program, script)));
 script.runInThisContext()({}, createRequire(program), {}, program, dirname(program));

@@ -10,7 +10,7 @@ const DIGEST = 64;
 export const compiledPath = (program: string): string => program.replace(/\.cjs$/, '.compiled');
 
 /** The digest that a built program ends with. */
-export const digestOf = (source: string): string => source.trimEnd().slice(-DIGEST);
+const digestOf = (source: string): string => source.trimEnd().slice(-DIGEST);
 
 /**
  * A built program with what V8 compiled of it at the build, which spares it to look through a megabyte of text at each start.
@@ -26,6 +26,11 @@ export function compiledProgram(program: string): Script {
   const kept = bytesOf(compiledPath(program));
   const fits = kept?.toString('latin1', 0, DIGEST) === digestOf(source);
   return new Script(wrap(source), { filename: program, ...(fits && { cachedData: kept.subarray(DIGEST) }) });
+}
+
+/** What is kept beside a program: its digest, and what V8 has compiled of it by now. */
+export function compiledBytes(program: string, script: Script): Buffer {
+  return Buffer.concat([Buffer.from(digestOf(readFileSync(program, 'utf8'))), script.createCachedData()]);
 }
 
 function bytesOf(path: string): Buffer | undefined {

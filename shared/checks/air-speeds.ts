@@ -16,12 +16,12 @@ export const speedsOutOfOrder: Check = engineCheck({
   },
   *find({ installation: { configuration } }) {
     const { idle_speed: idle, rated_speed: rated, maximum_speed: maximum } = configuration.engine ?? {};
-    const top = rated ?? maximum;
+    const [top, which] = rated ? [rated, 'rated'] : [maximum, 'maximum'];
     if (idle && top && idle.canonical >= top.canonical) {
       yield {
         at: idle.node,
-        message: `The idle speed of ${idle.node.text} is not below the ${top === rated ? 'rated' : 'maximum'} speed of ${top.node.text}.`,
-        related: [{ at: top.node, message: `The ${top === rated ? 'rated' : 'maximum'} speed.` }],
+        message: `The idle speed of ${idle.node.text} is not below the ${which} speed of ${top.node.text}.`,
+        related: [{ at: top.node, message: `The ${which} speed.` }],
       };
     }
     if (rated && maximum && passes(rated.canonical, maximum.canonical)) {

@@ -2,7 +2,15 @@ import { describeKind, isFault, parseAs } from '../quantity/index.ts';
 import { renameKey, replace } from '../source/edit.ts';
 import type { Entry, ScalarNode } from '../source/tree.ts';
 import { acceptanceWithoutFinding, acceptanceWithoutReason } from './accept.ts';
-import { type Check, type Family, type Fix, type Found, fileCheck, type Setting } from './check.ts';
+import {
+  type Check,
+  type Family,
+  type Fix,
+  type Found,
+  fileCheck,
+  type Setting,
+  type Subject,
+} from './check.ts';
 import { capital, listOf, nameOf, nearestWord, quote } from './form-words.ts';
 import { formatNumber } from './words.ts';
 
@@ -24,17 +32,31 @@ function overrideUnknown(allChecks: AllChecks): Check {
       remedy: 'Take the check’s name as its findings show it; its page lists its settings.',
       basis: 'The format of the file.',
     },
-    *find({ file }) {
-      const section = file.root.get('checks');
-      for (const entry of section?.type === 'mapping' ? section.entries : [])
-        yield* unknownIn(entry, allChecks());
+    *find(subject) {
+      for (const departure of departuresIn(subject, allChecks())) yield* unknownIn(departure, allChecks());
     },
   });
 }
 
-function* unknownIn(entry: Entry, checks: readonly Check[]): Iterable<Found> {
+/** An entry under `checks:`, with the check that it names and what it says of it. */
+interface Departure {
+  readonly entry: Entry;
+  readonly check: Check | undefined;
+  readonly said: readonly Entry[];
+}
+
+function departuresIn({ file }: Subject, checks: readonly Check[]): Departure[] {
+  const section = file.root.get('checks');
+  if (section?.type !== 'mapping') return [];
+  return section.entries.map((entry) => ({
+    entry,
+    check: checks.find(({ id }) => id === entry.key.text),
+    said: entry.value.type === 'mapping' ? entry.value.entries : [],
+  }));
+}
+
+function* unknownIn({ entry, check, said }: Departure, checks: readonly Check[]): Iterable<Found> {
   const { key, value } = entry;
-  const check = checks.find(({ id }) => id === key.text);
   if (!check) {
     const nearest = nearestWord(
       key.text,
@@ -44,7 +66,7 @@ function* unknownIn(entry: Entry, checks: readonly Check[]): Iterable<Found> {
     return;
   }
   const settings = Object.keys(check.settings ?? {});
-  for (const own of value.type === 'mapping' ? value.entries : []) {
+  for (const own of said) {
     if (own.key.text === 'reason' || settings.includes(own.key.text)) continue;
     const has = settings.length === 0 ? 'it has none' : `it has ${listOf(settings.map(quote), 'and')}`;
     const message = `${capital(nameOf(value))} sets ${quote(own.key.text)}, which is no setting of this check; ${has}.`;
@@ -69,13 +91,12 @@ function overrideOfWrongKind(allChecks: AllChecks): Check {
       remedy: 'Write the value in a unit of the threshold, as the page of the check shows it.',
       basis: 'The format of the file.',
     },
-    *find({ file }) {
-      const section = file.root.get('checks');
-      for (const { key, value } of section?.type === 'mapping' ? section.entries : []) {
-        const settings = allChecks().find(({ id }) => id === key.text)?.settings ?? {};
-        for (const own of value.type === 'mapping' ? value.entries : []) {
-          const setting = Object.hasOwn(settings, own.key.text) ? settings[own.key.text] : undefined;
-          if (setting && own.value.type === 'scalar') yield* misfit(own.value, setting);
+    *find(subject) {
+      for (const { check, said } of departuresIn(subject, allChecks())) {
+        const settings = check?.settings ?? {};
+        for (const { key, value } of said) {
+          const setting = Object.hasOwn(settings, key.text) ? settings[key.text] : undefined;
+          if (setting && value.type === 'scalar') yield* misfit(value, setting);
         }
       }
     },

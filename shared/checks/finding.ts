@@ -1,5 +1,5 @@
 import { keyOf, nodeAtSpan, offsetsOf, type SourceFile } from '../source/source-file.ts';
-import { type Node, pathOf, pathText, type Span, sourceText } from '../source/tree.ts';
+import { mappingOfKey, type Node, pathOf, pathText, type Span, sourceText } from '../source/tree.ts';
 import type { Check, Fix, Found, Related, Severity } from './check.ts';
 
 /** A stretch of a file's text, in UTF-16 units from its start. */
@@ -101,10 +101,6 @@ function firstLine(node: Node): Span {
 
 function pathAt(place: Node | Span): string {
   const at = isNode(place) ? place : nodeAtSpan(place);
-  // A key has no step of its own: its path is that of what it names.
-  const parent = at.parent;
-  if (at.step === undefined && parent?.type === 'mapping' && at.type === 'scalar') {
-    return pathText([...pathOf(parent), at.text]);
-  }
-  return pathText(pathOf(at));
+  const mapping = mappingOfKey(at);
+  return pathText(mapping && at.type === 'scalar' ? [...pathOf(mapping), at.text] : pathOf(at));
 }

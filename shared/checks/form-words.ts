@@ -1,7 +1,7 @@
 import type { Shape } from '../configuration/shape.ts';
 import { describeKind, exampleUnit, slipsBetween } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
-import { type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import { mappingOfKey, type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
 import type { Fix } from './check.ts';
 
 export { PLACEHOLDER } from '../configuration/bind.ts';
@@ -10,10 +10,8 @@ export const quote = (text: string): string => `\`${text}\``;
 
 /** `fuel.rail.pressure` in quotes; the root is the file. A key has no path of its own. */
 export function nameOf(node: Node): string {
-  const { parent } = node;
-  if (node.type === 'scalar' && node.step === undefined && parent?.type === 'mapping') {
-    return `a key of ${nameOf(parent)}`;
-  }
+  const mapping = mappingOfKey(node);
+  if (mapping) return `a key of ${nameOf(mapping)}`;
   const path = pathText(pathOf(node));
   return path === '' ? 'the file' : quote(path);
 }

@@ -1,27 +1,26 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
-import type { Value } from '../configuration/values.ts';
 import { sourceText } from '../source/tree.ts';
+import { valueAtPath } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 
 /** What is bolted on, by its key path: no switch changes it. */
-const HARDWARE: Readonly<Record<string, (configuration: EngineConfiguration) => Value | undefined>> = {
-  'engine.layout': ({ engine }) => engine?.layout,
-  'engine.cylinders': ({ engine }) => engine?.cylinders,
-  'engine.cycle': ({ engine }) => engine?.cycle,
-  'engine.bore': ({ engine }) => engine?.bore,
-  'engine.stroke': ({ engine }) => engine?.stroke,
-  'engine.compression_ratio': ({ engine }) => engine?.compression_ratio,
-  'engine.firing_order': ({ engine }) => engine?.firing_order,
-  'engine.reduction_ratio': ({ engine }) => engine?.reduction_ratio,
-  'fuel.rail.regulator': ({ fuel }) => fuel?.rail?.regulator,
-  'fuel.injectors.per_cylinder': ({ fuel }) => fuel?.injectors?.per_cylinder,
-  'fuel.injectors.static_flow': ({ fuel }) => fuel?.injectors?.static_flow,
-  'fuel.injectors.resistance': ({ fuel }) => fuel?.injectors?.resistance,
-  'ignition.plugs_per_cylinder': ({ ignition }) => ignition?.plugs_per_cylinder,
-  'ignition.system': ({ ignition }) => ignition?.system,
-  'ignition.arrangement': ({ ignition }) => ignition?.arrangement,
-};
+const HARDWARE: readonly string[] = [
+  'engine.layout',
+  'engine.cylinders',
+  'engine.cycle',
+  'engine.bore',
+  'engine.stroke',
+  'engine.compression_ratio',
+  'engine.firing_order',
+  'engine.reduction_ratio',
+  'fuel.rail.regulator',
+  'fuel.injectors.per_cylinder',
+  'fuel.injectors.static_flow',
+  'fuel.injectors.resistance',
+  'ignition.plugs_per_cylinder',
+  'ignition.system',
+  'ignition.arrangement',
+];
 
 export const mapSetChangesHardware: Check = engineCheck({
   id: 'map-set-changes-hardware',
@@ -38,8 +37,8 @@ export const mapSetChangesHardware: Check = engineCheck({
   },
   *find({ installation: { configuration: base, engines } }): Generator<Found> {
     for (const { mapSet, configuration } of engines) {
-      for (const [path, get] of Object.entries(HARDWARE)) {
-        const [own, before] = [get(configuration), get(base)];
+      for (const path of HARDWARE) {
+        const [own, before] = [valueAtPath(configuration, path), valueAtPath(base, path)];
         if (mapSet === undefined || !own || own === before) continue;
         const [text, old] = [sourceText(own.node), before && sourceText(before.node)];
         if (text === old) continue;

@@ -32,8 +32,10 @@ export interface Limit {
 /** A bound section outlives a keystroke elsewhere, and map sets share it. */
 const limitsIn = new WeakMap<object, readonly Limit[]>();
 
+const NO_LIMITS: readonly Limit[] = [];
+
 export function limitsOf({ protection }: EngineConfiguration): readonly Limit[] {
-  if (!protection) return [];
+  if (!protection) return NO_LIMITS;
   let limits = limitsIn.get(protection);
   if (!limits) {
     limits = readLimits(protection);

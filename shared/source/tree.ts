@@ -147,6 +147,10 @@ export function nodeAtPath(root: Node | undefined, steps: readonly PathStep[]): 
   return steps.reduce<Node | undefined>(childOf, root);
 }
 
+/** The mapping that a key stands in; undefined for what is no key. A key has no step: its path is that of what it names. */
+export const mappingOfKey = ({ type, step, parent }: Node): MappingNode | undefined =>
+  type === 'scalar' && step === undefined && parent?.type === 'mapping' ? parent : undefined;
+
 /** The text of a node or span as written, quotes included. */
 export const sourceText = ({ chunk, start, end }: Span): string => chunk.text.slice(start, end);
 

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Script } from 'node:vm';
 import { describe, expect, test } from 'vitest';
-import { compiledPath, compiledProgram, digestOf } from '../../server/compiled-program.ts';
+import { compiledBytes, compiledPath, compiledProgram } from '../../server/compiled-program.ts';
 
 /** A program that gives a number, as it is built: one line, and the digest behind it. */
 const textOf = (number: number) => `module.exports = ${number};\n// ${String(number).repeat(64)}\n`;
@@ -24,8 +24,7 @@ function run(script: Script): unknown {
 function keep(program: string) {
   const script = compiledProgram(program);
   run(script);
-  const digest = Buffer.from(digestOf(readFileSync(program, 'utf8')));
-  writeFileSync(compiledPath(program), Buffer.concat([digest, script.createCachedData()]));
+  writeFileSync(compiledPath(program), compiledBytes(program, script));
 }
 
 describe('a built program', () => {
