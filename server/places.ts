@@ -32,5 +32,5 @@ export function locationOfMention({ file, name }: Mention, editor: Editor): Loca
 
 /** Whether a node stands in this text, and not in one that it is based on. */
 export function standsIn(file: SourceFile, node: Node): boolean {
-  return file.starts.has(node.chunk);
+  return file.chunks.has(node.chunk);
 }

@@ -85,5 +85,5 @@ function entriesBelow(
 function entryAt(file: SourceFile, path: readonly PathStep[]): PlacedEntry[] {
   const parent = nodeAtPath(file.root, path.slice(0, -1));
   const entry = parent?.type === 'mapping' ? parent.entry(String(path.at(-1))) : undefined;
-  return entry && file.starts.has(entry.key.chunk) ? [{ file, entry }] : [];
+  return entry && file.chunks.has(entry.key.chunk) ? [{ file, entry }] : [];
 }

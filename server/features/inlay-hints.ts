@@ -70,9 +70,9 @@ function sightOf(file: SourceFile, { start, end }: Range): Sight {
   const from = file.lines.offset({ line: start.line, character: 0 });
   const to = file.lines.offset({ line: end.line + 1, character: 0 });
   const chunks: Chunk[] = [];
-  for (const [chunk, at] of file.starts) if (at <= to && at + chunk.text.length >= from) chunks.push(chunk);
+  for (const [chunk, at] of file.chunks) if (at <= to && at + chunk.text.length >= from) chunks.push(chunk);
   const holds = (place: Node) => {
-    const at = file.starts.get(place.chunk)!;
+    const at = file.chunks.get(place.chunk)!;
     const key = keyOf(place);
     const first = key && key.chunk === place.chunk ? Math.min(key.start, place.start) : place.start;
     return at + first <= to && from <= at + place.end;

@@ -114,7 +114,7 @@ function faultsIn({ findings, files }: Analysis, severities: Settings['severitie
   return (...nodes) => {
     const stretches = nodes.flatMap((node) => {
       const file = node && byPath.get(node.chunk.file);
-      return file?.starts.has(node!.chunk) ? [{ file: file.path, ...offsetsOf(file, node!) }] : [];
+      return file?.chunks.has(node!.chunk) ? [{ file: file.path, ...offsetsOf(file, node!) }] : [];
     });
     const isThere = (place: FilePlace) => stretches.some((one) => holds(one, place));
     return placed

@@ -13,7 +13,7 @@ export function placesOf({ file, files }: Analysis, editor: Editor): PlaceOf {
   return (node) => {
     const there = node && byPath.get(node.chunk.file);
     const span = node && underlined(node);
-    if (!there || !span || !there.starts.has(span.chunk)) return null;
+    if (!there || !span || !there.chunks.has(span.chunk)) return null;
     const path = pathText(pathOf(node));
     const name = there === file ? path : `${fileName(there.path)}: ${path}`;
     return { uri: editor.uriOf(there.path), range: rangeOf(there, span), name };

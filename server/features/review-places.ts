@@ -46,7 +46,7 @@ export class ReviewPlaces {
 
   #at(span: Span): Location | undefined {
     const file = this.#analysis.files.find(({ path }) => path === span.chunk.file);
-    return file?.starts.has(span.chunk) ? locationOf(file, span, this.#editor) : undefined;
+    return file?.chunks.has(span.chunk) ? locationOf(file, span, this.#editor) : undefined;
   }
 
   /** The innermost item that the path leads into. */

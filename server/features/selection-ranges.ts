@@ -43,7 +43,7 @@ function stretchesAround(file: SourceFile, offset: number): Extent[] {
     for (let length = path.length; length > 0; length--) {
       const value = nodeAtPath(file.root, path.slice(0, length));
       const around = nodeAtPath(file.root, path.slice(0, length - 1));
-      if (value && file.starts.has(value.chunk)) add(extentOf(file, value));
+      if (value && file.chunks.has(value.chunk)) add(extentOf(file, value));
       const entry = around?.type === 'mapping' ? around.entry(String(path[length - 1])) : undefined;
       if (entry) add(extentOfEntry(file, entry));
     }

@@ -68,7 +68,7 @@ export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
   const { file } = analysis;
   const builder = new SemanticTokensBuilder();
   const [from, to] = range ? [file.lines.offset(range.start), file.lines.offset(range.end)] : [0, Infinity];
-  for (const [chunk, at] of file.starts) {
+  for (const [chunk, at] of file.chunks) {
     if (at > to || at + chunk.text.length < from) continue;
     for (const { span, type, declares } of tokensInChunk(chunk)) {
       const { line, character } = file.lines.position(at + span.start);
@@ -82,7 +82,7 @@ export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
 
 /** Numbers, units, pressure references and names, in the order of the text. */
 export const tokensIn = ({ file }: Pick<Analysis, 'file'>): Token[] =>
-  [...file.starts.keys()].flatMap(tokensInChunk);
+  [...file.chunks.keys()].flatMap(tokensInChunk);
 
 /** Chunks outlive a keystroke, and where their words stand in them. */
 const tokensInChunk = oncePer((chunk: Chunk): readonly Token[] => {

@@ -64,7 +64,7 @@ export function wholeOf({ files }: CompareReport): Comparison {
 export function locateNode({ name, analysis }: ComparedState, node: Node): LocatedPlace | undefined {
   const span = keyOf(node) ?? node;
   const file = analysis.files.find(({ path }) => path === span.chunk.file);
-  if (!file?.starts.has(span.chunk)) return undefined;
+  if (!file?.chunks.has(span.chunk)) return undefined;
   return {
     name: file === analysis.file ? name : readablePath(file.path),
     file,

@@ -119,7 +119,7 @@ function untabbed({ file }: Subject, faults: readonly SyntaxFault[]): Edit[] {
     const fault = faulty.get(line);
     if (fault) {
       width = opens ? above + step : Math.min(width, above);
-      const start = file.lines.starts[line]! - file.starts.get(fault.chunk)!;
+      const start = file.lines.starts[line]! - file.chunks.get(fault.chunk)!;
       edits.push(replace({ chunk: fault.chunk, start, end: start + indent.length }, ' '.repeat(width)));
     }
     [above, opens] = [width, /:\s*(#.*)?$/.test(text)];

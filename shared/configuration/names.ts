@@ -22,13 +22,13 @@ export interface Name {
 
 /** Every name that stands in a file, in the order of the text. Which places they are, the schemas say. */
 export const namesIn: (file: SourceFile) => readonly Name[] = oncePer((file) =>
-  [...file.starts.keys()].flatMap((chunk) => namesInChunk(chunk)),
+  [...file.chunks.keys()].flatMap((chunk) => namesInChunk(chunk)),
 );
 
 /** The names under an offset, the one that is declared there first. */
 export function namesAt(file: SourceFile, offset: number): Name[] {
   const here: Name[] = [];
-  for (const [chunk, start] of file.starts) {
+  for (const [chunk, start] of file.chunks) {
     if (start > offset || start + chunk.text.length < offset) continue;
     const isHere = ({ span }: Name) => start + span.start <= offset && offset <= start + span.end;
     here.push(...namesInChunk(chunk).filter(isHere));

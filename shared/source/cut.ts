@@ -5,10 +5,13 @@ import { type Change, firstAt, joined } from './change.ts';
  * whose block is long. Reading lines by their indentation is all it takes, because YAML lets nothing that belongs to
  * a block stand as far left as the block's own keys. A half-typed bracket or quote thus spoils its piece only.
  */
-export interface Piece {
+
+/** A stretch of text, and the lines of its layout: the place of the first one and of the one behind the last. */
+export interface Stretch {
   readonly start: number;
   readonly end: number;
-  readonly prefix: readonly string[];
+  readonly from: number;
+  readonly to: number;
 }
 
 /** The lines of a text that count: neither blank nor a comment alone. One place in each array a line. */
@@ -28,44 +31,40 @@ const LONG_BLOCK_LINES = 24;
 
 const KEY = /(\w[\w.-]*):(?=[ \t\r\n]|$)/y;
 
-/** The pieces in order, together covering the text; undefined where the text is no plain block mapping. */
-export function cut(text: string, layout: Layout): Piece[] | undefined {
-  const { indents, kinds } = layout;
+/** The whole text, to be cut at its keys; undefined where it is no plain block mapping. */
+export function wholeText(text: string, { indents, kinds }: Layout): Stretch | undefined {
   if (indents.length === 0 || indents[0] !== 0) return undefined;
   for (let i = 0; i < indents.length; i++) if (indents[i] === 0 && kinds[i] === OTHER) return undefined;
-  const pieces: Piece[] = [];
-  cutBlock(text, layout, 0, indents.length, 0, text.length, [], pieces);
-  return pieces;
+  return { start: 0, end: text.length, from: 0, to: indents.length };
 }
 
-function cutBlock(
+/** A block's text in one stretch a key; the first begins with the block, each other one with its key. */
+export function cutAtKeys({ starts, indents }: Layout, block: Stretch): Stretch[] {
+  const { to, end } = block;
+  const indent = indents[block.from];
+  const stretches: Stretch[] = [];
+  let { start, from } = block;
+  for (let at = from + 1; at <= to; at++) {
+    if (at < to && indents[at] !== indent) continue;
+    const next = at < to ? starts[at]! : end;
+    stretches.push({ start, end: next, from, to: at });
+    start = next;
+    from = at;
+  }
+  return stretches;
+}
+
+/** The key that a stretch opens with, and what stands below it, where that is long enough to be cut at its own keys. */
+export function belowKey(
   text: string,
   layout: Layout,
-  from: number,
-  to: number,
-  start: number,
-  end: number,
-  prefix: readonly string[],
-  pieces: Piece[],
-): void {
+  { end, from, to }: Stretch,
+): { readonly key: string; readonly below: Stretch } | undefined {
   const { starts, indents, kinds } = layout;
-  const indent = indents[from]!;
-  let pieceStart = start;
-  for (let i = from; i < to; ) {
-    let next = i + 1;
-    while (next < to && indents[next] !== indent) next++;
-    const pieceEnd = next < to ? starts[next]! : end;
-    if (next - i > LONG_BLOCK_LINES && kinds[i] === OPENS && isBlockOfKeys(layout, i + 1, next, indent)) {
-      const inside = starts[i + 1]!;
-      const key = keyAt(text, starts[i]! + indent)!;
-      pieces.push({ start: pieceStart, end: inside, prefix });
-      cutBlock(text, layout, i + 1, next, inside, pieceEnd, [...prefix, key], pieces);
-    } else {
-      pieces.push({ start: pieceStart, end: pieceEnd, prefix });
-    }
-    pieceStart = pieceEnd;
-    i = next;
-  }
+  if (to - from <= LONG_BLOCK_LINES || kinds[from] !== OPENS) return undefined;
+  if (!isBlockOfKeys(layout, from + 1, to, indents[from]!)) return undefined;
+  const key = keyAt(text, starts[from]! + indents[from]!)!;
+  return { key, below: { start: starts[from + 1]!, end, from: from + 1, to } };
 }
 
 /** Whether every line at the first line's indentation opens with a key, and none stands between that and the parent. */

@@ -110,7 +110,7 @@ function removeFromFlow(mapping: MappingNode, entry: Entry): Edit {
 /** The chunks that hold the block under a key whose own chunk ends right after it. */
 function chunksBelow(file: SourceFile, { key }: Entry): Chunk[] {
   if (key.chunk.root.entries.at(-1)?.key !== key) return [];
-  const chunks = [...file.starts.keys()];
+  const chunks = [...file.chunks.keys()];
   const from = chunks.indexOf(key.chunk) + 1;
   const depth = key.chunk.prefix.length;
   const to = chunks.findIndex((chunk, i) => i >= from && chunk.prefix.length <= depth);

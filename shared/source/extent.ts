@@ -9,7 +9,7 @@ export interface Extent {
 
 /** Whether an entry's value stands behind its key, and not where an alias leads. */
 export function isBehind(file: SourceFile, { key, value }: Entry): boolean {
-  return file.starts.has(value.chunk) && offsetsOf(file, value).start >= offsetsOf(file, key).end;
+  return file.chunks.has(value.chunk) && offsetsOf(file, value).start >= offsetsOf(file, key).end;
 }
 
 /** From an entry's key to the last word of its value; the parser lets a block reach to the next key. */

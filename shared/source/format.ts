@@ -26,7 +26,7 @@ export function formatEdits(file: SourceFile): BlankEdit[] {
 
 function* trailingBlanks(file: SourceFile): Generator<BlankEdit> {
   const kept = linesOfText(file);
-  const broken = [...file.starts].filter(([chunk]) =>
+  const broken = [...file.chunks].filter(([chunk]) =>
     chunk.faults.some(({ rule }) => rule === 'syntax-error'),
   );
   const isBroken = (offset: number) =>
@@ -62,7 +62,7 @@ function* aligned(file: SourceFile, rows: readonly SequenceNode[]): Generator<Bl
       widths[i] = Math.max(widths[i] ?? 0, end - start);
     });
   }
-  for (const row of rows) yield* spaced(file.starts.get(row.chunk)!, row, widths);
+  for (const row of rows) yield* spaced(file.chunks.get(row.chunk)!, row, widths);
 }
 
 /** Each on a line of its own, of plain members with commas between and no comment, none of them an alias. */

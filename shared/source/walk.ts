@@ -3,7 +3,7 @@ import type { Node } from './tree.ts';
 
 /** Every node that is written in a file, keys too, each once: what an alias leads to comes where it stands. */
 export function* nodesIn(file: SourceFile): Generator<Node> {
-  for (const chunk of file.starts.keys()) yield* below(chunk.root);
+  for (const chunk of file.chunks.keys()) yield* below(chunk.root);
 }
 
 function* below(node: Node): Generator<Node> {
@@ -23,7 +23,7 @@ export function linesOfText(file: SourceFile): Set<number> {
   const lines = new Set<number>();
   for (const node of nodesIn(file)) {
     if (node.type !== 'scalar' || node.style === 'empty') continue;
-    const at = file.starts.get(node.chunk)!;
+    const at = file.chunks.get(node.chunk)!;
     const first = file.lines.position(at + node.start).line;
     const last = file.lines.position(at + Math.max(node.start, node.end - 1)).line;
     for (let line = first; line <= last && last > first; line++) lines.add(line);

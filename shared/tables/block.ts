@@ -31,7 +31,7 @@ export interface Stretch {
 export function tablesIn({ file, subject }: Analysis): NamedTable[] {
   const tables = new Map<Node, NamedTable>();
   for (const { table, shape } of subject.tables) {
-    if (!file.starts.has(table.node.chunk)) continue;
+    if (!file.chunks.has(table.node.chunk)) continue;
     tables.set(table.node, { table, label: shape.label ?? String(table.node.step ?? 'Table') });
   }
   return [...tables.values()];
@@ -77,7 +77,7 @@ function cornersOf(places: readonly CellPlace[]): CellPlace[] {
 }
 
 function isTouched(file: SourceFile, node: Node, { start, end }: Stretch): boolean {
-  if (!file.starts.has(node.chunk)) return false;
+  if (!file.chunks.has(node.chunk)) return false;
   const at = offsetsOf(file, node);
   return start === end ? at.start <= start && start <= at.end : at.start < end && start < at.end;
 }

@@ -56,7 +56,7 @@ export function spotOf(analysis: Analysis, selections: readonly Stretch[]): Spot
   const value = readingsOf(analysis).find(
     (reading) =>
       (reading.value.type === 'quantity' || reading.value.type === 'range') &&
-      file.starts.has(reading.node.chunk) &&
+      file.chunks.has(reading.node.chunk) &&
       holds(offsetsOf(file, reading.node)),
   )?.value as Spot['value'];
   const block = blockAt(file, tables, selections);

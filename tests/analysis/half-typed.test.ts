@@ -62,7 +62,7 @@ describe('a file that is being typed', () => {
     // A line of three dashes is no key, so what stands under it is not cut.
     const mark = '---\n';
     const whole = analyseText(mark + COMPLETE);
-    expect(whole.file.starts.size).toBe(1);
+    expect(whole.file.chunks.size).toBe(1);
     const shifted = (place: { start: number; end: number }) => [
       place.start - mark.length,
       place.end - mark.length,

@@ -45,6 +45,6 @@ test('a text that follows upon a refused one is read as if it were the first', (
   const text = '# a\nb: 1\nc: 2\n';
   const after = readSource('/a.engine.yaml', text, refused);
   const anew = readSource('/a.engine.yaml', text);
-  const cuts = ({ starts }: typeof anew) => [...starts].map(([chunk, start]) => [start, chunk.text]);
+  const cuts = ({ chunks }: typeof anew) => [...chunks].map(([chunk, start]) => [start, chunk.text]);
   expect(cuts(after)).toEqual(cuts(anew));
 });

@@ -1,16 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { cut, layoutOf } from '../../shared/source/cut.ts';
 import { parseByLibrary, parseChunk } from '../../shared/source/parse.ts';
 import { readPlain } from '../../shared/source/plain.ts';
+import { readSource } from '../../shared/source/source-file.ts';
 import { type Chunk, type Node, pathOf, pathText } from '../../shared/source/tree.ts';
 import { sampleNames, sampleText } from '../support/samples.ts';
 
 /** The pieces of every sample, as the program parses them. */
 const pieces = sampleNames.map((name) => {
-  const text = sampleText(name);
-  const places = cut(text, layoutOf(text)) ?? [];
-  return { name, bodies: places.map(({ start, end }) => text.slice(start, end)) };
+  const { chunks } = readSource(name, sampleText(name));
+  return { name, bodies: [...chunks.keys()].map(({ text }) => text) };
 });
 
 describe('the reader of plain text', () => {
