@@ -1,3 +1,4 @@
+import { ofEach } from '../configuration/of-each.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
@@ -6,7 +7,8 @@ import { largestIdentifier } from '../physics/bus.ts';
 import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
-import { type Check, engineCheck, type Fix } from './check.ts';
+import { type Check, engineCheck, type Fix, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, percent, percentBeside } from './words.ts';
 
@@ -36,13 +38,13 @@ export const busIdDuplicate: Check = engineCheck({
   },
   *find({ installation: { configuration } }) {
     const messages = messagesOf(configuration);
-    const keyOf = (one: NamedMessage) => `${bitsOf(one)} ${one.message.id?.canonical}`;
     const owners = new Map<string, NamedMessage>();
-    for (const one of messages) {
-      const id = one.message.id;
-      if (!id) continue;
-      const first = owners.get(keyOf(one));
-      if (!first) owners.set(keyOf(one), one);
+    for (const [i, key] of identifierOfEach(messages, undefined).entries()) {
+      const one = messages[i]!;
+      const { id } = one.message;
+      if (key === undefined || !id) continue;
+      const first = owners.get(key);
+      if (!first) owners.set(key, one);
       if (!first?.message.id) continue;
       const taken = new Set(
         messages.filter((other) => bitsOf(other) === bitsOf(one)).map(({ message }) => message.id?.canonical),
@@ -55,6 +57,12 @@ export const busIdDuplicate: Check = engineCheck({
       };
     }
   },
+});
+
+/** The same for two messages that no receiver can tell apart; undefined without an identifier. */
+const identifierOfEach = ofEach((one: NamedMessage) => {
+  const { id } = one.message;
+  return id && `${bitsOf(one)} ${id.canonical}`;
 });
 
 function freeIdentifier(
@@ -86,24 +94,26 @@ export const busIdOutOfRange: Check = engineCheck({
     basis: 'ISO 11898-1: base frames have 11 bits, extended frames 29.',
   },
   *find({ installation: { configuration } }) {
-    for (const one of messagesOf(configuration)) {
-      const { id, extended } = one.message;
-      if (!id || id.canonical <= largestOf(one)) continue;
-      const mapping = nodeOf(one.message);
-      const fixes: Fix[] = [];
-      if (id.canonical <= largestIdentifier.extended && mapping.type === 'mapping') {
-        const edit = extended
-          ? replace(extended.node, 'true')
-          : insertEntry(mapping, 'extended', { line: 'true' }, mapping.entry('id'));
-        fixes.push({ title: 'Make the identifier extended, 29 bits long', safety: 'choice', edits: [edit] });
-      }
-      yield {
-        at: id.node,
-        message: `${id.node.text} does not fit ${isExtended(one) ? 'a' : 'an'} ${bitsOf(one)} identifier, which ends at 0x${largestOf(one).toString(16).toUpperCase()}.`,
-        fixes,
-      };
-    }
+    yield* outOfRangeEach(messagesOf(configuration), undefined);
   },
+});
+
+const outOfRangeEach = judgeEach(function* (one: NamedMessage): Iterable<Found> {
+  const { id, extended } = one.message;
+  if (!id || id.canonical <= largestOf(one)) return;
+  const mapping = nodeOf(one.message);
+  const fixes: Fix[] = [];
+  if (id.canonical <= largestIdentifier.extended && mapping.type === 'mapping') {
+    const edit = extended
+      ? replace(extended.node, 'true')
+      : insertEntry(mapping, 'extended', { line: 'true' }, mapping.entry('id'));
+    fixes.push({ title: 'Make the identifier extended, 29 bits long', safety: 'choice', edits: [edit] });
+  }
+  yield {
+    at: id.node,
+    message: `${id.node.text} does not fit ${isExtended(one) ? 'a' : 'an'} ${bitsOf(one)} identifier, which ends at 0x${largestOf(one).toString(16).toUpperCase()}.`,
+    fixes,
+  };
 });
 
 export const busMessageTooLong: Check = engineCheck({
@@ -118,34 +128,36 @@ export const busMessageTooLong: Check = engineCheck({
     basis: 'ISO 11898-1, classic frame format.',
   },
   *find({ installation: { configuration } }) {
-    for (const { name, message } of messagesOf(configuration)) {
-      const data = dataBits(message);
-      if (!message.length || data === undefined || (data <= MOST_DATA && data % 8 === 0)) continue;
-      const whole = Math.min(8 * Math.ceil(data / 8), MOST_DATA);
-      const fits = signalsOf(message).every(({ signal }) => {
-        const place = placeOf(signal);
-        return !place || signalFits(place, whole);
-      });
-      const text = `${whole / 8} byte`;
-      yield {
-        at: message.length.node,
-        message:
-          data > MOST_DATA
-            ? `\`${name}\` has ${message.length.node.text} of data; a classic frame has at most 8 byte.`
-            : `\`${name}\` has ${formatNumber(data)} bit of data; a frame has whole bytes.`,
-        fixes:
-          whole > 0 && fits
-            ? [
-                {
-                  title: `Write ${text}, which holds all its signals`,
-                  safety: 'choice',
-                  edits: [replace(message.length.node, text)],
-                },
-              ]
-            : [],
-      };
-    }
+    yield* tooLongEach(messagesOf(configuration), undefined);
   },
+});
+
+const tooLongEach = judgeEach(function* ({ name, message }: NamedMessage): Iterable<Found> {
+  const data = dataBits(message);
+  if (!message.length || data === undefined || (data <= MOST_DATA && data % 8 === 0)) return;
+  const whole = Math.min(8 * Math.ceil(data / 8), MOST_DATA);
+  const fits = signalsOf(message).every(({ signal }) => {
+    const place = placeOf(signal);
+    return !place || signalFits(place, whole);
+  });
+  const text = `${whole / 8} byte`;
+  yield {
+    at: message.length.node,
+    message:
+      data > MOST_DATA
+        ? `\`${name}\` has ${message.length.node.text} of data; a classic frame has at most 8 byte.`
+        : `\`${name}\` has ${formatNumber(data)} bit of data; a frame has whole bytes.`,
+    fixes:
+      whole > 0 && fits
+        ? [
+            {
+              title: `Write ${text}, which holds all its signals`,
+              safety: 'choice',
+              edits: [replace(message.length.node, text)],
+            },
+          ]
+        : [],
+  };
 });
 
 export const busLoadHigh: Check = engineCheck({
@@ -195,10 +207,12 @@ export const busPeriodMissed: Check = engineCheck({
   },
   *find({ installation: { configuration }, derivation }) {
     if (!derivation.one(busLoad)) return;
-    const responses = new Map(derivation.get(responseTime).map((value) => [value.node, value]));
+    // In the order of the messages, though some may have none.
+    const responses = derivation.get(responseTime);
+    let next = 0;
     for (const { name, message, timing } of timedMessages(configuration)) {
       const every = message.every!;
-      const response = responses.get(every.node);
+      const response = responses[next]?.node === every.node ? responses[next++] : undefined;
       if (response && !passes(response.canonical, timing.period)) continue;
       yield {
         at: every.node,

@@ -1,6 +1,13 @@
 import type { BusMessage } from '../../generated/configuration.ts';
 import { MOST_DATA } from '../derived/bus.ts';
-import { dataBits, type NamedSignal, placeOf, signalsOf } from '../derived/bus-signals.ts';
+import {
+  dataBits,
+  messagesOf,
+  type NamedMessage,
+  type NamedSignal,
+  placeOf,
+  signalsOf,
+} from '../derived/bus-signals.ts';
 import {
   nextFreeStart,
   type BusSignal as SignalPlace,
@@ -66,11 +73,11 @@ export const busSignalOverlap: Check = engineCheck({
     basis: 'The numbering of bits that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
-    yield* overlapsEach(Object.values(configuration.bus?.messages ?? {}), undefined);
+    yield* overlapsEach(messagesOf(configuration), undefined);
   },
 });
 
-const overlapsEach = judgeEach(function* (message: BusMessage): Iterable<Found> {
+const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
   const signals = placedSignals(message);
   for (const [i, one] of signals.entries()) {
     const overlaps = signals.slice(0, i).flatMap((other) => {
@@ -105,11 +112,11 @@ export const busSignalOutsideMessage: Check = engineCheck({
     basis: 'The numbering of bits that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
-    yield* outsideEach(Object.values(configuration.bus?.messages ?? {}), undefined);
+    yield* outsideEach(messagesOf(configuration), undefined);
   },
 });
 
-const outsideEach = judgeEach(function* (message: BusMessage): Iterable<Found> {
+const outsideEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
   const data = dataBits(message);
   if (!message.length || data === undefined) return;
   for (const one of placedSignals(message)) {

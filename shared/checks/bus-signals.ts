@@ -1,5 +1,6 @@
 import type { BusMessage, BusSignal } from '../../generated/configuration.ts';
 import { differingIn } from '../configuration/installation.ts';
+import { ofEach } from '../configuration/of-each.ts';
 import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import {
@@ -7,6 +8,7 @@ import {
   dataBits,
   dimensionIn,
   messagesOf,
+  type NamedMessage,
   type NamedSignal,
   placeOf,
   type SignalCoding,
@@ -85,10 +87,10 @@ export const busSignalCannotHoldRange: Check = engineCheck({
     basis: 'Arithmetic: count times scale plus offset.',
   },
   *find(subject) {
-    for (const { message } of messagesOf(subject.installation.configuration)) {
-      for (const one of signalsOf(message)) {
-        const { signal } = one;
-        if (holdsItsRange(signal)) continue;
+    const messages = messagesOf(subject.installation.configuration);
+    for (const [i, doubtful] of doubtfulSignalsEach(messages, undefined).entries()) {
+      for (const one of doubtful) {
+        const [{ message }, { signal }] = [messages[i]!, one];
         const [place, coding] = [placeOf(signal), codingOf(signal)];
         const low = signalLowest.ofSignal(signal);
         const high = signalHighest.ofSignal(signal);
@@ -110,13 +112,17 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
 });
 
-/** Whether a signal states a range and holds it, whatever else the installation says. */
-const holdsItsRange = oncePer((signal: BusSignal): boolean => {
+/** The signals of a message that hold no range that they state themselves: of these the installation may demand more. */
+const doubtfulSignalsEach = ofEach(({ message }: NamedMessage) =>
+  signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
+);
+
+function holdsItsRange(signal: BusSignal): boolean {
   const [demand, coding] = [demandOfRange(signal), codingOf(signal)];
   const [low, high] = [signalLowest.ofSignal(signal), signalHighest.ofSignal(signal)];
   if (!demand || !coding || !low || !high) return false;
   return shortfall(demand, coding, low.canonical, high.canonical) === undefined;
-});
+}
 
 /** The end of what is demanded that lies outside what is carried by more than rounding; undefined where none does. */
 function shortfall(
@@ -181,14 +187,14 @@ export const busResolutionCoarse: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   *find({ installation: { configuration, engines } }) {
-    const messages = Object.values(configuration.bus?.messages ?? {});
+    const messages = messagesOf(configuration);
     for (const { configuration: one } of differingIn(engines, 'protection'))
       yield* coarseEach(messages, gapsWatching(limitsOf(one)));
   },
 });
 
 const coarseEach = judgeEach(function* (
-  message: BusMessage,
+  { message }: NamedMessage,
   watching: (name: string) => readonly Gap[],
 ): Iterable<Found> {
   for (const { name, signal } of signalsOf(message)) {

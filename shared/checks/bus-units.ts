@@ -1,6 +1,6 @@
-import type { BusMessage, BusSignal } from '../../generated/configuration.ts';
+import type { BusSignal } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { codingOf, dimensionIn, messagesOf, signalsOf } from '../derived/bus-signals.ts';
+import { codingOf, dimensionIn, messagesOf, type NamedMessage, signalsOf } from '../derived/bus-signals.ts';
 import {
   describeKind,
   formatUnit,
@@ -29,11 +29,11 @@ export const busSignalUnits: Check = engineCheck({
     basis: 'The format of the file: a quantity carries its unit, a pressure its reference.',
   },
   *find({ installation: { configuration } }) {
-    yield* unitFaultsEach(Object.values(configuration.bus?.messages ?? {}), undefined);
+    yield* unitFaultsEach(messagesOf(configuration), undefined);
   },
 });
 
-const unitFaultsEach = judgeEach((message: BusMessage) =>
+const unitFaultsEach = judgeEach(({ message }: NamedMessage) =>
   signalsOf(message).flatMap(({ name, signal }) => unitFault(name, signal) ?? []),
 );
 
@@ -127,26 +127,28 @@ export const busSignalUnknown: Check = engineCheck({
     basis: 'The format of the file.',
   },
   *find({ installation: { configuration } }) {
-    for (const { message } of messagesOf(configuration)) {
-      for (const { name, signal } of signalsOf(message)) {
-        if (measuredQuantity(name)) continue;
-        const node = nodeOf(signal);
-        const key = keyOf(node);
-        if (!key || node.parent?.type !== 'mapping') continue;
-        const nearest = nearestWord(
-          name,
-          measuredQuantities.map((one) => one.name),
-        );
-        const entry = node.parent.entry(name);
-        yield {
-          at: key,
-          message: `There is no quantity \`${name}\` that a signal could carry.`,
-          fixes:
-            nearest && entry && !node.parent.entry(nearest)
-              ? [{ title: `Write \`${nearest}\``, safety: 'choice', edits: [renameKey(entry, nearest)] }]
-              : [],
-        };
-      }
-    }
+    yield* unknownEach(messagesOf(configuration), undefined);
   },
+});
+
+const unknownEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
+  for (const { name, signal } of signalsOf(message)) {
+    if (measuredQuantity(name)) continue;
+    const node = nodeOf(signal);
+    const key = keyOf(node);
+    if (!key || node.parent?.type !== 'mapping') continue;
+    const nearest = nearestWord(
+      name,
+      measuredQuantities.map((one) => one.name),
+    );
+    const entry = node.parent.entry(name);
+    yield {
+      at: key,
+      message: `There is no quantity \`${name}\` that a signal could carry.`,
+      fixes:
+        nearest && entry && !node.parent.entry(nearest)
+          ? [{ title: `Write \`${nearest}\``, safety: 'choice', edits: [renameKey(entry, nearest)] }]
+          : [],
+    };
+  }
 });

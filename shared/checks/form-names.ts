@@ -1,9 +1,9 @@
-import { ofEachReading } from '../configuration/readings.ts';
+import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { Axis } from '../configuration/values.ts';
 import { measuredQuantities, measuredQuantity } from '../quantity/index.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
-import { type Fix, fileCheck, type Subject } from './check.ts';
+import { type Fix, fileCheck } from './check.ts';
 import { capital, listOf, nameOf, nearestWord, PLACEHOLDER, quote, rewriting } from './form-words.ts';
 
 interface QuantityName {
@@ -12,20 +12,13 @@ interface QuantityName {
   readonly allowed: readonly string[] | undefined;
 }
 
-/** Every place of the file that names a quantity, axes included. */
-function quantityNames({ read, rootShape, path }: Subject): readonly QuantityName[] {
-  return namesEach(read, rootShape).filter(({ node }) => node.chunk.file === path);
+/** Every place that a reading names a quantity in, axes included. */
+function quantityNames({ shape, value }: ReadingOf<'text' | 'table'>, root: Shape): readonly QuantityName[] {
+  if (value.type === 'text')
+    return shape.names === 'quantity' ? [{ node: value.node, allowed: undefined }] : [];
+  const table = shapeAt(root, pathOf(value.node))?.table ?? shape.table;
+  return [...axisName(value.x, table?.x), ...axisName(value.y, table?.y)];
 }
-
-const namesEach = ofEachReading(
-  ['text', 'table'],
-  ({ shape, value }, root: Shape): readonly QuantityName[] => {
-    if (value.type === 'text')
-      return shape.names === 'quantity' ? [{ node: value.node, allowed: undefined }] : [];
-    const table = shapeAt(root, pathOf(value.node))?.table ?? shape.table;
-    return [...axisName(value.x, table?.x), ...axisName(value.y, table?.y)];
-  },
-);
 
 function axisName(axis: Axis | undefined, allowed: readonly string[] | undefined): readonly QuantityName[] {
   const node = axis?.node.get('quantity');
@@ -45,9 +38,9 @@ export const quantityUnknown = fileCheck({
       'Take one of the known names. One of several alike carries its number: `exhaust_gas_temperature[2]`.',
     basis: 'The format of the file.',
   },
-  *find(subject) {
-    for (const { node } of quantityNames(subject)) {
-      if (measuredQuantity(node.text)) continue;
+  *find({ read, rootShape, path }) {
+    for (const { node } of unknownEach(read, rootShape)) {
+      if (node.chunk.file !== path) continue;
       if (node.text.includes(PLACEHOLDER)) {
         yield {
           at: node,
@@ -65,6 +58,10 @@ export const quantityUnknown = fileCheck({
   },
 });
 
+const unknownEach = ofEachReading(['text', 'table'], (reading, root: Shape) =>
+  quantityNames(reading, root).filter(({ node }) => !measuredQuantity(node.text)),
+);
+
 export const axisOfWrongQuantity = fileCheck({
   id: 'axis-of-wrong-quantity',
   severity: 'error',
@@ -80,11 +77,10 @@ export const axisOfWrongQuantity = fileCheck({
     remedy: 'Write the quantity that belongs there, with its breakpoints and unit.',
     basis: 'The format of the file.',
   },
-  *find(subject) {
-    for (const { node, allowed } of quantityNames(subject)) {
-      const named = measuredQuantity(node.text)?.entry.name;
-      if (!named || !allowed || allowed.includes('any') || allowed.includes(named)) continue;
-      const wanted = listOf(allowed.map(quote), 'or');
+  *find({ read, rootShape, path }) {
+    for (const { node, allowed } of misplacedEach(read, rootShape)) {
+      if (node.chunk.file !== path) continue;
+      const wanted = listOf(allowed!.map(quote), 'or');
       yield {
         at: node,
         message: `${capital(nameOf(node))} is ${quote(node.text)}; this table goes over ${wanted} there.`,
@@ -92,5 +88,12 @@ export const axisOfWrongQuantity = fileCheck({
     }
   },
 });
+
+const misplacedEach = ofEachReading(['table'], (reading, root: Shape) =>
+  quantityNames(reading, root).filter(({ node, allowed }) => {
+    const named = measuredQuantity(node.text)?.entry.name;
+    return named && allowed && !allowed.includes('any') && !allowed.includes(named);
+  }),
+);
 
 const whole = (node: ScalarNode, text: string): Fix => rewriting(node, [0, node.text.length], text, 'choice');

@@ -1,13 +1,16 @@
-import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
 import type { Engine } from '../configuration/installation.ts';
+import { ofEach } from '../configuration/of-each.ts';
 import { oncePer } from '../configuration/parts.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
+import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, pathOf } from '../source/tree.ts';
-import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { type Check, type EngineSubject, engineCheck, type PlacedTable } from './check.ts';
 import { judgeEach } from './each.ts';
 
 export const switchWithoutReader: Check = engineCheck({
@@ -110,7 +113,6 @@ interface Watcher {
 }
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
-type Message = NonNullable<Section<'bus'>['messages']>[string];
 
 const watchersOfProtection = oncePer((protection: Section<'protection'>): readonly Watcher[] =>
   Object.entries(protection).flatMap(([name, { watches }]) =>
@@ -118,7 +120,7 @@ const watchersOfProtection = oncePer((protection: Section<'protection'>): readon
   ),
 );
 
-const carriedBy = oncePer((message: Message): readonly Watcher[] => {
+const carriedByEach = ofEach(({ message }: NamedMessage): readonly Watcher[] => {
   const node = nodeOf(message);
   const who = `The message ${node.step} carries`;
   return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
@@ -126,10 +128,6 @@ const carriedBy = oncePer((message: Message): readonly Watcher[] => {
     return { quantity, at: keyOf(node) ?? node, who };
   });
 });
-
-const watchersOfBus = oncePer((bus: Section<'bus'>): readonly (readonly Watcher[])[] =>
-  Object.values(bus.messages ?? {}).map(carriedBy),
-);
 
 const watchersOfLoops = oncePer((loops: Section<'closed_loop'>): readonly Watcher[] => {
   const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
@@ -148,7 +146,7 @@ function watchers(engines: readonly EngineConfiguration[]): (readonly Watcher[])
     [...new Set(engines.map((engine) => engine[name]))].filter((section) => section !== undefined);
   return [
     ...each('protection').map(watchersOfProtection),
-    ...each('bus').flatMap(watchersOfBus),
+    ...each('bus').flatMap((bus) => carriedByEach(messagesOf({ bus }), undefined)),
     ...each('closed_loop').map(watchersOfLoops),
     ...each('boost').map(watchersOfBoost),
   ];
@@ -196,23 +194,29 @@ const ALWAYS_USED: ReadonlySet<string> = new Set([
 
 /** The names of quantities that anything but a sensor speaks of, without their numbers. */
 function usedQuantities({ read, tables, installation: { engines } }: EngineSubject): Set<string> {
-  const names = new Set(namedEach(read, undefined));
-  for (const { table } of tables)
-    for (const axis of [table.x, table.y]) if (axis?.quantity) names.add(axis.quantity);
-  for (const list of watchers(engines.map(({ configuration }) => configuration)))
-    for (const { quantity } of list) names.add(quantity);
-  const used = new Set(ALWAYS_USED);
-  for (const name of names) {
-    const known = measuredQuantity(name);
-    if (known) used.add(known.entry.name);
-  }
+  const used = new Set([...ALWAYS_USED, ...namedEach(read, undefined)]);
+  const lists = watchers(engines.map(({ configuration }) => configuration));
+  for (const names of [...axesOfEach(tables, undefined), ...watchedByEach(lists, undefined)])
+    for (const name of names) used.add(name);
   if (engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above))
     used.add('coolant_temperature');
   return used;
 }
 
+/** The names of quantities without their numbers; what is no quantity is left out. */
+const withoutNumbers = (names: readonly string[]): readonly string[] =>
+  names.flatMap((name) => measuredQuantity(name)?.entry.name ?? []);
+
 const namedEach = ofEachReading(['text'], ({ node, shape, value }) =>
-  shape.names === 'quantity' && pathOf(node)[0] !== 'sensors' ? [value.text] : [],
+  shape.names === 'quantity' && pathOf(node)[0] !== 'sensors' ? withoutNumbers([value.text]) : [],
+);
+
+const axesOfEach = ofEach(({ table }: PlacedTable) =>
+  withoutNumbers([table.x, table.y].flatMap((axis) => axis?.quantity ?? [])),
+);
+
+const watchedByEach = ofEach((list: readonly Watcher[]) =>
+  withoutNumbers(list.map(({ quantity }) => quantity)),
 );
 
 /** The sensors that loops name. */
@@ -240,16 +244,16 @@ export const unusedSensor: Check = engineCheck({
   *find(subject) {
     const used = usedQuantities(subject);
     const named = loopSensors(subject);
-    for (const [name, sensor] of Object.entries(subject.installation.configuration.sensors ?? {})) {
-      const quantity = quantityOf(sensor);
-      if (!quantity || used.has(quantity) || named.has(name)) continue;
-      yield {
-        at: sensor.measures!.node,
-        message: `No table, limit or bus signal uses ${quantity}, and no loop follows ${name}.`,
-      };
+    const { sensors } = subject.installation.configuration;
+    for (const [quantity, alike] of sensors ? sensorsByQuantity(sensors) : []) {
+      if (used.has(quantity)) continue;
+      for (const [name, sensor] of alike) {
+        if (named.has(name)) continue;
+        yield {
+          at: sensor.measures!.node,
+          message: `No table, limit or bus signal uses ${quantity}, and no loop follows ${name}.`,
+        };
+      }
     }
   },
 });
-
-const quantityOf = ({ measures }: Sensor): string | undefined =>
-  measures && measuredQuantity(measures.text)?.entry.name;

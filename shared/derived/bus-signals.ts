@@ -25,8 +25,19 @@ export const messagesOf = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly 
   bus ? messagesIn(bus) : [];
 
 const messagesIn = oncePer(({ messages }: NonNullable<EngineConfiguration['bus']>): readonly NamedMessage[] =>
-  Object.entries(messages ?? {}).map(([name, message]) => ({ name, message })),
+  Object.entries(messages ?? {}).map(([name, message]) => namedAs(name, message)),
 );
+
+const lastNamed = new WeakMap<BusMessage, NamedMessage>();
+
+/** The same object for as long as a message stays, so that what was made of it holds. */
+function namedAs(name: string, message: BusMessage): NamedMessage {
+  const last = lastNamed.get(message);
+  if (last?.name === name) return last;
+  const named = { name, message };
+  lastNamed.set(message, named);
+  return named;
+}
 
 /** The signals of a message. It outlives a keystroke elsewhere, and many checks go through them. */
 export const signalsOf = oncePer(({ signals }: BusMessage): readonly NamedSignal[] =>

@@ -1,4 +1,5 @@
 import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
+import { ofEach } from '../configuration/of-each.ts';
 import { oncePer } from '../configuration/parts.ts';
 import * as physics from '../physics/bus.ts';
 import { formula } from '../physics/formula.ts';
@@ -34,19 +35,16 @@ export interface TimedMessage extends NamedMessage {
 
 type Bus = NonNullable<EngineConfiguration['bus']>;
 
-const timingOf = oncePer((message: BusMessage): physics.BusMessage | undefined => {
+const timingOfEach = ofEach(({ name, message }: NamedMessage): TimedMessage | undefined => {
   const [frame, period] = [frameOf(message), message.every?.canonical];
-  return frame && period !== undefined && period > 0 ? { ...frame, period } : undefined;
+  return frame && period !== undefined && period > 0
+    ? { name, message, timing: { ...frame, period } }
+    : undefined;
 });
 
-const timedIn = oncePer((bus: Bus): readonly TimedMessage[] => {
-  const timed: TimedMessage[] = [];
-  for (const { name, message } of messagesOf({ bus })) {
-    const timing = timingOf(message);
-    if (timing) timed.push({ name, message, timing });
-  }
-  return timed;
-});
+const timedIn = oncePer((bus: Bus): readonly TimedMessage[] =>
+  timingOfEach(messagesOf({ bus }), undefined).filter((timed) => timed !== undefined),
+);
 
 /** The messages whose time on the bus is known: those with a frame and a period. */
 export const timedMessages = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly TimedMessage[] =>
@@ -124,11 +122,11 @@ const responseFormula = formula({
 /** The bus as its frames alone make it: what the signals in them mean does not matter. */
 interface Traffic {
   readonly timings: readonly physics.BusMessage[];
-  readonly responses: readonly (number | undefined)[];
+  /** The response time in s of each frame that has one, by what it is. */
+  readonly responses: ReadonlyMap<string, number | undefined>;
   /** The bits of all frames in a second. */
   readonly demand: physics.FrameBits;
-  /** The response time of each message that has one, made when asked for. */
-  readonly values: WeakMap<BusMessage, DerivedValue>;
+  readonly bitrate: Operand;
 }
 
 /** By the bit rate, as it is written. */
@@ -139,12 +137,13 @@ function trafficOf(timings: readonly physics.BusMessage[], bitrate: Operand): Tr
   const isSame =
     last?.timings.length === timings.length && timings.every((one, i) => isAlike(one, last.timings[i]!));
   if (isSame) return last;
+  const responses = physics.worstResponseTimes(timings, bitrate.canonical);
   const traffic = {
     timings,
-    responses: physics.worstResponseTimes(timings, bitrate.canonical),
+    responses: new Map(timings.map((one, i) => [frameKey(one), responses[i]])),
     // At one bit a second the share of the bus is the bits that it is asked for in a second.
     demand: physics.busLoad(timings, 1),
-    values: new WeakMap<BusMessage, DerivedValue>(),
+    bitrate,
   };
   lastTraffic.set(bitrate, traffic);
   return traffic;
@@ -152,6 +151,10 @@ function trafficOf(timings: readonly physics.BusMessage[], bitrate: Operand): Tr
 
 const isAlike = (a: physics.BusMessage, b: physics.BusMessage): boolean =>
   a === b || (a.id === b.id && a.extended === b.extended && a.data === b.data && a.period === b.period);
+
+/** The same for frames that are alike. */
+const frameKey = ({ id, extended, data, period }: physics.BusMessage): string =>
+  [id, extended, data, period].join();
 
 /** How many messages of `timings` go before one of them, with the same identifier or a higher priority. */
 function overtaking(timings: readonly physics.BusMessage[], one: physics.BusMessage): number {
@@ -169,23 +172,17 @@ export const responseTime: FileValue = {
     const bitrate = bitrateOf(configuration);
     if (!bitrate) return [];
     const all = timedMessages(configuration);
-    const timings = all.map(({ timing }) => timing);
-    const traffic = trafficOf(timings, bitrate);
-    return all.flatMap((timed, i) => {
-      const value = traffic.values.get(timed.message) ?? responseOf(timed, traffic, i, bitrate);
-      if (value) traffic.values.set(timed.message, value);
-      return value ?? [];
-    });
+    const traffic = trafficOf(
+      all.map(({ timing }) => timing),
+      bitrate,
+    );
+    return responseOfEach(all, traffic).filter((value) => value !== undefined);
   }),
 };
 
-function responseOf(
-  { message, timing }: TimedMessage,
-  { timings, responses }: Traffic,
-  index: number,
-  bitrate: Operand,
-): DerivedValue | undefined {
-  const [response, time] = [responses[index], timeOf(message, bitrate)];
+const responseOfEach = ofEach(({ message, timing }: TimedMessage, traffic: Traffic) => {
+  const { timings, responses, bitrate } = traffic;
+  const [response, time] = [responses.get(frameKey(timing)), timeOf(message, bitrate)];
   if (response === undefined || !time) return undefined;
   const waiting: Operand = {
     canonical: response - time.canonical,
@@ -195,7 +192,7 @@ function responseOf(
   };
   const result = apply(responseFormula, { waiting, time });
   return result && derivedValue(responseTime, result, message.every!.node);
-}
+});
 
 function waitsFor(higher: number, all: number): string {
   const frames = [

@@ -119,7 +119,7 @@ export function sensorsMeasuring(
   quantity: string,
 ): [name: string, sensor: Sensor][] {
   const wanted = measuredQuantity(quantity);
-  const alike = (sensors && wanted && byQuantity(sensors).get(wanted.entry.name)) ?? [];
+  const alike = (sensors && wanted && sensorsByQuantity(sensors).get(wanted.entry.name)) ?? [];
   return alike.filter(([, { measures }]) => {
     const index = measures && measuredQuantity(measures.text)?.index;
     return wanted?.index === undefined || index === undefined || index === wanted.index;
@@ -128,8 +128,11 @@ export function sensorsMeasuring(
 
 type NamedSensor = [name: string, sensor: Sensor];
 
-/** A section outlives an edit elsewhere, and much asks for the sensors of one quantity. */
-const byQuantity = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) => {
+/**
+ * The sensors of each quantity, by its name without a number. A section outlives an edit elsewhere, and much asks for
+ * them.
+ */
+export const sensorsByQuantity = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) => {
   const named = new Map<string, NamedSensor[]>();
   for (const [name, sensor] of Object.entries(sensors)) {
     const quantity = sensor?.measures && measuredQuantity(sensor.measures.text)?.entry.name;
