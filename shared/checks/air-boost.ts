@@ -11,8 +11,10 @@ import {
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
-import { type DerivedValue, valueText } from '../derived/value.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { type DerivedValue, placeOfOperand, valueText } from '../derived/value.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { formatQuantity } from './words.ts';
 import { worstOfEachTable } from './worst-cell.ts';
 
@@ -98,7 +100,7 @@ export const criticalAltitudeExceeded: Check = engineCheck({
     basis:
       'Ambient pressure at which the highest pressure ratio just gives the target, as pressure altitude of the standard atmosphere (ISO 2533).',
   },
-  *find({ installation: { configuration }, derivation }): Generator<Found> {
+  *find({ derivation }): Generator<Found> {
     const altitude = derivation.one(criticalAltitudeOfHighestTarget);
     const highest = derivation.one(highestBoostTarget);
     if (altitude && highest && altitude.canonical > 0) {
@@ -108,21 +110,22 @@ export const criticalAltitudeExceeded: Check = engineCheck({
         related: [{ at: highest.node, message: 'The highest target.' }],
       };
     }
-    for (const point of derivation.points) {
-      const target = point.get(targetManifoldPressure);
-      const available = point.get(availableManifoldPressure);
-      if (!target || !available || target.canonical <= available.canonical) continue;
-      const stated = configuration.operating_points?.[point.name];
-      const limit = point.get(criticalAltitude);
-      const held =
-        limit && limit.canonical > 0 ? `; ${valueText(target)} is held up to ${valueText(limit)}` : '';
-      const height = formatQuantity(point.conditions.pressureAltitude.canonical, 'ft');
-      yield {
-        at: stated?.manifold_pressure?.node ?? stated?.pressure_altitude?.node ?? point.node,
-        severity: 'warning',
-        message: `${point.name} asks for ${valueText(target)} and there are ${valueText(available)} at ${height}${held}.`,
-        related: [{ at: point.node, message: `${available.label}: ${available.substituted}` }],
-      };
-    }
+    yield* tooHighEach(derivation.points, undefined);
   },
+});
+
+const tooHighEach = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
+  const target = point.get(targetManifoldPressure);
+  const available = point.get(availableManifoldPressure);
+  if (!target || !available || target.canonical <= available.canonical) return;
+  const { manifoldPressure, pressureAltitude } = point.conditions;
+  const limit = point.get(criticalAltitude);
+  const held = limit && limit.canonical > 0 ? `; ${valueText(target)} is held up to ${valueText(limit)}` : '';
+  const height = formatQuantity(pressureAltitude.canonical, 'ft');
+  yield {
+    at: placeOfOperand(manifoldPressure) ?? pressureAltitude.node ?? point.node,
+    severity: 'warning',
+    message: `${point.name} asks for ${valueText(target)} and there are ${valueText(available)} at ${height}${held}.`,
+    related: [{ at: point.node, message: `${available.label}: ${available.substituted}` }],
+  };
 });

@@ -4,8 +4,9 @@ import { chargeTemperature, targetManifoldPressure } from '../derived/charge-air
 import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
 import { estimatedPower } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import type { DerivedValue } from '../derived/value.ts';
+import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { difference, formatQuantity } from './words.ts';
 
 export const chargeTemperatureHigh: Check = engineCheck({
@@ -25,37 +26,28 @@ export const chargeTemperatureHigh: Check = engineCheck({
     limit: { kind: 'temperature', value: '70 °C', meaning: 'The hottest charge that is usual on gasoline.' },
   },
   *find({ derivation }, { limit }) {
-    for (const point of derivation.points) {
-      const charge = point.get(chargeTemperature);
-      if (!charge || charge.canonical <= limit) continue;
-      yield {
-        at: point.node,
-        message: `The charge is at ${formatQuantity(charge.canonical, '°C', 3)} in ${point.name}; ${formatQuantity(limit, '°C')} is the usual limit.`,
-        related: [{ at: point.node, message: `${charge.label}: ${charge.substituted}` }],
-      };
-    }
+    yield* hotEach(derivation.points, limit);
   },
 });
 
-interface Judged {
-  readonly point: OperatingPoint;
-  readonly power: DerivedValue;
-}
+const hotEach = judgeEach(function* (point: OperatingPoint, limit: number): Iterable<Found> {
+  const charge = point.get(chargeTemperature);
+  if (!charge || charge.canonical <= limit) return;
+  yield {
+    at: point.node,
+    message: `The charge is at ${formatQuantity(charge.canonical, '°C', 3)} in ${point.name}; ${formatQuantity(limit, '°C')} is the usual limit.`,
+    related: [{ at: point.node, message: `${charge.label}: ${charge.substituted}` }],
+  };
+});
 
 /** The point that shows the rated power: of those at full throttle and rated speed, that which gives most. */
-function ratedPoint({ installation, derivation }: EngineSubject, nearness: number): Judged | undefined {
-  const speed = installation.configuration.engine?.rated_speed?.canonical;
-  if (speed === undefined) return undefined;
-  return derivation.points
-    .filter(({ conditions: { throttle } }) => throttle !== undefined && throttle.canonical >= 1)
-    .filter(({ conditions }) => Math.abs(conditions.speed.canonical / speed - 1) <= nearness)
-    .flatMap((point) => judged(point))
-    .sort((a, b) => b.power.canonical - a.power.canonical)[0];
-}
-
-function judged(point: OperatingPoint): Judged[] {
-  const power = point.get(estimatedPower);
-  return power ? [{ point, power }] : [];
+function ratedPoint({ installation, derivation }: EngineSubject, nearness: number): ValueAtPoint | undefined {
+  const rated = installation.configuration.engine?.rated_speed?.canonical;
+  if (rated === undefined) return undefined;
+  return extremeOver(derivation.points, estimatedPower, 1, ({ conditions: { throttle, speed } }) => {
+    const isFull = throttle !== undefined && throttle.canonical >= 1;
+    return isFull && Math.abs(speed.canonical / rated - 1) <= nearness;
+  });
 }
 
 export const powerImplausible: Check = engineCheck({
@@ -84,14 +76,12 @@ export const powerImplausible: Check = engineCheck({
     const rated = subject.installation.configuration.engine?.rated_power;
     if (!rated) return;
     const atRating = ratedPoint(subject, speed);
-    const highest = subject.derivation.points
-      .flatMap(judged)
-      .sort((a, b) => b.power.canonical - a.power.canonical)[0];
-    const isAbove = highest && highest.power.canonical > rated.canonical * (1 + tolerance);
-    const isBelow = atRating && atRating.power.canonical < rated.canonical * (1 - tolerance);
+    const highest = extremeOver(subject.derivation.points, estimatedPower);
+    const isAbove = highest && highest.value.canonical > rated.canonical * (1 + tolerance);
+    const isBelow = atRating && atRating.value.canonical < rated.canonical * (1 - tolerance);
     const shown = isAbove ? highest : isBelow ? atRating : undefined;
     if (!shown) return;
-    const { point, power } = shown;
+    const { point, value: power } = shown;
     yield {
       at: rated.node,
       message: `The fuel at ${point.name} makes ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rated.canonical)} ${isAbove ? 'more' : 'less'} than the rated ${rated.node.text}.`,

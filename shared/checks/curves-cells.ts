@@ -1,7 +1,8 @@
+import { ofEachReading } from '../configuration/readings.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { stoichiometricRatio } from '../derived/fuel.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
-import type { ScalarNode } from '../source/tree.ts';
+import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { breakpointText, cellPlace, standIn, tableName, withUnit } from './tables.ts';
 import { passes } from './threshold.ts';
@@ -125,13 +126,14 @@ export const lambdaOutsidePlausible: Check = engineCheck({
     richest: { kind: 'number', value: '0.65', meaning: 'The richest mixture that an engine is run on.' },
     leanest: { kind: 'number', value: '1.3', meaning: 'The leanest mixture that an engine is run on.' },
   },
-  *find({ installation: { configuration: base, engines } }, { richest, leanest }) {
+  *find({ read, installation: { engines } }, { richest, leanest }) {
     const plausible = `${formatNumber(richest)} and ${formatNumber(leanest)}`;
-    for (const [name, { lambda }] of Object.entries(base.operating_points ?? {})) {
-      if (!lambda || (lambda.canonical >= richest && lambda.canonical <= leanest)) continue;
+    const isPlausible = (lambda: number) => lambda >= richest && lambda <= leanest;
+    for (const { node, canonical } of statedByPointsEach(read, undefined)) {
+      if (isPlausible(canonical)) continue;
       yield {
-        at: lambda.node,
-        message: `The lambda of ${name} is ${lambda.node.text}; engines run between ${plausible}.`,
+        at: node,
+        message: `The lambda of ${node.parent!.step} is ${node.text}; engines run between ${plausible}.`,
       };
     }
     for (const { configuration } of engines) {
@@ -143,12 +145,17 @@ export const lambdaOutsidePlausible: Check = engineCheck({
         yield {
           at: node,
           message: `Target lambda at ${cellPlace(map!, row, column)} is ${node.text}; engines run between ${plausible}.${alsoInRow(bad)}`,
-          fixes: lambdaFix(map!, ratio, (lambda) => lambda >= richest && lambda <= leanest),
+          fixes: lambdaFix(map!, ratio, isPlausible),
         };
       }
     }
   },
 });
+
+/** The lambda that each operating point states. */
+const statedByPointsEach = ofEachReading(['quantity'], ({ node, value }) =>
+  node.step === 'lambda' && pathOf(node)[0] === 'operating_points' ? [value] : [],
+);
 
 export const leanAtHighLoad: Check = engineCheck({
   id: 'lean-at-high-load',

@@ -9,7 +9,7 @@ const NOTHING: readonly Found[] = [];
  * What a check says of each item of a list, where it looks at nothing but the item and its own thresholds, or whatever else
  * the items are held against.
  */
-export function judgeEach<Item extends object, Settings>(
+export function judgeEach<Item, Settings>(
   judge: Judge<Item, Settings>,
 ): (items: readonly Item[], settings: Settings) => readonly Found[] {
   const judged = ofEach((item: Item, settings: Settings): readonly Found[] => {

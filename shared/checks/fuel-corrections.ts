@@ -6,6 +6,7 @@ import { manifoldPressure } from '../derived/charge-air.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, percent } from './words.ts';
 
@@ -70,7 +71,7 @@ export const overrunCutMisplaced: Check = engineCheck({
       const cut = configuration.fuel?.overrun_cut;
       if (cut) yield* misplacedSpeeds(cut, configuration.engine?.idle_speed);
     }
-    for (const point of derivation.points) yield* cutAtPoint(point);
+    yield* cutAtEach(derivation.points, undefined);
   },
 });
 
@@ -102,7 +103,7 @@ function* misplacedSpeeds(
   }
 }
 
-function* cutAtPoint(point: OperatingPoint): Generator<Found> {
+const cutAtEach = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
   const { above, below } = point.configuration.fuel?.overrun_cut ?? {};
   const [pressure, ambient] = [point.get(manifoldPressure), point.get(ambientPressure)];
   const { speed } = point.conditions;
@@ -114,4 +115,4 @@ function* cutAtPoint(point: OperatingPoint): Generator<Found> {
     message: `${point.name} runs at ${formatQuantity(speed.canonical, 'rpm')} and ${valueText(pressure)}, where the fuel is cut: above ${above.node.text} and below ${below.node.text}.`,
     related: [{ at: point.node, message: 'The operating point.' }],
   };
-}
+});

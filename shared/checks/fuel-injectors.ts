@@ -2,6 +2,7 @@ import { heldAt } from '../derived/cell.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
 import { reachedPressures } from '../derived/full-load.ts';
 import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
+import { extremeOver } from '../derived/over-points.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import { worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
@@ -20,17 +21,12 @@ function busiest(
   value: PointValue,
   worst: DerivedValue | undefined,
 ): Busiest | undefined {
-  const { points } = subject.derivation;
-  let most: Busiest | undefined;
-  for (const point of points) {
-    const here = point.get(value);
-    if (here && here.canonical > (most?.value.canonical ?? 0))
-      most = { value: here, where: `at ${point.name}`, point };
-  }
-  if (worst && worst.canonical > (most?.value.canonical ?? 0)) {
+  const most = extremeOver(subject.derivation.points, value);
+  const atPoint = most && most.value.canonical > 0 ? most : undefined;
+  if (worst && worst.canonical > (atPoint?.value.canonical ?? 0)) {
     return { value: worst, where: worst.note ?? '', point: undefined };
   }
-  return most;
+  return atPoint && { ...atPoint, where: `at ${atPoint.point.name}` };
 }
 
 const relatedTo = ({ value, point }: Busiest): Related[] =>

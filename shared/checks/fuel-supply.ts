@@ -2,10 +2,12 @@ import type { QuantityValue } from '../configuration/values.ts';
 import { heldAt } from '../derived/cell.ts';
 import { injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
 import { highestManifoldPressure } from '../derived/full-load.ts';
-import { valueText } from '../derived/value.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { placeOfOperand, valueText } from '../derived/value.ts';
 import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../derived/worst-case.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { judgeEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
@@ -205,16 +207,18 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
     const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
     const authority = Math.max(...authorities.map((one) => one?.canonical ?? 0));
     if (authority === 0) return;
-    for (const point of derivation.points) {
-      const stated = configuration.operating_points?.[point.name]?.lambda;
-      const fromMap = point.get(targetLambdaOfMap);
-      if (!stated || !fromMap) continue;
-      const wanted = fromMap.canonical / stated.canonical - 1;
-      if (!passes(wanted, authority)) continue;
-      yield {
-        at: stated.node,
-        message: `The map gives lambda ${formatNumber(fromMap.canonical, 3)} here; ${formatNumber(stated.canonical, 3)} takes ${percentBeside(wanted, authority, 2)} more fuel and the loops may add ${percent(authority)}.`,
-      };
-    }
+    yield* richerEach(derivation.points, authority);
   },
+});
+
+const richerEach = judgeEach(function* (point: OperatingPoint, authority: number): Iterable<Found> {
+  const stated = point.conditions.lambda;
+  const fromMap = point.get(targetLambdaOfMap);
+  if (!stated || !fromMap) return;
+  const wanted = fromMap.canonical / stated.canonical - 1;
+  if (!passes(wanted, authority)) return;
+  yield {
+    at: placeOfOperand(stated) ?? point.node,
+    message: `The map gives lambda ${formatNumber(fromMap.canonical, 3)} here; ${formatNumber(stated.canonical, 3)} takes ${percentBeside(wanted, authority, 2)} more fuel and the loops may add ${percent(authority)}.`,
+  };
 });

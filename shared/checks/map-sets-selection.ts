@@ -1,6 +1,8 @@
+import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { effectOf, mapSetChanges, sameEffect } from '../derived/map-sets.ts';
 import { keyOf } from '../source/source-file.ts';
+import { pathOf } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
@@ -23,9 +25,8 @@ export const mapSetUnknown: Check = engineCheck({
   },
   *find(subject) {
     const names = setsOf(subject).map(([name]) => name);
-    for (const point of Object.values(subject.installation.configuration.operating_points ?? {})) {
-      const named = point?.map_set;
-      if (!named || names.includes(named.text)) continue;
+    for (const named of namedByPointsEach(subject.read, undefined)) {
+      if (names.includes(named.text)) continue;
       const there = names.length > 0 ? `There are ${listed(names.map(quote))}.` : 'The file has none.';
       yield {
         at: named.node,
@@ -35,6 +36,10 @@ export const mapSetUnknown: Check = engineCheck({
     }
   },
 });
+
+const namedByPointsEach = ofEachReading(['text'], ({ node, shape, value }) =>
+  shape.names === 'map set' && pathOf(node)[0] === 'operating_points' ? [value] : [],
+);
 
 export const mapSetChangesNothing: Check = engineCheck({
   id: 'map-set-changes-nothing',

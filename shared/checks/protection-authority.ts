@@ -1,27 +1,12 @@
 import { injectorDuty, targetLambda } from '../derived/fuel.ts';
 import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
-import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
-import { type DerivedValue, valueText } from '../derived/value.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
+import { valueText } from '../derived/value.ts';
 import type { Node } from '../source/tree.ts';
-import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
-
-/** The point where a value is highest (or lowest), of those that have it and are to be looked at. */
-function extreme(
-  { derivation }: EngineSubject,
-  definition: PointValue,
-  direction: 1 | -1,
-  isMeant: (point: OperatingPoint) => boolean = () => true,
-): { point: OperatingPoint; value: DerivedValue } | undefined {
-  let most: { point: OperatingPoint; value: DerivedValue } | undefined;
-  for (const point of derivation.points.filter(isMeant)) {
-    const value = point.get(definition);
-    if (value && !(most && direction * most.value.canonical >= direction * value.canonical))
-      most = { point, value };
-  }
-  return most;
-}
 
 /** The authority that a finding about too much of it should stand at. */
 function authorityNode(
@@ -56,9 +41,9 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
     richest: { kind: 'number', value: '0.65', meaning: 'The richest lambda that loops may make.' },
     leanest: { kind: 'number', value: '1.3', meaning: 'The leanest lambda that loops may make.' },
   },
-  *find(subject, { duty, richest, leanest }): Generator<Found> {
+  *find({ derivation: { points } }, { duty, richest, leanest }): Generator<Found> {
     const about = (
-      { point, value }: { point: OperatingPoint; value: DerivedValue },
+      { point, value }: ValueAtPoint,
       way: 'enrichment_authority' | 'leaning_authority',
       message: string,
     ): Found => ({
@@ -66,7 +51,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       message,
       related: [{ at: point.node, message: `${value.label}: ${value.substituted}` }],
     });
-    const most = extreme(subject, dutyAtFullEnrichment, 1);
+    const most = extremeOver(points, dutyAtFullEnrichment);
     const limit = most?.point.configuration.fuel?.injectors?.maximum_duty?.canonical ?? duty;
     const without = most?.point.get(injectorDuty)?.canonical ?? Number.POSITIVE_INFINITY;
     // Injectors that are too small without any loop have a finding of their own.
@@ -82,7 +67,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       const lambda = point.get(targetLambda)?.canonical;
       return lambda !== undefined && lambda >= richest && lambda <= leanest;
     };
-    const rich = extreme(subject, lambdaAtFullEnrichment, -1, burns);
+    const rich = extremeOver(points, lambdaAtFullEnrichment, -1, burns);
     if (rich && passes(richest, rich.value.canonical)) {
       yield about(
         rich,
@@ -90,7 +75,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
         `With the loops at full enrichment lambda is ${valueText(rich.value)} at ${rich.point.name}, richer than ${formatNumber(richest)}.`,
       );
     }
-    const lean = extreme(subject, lambdaAtFullLeaning, 1, burns);
+    const lean = extremeOver(points, lambdaAtFullLeaning, 1, burns);
     if (lean && passes(lean.value.canonical, leanest)) {
       yield about(
         lean,

@@ -1,4 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
+import { ofEach } from '../configuration/of-each.ts';
+import { sameItems } from '../configuration/same-value.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import {
   type FaultedPoint,
@@ -66,21 +68,63 @@ interface Known {
 
 const lastAt = new WeakMap<OperatingPoint, Known>();
 
+type Harm = 'lean' | 'early' | 'rich';
+
+/** What a fault does at a point, and by how much it passes each limit; not a number where it does not. */
+interface Judged extends Readonly<Record<Harm, number>> {
+  readonly what: Consequence;
+}
+
+/** What the consequences at a point are held against. */
+interface Against {
+  readonly faults: readonly SensorFault[];
+  readonly limits: Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
+  /** A point may outlive an edit of cells that a state reads which the controller assumes. */
+  readonly engines: readonly Engine[];
+}
+
+function judgedAt(point: OperatingPoint, { faults, limits }: Against): readonly Judged[] {
+  const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
+  return consequencesAt(point, faults).map((what) => {
+    const { lambda, soundLambda, moreAdvance, pressure } = what;
+    // What a sound engine does already is not the fault's doing.
+    const isLean = passes(soundLambda, leanLimit(pressure));
+    const isRich = passes(limits.richest, soundLambda);
+    return {
+      what,
+      lean: isLean ? Number.NaN : lambda - leanLimit(pressure),
+      early: moreAdvance - limits.advance,
+      rich: isRich ? Number.NaN : limits.richest - lambda,
+    };
+  });
+}
+
+let last: { against: Against; judge: ReturnType<typeof judgingEach> } | undefined;
+
+const judgingEach = (against: Against) => ofEach((point: OperatingPoint) => judgedAt(point, against));
+
+/** What the faults do at each point. Of points that stay nothing is asked anew as long as engines and limits stay too. */
+function judgedEach(points: readonly OperatingPoint[], against: Against) {
+  const isSame =
+    last?.against.faults === against.faults &&
+    last.against.limits === against.limits &&
+    sameItems(last.against.engines, against.engines);
+  if (!last || !isSame) last = { against, judge: judgingEach(against) };
+  return last.judge(points, undefined);
+}
+
 /** What the rounding of the arithmetic may pass a limit by, of lambda or of degrees. */
 const ROUNDING = 1e-9;
 
 /** The consequence of a fault that passes a limit by most, of those that pass it. */
-function worst(
-  at: readonly (readonly Consequence[])[],
-  fault: number,
-  harm: (one: Consequence) => number,
-): Consequence | undefined {
+function worst(at: readonly (readonly Judged[])[], fault: number, harm: Harm): Consequence | undefined {
   let most: Consequence | undefined;
   let mostHarm = ROUNDING;
-  for (const consequences of at) {
-    const one = consequences[fault]!;
-    const harmed = harm(one);
-    if (harmed > mostHarm) [most, mostHarm] = [one, harmed];
+  for (const judged of at) {
+    const one = judged[fault]!;
+    if (!(one[harm] > mostHarm)) continue;
+    most = one.what;
+    mostHarm = one[harm];
   }
   return most;
 }
@@ -122,21 +166,14 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     advance: { kind: 'angle', value: '5 deg', meaning: 'How much earlier than intended the spark may come.' },
     richest: { kind: 'number', value: '0.55', meaning: 'The lambda below which an engine may stop.' },
   },
-  *find({ derivation, installation }, { load, leanest_at_load, leanest, advance, richest }) {
-    const leanLimit = (pressure: number) => (pressure >= load ? leanest_at_load : leanest);
-    // What a sound engine does already is not the fault's doing.
-    const tooLean = ({ pressure, lambda, soundLambda }: Consequence) =>
-      passes(soundLambda, leanLimit(pressure)) ? Number.NaN : lambda - leanLimit(pressure);
-    const tooRich = ({ lambda, soundLambda }: Consequence) =>
-      passes(richest, soundLambda) ? Number.NaN : richest - lambda;
+  *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
-    const at = derivation.points.map((point) => consequencesAt(point, faults));
+    const engines = [...new Set(points.map(({ engine }) => engine))];
+    const at = judgedEach(points, { faults, limits, engines });
     for (const [i, fault] of faults.entries()) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const lean = worst(at, i, tooLean);
-      const early = worst(at, i, ({ moreAdvance }) => moreAdvance - advance);
-      const rich = worst(at, i, tooRich);
+      const [lean, early, rich] = [worst(at, i, 'lean'), worst(at, i, 'early'), worst(at, i, 'rich')];
       const words = faultWords(fault);
       const related = ({ point }: Consequence) => [{ at: point.node, message: 'The operating point.' }];
       if (lean) {

@@ -13,6 +13,7 @@ import {
   writtenValues,
 } from '../derived/protection.ts';
 import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
+import { placeOfOperand } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
@@ -24,7 +25,7 @@ function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
     const value = watchedValue(point, limit.watches, threshold);
     const bound = thresholdAtPoint(point, threshold);
     if (!value || bound === undefined || !isBeyond(limit.direction, value.canonical, bound)) continue;
-    const written = 'node' in value ? value.node : undefined;
+    const written = placeOfOperand(value);
     return {
       at: written?.parent === point.node ? written : point.node,
       severity: level === 'warning' ? 'error' : 'warning',

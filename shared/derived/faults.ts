@@ -20,7 +20,7 @@ import {
 } from './fuel.ts';
 import { ignitionAdvance } from './ignition.ts';
 import { type Conditions, OperatingPoint, type PointValue } from './operating-point.ts';
-import { inputSpan, sensorsMeasuring, sensorValueAt } from './sensor-reading.ts';
+import { inputSpan, type NamedSensor, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts';
 import { TableReadings } from './table-reading.ts';
 import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
@@ -81,15 +81,14 @@ export function sensorFaults(installation: Installation): readonly SensorFault[]
 const lastFaults = new WeakMap<object, readonly SensorFault[]>();
 
 function faultsOfSteering(installation: Installation): SensorFault[] {
-  const { configuration } = installation;
-  const measuring = (quantity: string) => sensorsMeasuring(configuration, quantity).length;
-  return Object.entries(configuration.sensors ?? {}).flatMap(([name, sensor]) => {
-    const quantity = sensor?.measures && measuredQuantity(sensor.measures.text)?.entry.name;
-    if (!quantity || !(quantity in steering) || measuring(quantity) > 1) return [];
-    const passedOver = quantity === 'intake_air_temperature' && measuring('charge_temperature') > 0;
-    const loop = configuration.closed_loop?.fuel_pressure;
-    const uncompensated = quantity === 'fuel_pressure' && !loop?.compensate?.flag;
-    return passedOver || uncompensated ? [] : faultsOf(name, sensor, installation);
+  const { sensors, closed_loop: loops } = installation.configuration;
+  const measuring = sensors ? sensorsByQuantity(sensors) : new Map<string, readonly NamedSensor[]>();
+  // Each has one sensor, so these stand in the order of the file.
+  return [...measuring].flatMap(([quantity, [only, ...others]]) => {
+    if (!(quantity in steering) || !only || others.length > 0) return [];
+    const passedOver = quantity === 'intake_air_temperature' && measuring.has('charge_temperature');
+    const uncompensated = quantity === 'fuel_pressure' && !loops?.fuel_pressure?.compensate?.flag;
+    return passedOver || uncompensated ? [] : faultsOf(...only, installation);
   });
 }
 

@@ -1,6 +1,8 @@
 import type { EngineConfiguration, Pin, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { converterStep } from '../physics/sensor-scaling.ts';
 import { formatUnit, type Quantity, unitsOf } from '../quantity/index.ts';
 import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
@@ -11,9 +13,17 @@ export type SensorKind = NonNullable<Sensor['kind']>['text'];
 export function sensorsOf(
   { sensors }: EngineConfiguration,
   ...kinds: readonly SensorKind[]
-): (readonly [name: string, sensor: Sensor])[] {
-  return Object.entries(sensors ?? {}).filter(([, { kind }]) => kind && kinds.includes(kind.text));
+): readonly (readonly [name: string, sensor: Sensor])[] {
+  if (!sensors) return [];
+  const [kind, ...others] = kinds;
+  if (others.length === 0) return sensorsByKind(sensors).get(kind) ?? [];
+  return Object.entries(sensors).filter(([, { kind }]) => kind && kinds.includes(kind.text));
 }
+
+/** A section outlives an edit elsewhere, and of a thousand sensors few are of one kind. */
+const sensorsByKind = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) =>
+  groupedBy(Object.entries(sensors), ([, { kind }]) => kind?.text),
+);
 
 /** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */
 export function pinOf({ controller }: Installation, sensor: Sensor): Pin | undefined {

@@ -126,7 +126,7 @@ export function sensorsMeasuring(
   });
 }
 
-type NamedSensor = [name: string, sensor: Sensor];
+export type NamedSensor = [name: string, sensor: Sensor];
 
 /**
  * The sensors of each quantity, by its name without a number. A section outlives an edit elsewhere, and much asks for

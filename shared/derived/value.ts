@@ -16,6 +16,10 @@ export interface Operand {
   readonly how?: string;
 }
 
+/** Where an operand is written or placed; undefined for the result of a formula between. */
+export const placeOfOperand = (operand: MaybeOperand): Node | undefined =>
+  operand && 'node' in operand ? operand.node : undefined;
+
 export interface Input extends Operand {
   readonly term: Term;
 }

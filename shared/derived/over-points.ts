@@ -1,0 +1,44 @@
+import { ofEach } from '../configuration/of-each.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
+import type { DerivedValue } from './value.ts';
+
+type NumbersAt = (points: readonly OperatingPoint[], argument: undefined) => readonly number[];
+
+const numbersOf = new WeakMap<PointValue, NumbersAt>();
+
+/** A value at each of some points, in canonical units; not a number where it is not known. */
+export function numbersAt(points: readonly OperatingPoint[], definition: PointValue): readonly number[] {
+  let numbers = numbersOf.get(definition);
+  if (!numbers) {
+    numbers = ofEach((point) => point.get(definition)?.canonical ?? Number.NaN);
+    numbersOf.set(definition, numbers);
+  }
+  return numbers(points, undefined);
+}
+
+/** A point and what a value is there. */
+export interface ValueAtPoint {
+  readonly point: OperatingPoint;
+  readonly value: DerivedValue;
+}
+
+/** The first of the points where a value is highest (or lowest), of those that have it and are to be looked at. */
+export function extremeOver(
+  points: readonly OperatingPoint[],
+  definition: PointValue,
+  direction: 1 | -1 = 1,
+  isMeant: (point: OperatingPoint) => boolean = () => true,
+): ValueAtPoint | undefined {
+  const numbers = numbersAt(points, definition);
+  let index = -1;
+  let most = Number.NEGATIVE_INFINITY;
+  for (let i = 0; i < numbers.length; i++) {
+    const number = direction * numbers[i]!;
+    if (!(number > most) || !isMeant(points[i]!)) continue;
+    most = number;
+    index = i;
+  }
+  const point = points[index];
+  const value = point?.get(definition);
+  return point && value && { point, value };
+}
