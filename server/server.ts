@@ -9,8 +9,8 @@ import {
   TextDocumentSyncKind,
   TextDocuments,
 } from 'vscode-languageserver/node';
-import { TextDocument } from 'vscode-languageserver-textdocument';
 import { version } from '../package.json';
+import { documentsAsTold } from './document.ts';
 import { type Editor, editorOf } from './editor.ts';
 import { diagnosticsOf } from './features/diagnostics.ts';
 import type { Answering } from './features/feature.ts';
@@ -26,7 +26,7 @@ export function serve(
   realPath?: (path: string) => string,
 ): void {
   const workspace = new Workspace(read, list, realPath);
-  const documents = new TextDocuments(TextDocument);
+  const documents = new TextDocuments(documentsAsTold);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 
   const logged = <Result>(work: () => Result, otherwise: Result): Result => {
@@ -131,7 +131,7 @@ export function serve(
     changed(changes.flatMap(({ uri, type }) => workspace.touched(uri, type === FileChangeType.Deleted)));
   });
   documents.onDidChangeContent(({ document }) => {
-    changed(workspace.update(document.uri, document.getText()), document.uri);
+    changed(workspace.rewrite(document.uri, document.changes), document.uri);
   });
   documents.onDidClose(({ document }) => {
     if (!editor.pullsDiagnostics) connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });

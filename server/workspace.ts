@@ -1,7 +1,7 @@
 import { type Analysis, analyse } from '../shared/analysis.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
-import type { SourceFile } from '../shared/source/source-file.ts';
+import type { Rewriting, SourceFile } from '../shared/source/source-file.ts';
 import { isInside } from './boundary.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
@@ -55,10 +55,15 @@ export class Workspace {
 
   /** Takes a document's text. Gives the addresses of the open documents that must be looked at again. */
   update(uri: string, text: string): string[] {
+    return this.rewrite(uri, [{ text }]);
+  }
+
+  /** Takes what was written into a document, one after the other; of one that was not open the whole text comes first. */
+  rewrite(uri: string, changes: readonly Rewriting[]): string[] {
     const path = pathOfUri(uri);
     if (!fileKind(path)) return [];
     this.#open.set(path, uri);
-    this.#project.open(path, text);
+    this.#project.rewrite(path, changes);
     return this.#changed(path);
   }
 

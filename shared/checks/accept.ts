@@ -1,4 +1,7 @@
+import { oncePer } from '../configuration/parts.ts';
+import type { Part } from '../source/blocks.ts';
 import type { SourceFile } from '../source/source-file.ts';
+import type { Chunk } from '../source/tree.ts';
 import type { Check } from './check.ts';
 import type { Finding } from './finding.ts';
 import type { Accepted, Verdict } from './run.ts';
@@ -19,11 +22,23 @@ export interface Acceptance {
 
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*?))[ \r]*$/gm;
 
+interface Comment {
+  readonly chunk: Chunk;
+  readonly match: RegExpExecArray;
+}
+
+/** The comments that accept something in a part of a text, which outlives an edit elsewhere. */
+const commentsIn: (part: Part) => readonly Comment[] = oncePer((part) => {
+  if ('parts' in part) return part.parts.flatMap(commentsIn);
+  // Most accept nothing, and that is found out a hundred times faster.
+  if (!part.text.includes('# accept')) return [];
+  return [...part.text.matchAll(COMMENT)].map((match) => ({ chunk: part, match }));
+});
+
 function readAcceptances(file: SourceFile): Acceptance[] {
-  // Most files accept nothing, and that is found out a hundred times faster.
-  if (!file.text.includes('# accept')) return [];
-  return [...file.text.matchAll(COMMENT)].map((match) => {
-    const start = match.index + match[0].indexOf('#');
+  return commentsIn(file.chunks).map(({ chunk, match }) => {
+    const lineStart = file.chunks.get(chunk)! + match.index;
+    const start = lineStart + match[0].indexOf('#');
     let line = file.lines.position(start).line + 1;
     while (/^\s*#/.test(file.lines.line(line))) line++;
     const own = file.lines.position(start).line;
@@ -34,8 +49,8 @@ function readAcceptances(file: SourceFile): Acceptance[] {
       file: file.path,
       start,
       end: start + match[1]!.length,
-      lineStart: match.index,
-      nextLine: file.lines.starts[own + 1] ?? file.text.length,
+      lineStart,
+      nextLine: file.lines.starts[own + 1] ?? file.chunks.length,
     };
   });
 }

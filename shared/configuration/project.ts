@@ -1,4 +1,4 @@
-import { readSource, type SourceFile } from '../source/source-file.ts';
+import { type Rewriting, readSource, rewritten, type SourceFile } from '../source/source-file.ts';
 
 /** Texts by path, each read once a version. Paths are absolute and use `/`. */
 export interface Project {
@@ -8,6 +8,8 @@ export interface Project {
   refusal(path: string): string | undefined;
   /** Puts a text that stands before what the host would read: an editor's unsaved one. */
   open(path: string, text: string): void;
+  /** Writes into such a text, one change after the other. */
+  rewrite(path: string, changes: readonly Rewriting[]): void;
   /** Forgets what was opened or read, so the host is asked again. */
   forget(path: string): void;
 }
@@ -28,8 +30,13 @@ export function createProject(
     },
     refusal,
     open(path, text) {
-      const earlier = files.get(path);
-      if (earlier?.text !== text) files.set(path, readSource(path, text, earlier));
+      this.rewrite(path, [{ text }]);
+    },
+    rewrite(path, changes) {
+      for (const change of changes) {
+        const earlier = files.get(path);
+        files.set(path, earlier ? rewritten(earlier, change) : readSource(path, change.text));
+      }
     },
     forget(path) {
       files.delete(path);

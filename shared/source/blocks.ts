@@ -1,11 +1,12 @@
 import { groupedBy } from '../grouped-by.ts';
-import type { Change } from './change.ts';
+import { type Change, firstAt } from './change.ts';
 import { belowKey, cutAtKeys, type Layout, type Stretch, wholeText } from './cut.ts';
 import { parseChunk, reportDuplicates } from './parse.ts';
+import type { Text } from './text.ts';
 import { type Chunk, MappingNode, type ScalarNode, type SyntaxFault } from './tree.ts';
 
 /** A chunk, or what stands below a key and was cut further; the chunk right before it ends with that key. */
-type Part = Chunk | Block;
+export type Part = Chunk | Block;
 
 /** So many parts are looked for one by one before a table of them is made. */
 const FEW_QUESTIONS = 16;
@@ -15,7 +16,7 @@ const FEW_QUESTIONS = 16;
  * block in which nothing changed is the same object in the next version, with all that was made of it, wherever it
  * stands then. The block of a whole text thus tells where each chunk of it stands.
  */
-export class Block implements Iterable<readonly [chunk: Chunk, start: number]> {
+export class Block implements Text, Iterable<readonly [chunk: Chunk, start: number]> {
   readonly root: MappingNode;
   readonly faults: readonly SyntaxFault[];
   readonly length: number;
@@ -51,6 +52,21 @@ export class Block implements Iterable<readonly [chunk: Chunk, start: number]> {
     this.faults = faults;
   }
 
+  slice(start: number, end: number): string {
+    let text = '';
+    for (let i = this.#indexAt(start); i < this.parts.length && this.starts[i]! < end; i++) {
+      const [part, at] = [this.parts[i]!, this.starts[i]!];
+      text += (isBlock(part) ? part : part.text).slice(Math.max(0, start - at), end - at);
+    }
+    return text;
+  }
+
+  toString(): string {
+    const texts: string[] = [];
+    for (const { text } of this.keys()) texts.push(text);
+    return texts.join('');
+  }
+
   /** Where a chunk stands; undefined where it is of another version or file. */
   get(chunk: Chunk): number | undefined {
     return this.#startOf(chunk, 0);
@@ -74,12 +90,16 @@ export class Block implements Iterable<readonly [chunk: Chunk, start: number]> {
 
   /** The last chunk that begins at an offset or before it. */
   before(offset: number): { readonly chunk: Chunk; readonly start: number } {
-    let i = this.starts.length - 1;
-    while (i > 0 && this.starts[i]! > offset) i--;
+    const i = this.#indexAt(offset);
     const [part, start] = [this.parts[i]!, this.starts[i]!];
     if (!isBlock(part)) return { chunk: part, start };
     const inside = part.before(offset - start);
     return { chunk: inside.chunk, start: start + inside.start };
+  }
+
+  /** The last part that begins at an offset or before it; the first where none does. */
+  #indexAt(offset: number): number {
+    return Math.max(0, firstAt(this.starts, offset + 1) - 1);
   }
 
   *#from(at: number): Generator<readonly [Chunk, number]> {
@@ -144,7 +164,7 @@ function reportRepeated(mapping: MappingNode, faults: SyntaxFault[]): void {
 /** A text, and what is known of the version before it. */
 export interface Version {
   readonly path: string;
-  readonly text: string;
+  readonly text: Text;
   readonly layout: Layout;
   readonly earlier?: { readonly block: Block; readonly change: Change } | undefined;
 }
@@ -155,7 +175,7 @@ export function readBlocks(version: Version): Block {
   const block = whole && new Reader(version).read(whole);
   // An alias may name an anchor in another chunk: only the whole text can tell.
   if (block && !block.looseAlias) return block;
-  return new Block([parseChunk(version.path, version.text, [])], undefined);
+  return new Block([parseChunk(version.path, String(version.text), [])], undefined);
 }
 
 /** A block of the earlier version, and where it stood. */

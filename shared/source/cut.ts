@@ -1,4 +1,5 @@
 import { type Change, firstAt, joined } from './change.ts';
+import type { Text } from './text.ts';
 
 /**
  * Cuts a text into pieces that can be parsed on their own: one for each key of a block mapping, and again inside a key
@@ -32,10 +33,10 @@ const LONG_BLOCK_LINES = 24;
 const KEY = /(\w[\w.-]*):(?=[ \t\r\n]|$)/y;
 
 /** The whole text, to be cut at its keys; undefined where it is no plain block mapping. */
-export function wholeText(text: string, { indents, kinds }: Layout): Stretch | undefined {
+export function wholeText({ length }: Text, { indents, kinds }: Layout): Stretch | undefined {
   if (indents.length === 0 || indents[0] !== 0) return undefined;
   for (let i = 0; i < indents.length; i++) if (indents[i] === 0 && kinds[i] === OTHER) return undefined;
-  return { start: 0, end: text.length, from: 0, to: indents.length };
+  return { start: 0, end: length, from: 0, to: indents.length };
 }
 
 /** A block's text in one stretch a key; the first begins with the block, each other one with its key. */
@@ -56,14 +57,14 @@ export function cutAtKeys({ starts, indents }: Layout, block: Stretch): Stretch[
 
 /** The key that a stretch opens with, and what stands below it, where that is long enough to be cut at its own keys. */
 export function belowKey(
-  text: string,
+  text: Text,
   layout: Layout,
   { end, from, to }: Stretch,
 ): { readonly key: string; readonly below: Stretch } | undefined {
   const { starts, indents, kinds } = layout;
   if (to - from <= LONG_BLOCK_LINES || kinds[from] !== OPENS) return undefined;
   if (!isBlockOfKeys(layout, from + 1, to, indents[from]!)) return undefined;
-  const key = keyAt(text, starts[from]! + indents[from]!)!;
+  const key = keyAt(text.slice(starts[from]! + indents[from]!, starts[from + 1]!), 0)!;
   return { key, below: { start: starts[from + 1]!, end, from: from + 1, to } };
 }
 
@@ -77,21 +78,21 @@ function isBlockOfKeys({ indents, kinds }: Layout, from: number, to: number, par
   return true;
 }
 
-/** Reads the lines of a text, or of a stretch of it that begins and ends with a line. */
-export function layoutOf(text: string, from = 0, to = text.length): Layout {
+/** Reads the lines of a text, which may stand behind another one of some length. */
+export function layoutOf(text: string, behind = 0): Layout {
   const starts: number[] = [];
   const indents: number[] = [];
   const kinds: number[] = [];
-  for (let start = from; start < to; ) {
+  for (let start = 0; start < text.length; ) {
     let end = text.indexOf('\n', start);
-    if (end < 0 || end > to) end = to;
+    if (end < 0) end = text.length;
     let at = start;
     while (at < end && text.charCodeAt(at) === 32) at++;
     const first = text.charCodeAt(at);
     const blank =
       at >= end || first === 35 || first === 13 || (first === 9 && text.slice(at, end).trim() === '');
     if (!blank) {
-      starts.push(start);
+      starts.push(behind + start);
       indents.push(at - start);
       kinds.push(kindOf(text, at, end));
     }
@@ -105,8 +106,8 @@ export function layoutOf(text: string, from = 0, to = text.length): Layout {
 }
 
 /** The layout of a text after an edit: only the lines that the edit touched are read. */
-export function layoutAfter(text: string, before: Layout, { from, to, shift }: Change): Layout {
-  const fresh = layoutOf(text, from, to);
+export function layoutAfter(text: Text, before: Layout, { from, to, shift }: Change): Layout {
+  const fresh = layoutOf(text.slice(from, to), from);
   const head = firstAt(before.starts, from);
   const tail = firstAt(before.starts, to - shift);
   const starts = joined(Int32Array, before.starts, fresh.starts, head, tail);

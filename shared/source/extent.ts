@@ -36,7 +36,7 @@ export function endOf(file: SourceFile, node: Node): number {
     if (last) return extentOfEntry(file, last).end;
   }
   const { start, end } = offsetsOf(file, node);
-  return start + file.text.slice(start, end).trimEnd().length;
+  return start + file.chunks.slice(start, end).trimEnd().length;
 }
 
 /** The first key of a block; a block that was cut into pieces does not know itself where it begins. */

@@ -1,4 +1,5 @@
 import { type Change, firstAt, joined } from './change.ts';
+import type { Text } from './text.ts';
 
 /** A place as editors count: lines and UTF-16 units from 0. */
 export interface Position {
@@ -12,22 +13,27 @@ export interface Position {
  */
 export class LineIndex {
   #starts: Int32Array | undefined;
+  /** Whether all lines of the table end with a line feed alone. */
+  #isPlain = true;
 
-  constructor(readonly text: string) {}
+  constructor(readonly text: Text) {}
 
   get starts(): Int32Array {
-    this.#starts ??= Int32Array.from(
-      this.text.includes('\r') ? startsAfter(/\r\n?|\n/g, this.text) : startsAfterFeeds(this.text, 0),
-    );
+    this.#starts ??= this.#read(String(this.text));
     return this.#starts;
   }
 
+  #read(text: string): Int32Array {
+    this.#isPlain = !text.includes('\r');
+    return Int32Array.from(this.#isPlain ? startsAfterFeeds(text, 0) : startsAfter(/\r\n?|\n/g, text));
+  }
+
   /** The lines of the next version of the text. Of a table that was made only what changed is read anew. */
-  after(text: string, { from, to, shift }: Change): LineIndex {
+  after(text: Text, { from, to, shift }: Change): LineIndex {
     const next = new LineIndex(text);
     const before = this.#starts;
     const written = text.slice(from, to);
-    if (!before || this.text.includes('\r') || written.includes('\r')) return next;
+    if (!before || !this.#isPlain || written.includes('\r')) return next;
     const head = firstAt(before, from + 1);
     const tail = firstAt(before, to - shift + 1);
     const fresh = Int32Array.from(startsAfterFeeds(written, from).slice(1));
@@ -49,10 +55,14 @@ export class LineIndex {
     return { line: low, character: Math.min(offset, this.text.length) - starts[low]! };
   }
 
+  /** A place beyond the end of its line is that end, as the protocol of editors has it. */
   offset({ line, character }: Position): number {
+    if (line < 0) return 0;
     const start = this.starts[line];
     if (start === undefined) return this.text.length;
-    return Math.min(start + character, this.starts[line + 1] ?? this.text.length);
+    let offset = Math.min(start + Math.max(0, character), this.starts[line + 1] ?? this.text.length);
+    while (offset > start && /[\r\n]/.test(this.text.slice(offset - 1, offset))) offset--;
+    return offset;
   }
 
   /** The text of a line, without its end. */

@@ -1,8 +1,9 @@
 import { Block, readBlocks } from './blocks.ts';
-import { changeBetween } from './change.ts';
+import { type Change, changeBetween } from './change.ts';
 import { type Layout, layoutAfter, layoutOf } from './cut.ts';
-import { LineIndex } from './lines.ts';
+import { LineIndex, type Position } from './lines.ts';
 import { parseChunk } from './parse.ts';
+import { RewrittenText, startOfLine, startOfNextLine, type Text } from './text.ts';
 import type { MappingNode, Node, ScalarNode, Span, SyntaxFault } from './tree.ts';
 
 /**
@@ -12,32 +13,75 @@ import type { MappingNode, Node, ScalarNode, Span, SyntaxFault } from './tree.ts
 export const LONGEST_TEXT = 2_000_000;
 
 /** One version of one text, cut into chunks and put together as one tree. */
-export interface SourceFile {
-  readonly path: string;
-  readonly text: string;
-  readonly root: MappingNode;
-  readonly faults: readonly SyntaxFault[];
-  /** Its chunks, and where each stands in this version. */
-  readonly chunks: Block;
-  readonly lines: LineIndex;
-  /** How its lines are indented, for the next version; undefined for a text that was refused. */
-  readonly layout: Layout | undefined;
+export class SourceFile {
+  #text: string | undefined;
+
+  constructor(
+    readonly path: string,
+    /** Its chunks, and where each stands in this version. */
+    readonly chunks: Block,
+    readonly faults: readonly SyntaxFault[],
+    readonly lines: LineIndex,
+    /** How its lines are indented, for the next version; undefined for a text that was refused. */
+    readonly layout: Layout | undefined,
+    /** In one piece, where it is at hand. */
+    text?: string,
+  ) {
+    this.#text = text;
+  }
+
+  get root(): MappingNode {
+    return this.chunks.root;
+  }
+
+  /** The whole text; after an edit it is put together when it is asked for first. */
+  get text(): string {
+    this.#text ??= String(this.chunks);
+    return this.#text;
+  }
 }
 
 /** Reads a text. Chunks of the earlier version whose text is the same are taken over with all their nodes. */
 export function readSource(path: string, text: string, earlier?: SourceFile): SourceFile {
   const refusal = unreadableText(text);
   if (refusal) return refused(path, text, refusal);
-  const change = earlier?.layout && changeBetween(earlier.text, text);
-  const layout = earlier?.layout && change ? layoutAfter(text, earlier.layout, change) : layoutOf(text);
-  const lines = earlier?.layout && change ? earlier.lines.after(text, change) : new LineIndex(text);
-  const chunks = readBlocks({
-    path,
-    text,
-    layout,
-    earlier: earlier && change && { block: earlier.chunks, change },
-  });
-  return { path, text, lines, layout, chunks, root: chunks.root, faults: chunks.faults };
+  if (earlier?.layout) return nextVersion(path, text, earlier, changeBetween(earlier.text, text), text);
+  const layout = layoutOf(text);
+  const chunks = readBlocks({ path, text, layout });
+  return new SourceFile(path, chunks, chunks.faults, new LineIndex(text), layout, text);
+}
+
+/** A stretch between two positions that was written anew; without a range, the whole text. */
+export interface Rewriting {
+  readonly range?: { readonly start: Position; readonly end: Position };
+  readonly text: string;
+}
+
+/** The next version of a file, which costs as much as what was written, and not as the whole text. */
+export function rewritten(file: SourceFile, { range, text }: Rewriting): SourceFile {
+  if (!range) return text === file.text ? file : readSource(file.path, text, file);
+  const places = [file.lines.offset(range.start), file.lines.offset(range.end)];
+  const [start, end] = [Math.min(...places), Math.max(...places)];
+  const before = file.layout ? file.chunks : file.text;
+  const after = new RewrittenText(before, start, end, text);
+  const readable = file.layout && !unreadableText(text) && after.length <= LONGEST_TEXT;
+  if (!readable) return readSource(file.path, String(after), file);
+  const from = startOfLine(before, start);
+  const to = startOfNextLine(before, end) + after.shift;
+  return nextVersion(file.path, after, file, { from, to, shift: after.shift });
+}
+
+function nextVersion(
+  path: string,
+  text: Text,
+  earlier: SourceFile,
+  change: Change,
+  whole?: string,
+): SourceFile {
+  const layout = layoutAfter(text, earlier.layout!, change);
+  const chunks = readBlocks({ path, text, layout, earlier: { block: earlier.chunks, change } });
+  const lines = earlier.lines.after(chunks, change);
+  return new SourceFile(path, chunks, chunks.faults, lines, layout, whole);
 }
 
 function unreadableText(text: string): string | undefined {
@@ -52,15 +96,7 @@ function refused(path: string, text: string, message: string): SourceFile {
   const head = text.slice(0, 80).split(/[\r\n\0]/, 1)[0]!;
   const chunk = parseChunk(path, '', []);
   const fault: SyntaxFault = { rule: 'syntax-error', chunk, start: 0, end: head.length, message };
-  return {
-    path,
-    text,
-    root: chunk.root,
-    faults: [fault],
-    chunks: new Block([chunk], undefined),
-    lines: new LineIndex(text),
-    layout: undefined,
-  };
+  return new SourceFile(path, new Block([chunk], undefined), [fault], new LineIndex(text), undefined, text);
 }
 
 /** Where a span of this version stands, in UTF-16 units from the start of the text. */

@@ -4,9 +4,9 @@ import { describe, expect, test } from 'vitest';
 import { parseDocument } from 'yaml';
 import { nodeAtOffset, readSource, type SourceFile } from '../../shared/source/source-file.ts';
 import { nodeAtPath, pathOf, pathText, plainValue } from '../../shared/source/tree.ts';
+import { plain, toldOfFile } from '../support/told-of-file.ts';
 
 const COMPLETE = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
-const plain = (value: unknown) => JSON.parse(JSON.stringify(value));
 
 describe('a text cut into chunks', () => {
   test('reads as the same values as a whole parse by the YAML library', () => {
@@ -60,7 +60,7 @@ describe('a text cut into chunks', () => {
           const now = file.text.split('\n');
           now.splice(at, gone, ...written.map((line) => deeper + line));
           file = readSource('/a', now.join('\n'), file);
-          expect(told(file)).toEqual(told(readSource('/a', file.text)));
+          expect(toldOfFile(file)).toEqual(toldOfFile(readSource('/a', file.text)));
         }
       }),
       { numRuns: 300 },
@@ -99,10 +99,3 @@ describe('a text cut into chunks', () => {
     expect(plain(plainValue(file.root))).toEqual({ engine: { bore: '84 mm' } });
   });
 });
-
-/** How a file is cut, what tree that makes, and what is wrong with it. */
-function told({ chunks, root, faults }: SourceFile): unknown {
-  const places = [...chunks].map(([chunk, start]) => [start, chunk.prefix.join(), chunk.text]);
-  const wrong = faults.map(({ chunk, rule, start, message }) => [chunks.get(chunk)! + start, rule, message]);
-  return { places, values: plain(plainValue(root)), wrong };
-}

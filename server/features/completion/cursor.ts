@@ -1,5 +1,5 @@
 import type { Position } from 'vscode-languageserver/node';
-import { nodeAtOffset, offsetsOf, readSource, type SourceFile } from '../../../shared/source/source-file.ts';
+import { nodeAtOffset, offsetsOf, rewritten, type SourceFile } from '../../../shared/source/source-file.ts';
 import {
   type MappingNode,
   type Node,
@@ -41,11 +41,10 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   const line = file.lines.line(position.line);
   const isAlone =
     BEGINS_LINE.test(line.slice(0, position.character)) && line.slice(position.character).trim() === '';
-  const probe = readSource(
-    file.path,
-    `${file.text.slice(0, offset)}${WORD}${isAlone ? ':' : ''}${file.text.slice(offset)}`,
-    file,
-  );
+  const probe = rewritten(file, {
+    range: { start: position, end: position },
+    text: `${WORD}${isAlone ? ':' : ''}`,
+  });
   const node = nodeAtOffset(probe, offset + 1);
   if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
   const span = offsetsOf(probe, node);
@@ -63,10 +62,15 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
     before: node.text.slice(0, node.text.indexOf(WORD)),
     start: span.start + quote,
     end: span.end - added - quote,
-    hasColon: isKey && !isAlone && /^\s*:/.test(probe.text.slice(span.end)),
+    hasColon: isKey && !isAlone && /^\s*:/.test(restOfLine(probe, span.end)),
     isFlow: node.parent?.flow ?? false,
     isQuoted: quote === 1,
   };
+}
+
+function restOfLine({ lines }: SourceFile, offset: number): string {
+  const { line, character } = lines.position(offset);
+  return lines.line(line).slice(character);
 }
 
 const keysBeside = ({ entries }: MappingNode, { text }: ScalarNode): Map<string, Node> =>
