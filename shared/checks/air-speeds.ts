@@ -39,19 +39,18 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
   severity: 'error',
   title: 'Operating point beyond the maximum speed',
   page: {
-    catches: 'An operating point at a crank speed above `engine.maximum_speed`.',
+    catches: 'An operating point at a crank speed above `engine.maximum_speed`, as its map set has it.',
     why: 'The engine is not to run there at all: rods and valves were not made for it, and the worst cases of injectors, dwell and pistons are looked for up to the maximum speed only.',
     example:
       'engine:\n  maximum_speed: 5800 rpm\noperating_points:\n  dive: { speed: 6200 rpm, throttle: 0 %, pressure_altitude: 3000 ft }',
     remedy: 'Correct the speed of the point, or the maximum speed where the engine is made for more.',
     basis: 'The file contradicts itself.',
   },
-  *find({ installation: { configuration }, derivation }): Generator<Found> {
-    const maximum = configuration.engine?.maximum_speed;
-    if (!maximum) return;
-    for (const { name, conditions, node } of derivation.points) {
+  *find({ derivation }): Generator<Found> {
+    for (const { name, conditions, configuration, node } of derivation.points) {
       const { speed } = conditions;
-      if (!passes(speed.canonical, maximum.canonical)) continue;
+      const maximum = configuration.engine?.maximum_speed;
+      if (!maximum || !passes(speed.canonical, maximum.canonical)) continue;
       yield {
         at: speed.node ?? node,
         message: `${name} runs at ${formatQuantity(speed.canonical, 'rpm')}; the engine runs up to ${maximum.node.text}.`,

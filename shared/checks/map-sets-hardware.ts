@@ -1,3 +1,4 @@
+import { sameValue } from '../configuration/same-value.ts';
 import { sourceText } from '../source/tree.ts';
 import { valueAtPath } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
@@ -16,10 +17,14 @@ const HARDWARE: readonly string[] = [
   'fuel.rail.regulator',
   'fuel.injectors.per_cylinder',
   'fuel.injectors.static_flow',
+  'fuel.injectors.rated_pressure',
+  'fuel.injectors.test_fluid_density',
   'fuel.injectors.resistance',
   'ignition.plugs_per_cylinder',
   'ignition.system',
   'ignition.arrangement',
+  'ignition.coil.primary_resistance',
+  'ignition.coil.primary_inductance',
 ];
 
 export const mapSetChangesHardware: Check = engineCheck({
@@ -28,7 +33,7 @@ export const mapSetChangesHardware: Check = engineCheck({
   title: 'A map set changes what is bolted on',
   page: {
     catches:
-      'A map set that gives the engine another bore, firing order, injector or ignition: what a switch on the panel cannot change.',
+      'A map set that gives the engine another bore, firing order, injector, coil or kind of ignition: what a switch on the panel cannot change.',
     why: 'What is computed for the set belongs to an engine that is not there. In the real one each pulse and each spark of the set is wrong.',
     example:
       'map_sets:\n  sets:\n    ferry: { when: closed, apply: { fuel: { injectors: { static_flow: 450 cc/min } } } }   # the injectors are the same',
@@ -39,9 +44,8 @@ export const mapSetChangesHardware: Check = engineCheck({
     for (const { mapSet, configuration } of engines) {
       for (const path of HARDWARE) {
         const [own, before] = [valueAtPath(configuration, path), valueAtPath(base, path)];
-        if (mapSet === undefined || !own || own === before) continue;
+        if (mapSet === undefined || !own || sameValue(own, before)) continue;
         const [text, old] = [sourceText(own.node), before && sourceText(before.node)];
-        if (text === old) continue;
         yield {
           at: own.node,
           message: `The map set ${mapSet} changes ${quote(path)}${old === undefined ? '' : ` from ${old}`} to ${text}; a switch cannot.`,

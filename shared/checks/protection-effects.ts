@@ -1,22 +1,33 @@
-import { type Limit, limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
+import {
+  type Limit,
+  limitsOf,
+  type Threshold,
+  type ThresholdPair,
+  thresholdPairs,
+  thresholdsOf,
+} from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { atPlace, inUnitOf } from './protection-words.ts';
 
 interface Bound {
   readonly limit: Limit;
   readonly level: string;
-  readonly threshold: Extract<ReturnType<typeof thresholdsOf>[number]['threshold'], { type: 'quantity' }>;
+  readonly threshold: Threshold;
 }
 
-/** The thresholds of a side that hold at every speed and load. */
+/** The thresholds of a side. */
 const bounds = (limits: readonly Limit[], direction: Limit['direction']): Bound[] =>
   limits
     .filter((limit) => limit.direction === direction)
-    .flatMap((limit) =>
-      thresholdsOf(limit).flatMap(({ level, threshold }) =>
-        threshold.type === 'quantity' ? [{ limit, level, threshold }] : [],
-      ),
-    );
+    .flatMap((limit) => thresholdsOf(limit).map((one) => ({ limit, ...one })));
+
+/** Both bounds as if they were one limit, and the first place where they leave no room between them. */
+function meeting(lower: Bound, upper: Bound): { both: Limit; place: ThresholdPair } | undefined {
+  const both = { ...upper.limit, caution: lower.threshold, warning: upper.threshold };
+  const place = thresholdPairs(both).find(({ caution, warning }) => caution >= warning);
+  return place && { both, place };
+}
 
 export const limitsLeaveNoRoom: Check = engineCheck({
   id: 'limits-leave-no-room',
@@ -24,7 +35,7 @@ export const limitsLeaveNoRoom: Check = engineCheck({
   title: 'No value lies inside the limits',
   page: {
     catches:
-      'Limits from above and from below on one quantity, of which the upper one does not lie above the lower one.',
+      'Limits from above and from below on one quantity, of which the upper one does not lie above the lower one, at any place of the axis that their curves run over.',
     why: 'Whatever the engine does, one of the two has tripped. A light that is always on is one that nobody looks at, and a cut that always acts is no engine.',
     example:
       'protection:\n  oil_temperature: { watches: oil_temperature, above: { caution: 110 °C }, below: { caution: 120 °C }, ... }',
@@ -36,16 +47,14 @@ export const limitsLeaveNoRoom: Check = engineCheck({
       const limits = limitsOf(configuration);
       const lower = bounds(limits, 'below');
       for (const upper of bounds(limits, 'above')) {
-        const met = lower.find(
-          ({ limit, threshold }) =>
-            limit.watches === upper.limit.watches &&
-            referenceOf(threshold) === referenceOf(upper.threshold) &&
-            threshold.canonical >= upper.threshold.canonical,
-        );
-        if (!met) continue;
+        const met = lower.find((one) => one.limit.watches === upper.limit.watches && meeting(one, upper));
+        const where = met && meeting(met, upper);
+        if (!where) continue;
+        const { both, place } = where;
+        const above = `${inUnitOf(upper.threshold, place.warning)}${atPlace(both, place.x)}`;
         yield {
           at: upper.threshold.node,
-          message: `The ${upper.level} of ${upper.limit.name} is given above ${upper.threshold.node.text} and the ${met.level} of ${met.limit.name} below ${met.threshold.node.text}: one of them always is.`,
+          message: `The ${upper.level} of ${upper.limit.name} is given above ${above} and the ${met.level} of ${met.limit.name} below ${inUnitOf(met.threshold, place.caution)}: one of them always is.`,
           related: [{ at: met.threshold.node, message: 'The limit from below.' }],
         };
       }

@@ -91,7 +91,7 @@ export const hysteresisMissing: Check = engineCheck({
   severity: 'warning',
   title: 'Limit without hysteresis',
   page: {
-    catches: 'A limit with a caution or a warning and no `hysteresis`, or one of nothing.',
+    catches: 'A limit with a caution or a warning and no `hysteresis`, or one of nothing or less.',
     why: 'A value that stands at the limit passes it many times a second. The light flickers, and a protective cut that comes and goes shakes the engine.',
     example: 'protection:\n  overspeed: { watches: engine_speed, above: { warning: 5850 rpm } }',
     remedy:
@@ -102,7 +102,7 @@ export const hysteresisMissing: Check = engineCheck({
     for (const limit of limits(subject)) {
       if (thresholdsOf(limit).length === 0) continue;
       const { hysteresis } = limit.section;
-      if (hysteresis?.canonical === 0) {
+      if (hysteresis && hysteresis.canonical <= 0) {
         yield {
           at: hysteresis.node,
           message: `The hysteresis of ${limit.name} is ${hysteresis.node.text}: a value at the limit makes it come and go.`,

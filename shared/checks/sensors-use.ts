@@ -18,20 +18,18 @@ export const switchWithoutReader: Check = engineCheck({
   severity: 'warning',
   title: 'A switch that does nothing',
   page: {
-    catches: 'A switch that selects no map set.',
+    catches:
+      'A switch under `inputs` that selects no map set. One under `sensors` measures something, and `unused-sensor` speaks of it.',
     why: 'The pilot moves it and believes that something has changed: that full power is there for the take-off, or that the lean set is off.',
     example: 'inputs:\n  mode_switch: { kind: switch, pin: A15 }   # and map_sets.selector names another',
     remedy: 'Name it as the `selector` of the map sets, or take it out.',
     basis: 'The file says what reads a switch: the selector of the map sets.',
   },
   *find({ installation: { configuration } }) {
-    const { inputs, sensors, map_sets: mapSets } = configuration;
-    const switches = Object.entries({ ...sensors, ...inputs }).filter(
-      ([, { kind }]) => kind?.text === 'switch',
-    );
-    for (const [name, { kind }] of switches) {
-      if (mapSets?.selector?.text === name) continue;
-      yield { at: kind!.node, message: `Nothing reads the switch ${name}.` };
+    const { inputs, map_sets: mapSets } = configuration;
+    for (const [name, { kind }] of Object.entries(inputs ?? {})) {
+      if (kind?.text !== 'switch' || mapSets?.selector?.text === name) continue;
+      yield { at: kind.node, message: `Nothing reads the switch ${name}.` };
     }
   },
 });
