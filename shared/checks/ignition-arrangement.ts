@@ -22,14 +22,17 @@ function coils(configuration: EngineConfiguration): Coil[] {
   });
 }
 
-/** Pairs that stand half the firing order apart, by cylinder; undefined where the order is none of pairs. */
-function companions({ engine }: EngineConfiguration): Map<number, number> | undefined {
+/**
+ * By cylinder the one that stands half the firing order apart, which an odd number of cylinders has nowhere; undefined
+ * where the order tells nothing of pairs.
+ */
+function companions({ engine }: EngineConfiguration): Map<number, number | undefined> | undefined {
   const { firing_order: written, cylinders, cycle } = engine ?? {};
   const order = written?.items.map(({ canonical }) => canonical) ?? [];
   const half = order.length / 2;
   const isWhole = order.length === cylinders?.canonical && new Set(order).size === order.length;
-  if (!isWhole || !Number.isInteger(half) || cycle?.text !== 'four-stroke') return undefined;
-  return new Map(order.map((cylinder, i) => [cylinder, order[(i + half) % order.length]!]));
+  if (!isWhole || cycle?.text !== 'four-stroke') return undefined;
+  return new Map(order.map((cylinder, i) => [cylinder, order[(i + half) % order.length]]));
 }
 
 export const wastedSparkPairWrong: Check = engineCheck({
@@ -54,9 +57,10 @@ export const wastedSparkPairWrong: Check = engineCheck({
       if (other === undefined || !cylinders.every((cylinder) => pairs.has(cylinder))) continue;
       if (more.length === 0 && pairs.get(one!) === other) continue;
       const right = [...pairs].slice(0, pairs.size / 2).map(([a, b]) => `${a} and ${b}`);
+      const rule = pairs.size % 2 === 0 ? `the pairs are ${right.join(', ')}` : 'no two are a pair';
       yield {
         at,
-        message: `${name} sparks in cylinders ${listed(cylinders.map(String))} at once; by the firing order ${[...pairs.keys()].join('-')} the pairs are ${right.join(', ')}.`,
+        message: `${name} sparks in cylinders ${listed(cylinders.map(String))} at once; by the firing order ${[...pairs.keys()].join('-')} ${rule}.`,
         related: [{ at: engine!.firing_order!.node, message: 'The firing order.' }],
       };
     }
