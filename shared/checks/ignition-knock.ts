@@ -60,7 +60,7 @@ export const knockWindowOverlapsSpark: Check = engineCheck({
   title: 'Knock window reaches into the next spark',
   page: {
     catches:
-      'A knock window that ends after the next cylinder, at the highest advance of the map, has sparked. Even firing is taken.',
+      'A knock window that ends after the next cylinder, at the highest advance of the map, has sparked. Even firing is taken; of an odd number of cylinders the wasted sparks count too.',
     why: 'A spark is the loudest noise in the harness. Inside the window it looks like knock of the cylinder before, and the controller takes advance from a cylinder that is well.',
     example:
       'engine: { cylinders: 6, ... }   # fires every 120 deg; at 34 deg advance the next spark comes after 86 deg\nsensors:\n  knock: { kind: knock, window: { from: 10 deg, to: 95 deg } }',

@@ -1,3 +1,4 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { firingAngle, nextSparkAngle } from '../physics/firing.ts';
 import { formula } from '../physics/formula.ts';
@@ -66,6 +67,18 @@ function highestAdvance({ installation }: Derivation): Operand | undefined {
   );
 }
 
+/**
+ * Turns in which each cylinder sparks once. A wasted spark comes in every turn; of a pair it comes together with the
+ * other's own, but an odd number of cylinders has no pairs, and it falls between two firings.
+ */
+function turnsPerSpark(configuration: EngineConfiguration): Operand | undefined {
+  const { engine, ignition } = configuration;
+  const isOdd = (engine?.cylinders?.canonical ?? 0) % 2 === 1;
+  return ignition?.arrangement?.text === 'wasted-spark' && isOdd
+    ? { canonical: 1, node: ignition.arrangement.node, how: 'a spark in every turn' }
+    : turnsPerCycle(configuration);
+}
+
 /** How far after a cylinder's top dead centre the next one may spark at the earliest; placed at each knock window. */
 export const nextSpark: FileValue = {
   id: 'next_spark',
@@ -74,7 +87,7 @@ export const nextSpark: FileValue = {
     const { configuration } = derivation.installation;
     const result = apply(nextSparkAngle, {
       interval: apply(firingAngle, {
-        revolutions: turnsPerCycle(configuration),
+        revolutions: turnsPerSpark(configuration),
         cylinders: configuration.engine?.cylinders,
       }),
       advance: highestAdvance(derivation),
