@@ -58,12 +58,12 @@ export const overrunCutMisplaced: Check = engineCheck({
   title: 'Overrun cut where the engine has to run',
   page: {
     catches:
-      'An overrun cut that returns the fuel at or above the speed at which it begins, that begins at or below idle, or in which an operating point stands; a warning where the fuel returns only at idle or below.',
+      'An overrun cut that returns the fuel at or above the speed at which it begins, that begins at or below idle, or in which an operating point with an open throttle stands; a warning where the fuel returns only at idle or below.',
     why: 'The cut takes all fuel away. Where it reaches into what the engine has to do, the engine stops, or hunts between fuel and none.',
     example:
       'engine: { idle_speed: 1300 rpm, ... }\nfuel:\n  overrun_cut: { above: 1250 rpm, below: 35 kPa abs, resume_at: 1400 rpm }',
     remedy:
-      'Begin the cut well above idle and below the manifold pressure of any operating point, and return the fuel between the two speeds.',
+      'Begin the cut well above idle and below the manifold pressure of any operating point with an open throttle, and return the fuel between the two speeds.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { engines }, derivation }): Generator<Found> {
@@ -106,7 +106,9 @@ function* misplacedSpeeds(
 const cutAtEach = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
   const { above, below } = point.configuration.fuel?.overrun_cut ?? {};
   const [pressure, ambient] = [point.get(manifoldPressure), point.get(ambientPressure)];
-  const { speed } = point.conditions;
+  const { speed, throttle } = point.conditions;
+  // With the throttle closed the cut is meant.
+  if (throttle?.canonical === 0) return;
   if (!above || !below || !pressure || !ambient || !passes(speed.canonical, above.canonical)) return;
   const limit = below.canonical + (below.quantity.reference === 'gauge' ? ambient.canonical : 0);
   if (!passes(limit, pressure.canonical)) return;
