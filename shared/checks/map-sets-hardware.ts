@@ -1,4 +1,5 @@
 import { sameValue } from '../configuration/same-value.ts';
+import type { Value } from '../configuration/values.ts';
 import { sourceText } from '../source/tree.ts';
 import { valueAtPath } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
@@ -27,6 +28,10 @@ const HARDWARE: readonly string[] = [
   'ignition.coil.primary_inductance',
 ];
 
+/** A value as it is written; a list in brackets, as one that has a line for each item would break the sentence. */
+const onOneLine = ({ node }: Value): string =>
+  node.type === 'sequence' ? `[${node.items.map(sourceText).join(', ')}]` : sourceText(node);
+
 export const mapSetChangesHardware: Check = engineCheck({
   id: 'map-set-changes-hardware',
   severity: 'error',
@@ -45,7 +50,7 @@ export const mapSetChangesHardware: Check = engineCheck({
       for (const path of HARDWARE) {
         const [own, before] = [valueAtPath(configuration, path), valueAtPath(base, path)];
         if (mapSet === undefined || !own || sameValue(own, before)) continue;
-        const [text, old] = [sourceText(own.node), before && sourceText(before.node)];
+        const [text, old] = [onOneLine(own), before && onOneLine(before)];
         yield {
           at: own.node,
           message: `The map set ${mapSet} changes ${quote(path)}${old === undefined ? '' : ` from ${old}`} to ${text}; a switch cannot.`,
