@@ -1,5 +1,5 @@
 import { oncePer } from '../configuration/parts.ts';
-import type { Part } from '../source/blocks.ts';
+import { Block } from '../source/blocks.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import type { Chunk } from '../source/tree.ts';
 import type { Check } from './check.ts';
@@ -27,12 +27,16 @@ interface Comment {
   readonly match: RegExpExecArray;
 }
 
-/** The comments that accept something in a part of a text, which outlives an edit elsewhere. */
-const commentsIn: (part: Part) => readonly Comment[] = oncePer((part) => {
-  if ('parts' in part) return part.parts.flatMap(commentsIn);
-  // Most accept nothing, and that is found out a hundred times faster.
-  if (!part.text.includes('# accept')) return [];
-  return [...part.text.matchAll(COMMENT)].map((match) => ({ chunk: part, match }));
+/** The comments that accept something in a block of a text. It outlives an edit elsewhere. */
+const commentsIn: (block: Block) => readonly Comment[] = oncePer(({ parts }) => {
+  const found: Comment[] = [];
+  for (const part of parts) {
+    if (part instanceof Block) found.push(...commentsIn(part));
+    // Most accept nothing, and that is found out a hundred times faster.
+    else if (part.text.includes('# accept'))
+      for (const match of part.text.matchAll(COMMENT)) found.push({ chunk: part, match });
+  }
+  return found;
 });
 
 function readAcceptances(file: SourceFile): Acceptance[] {

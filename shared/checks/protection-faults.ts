@@ -83,9 +83,10 @@ interface Against {
   readonly engines: readonly Engine[];
 }
 
+/** Those that pass a limit: most points have none. */
 function judgedAt(point: OperatingPoint, { faults, limits }: Against): readonly Judged[] {
   const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
-  return consequencesAt(point, faults).map((what) => {
+  const judged = consequencesAt(point, faults).map((what) => {
     const { lambda, soundLambda, moreAdvance, pressure } = what;
     // What a sound engine does already is not the fault's doing.
     const isLean = passes(soundLambda, leanLimit(pressure));
@@ -97,6 +98,7 @@ function judgedAt(point: OperatingPoint, { faults, limits }: Against): readonly 
       rich: isRich ? Number.NaN : limits.richest - lambda,
     };
   });
+  return judged.filter(({ lean, early, rich }) => lean > ROUNDING || early > ROUNDING || rich > ROUNDING);
 }
 
 let last: { against: Against; judge: ReturnType<typeof judgingEach> } | undefined;
@@ -117,12 +119,11 @@ function judgedEach(points: readonly OperatingPoint[], against: Against) {
 const ROUNDING = 1e-9;
 
 /** The consequence of a fault that passes a limit by most, of those that pass it. */
-function worst(at: readonly (readonly Judged[])[], fault: number, harm: Harm): Consequence | undefined {
+function worst(judged: readonly Judged[], fault: SensorFault, harm: Harm): Consequence | undefined {
   let most: Consequence | undefined;
   let mostHarm = ROUNDING;
-  for (const judged of at) {
-    const one = judged[fault]!;
-    if (!(one[harm] > mostHarm)) continue;
+  for (const one of judged) {
+    if (one.what.fault !== fault || !(one[harm] > mostHarm)) continue;
     most = one.what;
     mostHarm = one[harm];
   }
@@ -169,11 +170,13 @@ export const singleFaultBeyondLimit: Check = engineCheck({
   *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
     const engines = [...new Set(points.map(({ engine }) => engine))];
-    const at = judgedEach(points, { faults, limits, engines });
-    for (const [i, fault] of faults.entries()) {
+    const judged = judgedEach(points, { faults, limits, engines }).flat();
+    for (const fault of faults) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const [lean, early, rich] = [worst(at, i, 'lean'), worst(at, i, 'early'), worst(at, i, 'rich')];
+      const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) =>
+        worst(judged, fault, harm),
+      );
       const words = faultWords(fault);
       const related = ({ point }: Consequence) => [{ at: point.node, message: 'The operating point.' }];
       if (lean) {

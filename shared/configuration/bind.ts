@@ -1,7 +1,8 @@
 import { bareObject } from '../bare-object.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
-import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import type { Entry, MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import { MANY, ofEach } from './of-each.ts';
 import type { Reading, ReadingTree } from './readings.ts';
 import { sameItems } from './same-value.ts';
 import { childShape, type Shape } from './shape.ts';
@@ -135,20 +136,43 @@ class Binder {
 
 function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
   const binder = new Binder();
-  const bound = bareObject();
-  for (const [name, layers] of layersByKey(mappings)) {
-    const child = childShape(shape, name);
-    const value = child && binder.place(child, layers);
-    if (value !== undefined) bound[name] = value;
-  }
   const { items, faults } = binder;
+  const bound = bareObject();
+  const [only, ...others] = mappings;
+  if (others.length === 0 && only!.entries.length >= MANY) {
+    for (const member of memberOfEach(only!.counted, shape)) {
+      if (member.value !== undefined) bound[member.name] = member.value;
+      for (const item of member.items) items.push(item);
+      for (const fault of member.faults) faults.push(fault);
+    }
+  } else {
+    for (const [name, layers] of layersByKey(mappings)) {
+      const value = placeMember(binder, shape, name, layers);
+      if (value !== undefined) bound[name] = value;
+    }
+  }
   const mapping = mappings.at(-1)!;
   const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
   for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
     if (mappings.some((layer) => layer.entry(key))) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
-  return { mappings, bound: rememberNodes(bound, mappings), items: kept(items), faults: kept(faults) };
+  return {
+    ...{ shape, mappings, bound: rememberNodes(bound, mappings) },
+    ...{ items: kept(items), faults: kept(faults) },
+  };
+}
+
+/** What the members of a section that nothing lies over are bound to. */
+const memberOfEach = ofEach(({ key, value }: Entry, shape: Shape) => {
+  const binder = new Binder();
+  const bound = placeMember(binder, shape, key.text, [value]);
+  return { name: key.text, value: bound, items: binder.items, faults: binder.faults };
+});
+
+function placeMember(binder: Binder, shape: Shape, name: string, layers: readonly Node[]): unknown {
+  const child = childShape(shape, name);
+  return child && binder.place(child, layers);
 }
 
 /** What each key holds in each of the mappings that have it; of a key that stands twice in one, the first counts. */

@@ -5,8 +5,8 @@ interface Answered<Item, Argument, Result> {
   readonly results: readonly Result[];
 }
 
-/** Map sets may be held against other arguments than the engine; for so many the last list is remembered. */
-const MOST_REMEMBERED = 4;
+/** The sections of a file, or its map sets, may each be held against something else; for so many the last list is remembered. */
+const MOST_REMEMBERED = 8;
 
 /**
  * What a function makes of each member of a list, where it looks at nothing but the member and the argument. After a keystroke
@@ -33,6 +33,9 @@ export function ofEach<Item, Argument, Result>(
     return results;
   };
 }
+
+/** A section of so many members is mostly the last one of its kind with one of them changed. */
+export const MANY = 32;
 
 /** How many members two lists share at their heads and, behind those, at their tails. */
 export function sharedEnds(

@@ -1,4 +1,5 @@
 import type { Node } from '../source/tree.ts';
+import { MANY, ofEach } from './of-each.ts';
 import { sameItems } from './same-value.ts';
 import type { Shape } from './shape.ts';
 import type { Value } from './values.ts';
@@ -13,6 +14,8 @@ export interface Reading {
 /** The readings of a section, in the order of the text, those of the sections in it below them. */
 export interface ReadingTree {
   readonly items: readonly (Reading | ReadingTree)[];
+  /** That of the section; undefined for what was put together of several. */
+  readonly shape?: Shape;
 }
 
 /** The readings of a tree, one after the other. */
@@ -63,13 +66,23 @@ export function ofEachReading<Type extends Value['type'], Made, Argument>(
       : make(reading, argument);
   const isWanted = (reading: Reading): reading is ReadingOf<Type> =>
     types.includes(reading.value.type as Type);
+  const ofItem = (item: Reading | ReadingTree, argument: Argument): Iterable<Made> => {
+    if ('items' in item) return below(item, argument);
+    return isWanted(item) ? single(item, argument) : NONE;
+  };
+  const ofMany = new WeakMap<Shape, typeof ofItems>();
+  const ofItems = (items: ReadingTree['items'], argument: Argument): readonly Iterable<Made>[] =>
+    items.map((item) => ofItem(item, argument));
+  const lists = ({ items, shape }: ReadingTree, argument: Argument) => {
+    if (!shape || items.length < MANY) return ofItems(items, argument);
+    const each = ofMany.get(shape) ?? ofEach(ofItem);
+    ofMany.set(shape, each);
+    return each(items, argument);
+  };
   const below = (tree: ReadingTree, argument: Argument): readonly Made[] =>
     kept(tree, argument, () => {
       const all: Made[] = [];
-      for (const item of tree.items) {
-        if ('items' in item) for (const one of below(item, argument)) all.push(one);
-        else if (isWanted(item)) for (const one of single(item, argument)) all.push(one);
-      }
+      for (const list of lists(tree, argument)) if (list !== NONE) for (const one of list) all.push(one);
       return all;
     });
   return below;

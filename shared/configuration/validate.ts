@@ -4,7 +4,15 @@ import {
   type Validator,
   validators,
 } from '../../generated/validators.mjs';
-import { type MappingNode, type Node, nodeAtPath, plainValue, type ScalarNode } from '../source/tree.ts';
+import {
+  type Entry,
+  type MappingNode,
+  type Node,
+  nodeAtPath,
+  plainValue,
+  type ScalarNode,
+} from '../source/tree.ts';
+import { ofEach } from './of-each.ts';
 import type { FileKind } from './project.ts';
 
 /** One complaint of the schema's validator about the file as it is written. */
@@ -59,14 +67,14 @@ function judgeSection(kind: FileKind, name: string, section: Node): StructureFau
   if (places.length === 0) return judge(validators[kind][name]!, section);
   const apart = new Set<Node>(places.map(({ node }) => node));
   const faults = judge(outlineValidators[kind][name]!, section, apart);
-  for (const { node, validator } of places) {
-    for (const { key, value } of node.entries) {
-      // Of a key that stands twice only the first counts.
-      if (node.get(key.text) === value) faults.push(...kept(value, () => judge(validator, value)));
-    }
-  }
+  for (const { node, validator } of places)
+    for (const one of judgeEachMember(node.counted, validator)) faults.push(...one);
   return faults;
 }
+
+const judgeEachMember = ofEach(({ value }: Entry, validator: Validator) =>
+  kept(value, () => judge(validator, value)),
+);
 
 /** Judges a node, where what stands apart in it counts as empty. */
 function judge(validator: Validator, value: Node, apart?: ReadonlySet<Node>): StructureFault[] {

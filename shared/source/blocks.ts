@@ -6,7 +6,7 @@ import type { Text } from './text.ts';
 import { type Chunk, MappingNode, type ScalarNode, type SyntaxFault } from './tree.ts';
 
 /** A chunk, or what stands below a key and was cut further; the chunk right before it ends with that key. */
-export type Part = Chunk | Block;
+type Part = Chunk | Block;
 
 /** So many parts are looked for one by one before a table of them is made. */
 const FEW_QUESTIONS = 16;

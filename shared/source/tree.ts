@@ -89,13 +89,23 @@ export class MappingNode extends TreeNode {
   /** The entry of this name; of several, the first. */
   entry(name: string): Entry | undefined {
     if (this.entries.length <= FEW_ENTRIES) return this.entries.find(({ key }) => key.text === name);
+    return this.#table().get(name);
+  }
+
+  /** The entries that count: of those with the same key the first. */
+  get counted(): readonly Entry[] {
+    const table = this.#table();
+    return table.size === this.entries.length ? this.entries : [...table.values()];
+  }
+
+  #table(): Map<string, Entry> {
     if (!this.#byName) {
       this.#byName = new Map();
       for (const entry of this.entries) {
         if (!this.#byName.has(entry.key.text)) this.#byName.set(entry.key.text, entry);
       }
     }
-    return this.#byName.get(name);
+    return this.#byName;
   }
 
   get(name: string): Node | undefined {
