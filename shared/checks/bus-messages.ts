@@ -1,4 +1,5 @@
 import { ofEach } from '../configuration/of-each.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
@@ -38,14 +39,10 @@ export const busIdDuplicate: Check = engineCheck({
   },
   *find({ installation: { configuration } }) {
     const messages = messagesOf(configuration);
-    const owners = new Map<string, NamedMessage>();
-    for (const [i, key] of identifierOfEach(messages, undefined).entries()) {
-      const one = messages[i]!;
+    for (const [index, firstIndex] of repeatedIn(identifierOfEach(messages, undefined))) {
+      const [one, first] = [messages[index]!, messages[firstIndex]!];
       const { id } = one.message;
-      if (key === undefined || !id) continue;
-      const first = owners.get(key);
-      if (!first) owners.set(key, one);
-      if (!first?.message.id) continue;
+      if (!id || !first.message.id) continue;
       const taken = new Set(
         messages.filter((other) => bitsOf(other) === bitsOf(one)).map(({ message }) => message.id?.canonical),
       );
@@ -63,6 +60,19 @@ export const busIdDuplicate: Check = engineCheck({
 const identifierOfEach = ofEach((one: NamedMessage) => {
   const { id } = one.message;
   return id && `${bitsOf(one)} ${id.canonical}`;
+});
+
+/** The places of what stands in a list before, each with the place where it stands first. */
+const repeatedIn = oncePer((keys: readonly (string | undefined)[]): [index: number, first: number][] => {
+  const firsts = new Map<string, number>();
+  const repeated: [number, number][] = [];
+  keys.forEach((key, i) => {
+    if (key === undefined) return;
+    const first = firsts.get(key);
+    if (first === undefined) firsts.set(key, i);
+    else repeated.push([i, first]);
+  });
+  return repeated;
 });
 
 function freeIdentifier(

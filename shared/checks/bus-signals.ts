@@ -88,8 +88,9 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
   *find(subject) {
     const messages = messagesOf(subject.installation.configuration);
-    for (const [i, doubtful] of doubtfulSignalsEach(messages, undefined).entries()) {
-      for (const one of doubtful) {
+    const doubtful = doubtfulSignalsEach(messages, undefined);
+    for (let i = 0; i < messages.length; i++) {
+      for (const one of doubtful[i]!) {
         const [{ message }, { signal }] = [messages[i]!, one];
         const [place, coding] = [placeOf(signal), codingOf(signal)];
         const low = signalLowest.ofSignal(signal);

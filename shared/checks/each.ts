@@ -1,4 +1,5 @@
 import { ofEach } from '../configuration/of-each.ts';
+import { oncePer } from '../configuration/parts.ts';
 import type { Found } from './check.ts';
 
 type Judge<Item, Settings> = (item: Item, settings: Settings) => Iterable<Found>;
@@ -16,9 +17,11 @@ export function judgeEach<Item, Settings>(
     const found = [...judge(item, settings)];
     return found.length > 0 ? found : NOTHING;
   });
-  return (items, settings) => {
-    const all: Found[] = [];
-    for (const found of judged(items, settings)) if (found !== NOTHING) all.push(...found);
-    return all;
-  };
+  return (items, settings) => allOf(judged(items, settings));
 }
+
+const allOf = oncePer((lists: readonly (readonly Found[])[]): readonly Found[] => {
+  const all: Found[] = [];
+  for (const found of lists) if (found !== NOTHING) all.push(...found);
+  return all;
+});

@@ -12,6 +12,7 @@ const MOST_REMEMBERED = 8;
  * What a function makes of each member of a list, where it looks at nothing but the member and the argument. After a keystroke
  * a list mostly is the last one with a member changed, come or gone. So only what stands between the ends that the two
  * lists share is asked about; comparing two lists takes a thousandth of asking, and less than looking each member up.
+ * Where the same was made of all members as of the last list, the very same list is given.
  */
 export function ofEach<Item, Argument, Result>(
   make: (item: Item, argument: Argument) => Result,
@@ -23,15 +24,25 @@ export function ofEach<Item, Argument, Result>(
     const last = remembered[index];
     if (last?.items === items) return last.results;
     const { head, tail } = sharedEnds(last?.items ?? [], items);
-    const results = last ? last.results.slice(0, head) : [];
-    for (let i = head; i < items.length - tail; i++) results.push(make(items[i]!, argument));
-    if (last)
-      for (let i = last.items.length - tail; i < last.items.length; i++) results.push(last.results[i]!);
+    const made: Result[] = [];
+    for (let i = head; i < items.length - tail; i++) made.push(make(items[i]!, argument));
+    const results = last ? spliced(last.results, head, last.items.length - tail, made) : made;
     if (last) remembered.splice(index, 1);
     else if (remembered.length === MOST_REMEMBERED) remembered.pop();
     remembered.unshift({ items, argument, results });
     return results;
   };
+}
+
+/** A list with other members in place of some; the list itself where they are the same. */
+function spliced<Member>(
+  list: readonly Member[],
+  from: number,
+  to: number,
+  members: readonly Member[],
+): readonly Member[] {
+  const isSame = members.length === to - from && members.every((one, i) => Object.is(one, list[from + i]));
+  return isSame ? list : list.slice(0, from).concat(members, list.slice(to));
 }
 
 /** A section of so many members is mostly the last one of its kind with one of them changed. */

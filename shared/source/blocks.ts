@@ -114,7 +114,8 @@ export class Block implements Text, Iterable<readonly [chunk: Chunk, start: numb
       const index = this.#indexOf(chunk);
       return index === undefined ? undefined : this.starts[index];
     }
-    for (const [i, part] of this.parts.entries()) {
+    for (let i = 0; i < this.parts.length; i++) {
+      const part = this.parts[i]!;
       if (!isBlock(part) || part.key!.text !== chunk.prefix[depth]) continue;
       const inside = part.#startOf(chunk, depth + 1);
       if (inside !== undefined) return this.starts[i]! + inside;
@@ -208,11 +209,7 @@ class Reader {
     const last = before && new Walk(before, this.#version.earlier!.change);
     const parts: Part[] = [];
     for (const one of cutAtKeys(layout, stretch)) {
-      const same = last?.untouched(one);
-      if (same) {
-        parts.push(...same);
-        continue;
-      }
+      if (last?.takeUntouched(one, parts)) continue;
       const long = belowKey(text, layout, one);
       const head = this.#chunk(one.start, long ? long.below.start : one.end, prefix);
       parts.push(head);
@@ -248,18 +245,21 @@ class Walk {
     readonly change: Change,
   ) {}
 
-  /** The parts of a stretch in which nothing changed, as they were; undefined where something did. */
-  untouched({ start, end }: Stretch): readonly Part[] | undefined {
+  /** Takes the parts of a stretch in which nothing changed, as they were. Gives whether it could. */
+  takeUntouched({ start, end }: Stretch, taken: Part[]): boolean {
     const { from, to, shift } = this.change;
-    if (end > from && start < to) return undefined;
+    if (end > from && start < to) return false;
     const { starts, parts } = this.before.block;
     const place = (end <= from ? start : start - shift) - this.before.start;
     while (starts[this.#at]! < place) this.#at++;
-    if (starts[this.#at] !== place) return undefined;
-    const [head, next] = [parts[this.#at]!, parts[this.#at + 1]];
-    const [length, wanted] = [lengthOf(head), end - start];
-    if (length === wanted) return [head];
-    return next && isBlock(next) && length + next.length === wanted ? [head, next] : undefined;
+    if (starts[this.#at] !== place) return false;
+    const head = parts[this.#at]!;
+    const next = parts[this.#at + 1];
+    const rest = end - start - lengthOf(head);
+    const isWhole = rest === 0 || (next !== undefined && isBlock(next) && next.length === rest);
+    if (isWhole) taken.push(head);
+    if (isWhole && rest > 0) taken.push(next!);
+    return isWhole;
   }
 
   /** The block that stood below a key. */
@@ -274,11 +274,12 @@ class Walk {
 
 function* chunksTouched(block: Block, at: number, change: Change): Generator<Chunk> {
   const { from, to, shift } = change;
-  for (const [i, part] of block.parts.entries()) {
-    const start = at + block.starts[i]!;
-    if (start + lengthOf(part) <= from || start >= to - shift) continue;
+  const { parts, starts } = block;
+  for (let i = Math.max(0, firstAt(starts, from - at) - 1); i < parts.length; i++) {
+    const [part, start] = [parts[i]!, at + starts[i]!];
+    if (start >= to - shift) return;
     if (isBlock(part)) yield* chunksTouched(part, start, change);
-    else yield part;
+    else if (start + part.text.length > from) yield part;
   }
 }
 
