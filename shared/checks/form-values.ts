@@ -1,6 +1,6 @@
 import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
-import { formatUnit, fromUnit, type Quantity, splitUnit } from '../quantity/index.ts';
+import { formatUnit, fromUnit, type Kind, type Quantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
@@ -23,7 +23,8 @@ export const valueOutOfPhysicalRange = fileCheck({
   page: {
     catches:
       'A number outside what its key can physically mean: a duty of 140 %, an absolute pressure below zero, a temperature ' +
-      'below absolute zero, a bore of seven metres. Cells of curves and maps are included.',
+      'below absolute zero, a bore below nothing. Cells of curves and maps are included. Where a slip of unit or decimal ' +
+      'point explains the number, `suspicious-magnitude` says so instead.',
     why: 'The arithmetic goes through all the same, and every number derived from it is wrong with full confidence.',
     example: 'fuel:\n  injectors: { maximum_duty: 140 % }',
     remedy: 'Correct the number or its unit. Where another unit makes it a usual value, a fix offers that.',
@@ -55,7 +56,10 @@ function outOfRange({
   value,
   node,
 }: ReadingOf<'table' | 'relation' | 'quantity' | 'range'>): Iterable<Found> {
-  if (value.type === 'table') return cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
+  if (value.type === 'table') {
+    const physical = boundsOf(shape, 'physical', value.kind);
+    return cellsOutOfRange(value, physical, boundsOf(shape, 'usual', value.kind));
+  }
   if (value.type === 'relation')
     return value.points.flatMap(({ from, to, key, value: at }) => [...below(from, key), ...below(to, at)]);
   const bounds = boundsOf(shape, 'physical', value.kind);
@@ -63,7 +67,17 @@ function outOfRange({
   if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
   const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
   const fixes = value.type === 'quantity' ? likelyReadings(value, boundsOf(shape, 'usual', value.kind)) : [];
+  if (value.type === 'quantity' && isSlip(bounds, value, fixes)) return [];
   return [{ at: node, message, fixes }];
+}
+
+/** A share cannot be more than the whole, a bare ratio not less than one, and a frame and its bits keep to a standard. */
+const HARD_KINDS: ReadonlySet<Kind> = new Set<Kind>(['ratio', 'number', 'data size', 'data rate']);
+
+/** Whether a value that no engine has is one that something has, and a slip of unit or point explains it. */
+function isSlip(physical: Bounds, { kind, quantity }: QuantityValue, fixes: readonly Fix[]): boolean {
+  if (fixes.length === 0 || HARD_KINDS.has(kind) || floorAbove(quantity.canonical, quantity)) return false;
+  return physical.low < 0 || onScaleOf(physical, quantity) > 0;
 }
 
 /** What holds for every pressure, temperature and resistance, whatever the key. */
@@ -88,7 +102,11 @@ function floorAbove(
 }
 
 /** One finding a table, on the first such cell: a wrong unit would make hundreds. */
-function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterable<Found> {
+function* cellsOutOfRange(
+  table: TableValue,
+  bounds: Bounds | undefined,
+  usual: Bounds | undefined,
+): Iterable<Found> {
   for (const axis of [table.x, table.y]) {
     const read = axis && splitUnit(axis.unit);
     if (!read) continue;
@@ -97,7 +115,8 @@ function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterab
     const node = axis.nodes[index];
     if (node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
   }
-  if (!bounds) return;
+  // A wrong unit is said once, of the unit, by `suspicious-magnitude`.
+  if (!bounds || (usual && likelyTableUnits(table, usual, bounds).length > 0)) return;
   const { reference } = table;
   const outside = cellsOf(table).filter(({ canonical }) => !isInside(bounds, { canonical, reference }));
   const [first, ...others] = outside;
@@ -150,11 +169,12 @@ const unusualEach = ofEachReading(
   ({ shape, value }, factor: number): Iterable<Found> => {
     const usual = boundsOf(shape, 'usual', value.kind);
     if (!usual) return [];
-    if (value.type === 'table') return unusualTable(value, usual, factor);
-    if (!isFar(usual, value.quantity, factor)) return [];
     const physical = boundsOf(shape, 'physical', value.kind);
-    if (physical && !isInside(physical, value.quantity)) return [];
+    if (value.type === 'table') return unusualTable(value, usual, physical, factor);
+    const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
+    if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
     const fixes = likelyReadings(value, usual);
+    if (isImpossible && !isSlip(physical, value, fixes)) return [];
     const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
     return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
   },
@@ -188,26 +208,17 @@ function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds |
 
 const referenceOf = (unit: string): string => / (abs|gauge)$/.exec(unit)?.[0] ?? '';
 
-function* unusualTable(table: TableValue, usual: Bounds, factor: number): Iterable<Found> {
-  const cells = cellsOf(table).sort((a, b) => a.canonical - b.canonical);
-  const middle = cells[cells.length >> 1];
+function* unusualTable(
+  table: TableValue,
+  usual: Bounds,
+  physical: Bounds | undefined,
+  factor: number,
+): Iterable<Found> {
+  const middle = middleCell(table);
   if (!middle) return;
-  const unit = splitUnit(table.unit)?.unit;
-  const quantity = {
-    canonical: middle.canonical,
-    ...(unit && { unit }),
-    ...(table.reference && { reference: table.reference }),
-  };
-  if (!isFar(usual, quantity, factor)) return;
-  const numbers = cells.map(({ node }) => Number(node.value));
-  const likely = usualUnits(table.kind, usual, Number(middle.node.value))
-    .filter(
-      (text) =>
-        text !== table.unit &&
-        referenceOf(text) === referenceOf(table.unit) &&
-        numbers.every((number) => isNear(usual, number, text, factor)),
-    )
-    .slice(0, 2);
+  const isImpossible = physical !== undefined && !isInside(physical, middle.quantity);
+  if (!isImpossible && !isFar(usual, middle.quantity, factor)) return;
+  const likely = likelyUnitsOf(table, usual, middle.node);
   if (likely.length === 0) return;
   const value = `${middle.node.text} ${table.unit}`.trim();
   yield {
@@ -215,6 +226,38 @@ function* unusualTable(table: TableValue, usual: Bounds, factor: number): Iterab
     message: `The middle value of ${nameOf(table.node)} is ${quote(value)}; usual is ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
+}
+
+function middleCell(table: TableValue) {
+  const cells = cellsOf(table).sort((a, b) => a.canonical - b.canonical);
+  const middle = cells[cells.length >> 1];
+  if (!middle) return undefined;
+  const { node, canonical } = middle;
+  const unit = splitUnit(table.unit)?.unit;
+  const { reference } = table;
+  return { node, quantity: { canonical, ...(unit && { unit }), ...(reference && { reference }) } };
+}
+
+/** How far from usual a cell may be in the unit that a table is thought to be in. */
+const NEAR = 2;
+
+/** The units in which the whole table would be near what is usual: the likeliest two. */
+function likelyUnitsOf(table: TableValue, usual: Bounds, middle: ScalarNode): string[] {
+  const numbers = cellsOf(table).map(({ node }) => Number(node.value));
+  return usualUnits(table.kind, usual, Number(middle.value))
+    .filter(
+      (text) =>
+        text !== table.unit &&
+        referenceOf(text) === referenceOf(table.unit) &&
+        numbers.every((number) => isNear(usual, number, text, NEAR)),
+    )
+    .slice(0, 2);
+}
+
+/** The same, of a table whose middle value is impossible in the unit that it states. */
+function likelyTableUnits(table: TableValue, usual: Bounds, physical: Bounds): string[] {
+  const middle = middleCell(table);
+  return !middle || isInside(physical, middle.quantity) ? [] : likelyUnitsOf(table, usual, middle.node);
 }
 
 function isNear(usual: Bounds, number: number, text: string, factor: number): boolean {
