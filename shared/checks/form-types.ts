@@ -94,7 +94,7 @@ function complaint(node: Node, shape: Shape): string {
 }
 
 function isNumberInQuotes({ style, text }: ScalarNode, { primitive }: Shape): boolean {
-  const digits = primitive === 'integer' ? /^-?\d+$/ : /^-?\d+(\.\d+)?$/;
+  const digits = primitive === 'integer' ? /^(-?\d+|0x[\da-fA-F]+)$/ : /^-?\d+(\.\d+)?$/;
   return (primitive === 'integer' || primitive === 'number') && style === 'quoted' && digits.test(text);
 }
 
