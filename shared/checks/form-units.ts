@@ -17,7 +17,8 @@ import { insertEntry } from '../source/edit.ts';
 import { pathOf, spanInScalar } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { boundsOf, customaryUnit, isInside, usualUnits } from './form-bounds.ts';
-import { bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
+import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-limits.ts';
+import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';
 import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
 
@@ -76,6 +77,8 @@ export const unitMissing = fileCheck({
     for (const fault of subject.binding) {
       if (fault.type === 'missing-key' && fault.shape.unitOf) yield missingTableUnit(subject, fault);
     }
+    yield* bareMeasured(subject);
+    yield* bareLimits(subject);
   },
 });
 
@@ -168,6 +171,7 @@ export const unitOfWrongKind = fileCheck({
     }
     yield* gaugeRails(subject);
     yield* measuredOfWrongKind(subject);
+    yield* limitsOfWrongKind(subject);
   },
 });
 
@@ -200,6 +204,8 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
   const { range, unitText = '', suggestedText } = read;
   if (suggestedText !== undefined) yield rewriting(node, range, suggestedText, 'choice');
   else if (read.fault === 'unit-unexpected') {
+    // The unit of a table of bare numbers has no place at all.
+    if (shape.unitOf) return;
     if (unitText === '%' && !shape.range) yield* withoutPercent(fault);
     else if (!shape.range || kind === 'number' || isUnitAtEnd(node.text, unitText)) {
       yield rewriting(
@@ -263,5 +269,6 @@ export const pressureReferenceMissing = fileCheck({
     }
     yield* bareRails(subject);
     yield* bareMeasuredPressures(subject);
+    yield* limitsWithoutReference(subject);
   },
 });
