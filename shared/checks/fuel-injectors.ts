@@ -189,6 +189,8 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
     const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
     // A curve over anything else is none of dead time, and is said to be so.
     if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
+    // Where the breakpoints do not rise, the first is not the lowest, and that is what is said of them.
+    if (first > last) return;
     const missing = [
       first > cranking
         ? `starts at ${formatQuantity(first, 'V')} but cranking pulls the supply to ${formatQuantity(cranking, 'V')}`
