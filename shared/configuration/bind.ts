@@ -2,6 +2,7 @@ import { bareObject } from '../bare-object.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import { type CommaSplit, commaSplits } from './comma.ts';
 import type { Reading, ReadingTree } from './readings.ts';
 import { sameItems } from './same-value.ts';
 import { childShape, type Shape } from './shape.ts';
@@ -31,7 +32,13 @@ export interface OpenText {
   readonly shape: Shape;
 }
 
-export type BindingFault = MisreadQuantity | MissingKey | OpenText;
+/** A pair of quantities in braces that a decimal comma took apart. */
+export interface CommaInPair extends CommaSplit {
+  readonly type: 'comma';
+  readonly node: ScalarNode;
+}
+
+export type BindingFault = MisreadQuantity | MissingKey | OpenText | CommaInPair;
 
 /** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
 export const PLACEHOLDER = '…';
@@ -237,8 +244,11 @@ export function readQuantity(
 function bindRelation(shape: Shape, node: MappingNode, faults: BindingFault[]): Value {
   const { from, to } = shape.relation!;
   const points: RelationPoint[] = [];
+  const splits = commaSplits(node);
+  for (const split of splits) faults.push({ type: 'comma', node: split.last, ...split });
+  const spoilt = new Set(splits.flatMap((split) => split.spoilt));
   for (const { key, value } of node.entries) {
-    if (value.type !== 'scalar') continue;
+    if (value.type !== 'scalar' || spoilt.has(key) || spoilt.has(value)) continue;
     const left = readQuantity(shape, from, key, faults);
     const right = readQuantity(shape, to, value, faults);
     if (left && right) points.push({ from: left, to: right, key, value });
