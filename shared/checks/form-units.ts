@@ -20,6 +20,7 @@ import { boundsOf, customaryUnit, isInside, usualUnits } from './form-bounds.ts'
 import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-limits.ts';
 import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';
+import { scalesThatArePoints } from './form-scales.ts';
 import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
 
 /** More readings than this are no help in a list of fixes. */
@@ -172,6 +173,7 @@ export const unitOfWrongKind = fileCheck({
     yield* gaugeRails(subject);
     yield* measuredOfWrongKind(subject);
     yield* limitsOfWrongKind(subject);
+    yield* scalesThatArePoints(subject);
   },
 });
 

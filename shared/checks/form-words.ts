@@ -102,7 +102,8 @@ export function scalarText(text: string): string {
 
 /** The numbers that digits with a comma, blanks or other marks may mean. */
 export function plainNumbers(text: string): string[] {
-  if (/^[-+]?\d{1,3}(,\d{3})+$/.test(text)) {
+  // Nobody parts thousands from a nought.
+  if (/^[-+]?[1-9]\d{0,2}(,\d{3})+$/.test(text)) {
     const joined = text.replaceAll(',', '');
     return text.split(',').length === 2 ? [text.replace(',', '.'), joined] : [joined];
   }

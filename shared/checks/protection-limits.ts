@@ -69,8 +69,11 @@ export const cautionAfterWarning: Check = engineCheck({
  * order.
  */
 function gapOf(limit: Limit): number | undefined {
-  const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
-  return gaps.length > 0 ? Math.min(...gaps) : undefined;
+  const pairs = thresholdPairs(limit);
+  const isOrdered = pairs.every(({ caution, warning }) => isBeyond(limit.direction, warning, caution));
+  return pairs.length > 0 && isOrdered
+    ? Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)))
+    : undefined;
 }
 
 /** The unit of a difference between two values that are written in `unit`. */
