@@ -1,4 +1,5 @@
 import type { MisreadQuantity, MissingKey } from '../configuration/bind.ts';
+import { boundsOf, customaryUnit, isInside, usualUnits } from '../configuration/bounds.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import {
   describeKind,
@@ -16,7 +17,6 @@ import {
 import { insertEntry } from '../source/edit.ts';
 import { pathOf, spanInScalar } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
-import { boundsOf, customaryUnit, isInside, usualUnits } from './form-bounds.ts';
 import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-limits.ts';
 import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';

@@ -1,9 +1,3 @@
-import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
-import type { QuantityValue, TableValue } from '../configuration/values.ts';
-import { formatUnit, fromUnit, type Kind, type Quantity, splitUnit } from '../quantity/index.ts';
-import { insertEntry, replace } from '../source/edit.ts';
-import type { ScalarNode } from '../source/tree.ts';
-import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   type Bounds,
   boundsOf,
@@ -12,7 +6,13 @@ import {
   onScaleOf,
   shiftedNumber,
   usualUnits,
-} from './form-bounds.ts';
+} from '../configuration/bounds.ts';
+import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
+import type { QuantityValue, TableValue } from '../configuration/values.ts';
+import { formatUnit, fromUnit, type Kind, type Quantity, splitUnit } from '../quantity/index.ts';
+import { insertEntry, replace } from '../source/edit.ts';
+import type { ScalarNode } from '../source/tree.ts';
+import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
 import { capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
 
@@ -25,7 +25,7 @@ export const valueOutOfPhysicalRange = fileCheck({
       'A number outside what its key can physically mean: a duty of 140 %, an absolute pressure below zero, a temperature ' +
       'below absolute zero, a bore below nothing. Cells of curves and maps are included. Where a slip of unit or decimal ' +
       'point explains the number, `suspicious-magnitude` says so instead.',
-    why: 'The arithmetic goes through all the same, and every number derived from it is wrong with full confidence.',
+    why: 'The arithmetic would go through all the same, and every number derived from it would be wrong with full confidence. A single value of this kind is therefore left out, and so is what follows from it.',
     example: 'fuel:\n  injectors: { maximum_duty: 140 % }',
     remedy: 'Correct the number or its unit. Where another unit makes it a usual value, a fix offers that.',
     basis:

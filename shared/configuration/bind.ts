@@ -2,12 +2,20 @@ import { bareObject } from '../bare-object.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import { boundsOf, isInside } from './bounds.ts';
 import { type CommaSplit, commaSplits } from './comma.ts';
 import type { Reading, ReadingTree } from './readings.ts';
 import { sameItems } from './same-value.ts';
 import { childShape, type Shape } from './shape.ts';
 import { bindTable } from './table.ts';
-import { type FlagValue, type ListValue, type RelationPoint, rememberNodes, type Value } from './values.ts';
+import {
+  type FlagValue,
+  type ListValue,
+  type QuantityValue,
+  type RelationPoint,
+  rememberNodes,
+  type Value,
+} from './values.ts';
 
 /** A text that should be a quantity and is not. */
 export interface MisreadQuantity {
@@ -131,7 +139,13 @@ class Binder {
     if (!leaf) {
       const faults: BindingFault[] = [];
       const value = bindLeaf(shape, node, faults);
-      leaf = { value, faults: kept(faults), reading: value && { node, shape, value } };
+      const isNonsense = value?.type === 'quantity' && isOutOfBounds(shape, value);
+      leaf = {
+        // Nothing is computed from what nothing real can have; that it stands there is seen by its reading.
+        value: isNonsense ? undefined : value,
+        faults: kept(faults),
+        reading: value && { node, shape, value },
+      };
       known.set(node, leaf);
     }
     for (const fault of leaf.faults) this.faults.push(fault);
@@ -254,4 +268,9 @@ function bindRelation(shape: Shape, node: MappingNode, faults: BindingFault[]): 
     if (left && right) points.push({ from: left, to: right, key, value });
   }
   return { type: 'relation', node, points };
+}
+
+function isOutOfBounds(shape: Shape, { kind, quantity }: QuantityValue): boolean {
+  const physical = boundsOf(shape, 'physical', kind);
+  return physical !== undefined && !isInside(physical, quantity);
 }

@@ -1,5 +1,3 @@
-import type { Shape } from '../configuration/shape.ts';
-import type { TableValue } from '../configuration/values.ts';
 import { SEA_LEVEL_PRESSURE } from '../physics/atmosphere.ts';
 import {
   exampleUnit,
@@ -16,6 +14,8 @@ import {
   unitTexts,
 } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
+import type { Shape } from './shape.ts';
+import type { TableValue } from './values.ts';
 
 /** The range that a schema states for a place, as it states it and in canonical units. */
 export interface Bounds {
