@@ -173,7 +173,8 @@ export const thermocoupleTypeLimit: Check = engineCheck({
       }
       const [low, high] = thermocoupleRange(type);
       for (const end of [sensor.minimum, sensor.maximum]) {
-        if (end?.quantity.unit?.dimension !== 'temperature') continue;
+        // Below absolute zero there is no temperature to be in range.
+        if (end?.quantity.unit?.dimension !== 'temperature' || end.canonical < 0) continue;
         const related = [{ at: written!, message: 'The type.' }];
         if (end.canonical < low || end.canonical > high) {
           const range = `${formatQuantity(low, '°C')} to ${formatQuantity(high, '°C')}`;
