@@ -8,8 +8,15 @@ import {
   usualUnits,
 } from '../configuration/bounds.ts';
 import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
-import type { QuantityValue, TableValue } from '../configuration/values.ts';
-import { formatUnit, fromUnit, type Kind, type Quantity, splitUnit } from '../quantity/index.ts';
+import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts';
+import {
+  formatUnit,
+  fromUnit,
+  type Kind,
+  measuredQuantity,
+  type Quantity,
+  splitUnit,
+} from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
@@ -66,9 +73,17 @@ function outOfRange({
   const [low, high] = value.type === 'quantity' ? [value.quantity, value.quantity] : [value.low, value.high];
   if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
   const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
-  const fixes = value.type === 'quantity' ? likelyReadings(value, boundsOf(shape, 'usual', value.kind)) : [];
+  const usual = boundsOf(shape, 'usual', value.kind);
+  const fixes = value.type === 'quantity' ? (usual ? likelyReadings(value, usual) : asPercent(value)) : [];
   if (value.type === 'quantity' && isSlip(bounds, value, fixes)) return [];
   return [{ at: node, message, fixes }];
+}
+
+/** A share that lacks its sign, where nothing is known to be usual. */
+function asPercent({ node, kind, quantity }: QuantityValue): Fix[] {
+  const [, end] = quantity.numberRange;
+  const isPercent = kind === 'ratio' && !quantity.unit && quantity.number >= 0 && quantity.number <= 100;
+  return isPercent ? [rewriting(node, [end, end], ' %', 'choice')] : [];
 }
 
 /** A share cannot be more than the whole, a bare ratio not less than one, and a frame and its bits keep to a standard. */
@@ -108,6 +123,7 @@ function* cellsOutOfRange(
   usual: Bounds | undefined,
 ): Iterable<Found> {
   for (const axis of [table.x, table.y]) {
+    if (axis) yield* sharesOutOfRange(axis);
     const read = axis && splitUnit(axis.unit);
     if (!read) continue;
     const floors = axis.breakpoints.map((point) => floorAbove(point, read));
@@ -132,6 +148,23 @@ function* cellsOutOfRange(
     related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'This one is outside too.' })),
   };
 }
+
+/** A position or a duty is from nothing to the whole; a bare 100 is a hundred times the whole. */
+function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): Iterable<Found> {
+  if (measuredQuantity(quantity)?.entry.kind !== 'ratio') return;
+  const at = nodes[breakpoints.findIndex((point) => point < 0 || point > 1 + TRIFLE)];
+  if (!at) return;
+  const inPercent = unit === '' && breakpoints.every((point) => point >= 0 && point <= 100);
+  const edit = insertEntry(node, 'unit', { line: '"%"' }, node.entry('quantity'));
+  yield {
+    at,
+    message: `${capital(nameOf(at))} is ${quote(`${at.text} ${unit}`.trim())}; only 0..100 % is physically possible.`,
+    fixes: inPercent ? [{ title: 'Insert `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
+  };
+}
+
+/** So that 100 % in any spelling is the whole. */
+const TRIFLE = 1e-9;
 
 const countOf = (count: number): string => (count === 1 ? 'One' : String(count));
 
