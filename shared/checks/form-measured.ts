@@ -1,6 +1,13 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { QuantityValue, TextValue } from '../configuration/values.ts';
-import { describeKind, kindAccepts, measuredQuantity, type Quantity, unitNamed } from '../quantity/index.ts';
+import {
+  describeKind,
+  kindAccepts,
+  type Misfit,
+  measuredQuantity,
+  misfit,
+  type Quantity,
+} from '../quantity/index.ts';
 import { insertAt } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import type { Fix, Found, Subject } from './check.ts';
@@ -26,22 +33,22 @@ function valuesOf({ scaling, minimum, maximum, range, substitute }: Sensor): Wri
 interface Misfits {
   readonly kind: Parameters<typeof kindAccepts>[0];
   readonly label: string;
+  readonly customary: string;
   readonly measured: TextValue;
   readonly values: readonly Written[];
 }
 
-/** Per sensor, the values that are none of its quantity's kind; bare pressures apart from the rest. */
-function misfits({ installation }: Subject, isBare: boolean): Misfits[] {
+/** Per sensor, the values that are none of its quantity's kind for one of these reasons. */
+function misfits({ installation }: Subject, ...reasons: readonly Misfit[]): Misfits[] {
   return Object.values(installation?.configuration.sensors ?? {}).flatMap((sensor) => {
     const entry = sensor.measures && measuredQuantity(sensor.measures.text)?.entry;
     if (!entry) return [];
-    const { kind, label } = entry;
-    const takesPressure = kindAccepts(kind, unitNamed('kPa'), 'gauge');
+    const { kind, label, unit: customary } = entry;
     const wrong = valuesOf(sensor).filter(({ quantity: { unit, reference } }) => {
-      const bare = takesPressure && unit?.dimension === 'pressure' && reference === 'difference';
-      return !kindAccepts(kind, unit, reference) && bare === isBare;
+      const why = misfit(kind, unit, reference);
+      return why !== undefined && reasons.includes(why);
     });
-    return wrong.length > 0 ? [{ kind, label, measured: sensor.measures!, values: wrong }] : [];
+    return wrong.length > 0 ? [{ kind, label, customary, measured: sensor.measures!, values: wrong }] : [];
   });
 }
 
@@ -50,7 +57,7 @@ const alsoHere = (values: readonly Written[]) =>
 
 /** Bare pressures of sensors whose quantity is measured from vacuum or from ambient. */
 export function* bareMeasuredPressures(subject: Subject): Generator<Found> {
-  for (const { kind, values } of misfits(subject, true)) {
+  for (const { kind, values } of misfits(subject, 'reference-missing')) {
     const first = values[0]!;
     yield {
       at: first.node,
@@ -58,15 +65,28 @@ export function* bareMeasuredPressures(subject: Subject): Generator<Found> {
       related: alsoHere(values),
       fixes: ['abs', 'gauge'].flatMap((word) =>
         kindAccepts(kind, first.quantity.unit, word === 'abs' ? 'absolute' : 'gauge')
-          ? [referenceFix(values, word)]
+          ? [writingBehind(values, word)]
           : [],
       ),
     };
   }
 }
 
+/** Bare numbers of sensors whose quantity has a unit. */
+export function* bareMeasured(subject: Subject): Generator<Found> {
+  for (const { kind, label, customary, measured, values } of misfits(subject, 'unit-missing')) {
+    const first = values[0]!;
+    yield {
+      at: first.node,
+      message: `${capital(nameOf(first.node))} is ${quote(first.text)} without a unit; ${label.toLowerCase()} is ${describeKind(kind)}.`,
+      related: [{ at: measured.node, message: 'What the sensor measures.' }, ...alsoHere(values)],
+      fixes: [writingBehind(values, customary)],
+    };
+  }
+}
+
 /** One reading for all of a sensor's values: a scaling is not half absolute and half gauge. */
-function referenceFix(values: readonly Written[], word: string): Fix {
+function writingBehind(values: readonly Written[], word: string): Fix {
   return {
     title: `Write \`${word}\` behind ${values.length === 1 ? quote(values[0]!.text) : `all ${values.length} values`}`,
     safety: 'choice',
@@ -79,7 +99,12 @@ function referenceFix(values: readonly Written[], word: string): Fix {
 
 /** Values of sensors in a unit that does not belong to their quantity. */
 export function* measuredOfWrongKind(subject: Subject): Generator<Found> {
-  for (const { kind, label, measured, values } of misfits(subject, false)) {
+  for (const { kind, label, measured, values } of misfits(
+    subject,
+    'unit-unexpected',
+    'wrong-kind',
+    'reference-unexpected',
+  )) {
     const first = values[0]!;
     yield {
       at: first.node,

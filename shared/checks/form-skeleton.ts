@@ -1,7 +1,7 @@
+import { customaryUnit } from '../configuration/bounds.ts';
 import { childShape, type Shape, type TableShape } from '../configuration/shape.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { NewValue } from '../source/edit.ts';
-import { customaryUnit } from './form-bounds.ts';
 import { PLACEHOLDER, scalarText } from './form-words.ts';
 
 /**

@@ -1,25 +1,20 @@
 import type { MissingKey } from '../configuration/bind.ts';
+import { commaSplits } from '../configuration/comma.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
-import {
-  type Entry,
-  type MappingNode,
-  pathOf,
-  pathText,
-  type ScalarNode,
-  sourceText,
-} from '../source/tree.ts';
-import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
+import { type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
+import { type Fix, fileCheck, type Subject } from './check.ts';
 import { skeleton } from './form-skeleton.ts';
 import {
   capital,
   firstSentence,
+  isBehindTab,
   isSameWord,
   listOf,
   nameOf,
   nearestWord,
+  numberWithComma,
   PLACEHOLDER,
-  plainNumbers,
   quote,
 } from './form-words.ts';
 
@@ -50,11 +45,12 @@ export const unknownKey = fileCheck({
       const shape = shapeAt(subject.rootShape, pathOf(mapping));
       const entry = mapping.entries.find((one) => one.key === key);
       if (!shape || !entry) continue;
-      const comma = numberWithComma(mapping, entry);
+      const comma = commaSplits(mapping).find(({ last }) => last === key);
       if (comma) {
-        yield { at: key, ...comma };
+        yield { at: key, ...numberWithComma(comma) };
         continue;
       }
+      if (isBehindTab(key, subject)) continue;
       const open = [...shape.properties.keys()].filter((name) => !mapping.entry(name));
       const nearest = nearestWord(key.text, open);
       const safety = nearest && isSameWord(nearest, key.text) ? 'safe' : 'choice';
@@ -66,27 +62,6 @@ export const unknownKey = fileCheck({
     }
   },
 });
-
-/** In braces the comma of `76,5 mm` ends the value, and what stands behind it is read as a key without a value. */
-function numberWithComma(
-  { flow, entries }: MappingNode,
-  { key, value }: Entry,
-): Pick<Found, 'message' | 'fixes'> | undefined {
-  const before = entries[entries.findIndex((one) => one.key === key) - 1]?.value;
-  if (!flow || before?.type !== 'scalar' || value.type !== 'scalar' || value.style !== 'empty')
-    return undefined;
-  const span = { chunk: key.chunk, start: before.start, end: key.end };
-  const text = sourceText(span);
-  const number = /^[-+]?\d+,\d+(\.\d+)?(?= |$)/.exec(text)?.[0];
-  if (before.chunk !== key.chunk || text !== `${before.text},${key.text}` || number === undefined)
-    return undefined;
-  const fixes = plainNumbers(number).map((plain): Fix => {
-    const whole = plain + text.slice(number.length);
-    return { title: `Write ${quote(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
-  });
-  const message = `A comma in braces ends a value: ${quote(text)} is read as ${quote(before.text)} and a key ${quote(key.text)}.`;
-  return { message, fixes };
-}
 
 function hint(
   subject: Subject,

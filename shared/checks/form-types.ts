@@ -7,9 +7,11 @@ import { type Node, pathOf, type ScalarNode, spanInScalar } from '../source/tree
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   capital,
+  isBehindTab,
   isSameWord,
   nameOf,
   nearestWord,
+  numberWithComma,
   PLACEHOLDER,
   plainNumbers,
   quote,
@@ -43,6 +45,11 @@ export const wrongType = fileCheck({
   },
   *find(subject) {
     const seen = new Set<Node>();
+    for (const fault of subject.binding) {
+      if (fault.type !== 'comma') continue;
+      for (const node of fault.spoilt) seen.add(node);
+      yield { at: fault.span, ...numberWithComma(fault) };
+    }
     // A fault of type says more about a value than the others that follow from it.
     const structure = subject.structure.filter((fault) => fault.type === 'wrong-type');
     for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
@@ -61,9 +68,17 @@ export const wrongType = fileCheck({
 });
 
 /** Nothing stands there because the text there can't be read, which is said already. */
-function isSpoilt(node: Node, { syntax }: Subject): boolean {
+function isSpoilt(node: Node, subject: Subject): boolean {
   if (node.type !== 'scalar' || node.style !== 'empty') return false;
-  return syntax.some(
+  const { text } = node.chunk;
+  // The section may well be the line below, if that were indented with spaces.
+  const below = /^[^\n]*(\n[ \t]*(#[^\n]*)?(?=\n))*\n[ \t]*/.exec(text.slice(node.end))?.[0].length;
+  if (
+    below !== undefined &&
+    isBehindTab({ chunk: node.chunk, start: node.end + below, end: node.end }, subject)
+  )
+    return true;
+  return subject.syntax.some(
     (fault) =>
       fault.rule === 'syntax-error' &&
       fault.chunk === node.chunk &&
@@ -94,7 +109,7 @@ function complaint(node: Node, shape: Shape): string {
 }
 
 function isNumberInQuotes({ style, text }: ScalarNode, { primitive }: Shape): boolean {
-  const digits = primitive === 'integer' ? /^-?\d+$/ : /^-?\d+(\.\d+)?$/;
+  const digits = primitive === 'integer' ? /^(-?\d+|0x[\da-fA-F]+)$/ : /^-?\d+(\.\d+)?$/;
   return (primitive === 'integer' || primitive === 'number') && style === 'quoted' && digits.test(text);
 }
 

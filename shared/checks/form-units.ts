@@ -1,20 +1,26 @@
 import type { MisreadQuantity, MissingKey } from '../configuration/bind.ts';
+import { boundsOf, customaryUnit, isInside, usualUnits } from '../configuration/bounds.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import {
   describeKind,
   exampleUnit,
+  isFault,
   type Kind,
   kindAccepts,
   measuredQuantity,
+  parseAs,
+  parseRange,
+  printQuantity,
   type Quantity,
   type QuantityFault,
 } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import { pathOf, spanInScalar } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
-import { boundsOf, customaryUnit, usualUnits } from './form-bounds.ts';
-import { bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
+import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-limits.ts';
+import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';
+import { scalesThatArePoints } from './form-scales.ts';
 import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
 
 /** More readings than this are no help in a list of fixes. */
@@ -72,6 +78,8 @@ export const unitMissing = fileCheck({
     for (const fault of subject.binding) {
       if (fault.type === 'missing-key' && fault.shape.unitOf) yield missingTableUnit(subject, fault);
     }
+    yield* bareMeasured(subject);
+    yield* bareLimits(subject);
   },
 });
 
@@ -119,11 +127,23 @@ export const unitUnknown = fileCheck({
       yield {
         at: spanInScalar(node, ...read.range),
         message: `${quote(unit)} is no unit that is known here; ${nameOf(node)} takes ${wanted(fault)}.`,
-        fixes: meant ? [rewriting(node, read.range, meant, 'choice')] : [],
+        fixes: meant && isReading(fault, meant) ? [rewriting(node, read.range, meant, 'choice')] : [],
       };
     }
   },
 });
+
+/** Whether the value can be read with this in place of its unit, and is then a possible one. */
+function isReading({ node, kind, shape, fault }: MisreadQuantity, meant: string): boolean {
+  if (shape.unitOf) return true;
+  const text = `${node.text.slice(0, fault.range[0])} ${meant}${node.text.slice(fault.range[1])}`;
+  if (shape.range) return !isFault(parseRange(kind, text));
+  const read = parseAs(kind, text);
+  // A pressure that still lacks its reference is asked for that next.
+  if (isFault(read)) return read.fault === 'reference-missing';
+  const physical = boundsOf(shape, 'physical', kind);
+  return physical === undefined || isInside(physical, read);
+}
 
 export const unitOfWrongKind = fileCheck({
   id: 'unit-of-wrong-kind',
@@ -152,6 +172,8 @@ export const unitOfWrongKind = fileCheck({
     }
     yield* gaugeRails(subject);
     yield* measuredOfWrongKind(subject);
+    yield* limitsOfWrongKind(subject);
+    yield* scalesThatArePoints(subject);
   },
 });
 
@@ -184,7 +206,10 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
   const { range, unitText = '', suggestedText } = read;
   if (suggestedText !== undefined) yield rewriting(node, range, suggestedText, 'choice');
   else if (read.fault === 'unit-unexpected') {
-    if (!shape.range || kind === 'number' || isUnitAtEnd(node.text, unitText)) {
+    // The unit of a table of bare numbers has no place at all.
+    if (shape.unitOf) return;
+    if (unitText === '%' && !shape.range) yield* withoutPercent(fault);
+    else if (!shape.range || kind === 'number' || isUnitAtEnd(node.text, unitText)) {
       yield rewriting(
         node,
         [blanksBefore(node.text, range[0]), range[1]],
@@ -199,9 +224,23 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
       read.unit?.dimension === 'pressure' ? 'difference' : undefined,
     );
     if (isBare) yield rewriting(node, [blanksBefore(node.text, range[0]), range[1]], '', 'choice');
-  } else if (read.quantity && !shape.unitOf && !isPointOnScale(fault) && boundsOf(shape, 'usual', kind)) {
-    for (const unit of likelyUnits(shape, kind, read.quantity)) yield rewriting(node, range, unit, 'choice');
+  } else if (read.quantity && !shape.unitOf && !isPointOnScale(fault)) {
+    // Where the number is usual in no unit, the value stands under the wrong key.
+    const usual = boundsOf(shape, 'usual', kind);
+    const units = usual ? usualUnits(kind, usual, read.quantity.number) : [];
+    for (const unit of units.filter((one) => one !== '').slice(0, MOST_FIXES))
+      yield rewriting(node, range, unit, 'choice');
   }
+}
+
+/** 90 % is 0.9, though whoever writes 900 % of a ratio may mean either. */
+function withoutPercent({ kind, shape, node, fault }: MisreadQuantity): Fix[] {
+  const before = node.text.slice(0, fault.range[0]).trim();
+  const number = Number(before);
+  const physical = boundsOf(shape, 'physical', kind);
+  return [[before, number] as const, [printQuantity(number / 100, ''), number / 100] as const]
+    .filter(([, canonical]) => !physical || isInside(physical, { canonical }))
+    .map(([text]) => rewriting(node, [0, fault.range[1]], text, 'choice'));
 }
 
 export const pressureReferenceMissing = fileCheck({
@@ -232,5 +271,6 @@ export const pressureReferenceMissing = fileCheck({
     }
     yield* bareRails(subject);
     yield* bareMeasuredPressures(subject);
+    yield* limitsWithoutReference(subject);
   },
 });

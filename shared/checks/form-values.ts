@@ -1,9 +1,3 @@
-import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
-import type { QuantityValue, TableValue } from '../configuration/values.ts';
-import { formatUnit, fromUnit, type Quantity, splitUnit } from '../quantity/index.ts';
-import { insertEntry, replace } from '../source/edit.ts';
-import type { ScalarNode } from '../source/tree.ts';
-import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   type Bounds,
   boundsOf,
@@ -12,7 +6,20 @@ import {
   onScaleOf,
   shiftedNumber,
   usualUnits,
-} from './form-bounds.ts';
+} from '../configuration/bounds.ts';
+import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
+import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts';
+import {
+  formatUnit,
+  fromUnit,
+  type Kind,
+  measuredQuantity,
+  type Quantity,
+  splitUnit,
+} from '../quantity/index.ts';
+import { insertEntry, replace } from '../source/edit.ts';
+import type { ScalarNode } from '../source/tree.ts';
+import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
 import { capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
 
@@ -23,8 +30,9 @@ export const valueOutOfPhysicalRange = fileCheck({
   page: {
     catches:
       'A number outside what its key can physically mean: a duty of 140 %, an absolute pressure below zero, a temperature ' +
-      'below absolute zero, a bore of seven metres. Cells of curves and maps are included.',
-    why: 'The arithmetic goes through all the same, and every number derived from it is wrong with full confidence.',
+      'below absolute zero, a bore below nothing. Cells of curves and maps are included. Where a slip of unit or decimal ' +
+      'point explains the number, `suspicious-magnitude` says so instead.',
+    why: 'The arithmetic would go through all the same, and every number derived from it would be wrong with full confidence. A single value of this kind is therefore left out, and so is what follows from it.',
     example: 'fuel:\n  injectors: { maximum_duty: 140 % }',
     remedy: 'Correct the number or its unit. Where another unit makes it a usual value, a fix offers that.',
     basis:
@@ -55,15 +63,36 @@ function outOfRange({
   value,
   node,
 }: ReadingOf<'table' | 'relation' | 'quantity' | 'range'>): Iterable<Found> {
-  if (value.type === 'table') return cellsOutOfRange(value, boundsOf(shape, 'physical', value.kind));
+  if (value.type === 'table') {
+    const physical = boundsOf(shape, 'physical', value.kind);
+    return cellsOutOfRange(value, physical, boundsOf(shape, 'usual', value.kind));
+  }
   if (value.type === 'relation')
     return value.points.flatMap(({ from, to, key, value: at }) => [...below(from, key), ...below(to, at)]);
   const bounds = boundsOf(shape, 'physical', value.kind);
   const [low, high] = value.type === 'quantity' ? [value.quantity, value.quantity] : [value.low, value.high];
   if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
   const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
-  const fixes = value.type === 'quantity' ? likelyReadings(value, boundsOf(shape, 'usual', value.kind)) : [];
+  const usual = boundsOf(shape, 'usual', value.kind);
+  const fixes = value.type === 'quantity' ? (usual ? likelyReadings(value, usual) : asPercent(value)) : [];
+  if (value.type === 'quantity' && isSlip(bounds, value, fixes)) return [];
   return [{ at: node, message, fixes }];
+}
+
+/** A share that lacks its sign, where nothing is known to be usual. */
+function asPercent({ node, kind, quantity }: QuantityValue): Fix[] {
+  const [, end] = quantity.numberRange;
+  const isPercent = kind === 'ratio' && !quantity.unit && quantity.number >= 0 && quantity.number <= 100;
+  return isPercent ? [rewriting(node, [end, end], ' %', 'choice')] : [];
+}
+
+/** A share cannot be more than the whole, a bare ratio not less than one, and a frame and its bits keep to a standard. */
+const HARD_KINDS: ReadonlySet<Kind> = new Set<Kind>(['ratio', 'number', 'data size', 'data rate']);
+
+/** Whether a value that no engine has is one that something has, and a slip of unit or point explains it. */
+function isSlip(physical: Bounds, { kind, quantity }: QuantityValue, fixes: readonly Fix[]): boolean {
+  if (fixes.length === 0 || HARD_KINDS.has(kind) || floorAbove(quantity.canonical, quantity)) return false;
+  return physical.low < 0 || onScaleOf(physical, quantity) > 0;
 }
 
 /** What holds for every pressure, temperature and resistance, whatever the key. */
@@ -88,8 +117,13 @@ function floorAbove(
 }
 
 /** One finding a table, on the first such cell: a wrong unit would make hundreds. */
-function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterable<Found> {
+function* cellsOutOfRange(
+  table: TableValue,
+  bounds: Bounds | undefined,
+  usual: Bounds | undefined,
+): Iterable<Found> {
   for (const axis of [table.x, table.y]) {
+    if (axis) yield* sharesOutOfRange(axis);
     const read = axis && splitUnit(axis.unit);
     if (!read) continue;
     const floors = axis.breakpoints.map((point) => floorAbove(point, read));
@@ -97,7 +131,8 @@ function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterab
     const node = axis.nodes[index];
     if (node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
   }
-  if (!bounds) return;
+  // A wrong unit is said once, of the unit, by `suspicious-magnitude`.
+  if (!bounds || (usual && likelyTableUnits(table, usual, bounds).length > 0)) return;
   const { reference } = table;
   const outside = cellsOf(table).filter(({ canonical }) => !isInside(bounds, { canonical, reference }));
   const [first, ...others] = outside;
@@ -113,6 +148,23 @@ function* cellsOutOfRange(table: TableValue, bounds: Bounds | undefined): Iterab
     related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'This one is outside too.' })),
   };
 }
+
+/** A position or a duty is from nothing to the whole; a bare 100 is a hundred times the whole. */
+function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): Iterable<Found> {
+  if (measuredQuantity(quantity)?.entry.kind !== 'ratio') return;
+  const at = nodes[breakpoints.findIndex((point) => point < 0 || point > 1 + TRIFLE)];
+  if (!at) return;
+  const inPercent = unit === '' && breakpoints.every((point) => point >= 0 && point <= 100);
+  const edit = insertEntry(node, 'unit', { line: '"%"' }, node.entry('quantity'));
+  yield {
+    at,
+    message: `${capital(nameOf(at))} is ${quote(`${at.text} ${unit}`.trim())}; only 0..100 % is physically possible.`,
+    fixes: inPercent ? [{ title: 'Insert `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
+  };
+}
+
+/** So that 100 % in any spelling is the whole. */
+const TRIFLE = 1e-9;
 
 const countOf = (count: number): string => (count === 1 ? 'One' : String(count));
 
@@ -150,11 +202,12 @@ const unusualEach = ofEachReading(
   ({ shape, value }, factor: number): Iterable<Found> => {
     const usual = boundsOf(shape, 'usual', value.kind);
     if (!usual) return [];
-    if (value.type === 'table') return unusualTable(value, usual, factor);
-    if (!isFar(usual, value.quantity, factor)) return [];
     const physical = boundsOf(shape, 'physical', value.kind);
-    if (physical && !isInside(physical, value.quantity)) return [];
+    if (value.type === 'table') return unusualTable(value, usual, physical, factor);
+    const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
+    if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
     const fixes = likelyReadings(value, usual);
+    if (isImpossible && !isSlip(physical, value, fixes)) return [];
     const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
     return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
   },
@@ -188,26 +241,17 @@ function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds |
 
 const referenceOf = (unit: string): string => / (abs|gauge)$/.exec(unit)?.[0] ?? '';
 
-function* unusualTable(table: TableValue, usual: Bounds, factor: number): Iterable<Found> {
-  const cells = cellsOf(table).sort((a, b) => a.canonical - b.canonical);
-  const middle = cells[cells.length >> 1];
+function* unusualTable(
+  table: TableValue,
+  usual: Bounds,
+  physical: Bounds | undefined,
+  factor: number,
+): Iterable<Found> {
+  const middle = middleCell(table);
   if (!middle) return;
-  const unit = splitUnit(table.unit)?.unit;
-  const quantity = {
-    canonical: middle.canonical,
-    ...(unit && { unit }),
-    ...(table.reference && { reference: table.reference }),
-  };
-  if (!isFar(usual, quantity, factor)) return;
-  const numbers = cells.map(({ node }) => Number(node.value));
-  const likely = usualUnits(table.kind, usual, Number(middle.node.value))
-    .filter(
-      (text) =>
-        text !== table.unit &&
-        referenceOf(text) === referenceOf(table.unit) &&
-        numbers.every((number) => isNear(usual, number, text, factor)),
-    )
-    .slice(0, 2);
+  const isImpossible = physical !== undefined && !isInside(physical, middle.quantity);
+  if (!isImpossible && !isFar(usual, middle.quantity, factor)) return;
+  const likely = likelyUnitsOf(table, usual, middle.node);
   if (likely.length === 0) return;
   const value = `${middle.node.text} ${table.unit}`.trim();
   yield {
@@ -215,6 +259,38 @@ function* unusualTable(table: TableValue, usual: Bounds, factor: number): Iterab
     message: `The middle value of ${nameOf(table.node)} is ${quote(value)}; usual is ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
+}
+
+function middleCell(table: TableValue) {
+  const cells = cellsOf(table).sort((a, b) => a.canonical - b.canonical);
+  const middle = cells[cells.length >> 1];
+  if (!middle) return undefined;
+  const { node, canonical } = middle;
+  const unit = splitUnit(table.unit)?.unit;
+  const { reference } = table;
+  return { node, quantity: { canonical, ...(unit && { unit }), ...(reference && { reference }) } };
+}
+
+/** How far from usual a cell may be in the unit that a table is thought to be in. */
+const NEAR = 2;
+
+/** The units in which the whole table would be near what is usual: the likeliest two. */
+function likelyUnitsOf(table: TableValue, usual: Bounds, middle: ScalarNode): string[] {
+  const numbers = cellsOf(table).map(({ node }) => Number(node.value));
+  return usualUnits(table.kind, usual, Number(middle.value))
+    .filter(
+      (text) =>
+        text !== table.unit &&
+        referenceOf(text) === referenceOf(table.unit) &&
+        numbers.every((number) => isNear(usual, number, text, NEAR)),
+    )
+    .slice(0, 2);
+}
+
+/** The same, of a table whose middle value is impossible in the unit that it states. */
+function likelyTableUnits(table: TableValue, usual: Bounds, physical: Bounds): string[] {
+  const middle = middleCell(table);
+  return !middle || isInside(physical, middle.quantity) ? [] : likelyUnitsOf(table, usual, middle.node);
 }
 
 function isNear(usual: Bounds, number: number, text: string, factor: number): boolean {

@@ -1,8 +1,17 @@
+import type { CommaSplit } from '../configuration/comma.ts';
 import type { Shape } from '../configuration/shape.ts';
 import { describeKind, exampleUnit, slipsBetween } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
-import { mappingOfKey, type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
-import type { Fix } from './check.ts';
+import {
+  mappingOfKey,
+  type Node,
+  pathOf,
+  pathText,
+  type ScalarNode,
+  type Span,
+  spanInScalar,
+} from '../source/tree.ts';
+import type { Fix, Subject } from './check.ts';
 
 export { PLACEHOLDER } from '../configuration/bind.ts';
 
@@ -93,7 +102,8 @@ export function scalarText(text: string): string {
 
 /** The numbers that digits with a comma, blanks or other marks may mean. */
 export function plainNumbers(text: string): string[] {
-  if (/^[-+]?\d{1,3}(,\d{3})+$/.test(text)) {
+  // Nobody parts thousands from a nought.
+  if (/^[-+]?[1-9]\d{0,2}(,\d{3})+$/.test(text)) {
     const joined = text.replaceAll(',', '');
     return text.split(',').length === 2 ? [text.replace(',', '.'), joined] : [joined];
   }
@@ -123,4 +133,30 @@ export function rewriting(
 /** Where the blanks before a place begin. */
 export function blanksBefore(text: string, at: number): number {
   return text.slice(0, at).trimEnd().length;
+}
+
+/** In braces the comma of `76,5 mm` ends the entry, and what stands behind it is read as another key. */
+export function numberWithComma({ span, text, number, first, last, inKey }: CommaSplit): {
+  message: string;
+  fixes: Fix[];
+} {
+  const fixes = plainNumbers(number).map((plain): Fix => {
+    const whole = plain + text.slice(number.length);
+    return { title: `Write ${quote(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
+  });
+  const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
+  const message = `A comma in braces ends ${inKey ? 'an entry' : 'a value'}: ${quote(text)} is read as ${what} and a key ${quote(last.text)}.`;
+  return { message, fixes };
+}
+
+/** Whether the line of a node is indented by a tab, so that nobody can say which section it belongs to. */
+export function isBehindTab({ chunk, start }: Span, { syntax }: Pick<Subject, 'syntax'>): boolean {
+  const line = chunk.text.lastIndexOf('\n', start - 1) + 1;
+  return syntax.some(
+    (fault) =>
+      fault.rule === 'tab-indentation' &&
+      fault.chunk === chunk &&
+      fault.start >= line &&
+      fault.start <= start,
+  );
 }

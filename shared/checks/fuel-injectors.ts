@@ -131,7 +131,7 @@ export const injectorBelowMinimumPulse: Check = engineCheck({
   title: 'Pulse shorter than the injector can meter',
   page: {
     catches:
-      'A pulse at idle speed, in a cell of the filling map that is not under the overrun cut, shorter than `fuel.injectors.minimum_pulse`.',
+      'A pulse at idle speed, at a pressure of the filling map that the overrun cut does not spare there, shorter than `fuel.injectors.minimum_pulse`.',
     why: 'Below its shortest pulse an injector no longer gives in proportion to time, so the idle mixture wanders from cylinder to cylinder.',
     example: 'fuel:\n  injectors: { static_flow: 1200 cc/min, minimum_pulse: 1.6 ms }',
     remedy: 'Fit smaller injectors, inject once a cycle instead of twice, or raise the idle speed and load.',
@@ -142,10 +142,13 @@ export const injectorBelowMinimumPulse: Check = engineCheck({
     const minimum = configuration.fuel?.injectors?.minimum_pulse;
     const idle = configuration.engine?.idle_speed;
     if (!minimum || !idle) return;
+    // The overrun cut ends well above idle, so as a rule no pressure is spared from it there.
+    const cut = configuration.fuel?.overrun_cut;
+    const cutBelow = (idle.canonical > (cut?.resume_at?.canonical ?? Infinity) && cut?.below?.canonical) || 0;
     let shortest: { value: DerivedValue; pressure: number } | undefined;
     for (const engine of engines) {
       for (const pressure of reachedPressures(engine, idle.canonical)) {
-        if (pressure < (configuration.fuel?.overrun_cut?.below?.canonical ?? 0)) continue;
+        if (pressure < cutBelow) continue;
         const value = heldAt(engine, minimum.node, idle, { canonical: pressure }).get(injectorPulseWidth);
         if (value && value.canonical < (shortest?.value.canonical ?? Infinity))
           shortest = { value, pressure };
@@ -182,6 +185,8 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
     const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
     // A curve over anything else is none of dead time, and is said to be so.
     if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
+    // Where the breakpoints do not rise, the first is not the lowest, and that is what is said of them.
+    if (first > last) return;
     const missing = [
       first > cranking
         ? `starts at ${formatQuantity(first, 'V')} but cranking pulls the supply to ${formatQuantity(cranking, 'V')}`

@@ -52,6 +52,8 @@ export const fixedRegulatorWithBoost: Check = engineCheck({
     const rail = configuration.fuel?.rail;
     const speed = configuration.engine?.rated_speed ?? configuration.engine?.maximum_speed;
     if (rail?.regulator?.text !== 'fixed' || !rail.pressure || !configuration.boost || !speed) return;
+    // A pressure over the manifold contradicts the regulator, and is said to.
+    if (rail.pressure.quantity.reference !== 'gauge') return;
     const pressures = engines.map((engine) => highestManifoldPressure(engine, speed.canonical) ?? 0);
     const highest = Math.max(...pressures);
     const engine = engines[pressures.indexOf(highest)]!;

@@ -1,16 +1,16 @@
 import type { ProtectionLimit } from '../../generated/configuration.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
 import {
+  differenceKind,
+  fitsWatched,
   isBeyond,
   type Limit,
   limitsOf,
-  type Threshold,
   thresholdPairs,
   thresholdsOf,
   unitOf,
 } from '../derived/protection.ts';
-import { describeKind, kindAccepts, measuredQuantity, splitUnit } from '../quantity/index.ts';
-import type { Kind } from '../quantity/kinds.ts';
+import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import { sourceText } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
@@ -69,8 +69,11 @@ export const cautionAfterWarning: Check = engineCheck({
  * order.
  */
 function gapOf(limit: Limit): number | undefined {
-  const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
-  return gaps.length > 0 ? Math.min(...gaps) : undefined;
+  const pairs = thresholdPairs(limit);
+  const isOrdered = pairs.every(({ caution, warning }) => isBeyond(limit.direction, warning, caution));
+  return pairs.length > 0 && isOrdered
+    ? Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)))
+    : undefined;
 }
 
 /** The unit of a difference between two values that are written in `unit`. */
@@ -138,7 +141,9 @@ export const hysteresisLargerThanGap: Check = engineCheck({
     for (const limit of limits(subject)) {
       const { hysteresis } = limit.section;
       const gap = gapOf(limit);
-      if (!hysteresis || !gap || !limit.caution || passes(gap, hysteresis.canonical)) continue;
+      const kind = differenceKind(measuredQuantity(limit.watches)?.entry.kind ?? 'any');
+      if (!hysteresis || !fitsWatched(kind, hysteresis)) continue;
+      if (!gap || !limit.caution || passes(gap, hysteresis.canonical)) continue;
       yield {
         at: hysteresis.node,
         message: `The hysteresis of ${hysteresis.node.text} is not less than the ${formatQuantity(gap, differenceUnit(unitOf(limit.caution)))} from caution to warning.`,
@@ -184,52 +189,4 @@ function lackOf(section: ProtectionLimit): string | undefined {
   if (section.action ? section.action.node.items.length === 0 : !isWritten(section, 'action'))
     return 'has no action';
   return undefined;
-}
-
-/** The kind in which a distance between two values of a kind is written. */
-function differenceKind(kind: Kind): Kind {
-  if (kind === 'temperature') return 'temperature difference';
-  return kind.includes('pressure') ? 'pressure difference' : kind;
-}
-
-export const limitOfOtherQuantity: Check = engineCheck({
-  id: 'limit-of-other-quantity',
-  severity: 'error',
-  title: 'Limit in the unit of another quantity',
-  page: {
-    catches:
-      'A caution, a warning or a hysteresis whose unit does not fit the quantity that is watched; a hysteresis that is no difference.',
-    why: 'A pressure cannot be compared with a temperature. A hysteresis of `5 °C` is 278 kelvins: a limit that never clears.',
-    example: 'protection:\n  oil: { watches: oil_pressure, below: { warning: 110 °C }, hysteresis: 0.2 bar }',
-    remedy:
-      'Write the value in a unit of the watched quantity, with its pressure reference; write the hysteresis as a difference (`K`, `bar`).',
-    basis: 'The meaning of the keys.',
-  },
-  *find(subject) {
-    for (const limit of limits(subject)) {
-      const kind = measuredQuantity(limit.watches)?.entry.kind;
-      if (!kind || kind === 'any') continue;
-      for (const { level, threshold } of thresholdsOf(limit)) {
-        if (fits(kind, threshold)) continue;
-        const unit = unitOf(threshold);
-        yield {
-          at: threshold.type === 'table' ? (threshold.unitNode ?? threshold.node) : threshold.node,
-          message: `The ${level} of ${limit.name} is ${unit ? `in ${unit}` : 'a bare number'}; ${quantityLabel(limit.watches).toLowerCase()} takes ${describeKind(kind)}.`,
-        };
-      }
-      const { hysteresis } = limit.section;
-      if (!hysteresis || fits(differenceKind(kind), hysteresis)) continue;
-      yield {
-        at: hysteresis.node,
-        message: `The hysteresis ${hysteresis.node.text} does not fit: it takes ${describeKind(differenceKind(kind))}.`,
-      };
-    }
-  },
-});
-
-function fits(kind: Kind, threshold: Threshold): boolean {
-  // A curve whose unit can't be read has a finding of its own.
-  if (threshold.type === 'table' && threshold.unit === '' && threshold.unitNode) return true;
-  const read = threshold.type === 'table' ? splitUnit(threshold.unit) : threshold.quantity;
-  return kindAccepts(kind, read?.unit, read?.reference);
 }

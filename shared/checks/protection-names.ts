@@ -2,7 +2,7 @@ import type { Sensor } from '../../generated/configuration.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import type { TextValue } from '../configuration/values.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import type { ScalarNode } from '../source/tree.ts';
+import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { nearestWord, quote, rewriting } from './form-words.ts';
 
@@ -33,6 +33,8 @@ export const nameUnknown: Check = engineCheck({
       if (index === undefined && value !== ownCheck)
         yield* unknownSensor(value.node, configuration.sensors ?? {});
       if (index === undefined || cylinders === undefined || index <= cylinders) continue;
+      // A sensor of such a cylinder is told of as every other part of it.
+      if (pathOf(value.node)[0] === 'sensors') continue;
       yield {
         at: value.node,
         message: `${quote(value.text)} is of cylinder ${index}; the engine has ${cylinders}.`,

@@ -2,6 +2,7 @@ import type { Sensor } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { inputRange, type OperandRange, sensorsOf } from '../derived/sensor-input.ts';
 import { scalingPoints } from '../derived/sensor-scaling.ts';
+import { kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { formatNumber, formatQuantity, listed } from './words.ts';
@@ -24,6 +25,9 @@ export const scalingNotMonotonic: Check = engineCheck({
   *find({ installation: { configuration } }) {
     for (const [, sensor] of sensorsOf(configuration, ...SCALED)) {
       const written = [...(sensor.scaling?.points ?? [])].sort((a, b) => a.from.canonical - b.from.canonical);
+      const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
+      // A point that is no value of what is measured is told by itself.
+      if (written.some(({ to }) => !kindAccepts(kind, to.unit, to.reference))) continue;
       if (written.length >= 2 && scalingPoints(sensor).length === 0) {
         yield {
           at: sensor.scaling!.node,

@@ -173,7 +173,8 @@ export const thermocoupleTypeLimit: Check = engineCheck({
       }
       const [low, high] = thermocoupleRange(type);
       for (const end of [sensor.minimum, sensor.maximum]) {
-        if (end?.quantity.unit?.dimension !== 'temperature') continue;
+        // Below absolute zero there is no temperature to be in range.
+        if (end?.quantity.unit?.dimension !== 'temperature' || end.canonical < 0) continue;
         const related = [{ at: written!, message: 'The type.' }];
         if (end.canonical < low || end.canonical > high) {
           const range = `${formatQuantity(low, '°C')} to ${formatQuantity(high, '°C')}`;
@@ -194,7 +195,7 @@ export const sensorKeyMissing: Check = engineCheck({
   title: 'A sensor that can not be computed',
   page: {
     catches:
-      'A sensor that lacks what its kind is computed from: the supply or the pull-up of a resistive one, the resistance at 0 °C of a platinum one, a second point or a beta for a thermistor, the range of a wideband.',
+      'A sensor that lacks what its kind is computed from: the supply or the pull-up of a resistive one, the resistance at 0 °C of a platinum one, a second point or a beta for a thermistor, a second point for a scaling, the range of a wideband.',
     why: 'Without it nothing is known of what the input sees, so nothing about this sensor is checked.',
     example:
       'coolant_temperature: { measures: coolant_temperature, kind: thermistor, pin: A9, resistance: { 25 °C: 2.2 kohm } }   # one point, no beta',
@@ -212,6 +213,11 @@ export const sensorKeyMissing: Check = engineCheck({
       for (const { key, why } of missing) {
         yield { at: sensor.kind!.node, message: `${name} needs \`${key}\`: ${why}.` };
       }
+    }
+    for (const [name, { scaling }] of Object.entries(configuration.sensors ?? {})) {
+      if (!scaling || scaling.node.entries.length > 1) continue;
+      const has = scaling.node.entries.length === 0 ? 'no point' : 'one point alone';
+      yield { at: scaling.node, message: `${name} has ${has} in its scaling: a line takes two.` };
     }
   },
 });
@@ -240,7 +246,7 @@ function missingKeys(
     const points = sensor.resistance?.points ?? [];
     const atZero = points.some(({ from }) => Math.abs(from.canonical - 273.15) < 1e-6);
     need(sensor.nominal !== undefined || atZero, 'nominal', 'its resistance at 0 °C fixes its whole curve');
-  } else if (sensor.resistance?.points.length === 1) {
+  } else if (sensor.resistance?.node.entries.length === 1) {
     need(hasCurve, 'beta', 'one point alone fixes no curve');
   }
   return missing;

@@ -1,6 +1,9 @@
 import type { Sensor } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import type { Quantity } from '../quantity/index.ts';
+import { fitsWatched } from '../derived/protection.ts';
+import { reportable } from '../derived/sensor-reading.ts';
+import { measuredQuantity, type Quantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 
 interface Span {
@@ -23,6 +26,16 @@ function spanOf({ scaling, minimum, maximum, range }: Sensor): Span | undefined 
   };
 }
 
+/** A thermistor reports what its curve makes of the volts inside its fault bounds, or of the input's. */
+function thermistorSpan(
+  installation: Installation,
+  sensor: Sensor,
+  { quantity }: QuantityValue,
+): Span | undefined {
+  const reach = reportable(installation, sensor);
+  return reach && { low: reach.low, high: reach.high, of: quantity };
+}
+
 const isAlike = ({ quantity }: QuantityValue, { of }: Span): boolean =>
   quantity.unit?.dimension === of.unit?.dimension && quantity.reference === of.reference;
 
@@ -32,20 +45,22 @@ export const substituteOutsideRange: Check = engineCheck({
   title: 'A substitute that the sensor could never report',
   page: {
     catches:
-      'A `substitute` outside the scaling, `range`, `minimum` or `maximum` of its sensor, or one that is measured from another reference.',
+      'A `substitute` outside the scaling, `range`, `minimum` or `maximum` of its sensor, or of a thermistor outside what its fault bounds let through, or one that is measured from another reference.',
     why: 'The substitute stands in for the sensor, and everything downstream is made for what the sensor can report. A value beyond it is a slip, or runs the engine where no map reaches.',
     example: 'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs }\nsubstitute: 1010 kPa abs',
     remedy: 'Write a value inside the sensor’s range that lets the engine run on safely.',
     basis: 'Common practice, no source.',
   },
-  *find({ installation: { configuration } }) {
-    for (const sensor of Object.values(configuration.sensors ?? {})) {
+  *find({ installation }) {
+    for (const sensor of Object.values(installation.configuration.sensors ?? {})) {
       const { substitute } = sensor;
-      const span = spanOf(sensor);
-      if (!substitute || !span) continue;
-      const related = [sensor.scaling ?? sensor.range ?? sensor.maximum ?? sensor.minimum].flatMap((one) =>
-        one ? [{ at: one.node, message: 'What the sensor reports.' }] : [],
-      );
+      // What is no value of the measured quantity at all is said of the value.
+      const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
+      if (!substitute || !fitsWatched(kind, substitute)) continue;
+      const span = spanOf(sensor) ?? thermistorSpan(installation, sensor, substitute);
+      if (!span) continue;
+      const said = sensor.scaling ?? sensor.range ?? sensor.maximum ?? sensor.minimum ?? sensor.resistance;
+      const related = said ? [{ at: said.node, message: 'What the sensor reports.' }] : [];
       if (!isAlike(substitute, span)) {
         const message = `The substitute \`${substitute.node.text}\` is not measured as the sensor is.`;
         yield { at: substitute.node, severity: 'error', message, related };

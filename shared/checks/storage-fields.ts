@@ -143,7 +143,10 @@ export const fieldWithoutValue: Check = engineCheck({
     const empty = fields.filter(([path]) => {
       const shape = valueShapeAt(path);
       if (!shape || kindsOf(shape, 'values').length === 0) return false;
-      return engines.every((engine) => valueAtPath(engine.configuration, path) === undefined);
+      return engines.every(
+        ({ configuration }) =>
+          valueAtPath(configuration, path) === undefined && !isWrittenAt(configuration, path),
+      );
     });
     if (empty.length === 0 || !configuration.controller) return;
     yield {
@@ -153,6 +156,18 @@ export const fieldWithoutValue: Check = engineCheck({
     };
   },
 });
+
+/** Whether something stands there, though it cannot be read: then that is what is wrong. */
+function isWrittenAt(configuration: object, path: string): boolean {
+  const steps = path.split('.');
+  let section: unknown = configuration;
+  for (const step of steps.slice(0, -1)) section = (section as Record<string, unknown> | undefined)?.[step];
+  return (
+    typeof section === 'object' &&
+    section !== null &&
+    nodesOf(section).some((layer) => layer.entry(steps.at(-1)!) !== undefined)
+  );
+}
 
 /** The sections that a controller runs on; the others describe the engine, its wiring and what is computed from both. */
 const RUN_ON = ['fuel', 'ignition', 'boost', 'closed_loop', 'protection'] as const;

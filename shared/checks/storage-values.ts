@@ -164,7 +164,10 @@ export const valueOverflowsStorage: Check = engineCheck({
 
 /** The first breakpoint that is kept as the same count as the one before it, or a lower one. */
 function mergedAt(kept: KeptPart, coding: Coding): number | undefined {
-  const counts = storedNumbers(kept, coding).map(({ stored }) => stored.raw * Math.sign(coding.step));
+  const numbers = storedNumbers(kept, coding);
+  // Breakpoints beyond what the field can hold all end at its last count, and are said to be beyond it.
+  if (numbers.some(({ stored }) => stored.overflows)) return undefined;
+  const counts = numbers.map(({ stored }) => stored.raw * Math.sign(coding.step));
   const at = counts.findIndex((count, i) => i > 0 && count <= counts[i - 1]!);
   return at < 0 ? undefined : at;
 }

@@ -17,7 +17,10 @@ function served(cylinders: number, groups: readonly (readonly number[])[]): numb
   return Array.from({ length: cylinders }, (_, i) => named.filter((one) => one === i + 1).length);
 }
 
-/** A gap: cylinders that have fewer of something than the others. A list that names no cylinder has none. */
+/**
+ * A gap: cylinders that have none of something that others have, else fewer of it. A list that names no cylinder has no
+ * gap.
+ */
 function* gap(
   { engine }: EngineConfiguration,
   at: Node | undefined,
@@ -29,10 +32,11 @@ function* gap(
   const counts = served(cylinders, groups);
   const most = Math.max(...counts);
   if (most === 0) return;
-  const short = counts.flatMap((count, i) => (count < most ? [i + 1] : []));
+  const isNone = counts.includes(0);
+  const enough = isNone ? 1 : most;
+  const short = counts.flatMap((count, i) => (count < enough ? [i + 1] : []));
   if (short.length === 0) return;
-  const whole = counts.flatMap((count, i) => (count === most ? [i + 1] : []));
-  const isNone = short.every((one) => counts[one - 1] === 0);
+  const whole = counts.flatMap((count, i) => (count >= enough ? [i + 1] : []));
   const verb = (cylinders: readonly number[]) => (cylinders.length === 1 ? 'has' : 'have');
   const have = isNone ? `no ${what}` : `fewer ${what} outputs`;
   yield {

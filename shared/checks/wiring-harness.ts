@@ -1,11 +1,12 @@
-import { nodesOf } from '../configuration/values.ts';
+import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { nominalVoltage } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import { harnessWires, protectorLimit, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
-import { type Check, engineCheck } from './check.ts';
+import { keyOf } from '../source/source-file.ts';
+import { type Check, controllerCheck, engineCheck } from './check.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity } from './words.ts';
+import { formatQuantity, listed } from './words.ts';
 
 export const wireVoltageDropHigh: Check = engineCheck({
   id: 'wire-voltage-drop',
@@ -117,6 +118,37 @@ export const wireBeyondConnector: Check = engineCheck({
           related: [{ at: positions!.node, message: 'The positions of the connector.' }],
         };
       }
+    }
+  },
+});
+
+export const pinBeyondConnector: Check = controllerCheck({
+  id: 'pin-beyond-connector',
+  severity: 'error',
+  title: 'The controller’s connector has no such pin',
+  page: {
+    catches:
+      'In a controller file that describes its connectors, a pin whose name is not the name of a connector with one of its positions.',
+    why: 'An engine file may use the pin, and there is no contact to put the wire in.',
+    example: 'connectors: { A: { positions: 20 } }\npins:\n  A21: { role: analog-input }',
+    remedy: 'Correct the name of the pin, or the number of positions.',
+    basis: 'The file contradicts itself.',
+  },
+  *find({ connectors, pins }) {
+    if (!connectors || !pins) return;
+    for (const [name, pin] of Object.entries(pins)) {
+      const [, letters = '', digits] = /^(\D*)(\d*)$/.exec(name) ?? [];
+      const positions = Object.hasOwn(connectors, letters) ? connectors[letters]!.positions : undefined;
+      if (Object.hasOwn(connectors, letters) && !positions) continue;
+      const number = Number(digits);
+      if (positions && number >= 1 && number <= positions.canonical) continue;
+      yield {
+        at: keyOf(nodeOf(pin)) ?? nodeOf(pin),
+        message: positions
+          ? `Connector ${letters} has ${positions.node.text} positions and no pin ${name}.`
+          : `The pin ${name} is on no connector; there are ${listed(Object.keys(connectors))}.`,
+        related: positions ? [{ at: positions.node, message: 'The positions of the connector.' }] : [],
+      };
     }
   },
 });

@@ -41,13 +41,35 @@ export function findingConsequences(
   const pairs = [
     ...pairUp(old, now, ({ key, finding }) => `${key}\n${finding.message}`),
     ...pairUp(old, now, ({ key }) => key),
+    ...pairUpInherited(old, now),
   ];
   return [
     ...pairs.flatMap(([before, after]) => consequence(before, after)),
-    ...[...now].flatMap((after) => consequence(undefined, after)),
-    ...[...old].flatMap((before) => consequence(before, undefined)),
+    ...[...now].filter((one) => !isToldInBase(one, was)).flatMap((after) => consequence(undefined, after)),
+    ...[...old].filter((one) => !isToldInBase(one, is)).flatMap((before) => consequence(before, undefined)),
   ];
 }
+
+/** A finding of a base stands at `based_on` in the file above it: the same words are the same finding there. */
+function pairUpInherited(old: Set<Stated>, now: Set<Stated>): [Stated, Stated][] {
+  const words = ({ finding: { rule, message } }: Stated) => `${rule}\n${message}`;
+  const isInherited = ({ finding }: Stated) => finding.writtenAt !== undefined;
+  const pairs: [Stated, Stated][] = [];
+  for (const after of [...now]) {
+    const before = [...old].find(
+      (one) => words(one) === words(after) && isInherited(one) !== isInherited(after),
+    );
+    if (!before) continue;
+    old.delete(before);
+    now.delete(after);
+    pairs.push([before, after]);
+  }
+  return pairs;
+}
+
+/** What is only worth knowing is told in the base and not in the file above it, where it has neither come nor gone. */
+const isToldInBase = ({ finding: { severity } }: Stated, other: Analysis | undefined): boolean =>
+  GRAVITY[severity] < GRAVITY.warning && other?.file.root.get('based_on') !== undefined;
 
 function stated(analysis: Analysis | undefined, mapped: PathMap): Set<Stated> {
   if (!analysis) return new Set();

@@ -2,12 +2,21 @@ import { bareObject } from '../bare-object.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Entry, MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import { boundsOf, isInside } from './bounds.ts';
+import { type CommaSplit, commaSplits } from './comma.ts';
 import { MANY, ofEach } from './of-each.ts';
 import type { Reading, ReadingTree } from './readings.ts';
 import { sameItems } from './same-value.ts';
 import { childShape, type Shape } from './shape.ts';
 import { bindTable } from './table.ts';
-import { type FlagValue, type ListValue, type RelationPoint, rememberNodes, type Value } from './values.ts';
+import {
+  type FlagValue,
+  type ListValue,
+  type QuantityValue,
+  type RelationPoint,
+  rememberNodes,
+  type Value,
+} from './values.ts';
 
 /** A text that should be a quantity and is not. */
 export interface MisreadQuantity {
@@ -32,7 +41,13 @@ export interface OpenText {
   readonly shape: Shape;
 }
 
-export type BindingFault = MisreadQuantity | MissingKey | OpenText;
+/** A pair of quantities in braces that a decimal comma took apart. */
+export interface CommaInPair extends CommaSplit {
+  readonly type: 'comma';
+  readonly node: ScalarNode;
+}
+
+export type BindingFault = MisreadQuantity | MissingKey | OpenText | CommaInPair;
 
 /** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
 export const PLACEHOLDER = '…';
@@ -125,7 +140,13 @@ class Binder {
     if (!leaf) {
       const faults: BindingFault[] = [];
       const value = bindLeaf(shape, node, faults);
-      leaf = { value, faults: kept(faults), reading: value && { node, shape, value } };
+      const isNonsense = value?.type === 'quantity' && isOutOfBounds(shape, value);
+      leaf = {
+        // Nothing is computed from what nothing real can have; that it stands there is seen by its reading.
+        value: isNonsense ? undefined : value,
+        faults: kept(faults),
+        reading: value && { node, shape, value },
+      };
       known.set(node, leaf);
     }
     for (const fault of leaf.faults) this.faults.push(fault);
@@ -261,11 +282,19 @@ export function readQuantity(
 function bindRelation(shape: Shape, node: MappingNode, faults: BindingFault[]): Value {
   const { from, to } = shape.relation!;
   const points: RelationPoint[] = [];
+  const splits = commaSplits(node);
+  for (const split of splits) faults.push({ type: 'comma', node: split.last, ...split });
+  const spoilt = new Set(splits.flatMap((split) => split.spoilt));
   for (const { key, value } of node.entries) {
-    if (value.type !== 'scalar') continue;
+    if (value.type !== 'scalar' || spoilt.has(key) || spoilt.has(value)) continue;
     const left = readQuantity(shape, from, key, faults);
     const right = readQuantity(shape, to, value, faults);
     if (left && right) points.push({ from: left, to: right, key, value });
   }
   return { type: 'relation', node, points };
+}
+
+function isOutOfBounds(shape: Shape, { kind, quantity }: QuantityValue): boolean {
+  const physical = boundsOf(shape, 'physical', kind);
+  return physical !== undefined && !isInside(physical, quantity);
 }

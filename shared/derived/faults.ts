@@ -2,7 +2,7 @@ import type { Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import * as physics from '../physics/loops.ts';
-import { formatNumber, measuredQuantity } from '../quantity/index.ts';
+import { formatNumber, kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { chargeTemperature, manifoldPressure } from './charge-air.ts';
 import { cycleTime } from './cylinder.ts';
@@ -96,8 +96,13 @@ function faultsOfSteering(installation: Installation): SensorFault[] {
 export function faultsOf(name: string, sensor: Sensor, installation: Installation): SensorFault[] {
   const { fault_outside: bounds, substitute } = sensor;
   const fault = { name, sensor, noticed: bounds !== undefined };
-  if (bounds && substitute)
+  if (bounds && substitute) {
+    // A substitute that could be read either way is nothing to compute with.
+    const { unit, reference } = substitute.quantity;
+    const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
+    if (!kindAccepts(kind, unit, reference)) return [];
     return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
+  }
   const [low, high] = bounds
     ? [bounds.low.canonical, bounds.high.canonical]
     : nearEnds(inputSpan(installation, sensor));

@@ -1,8 +1,8 @@
 import type { EngineConfiguration, ProtectionLimit } from '../../generated/configuration.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
-import { formatUnit, measuredQuantity } from '../quantity/index.ts';
-import type { PressureReference } from '../quantity/kinds.ts';
+import { formatUnit, kindAccepts, measuredQuantity, splitUnit } from '../quantity/index.ts';
+import type { Kind, PressureReference } from '../quantity/kinds.ts';
 import type { Node } from '../source/tree.ts';
 import { ambientPressure, ambientTemperature } from './atmosphere.ts';
 import { absoluteAtSeaLevel } from './boost-target.ts';
@@ -19,7 +19,7 @@ export type Level = 'caution' | 'warning';
 
 export type Direction = 'above' | 'below';
 
-/** A limit in one direction of danger. */
+/** A limit in one direction of danger. A threshold that cannot be compared with what is watched is left out. */
 export interface Limit {
   readonly name: string;
   readonly section: ProtectionLimit;
@@ -48,13 +48,28 @@ function readLimits(protection: NonNullable<EngineConfiguration['protection']>):
   return Object.entries(protection).flatMap(([name, section]) => {
     const watches = section?.watches?.text;
     if (watches === undefined) return [];
+    const kind = measuredQuantity(watches)?.entry.kind ?? 'any';
+    const fitting = (one: Threshold | undefined) => (one && fitsWatched(kind, one) ? one : undefined);
     return (['above', 'below'] as const).flatMap((direction) => {
       const side = section[direction];
-      return side
-        ? [{ name, section, watches, direction, caution: side.caution, warning: side.warning }]
-        : [];
+      const [caution, warning] = [fitting(side?.caution), fitting(side?.warning)];
+      return side ? [{ name, section, watches, direction, caution, warning }] : [];
     });
   });
+}
+
+/** The kind in which a distance between two values of a kind is written. */
+export function differenceKind(kind: Kind): Kind {
+  if (kind === 'temperature') return 'temperature difference';
+  return kind.includes('pressure') ? 'pressure difference' : kind;
+}
+
+/** Whether a threshold is written in a unit of what is watched, with the reference that this needs. */
+export function fitsWatched(kind: Kind, threshold: Threshold): boolean {
+  // A curve whose unit can't be read has a finding of its own.
+  if (threshold.type === 'table' && threshold.unit === '' && threshold.unitNode) return true;
+  const read = threshold.type === 'table' ? splitUnit(threshold.unit) : threshold.quantity;
+  return kindAccepts(kind, read?.unit, read?.reference);
 }
 
 /** The thresholds of a limit, the caution first. */

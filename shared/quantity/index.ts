@@ -7,7 +7,15 @@ export {
   printQuantity,
   toUnit,
 } from './format.ts';
-export { describeKind, dimensionOf, exampleUnit, kindAccepts, unitTexts } from './kind-rules.ts';
+export {
+  describeKind,
+  dimensionOf,
+  exampleUnit,
+  kindAccepts,
+  type Misfit,
+  misfit,
+  unitTexts,
+} from './kind-rules.ts';
 export type { Dimension, Kind, PressureReference } from './kinds.ts';
 export { type MeasuredQuantity, measuredQuantities, measuredQuantity } from './measured.ts';
 export { nearestUnit, slipsBetween } from './nearest.ts';

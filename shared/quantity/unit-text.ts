@@ -89,6 +89,37 @@ function suggestion(text: string, dimension: Dimension | undefined, hasReference
   if (pressure?.names.some((name) => name.toLowerCase() === joined![1]!.toLowerCase())) {
     return { suggestion: pressure, suggestedText: formatUnit(pressure, referenceNamed(joined![2]!)) };
   }
-  const nearest = nearestUnit(text, dimension) ?? nearestUnit(text);
+  const nearest =
+    unitNamed(words.get(text.toLowerCase()) ?? '') ??
+    withPrefix(text, nearestUnit(text, dimension) ?? nearestUnit(text));
   return nearest ? { suggestion: nearest, suggestedText: nearest.symbol } : {};
+}
+
+/** What is no slip of a symbol, but names a unit in words, as it is spoken or was written once. */
+const words: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    '%': ['percent', 'per cent', 'pct'],
+    m: ['metre', 'metres', 'meter', 'meters'],
+    mm: ['millimetre', 'millimetres', 'millimeter', 'millimeters'],
+    in: ['inch', 'inches'],
+    ft: ['foot', 'feet'],
+    s: ['second', 'seconds'],
+    h: ['hour', 'hours'],
+    K: ['kelvin', 'kelvins', '°k', 'degk'],
+    '°C': ['celsius'],
+    '°F': ['fahrenheit'],
+    V: ['volt', 'volts'],
+    A: ['amp', 'amps', 'ampere', 'amperes'],
+    W: ['watt', 'watts'],
+    Hz: ['hertz'],
+    kt: ['knot', 'knots'],
+    'kbit/s': ['kbaud'],
+  }).flatMap(([symbol, spoken]) => spoken.map((word) => [word, symbol] as const)),
+);
+
+/** `msec` is no slip of `sec` and `kft` none of `ft`: who writes a prefix means the factor of a thousand. */
+function withPrefix(text: string, nearest: Unit | undefined): Unit | undefined {
+  const prefixed = /^([kMmu\u00b5\u03bc])(.+)$/.exec(text);
+  if (!prefixed || !nearest?.names.includes(prefixed[2]!)) return nearest;
+  return unitNamed(`${prefixed[1]}${nearest.symbol}`);
 }

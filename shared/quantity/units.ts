@@ -150,7 +150,15 @@ export const units: readonly Unit[] = [
   ...of('capacitance', [1e-12, 'pF'], [1e-9, 'nF'], [1e-6, ...micro('F')], [1e-3, 'mF'], [1, 'F']),
   ...of('frequency', [1, 'Hz'], [1e3, 'kHz'], [1e6, 'MHz']),
   ...of('angle', [1, 'deg', '°', 'degrees'], [180 / Math.PI, 'rad']),
-  ...of('power', [1e-3, 'mW'], [1, 'W'], [1e3, 'kW'], [horsepower, 'hp'], [metricHorsepower, 'PS']),
+  ...of(
+    'power',
+    [1e-3, 'mW'],
+    [1, 'W'],
+    [1e3, 'kW'],
+    [1e6, 'MW'],
+    [horsepower, 'hp'],
+    [metricHorsepower, 'PS'],
+  ),
   ...of(
     'torque',
     [1, 'Nm', 'N.m', 'N·m', 'N⋅m', 'N*m', 'N m'],

@@ -66,7 +66,8 @@ function readByLibrary(chunk: MutableChunk): void {
       merge: false,
       uniqueKeys: false,
       prettyErrors: false,
-      logLevel: 'silent',
+      // At 'silent' the library drops a second document without a word.
+      logLevel: 'error',
     });
     new TreeBuilder(chunk, document).build();
   } catch (error) {

@@ -11,7 +11,7 @@ const messages: Readonly<Record<string, string>> = {
   KEY_OVER_1024_CHARS: 'This key is far too long; a colon may be missing.',
   MULTILINE_IMPLICIT_KEY: 'A key is followed by a colon and a space, on one line.',
   MULTIPLE_ANCHORS: 'One value takes one anchor.',
-  MULTIPLE_DOCS: 'A file holds one configuration; `---` begins a second one.',
+  MULTIPLE_DOCS: 'A file holds one configuration; a second one begins here.',
   TAG_RESOLVE_FAILED: 'Tags (`!name`) have no meaning here; write the plain value.',
 };
 

@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
+import { analyse } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
 import { isNewFinding } from '../../shared/compare/findings.ts';
 import { verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { findingWords, limitText, roomText, valuePair } from '../../shared/compare/words.ts';
+import { projectOf } from '../support/fixture.ts';
 import { analysisOf, changed, compareTexts, complete, edited, findingsIn, valuesIn } from './pair.ts';
 
 describe('derived values', () => {
@@ -107,6 +109,20 @@ describe('findings', () => {
       expect(one).toMatchObject({ was: 'open', is: 'none' });
       expect(isNewFinding(one)).toBe(false);
     }
+  });
+
+  test('neither come nor go between a file and one that is based on it and changes nothing', () => {
+    // Small injectors make errors; what is only worth knowing of the file is told in the base alone.
+    const weaker = edited(complete, [weak]);
+    const files = new Map([
+      ['above.engine.yaml', 'enginefile: 1\nbased_on: ./base.engine.yaml\n'],
+      ['base.engine.yaml', weaker],
+    ]);
+    const above = analyse(projectOf(files), '/installation/above.engine.yaml')!;
+    const base = analysisOf(weaker, 'base.engine.yaml');
+    expect(above.findings.length).toBeGreaterThan(0);
+    expect(compareAnalyses(base, above)).toMatchObject({ changes: [], consequences: [] });
+    expect(compareAnalyses(above, base)).toMatchObject({ changes: [], consequences: [] });
   });
 
   test('are newly accepted with their reason', () => {

@@ -118,10 +118,17 @@ describe('an answer', () => {
     expect(objectionTo(question, answer)).toBeUndefined();
   });
 
+  test('a stroke that looks like a slip is warned of', () => {
+    expect(objectionTo('stroke', '900 mm')).toMatchObject({
+      severity: 'warning',
+      message: expect.stringMatching(/usual is 40..140 mm/),
+    });
+  });
+
   test.each([
     ['bore', '79', /without a unit/],
     ['bore', '79 bar', /unit of pressure/],
-    ['stroke', '900 mm', /physically possible/],
+    ['stroke', '-90 mm', /physically possible/],
     ['cylinders', '0', /at least/],
     ['cylinders', '4.5', /whole number/],
     ['cylinders', 'many', /whole number/],

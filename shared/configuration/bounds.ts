@@ -1,5 +1,3 @@
-import type { Shape } from '../configuration/shape.ts';
-import type { TableValue } from '../configuration/values.ts';
 import { SEA_LEVEL_PRESSURE } from '../physics/atmosphere.ts';
 import {
   exampleUnit,
@@ -16,6 +14,8 @@ import {
   unitTexts,
 } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
+import type { Shape } from './shape.ts';
+import type { TableValue } from './values.ts';
 
 /** The range that a schema states for a place, as it states it and in canonical units. */
 export interface Bounds {
@@ -51,8 +51,7 @@ function readBounds(kind: Kind, text: string): Bounds | undefined {
 
 /** The unit in which people write such a value: that of its usual range, else of the kind's example. */
 export function customaryUnit(shape: Shape, kind: Kind): string {
-  const unit = /^\S+\.\.\S+ (.+)$/.exec(shape.usual ?? '')?.[1];
-  return unit ?? exampleUnit(kind);
+  return unitOfBounds(shape.usual) || exampleUnit(kind);
 }
 
 /** A value on the scale of the bounds; a gauge pressure is put beside an absolute one at the standard's sea level. */
@@ -69,14 +68,26 @@ export function isInside(bounds: Bounds, value: Comparable): boolean {
   return at >= bounds.low - trifle && at <= bounds.high + trifle;
 }
 
-/** Units, as they are written, in which this number would be usual. */
+/**
+ * Units, as they are written, in which this number would be usual, the likeliest first: an altitude that is usual in feet
+ * is sooner in metres than in millimetres.
+ */
 export function usualUnits(kind: Kind, bounds: Bounds, number: number): string[] {
   const texts = kind === 'ratio' ? ['%', ''] : unitTexts(kind);
-  return texts.filter((text) => {
-    const read = parseAs(kind, printQuantity(number, text));
-    return !isFault(read) && isInside(bounds, read);
-  });
+  const customary = splitUnit(unitOfBounds(bounds.text))?.unit;
+  const distance = (text: string): number => {
+    const unit = splitUnit(text)?.unit;
+    return unit && customary ? Math.abs(Math.log(unit.factor / customary.factor)) : 0;
+  };
+  return texts
+    .filter((text) => {
+      const read = parseAs(kind, printQuantity(number, text));
+      return !isFault(read) && isInside(bounds, read);
+    })
+    .sort((one, other) => distance(one) - distance(other));
 }
+
+const unitOfBounds = (text: string | undefined): string => /^\S+\.\.\S+ (.+)$/.exec(text ?? '')?.[1] ?? '';
 
 /** The number with its point moved by as few places as make it usual, spelled with its unit. */
 export function shiftedNumber(bounds: Bounds, quantity: Quantity): string | undefined {

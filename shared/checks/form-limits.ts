@@ -1,0 +1,142 @@
+import type { ProtectionLimit } from '../../generated/configuration.ts';
+import type { QuantityValue, TableValue } from '../configuration/values.ts';
+import { differenceKind, fitsWatched, type Threshold } from '../derived/protection.ts';
+import {
+  describeKind,
+  kindAccepts,
+  type MeasuredQuantity,
+  type Misfit,
+  measuredQuantity,
+  misfit,
+  splitUnit,
+} from '../quantity/index.ts';
+import type { Kind } from '../quantity/kinds.ts';
+import { insertEntry, replace } from '../source/edit.ts';
+import type { Fix, Found, Subject } from './check.ts';
+import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+
+/** A caution, a warning or a hysteresis that cannot be compared with what its limit watches. */
+interface Misfitting {
+  readonly value: Threshold;
+  readonly kind: Kind;
+  readonly watched: MeasuredQuantity;
+  readonly isHysteresis: boolean;
+  readonly why: Misfit;
+}
+
+function* misfitting({ installation }: Subject): Iterable<Misfitting> {
+  for (const { configuration } of installation?.engines ?? []) {
+    for (const section of Object.values(configuration.protection ?? {})) {
+      const watched = section?.watches && measuredQuantity(section.watches.text)?.entry;
+      if (watched && watched.kind !== 'any') yield* misfittingIn(section, watched);
+    }
+  }
+}
+
+function* misfittingIn(
+  { above, below, hysteresis }: ProtectionLimit,
+  watched: MeasuredQuantity,
+): Iterable<Misfitting> {
+  for (const value of [above?.caution, above?.warning, below?.caution, below?.warning]) {
+    const why = value && whyNot(watched.kind, value);
+    if (why) yield { value, kind: watched.kind, watched, isHysteresis: false, why };
+  }
+  const kind = differenceKind(watched.kind);
+  const why = hysteresis && whyNot(kind, hysteresis);
+  if (why) yield { value: hysteresis, kind, watched, isHysteresis: true, why };
+}
+
+function whyNot(kind: Kind, value: Threshold): Misfit | undefined {
+  if (fitsWatched(kind, value)) return undefined;
+  const read = value.type === 'table' ? splitUnit(value.unit) : value.quantity;
+  return misfit(kind, read?.unit, read?.reference);
+}
+
+/** What the value is of: the watched quantity, or a distance of it. */
+const ofWhat = ({ watched, isHysteresis, kind }: Misfitting): string =>
+  `${isHysteresis ? 'a distance in ' : ''}${watched.label.toLowerCase()} is ${describeKind(kind)}`;
+
+/** Numbers without a unit where the watched quantity has one. */
+export function* bareLimits(subject: Subject): Iterable<Found> {
+  for (const one of misfitting(subject)) {
+    if (one.why !== 'unit-missing') continue;
+    const { value, watched, isHysteresis } = one;
+    const unit = isHysteresis ? differenceUnit(watched.unit) : watched.unit;
+    const [at, is] = value.type === 'table' ? [value.node, 'has no `unit`'] : [value.node, isBare(value)];
+    yield {
+      at,
+      message: `${capital(nameOf(at))} ${is}; ${ofWhat(one)}.`,
+      fixes: [value.type === 'table' ? insertUnit(value, unit) : withUnit(value, unit)],
+    };
+  }
+}
+
+const isBare = ({ node }: QuantityValue): string => `is ${quote(node.text)} without a unit`;
+
+const differenceUnit = (unit: string): string =>
+  splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
+
+function withUnit({ node, quantity }: QuantityValue, unit: string): Fix {
+  const [, end] = quantity.numberRange;
+  return rewriting(node, [end, end], ` ${unit}`, 'choice');
+}
+
+function insertUnit({ node }: TableValue, unit: string): Fix {
+  const line = scalarText(unit);
+  const edit = insertEntry(node, 'unit', { line }, node.entry('y') ?? node.entry('x'));
+  return { title: `Insert ${quote(`unit: ${line}`)}`, safety: 'choice', edits: [edit] };
+}
+
+/** Pressures of limits that do not say from where they are measured. */
+export function* limitsWithoutReference(subject: Subject): Iterable<Found> {
+  for (const { value, kind, why } of misfitting(subject)) {
+    if (why !== 'reference-missing') continue;
+    const node = value.type === 'table' ? (value.unitNode ?? value.node) : value.node;
+    const read = value.type === 'table' ? splitUnit(value.unit) : value.quantity;
+    const text = value.type === 'table' ? value.unit : value.node.text;
+    const fixes = (['abs', 'gauge'] as const)
+      .filter((word) => kindAccepts(kind, read?.unit, word === 'abs' ? 'absolute' : 'gauge'))
+      .map((word) => writing(value, `${text.trimEnd()} ${word}`));
+    yield {
+      at: node,
+      message: `${capital(nameOf(node))} is ${quote(text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`,
+      fixes: fixes.flat(),
+    };
+  }
+}
+
+/** The text of a value, or of a table's unit, written anew. */
+function writing(value: Threshold, text: string): Fix[] {
+  if (value.type === 'quantity') return [rewriting(value.node, [0, value.node.text.length], text, 'choice')];
+  if (!value.unitNode) return [];
+  const line = scalarText(text);
+  return [{ title: `Write ${quote(text)}`, safety: 'choice', edits: [replace(value.unitNode, line)] }];
+}
+
+/** Values of limits in a unit of something else, and distances that are points on a scale. */
+export function* limitsOfWrongKind(subject: Subject): Iterable<Found> {
+  for (const one of misfitting(subject)) {
+    const { value, why } = one;
+    if (why === 'unit-missing' || why === 'reference-missing') continue;
+    const node = value.type === 'table' ? (value.unitNode ?? value.node) : value.node;
+    const text = value.type === 'table' ? value.unit : value.node.text;
+    yield {
+      at: node,
+      message: `${capital(nameOf(node))} is ${quote(text)}; ${ofWhat(one)}.`,
+      fixes: value.type === 'quantity' ? asDifference(one, value) : [],
+    };
+  }
+}
+
+/** `5 °C` of hysteresis can only be 5 K, and `0.2 bar gauge` only 0.2 bar; nine degrees Fahrenheit are not nine kelvins. */
+function asDifference({ kind, why }: Misfitting, { node, quantity }: QuantityValue): Fix[] {
+  const { unit, unitRange } = quantity;
+  if (!unitRange) return [];
+  if (kind === 'temperature difference' && unit?.symbol === '°C')
+    return [rewriting(node, unitRange, 'K', 'choice')];
+  if (kind !== 'pressure difference' || why !== 'reference-unexpected') return [];
+  const reference = / *\b(abs|gauge)\s*$/.exec(node.text);
+  return reference
+    ? [rewriting(node, [blanksBefore(node.text, reference.index), node.text.length], '', 'choice')]
+    : [];
+}

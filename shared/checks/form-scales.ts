@@ -1,0 +1,31 @@
+import type { QuantityValue } from '../configuration/values.ts';
+import type { Fix, Found, Subject } from './check.ts';
+import { blanksBefore, capital, nameOf, quote, rewriting } from './form-words.ts';
+
+/** Scales of bus signals that are points: what a count is worth is a difference, in K and from nowhere. */
+export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
+  for (const message of Object.values(installation?.configuration.bus?.messages ?? {})) {
+    for (const { scale } of Object.values(message.signals ?? {})) {
+      const found = scale && pointOnScale(scale);
+      if (found) yield found;
+    }
+  }
+}
+
+function pointOnScale({ node, quantity }: QuantityValue): Found | undefined {
+  const { unit, unitRange, reference } = quantity;
+  if (!unit || !unitRange) return undefined;
+  if (unit.dimension === 'temperature' && unit.symbol !== 'K') {
+    // A step of 1 °F is none of 1 K.
+    const fixes: Fix[] = unit.symbol === '°C' ? [rewriting(node, unitRange, 'K', 'choice')] : [];
+    const message = `${capital(nameOf(node))} is a temperature difference and is written in K; ${quote(unit.symbol)} is a point on the scale.`;
+    return { at: node, message, fixes };
+  }
+  if (unit.dimension !== 'pressure' || reference === 'difference') return undefined;
+  const word = /(abs|gauge)\s*$/.exec(node.text);
+  const fixes = word
+    ? [rewriting(node, [blanksBefore(node.text, word.index), node.text.length], '', 'choice')]
+    : [];
+  const message = `${capital(nameOf(node))} is a pressure difference; it is measured from nowhere, so ${quote(word?.[1] ?? '')} has no place there.`;
+  return { at: node, message, fixes };
+}
