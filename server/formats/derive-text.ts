@@ -1,4 +1,5 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { Paper } from '../terminal.ts';
 import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
@@ -73,8 +74,8 @@ function table(family: Family, paper: Paper): string[] {
   const shared = originsOf(family[0]).filter((origin) =>
     family.every((one) => originsOf(one).includes(origin)),
   );
-  const places = Math.max(...family.map(({ at }) => displayWidth(at)));
-  const results = Math.max(...family.map((value) => displayWidth(valueText(value))));
+  const places = maximumOf(family.map(({ at }) => displayWidth(at)));
+  const results = maximumOf(family.map((value) => displayWidth(valueText(value))));
   const rows = family.flatMap((value) => {
     const result = valueText(value);
     const end = ` = ${result}`;
@@ -118,7 +119,7 @@ function remarkLines(
 function sourceList(report: DeriveReport, { style, width }: Paper): string {
   const keys = sourcesOf(report);
   if (keys.length === 0) return '';
-  const column = Math.max(...keys.map((key) => key.length));
+  const column = maximumOf(keys.map((key) => key.length));
   const lines = keys.map((key) => hang(`  ${padEnd(key, column)}  `, citation(key), width));
   return `${style.bold(style.blue('Sources'))}\n\n${lines.join('\n')}\n`;
 }

@@ -27,7 +27,7 @@ export function judgeEach<Item extends object, Settings>(
         last = { settings, found: found.length > 0 ? found : NOTHING };
         judged.set(item, last);
       }
-      if (last.found !== NOTHING) all.push(...last.found);
+      for (const one of last.found) all.push(one);
     }
     return all;
   };

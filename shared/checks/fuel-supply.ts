@@ -4,6 +4,7 @@ import { injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
 import { highestManifoldPressure } from '../derived/full-load.ts';
 import { valueText } from '../derived/value.ts';
 import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../derived/worst-case.ts';
+import { maximumOf } from '../extremes.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
@@ -51,7 +52,7 @@ export const fixedRegulatorWithBoost: Check = engineCheck({
     const speed = configuration.engine?.rated_speed ?? configuration.engine?.maximum_speed;
     if (rail?.regulator?.text !== 'fixed' || !rail.pressure || !configuration.boost || !speed) return;
     const pressures = engines.map((engine) => highestManifoldPressure(engine, speed.canonical) ?? 0);
-    const highest = Math.max(...pressures);
+    const highest = maximumOf(pressures);
     const engine = engines[pressures.indexOf(highest)]!;
     const boosted = heldAt(engine, rail.pressure.node, speed, { canonical: highest }).get(injectorFlow);
     const atAmbient = heldAt(engine, rail.pressure.node, speed, { canonical: 101325 }).get(injectorFlow);
@@ -203,7 +204,7 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
   *find({ installation: { configuration }, derivation }) {
     const loops = configuration.closed_loop;
     const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
-    const authority = Math.max(...authorities.map((one) => one?.canonical ?? 0));
+    const authority = maximumOf(authorities.map((one) => one?.canonical ?? 0));
     if (authority === 0) return;
     for (const point of derivation.points) {
       const stated = configuration.operating_points?.[point.name]?.lambda;

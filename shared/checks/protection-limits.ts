@@ -9,6 +9,7 @@ import {
   thresholdsOf,
   unitOf,
 } from '../derived/protection.ts';
+import { minimumOf } from '../extremes.ts';
 import { describeKind, kindAccepts, measuredQuantity, splitUnit } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -70,7 +71,7 @@ export const cautionAfterWarning: Check = engineCheck({
  */
 function gapOf(limit: Limit): number | undefined {
   const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
-  return gaps.length > 0 ? Math.min(...gaps) : undefined;
+  return gaps.length > 0 ? minimumOf(gaps) : undefined;
 }
 
 /** The unit of a difference between two values that are written in `unit`. */

@@ -1,5 +1,6 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { QuantityValue } from '../configuration/values.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import type { Quantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 
@@ -17,8 +18,8 @@ function spanOf({ scaling, minimum, maximum, range }: Sensor): Span | undefined 
   const of = points[0]?.to ?? maximum?.quantity ?? minimum?.quantity;
   if (!of) return undefined;
   return {
-    low: minimum?.canonical ?? (values.length ? Math.min(...values) : Number.NEGATIVE_INFINITY),
-    high: maximum?.canonical ?? (values.length ? Math.max(...values) : Number.POSITIVE_INFINITY),
+    low: minimum?.canonical ?? (values.length ? minimumOf(values) : Number.NEGATIVE_INFINITY),
+    high: maximum?.canonical ?? (values.length ? maximumOf(values) : Number.POSITIVE_INFINITY),
     of,
   };
 }

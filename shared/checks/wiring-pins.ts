@@ -12,7 +12,7 @@ const fitting = ({ roles }: Pick<PinUse, 'roles'>): string => `the role ${roles.
 /** Moves a use to the nearest pin of a fitting role that nothing uses. */
 function moveToFreePin({ installation }: EngineSubject, use: PinUse): Fix[] {
   const { configuration, controller } = installation;
-  const free = nearestFreePin(controller, pinUses(configuration), use.roles, use.pin.text);
+  const free = nearestFreePin(controller, configuration, use.roles, use.pin.text);
   if (free === undefined) return [];
   const role = words(controller!.pins![free]!.role!.text);
   return [

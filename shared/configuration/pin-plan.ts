@@ -1,4 +1,5 @@
 import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../generated/configuration.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { type Channel, channels, type PinUse } from './pins.ts';
 
 /** One contact of the controller with everything that is wired to it. */
@@ -45,6 +46,7 @@ export function pinPlan(
   const names = [
     ...new Set([...contacts, ...Object.keys(described), ...uses.map(({ pin }) => pin.text)]),
   ].sort(byPin);
+  const usesOf = groupedBy(uses, ({ pin }) => pin.text);
   const connectors = new Map<string, PlannedPin[]>(stated.map(([name]) => [name, []]));
   for (const name of names) {
     const { connector, position } = contactOf(name, [...connectors.keys()]);
@@ -53,7 +55,7 @@ export function pinPlan(
       name,
       position,
       pin: described[name],
-      uses: uses.filter(({ pin }) => pin.text === name),
+      uses: usesOf.get(name) ?? [],
     });
     connectors.set(connector, pins);
   }

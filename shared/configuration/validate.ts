@@ -62,7 +62,8 @@ function judgeSection(kind: FileKind, name: string, section: Node): StructureFau
   for (const { node, validator } of places) {
     for (const { key, value } of node.entries) {
       // Of a key that stands twice only the first counts.
-      if (node.get(key.text) === value) faults.push(...kept(value, () => judge(validator, value)));
+      if (node.get(key.text) !== value) continue;
+      for (const fault of kept(value, () => judge(validator, value))) faults.push(fault);
     }
   }
   return faults;

@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import { formula } from '../physics/formula.ts';
 import { coilCurrent } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
@@ -87,7 +88,7 @@ function loadOf(output: Output, configuration: EngineConfiguration): Result | un
 /** The highest current that the dwell curve lets any coil reach. */
 function highestCoilCurrent(derivation: Derivation): MaybeOperand {
   const values = derivation.get(coilCurrent);
-  const most = Math.max(...values.map(({ canonical }) => canonical));
+  const most = maximumOf(values.map(({ canonical }) => canonical));
   const derived = values.find(({ canonical }) => canonical === most);
   return derived && { canonical: most, derived, how: 'highest of the dwell curve' };
 }
