@@ -1,3 +1,4 @@
+import { groupedBy } from '../grouped-by.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import type { Check } from './check.ts';
 import type { Finding } from './finding.ts';
@@ -17,27 +18,34 @@ export interface Acceptance {
   readonly nextLine: number;
 }
 
-const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*?))[ \r]*$/gm;
+/** Blanks at the end are cut off afterwards: a pattern that did it would try each blank inside the reason as the last. */
+const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*))/gm;
 
 function readAcceptances(file: SourceFile): Acceptance[] {
   // Most files accept nothing, and that is found out a hundred times faster.
   if (!file.text.includes('# accept')) return [];
-  return [...file.text.matchAll(COMMENT)].map((match) => {
+  const found: Acceptance[] = [];
+  let below: { readonly own: number; readonly line: number } | undefined;
+  // From below, where it is known already what the comments under a comment stand above.
+  for (const match of [...file.text.matchAll(COMMENT)].reverse()) {
     const start = match.index + match[0].indexOf('#');
-    let line = file.lines.position(start).line + 1;
-    while (/^\s*#/.test(file.lines.line(line))) line++;
     const own = file.lines.position(start).line;
-    return {
+    let line = own + 1;
+    while (line !== below?.own && /^\s*#/.test(file.lines.line(line))) line++;
+    if (line === below?.own) line = below.line;
+    below = { own, line };
+    found.push({
       rule: match[2]!,
-      reason: match[3]!,
+      reason: match[3]!.trimEnd(),
       line,
       file: file.path,
       start,
-      end: start + match[1]!.length,
+      end: start + match[1]!.trimEnd().length,
       lineStart: match.index,
       nextLine: file.lines.starts[own + 1] ?? file.text.length,
-    };
-  });
+    });
+  }
+  return found.reverse();
 }
 
 /** What can't be read can't be accepted, and a comment that accepts can't be accepted by another. */
@@ -65,14 +73,13 @@ export function applyAcceptances(
   const acceptances = files.flatMap(readAcceptances);
   if (acceptances.length === 0) return { findings, accepted: [] };
   const lines = new Map(files.map((file) => [file.path, file.lines]));
+  const byPlace = groupedBy(acceptances, ({ rule, line, file }) => `${rule}\n${line}\n${file}`);
   const accepted: Accepted[] = [];
   const used = new Set<Acceptance>();
   const left = findings.filter((finding) => {
     const { file, start } = finding.writtenAt ?? finding;
     const line = lines.get(file)?.position(start).line;
-    const match = acceptances.find(
-      (one) => one.rule === finding.rule && one.file === file && one.line === line,
-    );
+    const match = byPlace.get(`${finding.rule}\n${line}\n${file}`)?.[0];
     if (!match || !mayBeAccepted(finding.rule)) return true;
     used.add(match);
     if (match.reason === '') return true;
