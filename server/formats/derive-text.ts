@@ -24,11 +24,14 @@ function groupText(group: ValueGroup, paper: Paper): string {
   if (conditions.length > 0) {
     heading.push(style.dim(hang('  ', printable(conditions.join(' · ')), width, PARTS)));
   }
-  const labels = Math.min(LABELS, Math.max(0, ...values.map((value) => displayWidth(value.label))));
+  const labels = Math.min(
+    LABELS,
+    Math.max(0, ...values.map((value) => displayWidth(printable(value.label)))),
+  );
   const results = Math.max(0, ...values.map((value) => displayWidth(valueText(value))));
   const blocks = families(values).map((family) => {
     const [value] = family;
-    const label = hang('  ', value.label, labels + 2).split('\n');
+    const label = hang('  ', printable(value.label), labels + 2).split('\n');
     label.push(padEnd(label.pop()!, labels + 2));
     const result = family.length === 1 ? style.bold(padEnd(valueText(value), results)) : padEnd('', results);
     const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
@@ -74,7 +77,7 @@ function table(family: Family, paper: Paper): string[] {
   const shared = originsOf(family[0]).filter((origin) =>
     family.every((one) => originsOf(one).includes(origin)),
   );
-  const places = maximumOf(family.map(({ at }) => displayWidth(at)));
+  const places = maximumOf(family.map(({ at }) => displayWidth(printable(at))));
   const results = maximumOf(family.map((value) => displayWidth(valueText(value))));
   const rows = family.flatMap((value) => {
     const result = valueText(value);
@@ -82,7 +85,7 @@ function table(family: Family, paper: Paper): string[] {
     const numbers = value.substituted.endsWith(end)
       ? value.substituted.slice(0, -end.length)
       : value.substituted;
-    const place = `${INDENT}${padEnd(value.at, places)}  ${padEnd(result, results)}`;
+    const place = `${INDENT}${padEnd(printable(value.at), places)}  ${padEnd(result, results)}`;
     // A long key path leaves the numbers no room beside it; they get a line of their own.
     const isLong = displayWidth(place) > LONG_PLACE;
     const head = isLong ? `${INDENT}  = ` : `${place}  = `;
