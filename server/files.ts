@@ -187,6 +187,8 @@ const REASONS: Readonly<Record<string, string>> = {
   EPERM: 'you are not allowed to',
   ELOOP: 'its links lead in a circle',
   ENAMETOOLONG: 'the name is too long',
+  ENOSPC: 'the disk is full',
+  EROFS: 'the disk can only be read',
 };
 
 /** Why the system refused, as it goes behind a colon. */
