@@ -1,6 +1,6 @@
 import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../generated/configuration.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { type Channel, channels, type PinUse } from './pins.ts';
+import { type Channel, channels, endNumberStart, type PinUse } from './pins.ts';
 
 /** One contact of the controller with everything that is wired to it. */
 export interface PlannedPin {
@@ -72,7 +72,7 @@ function contactOf(
   connectors: readonly string[],
 ): { connector: string; position: number | undefined } {
   const known = connectors.find((one) => name.startsWith(one) && /^\d+$/.test(name.slice(one.length)));
-  const connector = known ?? name.replace(/\d+$/, '');
+  const connector = known ?? name.slice(0, endNumberStart(name));
   const number = name.slice(connector.length);
   return { connector, position: number === '' ? undefined : Number(number) };
 }

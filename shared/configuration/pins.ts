@@ -133,6 +133,16 @@ function outputChannels(owner: string, output: Output): Channel[] {
   return found;
 }
 
+/**
+ * Where the digits at the end of a name begin. A pattern for them would start anew at each of a long run of digits that
+ * something stands behind.
+ */
+export function endNumberStart(name: string): number {
+  let start = name.length;
+  while (start > 0 && /\d/.test(name[start - 1]!)) start--;
+  return start;
+}
+
 /** `A7` taken apart. */
 function positionOf(pin: string): { connector: string; position: number } {
   const [, connector = '', position = ''] = /^(\D*)(\d*)/.exec(pin) ?? [];
