@@ -109,7 +109,8 @@ function reasonNotToRead(path: string): string | undefined {
  * kinds are not opened: a configuration may name any path, and what it quotes ends up in messages.
  */
 export function readText(path: string): string | undefined {
-  if (!/\.ya?ml$/.test(path)) return undefined;
+  // A document that is not on disk has an address for a path, and what it names is not below the folder we run in.
+  if (!/\.ya?ml$/.test(path) || !isAbsolute(path)) return undefined;
   try {
     return reasonNotToRead(path) === undefined ? new TextDecoder().decode(readFileSync(path)) : undefined;
   } catch {
