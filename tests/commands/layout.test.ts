@@ -45,6 +45,14 @@ describe('wrapping', () => {
   });
 });
 
+test('no line begins with what a build server would take for a command', () => {
+  expect(printable('  ::stop-commands::x')).toBe('  \ufffd:stop-commands::x');
+  expect(printable('oil::hot')).toBe('oil::hot');
+  for (let width = 20; width < 60; width++) {
+    expect(hang('  ', 'the name of it is ::warning::oil ::error::x', width)).not.toMatch(/^\s*::/m);
+  }
+});
+
 describe('cropping', () => {
   test('a line that fits is shown whole', () => {
     expect(crop('  bore: 76 mm', 8, 13, 40)).toEqual({ text: '  bore: 76 mm', before: 8, marked: 5 });
