@@ -84,11 +84,13 @@ export interface Cropped {
 
 /** What fits into `width` columns of a line, around `start`..`end` (UTF-16 units); `…` stands for the rest. */
 export function crop(line: string, start: number, end: number, width: number): Cropped {
-  const left = [...visible(line.slice(0, start))];
-  const stretch = [...visible(line.slice(start, end))];
-  const right = [...visible(line.slice(end))];
+  // A line can be as long as the file, with thousands of findings on it.
+  const reach = 8 * width;
+  const left = [...visible(line.slice(Math.max(0, start - reach), start))];
+  const stretch = [...visible(line.slice(start, Math.min(end, start + reach)))];
+  const right = [...visible(line.slice(end, end + reach))];
   let middle = stretch;
-  if (displayWidth(line) > width) {
+  if (line.length > reach || displayWidth(line) > width) {
     middle = takeWhileFits(stretch, width - 2);
     const room = width - 2 - displayWidth(middle.join(''));
     const leftRoom = Math.max(room - displayWidth(right.join('')), Math.ceil(room / 2));
