@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { installationViewOf } from '../../server/features/installation-view.ts';
 import { analyse } from '../../shared/analysis.ts';
 import { endNumberStart } from '../../shared/configuration/pins.ts';
 import { createProject } from '../../shared/configuration/project.ts';
+import { editor } from '../features/marked.ts';
 import { completeController, completeEngine } from '../support/command-line.ts';
 
 const PATH = '/installation/complete.engine.yaml';
@@ -74,6 +76,19 @@ describe('thousands of entries are judged in bearable time', { timeout: 240_000 
     const text = completeEngine + times(MANY, (i) => `# accept unknown-key: known\nzz${i}: 1\n`);
     expect(rulesOf(text).get('unknown-key')).toBeUndefined();
   });
+});
+
+test('the panel of an installation tells in bearable time of thousands of pins that are at fault', () => {
+  const scaling = 'scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }';
+  const one = (i: number) => `  s${i}: { measures: oil_temperature, kind: linear, pin: Q${i}, ${scaling} }\n`;
+  const text = withSection('sensors', times(5000, one));
+  const project = createProject((path) => (path === PATH ? text : completeController));
+  const analysis = analyse(project, PATH)!;
+  const before = process.cpuUsage().user;
+  const { connectors } = installationViewOf(analysis, editor)!.plan;
+  expect((process.cpuUsage().user - before) / 1e6).toBeLessThan(10);
+  const pins = connectors.flatMap(({ pins }) => pins);
+  expect(pins.filter(({ faults }) => faults.some(({ check }) => check === 'pin-unknown')).length).toBe(5000);
 });
 
 describe('a list of any length is no fault of the program', { timeout: 240_000 }, () => {
