@@ -109,7 +109,8 @@ function reasonNotToRead(path: string): string | undefined {
  * kinds are not opened: a configuration may name any path, and what it quotes ends up in messages.
  */
 export function readText(path: string): string | undefined {
-  if (!/\.ya?ml$/.test(path)) return undefined;
+  // A document that is not on disk has an address for a path, and what it names is not below the folder we run in.
+  if (!/\.ya?ml$/.test(path) || !isAbsolute(path)) return undefined;
   try {
     return reasonNotToRead(path) === undefined ? new TextDecoder().decode(readFileSync(path)) : undefined;
   } catch {
@@ -187,6 +188,8 @@ const REASONS: Readonly<Record<string, string>> = {
   EPERM: 'you are not allowed to',
   ELOOP: 'its links lead in a circle',
   ENAMETOOLONG: 'the name is too long',
+  ENOSPC: 'the disk is full',
+  EROFS: 'the disk can only be read',
 };
 
 /** Why the system refused, as it goes behind a colon. */

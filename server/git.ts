@@ -89,6 +89,18 @@ function attempt(args: readonly string[]): Buffer | undefined {
   }
 }
 
+/**
+ * What git is to know of its surroundings. A repository that lacks objects names where to fetch them, and how: by a program
+ * of its choice. Nothing is fetched, by a git of today or of earlier; and nothing is written.
+ */
+export const LOCAL_GIT = {
+  ...process.env,
+  GIT_NO_LAZY_FETCH: '1',
+  GIT_ALLOW_PROTOCOL: 'none',
+  GIT_OPTIONAL_LOCKS: '0',
+  GIT_TERMINAL_PROMPT: '0',
+};
+
 const NO_GIT = 'git is needed to read revisions, and it is not installed or not on the search path.';
 
 /** Bytes; the list of all files of a large repository is longer than any of ours. */
@@ -99,8 +111,7 @@ function git(args: readonly string[]): Buffer {
     return execFileSync('git', args, {
       stdio: ['ignore', 'pipe', 'pipe'],
       maxBuffer: LONGEST_OUTPUT,
-      // Paths are names and no patterns; nobody is there to be asked for a password.
-      env: { ...process.env, GIT_LITERAL_PATHSPECS: '1', GIT_TERMINAL_PROMPT: '0', LC_ALL: 'C' },
+      env: { ...LOCAL_GIT, GIT_LITERAL_PATHSPECS: '1', LC_ALL: 'C' },
     });
   } catch (error) {
     const { code, stderr } = error as NodeJS.ErrnoException & { stderr?: Buffer };

@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto';
 import { basename, dirname } from 'node:path';
 import type { SourceFile } from '../shared/source/source-file.ts';
 import { readablePath } from './files.ts';
+import { LOCAL_GIT } from './git.ts';
 
 /** Which texts exactly were looked at, so that the same ones can be found again. */
 export interface Revision {
@@ -71,7 +72,7 @@ function git(folder: string, ...args: readonly string[]): string | undefined {
       encoding: 'utf8',
       stdio: ['ignore', 'pipe', 'ignore'],
       timeout: 10_000,
-      env: { ...process.env, GIT_NO_LAZY_FETCH: '1', GIT_OPTIONAL_LOCKS: '0' },
+      env: LOCAL_GIT,
     }).trim();
   } catch {
     return undefined;

@@ -63,7 +63,7 @@ export function serve(
           await nextMessage();
           stopIfStale(token, true);
           progress?.report((100 * index) / paths.length, readableName(path));
-          parts.push(...logged(() => answer(path, params, editor, workspace), []));
+          for (const part of logged(() => answer(path, params, editor, workspace), [])) parts.push(part);
         }
       } finally {
         progress?.done();

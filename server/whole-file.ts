@@ -1,5 +1,15 @@
 import { randomBytes } from 'node:crypto';
-import { realpathSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  accessSync,
+  chmodSync,
+  constants,
+  lstatSync,
+  realpathSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { reason } from './files.ts';
 
 /**
@@ -10,9 +20,11 @@ import { reason } from './files.ts';
 export function writeWhole(name: string, text: string): string | undefined {
   let beside: string | undefined;
   try {
-    const path = targetOf(name);
+    const { path, mode } = targetOf(name);
     beside = `${path}.${randomBytes(6).toString('hex')}.tmp`;
-    writeFileSync(beside, text, { flag: 'wx' });
+    writeFileSync(beside, text, { flag: 'wx', ...(mode !== undefined && { mode }) });
+    // What is taken away from all new files was taken away from this one too.
+    if (mode !== undefined) chmodSync(beside, mode);
     renameSync(beside, path);
     return undefined;
   } catch (error) {
@@ -21,11 +33,23 @@ export function writeWhole(name: string, text: string): string | undefined {
   }
 }
 
+interface Target {
+  readonly path: string;
+  /** Who may read and write the file that is there; undefined where there is none yet. */
+  readonly mode: number | undefined;
+}
+
 /** The file behind a link, which stays a link. Throws for what is there and no file: a folder, a device. */
-function targetOf(name: string): string {
+function targetOf(name: string): Target {
   const found = statSync(name, { throwIfNoEntry: false });
-  if (!found) return name;
+  if (!found) {
+    if (lstatSync(name, { throwIfNoEntry: false }))
+      throw new Error('it is a link to a file that is not there');
+    return { path: name, mode: undefined };
+  }
   if (found.isDirectory()) throw new Error('it is a folder');
   if (!found.isFile()) throw new Error('it is no regular file');
-  return realpathSync(name);
+  // To put a file in the place of another needs no right to write that one; whoever took the right away meant it.
+  accessSync(name, constants.W_OK);
+  return { path: realpathSync(name), mode: found.mode & 0o777 };
 }

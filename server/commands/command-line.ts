@@ -1,4 +1,5 @@
 import { version } from '../../package.json';
+import { printable } from '../formats/layout.ts';
 import type { Terminal } from '../terminal.ts';
 import { readCall } from './call.ts';
 import { type Call, faultSentence, type Listed, Refusal, type Status } from './command.ts';
@@ -12,9 +13,11 @@ import { commandNamed, commands } from './registry.ts';
  */
 export async function commandLine(
   args: readonly string[],
-  terminal: Terminal,
+  given: Terminal,
   program?: string,
 ): Promise<Status | undefined> {
+  // A sentence may quote the name of a file that somebody else chose.
+  const terminal = { ...given, err: (text: string) => given.err(text.split('\n').map(printable).join('\n')) };
   try {
     return await run(args, { terminal, program });
   } catch (error) {

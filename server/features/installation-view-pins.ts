@@ -1,10 +1,10 @@
 import type { Pin, Wire } from '../../generated/configuration.ts';
 import type { Analysis } from '../../shared/analysis.ts';
-import type { Place as FilePlace } from '../../shared/checks/finding.ts';
 import type { Installation } from '../../shared/configuration/installation.ts';
 import { byPin, countOf, type PlannedPin, pinPlan } from '../../shared/configuration/pin-plan.ts';
 import type { PinRole } from '../../shared/configuration/pins.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import { offsetsOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { writtenText } from '../formats/report-html/written.ts';
@@ -107,25 +107,46 @@ function wireView(name: string, wire: Wire | undefined, placeOf: PlaceOf, faults
 
 function faultsIn({ findings, files }: Analysis, severities: Settings['severities']): FaultsAt {
   const byPath = new Map(files.map((file) => [file.path, file]));
-  const placed = findings.map((finding) => ({
-    finding,
-    places: [finding.writtenAt ?? finding, ...finding.related],
-  }));
+  const places = findings.flatMap((finding, index) =>
+    [finding.writtenAt ?? finding, ...finding.related].map(({ file, start, end }) => ({
+      file,
+      start,
+      end,
+      index,
+    })),
+  );
+  // In the order of the text, so that of thousands only those are looked at that begin inside a node.
+  const placesIn = groupedBy(
+    places.sort((a, b) => a.start - b.start),
+    ({ file }) => file,
+  );
   return (...nodes) => {
-    const stretches = nodes.flatMap((node) => {
+    const inside = new Set<number>();
+    for (const node of nodes) {
       const file = node && byPath.get(node.chunk.file);
-      return file?.chunks.has(node!.chunk) ? [{ file: file.path, ...offsetsOf(file, node!) }] : [];
-    });
-    const isThere = (place: FilePlace) => stretches.some((one) => holds(one, place));
-    return placed
-      .filter(({ places }) => places.some(isThere))
-      .map(({ finding: { rule, severity, message } }) => ({
-        check: rule,
-        severity: severities.get(rule) ?? severity,
-        message,
-      }));
+      if (!file?.chunks.has(node!.chunk)) continue;
+      const { start, end } = offsetsOf(file, node!);
+      const there = placesIn.get(file.path) ?? [];
+      for (let i = firstFrom(there, start); i < there.length && there[i]!.start <= end; i++) {
+        if (there[i]!.end <= end) inside.add(there[i]!.index);
+      }
+    }
+    return [...inside]
+      .sort((a, b) => a - b)
+      .map((index) => {
+        const { rule, severity, message } = findings[index]!;
+        return { check: rule, severity: severities.get(rule) ?? severity, message };
+      });
   };
 }
 
-const holds = (outer: FilePlace, inner: FilePlace): boolean =>
-  outer.file === inner.file && outer.start <= inner.start && inner.end <= outer.end;
+/** The first of the places, which stand in the order of the text, that begins at an offset or behind it. */
+function firstFrom(places: readonly { readonly start: number }[], offset: number): number {
+  let [low, high] = [0, places.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (places[middle]!.start < offset) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}

@@ -135,8 +135,11 @@ class Collector implements Visitor {
   }
 
   #unit(node: ScalarNode, from: number): void {
-    const [, gap = '', unit = '', reference] = UNIT.exec(node.text.slice(from)) ?? [];
-    const start = from + gap.length;
+    const rest = node.text.slice(from);
+    const start = from + rest.length - rest.trimStart().length;
+    const written = rest.trim();
+    const reference = REFERENCE.exec(written)?.[1];
+    const unit = written.slice(0, written.length - (reference?.length ?? 0)).trimEnd();
     if (unit !== '') this.#add(node, 'unit', start, start + unit.length);
     if (reference)
       this.#add(node, 'reference', node.text.trimEnd().length - reference.length, node.text.length);
@@ -150,4 +153,4 @@ class Collector implements Visitor {
 
 /** The dots of a range are no decimal points. */
 const NUMBER = /0x[\da-f]+|[-+]?(?:\d+(?:\.(?!\.)\d*)?|(?<!\.)\.\d+)(?:e[-+]?\d+)?/gi;
-const UNIT = /^(\s*)(\S.*?)(?:\s+(abs|gauge))?\s*$/;
+const REFERENCE = /\s(abs|gauge)$/;

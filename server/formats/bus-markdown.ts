@@ -2,13 +2,12 @@ import { formatNumber, formatQuantity } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { BusReport, ReportedMessage, ReportedSignal } from './bus-report.ts';
 import type { Format } from './format.ts';
-import { printable } from './layout.ts';
 
 /** For a report: what the bus carries, one table a message. */
 export const busMarkdown: Format<BusReport> = {
   write(report) {
     const { title, revision, messages } = report;
-    const heading = `# Bus of ${safe(title)}${revision === undefined ? '' : `, revision ${safe(revision)}`}\n`;
+    const heading = `# Bus of ${plain(title)}${revision === undefined ? '' : `, revision ${plain(revision)}`}\n`;
     return [heading, `${summary(report)}\n`, `${NUMBERING}\n`, ...messages.map(messageText)].join('\n');
   },
 };
@@ -39,7 +38,7 @@ function messageText({ name, id, extended, length, period, responseTime, signals
   ];
   const head = '| signal | start bit | bits | byte order | signed | factor | offset | from | to | unit |';
   const rows = signals.map(row).join('');
-  return `## ${safe(name)}\n\n${facts.join(' · ')}\n\n${head}\n|${'---|'.repeat(10)}\n${rows}`;
+  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n|${'---|'.repeat(10)}\n${rows}`;
 }
 
 function row({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSignal): string {
@@ -47,7 +46,5 @@ function row({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSig
   // Factor and offset go into a display, so not a digit of them may be lost.
   const cells = [name, startBit, bits, byteOrder, signed ? 'yes' : 'no', factor, offset];
   const ends = [minimum, maximum].map((end) => formatNumber(end, 8));
-  return `| ${[...cells, ...ends, unit].map((cell) => safe(String(cell))).join(' | ')} |\n`;
+  return `| ${[...cells, ...ends, unit].map((cell) => plain(String(cell))).join(' | ')} |\n`;
 }
-
-const safe = (text: string): string => plain(printable(text));

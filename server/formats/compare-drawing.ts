@@ -1,6 +1,7 @@
 import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
 import { stepUnit } from '../../shared/compare/step.ts';
 import { cellText } from '../../shared/compare/words.ts';
+import { maximumOf, minimumOf } from '../../shared/extremes.ts';
 import { measuredQuantity } from '../../shared/quantity/index.ts';
 import { type Html, html } from '../html.ts';
 import { breakpoint, cellValue, deltaText } from './compare-grid.ts';
@@ -15,7 +16,7 @@ const SHADES = 4;
 export function mapDrawing(grid: GridDifference): Html | undefined {
   const { x, y, moved } = grid;
   if (!y || moved.length === 0) return undefined;
-  const most = Math.max(...moved.map((i) => Math.abs(grid.is[i]! - grid.was[i]!)));
+  const most = maximumOf(moved.map((i) => Math.abs(grid.is[i]! - grid.was[i]!)));
   const isMoved = new Set(moved);
   const rows = y.breakpoints.map((_, row) => {
     const cells = x.breakpoints.map((_, column) => {
@@ -74,7 +75,7 @@ export function curveDrawing(grid: GridDifference): Html {
     const kind = grid.moved.includes(i) ? 'moved' : 'still';
     return html`<circle class="${kind}" cx="${across(x.breakpoints[i]!)}" cy="${up(value)}" r="3"/>`;
   });
-  const ends = [...new Set([Math.min(...was, ...is), Math.max(...was, ...is)])];
+  const ends = [...new Set([minimumOf([...was, ...is]), maximumOf([...was, ...is])])];
   const labels = ends.map(
     (end) =>
       html`<text x="${MARGIN.left - 6}" y="${up(end) + 4}" text-anchor="end">${cellValue(grid, end)}</text>`,
@@ -103,7 +104,7 @@ ${row('new', (i) => cellValue(grid, grid.is[i]!))}${row('step', (i) => deltaText
 
 /** A place on the paper for each number, rounded to a tenth of a unit. */
 function scale(numbers: readonly number[], from: number, to: number): (value: number) => number {
-  const [low, high] = [Math.min(...numbers), Math.max(...numbers)];
+  const [low, high] = [minimumOf(numbers), maximumOf(numbers)];
   return (value) => {
     const share = high === low ? 0.5 : (value - low) / (high - low);
     return Math.round((from + share * (to - from)) * 10) / 10;

@@ -12,6 +12,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { maximumOf } from '../../shared/extremes.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { boxTable } from './compare-grid.ts';
@@ -99,10 +100,10 @@ function findingText(line: FindingLine, { style, width }: Paper): string {
 function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
   if (values.length === 0) return [];
   const groups = [...groupedBy(values, ({ label }) => label).values()].map(rowsOf);
-  const widest = Math.max(...groups.flat().map(({ place }) => displayWidth(place)));
+  const widest = maximumOf(groups.flat().map(({ place }) => displayWidth(place)));
   const column = Math.min(WIDEST_PLACE, widest) + INDENT.length;
   return groups.flatMap((rows) => {
-    const [was, is] = [0, 1].map((side) => Math.max(...rows.map(({ pair }) => displayWidth(pair[side]!))));
+    const [was, is] = [0, 1].map((side) => maximumOf(rows.map(({ pair }) => displayWidth(pair[side]!))));
     const lines = rows.map(({ value, place, pair, room }) => {
       const where = hang(INDENT, place, column).split('\n');
       where.push(padEnd(where.pop()!, column));
@@ -160,7 +161,7 @@ function changeLines(changes: readonly Change[], paper: Paper): string[] {
 /** How far each cell moved, where the rows fit on the paper. */
 function boxLines(box: MovedBox, { grid }: Extract<Change, { type: 'table' }>, paper: Paper): string[] {
   const rows = boxTable(grid, box);
-  const widths = rows[0]!.map((_, i) => Math.max(...rows.map((row) => displayWidth(row[i]!))));
+  const widths = rows[0]!.map((_, i) => maximumOf(rows.map((row) => displayWidth(row[i]!))));
   const total = widths.reduce((sum, width) => sum + width + 2, 4);
   if (total > paper.width) return [];
   return rows.map((row, i) => {

@@ -1,8 +1,8 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
+import { plain } from '../markdown.ts';
 import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
 import type { Format } from './format.ts';
-import { printable } from './layout.ts';
 
 /** For a report or a review: one table a group, the sources as a list at the end. */
 export const deriveMarkdown: Format<DeriveReport> = {
@@ -26,9 +26,4 @@ function row(value: DerivedValue, place: string | undefined): string {
   if (value.note !== undefined) working.push(value.note);
   const cells = [[value.label], [valueText(value)], working, [value.sources.join(', ')]];
   return `| ${cells.map((lines) => lines.map(plain).join('<br>')).join(' | ')} |`;
-}
-
-/** The characters of a text that Markdown would read as marks are escaped. */
-function plain(text: string): string {
-  return printable(text).replace(/[\\`*_{}[\]<>|#~$]/g, '\\$&');
 }

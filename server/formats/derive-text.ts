@@ -1,4 +1,5 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { Paper } from '../terminal.ts';
 import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
@@ -23,11 +24,14 @@ function groupText(group: ValueGroup, paper: Paper): string {
   if (conditions.length > 0) {
     heading.push(style.dim(hang('  ', printable(conditions.join(' · ')), width, PARTS)));
   }
-  const labels = Math.min(LABELS, Math.max(0, ...values.map((value) => displayWidth(value.label))));
+  const labels = Math.min(
+    LABELS,
+    Math.max(0, ...values.map((value) => displayWidth(printable(value.label)))),
+  );
   const results = Math.max(0, ...values.map((value) => displayWidth(valueText(value))));
   const blocks = families(values).map((family) => {
     const [value] = family;
-    const label = hang('  ', value.label, labels + 2).split('\n');
+    const label = hang('  ', printable(value.label), labels + 2).split('\n');
     label.push(padEnd(label.pop()!, labels + 2));
     const result = family.length === 1 ? style.bold(padEnd(valueText(value), results)) : padEnd('', results);
     const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
@@ -73,15 +77,15 @@ function table(family: Family, paper: Paper): string[] {
   const shared = originsOf(family[0]).filter((origin) =>
     family.every((one) => originsOf(one).includes(origin)),
   );
-  const places = Math.max(...family.map(({ at }) => displayWidth(at)));
-  const results = Math.max(...family.map((value) => displayWidth(valueText(value))));
+  const places = maximumOf(family.map(({ at }) => displayWidth(printable(at))));
+  const results = maximumOf(family.map((value) => displayWidth(valueText(value))));
   const rows = family.flatMap((value) => {
     const result = valueText(value);
     const end = ` = ${result}`;
     const numbers = value.substituted.endsWith(end)
       ? value.substituted.slice(0, -end.length)
       : value.substituted;
-    const place = `${INDENT}${padEnd(value.at, places)}  ${padEnd(result, results)}`;
+    const place = `${INDENT}${padEnd(printable(value.at), places)}  ${padEnd(result, results)}`;
     // A long key path leaves the numbers no room beside it; they get a line of their own.
     const isLong = displayWidth(place) > LONG_PLACE;
     const head = isLong ? `${INDENT}  = ` : `${place}  = `;
@@ -118,7 +122,7 @@ function remarkLines(
 function sourceList(report: DeriveReport, { style, width }: Paper): string {
   const keys = sourcesOf(report);
   if (keys.length === 0) return '';
-  const column = Math.max(...keys.map((key) => key.length));
+  const column = maximumOf(keys.map((key) => key.length));
   const lines = keys.map((key) => hang(`  ${padEnd(key, column)}  `, citation(key), width));
   return `${style.bold(style.blue('Sources'))}\n\n${lines.join('\n')}\n`;
 }

@@ -1,7 +1,7 @@
 import type { Severity } from '../../shared/checks/check.ts';
 import { readablePath } from '../files.ts';
 import type { LocatedPlace } from './check-report.ts';
-import { printable } from './layout.ts';
+import { visible } from './layout.ts';
 
 /**
  * Workflow commands of GitHub Actions, which become annotations at the lines of a pull request
@@ -45,7 +45,7 @@ function command(name: string, properties: Readonly<Record<string, string | numb
 
 /** What ends a line would end the command, and `%` begins an escape. */
 function data(text: string): string {
-  const lines = text.split('\n').map(printable).join('\n');
+  const lines = text.split('\n').map(visible).join('\n');
   return lines.replaceAll('%', '%25').replaceAll('\r', '%0D').replaceAll('\n', '%0A');
 }
 

@@ -29,16 +29,25 @@ export function padStart(text: string, width: number): string {
 
 /**
  * A text from a file, safe to show: a control character could move the cursor or paint over other lines, and a
- * mark of writing direction could show the characters in another order than the controller reads them.
+ * mark of writing direction could show the characters in another order than the controller reads them. A line that
+ * begins with `::` is a command to a build server that reads the output.
  */
 export function printable(text: string): string {
+  return visible(text).replace(/^\s*:(?=:)/, (mark) => `${mark.slice(0, -1)}\ufffd`);
+}
+
+/** A part of a line, safe to show behind something else. */
+export function visible(text: string): string {
   return text
     .replace(/\t/g, ' ')
     .replace(/[\p{Cc}\u061c\u200e\u200f\u2028\u2029\u202a-\u202e\u2066-\u2069]/gu, '\ufffd');
 }
 
-/** Where a line of words may break, and where a formula may: before an operator, so a number keeps its unit. */
-export const WORDS = /(?<= )(?=\S)/;
+/**
+ * Where a line of words may break, and where a formula may: before an operator, so a number keeps its unit. No line may
+ * begin with `::`, see `printable`.
+ */
+export const WORDS = /(?<= )(?=\S)(?!::)/;
 export const OPERATORS = /(?<= )(?=[=·+−×/] )/;
 /** For a row of parts that `·` divides: the divider ends the line. */
 export const PARTS = /(?<= · )/;
@@ -75,11 +84,13 @@ export interface Cropped {
 
 /** What fits into `width` columns of a line, around `start`..`end` (UTF-16 units); `…` stands for the rest. */
 export function crop(line: string, start: number, end: number, width: number): Cropped {
-  const left = [...printable(line.slice(0, start))];
-  const stretch = [...printable(line.slice(start, end))];
-  const right = [...printable(line.slice(end))];
+  // A line can be as long as the file, with thousands of findings on it.
+  const reach = 8 * width;
+  const left = [...visible(line.slice(Math.max(0, start - reach), start))];
+  const stretch = [...visible(line.slice(start, Math.min(end, start + reach)))];
+  const right = [...visible(line.slice(end, end + reach))];
   let middle = stretch;
-  if (displayWidth(line) > width) {
+  if (line.length > reach || displayWidth(line) > width) {
     middle = takeWhileFits(stretch, width - 2);
     const room = width - 2 - displayWidth(middle.join(''));
     const leftRoom = Math.max(room - displayWidth(right.join('')), Math.ceil(room / 2));

@@ -1,4 +1,5 @@
 import { oncePer } from '../configuration/parts.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { Block } from '../source/blocks.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import type { Chunk } from '../source/tree.ts';
@@ -20,7 +21,8 @@ export interface Acceptance {
   readonly nextLine: number;
 }
 
-const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*?))[ \r]*$/gm;
+/** Blanks at the end are cut off afterwards: a pattern that did it would try each blank inside the reason as the last. */
+const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*))/gm;
 
 interface Comment {
   readonly chunk: Chunk;
@@ -31,7 +33,7 @@ interface Comment {
 const commentsIn: (block: Block) => readonly Comment[] = oncePer(({ parts }) => {
   const found: Comment[] = [];
   for (const part of parts) {
-    if (part instanceof Block) found.push(...commentsIn(part));
+    if (part instanceof Block) for (const one of commentsIn(part)) found.push(one);
     // Most accept nothing, and that is found out a hundred times faster.
     else if (part.text.includes('# accept'))
       for (const match of part.text.matchAll(COMMENT)) found.push({ chunk: part, match });
@@ -40,23 +42,29 @@ const commentsIn: (block: Block) => readonly Comment[] = oncePer(({ parts }) => 
 });
 
 function readAcceptances(file: SourceFile): Acceptance[] {
-  return commentsIn(file.chunks).map(({ chunk, match }) => {
+  const found: Acceptance[] = [];
+  let below: { readonly own: number; readonly line: number } | undefined;
+  // From below, where it is known already what the comments under a comment stand above.
+  for (const { chunk, match } of [...commentsIn(file.chunks)].reverse()) {
     const lineStart = file.chunks.get(chunk)! + match.index;
     const start = lineStart + match[0].indexOf('#');
-    let line = file.lines.position(start).line + 1;
-    while (/^\s*#/.test(file.lines.line(line))) line++;
     const own = file.lines.position(start).line;
-    return {
+    let line = own + 1;
+    while (line !== below?.own && /^\s*#/.test(file.lines.line(line))) line++;
+    if (line === below?.own) line = below.line;
+    below = { own, line };
+    found.push({
       rule: match[2]!,
-      reason: match[3]!,
+      reason: match[3]!.trimEnd(),
       line,
       file: file.path,
       start,
-      end: start + match[1]!.length,
+      end: start + match[1]!.trimEnd().length,
       lineStart,
       nextLine: file.lines.starts[own + 1] ?? file.chunks.length,
-    };
-  });
+    });
+  }
+  return found.reverse();
 }
 
 /** What can't be read can't be accepted, and a comment that accepts can't be accepted by another. */
@@ -84,14 +92,13 @@ export function applyAcceptances(
   const acceptances = files.flatMap(readAcceptances);
   if (acceptances.length === 0) return { findings, accepted: [] };
   const lines = new Map(files.map((file) => [file.path, file.lines]));
+  const byPlace = groupedBy(acceptances, ({ rule, line, file }) => `${rule}\n${line}\n${file}`);
   const accepted: Accepted[] = [];
   const used = new Set<Acceptance>();
   const left = findings.filter((finding) => {
     const { file, start } = finding.writtenAt ?? finding;
     const line = lines.get(file)?.position(start).line;
-    const match = acceptances.find(
-      (one) => one.rule === finding.rule && one.file === file && one.line === line,
-    );
+    const match = byPlace.get(`${finding.rule}\n${line}\n${file}`)?.[0];
     if (!match || !mayBeAccepted(finding.rule)) return true;
     used.add(match);
     if (match.reason === '') return true;

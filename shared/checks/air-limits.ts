@@ -2,6 +2,7 @@ import type { EngineConfiguration, Sensor } from '../../generated/configuration.
 import type { QuantityValue } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
 import { valueText } from '../derived/value.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { formatQuantity, percent, percentBeside } from './words.ts';
@@ -17,7 +18,7 @@ function manifoldPressureReach({ sensors }: EngineConfiguration): Reach[] {
   return Object.values(sensors ?? {}).flatMap(({ measures, scaling }) => {
     if (measures?.text !== 'manifold_pressure' || !scaling || scaling.points.length < 2) return [];
     const ends = scaling.points.map(({ to }) => absoluteAtSeaLevel(to));
-    return [{ scaling, low: Math.min(...ends), high: Math.max(...ends) }];
+    return [{ scaling, low: minimumOf(ends), high: maximumOf(ends) }];
   });
 }
 

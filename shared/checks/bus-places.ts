@@ -1,46 +1,24 @@
 import type { BusMessage } from '../../generated/configuration.ts';
 import { MOST_DATA } from '../derived/bus.ts';
 import {
+  areFree,
+  claimsOf,
   dataBits,
   messagesOf,
   type NamedMessage,
-  type NamedSignal,
-  placeOf,
-  signalsOf,
+  type PlacedSignal,
+  placedSignals,
 } from '../derived/bus-signals.ts';
-import {
-  nextFreeStart,
-  type BusSignal as SignalPlace,
-  sharedBits,
-  signalBits,
-  signalFits,
-} from '../physics/bus-signal.ts';
+import { nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
 import { listed } from './words.ts';
 
-interface PlacedSignal extends NamedSignal {
-  readonly place: SignalPlace;
-}
-
-/** The signals of a message that have a place in some frame. */
-function placedSignals(message: BusMessage): PlacedSignal[] {
-  return signalsOf(message).flatMap(({ name, signal }) => {
-    const place = placeOf(signal);
-    return place && signalBits(place).length > 0 ? [{ name, signal, place }] : [];
-  });
-}
-
 /** Moves a signal to where it overlaps no other one; none where the message has no such place. */
 function moveToFreeBits(message: BusMessage, moved: PlacedSignal): Fix[] {
   const room = Math.floor(Math.min(dataBits(message) ?? MOST_DATA, MOST_DATA));
-  const others = placedSignals(message).filter(({ signal }) => signal !== moved.signal);
-  const start = nextFreeStart(
-    moved.place,
-    others.map(({ place }) => place),
-    room,
-  );
+  const start = nextFreeStart(moved.place, (bits) => areFree(message, bits, moved.signal), room);
   if (start === undefined) return [];
   return [
     {
@@ -77,15 +55,20 @@ export const busSignalOverlap: Check = engineCheck({
   },
 });
 
+/** A frame has room for few signals; of one that lies on more others than that the rest says nothing new. */
+const MOST_NAMED = 7;
+
 const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
-  const signals = placedSignals(message);
-  for (const [i, one] of signals.entries()) {
-    const overlaps = signals.slice(0, i).flatMap((other) => {
-      const positions = sharedBits(one.place, other.place);
-      return positions.length > 0 ? [{ other, positions }] : [];
-    });
-    if (overlaps.length === 0) continue;
+  const claims = claimsOf(message);
+  const order = new Map(placedSignals(message).map((one, i) => [one, i]));
+  for (const [one, own] of order) {
+    const all = new Set(one.positions.flatMap((position) => claims.get(position)!));
+    const earlier = [...all].filter((other) => order.get(other)! < own);
+    if (earlier.length === 0) continue;
+    const first = earlier.sort((a, b) => order.get(a)! - order.get(b)!).slice(0, MOST_NAMED);
+    const overlaps = first.map((other) => ({ other, positions: sharedBits(one.place, other.place) }));
     const shared = overlaps.map(({ other, positions }) => `${bitsText(positions)} of \`${other.name}\``);
+    if (earlier.length > MOST_NAMED) shared.push('bits of others');
     yield {
       at: one.signal.start_bit!.node,
       message: `\`${one.name}\` lies on ${listed(shared)}.`,
@@ -121,7 +104,7 @@ const outsideEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Fo
   if (!message.length || data === undefined) return;
   for (const one of placedSignals(message)) {
     if (signalFits(one.place, data)) continue;
-    const last = Math.max(...signalBits(one.place));
+    const last = Math.max(...one.positions);
     const needed = Math.floor(last / 8) + 1;
     const lengthen: Fix[] =
       8 * needed > MOST_DATA

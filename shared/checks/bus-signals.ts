@@ -4,6 +4,7 @@ import { ofEach } from '../configuration/of-each.ts';
 import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import {
+  areFree,
   codingOf,
   dataBits,
   dimensionIn,
@@ -21,7 +22,8 @@ import {
 import { type Limit, limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
-import { type BusSignal as SignalPlace, sharedBits, signalFits, signalRange } from '../physics/bus-signal.ts';
+import { minimumOf } from '../extremes.ts';
+import { type BusSignal as SignalPlace, signalBits, signalFits, signalRange } from '../physics/bus-signal.ts';
 import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
@@ -156,14 +158,10 @@ function widening(
       : insertEntry(mapping, 'signed', { line: 'true' }, mapping.entry('bits'));
     fixes.push({ title: 'Make the signal signed', safety: 'choice', edits: [edit] });
   }
-  const others = signalsOf(message).flatMap((other) =>
-    other.signal === signal ? [] : (placeOf(other.signal) ?? []),
-  );
   for (let bits = place.bits + 1; bits <= 64; bits++) {
     const wider = { ...place, bits };
     if (!holds(wider)) continue;
-    const isFree = others.every((other) => sharedBits(wider, other).length === 0);
-    if (signalFits(wider, dataBits(message) ?? 0) && isFree)
+    if (signalFits(wider, dataBits(message) ?? 0) && areFree(message, signalBits(wider), signal))
       fixes.push({
         title: `Use ${bits} bits, which hold it`,
         safety: 'choice',
@@ -236,7 +234,7 @@ const gapsWatching = oncePer((limits: readonly Limit[]): ((name: string) => read
 function gapOf(limit: Limit): Gap {
   const [first] = thresholdsOf(limit);
   const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
-  return { limit, gap: Math.min(...gaps), unit: first ? unitOf(first.threshold) : '' };
+  return { limit, gap: minimumOf(gaps), unit: first ? unitOf(first.threshold) : '' };
 }
 
 function coarseText(name: string, step: DerivedValue, limit: string, gap: number, unit: string): string {

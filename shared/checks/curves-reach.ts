@@ -1,6 +1,7 @@
 import type { Engine } from '../configuration/installation.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pressureDemand } from '../derived/pressure-demand.ts';
+import { maximumOf } from '../extremes.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
@@ -51,7 +52,7 @@ export const axisDoesNotCover: Check = engineCheck({
         for (const { axis } of axesOf(table)) {
           const reach = reaches.get(axis.quantity);
           // Out of order, an axis still reaches to its greatest breakpoint.
-          const end = Math.max(...absoluteBreakpoints(axis));
+          const end = maximumOf(absoluteBreakpoints(axis));
           if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {

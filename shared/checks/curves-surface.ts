@@ -7,6 +7,7 @@ import {
   smoothnessOf,
   writtenCells,
 } from '../derived/smoothness.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { type Check, type Fix, type Found, fileCheck } from './check.ts';
 import { judgeEach } from './each.ts';
 import {
@@ -148,7 +149,7 @@ function stepsAlong(cells: readonly (readonly number[])[], axis: 'x' | 'y'): Ste
 function stepsAgainst(table: TableValue, axis: 'x' | 'y', trend: Trend, slack: number): Step[] {
   const cells = writtenCells(table) ?? [];
   const all = cells.flat();
-  const least = slack * (Math.max(...all) - Math.min(...all));
+  const least = slack * (maximumOf(all) - minimumOf(all));
   const sign = trend === 'rises' ? -1 : 1;
   const at = ([row, column]: Step['from']): number => cells[row]![column]!;
   return stepsAlong(cells, axis).filter(({ from, to }) => sign * (at(to) - at(from)) > least);

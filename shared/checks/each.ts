@@ -22,6 +22,6 @@ export function judgeEach<Item, Settings>(
 
 const allOf = oncePer((lists: readonly (readonly Found[])[]): readonly Found[] => {
   const all: Found[] = [];
-  for (const found of lists) if (found !== NOTHING) all.push(...found);
+  for (const found of lists) if (found !== NOTHING) for (const one of found) all.push(one);
   return all;
 });

@@ -50,8 +50,12 @@ export function nearestWord(word: string, candidates: Iterable<string>): string 
   if (word.length > 60) return undefined;
   let nearest: string | undefined;
   let least = Math.max(1, Math.floor(word.length / 3)) + 0.1;
+  const own = folded(word);
   for (const candidate of candidates) {
-    const slips = isSameWord(word, candidate) ? 0 : slipsBetween(word, candidate);
+    const isSame = folded(candidate) === own;
+    // Each letter that one of them has more is a slip: most candidates are ruled out without counting the others.
+    if (!isSame && Math.abs(candidate.length - word.length) >= least) continue;
+    const slips = isSame ? 0 : slipsBetween(word, candidate);
     if (slips < least) [nearest, least] = [candidate, slips];
   }
   return nearest;

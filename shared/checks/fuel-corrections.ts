@@ -5,6 +5,7 @@ import { ambientPressure } from '../derived/atmosphere.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
+import { minimumOf } from '../extremes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
 import { passes } from './threshold.ts';
@@ -36,7 +37,7 @@ export const warmUpDoesNotEnd: Check = engineCheck({
       const curve = configuration.fuel?.warm_up_enrichment;
       if (!curve?.cells || curve.x?.quantity !== 'coolant_temperature') continue;
       const nodes = curve.rows[0]!;
-      const least = Math.min(...curve.cells);
+      const least = minimumOf(curve.cells);
       const end = lookUp(curve, warm);
       if (passes(1 - tolerance, least)) {
         const node = nodes[curve.cells.indexOf(least)]!;

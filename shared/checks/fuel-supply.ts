@@ -5,6 +5,7 @@ import { highestManifoldPressure } from '../derived/full-load.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { placeOfOperand, valueText } from '../derived/value.ts';
 import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../derived/worst-case.ts';
+import { maximumOf } from '../extremes.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
@@ -55,7 +56,7 @@ export const fixedRegulatorWithBoost: Check = engineCheck({
     // A pressure over the manifold contradicts the regulator, and is said to.
     if (rail.pressure.quantity.reference !== 'gauge') return;
     const pressures = engines.map((engine) => highestManifoldPressure(engine, speed.canonical) ?? 0);
-    const highest = Math.max(...pressures);
+    const highest = maximumOf(pressures);
     const engine = engines[pressures.indexOf(highest)]!;
     const boosted = heldAt(engine, rail.pressure.node, speed, { canonical: highest }).get(injectorFlow);
     const atAmbient = heldAt(engine, rail.pressure.node, speed, { canonical: 101325 }).get(injectorFlow);
@@ -207,7 +208,7 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
   *find({ installation: { configuration }, derivation }) {
     const loops = configuration.closed_loop;
     const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
-    const authority = Math.max(...authorities.map((one) => one?.canonical ?? 0));
+    const authority = maximumOf(authorities.map((one) => one?.canonical ?? 0));
     if (authority === 0) return;
     yield* richerEach(derivation.points, authority);
   },

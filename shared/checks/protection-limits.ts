@@ -10,6 +10,7 @@ import {
   thresholdsOf,
   unitOf,
 } from '../derived/protection.ts';
+import { minimumOf } from '../extremes.ts';
 import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import { sourceText } from '../source/tree.ts';
@@ -72,7 +73,7 @@ function gapOf(limit: Limit): number | undefined {
   const pairs = thresholdPairs(limit);
   const isOrdered = pairs.every(({ caution, warning }) => isBeyond(limit.direction, warning, caution));
   return pairs.length > 0 && isOrdered
-    ? Math.min(...pairs.map(({ caution, warning }) => Math.abs(warning - caution)))
+    ? minimumOf(pairs.map(({ caution, warning }) => Math.abs(warning - caution)))
     : undefined;
 }
 

@@ -1,6 +1,7 @@
 import type { ClosedLoopFuelPressure, Sensor } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
+import { minimumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
@@ -122,7 +123,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
         for (const { level, threshold } of thresholdsOf(watched)) {
           const held = level === 'caution' ? target : limit;
           const bounds = threshold.type === 'table' ? [...(threshold.cells ?? [])] : [threshold.canonical];
-          const least = Math.min(...bounds);
+          const least = minimumOf(bounds);
           if (!held || referenceOf(threshold) !== undefined || held.canonical <= least) continue;
           yield {
             at: held.node,

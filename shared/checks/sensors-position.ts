@@ -1,5 +1,5 @@
 import type { Sensor } from '../../generated/configuration.ts';
-import { nearestFreePin, pinUses } from '../configuration/pins.ts';
+import { nearestFreePin } from '../configuration/pins.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
 import { insertEntry } from '../source/edit.ts';
@@ -135,7 +135,7 @@ export const widebandNeedsHeater: Check = engineCheck({
     for (const [name, sensor] of sensorsOf(configuration, 'wideband')) {
       if (sensor.heater_pin) continue;
       const mapping = nodeOf(sensor);
-      const pin = nearestFreePin(controller, pinUses(configuration), ['lambda-heater'], sensor.pin?.text);
+      const pin = nearestFreePin(controller, configuration, ['lambda-heater'], sensor.pin?.text);
       const fixes: Fix[] =
         pin !== undefined && mapping.type === 'mapping'
           ? [

@@ -2,6 +2,7 @@ import type { Sensor } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { inputRange, type OperandRange, sensorsOf } from '../derived/sensor-input.ts';
 import { scalingPoints } from '../derived/sensor-scaling.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
@@ -114,7 +115,7 @@ interface Working {
 /** The voltages between which a scaled sensor works. */
 function workingVolts(sensor: Sensor): Working | undefined {
   const inputs = sensor.scaling?.points.map(({ from }) => from.canonical) ?? [];
-  return inputs.length < 2 ? undefined : { low: Math.min(...inputs), high: Math.max(...inputs) };
+  return inputs.length < 2 ? undefined : { low: minimumOf(inputs), high: maximumOf(inputs) };
 }
 
 export const faultBoundsInsideScaling: Check = engineCheck({

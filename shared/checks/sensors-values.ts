@@ -3,6 +3,7 @@ import type { Installation } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { fitsWatched } from '../derived/protection.ts';
 import { reportable } from '../derived/sensor-reading.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { measuredQuantity, type Quantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 
@@ -20,8 +21,8 @@ function spanOf({ scaling, minimum, maximum, range }: Sensor): Span | undefined 
   const of = points[0]?.to ?? maximum?.quantity ?? minimum?.quantity;
   if (!of) return undefined;
   return {
-    low: minimum?.canonical ?? (values.length ? Math.min(...values) : Number.NEGATIVE_INFINITY),
-    high: maximum?.canonical ?? (values.length ? Math.max(...values) : Number.POSITIVE_INFINITY),
+    low: minimum?.canonical ?? (values.length ? minimumOf(values) : Number.NEGATIVE_INFINITY),
+    high: maximum?.canonical ?? (values.length ? maximumOf(values) : Number.POSITIVE_INFINITY),
     of,
   };
 }

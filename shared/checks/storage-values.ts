@@ -1,4 +1,5 @@
 import { stepUnit } from '../derived/bus-signals.ts';
+import { maximumOf } from '../extremes.ts';
 import { fromUnit, splitUnit, toUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
@@ -69,7 +70,7 @@ export const valueNotRepresentable: Check = engineCheck({
       const worst = worstBy(rounded, (one) => Math.abs(errorOf(one)));
       if (!worst) continue;
       const error = errorOf(worst);
-      const largest = Math.max(...written.numbers.map(({ canonical }) => Math.abs(canonical)));
+      const largest = maximumOf(written.numbers.map(({ canonical }) => Math.abs(canonical)));
       const { number } = worst;
       const by = `${formatQuantity(Math.abs(error), stepUnit(number.unit), 2)} ${error > 0 ? 'more' : 'less'}`;
       yield {

@@ -5,6 +5,7 @@ import { ofEachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
 import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
 import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, type ScalarNode, sourceText } from '../source/tree.ts';
@@ -94,12 +95,12 @@ export function withUnit({ unit }: TableValue, text: string): string {
 /** A number spelled with as many decimals as its row has. */
 export function spelledLike(row: readonly ScalarNode[], number: number): string {
   if (row.some(({ text }) => /e/i.test(text))) return String(Number(number.toPrecision(3)));
-  return number.toFixed(Math.max(...row.map(decimalsOf)));
+  return number.toFixed(maximumOf(row.map(decimalsOf)));
 }
 
 /** The step that the spelling of a row can show: 0.1 where one decimal is written. */
 export function spelledStep(row: readonly ScalarNode[]): number {
-  return 10 ** -Math.max(...row.map(decimalsOf));
+  return 10 ** -maximumOf(row.map(decimalsOf));
 }
 
 function decimalsOf({ text }: ScalarNode): number {

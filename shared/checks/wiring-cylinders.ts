@@ -2,6 +2,7 @@ import type { EngineConfiguration, Output } from '../../generated/configuration.
 import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
+import { maximumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
@@ -30,7 +31,7 @@ function* gap(
   const cylinders = engine?.cylinders?.canonical;
   if (!at || !cylinders || !Number.isInteger(cylinders) || cylinders > 24) return;
   const counts = served(cylinders, groups);
-  const most = Math.max(...counts);
+  const most = maximumOf(counts);
   if (most === 0) return;
   const isNone = counts.includes(0);
   const enough = isNone ? 1 : most;

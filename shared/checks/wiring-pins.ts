@@ -1,5 +1,5 @@
 import type { ControllerConfiguration, Pin } from '../../generated/configuration.ts';
-import { channels, nearestFreePin, type PinUse, pinUses } from '../configuration/pins.ts';
+import { channels, endNumberStart, nearestFreePin, type PinUse, pinUses } from '../configuration/pins.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
@@ -12,7 +12,7 @@ const fitting = ({ roles }: Pick<PinUse, 'roles'>): string => `the role ${roles.
 /** Moves a use to the nearest pin of a fitting role that nothing uses. */
 function moveToFreePin({ installation }: EngineSubject, use: PinUse): Fix[] {
   const { configuration, controller } = installation;
-  const free = nearestFreePin(controller, pinUses(configuration), use.roles, use.pin.text);
+  const free = nearestFreePin(controller, configuration, use.roles, use.pin.text);
   if (free === undefined) return [];
   const role = words(controller!.pins![free]!.role!.text);
   return [
@@ -31,9 +31,10 @@ function pinAt({ installation }: EngineSubject, { pin }: PinUse): Pin | undefine
 
 /** Whether the connectors have a contact of this name, described or not; false where no connector is described. */
 function isContact({ connectors }: ControllerConfiguration, pin: string): boolean {
-  const [, connector, position] = /^(.*?)([1-9]\d*)$/.exec(pin) ?? [];
-  const positions = connector === undefined ? undefined : connectors?.[connector]?.positions;
-  return positions !== undefined && Number(position) <= positions.canonical;
+  let start = endNumberStart(pin);
+  while (pin[start] === '0') start++;
+  const positions = start < pin.length ? connectors?.[pin.slice(0, start)]?.positions : undefined;
+  return positions !== undefined && Number(pin.slice(start)) <= positions.canonical;
 }
 
 export const pinUnknown: Check = engineCheck({

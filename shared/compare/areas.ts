@@ -1,3 +1,4 @@
+import { maximumOf } from '../extremes.ts';
 import type { Change } from './change.ts';
 import { type Item, isApply } from './item.ts';
 
@@ -50,7 +51,7 @@ function sizeOf(change: Change): number {
   if (change.type === 'value') return Math.abs(change.step?.ratio ?? 1);
   if (change.type !== 'table') return Number.POSITIVE_INFINITY;
   const { moved, was, is } = change.grid;
-  const size = Math.max(...was.map(Math.abs));
+  const size = maximumOf(was.map(Math.abs));
   const most = moved.reduce((far, i) => Math.max(far, Math.abs(is[i]! - was[i]!)), 0);
   return most / (size || 1);
 }

@@ -1,6 +1,7 @@
 import { lookUp } from '../configuration/lookup.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { comparable, sameBreakpoints } from './same.ts';
 
 /**
@@ -45,7 +46,7 @@ export function gridDifference(was: TableValue, is: TableValue): GridDifference 
   const resampled = !sameBreakpoints(was, is);
   const before = resampled ? readAt(was, x, y) : [...was.cells!];
   const after = resampled ? readAt(is, x, y) : [...is.cells!];
-  const size = Math.max(...[...before, ...after].map(Math.abs));
+  const size = maximumOf([...before, ...after].map(Math.abs));
   const isMoved = (i: number) =>
     resampled ? Math.abs(after[i]! - before[i]!) > INTERPOLATION * size : !sameNumber(after[i]!, before[i]!);
   const moved = [...before.keys()].filter(isMoved);
@@ -100,6 +101,6 @@ export interface MovedBox {
 export function movedBox(grid: GridDifference): MovedBox | undefined {
   if (grid.moved.length === 0) return undefined;
   const places = grid.moved.map((index) => placeInGrid(grid, index));
-  const span = (numbers: readonly number[]) => [Math.min(...numbers), Math.max(...numbers)] as const;
+  const span = (numbers: readonly number[]) => [minimumOf(numbers), maximumOf(numbers)] as const;
   return { rows: span(places.map(({ row }) => row)), columns: span(places.map(({ column }) => column)) };
 }

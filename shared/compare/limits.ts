@@ -31,6 +31,7 @@ import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.
 import type { DerivedValue } from '../derived/value.ts';
 import { harnessWires, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
+import { minimumOf } from '../extremes.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 
 /** What a derived value is held against, so that a review can tell how much room is left. */
@@ -77,7 +78,7 @@ const driverLimit = most('driver', ({ value, subject: { installation } }) => {
   const limits = pins.flatMap(
     (pin) => (pin && controller?.pins?.[pin.text]?.maximum_current?.canonical) ?? [],
   );
-  return limits.length > 0 ? Math.min(...limits) : undefined;
+  return limits.length > 0 ? minimumOf(limits) : undefined;
 });
 
 const targetCurrent = most(

@@ -72,7 +72,7 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     if (!set) continue;
     const isChange = (node: Node) => changes.some((change) => isWithin(node, change));
     readings.push(...set.readings);
-    faults.push(...set.faults.filter((fault) => fault.type === 'quantity' && isChange(fault.node)));
+    for (const fault of set.faults) if (fault.type === 'quantity' && isChange(fault.node)) faults.push(fault);
   }
   const controllerFile = controllerOf(project, configuration.controller, links);
   const controller = controllerFile && bind(controllerShape, [controllerFile.root]);
@@ -117,7 +117,7 @@ function bindChanges(
     if (changed.value === undefined) delete bound[name];
     else bound[name] = changed.value;
     for (const tree of changed.readings.items) readings.push(changesIn(tree, changes));
-    faults.push(...changed.faults);
+    for (const fault of changed.faults) faults.push(fault);
   }
   return { configuration: rememberNodes(bound, all), readings, faults };
 }

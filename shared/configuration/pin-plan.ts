@@ -1,5 +1,6 @@
 import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../generated/configuration.ts';
-import { type Channel, channels, type PinUse } from './pins.ts';
+import { groupedBy } from '../grouped-by.ts';
+import { type Channel, channels, endNumberStart, type PinUse } from './pins.ts';
 
 /** One contact of the controller with everything that is wired to it. */
 export interface PlannedPin {
@@ -45,6 +46,7 @@ export function pinPlan(
   const names = [
     ...new Set([...contacts, ...Object.keys(described), ...uses.map(({ pin }) => pin.text)]),
   ].sort(byPin);
+  const usesOf = groupedBy(uses, ({ pin }) => pin.text);
   const connectors = new Map<string, PlannedPin[]>(stated.map(([name]) => [name, []]));
   for (const name of names) {
     const { connector, position } = contactOf(name, [...connectors.keys()]);
@@ -53,7 +55,7 @@ export function pinPlan(
       name,
       position,
       pin: described[name],
-      uses: uses.filter(({ pin }) => pin.text === name),
+      uses: usesOf.get(name) ?? [],
     });
     connectors.set(connector, pins);
   }
@@ -70,7 +72,7 @@ function contactOf(
   connectors: readonly string[],
 ): { connector: string; position: number | undefined } {
   const known = connectors.find((one) => name.startsWith(one) && /^\d+$/.test(name.slice(one.length)));
-  const connector = known ?? name.replace(/\d+$/, '');
+  const connector = known ?? name.slice(0, endNumberStart(name));
   const number = name.slice(connector.length);
   return { connector, position: number === '' ? undefined : Number(number) };
 }

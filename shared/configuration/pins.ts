@@ -6,6 +6,7 @@ import type {
   Sensor,
 } from '../../generated/configuration.ts';
 import type { Node, PathStep } from '../source/tree.ts';
+import { oncePer } from './parts.ts';
 import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];
@@ -88,23 +89,27 @@ export interface PinUse extends Channel {
 }
 
 /** Everything that needs a pin of the controller, in the order of the file; what is half written is left out. */
-export function channels({ sensors, inputs, outputs }: EngineConfiguration): Channel[] {
-  return [
-    ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
-    ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
-      pin: input.pin,
-      node: nodeOf(input),
-      owner,
-      label: owner,
-      roles: switchRoles,
-    })),
-    ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output)),
-  ];
-}
+export const channels = oncePer(({ sensors, inputs, outputs }: EngineConfiguration): readonly Channel[] => [
+  ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
+  ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
+    pin: input.pin,
+    node: nodeOf(input),
+    owner,
+    label: owner,
+    roles: switchRoles,
+  })),
+  ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output)),
+]);
 
-export function pinUses(configuration: EngineConfiguration): PinUse[] {
-  return channels(configuration).filter((channel): channel is PinUse => channel.pin !== undefined);
-}
+export const pinUses = oncePer((configuration: EngineConfiguration): readonly PinUse[] =>
+  channels(configuration).filter((channel): channel is PinUse => channel.pin !== undefined),
+);
+
+/** The names of the pins that something uses. */
+const takenPins = oncePer(
+  (configuration: EngineConfiguration): ReadonlySet<string> =>
+    new Set(pinUses(configuration).map(({ pin }) => pin.text)),
+);
 
 function sensorChannels(owner: string, sensor: Sensor): Channel[] {
   const node = nodeOf(sensor);
@@ -128,6 +133,16 @@ function outputChannels(owner: string, output: Output): Channel[] {
   return found;
 }
 
+/**
+ * Where the digits at the end of a name begin. A pattern for them would start anew at each of a long run of digits that
+ * something stands behind.
+ */
+export function endNumberStart(name: string): number {
+  let start = name.length;
+  while (start > 0 && /\d/.test(name[start - 1]!)) start--;
+  return start;
+}
+
 /** `A7` taken apart. */
 function positionOf(pin: string): { connector: string; position: number } {
   const [, connector = '', position = ''] = /^(\D*)(\d*)/.exec(pin) ?? [];
@@ -137,11 +152,11 @@ function positionOf(pin: string): { connector: string; position: number } {
 /** The pin of one of the roles that nothing uses and that stands nearest to `to`, on its own connector first. */
 export function nearestFreePin(
   controller: ControllerConfiguration | undefined,
-  uses: readonly PinUse[],
+  configuration: EngineConfiguration,
   roles: readonly PinRole[],
   to = '',
 ): string | undefined {
-  const taken = new Set(uses.map(({ pin }) => pin.text));
+  const taken = takenPins(configuration);
   const from = positionOf(to);
   const rank = (name: string, role: PinRole): readonly number[] => {
     const { connector, position } = positionOf(name);

@@ -46,7 +46,9 @@ export function createProject(
 
 /** The path that a file means by `reference`, which is relative to the file's own folder unless it is absolute. */
 export function resolvePath(from: string, reference: string): string {
-  const wanted = reference.replaceAll('\\', '/');
+  // Several slashes are one, but at the beginning, where they can name another computer. Else one file would have as
+  // many paths as somebody likes to write, and a circle of files no end.
+  const wanted = reference.replaceAll('\\', '/').replace(/(?<=[^/])\/{2,}/g, '/');
   const absolute = wanted.startsWith('/') || /^[A-Za-z]:\//.test(wanted);
   const steps = absolute ? [] : from.split('/').slice(0, -1);
   for (const step of wanted.split('/')) {

@@ -68,7 +68,7 @@ function judgeSection(kind: FileKind, name: string, section: Node): StructureFau
   const apart = new Set<Node>(places.map(({ node }) => node));
   const faults = judge(outlineValidators[kind][name]!, section, apart);
   for (const { node, validator } of places)
-    for (const one of judgeEachMember(node.counted, validator)) faults.push(...one);
+    for (const list of judgeEachMember(node.counted, validator)) for (const fault of list) faults.push(fault);
   return faults;
 }
 

@@ -1,6 +1,6 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
 import { oncePer } from '../configuration/parts.ts';
-import { rawRange, type BusSignal as SignalPlace } from '../physics/bus-signal.ts';
+import { rawRange, type BusSignal as SignalPlace, signalBits } from '../physics/bus-signal.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
 import type { Dimension, PressureReference } from '../quantity/kinds.ts';
@@ -58,6 +58,45 @@ export function placeOf({ start_bit, bits, byte_order, signed }: BusSignal): Sig
     byteOrder: byte_order?.text ?? 'little',
     signed: signed?.flag ?? false,
   };
+}
+
+/** A signal that has a place in some frame, and the positions of its bits. */
+export interface PlacedSignal extends NamedSignal {
+  readonly place: SignalPlace;
+  readonly positions: readonly number[];
+}
+
+export const placedSignals = oncePer((message: BusMessage): readonly PlacedSignal[] =>
+  signalsOf(message).flatMap((one) => {
+    const place = placeOf(one.signal);
+    const positions = place ? signalBits(place) : [];
+    return place && positions.length > 0 ? [{ ...one, place, positions }] : [];
+  }),
+);
+
+/** So many claims of one bit are kept; whether it is free for one of them, and who came first, needs no more. */
+const MOST_CLAIMS = 8;
+
+/**
+ * By position, the first of the signals that claim the bit there, in the order of the file. Each signal looks at its own
+ * bits alone, so a message of thousands of signals is judged in a time that grows as its text does.
+ */
+export const claimsOf = oncePer((message: BusMessage): ReadonlyMap<number, readonly PlacedSignal[]> => {
+  const claims = new Map<number, PlacedSignal[]>();
+  for (const one of placedSignals(message)) {
+    for (const position of one.positions) {
+      const known = claims.get(position);
+      if (!known) claims.set(position, [one]);
+      else if (known.length < MOST_CLAIMS) known.push(one);
+    }
+  }
+  return claims;
+});
+
+/** Whether no other signal of the message claims any of the positions. */
+export function areFree(message: BusMessage, positions: readonly number[], owner: BusSignal): boolean {
+  const claims = claimsOf(message);
+  return positions.every((position) => (claims.get(position) ?? []).every(({ signal }) => signal === owner));
 }
 
 /** What the counts of a signal mean. */

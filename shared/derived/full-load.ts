@@ -1,6 +1,7 @@
 import type { Engine } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import { ambientPressure } from '../physics/atmosphere.ts';
 import { heldAt } from './cell.ts';
 import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
@@ -51,5 +52,5 @@ function highestTarget(target: TableValue, speed: number): number | undefined {
   if (!target.cells || !target.y) return undefined;
   const offset = target.reference === 'gauge' ? SEA_LEVEL : 0;
   const along = target.y.breakpoints.map((throttle) => lookUp(target, speed, throttle)!);
-  return Math.max(...along) + offset;
+  return maximumOf(along) + offset;
 }

@@ -1,5 +1,8 @@
 import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { formula } from '../physics/formula.ts';
 import { coilCurrent } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
@@ -15,11 +18,16 @@ export interface NamedOutput {
 }
 
 /** The outputs that drive one kind of load, in the order of the file. */
-export function outputsThatDrive({ outputs }: EngineConfiguration, load: Load): NamedOutput[] {
-  return Object.entries(outputs ?? {}).flatMap(([name, output]) =>
-    output.drives?.text === load ? [{ name, output }] : [],
-  );
+export function outputsThatDrive(configuration: EngineConfiguration, load: Load): readonly NamedOutput[] {
+  return outputsByLoad(configuration).get(load) ?? [];
 }
+
+const outputsByLoad = oncePer(({ outputs }: EngineConfiguration) =>
+  groupedBy(
+    Object.entries(outputs ?? {}).map(([name, output]) => ({ name, output })),
+    ({ output }) => output.drives?.text,
+  ),
+);
 
 /** The cylinders that an output names, one or several. */
 export function cylindersOf({ cylinder, cylinders }: Output): number[] {
@@ -54,12 +62,21 @@ export const ohmsLaw = formula({
 
 const stated = lookedUp('stated-current', 'I', 'stated current of the load', 'A');
 
+/** How many injector outputs open each cylinder. */
+const driversByCylinder = oncePer((configuration: EngineConfiguration) => {
+  const drivers = outputsThatDrive(configuration, 'injector');
+  return groupedBy(
+    drivers.flatMap(({ output }) => [...new Set(cylindersOf(output))]),
+    (cylinder) => cylinder,
+  );
+});
+
 /** Injectors that one output opens together: those of its cylinders that no other output shares. */
 function injectorsOn(output: Output, configuration: EngineConfiguration): Operand {
-  const drivers = outputsThatDrive(configuration, 'injector');
+  const drivers = driversByCylinder(configuration);
   const perCylinder = injectorsPerCylinder(configuration).canonical;
   const count = cylindersOf(output).reduce((sum, cylinder) => {
-    const sharing = drivers.filter((one) => cylindersOf(one.output).includes(cylinder)).length;
+    const sharing = drivers.get(cylinder)!.length;
     return sum + Math.max(1, perCylinder / sharing);
   }, 0);
   return { canonical: Math.max(1, count), how: 'injectors that this output opens' };
@@ -87,7 +104,7 @@ function loadOf(output: Output, configuration: EngineConfiguration): Result | un
 /** The highest current that the dwell curve lets any coil reach. */
 function highestCoilCurrent(derivation: Derivation): MaybeOperand {
   const values = derivation.get(coilCurrent);
-  const most = Math.max(...values.map(({ canonical }) => canonical));
+  const most = maximumOf(values.map(({ canonical }) => canonical));
   const derived = values.find(({ canonical }) => canonical === most);
   return derived && { canonical: most, derived, how: 'highest of the dwell curve' };
 }

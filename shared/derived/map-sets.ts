@@ -4,6 +4,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import { oncePer } from '../configuration/parts.ts';
 import { sameAxis, sameValue } from '../configuration/same-value.ts';
 import { nodeOf, nodesOf, type TableValue, type Value } from '../configuration/values.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { formatNumber, formatQuantity, splitUnit } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 
@@ -121,7 +122,7 @@ function tableDifference(before: TableValue, after: TableValue): string | undefi
     const y = after.y?.breakpoints[Math.floor(i / width)];
     return cell - lookUp(before, x, y)!;
   });
-  const largest = Math.max(...after.cells.map(Math.abs));
+  const largest = maximumOf(after.cells.map(Math.abs));
   const moved = differences.filter((by) => Math.abs(by) > 1e-9 * largest);
   const elsewhere =
     sameAxis(before.x, after.x) && sameAxis(before.y, after.y) ? '' : ', on other breakpoints';
@@ -131,7 +132,7 @@ function tableDifference(before: TableValue, after: TableValue): string | undefi
 /** `, −30…+12 kPa`: the least and the most of some differences of values in `unit`. */
 function spanOf(differences: readonly number[], unit: string): string {
   if (differences.length === 0) return '';
-  const [low, high] = [Math.min(...differences), Math.max(...differences)];
+  const [low, high] = [minimumOf(differences), maximumOf(differences)];
   const measure = differenceUnit(unit);
   const signed = (number: number): string => {
     const text = formatQuantity(Math.abs(number), measure, 3).split(' ')[0]!;

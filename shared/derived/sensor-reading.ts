@@ -1,6 +1,7 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { oncePer } from '../configuration/parts.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { dividerResistance } from '../physics/divider.ts';
 import { rtdTemperature } from '../physics/rtd.ts';
 import { scaledValue } from '../physics/sensor-scaling.ts';
@@ -106,8 +107,8 @@ export function reportable(installation: Installation, sensor: Sensor): Reportab
   if (byVolts.length + lows.length + highs.length === 0) return undefined;
   const stated = sensor.maximum?.quantity ?? sensor.minimum?.quantity ?? sensor.range?.high;
   return {
-    low: Math.max(byVolts.length ? Math.min(...byVolts) : Number.NEGATIVE_INFINITY, ...lows),
-    high: Math.min(byVolts.length ? Math.max(...byVolts) : Number.POSITIVE_INFINITY, ...highs),
+    low: Math.max(byVolts.length ? minimumOf(byVolts) : Number.NEGATIVE_INFINITY, ...lows),
+    high: Math.min(byVolts.length ? maximumOf(byVolts) : Number.POSITIVE_INFINITY, ...highs),
     reference: ends[0]?.quantity?.reference ?? stated?.reference,
     by: bounds ? `within its fault bounds of ${bounds.node.text}` : 'by its scaling or range',
   };

@@ -104,10 +104,14 @@ function mustFit(data: Uint8Array, signal: BusSignal): void {
 
 /**
  * The next start bit after a signal's own at which it would lie on free bits of `dataBits` bits of data, going
- * on from the beginning; whole bytes stay at the border of a byte. `undefined` where there is no room.
+ * on from the beginning; whole bytes stay at the border of a byte. `areFree` says whether nothing else lies on
+ * positions. `undefined` where there is no room.
  */
-export function nextFreeStart(signal: Place, others: readonly Place[], dataBits: number): number | undefined {
-  const taken = new Set(others.flatMap(signalBits));
+export function nextFreeStart(
+  signal: Place,
+  areFree: (positions: readonly number[]) => boolean,
+  dataBits: number,
+): number | undefined {
   // In the order in which the bits go over the bus, a big-endian signal starts at the top of a byte.
   const starts = Array.from({ length: dataBits }, (_, i) => (signal.byteOrder === 'big' ? i ^ 7 : i));
   const after = starts.indexOf(signal.startBit) + 1;
@@ -115,6 +119,6 @@ export function nextFreeStart(signal: Place, others: readonly Place[], dataBits:
     const moved = { ...signal, startBit };
     const isAtBorder = startBit % 8 === (signal.byteOrder === 'big' ? 7 : 0);
     if (signal.bits % 8 === 0 && !isAtBorder) return false;
-    return signalFits(moved, dataBits) && signalBits(moved).every((position) => !taken.has(position));
+    return signalFits(moved, dataBits) && areFree(signalBits(moved));
   });
 }

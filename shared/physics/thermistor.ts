@@ -1,3 +1,4 @@
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { dividerVoltage } from './divider.ts';
 import { formula } from './formula.ts';
 import { leastSquares } from './least-squares.ts';
@@ -166,7 +167,7 @@ export function fitThermistor(given: readonly ThermistorPoint[]): ThermistorCurv
 
 function slopeExtremes(points: readonly ThermistorPoint[]): readonly number[] {
   const logarithms = points.map((point) => Math.log(point.resistance));
-  const [low, high] = [Math.min(...logarithms), Math.max(...logarithms)];
+  const [low, high] = [minimumOf(logarithms), maximumOf(logarithms)];
   return [low, high, Math.min(Math.max(0, low), high)];
 }
 

@@ -17,7 +17,8 @@ export function formatEdits(file: SourceFile): BlankEdit[] {
   const edits = [...trailingBlanks(file)];
   for (const node of nodesIn(file)) {
     const isWhole = node.chunk.faults.every(({ rule }) => rule !== 'syntax-error');
-    if (node.type === 'mapping' && isWhole) edits.push(...aligned(file, rowsOf(node)));
+    if (node.type !== 'mapping' || !isWhole) continue;
+    for (const edit of aligned(file, rowsOf(node))) edits.push(edit);
   }
   return edits
     .filter(({ start, end, text }) => file.text.slice(start, end) !== text)

@@ -1,5 +1,6 @@
 import type { Analysis } from '../analysis.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { offsetsOf, type SourceFile } from '../source/source-file.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
 import type { Rectangle } from './surface.ts';
@@ -51,10 +52,10 @@ export function blockAt(
     return {
       ...named,
       area: {
-        top: Math.min(...rows),
-        bottom: Math.max(...rows),
-        left: Math.min(...columns),
-        right: Math.max(...columns),
+        top: minimumOf(rows),
+        bottom: maximumOf(rows),
+        left: minimumOf(columns),
+        right: maximumOf(columns),
       },
     };
   }

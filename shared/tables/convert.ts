@@ -1,4 +1,5 @@
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import {
   fromUnit,
   isFault,
@@ -87,7 +88,7 @@ export function convertValue(value: QuantityValue | RangeValue, to: Target): Cha
   const parts: readonly Quantity[] = value.type === 'range' ? [value.low, value.high] : [value.quantity];
   const unit = node.text.slice(...(parts.at(-1)!.unitRange ?? [node.text.length, node.text.length]));
   const texts = parts.map(({ numberRange }) => node.text.slice(...numberRange));
-  const spelling: Spelling = { decimals: Math.max(...texts.map(decimalsOf)), padded: true };
+  const spelling: Spelling = { decimals: maximumOf(texts.map(decimalsOf)), padded: true };
   const numbers = parts.map(({ number }) => number);
   const made = convertNumbers(kind, unit, to, numbers, spelling);
   if ('refusal' in made) return made;
@@ -127,7 +128,7 @@ function convertNumbers(
     return refuse('A number would become larger than any number can be.');
   const most = Math.max(0, ...texts.map((text, i) => Math.abs(Number(text) - converted[i]!)));
   const rounding =
-    most > 1e-9 * Math.max(...converted.map(Math.abs))
+    most > 1e-9 * maximumOf(converted.map(Math.abs))
       ? `rounded by ${Number(most.toPrecision(1))} ${to.unit.replace(/ (abs|gauge)$/, '')} at most`
       : 'exact';
   return { texts, summary: shift === 0 ? rounding : `${rounding}; the same only at that ambient pressure` };

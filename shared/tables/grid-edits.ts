@@ -1,4 +1,5 @@
 import type { TableValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import type { Edit } from '../source/edit.ts';
 import { type Node, type ScalarNode, type SequenceNode, sourceText } from '../source/tree.ts';
 import { type Item, listEdits } from './list-edits.ts';
@@ -85,7 +86,7 @@ function endsInRow(cells: readonly ScalarNode[], row: Node): number[] | undefine
 /** The blanks before each cell, so that the columns are as wide as before, or as their longest number needs. */
 function gapsOf(grid: NewGrid, fields: readonly number[]): string[][] {
   const widths = grid.columns.map((column, c) => {
-    const longest = Math.max(...grid.texts.map((row) => row[c]!.length));
+    const longest = maximumOf(grid.texts.map((row) => row[c]!.length));
     return Math.max(longest, column === undefined ? 0 : fields[column]!);
   });
   return grid.texts.map((row) =>

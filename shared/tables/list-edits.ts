@@ -111,7 +111,8 @@ function removal(
 function gapStart(list: SequenceNode, i: number): number {
   const before = list.items[i - 1];
   if (!before) return list.start + 1;
-  const separator = /(?:[^,#]|#[^\n]*)*,/y;
+  // A comment goes on to its line end and no less, so there is one way alone to read what stands before a comma.
+  const separator = /(?:[^,#]|#[^\n]*(?:\n|$))*,/y;
   separator.lastIndex = before.end;
   separator.test(list.chunk.text);
   return separator.lastIndex;

@@ -7,6 +7,7 @@ import type { Derivation } from '../derived/derivation.ts';
 import { highestManifoldPressure, SEA_LEVEL } from '../derived/full-load.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { watchedValue } from '../derived/protection.ts';
+import { maximumOf } from '../extremes.ts';
 
 /** Where an operating point stands on a table, and what it reads there. Canonical units, in the axes' references. */
 export interface PointOnTable {
@@ -63,7 +64,7 @@ export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[
       const highest = users
         .map((engine) => highestManifoldPressure(engine, speed))
         .filter((pressure) => pressure !== undefined);
-      return highest.length > 0 ? [{ speed, y: Math.max(...highest) - offset }] : [];
+      return highest.length > 0 ? [{ speed, y: maximumOf(highest) - offset }] : [];
     });
 }
 

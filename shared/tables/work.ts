@@ -1,5 +1,6 @@
 import { type Analysis, readingsOf } from '../analysis.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import {
   alsoIn,
   formatUnit,
@@ -113,7 +114,7 @@ function sample({ breakpoint, table, value }: Spot): { kind: Kind; quantity: Qua
   if (!table) return undefined;
   const axis = breakpoint && table.table[breakpoint.axis];
   const nodes = axis ? axis.nodes : table.table.rows.flat();
-  const largest = Math.max(...nodes.map((node) => Math.abs(Number(node.value))));
+  const largest = maximumOf(nodes.map((node) => Math.abs(Number(node.value))));
   const kind = breakpoint ? axisKind(breakpoint) : table.table.kind;
   const quantity = parseAs(kind, `${largest} ${axis ? axis.unit : table.table.unit}`.trim());
   return isFault(quantity) ? undefined : { kind, quantity };

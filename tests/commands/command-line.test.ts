@@ -59,6 +59,13 @@ describe('a command line that makes no sense is refused in one sentence', () => 
   });
 });
 
+test('the name of a file in a sentence is a name and no command to the terminal', async () => {
+  const { status, err } = await enginewright('check', 'gone\x1b[2J\u202e.engine.yaml');
+  expect(status).toBe(2);
+  expect(err).toContain('gone');
+  expect(err).not.toMatch(/[^\P{Cc}\n]|\u202e/u);
+});
+
 describe('colour', () => {
   test('is put around a text and taken back behind it', () => {
     expect(styleOf(true).red('error')).toBe('\x1b[31merror\x1b[39m');

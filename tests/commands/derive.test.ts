@@ -34,6 +34,18 @@ function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }
   );
 }
 
+test('no name in a file reaches the terminal as anything but a name', async () => {
+  const name = String.raw`"oil\n\n::warning::x\x1b[2J\u202e![i](https://example.org/i.png)<b>"`;
+  const path = engineFile(completeEngine.replace('  oil_pressure:\n', () => `  ${name}:\n`));
+  for (const format of ['text', 'markdown']) {
+    const { out } = await enginewright('derive', '--format', format, path);
+    expect(out).toContain('oil');
+    expect(out).not.toMatch(/[^\P{Cc}\n]|\u202e/u);
+    expect(out).not.toMatch(/^\s*::/m);
+    if (format === 'markdown') expect(out).not.toMatch(/(?<!\\)(?:\[i|<b>)/);
+  }
+});
+
 describe('as JSON', () => {
   test('every value has the keys of the format page', async () => {
     const path = engineFile();

@@ -45,6 +45,28 @@ describe('wrapping', () => {
   });
 });
 
+test('of a line as long as a file only the part around the stretch is read', () => {
+  const line = '123456789 '.repeat(100_000);
+  const before = process.cpuUsage().user;
+  for (let start = 0; start < line.length; start += 50) {
+    const { text, before, marked } = crop(line, start, start + 9, 80);
+    expect(text.slice(before, before + marked)).toBe('123456789');
+    expect([text.startsWith('…'), text.endsWith('…')]).toEqual([start > 0, true]);
+    expect(displayWidth(text)).toBeLessThanOrEqual(80);
+    if (start === 5000) start = line.length - 5000;
+  }
+  for (let i = 0; i < 10_000; i++) crop(line, 500_000, 500_009, 80);
+  expect((process.cpuUsage().user - before) / 1e6).toBeLessThan(15);
+});
+
+test('no line begins with what a build server would take for a command', () => {
+  expect(printable('  ::stop-commands::x')).toBe('  \ufffd:stop-commands::x');
+  expect(printable('oil::hot')).toBe('oil::hot');
+  for (let width = 20; width < 60; width++) {
+    expect(hang('  ', 'the name of it is ::warning::oil ::error::x', width)).not.toMatch(/^\s*::/m);
+  }
+});
+
 describe('cropping', () => {
   test('a line that fits is shown whole', () => {
     expect(crop('  bore: 76 mm', 8, 13, 40)).toEqual({ text: '  bore: 76 mm', before: 8, marked: 5 });

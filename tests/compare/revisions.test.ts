@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, realpathSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, realpathSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { describe, expect, onTestFinished, test } from 'vitest';
 import { enginewright, folderOf } from '../support/command-line.ts';
@@ -36,6 +36,26 @@ function repository(...commits: readonly Readonly<Record<string, string | null>>
 }
 
 describe('git revisions', () => {
+  test('that are not wholly there are not fetched, for the repository says by which program', async () => {
+    const { top, git } = repository(
+      { ...CONTROLLER, 'x.engine.yaml': complete },
+      { 'x.engine.yaml': weaker },
+    );
+    git('config', 'uploadpack.allowFilter', 'true');
+    git('clone', '-q', '--filter=blob:none', `file://${top}`, 'part');
+    const part = join(top, 'part');
+    const inPart = (...args: string[]) => git('-C', part, ...args);
+    inPart('config', 'remote.origin.uploadpack', `touch ${join(top, 'ran')}; git-upload-pack`);
+    process.chdir(part);
+    const { status, err } = await enginewright('compare', 'HEAD~1..HEAD');
+    expect(status).toBe(2);
+    expect(err).toContain('HEAD~1:x.engine.yaml was not compared');
+    expect(existsSync(join(top, 'ran'))).toBe(false);
+    // Git itself would have run it.
+    inPart('cat-file', 'blob', 'HEAD~1:x.engine.yaml');
+    expect(existsSync(join(top, 'ran'))).toBe(true);
+  });
+
   test('are compared without checking anything out', async () => {
     const { git } = repository({ ...CONTROLLER, 'x.engine.yaml': complete }, { 'x.engine.yaml': weaker });
     writeFileSync('x.engine.yaml', 'half written');

@@ -10,6 +10,13 @@ function words({ analysis, position }: Marked): string | undefined {
   return contents?.value.replaceAll('\u00a0', ' ');
 }
 
+test('words of a file stay words: what begins a line in them begins no picture and no link', () => {
+  const axis = 'x: { quantity: battery_voltage, unit: V, breakpoints: [8, 12] }, unit: ms';
+  const cell = String.raw`"2\n\n![i](https://example.org/i.png)\n- [a](command:b)"`;
+  const said = words(overlay(`fuel: { injectors: { dead_time: { ${axis}, values: [$0${cell}, 1] } } }\n`));
+  expect(said).toContain('`2 ![i](https://example.org/i.png) - [a](command:b)`');
+});
+
 describe('a key', () => {
   test('says what it means, what it holds and what is usual', () => {
     const said = words(overlay('ignition: { co$0il: { primary_resistance: 0.6 ohm } }\n'));

@@ -63,6 +63,7 @@ const GNU_UNITS: readonly [symbol: string, from: string, to: string, value: numb
   ['rad', 'radian', 'degree', 57.29577951308],
   ['mW', 'mW', 'W', 0.001],
   ['kW', 'kW', 'W', 1000],
+  ['MW', 'MW', 'W', 1000000],
   ['hp', 'hp', 'W', 745.6998715823],
   ['PS', 'metrichorsepower', 'W', 735.49875],
   ['lbf.ft', 'lbf ft', 'N m', 1.355817948331],

@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { Diagnostic } from 'vscode-languageserver/node';
 import manifest from '../../package.json';
 import { isInside } from '../../server/boundary.ts';
+import { resolvePath } from '../../shared/configuration/project.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { sayings, session } from './session.ts';
 
@@ -103,6 +104,25 @@ test('a path that leads elsewhere as it is written is not even looked at: that m
   expect(lookedAt).toEqual([]);
   expect(isInside('/shop/base.engine.yaml', ['/shop'], realPath)).toBe(true);
   expect(isInside('/shop/base.engine.yaml', ['/'], realPath)).toBe(true);
+});
+
+describe('a file has one path, however many slashes lead to it', () => {
+  test.each([
+    ['.//base.engine.yaml', '/shop/base.engine.yaml'],
+    ['below///base.engine.yaml', '/shop/below/base.engine.yaml'],
+    ['..//base.engine.yaml', '/base.engine.yaml'],
+    ['/other//base.engine.yaml', '/other/base.engine.yaml'],
+    // At the beginning they name another computer, which is not the same place.
+    ['//far/away/base.engine.yaml', '//far/away/base.engine.yaml'],
+    ['\\\\far\\away\\base.engine.yaml', '//far/away/base.engine.yaml'],
+  ])('%s', (reference, path) => {
+    expect(resolvePath('/shop/a.engine.yaml', reference)).toBe(path);
+  });
+
+  test('so a file that is based on itself is told so', async () => {
+    const folder = folderOf({ 'a.engine.yaml': basedOn('.//a.engine.yaml') });
+    expect((await enginewright('check', join(folder, 'a.engine.yaml'))).out).toContain('overlay-cycle');
+  });
 });
 
 describe('on the command line a path in a file leads out of what the command names only where that is named too', () => {

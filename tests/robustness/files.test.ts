@@ -74,6 +74,21 @@ test('a base that is deleted is missed where it is named, and used again when it
   }
 });
 
+test.each([
+  'untitled:100%.engine.yaml',
+  'file://another-computer/share/a.engine.yaml',
+  'file:///a%2Fb.engine.yaml',
+  'file:///a%00b.engine.yaml',
+  'no address.engine.yaml',
+])('a document may have any address, such as %s', async (address) => {
+  const { client, open } = await session();
+  const text = 'enginefile: 1\nbased_on: ./gone.engine.yaml\n';
+  const found = await client.open(address, text);
+  expect(isMissing(found)).toEqual(HERE);
+  await client.close(address);
+  expect(await open('b.engine.yaml', text)).not.toEqual([]);
+});
+
 describe('two folders in one window', () => {
   const files = { 'one/base.engine.yaml': bore(80), 'two/overlay.engine.yaml': '' };
   const text = OVERLAY.replace('./', '../one/');

@@ -1,10 +1,12 @@
 import { fork } from 'node:child_process';
 import {
+  chmodSync,
   existsSync,
   lstatSync,
   mkdirSync,
   readdirSync,
   readFileSync,
+  statSync,
   symlinkSync,
   writeFileSync,
 } from 'node:fs';
@@ -52,6 +54,28 @@ describe('a file is written whole or not at all', () => {
     expect(writeWhole(join(folder, 'link.html'), 'new')).toBeUndefined();
     expect(lstatSync(join(folder, 'link.html')).isSymbolicLink()).toBe(true);
     expect(readFileSync(join(folder, 'real.html'), 'utf8')).toBe('new');
+  });
+
+  test('not behind a link that leads nowhere, and the link stays', () => {
+    const folder = folderOf({});
+    symlinkSync('gone.html', join(folder, 'link.html'));
+    expect(writeWhole(join(folder, 'link.html'), 'new')).toMatch(
+      /it is a link to a file that is not there\.$/,
+    );
+    expect(lstatSync(join(folder, 'link.html')).isSymbolicLink()).toBe(true);
+    expect(readdirSync(folder)).toEqual(['link.html']);
+  });
+
+  test.skipIf(process.platform === 'win32')('and whoever could read the old one can read the new one', () => {
+    const folder = folderOf({ secret: 'old', shared: 'old' });
+    for (const [name, mode] of [
+      ['secret', 0o600],
+      ['shared', 0o666],
+    ] as const) {
+      chmodSync(join(folder, name), mode);
+      expect(writeWhole(join(folder, name), 'new')).toBeUndefined();
+      expect(statSync(join(folder, name)).mode & 0o777).toBe(mode);
+    }
   });
 
   test('whenever somebody reads it, and though the writer is killed', async () => {

@@ -1,4 +1,5 @@
 import type { TableValue } from '../../../shared/configuration/values.ts';
+import { maximumOf, minimumOf } from '../../../shared/extremes.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
 import { axisTitle } from './grid.ts';
@@ -80,7 +81,7 @@ interface Scale {
 
 /** A straight scale that holds all the values, with round ticks. */
 function scale(values: readonly number[], [from, to]: readonly [number, number]): Scale {
-  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const [low, high] = [minimumOf(values), maximumOf(values)];
   const spread = high > low ? high - low : Math.abs(high) || 1;
   const step = roundStep(spread / 4);
   const [start, end] = [Math.floor(low / step) * step, Math.ceil(high / step) * step];

@@ -1,4 +1,5 @@
 import type { Axis, TableValue } from '../../../shared/configuration/values.ts';
+import { maximumOf, minimumOf } from '../../../shared/extremes.ts';
 import { measuredQuantity } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
 import { withUnit } from './numbers.ts';
@@ -36,7 +37,7 @@ function gridCell(text: string, level: number | undefined): Html {
 
 /** The level of each cell between the lowest and the highest; of a flat map, the middle. */
 export function levelsOf(cells: Float64Array): number[] {
-  const low = Math.min(...cells);
-  const span = Math.max(...cells) - low;
+  const low = minimumOf(cells);
+  const span = maximumOf(cells) - low;
   return Array.from(cells, (cell) => Math.round((span > 0 ? (cell - low) / span : 0.5) * (LEVELS - 1)));
 }

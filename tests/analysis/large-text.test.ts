@@ -1,0 +1,149 @@
+import { describe, expect, test } from 'vitest';
+import { installationViewOf } from '../../server/features/installation-view.ts';
+import { analyse } from '../../shared/analysis.ts';
+import { endNumberStart } from '../../shared/configuration/pins.ts';
+import { createProject } from '../../shared/configuration/project.ts';
+import { editor } from '../features/marked.ts';
+import { completeController, completeEngine } from '../support/command-line.ts';
+
+const PATH = '/installation/complete.engine.yaml';
+
+/** Seconds of the processor that any of these may take. Where time grows with the square of the text, it is minutes. */
+const MOST_TIME = 30;
+
+/** The findings of a text, by their rules, after a time that grows as the text does. */
+function rulesOf(text: string): Map<string, number> {
+  const project = createProject((path) => (path === PATH ? text : completeController));
+  const before = process.cpuUsage();
+  const { findings } = analyse(project, PATH)!;
+  const { user, system } = process.cpuUsage(before);
+  expect((user + system) / 1e6).toBeLessThan(MOST_TIME);
+  const counts = new Map<string, number>();
+  for (const { rule } of findings) counts.set(rule, (counts.get(rule) ?? 0) + 1);
+  return counts;
+}
+
+const times = (count: number, text: (i: number) => string): string =>
+  Array.from({ length: count }, (_, i) => text(i)).join('');
+
+/** The complete engine with other entries in a section. */
+function withSection(name: string, entries: string): string {
+  const written = new RegExp(`^${name}:\\n(?:[ ].*\\n)*`, 'm');
+  expect(completeEngine).toMatch(written);
+  return completeEngine.replace(written, () => `${name}:\n${entries}`);
+}
+
+const replaced = (what: string, by: string): string => {
+  expect(completeEngine).toContain(what);
+  return completeEngine.replace(what, () => by);
+};
+
+describe('thousands of entries are judged in bearable time', { timeout: 240_000 }, () => {
+  const MANY = 10_000;
+
+  test('sensors, each on a pin that is not there', () => {
+    const scaling = 'scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }';
+    const one = (i: number) =>
+      `  s${i}: { measures: oil_temperature, kind: linear, pin: Q${i}, ${scaling} }\n`;
+    expect(rulesOf(withSection('sensors', times(MANY, one))).get('pin-unknown')).toBeGreaterThan(MANY - 1);
+  });
+
+  test('injectors of one pin and cylinder', () => {
+    const one = (i: number) => `  o${i}: { drives: injector, cylinder: 1, pin: C1 }\n`;
+    expect(rulesOf(withSection('outputs', times(MANY, one))).get('pin-used-twice')).toBe(MANY - 1);
+  });
+
+  test('signals of a bus that all lie on the same bits', () => {
+    const one = (i: number) => `        s${i}: { start_bit: 0, bits: 16, scale: 0.25 rpm, offset: 0 rpm }\n`;
+    const message = 'id: 1, extended: true, length: 8 byte, every: 50 ms';
+    const [first, ...facts] = message.split(', ');
+    const head = [
+      '  bitrate: 500 kbit/s',
+      '  messages:',
+      '    m:',
+      ...[first, ...facts].map((f) => `      ${f}`),
+    ];
+    const text = withSection('bus', `${head.join('\n')}\n      signals:\n${times(MANY, one)}`);
+    expect(rulesOf(text).get('bus-signal-overlap')).toBe(MANY - 1);
+  });
+
+  test('comments that accept what is not there, one under the other', () => {
+    const text = completeEngine + times(2 * MANY, () => '# accept pump-margin: measured\n');
+    expect(rulesOf(text).get('acceptance-without-finding')).toBe(2 * MANY);
+  });
+
+  test('keys that are unknown, each accepted', () => {
+    const text = completeEngine + times(MANY, (i) => `# accept unknown-key: known\nzz${i}: 1\n`);
+    expect(rulesOf(text).get('unknown-key')).toBeUndefined();
+  });
+});
+
+test('the panel of an installation tells in bearable time of thousands of pins that are at fault', () => {
+  const scaling = 'scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }';
+  const one = (i: number) => `  s${i}: { measures: oil_temperature, kind: linear, pin: Q${i}, ${scaling} }\n`;
+  const text = withSection('sensors', times(5000, one));
+  const project = createProject((path) => (path === PATH ? text : completeController));
+  const analysis = analyse(project, PATH)!;
+  const before = process.cpuUsage().user;
+  const { connectors } = installationViewOf(analysis, editor)!.plan;
+  expect((process.cpuUsage().user - before) / 1e6).toBeLessThan(10);
+  const pins = connectors.flatMap(({ pins }) => pins);
+  expect(pins.filter(({ faults }) => faults.some(({ check }) => check === 'pin-unknown')).length).toBe(5000);
+});
+
+describe('a list of any length is no fault of the program', { timeout: 240_000 }, () => {
+  // More than a call of a function can take.
+  const MANY = 150_000;
+
+  test('of breakpoints', () => {
+    const text = replaced('breakpoints: [1000, 3000, 5000, 6000]', `breakpoints: [${'9,'.repeat(MANY)}]`);
+    expect(rulesOf(text).get('duplicate-breakpoint')).toBe(MANY - 1);
+  });
+
+  test('of words that fit nowhere', () => {
+    const text = replaced('action: [light]', `action: [${'a,'.repeat(MANY)}]`);
+    expect(rulesOf(text).size).toBeGreaterThan(0);
+  });
+
+  test('of cells', () => {
+    const text = replaced('- [48, 56, 60, 57]', `- [${'60,'.repeat(MANY)}]`);
+    expect(rulesOf(text).size).toBeGreaterThan(0);
+  });
+
+  test('of maps with 300 rows and columns', () => {
+    const points = (from: number, to: number) => times(300, (i) => `${from + (i * (to - from)) / 299}, `);
+    const rows = times(300, (j) => `      - [${times(300, (i) => `${50 + (i + j) / 20}, `)}]\n`);
+    const map = `  volumetric_efficiency:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [${points(1000, 6000)}] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [${points(30, 180)}] }
+    unit: "%"
+    values:
+${rows}`;
+    const text = completeEngine.replace(/ {2}volumetric_efficiency:\n(?: {4}.*\n)+/, () => map);
+    const found = rulesOf(text);
+    expect(text.length).toBeGreaterThan(400_000);
+    for (const rule of ['syntax-error', 'duplicate-breakpoint']) expect(found.has(rule)).toBe(false);
+  });
+});
+
+describe('a long run of one character is read once', () => {
+  test('of blanks inside a reason', () => {
+    const reason = `measured${' '.repeat(300_000)}twice`;
+    const found = rulesOf(`${completeEngine}# accept unknown-key: ${reason}\nzz: 1\n`);
+    expect(found.get('unknown-key')).toBeUndefined();
+  });
+
+  test('of digits inside the name of a pin', () => {
+    expect(rulesOf(replaced('pin: A2', `pin: ${'1'.repeat(300_000)}x`)).get('pin-unknown')).toBe(1);
+  });
+});
+
+test.each([
+  ['A10', 1],
+  ['A', 1],
+  ['12', 0],
+  ['A1B', 3],
+  ['', 0],
+])('the number at the end of the pin %j begins at %d', (name, start) => {
+  expect(endNumberStart(name)).toBe(start);
+});
