@@ -1,5 +1,7 @@
 import type { Sensor } from '../../generated/configuration.ts';
+import { ofEach } from '../configuration/of-each.ts';
 import type { QuantityValue, TextValue } from '../configuration/values.ts';
+import { groupedBy } from '../grouped-by.ts';
 import {
   describeKind,
   kindAccepts,
@@ -35,21 +37,41 @@ interface Misfits {
   readonly label: string;
   readonly customary: string;
   readonly measured: TextValue;
+  readonly why: Reason;
   readonly values: readonly Written[];
 }
 
-/** Per sensor, the values that are none of its quantity's kind for one of these reasons. */
-function misfits({ installation }: Subject, ...reasons: readonly Misfit[]): Misfits[] {
-  return Object.values(installation?.configuration.sensors ?? {}).flatMap((sensor) => {
-    const entry = sensor.measures && measuredQuantity(sensor.measures.text)?.entry;
-    if (!entry) return [];
-    const { kind, label, unit: customary } = entry;
-    const wrong = valuesOf(sensor).filter(({ quantity: { unit, reference } }) => {
-      const why = misfit(kind, unit, reference);
-      return why !== undefined && reasons.includes(why);
-    });
-    return wrong.length > 0 ? [{ kind, label, customary, measured: sensor.measures!, values: wrong }] : [];
-  });
+type Reason = 'unit-missing' | 'reference-missing' | 'wrong';
+
+function reasonOf(why: Misfit | undefined): Reason | undefined {
+  return why === undefined || why === 'unit-missing' || why === 'reference-missing' ? why : 'wrong';
+}
+
+const SOUND: readonly Misfits[] = [];
+
+/** The values of a sensor that are none of its quantity's kind, for each reason apart. */
+const misfitsOfEach = ofEach((sensor: Sensor): readonly Misfits[] => {
+  const entry = sensor.measures && measuredQuantity(sensor.measures.text)?.entry;
+  if (!entry) return SOUND;
+  const { kind, label, unit: customary } = entry;
+  const byReason = groupedBy(valuesOf(sensor), ({ quantity: { unit, reference } }) =>
+    reasonOf(misfit(kind, unit, reference)),
+  );
+  byReason.delete(undefined);
+  if (byReason.size === 0) return SOUND;
+  return [...byReason].map(([why, values]) => ({
+    ...{ kind, label, customary, measured: sensor.measures! },
+    ...{ why: why!, values },
+  }));
+});
+
+/** Of every sensor the values that are none of its quantity's kind for a reason. */
+function misfits({ installation }: Subject, reason: Reason): Misfits[] {
+  const sensors = Object.values(installation?.configuration.sensors ?? {});
+  const found: Misfits[] = [];
+  for (const all of misfitsOfEach(sensors, undefined))
+    if (all !== SOUND) for (const one of all) if (one.why === reason) found.push(one);
+  return found;
 }
 
 const alsoHere = (values: readonly Written[]) =>
@@ -99,12 +121,7 @@ function writingBehind(values: readonly Written[], word: string): Fix {
 
 /** Values of sensors in a unit that does not belong to their quantity. */
 export function* measuredOfWrongKind(subject: Subject): Generator<Found> {
-  for (const { kind, label, measured, values } of misfits(
-    subject,
-    'unit-unexpected',
-    'wrong-kind',
-    'reference-unexpected',
-  )) {
+  for (const { kind, label, measured, values } of misfits(subject, 'wrong')) {
     const first = values[0]!;
     yield {
       at: first.node,

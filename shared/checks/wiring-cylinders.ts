@@ -2,6 +2,7 @@ import type { EngineConfiguration, Output } from '../../generated/configuration.
 import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
+import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { maximumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -99,11 +100,10 @@ export const cylinderWithoutIgnition: Check = engineCheck({
 
 /** The cylinder of each exhaust temperature that is measured cylinder by cylinder. */
 function exhaustCylinders({ sensors }: EngineConfiguration): { cylinder: number; node: Node }[] {
-  return Object.values(sensors ?? {}).flatMap(({ measures }) => {
-    const measured = measures && measuredQuantity(measures.text);
-    return measured?.entry.name === 'exhaust_gas_temperature' && measured.index !== undefined
-      ? [{ cylinder: measured.index, node: measures!.node }]
-      : [];
+  const measuring = (sensors && sensorsByQuantity(sensors).get('exhaust_gas_temperature')) ?? [];
+  return measuring.flatMap(([, { measures }]) => {
+    const cylinder = measuredQuantity(measures!.text)?.index;
+    return cylinder === undefined ? [] : [{ cylinder, node: measures!.node }];
   });
 }
 

@@ -63,6 +63,7 @@ const GNU_UNITS: readonly [symbol: string, from: string, to: string, value: numb
   ['rad', 'radian', 'degree', 57.29577951308],
   ['mW', 'mW', 'W', 0.001],
   ['kW', 'kW', 'W', 1000],
+  // By the prefix of the SI alone: the program was not asked.
   ['MW', 'MW', 'W', 1000000],
   ['hp', 'hp', 'W', 745.6998715823],
   ['PS', 'metrichorsepower', 'W', 735.49875],
