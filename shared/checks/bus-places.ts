@@ -2,10 +2,10 @@ import type { BusMessage } from '../../generated/configuration.ts';
 import { MOST_DATA } from '../derived/bus.ts';
 import {
   areFree,
-  claimsOf,
   dataBits,
   messagesOf,
   type NamedMessage,
+  occupancyOf,
   type PlacedSignal,
   placedSignals,
 } from '../derived/bus-signals.ts';
@@ -59,8 +59,10 @@ export const busSignalOverlap: Check = engineCheck({
 const MOST_NAMED = 7;
 
 const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
-  const claims = claimsOf(message);
-  const order = new Map(placedSignals(message).map((one, i) => [one, i]));
+  const bits = placedSignals(message).flatMap(({ positions }) => positions);
+  if (new Set(bits).size === bits.length) return;
+  const { signals, claims } = occupancyOf(message);
+  const order = new Map(signals.map((one, i) => [one, i]));
   for (const [one, own] of order) {
     const all = new Set(one.positions.flatMap((position) => claims.get(position)!));
     const earlier = [...all].filter((other) => order.get(other)! < own);

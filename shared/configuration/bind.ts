@@ -188,7 +188,7 @@ function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
 const memberOfEach = ofEach(({ key, value }: Entry, shape: Shape) => {
   const binder = new Binder();
   const bound = placeMember(binder, shape, key.text, [value]);
-  return { name: key.text, value: bound, items: binder.items, faults: binder.faults };
+  return { name: key.text, value: bound, items: kept(binder.items), faults: kept(binder.faults) };
 });
 
 function placeMember(binder: Binder, shape: Shape, name: string, layers: readonly Node[]): unknown {

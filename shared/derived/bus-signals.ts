@@ -66,36 +66,46 @@ export interface PlacedSignal extends NamedSignal {
   readonly positions: readonly number[];
 }
 
-export const placedSignals = oncePer((message: BusMessage): readonly PlacedSignal[] =>
-  signalsOf(message).flatMap((one) => {
+/** The signals of a message that have such a place, made anew for who asks: nearly every message is judged but once. */
+export function placedSignals(message: BusMessage): readonly PlacedSignal[] {
+  return signalsOf(message).flatMap((one) => {
     const place = placeOf(one.signal);
     const positions = place ? signalBits(place) : [];
     return place && positions.length > 0 ? [{ ...one, place, positions }] : [];
-  }),
-);
+  });
+}
 
 /** So many claims of one bit are kept; whether it is free for one of them, and who came first, needs no more. */
 const MOST_CLAIMS = 8;
 
+/** What claims the bits of a message. */
+export interface Occupancy {
+  /** The signals that have a place, in the order of the file. */
+  readonly signals: readonly PlacedSignal[];
+  /** By position, the first of these that claim the bit there. */
+  readonly claims: ReadonlyMap<number, readonly PlacedSignal[]>;
+}
+
 /**
- * By position, the first of the signals that claim the bit there, in the order of the file. Each signal looks at its own
- * bits alone, so a message of thousands of signals is judged in a time that grows as its text does.
+ * Each signal looks at its own bits alone, so a message of thousands of signals is judged in a time that grows as its text
+ * does. It is kept for those in which something is wrong.
  */
-export const claimsOf = oncePer((message: BusMessage): ReadonlyMap<number, readonly PlacedSignal[]> => {
+export const occupancyOf = oncePer((message: BusMessage): Occupancy => {
+  const signals = placedSignals(message);
   const claims = new Map<number, PlacedSignal[]>();
-  for (const one of placedSignals(message)) {
+  for (const one of signals) {
     for (const position of one.positions) {
       const known = claims.get(position);
       if (!known) claims.set(position, [one]);
       else if (known.length < MOST_CLAIMS) known.push(one);
     }
   }
-  return claims;
+  return { signals, claims };
 });
 
 /** Whether no other signal of the message claims any of the positions. */
 export function areFree(message: BusMessage, positions: readonly number[], owner: BusSignal): boolean {
-  const claims = claimsOf(message);
+  const { claims } = occupancyOf(message);
   return positions.every((position) => (claims.get(position) ?? []).every(({ signal }) => signal === owner));
 }
 
