@@ -10,7 +10,7 @@ const PARTS = [
   ['reading the text', /(shared\/source|node_modules\/yaml)\//],
   ['judging and binding', /(shared\/(configuration|quantity)|generated)\/|shared\/(bare-object|analysis)/],
   ['deriving', /shared\/(derived|physics)\//],
-  ['checking', /shared\/(checks|storage|tables|compare)\/|shared\/grouped-by/],
+  ['checking', /shared\/(checks|storage|tables|compare)\/|shared\/(grouped-by|extremes)/],
   ['telling the editor', /server\//],
   ['collecting garbage', /^\(garbage collector\)$/],
   ['Node and V8', /^\(program\)$/],

@@ -7,6 +7,7 @@ import { editorOf } from '../../server/editor.ts';
 import { diagnosticsOf } from '../../server/features/diagnostics.ts';
 import { readText } from '../../server/files.ts';
 import { Workspace } from '../../server/workspace.ts';
+import { positionIn } from './client.mjs';
 import { edits } from './edits.mjs';
 
 const [path = '', bundle = ''] = process.argv.slice(2);
@@ -48,21 +49,29 @@ const workspace = new Workspace(readText);
 const editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 const uri = pathToFileURL(path).href;
 const text = readText(path);
-const say = (version) => {
-  workspace.update(uri, version);
+const say = (change) => {
+  workspace.rewrite(uri, [change]);
   diagnosticsOf(workspace.analysis(uri), editor);
 };
 
+/** Where a text ends that begins at a position. */
+function behind({ line, character }, written) {
+  const end = positionIn(written, written.length);
+  return { line: line + end.line, character: end.character + (end.line === 0 ? character : 0) };
+}
+
 await session.post('Profiler.enable');
 await session.post('Profiler.setSamplingInterval', { interval: INTERVAL });
-const results = { 'first open': await profiled(() => say(text)) };
+const results = { 'first open': await profiled(() => say({ text })) };
 for (const [name, edit] of Object.entries(edits)) {
   const at = edit.at(text);
   const old = text.slice(at, at + edit.length);
+  const start = positionIn(text, at);
   const run = (from, count) => {
     for (let i = from; i < from + count; i++) {
-      say(text.slice(0, at) + edit.text(i, old) + text.slice(at + edit.length));
-      say(text);
+      const written = edit.text(i, old);
+      say({ range: { start, end: behind(start, old) }, text: written });
+      say({ range: { start, end: behind(start, written) }, text: old });
     }
   };
   run(0, WARM);
