@@ -1,8 +1,8 @@
-import { type AdvanceCell, reachedAdvanceCells } from '../derived/advance-cells.ts';
+import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { BREATHING, perEngine } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
-import { valueText } from '../derived/value.ts';
+import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { formatQuantity } from './words.ts';
 import { worstOfEachTable } from './worst-cell.ts';
@@ -36,7 +36,10 @@ type UsualAdvance = Readonly<Record<keyof typeof usualAdvance, number>>;
 
 /** A cell whose charge could detonate. */
 interface DenseCell {
-  readonly at: AdvanceCell;
+  readonly cell: ScalarNode;
+  readonly fullLoad: boolean;
+  /** In rpm. */
+  readonly speed: number;
   /** Manifold pressure, in Pa. */
   readonly pressure: number;
   readonly advance: number;
@@ -51,10 +54,11 @@ interface Charge extends DenseCell {
 /** The cells of an engine's advance map whose charge could detonate. */
 const denseCells = perEngine((engine): readonly DenseCell[] => {
   const cells: DenseCell[] = [];
-  for (const at of reachedAdvanceCells(engine)) {
-    const pressure = at.point.get(manifoldPressure)?.canonical ?? 0;
-    const advance = pressure < LEAST_PRESSURE ? undefined : at.point.get(ignitionAdvance);
-    if (advance) cells.push({ at, pressure, advance: advance.canonical });
+  for (const { cell, point, fullLoad } of reachedAdvanceCells(engine)) {
+    const pressure = point.get(manifoldPressure)?.canonical ?? 0;
+    const advance = pressure < LEAST_PRESSURE ? undefined : point.get(ignitionAdvance);
+    const speed = point.conditions.speed.canonical;
+    if (advance) cells.push({ cell, fullLoad, speed, pressure, advance: advance.canonical });
   }
   return cells;
 }, BREATHING);
@@ -67,19 +71,18 @@ function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): 
     if (ratio === undefined) return [];
     const isAlcohol = ALCOHOLS.has(configuration.fuel?.grade?.text ?? '');
     const forCompression = (ratio - REFERENCE_COMPRESSION_RATIO) * settings.compression_step;
-    return denseCells(engine).map(({ at, pressure, advance }) => {
-      const forBoost = ((pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
+    return denseCells(engine).map((dense) => {
+      const forBoost = ((dense.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
       const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
-      return { at, pressure, advance, mapSet, usual };
+      return { ...dense, mapSet, usual };
     });
   });
 }
 
 /** `at 5500 rpm, 150 kPa abs, map set tow` */
-function placeOf({ at: { point }, mapSet }: Charge): string {
+function placeOf({ speed, pressure, mapSet }: Charge): string {
   const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
-  const speed = formatQuantity(point.conditions.speed.canonical, 'rpm');
-  return `at ${speed}, ${valueText(point.get(manifoldPressure)!)}${set}`;
+  return `at ${formatQuantity(speed, 'rpm')}, ${formatQuantity(pressure, 'kPa abs')}${set}`;
 }
 
 export const advanceTooHighForCharge: Check = engineCheck({
@@ -101,7 +104,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
   *find(subject, settings) {
     const offenders = denseCharges(subject, settings)
       .filter(({ advance, usual }) => advance > usual)
-      .map((charge) => ({ cell: charge.at.cell, excess: charge.advance - charge.usual, charge }));
+      .map((charge) => ({ cell: charge.cell, excess: charge.advance - charge.usual, charge }));
     const ratio = subject.installation.configuration.engine?.compression_ratio;
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
@@ -139,7 +142,7 @@ export const knockRetardAuthority: Check = engineCheck({
     if (!retard) return;
     const floor = configuration.ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
     const worst = denseCharges(subject, settings)
-      .filter(({ at }) => at.fullLoad)
+      .filter(({ fullLoad }) => fullLoad)
       .map((charge) => {
         const safe = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
         const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));
@@ -155,7 +158,7 @@ export const knockRetardAuthority: Check = engineCheck({
     yield {
       at: retard.node,
       message: `Full load ${placeOf(charge)} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
-      related: [{ at: charge.at.cell, message: 'The advance stands here.' }],
+      related: [{ at: charge.cell, message: 'The advance stands here.' }],
     };
   },
 });

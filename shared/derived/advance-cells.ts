@@ -1,6 +1,6 @@
+import type { Engine } from '../configuration/installation.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { heldAt } from './cell.ts';
-import { BREATHING, perEngine } from './core-engine.ts';
 import { absoluteBreakpoints, highestManifoldPressure } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
 
@@ -15,9 +15,10 @@ export interface AdvanceCell {
 /**
  * The cells of the advance map that the engine can be brought to, or next to: up to maximum speed and the highest
  * manifold pressure at each speed. A row above that pressure still bends what is read at it, and the last row
- * holds beyond itself, so both are looked at with that pressure.
+ * holds beyond itself, so both are looked at with that pressure. Made anew for who asks: thousands of points with all
+ * that was derived of them are much to keep.
  */
-export const reachedAdvanceCells = perEngine((engine): readonly AdvanceCell[] => {
+export function reachedAdvanceCells(engine: Engine): readonly AdvanceCell[] {
   const map = engine.configuration.ignition?.advance;
   const { x, y } = map ?? {};
   if (!map?.cells || !x || !y) return [];
@@ -36,4 +37,4 @@ export const reachedAdvanceCells = perEngine((engine): readonly AdvanceCell[] =>
       return { cell, point, fullLoad: isLast(i) };
     });
   });
-}, BREATHING);
+}
