@@ -70,19 +70,24 @@ export function ofEachReading<Type extends Value['type'], Made, Argument>(
     if ('items' in item) return below(item, argument);
     return isWanted(item) ? single(item, argument) : NONE;
   };
-  const ofMany = new WeakMap<Shape, typeof ofItems>();
-  const ofItems = (items: ReadingTree['items'], argument: Argument): readonly Iterable<Made>[] =>
-    items.map((item) => ofItem(item, argument));
-  const lists = ({ items, shape }: ReadingTree, argument: Argument) => {
-    if (!shape || items.length < MANY) return ofItems(items, argument);
+  const ofMany = new WeakMap<
+    Shape,
+    ReturnType<typeof ofEach<Reading | ReadingTree, Argument, Iterable<Made>>>
+  >();
+  const eachOf = (shape: Shape) => {
     const each = ofMany.get(shape) ?? ofEach(ofItem);
     ofMany.set(shape, each);
-    return each(items, argument);
+    return each;
   };
   const below = (tree: ReadingTree, argument: Argument): readonly Made[] =>
     kept(tree, argument, () => {
+      const { items, shape } = tree;
       const all: Made[] = [];
-      for (const list of lists(tree, argument)) if (list !== NONE) for (const one of list) all.push(one);
+      const add = (list: Iterable<Made>) => {
+        if (list !== NONE) for (const one of list) all.push(one);
+      };
+      if (shape && items.length >= MANY) eachOf(shape)(items, argument).forEach(add);
+      else for (const item of items) add(ofItem(item, argument));
       return all;
     });
   return below;
