@@ -5,6 +5,7 @@ import { byPin, countOf, type PlannedPin, pinPlan } from '../../shared/configura
 import type { PinRole } from '../../shared/configuration/pins.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
+import { firstAt } from '../../shared/source/change.ts';
 import { offsetsOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { writtenText } from '../formats/report-html/written.ts';
@@ -120,14 +121,18 @@ function faultsIn({ findings, files }: Analysis, severities: Settings['severitie
     places.sort((a, b) => a.start - b.start),
     ({ file }) => file,
   );
+  const startsIn = new Map(
+    [...placesIn].map(([file, there]) => [file, Int32Array.from(there, ({ start }) => start)]),
+  );
   return (...nodes) => {
     const inside = new Set<number>();
     for (const node of nodes) {
       const file = node && byPath.get(node.chunk.file);
       if (!file?.chunks.has(node!.chunk)) continue;
       const { start, end } = offsetsOf(file, node!);
-      const there = placesIn.get(file.path) ?? [];
-      for (let i = firstFrom(there, start); i < there.length && there[i]!.start <= end; i++) {
+      const [there, starts] = [placesIn.get(file.path), startsIn.get(file.path)];
+      if (!there || !starts) continue;
+      for (let i = firstAt(starts, start); i < there.length && starts[i]! <= end; i++) {
         if (there[i]!.end <= end) inside.add(there[i]!.index);
       }
     }
@@ -138,15 +143,4 @@ function faultsIn({ findings, files }: Analysis, severities: Settings['severitie
         return { check: rule, severity: severities.get(rule) ?? severity, message };
       });
   };
-}
-
-/** The first of the places, which stand in the order of the text, that begins at an offset or behind it. */
-function firstFrom(places: readonly { readonly start: number }[], offset: number): number {
-  let [low, high] = [0, places.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (places[middle]!.start < offset) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

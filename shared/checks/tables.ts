@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { SECTIONS } from '../configuration/parts.ts';
+import { oncePerPair, SECTIONS } from '../configuration/parts.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
 import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
@@ -22,16 +22,8 @@ export function tablesOf({ tables, path }: Subject): readonly PlacedTable[] {
 /** Every curve and map that was read. */
 export const placedTables = ofEachReading(['table'], ({ value, shape }) => [placedOf(value, shape)]);
 
-const lastPlaced = new WeakMap<TableValue, PlacedTable>();
-
 /** The same object for as long as the table stays, whatever else in its section changes. */
-function placedOf(table: TableValue, shape: Shape): PlacedTable {
-  const last = lastPlaced.get(table);
-  if (last?.shape === shape) return last;
-  const made = { table, shape };
-  lastPlaced.set(table, made);
-  return made;
-}
+const placedOf = oncePerPair((table: TableValue, shape: Shape): PlacedTable => ({ table, shape }));
 
 /** The sections that hold tables; those of map sets stand in the sections that they are laid over. */
 let withTables: readonly (keyof EngineConfiguration)[] | undefined;

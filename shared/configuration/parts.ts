@@ -71,6 +71,20 @@ export function oncePer<Key extends object, Made>(make: (key: Key) => Made): (ke
   };
 }
 
+/** A function of an object and of something beside it, computed once for as long as the object stays beside the same. */
+export function oncePerPair<Key extends object, Beside, Made>(
+  make: (key: Key, beside: Beside) => Made,
+): (key: Key, beside: Beside) => Made {
+  const known = new WeakMap<Key, { readonly beside: Beside; readonly made: Made }>();
+  return (key, beside) => {
+    const last = known.get(key);
+    if (last && last.beside === beside) return last.made;
+    const made = make(key, beside);
+    known.set(key, { beside, made });
+    return made;
+  };
+}
+
 /** The object, telling of each key that is read which parts that is. */
 export function telling<Told extends object>(object: Told, partsOf: (key: string | symbol) => Parts): Told {
   return new Proxy(object, {

@@ -1,5 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
-import { oncePer } from '../configuration/parts.ts';
+import { oncePer, oncePerPair } from '../configuration/parts.ts';
 import { rawRange, type BusSignal as SignalPlace, signalBits } from '../physics/bus-signal.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
@@ -25,19 +25,11 @@ export const messagesOf = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly 
   bus ? messagesIn(bus) : [];
 
 const messagesIn = oncePer(({ messages }: NonNullable<EngineConfiguration['bus']>): readonly NamedMessage[] =>
-  Object.entries(messages ?? {}).map(([name, message]) => namedAs(name, message)),
+  Object.entries(messages ?? {}).map(([name, message]) => namedAs(message, name)),
 );
 
-const lastNamed = new WeakMap<BusMessage, NamedMessage>();
-
 /** The same object for as long as a message stays, so that what was made of it holds. */
-function namedAs(name: string, message: BusMessage): NamedMessage {
-  const last = lastNamed.get(message);
-  if (last?.name === name) return last;
-  const named = { name, message };
-  lastNamed.set(message, named);
-  return named;
-}
+const namedAs = oncePerPair((message: BusMessage, name: string): NamedMessage => ({ name, message }));
 
 /** The signals of a message. It outlives a keystroke elsewhere, and many checks go through them. */
 export const signalsOf = oncePer(({ signals }: BusMessage): readonly NamedSignal[] =>
