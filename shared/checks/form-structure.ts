@@ -1,5 +1,6 @@
 import type { MissingKey } from '../configuration/bind.ts';
 import { commaSplits } from '../configuration/comma.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
@@ -45,7 +46,7 @@ export const unknownKey = fileCheck({
       const shape = shapeAt(subject.rootShape, pathOf(mapping));
       const entry = mapping.entries.find((one) => one.key === key);
       if (!shape || !entry) continue;
-      const comma = commaSplits(mapping).find(({ last }) => last === key);
+      const comma = splitsOf(mapping).get(key);
       if (comma) {
         yield { at: key, ...numberWithComma(comma) };
         continue;
@@ -62,6 +63,11 @@ export const unknownKey = fileCheck({
     }
   },
 });
+
+/** By the key that the part behind a comma became: a mapping may have thousands of keys that nobody knows. */
+const splitsOf = oncePer(
+  (mapping: MappingNode) => new Map(commaSplits(mapping).map((split) => [split.last, split])),
+);
 
 function hint(
   subject: Subject,

@@ -72,6 +72,14 @@ describe('thousands of entries are judged in bearable time', { timeout: 240_000 
     expect(rulesOf(text).get('acceptance-without-finding')).toBe(2 * MANY);
   });
 
+  test('keys that are unknown, in braces', () => {
+    const keys = times(20_000, (i) => `, k${i}: ${i}`);
+    const rules = rulesOf(
+      replaced('overrun_cut: { above: 2200 rpm', `overrun_cut: { above: 2200 rpm${keys}`),
+    );
+    expect(rules.get('unknown-key')).toBe(20_000);
+  });
+
   test('keys that are unknown, each accepted', () => {
     const text = completeEngine + times(MANY, (i) => `# accept unknown-key: known\nzz${i}: 1\n`);
     expect(rulesOf(text).get('unknown-key')).toBeUndefined();
