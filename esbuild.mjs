@@ -2,14 +2,17 @@
 //   client.cjs        the extension, loaded by VS Code
 //   server.cjs        the language server, started by the extension or by `enginewright serve`
 //   program.cjs       the command line, which loads server.cjs only for `serve`
-//   enginewright.cjs  starts program.cjs with program.compiled, which is what V8 compiled of it here
+//   enginewright.cjs  starts program.cjs
+//   *.compiled        what V8 compiled of server.cjs and program.cjs here; the command line starts them with it
 //   map-panel.js/css, installation-panel.js/css  what runs in the panels
 // and LICENSES.txt, the licences of the libraries bundled into them.
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { EditorClient, positionIn } from './tests/bench/client.mjs';
 
 const shared = {
   bundle: true,
@@ -26,11 +29,11 @@ const shared = {
   logLevel: 'warning',
 };
 
-/** Leaves the language server out of the command line's bundle: it is loaded from its own when asked for. */
+/** Leaves the language server out of the command line's bundle: it is a program of its own, started when asked for. */
 const serverBeside = {
   name: 'server-beside',
   setup(bundler) {
-    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: './server.cjs', external: true }));
+    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: resolve('server/server-beside.ts') }));
   },
 };
 
@@ -63,30 +66,48 @@ const results = await Promise.all([
   }),
 ]);
 chmodSync('dist/enginewright.cjs', 0o755);
-await precompile('dist/program.cjs', 'samples/dotterel/dotterel-16t.engine.yaml');
+await build({ ...shared, sourcemap: false, entryPoints: ['precompile.ts'] });
+for (const program of ['dist/program.cjs', 'dist/server.cjs']) endWithDigest(program);
+const sample = 'samples/dotterel/dotterel-16t.engine.yaml';
+const precompiling = 'dist/precompile.cjs';
+execFileSync(process.execPath, [precompiling, 'dist/program.cjs', 'check', sample], { stdio: 'ignore' });
+await useServer([precompiling, 'dist/server.cjs', '--stdio'], sample);
+rmSync(precompiling);
 writeFileSync(
   'dist/LICENSES.txt',
   licences(results.flatMap((result) => Object.keys(result.metafile.inputs))),
 );
 
-/** Ends a program with the digest of its text, and keeps beside it what V8 compiled of it to check a file. */
-async function precompile(program, file) {
+/** Ends a program with the digest of its text, by which what V8 compiles of it is known to be its own. */
+function endWithDigest(program) {
   // esbuild escapes what is beyond ASCII in strings; in patterns and templates it may stand escaped as well.
   const text = readFileSync(program, 'utf8').replace(
     /[^\0-\x7f]/g,
     (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`,
   );
   writeFileSync(program, `${text}// ${createHash('sha256').update(text).digest('hex')}\n`);
-  const { outputFiles } = await build({
-    ...shared,
-    write: false,
-    sourcemap: false,
-    entryPoints: ['precompile.ts'],
-  });
-  execFileSync(process.execPath, ['-', program, 'check', file], {
-    input: outputFiles[0].text,
-    stdio: ['pipe', 'ignore', 'inherit'],
-  });
+}
+
+/** Opens a file in the language server and asks what an editor asks while somebody types, so that V8 compiles what that takes. */
+async function useServer(args, file) {
+  const text = readFileSync(file, 'utf8');
+  const uri = String(pathToFileURL(file));
+  const client = new EditorClient(args, { folder: String(pathToFileURL(dirname(file))) });
+  await client.start();
+  await client.open(uri, text);
+  const at = text.indexOf('values:');
+  const ask = (method, params) =>
+    client.ask(`textDocument/${method}`, {
+      textDocument: { uri },
+      position: positionIn(text, at),
+      ...params,
+    });
+  const range = { start: { line: 0, character: 0 }, end: { line: 60, character: 0 } };
+  for (const method of ['hover', 'completion', 'documentSymbol', 'foldingRange', 'codeLens'])
+    await ask(method);
+  await ask('inlayHint', { range });
+  await client.edit(uri, at, at, ' ');
+  await client.stop();
 }
 
 /** The licence text of every package among the bundled files, each under its name and version. */

@@ -1,6 +1,7 @@
 import { isAscii } from 'node:buffer';
 import { readFileSync } from 'node:fs';
-import { wrap } from 'node:module';
+import { createRequire, wrap } from 'node:module';
+import { dirname } from 'node:path';
 import { Script } from 'node:vm';
 
 /** Letters of the digest, in hexadecimal. */
@@ -26,6 +27,12 @@ export function compiledProgram(program: string): Script {
   const kept = bytesOf(compiledPath(program));
   const fits = kept?.toString('latin1', 0, DIGEST) === digestOf(source);
   return new Script(wrap(source), { filename: program, ...(fits && { cachedData: kept.subarray(DIGEST) }) });
+}
+
+/** Runs a built program. What it takes for its own file is `file`: a thread that it starts runs that. */
+export function runProgram(program: string, file = program): void {
+  const start = compiledProgram(program).runInThisContext();
+  start({}, createRequire(file), {}, file, dirname(file));
 }
 
 /** What is kept beside a program: its digest, and what V8 has compiled of it by now. */

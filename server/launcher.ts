@@ -1,8 +1,6 @@
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { compiledProgram } from './compiled-program.ts';
+import { runProgram } from './compiled-program.ts';
 
 // The command line as it is installed: program.cjs, which runs by itself too, with its compiled code where that fits.
 // What the program takes for its own file is this one, so that its further threads start in the same way.
-const start = compiledProgram(join(__dirname, 'program.cjs')).runInThisContext();
-start({}, createRequire(__filename), {}, __filename, __dirname);
+runProgram(join(__dirname, 'program.cjs'), __filename);

@@ -1,7 +1,8 @@
 import type { Axis, TableValue } from '../configuration/values.ts';
 import type { Edit } from '../source/edit.ts';
 import { type Node, sourceText } from '../source/tree.ts';
-import { type Check, type Fix, fileCheck } from './check.ts';
+import { type Check, type Fix, type Found, fileCheck, type PlacedTable } from './check.ts';
+import { judgeEach } from './each.ts';
 import { axesOf, breakpointsNode, breakpointText, reorder, standIn, tableName, tablesOf } from './tables.ts';
 
 const numbersOf = (axis: Axis): number[] => axis.nodes.map((node) => node.value as number);
@@ -43,21 +44,23 @@ export const breakpointsNotRising: Check = fileCheck({
     basis: 'The format: breakpoints rise strictly.',
   },
   *find(subject) {
-    for (const { table, shape } of tablesOf(subject)) {
-      for (const { name, axis } of axesOf(table)) {
-        const numbers = numbersOf(axis);
-        const at = numbers.findIndex((number, i) => i > 0 && number < numbers[i - 1]!);
-        if (at < 0 || !allNumbers(axis)) continue;
-        const [here, before] = [breakpointText(axis, at), breakpointText(axis, at - 1)];
-        yield {
-          at: axis.nodes[at]!,
-          message: `${tableName(table, shape)}: the breakpoint ${here} stands after ${before}; breakpoints must rise.`,
-          related: [{ at: axis.nodes[at - 1]!, message: 'The greater breakpoint before it.' }],
-          fixes: sortFix(table, name, axis),
-        };
-      }
-    }
+    yield* fallsOfEach(tablesOf(subject), undefined);
   },
+});
+
+const fallsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  for (const { name, axis } of axesOf(table)) {
+    const numbers = numbersOf(axis);
+    const at = numbers.findIndex((number, i) => i > 0 && number < numbers[i - 1]!);
+    if (at < 0 || !allNumbers(axis)) continue;
+    const [here, before] = [breakpointText(axis, at), breakpointText(axis, at - 1)];
+    yield {
+      at: axis.nodes[at]!,
+      message: `${tableName(table, shape)}: the breakpoint ${here} stands after ${before}; breakpoints must rise.`,
+      related: [{ at: axis.nodes[at - 1]!, message: 'The greater breakpoint before it.' }],
+      fixes: sortFix(table, name, axis),
+    };
+  }
 });
 
 /** Takes a member out of a list together with what separates it from the one before it; null where that is no plain list. */
@@ -93,24 +96,26 @@ export const duplicateBreakpoint: Check = fileCheck({
     basis: 'The format: breakpoints rise strictly.',
   },
   *find(subject) {
-    for (const { table, shape } of tablesOf(subject)) {
-      for (const { name, axis } of axesOf(table)) {
-        if (!allNumbers(axis)) continue;
-        const numbers = numbersOf(axis);
-        for (const [at, node] of axis.nodes.entries()) {
-          // `.nan` is found nowhere, not even where it stands.
-          const earlier = numbers.indexOf(numbers[at]!);
-          if (earlier === at || earlier < 0) continue;
-          yield {
-            at: node,
-            message: `${tableName(table, shape)} has the breakpoint ${breakpointText(axis, at)} twice.`,
-            related: [{ at: axis.nodes[earlier]!, message: 'It stands here already.' }],
-            fixes: removeFix(table, name, axis, at, earlier),
-          };
-        }
-      }
-    }
+    yield* duplicatesOfEach(tablesOf(subject), undefined);
   },
+});
+
+const duplicatesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  for (const { name, axis } of axesOf(table)) {
+    if (!allNumbers(axis)) continue;
+    const numbers = numbersOf(axis);
+    for (const [at, node] of axis.nodes.entries()) {
+      // `.nan` is found nowhere, not even where it stands.
+      const earlier = numbers.indexOf(numbers[at]!);
+      if (earlier === at || earlier < 0) continue;
+      yield {
+        at: node,
+        message: `${tableName(table, shape)} has the breakpoint ${breakpointText(axis, at)} twice.`,
+        related: [{ at: axis.nodes[earlier]!, message: 'It stands here already.' }],
+        fixes: removeFix(table, name, axis, at, earlier),
+      };
+    }
+  }
 });
 
 export const tooFewBreakpoints: Check = fileCheck({
@@ -125,22 +130,24 @@ export const tooFewBreakpoints: Check = fileCheck({
     basis: 'The format: between breakpoints interpolation is linear, outside the edge value holds.',
   },
   *find(subject) {
-    for (const { table, shape } of tablesOf(subject)) {
-      for (const { name, axis } of axesOf(table)) {
-        const count = axis.nodes.length;
-        if (count > 1) continue;
-        const effect =
-          count === 0
-            ? 'has no breakpoints and cannot be looked up'
-            : `has one breakpoint and is the same at every ${axis.quantity.replaceAll('_', ' ')}`;
-        yield {
-          at: breakpointsNode(axis),
-          severity: count === 0 ? 'error' : 'warning',
-          message: `${tableName(table, shape)}: the axis ${name} ${effect}.`,
-        };
-      }
-    }
+    yield* shortAxesOfEach(tablesOf(subject), undefined);
   },
+});
+
+const shortAxesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  for (const { name, axis } of axesOf(table)) {
+    const count = axis.nodes.length;
+    if (count > 1) continue;
+    const effect =
+      count === 0
+        ? 'has no breakpoints and cannot be looked up'
+        : `has one breakpoint and is the same at every ${axis.quantity.replaceAll('_', ' ')}`;
+    yield {
+      at: breakpointsNode(axis),
+      severity: count === 0 ? 'error' : 'warning',
+      message: `${tableName(table, shape)}: the axis ${name} ${effect}.`,
+    };
+  }
 });
 
 const counted = (count: number, one: string, many = `${one}s`): string =>
@@ -159,22 +166,24 @@ export const rowLengthMismatch: Check = fileCheck({
     basis: 'The format: one value for each breakpoint of x.',
   },
   *find(subject) {
-    for (const { table, shape } of tablesOf(subject)) {
-      const columns = table.x?.nodes.length ?? 0;
-      if (!table.x || columns === 0) continue;
-      for (const [row, node] of table.rowNodes.entries()) {
-        const length = node.type === 'sequence' ? node.items.length : columns;
-        if (length === columns) continue;
-        const which =
-          table.y && row < table.y.nodes.length ? `the row at ${breakpointText(table.y, row)}` : 'the row';
-        yield {
-          at: node,
-          message: `${tableName(table, shape)}: ${which} has ${counted(length, 'value')} and the axis x ${counted(columns, 'breakpoint')}.`,
-          related: [{ at: breakpointsNode(table.x), message: 'The breakpoints of x.' }],
-        };
-      }
-    }
+    yield* unfitRowsOfEach(tablesOf(subject), undefined);
   },
+});
+
+const unfitRowsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  const columns = table.x?.nodes.length ?? 0;
+  if (!table.x || columns === 0) return;
+  for (const [row, node] of table.rowNodes.entries()) {
+    const length = node.type === 'sequence' ? node.items.length : columns;
+    if (length === columns) continue;
+    const which =
+      table.y && row < table.y.nodes.length ? `the row at ${breakpointText(table.y, row)}` : 'the row';
+    yield {
+      at: node,
+      message: `${tableName(table, shape)}: ${which} has ${counted(length, 'value')} and the axis x ${counted(columns, 'breakpoint')}.`,
+      related: [{ at: breakpointsNode(table.x), message: 'The breakpoints of x.' }],
+    };
+  }
 });
 
 export const rowCountMismatch: Check = fileCheck({
@@ -190,15 +199,17 @@ export const rowCountMismatch: Check = fileCheck({
     basis: 'The format: one list for each breakpoint of y.',
   },
   *find(subject) {
-    for (const { table, shape } of tablesOf(subject)) {
-      const height = table.y?.nodes.length ?? 0;
-      if (!table.y || height === 0 || table.valuesNode?.type !== 'sequence') continue;
-      if (table.rowNodes.length === height) continue;
-      yield {
-        at: table.valuesNode,
-        message: `${tableName(table, shape)} has ${counted(table.rowNodes.length, 'row')} and the axis y ${counted(height, 'breakpoint')}.`,
-        related: [{ at: breakpointsNode(table.y), message: 'The breakpoints of y.' }],
-      };
-    }
+    yield* unfitHeightsOfEach(tablesOf(subject), undefined);
   },
+});
+
+const unfitHeightsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  const height = table.y?.nodes.length ?? 0;
+  if (!table.y || height === 0 || table.valuesNode?.type !== 'sequence') return;
+  if (table.rowNodes.length === height) return;
+  yield {
+    at: table.valuesNode,
+    message: `${tableName(table, shape)} has ${counted(table.rowNodes.length, 'row')} and the axis y ${counted(height, 'breakpoint')}.`,
+    related: [{ at: breakpointsNode(table.y), message: 'The breakpoints of y.' }],
+  };
 });

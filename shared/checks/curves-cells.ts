@@ -16,22 +16,29 @@ interface Cell {
 }
 
 /** The cells of a whole table that break a rule, row by row; rows without one are left out. */
-function badRows(table: TableValue | undefined, isBad: (cell: Cell) => boolean): Cell[][] {
+function badRows(
+  table: TableValue | undefined,
+  isBad: (canonical: number, row: number) => boolean,
+): Cell[][] {
   const { cells } = table ?? {};
   if (!table || !cells) return [];
   const width = table.x?.breakpoints.length ?? 0;
-  return table.rows
-    .map((nodes, row) =>
-      nodes
-        .map((node, column) => ({ row, column, node, canonical: cells[row * width + column]! }))
-        .filter(isBad),
-    )
-    .filter((bad) => bad.length > 0);
+  const rows: Cell[][] = [];
+  // Most maps are sound, and nothing is made of a cell to find that out.
+  for (let row = 0; row < table.rows.length; row++) {
+    const bad: Cell[] = [];
+    for (let column = 0; column < width; column++) {
+      const canonical = cells[row * width + column]!;
+      if (isBad(canonical, row)) bad.push({ row, column, canonical, node: table.rows[row]![column]! });
+    }
+    if (bad.length > 0) rows.push(bad);
+  }
+  return rows;
 }
 
 /** The cell of a row that is furthest from what is allowed. */
-function worstOf(bad: readonly Cell[], excess: (cell: Cell) => number): Cell {
-  return bad.reduce((worst, cell) => (excess(cell) > excess(worst) ? cell : worst));
+function worstOf(bad: readonly Cell[], excess: (canonical: number) => number): Cell {
+  return bad.reduce((worst, cell) => (excess(cell.canonical) > excess(worst.canonical) ? cell : worst));
 }
 
 /** ` Of this row, 2 more cells too.` */
@@ -66,8 +73,8 @@ export const advanceOutsideRange: Check = engineCheck({
       const { advance, advance_range: range } = configuration.ignition ?? {};
       if (!advance || !range) continue;
       const { low, high } = range;
-      const excess = ({ canonical }: Cell) => Math.max(low.canonical - canonical, canonical - high.canonical);
-      for (const bad of badRows(advance, (cell) => excess(cell) > 1e-9)) {
+      const excess = (canonical: number) => Math.max(low.canonical - canonical, canonical - high.canonical);
+      for (const bad of badRows(advance, (canonical) => excess(canonical) > 1e-9)) {
         const { node, row, column, canonical } = worstOf(bad, excess);
         const end = canonical > high.canonical ? 'ends' : 'begins';
         const bound = canonical > high.canonical ? high : low;
@@ -138,10 +145,8 @@ export const lambdaOutsidePlausible: Check = engineCheck({
     }
     for (const { configuration } of engines) {
       const map = configuration.fuel?.target_lambda;
-      // Most maps are sound, and nothing is made of each cell to find that out.
-      if (map?.cells?.every(isPlausible)) continue;
-      const excess = ({ canonical }: Cell) => Math.max(richest - canonical, canonical - leanest);
-      for (const bad of badRows(map, (cell) => excess(cell) > 0)) {
+      const excess = (canonical: number) => Math.max(richest - canonical, canonical - leanest);
+      for (const bad of badRows(map, (canonical) => excess(canonical) > 0)) {
         const { node, row, column } = worstOf(bad, excess);
         const ratio = stoichiometricRatio(configuration)?.canonical;
         yield {
@@ -187,8 +192,8 @@ export const leanAtHighLoad: Check = engineCheck({
         if (pressure >= settings.boost) return settings.boost_lambda;
         return pressure >= settings.full_load ? settings.full_load_lambda : Number.POSITIVE_INFINITY;
       };
-      for (const bad of badRows(map, ({ row, canonical }) => passes(canonical, leanest(row)))) {
-        const { node, row, column } = worstOf(bad, ({ canonical }) => canonical);
+      for (const bad of badRows(map, (canonical, row) => passes(canonical, leanest(row)))) {
+        const { node, row, column } = worstOf(bad, (canonical) => canonical);
         const load = leanest(row) === settings.boost_lambda ? 'under boost' : 'at full load';
         yield {
           at: node,

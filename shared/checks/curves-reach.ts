@@ -1,4 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
+import type { TableValue } from '../configuration/values.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pressureDemand } from '../derived/pressure-demand.ts';
 import { maximumOf } from '../extremes.ts';
@@ -26,6 +28,11 @@ function reachesOf(engine: Engine): ReadonlyMap<string, Reach> {
   return reaches;
 }
 
+/** Where each axis of a table ends. Out of order, it still reaches to its greatest breakpoint. */
+const endsOf = oncePer((table: TableValue) =>
+  axesOf(table).map(({ axis }) => ({ axis, end: maximumOf(absoluteBreakpoints(axis)) })),
+);
+
 export const axisDoesNotCover: Check = engineCheck({
   id: 'axis-does-not-cover',
   severity: 'warning',
@@ -49,10 +56,8 @@ export const axisDoesNotCover: Check = engineCheck({
       const reaches = reachesOf(engine);
       for (const table of tablesOfEngine(engine)) {
         if (limits.has(table)) continue;
-        for (const { axis } of axesOf(table)) {
+        for (const { axis, end } of endsOf(table)) {
           const reach = reaches.get(axis.quantity);
-          // Out of order, an axis still reaches to its greatest breakpoint.
-          const end = maximumOf(absoluteBreakpoints(axis));
           if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {

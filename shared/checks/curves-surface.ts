@@ -218,16 +218,18 @@ export const flatMap: Check = fileCheck({
     basis: 'Common practice, no source.',
   },
   *find(subject) {
-    for (const { table, shape } of tablesOf(subject)) {
-      const { cells } = table;
-      if (!cells || cells.length < 2 || cells.some((cell) => cell !== cells[0])) continue;
-      const first = table.rows[0]![0]!;
-      yield {
-        at: table.valuesNode!,
-        message: `${tableName(table, shape)} is ${withUnit(table, first.text)} in all ${cells.length} cells${first.value === neutral(table) ? ' and changes nothing' : ''}.`,
-      };
-    }
+    yield* flatOnesOfEach(tablesOf(subject), undefined);
   },
+});
+
+const flatOnesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  const { cells } = table;
+  if (!cells || cells.length < 2 || cells.some((cell) => cell !== cells[0])) return;
+  const first = table.rows[0]![0]!;
+  yield {
+    at: table.valuesNode!,
+    message: `${tableName(table, shape)} is ${withUnit(table, first.text)} in all ${cells.length} cells${first.value === neutral(table) ? ' and changes nothing' : ''}.`,
+  };
 });
 
 /** The number of a table that leaves what it acts upon as it is. */

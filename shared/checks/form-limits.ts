@@ -25,8 +25,9 @@ interface Misfitting {
 }
 
 function* misfitting({ installation }: Subject): Iterable<Misfitting> {
-  for (const { configuration } of installation?.engines ?? []) {
-    for (const section of Object.values(configuration.protection ?? {})) {
+  const engines = installation?.engines ?? [];
+  for (const limits of new Set(engines.map(({ configuration }) => configuration.protection))) {
+    for (const section of Object.values(limits ?? {})) {
       const watched = section?.watches && measuredQuantity(section.watches.text)?.entry;
       if (watched && watched.kind !== 'any') yield* misfittingIn(section, watched);
     }

@@ -1,16 +1,17 @@
+import type { BusMessage } from '../../generated/configuration.ts';
+import { ofEach } from '../configuration/of-each.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import type { Fix, Found, Subject } from './check.ts';
 import { blanksBefore, capital, nameOf, quote, rewriting } from './form-words.ts';
 
 /** Scales of bus signals that are points: what a count is worth is a difference, in K and from nowhere. */
 export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
-  for (const message of Object.values(installation?.configuration.bus?.messages ?? {})) {
-    for (const { scale } of Object.values(message.signals ?? {})) {
-      const found = scale && pointOnScale(scale);
-      if (found) yield found;
-    }
-  }
+  yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined).flat();
 }
+
+const pointsOfMessages = ofEach(({ signals }: BusMessage) =>
+  Object.values(signals ?? {}).flatMap(({ scale }) => (scale && pointOnScale(scale)) ?? []),
+);
 
 function pointOnScale({ node, quantity }: QuantityValue): Found | undefined {
   const { unit, unitRange, reference } = quantity;

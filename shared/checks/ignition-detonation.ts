@@ -63,20 +63,27 @@ const denseCells = perEngine((engine): readonly DenseCell[] => {
   return cells;
 }, BREATHING);
 
-/** Every cell of the advance maps whose charge could detonate, with the advance that is usual for it. */
-function denseCharges({ installation }: EngineSubject, settings: UsualAdvance): Charge[] {
-  return installation.selectable.flatMap((engine) => {
+/** Of every cell of the advance maps whose charge could detonate, those that are meant, with the advance that is usual there. */
+function denseCharges(
+  { installation }: EngineSubject,
+  settings: UsualAdvance,
+  meant: 'beyond what is usual' | 'at full load',
+): Charge[] {
+  const charges: Charge[] = [];
+  for (const engine of installation.selectable) {
     const { configuration, mapSet } = engine;
     const ratio = configuration.engine?.compression_ratio?.canonical;
-    if (ratio === undefined) return [];
+    if (ratio === undefined) continue;
     const isAlcohol = ALCOHOLS.has(configuration.fuel?.grade?.text ?? '');
     const forCompression = (ratio - REFERENCE_COMPRESSION_RATIO) * settings.compression_step;
-    return denseCells(engine).map((dense) => {
-      const forBoost = ((dense.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
+    for (const cell of denseCells(engine)) {
+      const forBoost = ((cell.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
       const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
-      return { ...dense, mapSet, usual };
-    });
-  });
+      const isMeant = meant === 'at full load' ? cell.fullLoad : cell.advance > usual;
+      if (isMeant) charges.push({ ...cell, mapSet, usual });
+    }
+  }
+  return charges;
 }
 
 /** `at 5500 rpm, 150 kPa abs, map set tow` */
@@ -102,9 +109,11 @@ export const advanceTooHighForCharge: Check = engineCheck({
   },
   settings: usualAdvance,
   *find(subject, settings) {
-    const offenders = denseCharges(subject, settings)
-      .filter(({ advance, usual }) => advance > usual)
-      .map((charge) => ({ cell: charge.cell, excess: charge.advance - charge.usual, charge }));
+    const offenders = denseCharges(subject, settings, 'beyond what is usual').map((charge) => ({
+      cell: charge.cell,
+      excess: charge.advance - charge.usual,
+      charge,
+    }));
     const ratio = subject.installation.configuration.engine?.compression_ratio;
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
@@ -141,8 +150,7 @@ export const knockRetardAuthority: Check = engineCheck({
     const retard = configuration.closed_loop?.knock?.maximum_retard;
     if (!retard) return;
     const floor = configuration.ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
-    const worst = denseCharges(subject, settings)
-      .filter(({ fullLoad }) => fullLoad)
+    const worst = denseCharges(subject, settings, 'at full load')
       .map((charge) => {
         const safe = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
         const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));

@@ -49,7 +49,7 @@ export const mapSetChangesHardware: Check = engineCheck({
     for (const { mapSet, configuration } of engines) {
       for (const path of HARDWARE) {
         const [own, before] = [valueAtPath(configuration, path), valueAtPath(base, path)];
-        if (mapSet === undefined || !own || sameValue(own, before)) continue;
+        if (mapSet === undefined || !own || own === before || sameValue(own, before)) continue;
         const [text, old] = [onOneLine(own), before && onOneLine(before)];
         yield {
           at: own.node,

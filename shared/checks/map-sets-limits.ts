@@ -70,8 +70,9 @@ function loosening(
   };
 }
 
-/** The limits of a set beside those of the same name and direction in the base. */
+/** The limits of a set beside those of the same name and direction in the base; none where the set leaves them alone. */
 function limitPairs(base: EngineConfiguration, set: EngineConfiguration): [Limit, Limit][] {
+  if (set.protection === base.protection) return [];
   const before = limitsOf(base);
   return limitsOf(set).flatMap((own) => {
     const same = before.find(({ name, direction }) => name === own.name && direction === own.direction);

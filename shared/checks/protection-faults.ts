@@ -1,6 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
-import { ofEach } from '../configuration/of-each.ts';
-import { sameItems } from '../configuration/same-value.ts';
+import { oncePerPair } from '../configuration/parts.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import {
   type FaultedPoint,
@@ -75,47 +74,29 @@ interface Judged extends Readonly<Record<Harm, number>> {
   readonly what: Consequence;
 }
 
-/** What the consequences at a point are held against. */
-interface Against {
-  readonly faults: readonly SensorFault[];
-  readonly limits: Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
-  /** A point may outlive an edit of cells that a state reads which the controller assumes. */
-  readonly engines: readonly Engine[];
-}
+type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
 
-/** Those that pass a limit: most points have none. */
-function judgedAt(point: OperatingPoint, { faults, limits }: Against): readonly Judged[] {
-  const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
-  const judged = consequencesAt(point, faults).map((what) => {
-    const { lambda, soundLambda, moreAdvance, pressure } = what;
-    // What a sound engine does already is not the fault's doing.
-    const isLean = passes(soundLambda, leanLimit(pressure));
-    const isRich = passes(limits.richest, soundLambda);
-    return {
-      what,
-      lean: isLean ? Number.NaN : lambda - leanLimit(pressure),
-      early: moreAdvance - limits.advance,
-      rich: isRich ? Number.NaN : limits.richest - lambda,
-    };
-  });
-  return judged.filter(({ lean, early, rich }) => lean > ROUNDING || early > ROUNDING || rich > ROUNDING);
-}
+/** Those of the consequences at a point that pass a limit: most points have none. */
+const beyondLimits = oncePerPair(
+  (consequences: readonly Consequence[], limits: Limits): readonly Judged[] => {
+    const leanLimit = (pressure: number) =>
+      pressure >= limits.load ? limits.leanest_at_load : limits.leanest;
+    const judged = consequences.map((what) => {
+      const { lambda, soundLambda, moreAdvance, pressure } = what;
+      // What a sound engine does already is not the fault's doing.
+      const isLean = passes(soundLambda, leanLimit(pressure));
+      const isRich = passes(limits.richest, soundLambda);
+      return {
+        what,
+        lean: isLean ? Number.NaN : lambda - leanLimit(pressure),
+        early: moreAdvance - limits.advance,
+        rich: isRich ? Number.NaN : limits.richest - lambda,
+      };
+    });
+    return judged.filter(({ lean, early, rich }) => lean > ROUNDING || early > ROUNDING || rich > ROUNDING);
+  },
+);
 
-let last: { against: Against; judge: ReturnType<typeof judgingEach> } | undefined;
-
-const judgingEach = (against: Against) => ofEach((point: OperatingPoint) => judgedAt(point, against));
-
-/** What the faults do at each point. Of points that stay nothing is asked anew as long as engines and limits stay too. */
-function judgedEach(points: readonly OperatingPoint[], against: Against) {
-  const isSame =
-    last?.against.faults === against.faults &&
-    last.against.limits === against.limits &&
-    sameItems(last.against.engines, against.engines);
-  if (!last || !isSame) last = { against, judge: judgingEach(against) };
-  return last.judge(points, undefined);
-}
-
-/** What the rounding of the arithmetic may pass a limit by, of lambda or of degrees. */
 const ROUNDING = 1e-9;
 
 /** The consequence of a fault that passes a limit by most, of those that pass it. */
@@ -169,8 +150,7 @@ export const singleFaultBeyondLimit: Check = engineCheck({
   },
   *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
-    const engines = [...new Set(points.map(({ engine }) => engine))];
-    const judged = judgedEach(points, { faults, limits, engines }).flat();
+    const judged = points.flatMap((point) => beyondLimits(consequencesAt(point, faults), limits));
     for (const fault of faults) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;

@@ -1,5 +1,6 @@
 import type { StorageField } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 import type { Value } from '../configuration/values.ts';
 import { stepUnit } from '../derived/bus-signals.ts';
 import { type Coding, codingOf } from '../storage/coding.ts';
@@ -22,7 +23,7 @@ export interface KeptPart {
 }
 
 /** Everything that the controller's fields keep, in each engine that a map set makes; what sets share stands once. */
-export function keptParts({ engines, controller }: Installation): KeptPart[] {
+export const keptParts = oncePer(({ engines, controller }: Installation): readonly KeptPart[] => {
   const kept: KeptPart[] = [];
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
     const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, path)));
@@ -31,7 +32,7 @@ export function keptParts({ engines, controller }: Installation): KeptPart[] {
     }
   }
   return kept;
-}
+});
 
 const numbers = new WeakMap<Value, readonly WrittenPart[]>();
 

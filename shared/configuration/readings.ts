@@ -95,10 +95,14 @@ export function ofEachReading<Type extends Value['type'], Made, Argument>(
 
 /** The tree without what a test rejects; sections that lose nothing stay themselves, and so do what was made of them. */
 export function readingsThat(tree: ReadingTree, isWanted: (reading: Reading) => boolean): ReadingTree {
-  const items = tree.items.flatMap((item): (Reading | ReadingTree)[] => {
-    if (!('items' in item)) return isWanted(item) ? [item] : [];
+  const items: (Reading | ReadingTree)[] = [];
+  for (const item of tree.items) {
+    if (!('items' in item)) {
+      if (isWanted(item)) items.push(item);
+      continue;
+    }
     const left = readingsThat(item, isWanted);
-    return left.items.length > 0 ? [left] : [];
-  });
+    if (left.items.length > 0) items.push(left);
+  }
   return sameItems(items, tree.items) ? tree : { items };
 }

@@ -7,8 +7,11 @@ const ROUNDING = 1e-9;
 export const sameNumber = (a: number, b: number): boolean =>
   a === b || Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b));
 
-const sameNumbers = (a: ArrayLike<number>, b: ArrayLike<number>): boolean =>
-  a.length === b.length && Array.from(a).every((number, i) => sameNumber(number, b[i]!));
+function sameNumbers(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
+  if (a.length !== b.length) return false;
+  for (let i = 0; i < a.length; i++) if (!sameNumber(a[i]!, b[i]!)) return false;
+  return true;
+}
 
 /** Whether two quantities say the same, however they are written: `0.1 bar` is `10 kPa`. */
 export function sameQuantity(a: Quantity, b: Quantity): boolean {

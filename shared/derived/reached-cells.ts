@@ -82,17 +82,19 @@ function cellsOf(
     ...{ engine, deviation, speeds, pressures },
     filling: readAgain(filling, 'volumetric_efficiency', 'filling'),
     lambda: readAgain(fuel.target_lambda, 'target_lambda', 'lambda'),
-    values: new Map(definitions.map((definition) => [definition, new Float64Array(speeds.length)])),
+    values: new Map(
+      definitions.map((definition) => [
+        definition,
+        known?.values.get(definition)?.slice() ?? new Float64Array(speeds.length),
+      ]),
+    ),
   };
   for (let i = 0; i < speeds.length; i++) {
     // A cell whose filling and mixture did not change burns what it did.
-    const isSame = known && cells.filling[i] === known.filling[i] && cells.lambda[i] === known.lambda[i];
-    const point = isSame ? undefined : pointAt(cells, i);
-    for (const [definition, values] of cells.values) {
-      values[i] = point
-        ? (point.get(definition)?.canonical ?? Number.NaN)
-        : known!.values.get(definition)![i]!;
-    }
+    if (known && cells.filling[i] === known.filling[i] && cells.lambda[i] === known.lambda[i]) continue;
+    const point = pointAt(cells, i);
+    for (const [definition, values] of cells.values)
+      values[i] = point.get(definition)?.canonical ?? Number.NaN;
   }
   return cells;
 }
@@ -137,5 +139,8 @@ function upTo(end: number, breakpoints: readonly number[]): number[] {
 /** What a map over speed and manifold pressure holds at each place. */
 function readAt(map: TableValue | undefined, speeds: Float64Array, pressures: Float64Array): Float64Array {
   const offset = map?.y?.reference === 'gauge' ? SEA_LEVEL : 0;
-  return speeds.map((speed, i) => (map && lookUp(map, speed, pressures[i]! - offset)) ?? Number.NaN);
+  const read = new Float64Array(speeds.length).fill(Number.NaN);
+  for (let i = 0; map && i < read.length; i++)
+    read[i] = lookUp(map, speeds[i]!, pressures[i]! - offset) ?? Number.NaN;
+  return read;
 }

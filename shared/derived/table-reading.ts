@@ -62,9 +62,8 @@ export class TableReadings {
 
   /** Whether the tables of another version of the engine hold the same; if so, they are what was read. */
   follow(configuration: EngineConfiguration): boolean {
-    const tables = this.#all.map(({ which }) => which(configuration));
-    if (!this.#all.every((reading, i) => reading.isSameIn(tables[i]))) return false;
-    for (const [i, reading] of this.#all.entries()) reading.table = tables[i]!;
+    for (const reading of this.#all) if (!reading.isSameIn(reading.which(configuration))) return false;
+    for (const reading of this.#all) reading.table = reading.which(configuration)!;
     return true;
   }
 }

@@ -58,11 +58,10 @@ describe('no source of the program', () => {
     expect(usersOf('repl')).toEqual([]);
     // The text of the built program itself, whose name is written where it is started.
     expect(usersOf('vm')).toEqual(['server/compiled-program.ts']);
-    expect(holding(/\bcompiledProgram\(/).sort()).toEqual([
-      'server/compiled-program.ts',
-      'server/launcher.ts',
-    ]);
-    expect(holding(/\bcompiledProgram\(join\(__dirname, 'program\.cjs'\)\)/)).toEqual(['server/launcher.ts']);
+    expect(holding(/\bcompiledProgram\(/)).toEqual(['server/compiled-program.ts']);
+    const starters = ['server/launcher.ts', 'server/server-beside.ts'];
+    expect(holding(/\brunProgram\(/).sort()).toEqual(['server/compiled-program.ts', ...starters]);
+    expect(holding(/\brunProgram\(join\(__dirname, '(?:program|server)\.cjs'\)/).sort()).toEqual(starters);
     // A thread could be given text: these two run the program itself once more.
     expect(usersOf('worker_threads').sort()).toEqual([
       'server/command.ts',
