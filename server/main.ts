@@ -1,8 +1,9 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { findFiles, readText, realPath } from './files.ts';
-import { keepHeapSmall } from './heap.ts';
 import { serve } from './server.ts';
+import { keepHeapSmall, optimizeLate } from './v8-flags.ts';
 
+optimizeLate();
 keepHeapSmall();
 
 /**

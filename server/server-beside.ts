@@ -1,8 +1,8 @@
 import { join } from 'node:path';
 import { runProgram } from './compiled-program.ts';
-import { keepHeapSmall } from './heap.ts';
+import { keepHeapSmall } from './v8-flags.ts';
 
 // Stands for main.ts in the built command line, which does without the language server until it is asked for: that one is
-// a program of its own. V8 takes compiled code only under the flags that it was made with, so they are set before.
+// a program of its own. V8 takes compiled code only under the flags that it was made under, so they are set before.
 keepHeapSmall();
 runProgram(join(__dirname, 'server.cjs'));

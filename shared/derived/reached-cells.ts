@@ -23,11 +23,14 @@ export interface ReachedCells {
   /** What the two maps hold at each cell. */
   readonly filling: Float64Array;
   readonly lambda: Float64Array;
-  /** Each of the values at each cell; not a number where it is not known. */
+  /** Each of the values at each cell that may hold the highest; not a number at the others, and where it is not known. */
   readonly values: ReadonlyMap<PointValue, Float64Array>;
 }
 
-/** The cells that an engine reaches on a day, with some values that follow from the fuel burnt there. */
+/**
+ * The cells that an engine reaches on a day, with some values where they may be highest. Each of the values follows from the
+ * fuel burnt in a cell and rises with it and with speed.
+ */
 export function reachedCellsOf(
   values: readonly PointValue[],
 ): (engine: Engine, isaDeviation: number) => ReachedCells | undefined {
@@ -82,21 +85,49 @@ function cellsOf(
     ...{ engine, deviation, speeds, pressures },
     filling: readAgain(filling, 'volumetric_efficiency', 'filling'),
     lambda: readAgain(fuel.target_lambda, 'target_lambda', 'lambda'),
-    values: new Map(
-      definitions.map((definition) => [
-        definition,
-        known?.values.get(definition)?.slice() ?? new Float64Array(speeds.length),
-      ]),
-    ),
+    values: new Map(definitions.map((definition) => [definition, valuesOf(speeds.length)])),
   };
+  const isOvertopped = overtopped(cells);
   for (let i = 0; i < speeds.length; i++) {
+    if (isOvertopped[i]) continue;
     // A cell whose filling and mixture did not change burns what it did.
-    if (known && cells.filling[i] === known.filling[i] && cells.lambda[i] === known.lambda[i]) continue;
-    const point = pointAt(cells, i);
-    for (const [definition, values] of cells.values)
+    const isSame = known && cells.filling[i] === known.filling[i] && cells.lambda[i] === known.lambda[i];
+    let point: OperatingPoint | undefined;
+    for (const [definition, values] of cells.values) {
+      const last = isSame ? known.values.get(definition)![i]! : Number.NaN;
+      if (!Number.isNaN(last)) {
+        values[i] = last;
+        continue;
+      }
+      point ??= pointAt(cells, i);
       values[i] = point.get(definition)?.canonical ?? Number.NaN;
+    }
   }
   return cells;
+}
+
+const valuesOf = (cells: number): Float64Array => new Float64Array(cells).fill(Number.NaN);
+
+/**
+ * Which cells are overtopped by another at the same pressure and a higher speed. The charge is the same there, so what is
+ * burnt goes with filling over lambda; where that is no less at the higher speed, whatever rises with both is higher.
+ */
+function overtopped({
+  speeds,
+  pressures,
+  filling,
+  lambda,
+}: Omit<ReachedCells, 'engine' | 'deviation' | 'values'>): Uint8Array {
+  const isOvertopped = new Uint8Array(speeds.length);
+  const mostAt = new Map<number, number>();
+  // Speeds rise from cell to cell.
+  for (let i = speeds.length - 1; i >= 0; i--) {
+    const richness = filling[i]! / lambda[i]!;
+    const most = mostAt.get(pressures[i]!) ?? Number.NEGATIVE_INFINITY;
+    if (richness > 0 && richness <= most) isOvertopped[i] = 1;
+    else if (richness > most) mostAt.set(pressures[i]!, richness);
+  }
+  return isOvertopped;
 }
 
 /** The maps may hold other numbers; all else, their axes too, is what it was. */
