@@ -10,7 +10,6 @@ import { allReadings, type Reading } from './configuration/readings.ts';
 import { rootShape } from './configuration/schemas.ts';
 import { Derivation } from './derived/derivation.ts';
 import type { SourceFile } from './source/source-file.ts';
-import type { Node } from './source/tree.ts';
 
 /** Everything that is known about one file. Every face shows this and computes nothing itself. */
 export interface Analysis {
@@ -44,14 +43,6 @@ export function analyse(project: Project, path: string, earlier?: Analysis): Ana
 
 /** What stands in the file itself of everything that was read for it; listed when somebody asks. */
 export const readingsOf = ({ subject }: Analysis): readonly Reading[] => listed(subject);
-
-/** What a place of the file was read as; undefined where it was not or could not be read. */
-export const readingAt = ({ subject }: Analysis, node: Node | undefined): Reading | undefined =>
-  node && byNode(subject).get(node);
-
-const byNode = oncePer(
-  (subject: Subject) => new Map(listed(subject).map((reading) => [reading.node, reading])),
-);
 
 const listed = oncePer(({ read, path }: Subject) =>
   allReadings(read).filter(({ node }) => node.chunk.file === path),

@@ -1,6 +1,9 @@
 import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/node';
-import { type Analysis, readingAt } from '../../shared/analysis.ts';
+import type { Analysis } from '../../shared/analysis.ts';
+import { readingOf } from '../../shared/configuration/bind.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
+import { rootShape } from '../../shared/configuration/schemas.ts';
+import { shapeAt } from '../../shared/configuration/shape.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
 import { paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
@@ -48,7 +51,7 @@ function keyWords({ shape, node }: Spot): string | undefined {
 function valueWords(analysis: Analysis, spot: Spot, units: PreferredUnits): string | undefined {
   const { installation } = analysis;
   if (installation && spot.shape?.names === 'pin') return pinWords(installation, spot.node.text);
-  const own = readingAt(analysis, spot.node);
+  const own = spot.shape && readingOf(spot.shape, spot.node);
   return own ? readingWords(own, spot, units) : (tablePage(analysis, spot, units) ?? keyWords(spot));
 }
 
@@ -62,8 +65,9 @@ function readingWords({ value, shape }: Reading, spot: Spot, units: PreferredUni
 }
 
 /** One pair of a relation, such as a sensor's scaling: `0.40 V` is `20 kPa abs`. */
-function pairWords(analysis: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
-  const around = readingAt(analysis, node.parent);
+function pairWords({ kind }: Analysis, { node, path }: Spot, units: PreferredUnits): string | undefined {
+  const shape = shapeAt(rootShape(kind), path.slice(0, -1));
+  const around = shape && node.parent && readingOf(shape, node.parent);
   if (around?.value.type !== 'relation') return undefined;
   const pair = around.value.points.find(({ key, value }) => key === node || value === node);
   const label = around.shape.label ?? 'Pair';

@@ -80,6 +80,10 @@ interface Leaf {
  */
 const leaves = new WeakMap<Shape, WeakMap<Node, Leaf>>();
 
+/** What a node was read as in a place of a shape; undefined where it was not or could not be read. */
+export const readingOf = (shape: Shape, node: Node): Reading | undefined =>
+  leaves.get(shape)?.get(node)?.reading;
+
 interface Section extends ReadingTree {
   readonly mappings: readonly MappingNode[];
   readonly bound: object;

@@ -99,12 +99,14 @@ export const frameTime: FileValue = {
   id: 'frame_time',
   label: 'Longest time of the frame',
   derive: fromBus((configuration) =>
-    messagesOf(configuration).flatMap(({ message }) => {
-      const result = timeOf(message, bitrateOf(configuration));
-      return result && message.length ? [derivedValue(frameTime, result, message.length.node)] : [];
-    }),
+    frameTimeOfEach(messagesOf(configuration), bitrateOf(configuration)).filter((time) => time !== undefined),
   ),
 };
+
+const frameTimeOfEach = ofEach(({ message }: NamedMessage, bitrate: MaybeOperand) => {
+  const result = timeOf(message, bitrate);
+  return result && message.length && derivedValue(frameTime, result, message.length.node);
+});
 
 const responseFormula = formula({
   id: 'response-time',

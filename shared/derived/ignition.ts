@@ -1,5 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { nodeOf } from '../configuration/values.ts';
+import { oncePer } from '../configuration/parts.ts';
+import { nodeOf, type TableValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import { firingAngle, nextSparkAngle } from '../physics/firing.ts';
 import { formula } from '../physics/formula.ts';
 import { knockFrequency as knockFrequencyFormula } from '../physics/knock.ts';
@@ -55,17 +57,22 @@ export const knockFrequency: FileValue = {
 
 /** The highest advance that any map set's map holds, in degrees, and the cell that holds it. */
 function highestAdvance({ installation }: Derivation): Operand | undefined {
-  const cells = installation.selectable.flatMap(({ configuration }): Operand[] => {
+  let most: Operand | undefined;
+  for (const { configuration } of installation.selectable) {
     const map = configuration.ignition?.advance;
-    if (!map?.cells) return [];
-    const nodes = map.rows.flat();
-    return [...map.cells].map((canonical, i) => ({ canonical, node: nodes[i]!, how: 'highest of the map' }));
-  });
-  return cells.reduce<Operand | undefined>(
-    (most, cell) => (most && most.canonical >= cell.canonical ? most : cell),
-    undefined,
-  );
+    const highest = map && highestCell(map);
+    if (highest && !(most && most.canonical >= highest.canonical)) most = highest;
+  }
+  return most;
 }
+
+/** The first of the highest cells of a map; map sets share what they do not change. */
+const highestCell = oncePer(({ cells, rows }: TableValue): Operand | undefined => {
+  if (!cells) return undefined;
+  const canonical = maximumOf(cells);
+  const node = rows.flat()[cells.indexOf(canonical)];
+  return node && { canonical, node, how: 'highest of the map' };
+});
 
 /**
  * Turns in which each cylinder sparks once. A wasted spark comes in every turn; of a pair it comes together with the

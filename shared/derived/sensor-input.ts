@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Pin, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { ofEach } from '../configuration/of-each.ts';
 import { oncePer } from '../configuration/parts.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
@@ -25,8 +26,30 @@ const sensorsByKind = oncePer((sensors: NonNullable<EngineConfiguration['sensors
   groupedBy(Object.entries(sensors), ([, { kind }]) => kind?.text),
 );
 
+/** What a sensor is wired to. */
+export type Inputs = Pick<Installation, 'controller'>;
+
+/**
+ * What follows from each sensor of some kinds and from its input. A sensor outlives a keystroke elsewhere, and what was made
+ * of it holds.
+ */
+export function ofEachSensor<Made>(
+  kinds: readonly SensorKind[],
+  make: (sensor: Sensor, inputs: Inputs) => Made | undefined,
+): (installation: Installation) => readonly Made[] {
+  const each = ofEach((sensor: Sensor, controller: Inputs['controller']) => make(sensor, { controller }));
+  const known = oncePer((all: readonly (Made | undefined)[]) => all.filter((one) => one !== undefined));
+  return ({ configuration, controller }) =>
+    known(
+      each(
+        sensorsOf(configuration, ...kinds).map(([, sensor]) => sensor),
+        controller,
+      ),
+    );
+}
+
 /** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */
-export function pinOf({ controller }: Installation, sensor: Sensor): Pin | undefined {
+export function pinOf({ controller }: Inputs, sensor: Sensor): Pin | undefined {
   return sensor.pin && controller?.pins?.[sensor.pin.text];
 }
 
@@ -41,8 +64,8 @@ const ends = ({ low, high, node }: RangeValue): OperandRange => ({
 });
 
 /** The volts that the sensor's input can read: those of its pin, or of its supply where it follows that. */
-export function inputRange(installation: Installation, sensor: Sensor): OperandRange | undefined {
-  const range = pinOf(installation, sensor)?.range;
+export function inputRange(inputs: Inputs, sensor: Sensor): OperandRange | undefined {
+  const range = pinOf(inputs, sensor)?.range;
   if (range) return range.low.unit?.dimension === 'voltage' ? ends(range) : undefined;
   if (sensor.kind?.text !== 'ratiometric' || !sensor.supply) return undefined;
   const { canonical, node } = sensor.supply;
@@ -53,9 +76,9 @@ export function inputRange(installation: Installation, sensor: Sensor): OperandR
 }
 
 /** Volts of one step of the converter behind the sensor's input. */
-export function inputStep(installation: Installation, sensor: Sensor): Result | undefined {
-  const pin = pinOf(installation, sensor);
-  const range = inputRange(installation, sensor);
+export function inputStep(inputs: Inputs, sensor: Sensor): Result | undefined {
+  const pin = pinOf(inputs, sensor);
+  const range = inputRange(inputs, sensor);
   const span = range && {
     canonical: range.high.canonical - range.low.canonical,
     node: range.high.node!,
@@ -65,8 +88,8 @@ export function inputStep(installation: Installation, sensor: Sensor): Result | 
 }
 
 /** The resistor from the supply to the signal: the sensor's own or, where it states none, the controller's. */
-export function pullUpOf(installation: Installation, sensor: Sensor): MaybeOperand {
-  const inside = pinOf(installation, sensor)?.pull_up;
+export function pullUpOf(inputs: Inputs, sensor: Sensor): MaybeOperand {
+  const inside = pinOf(inputs, sensor)?.pull_up;
   return sensor.pull_up ?? (inside && { ...inside, how: `of pin ${sensor.pin!.text}` });
 }
 

@@ -1,10 +1,9 @@
 import type { Sensor } from '../../generated/configuration.ts';
-import type { Installation } from '../configuration/installation.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import * as physics from '../physics/sensor-scaling.ts';
 import type { Quantity } from '../quantity/index.ts';
 import type { FileValue } from './derivation.ts';
-import { inputRange, inputStep, sensorsOf, unitsIn } from './sensor-input.ts';
+import { type Inputs, inputRange, inputStep, ofEachSensor, unitsIn } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 /** The points of a sensor's scaling, lowest voltage first; empty where they are not all of one kind. */
@@ -72,26 +71,20 @@ function valueAt(sensor: Sensor, input: Operand | undefined): Result | undefined
 function perScaling(
   id: string,
   label: string,
-  compute: (sensor: Sensor, installation: Installation) => Result | undefined,
+  compute: (sensor: Sensor, inputs: Inputs) => Result | undefined,
 ): FileValue {
-  return {
-    id,
-    label,
-    derive: ({ installation }) =>
-      sensorsOf(installation.configuration, 'ratiometric', 'linear').flatMap(([, sensor]) => {
-        const result = compute(sensor, installation);
-        return result ? [derivedValue({ id, label }, result, sensor.scaling!.node)] : [];
-      }),
-  };
+  const values = ofEachSensor(['ratiometric', 'linear'], (sensor, inputs) => {
+    const result = compute(sensor, inputs);
+    return result && derivedValue({ id, label }, result, sensor.scaling!.node);
+  });
+  return { id, label, derive: ({ installation }) => values(installation) };
 }
 
 const faultBound = ({ fault_outside: bounds }: Sensor, end: 'low' | 'high'): Operand | undefined =>
   bounds && { canonical: bounds[end].canonical, node: bounds.node };
 
-export const scalingAtZero = perScaling(
-  'scaling_at_zero',
-  'Value at 0 % of the input',
-  (sensor, installation) => valueAt(sensor, inputRange(installation, sensor)?.low),
+export const scalingAtZero = perScaling('scaling_at_zero', 'Value at 0 % of the input', (sensor, inputs) =>
+  valueAt(sensor, inputRange(inputs, sensor)?.low),
 );
 
 export const scalingAtFaultLow = perScaling(
@@ -106,27 +99,21 @@ export const scalingAtFaultHigh = perScaling(
   (sensor) => valueAt(sensor, faultBound(sensor, 'high')),
 );
 
-export const scalingAtFull = perScaling(
-  'scaling_at_full',
-  'Value at 100 % of the input',
-  (sensor, installation) => valueAt(sensor, inputRange(installation, sensor)?.high),
+export const scalingAtFull = perScaling('scaling_at_full', 'Value at 100 % of the input', (sensor, inputs) =>
+  valueAt(sensor, inputRange(inputs, sensor)?.high),
 );
 
 /** What one step of the converter means where the scaling is steepest. */
-export const unitsPerBit = perScaling(
-  'units_per_bit',
-  'Units a bit at the worst place',
-  (sensor, installation) => {
-    const line = physics.steepestLine(scalingPoints(sensor));
-    if (!line) return undefined;
-    const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
-    const { node } = sensor.scaling!;
-    return apply(stepFormula(unit, show), {
-      first: { canonical: line.first.value, node },
-      second: { canonical: line.second.value, node },
-      low: { canonical: line.first.input, node },
-      high: { canonical: line.second.input, node },
-      step: inputStep(installation, sensor),
-    });
-  },
-);
+export const unitsPerBit = perScaling('units_per_bit', 'Units a bit at the worst place', (sensor, inputs) => {
+  const line = physics.steepestLine(scalingPoints(sensor));
+  if (!line) return undefined;
+  const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
+  const { node } = sensor.scaling!;
+  return apply(stepFormula(unit, show), {
+    first: { canonical: line.first.value, node },
+    second: { canonical: line.second.value, node },
+    low: { canonical: line.first.input, node },
+    high: { canonical: line.second.input, node },
+    step: inputStep(inputs, sensor),
+  });
+});

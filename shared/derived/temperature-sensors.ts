@@ -1,5 +1,4 @@
 import type { Sensor } from '../../generated/configuration.ts';
-import type { Installation } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import { rtdResistance } from '../physics/rtd.ts';
@@ -11,7 +10,7 @@ import {
 } from '../physics/thermocouple.ts';
 import type { Node } from '../source/tree.ts';
 import type { FileValue } from './derivation.ts';
-import { pinOf, sensorsOf, temperatureIn } from './sensor-input.ts';
+import { type Inputs, ofEachSensor, pinOf, temperatureIn } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 type End = 'minimum' | 'maximum';
@@ -51,8 +50,8 @@ function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
 }
 
 /** The end that the sensor states, or that of its input. */
-export function thermocoupleEnd(installation: Installation, sensor: Sensor, end: End): Operand | undefined {
-  const range = pinOf(installation, sensor)?.range;
+export function thermocoupleEnd(inputs: Inputs, sensor: Sensor, end: End): Operand | undefined {
+  const range = pinOf(inputs, sensor)?.range;
   const quantity = end === 'minimum' ? range?.low : range?.high;
   const ofInput =
     quantity?.unit?.dimension === 'temperature'
@@ -62,17 +61,13 @@ export function thermocoupleEnd(installation: Installation, sensor: Sensor, end:
 }
 
 function thermocoupleVolts(id: string, label: string, end: End): FileValue {
-  return {
-    id,
-    label,
-    derive: ({ installation }) =>
-      sensorsOf(installation.configuration, 'thermocouple').flatMap(([, sensor]) => {
-        const type = computedType(sensor);
-        const temperature = thermocoupleEnd(installation, sensor, end);
-        const result = type && apply(referenceFunction(type), { temperature });
-        return result ? [derivedValue({ id, label }, result, sensor[end]?.node ?? sensor.type!.node)] : [];
-      }),
-  };
+  const values = ofEachSensor(['thermocouple'], (sensor, inputs) => {
+    const type = computedType(sensor);
+    const temperature = thermocoupleEnd(inputs, sensor, end);
+    const result = type && apply(referenceFunction(type), { temperature });
+    return result && derivedValue({ id, label }, result, sensor[end]?.node ?? sensor.type!.node);
+  });
+  return { id, label, derive: ({ installation }) => values(installation) };
 }
 
 export const thermocoupleVoltsAtMinimum = thermocoupleVolts(
@@ -112,15 +107,11 @@ function rtdPlace(sensor: Sensor, end: End): Node {
 }
 
 function perRtd(id: string, label: string, end: End): FileValue {
-  return {
-    id,
-    label,
-    derive: ({ installation }) =>
-      sensorsOf(installation.configuration, 'rtd').flatMap(([, sensor]) => {
-        const result = rtdResistanceAt(sensor, end);
-        return result ? [derivedValue({ id, label }, result, rtdPlace(sensor, end))] : [];
-      }),
-  };
+  const values = ofEachSensor(['rtd'], (sensor) => {
+    const result = rtdResistanceAt(sensor, end);
+    return result && derivedValue({ id, label }, result, rtdPlace(sensor, end));
+  });
+  return { id, label, derive: ({ installation }) => values(installation) };
 }
 
 export const rtdResistanceLow = perRtd(
