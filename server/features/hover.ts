@@ -81,9 +81,9 @@ const MOST_PAGES = 3;
 /** What follows from the place itself. */
 function derivedWords({ derivation }: Analysis, { value }: Spot, units: PreferredUnits): string | undefined {
   if (!derivation) return undefined;
-  const point = derivation.points.find(({ node }) => node === value);
+  const point = derivation.pointAt(value);
   if (point) return pointPage(derivation, point, units);
-  const values = value ? derivation.allAt(value) : [];
+  const values = derivation.allAt(value);
   if (values.length > MOST_PAGES) return derivedTable(values, units);
   return values.map((one) => derivedPage(one, units)).join('\n\n---\n\n');
 }

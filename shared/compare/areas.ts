@@ -1,6 +1,7 @@
+import { sectionAt } from '../configuration/applied.ts';
 import { maximumOf } from '../extremes.ts';
 import type { Change } from './change.ts';
-import { type Item, isApply } from './item.ts';
+import type { Item } from './item.ts';
 
 /** Parts of an installation that are reviewed together, those first where a wrong number does most harm. */
 const AREAS: readonly (readonly [title: string, ...sections: string[]])[] = [
@@ -23,7 +24,7 @@ const OTHER = 'About the file';
 
 /** The area of a place; what a map set lays over the engine belongs where it would stand in the engine. */
 export function areaOf({ path }: Item): string {
-  const own = isApply(path.slice(0, 4)) && path.length > 4 ? path[4] : path[0];
+  const own = sectionAt(path);
   return AREAS.find(([, ...sections]) => sections.includes(String(own)))?.[0] ?? OTHER;
 }
 

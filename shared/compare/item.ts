@@ -1,4 +1,5 @@
 import type { Analysis } from '../analysis.ts';
+import { isApply } from '../configuration/applied.ts';
 import { isLeaf } from '../configuration/bind.ts';
 import { readController } from '../configuration/installation.ts';
 import { rootShape } from '../configuration/schemas.ts';
@@ -88,11 +89,6 @@ function item(
   const isSection = place.shape && !isLeaf(place.shape) && !place.shape.items && mappings.length > 0;
   if (isSection) return section({ ...place, node: mappings.at(-1)! }, mappings, bound);
   return { ...place, node, type: 'leaf', value: bound as Value | undefined };
-}
-
-/** What a map set lays over the engine; its places are those of the engine. */
-export function isApply(path: readonly PathStep[]): boolean {
-  return path.length === 4 && path[0] === 'map_sets' && path[3] === 'apply';
 }
 
 /** The item at a path; undefined where there is none. */

@@ -1,8 +1,9 @@
+import { sectionAt } from '../configuration/applied.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { look, type Watched, watch } from '../configuration/parts.ts';
-import type { Node } from '../source/tree.ts';
+import { type Node, pathOf } from '../source/tree.ts';
 import { type OperatingPoint, operatingPoints, type PointValue } from './operating-point.ts';
-import { fileValues, pointValues } from './registry.ts';
+import { fileValues, pointValues, valuesPlacedIn } from './registry.ts';
 import type { DerivedValue } from './value.ts';
 
 /** A family of values of the whole file; each is placed where it says something. */
@@ -63,10 +64,17 @@ export class Derivation {
 
   /** Every value of the file that is placed at a node. */
   allAt(node: Node): DerivedValue[] {
-    return fileValues.flatMap(
+    return valuesPlacedIn(sectionAt(pathOf(node))).flatMap(
       (definition) =>
         definition.ofNode?.(this, node) ?? this.get(definition).filter((value) => value.node === node),
     );
+  }
+
+  /** The operating point that is written at a node. */
+  pointAt(node: Node): OperatingPoint | undefined {
+    return sectionAt(pathOf(node)) === 'operating_points'
+      ? this.points.find((one) => one.node === node)
+      : undefined;
   }
 
   /** All values in reading order: those of the file, then point by point. */

@@ -9,6 +9,7 @@ import { chargeTemperature, pressureOnAxis } from './charge-air.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
+import { sensorsOf } from './sensor-input.ts';
 import type { WhichTable } from './table-reading.ts';
 import { apply, derivedValue, type Operand } from './value.ts';
 
@@ -100,9 +101,8 @@ export const nextSpark: FileValue = {
       advance: highestAdvance(derivation),
     });
     if (!result) return [];
-    return Object.values(configuration.sensors ?? {})
-      .map((sensor) => sensor.window?.to)
-      .filter((end) => end !== undefined)
-      .map((end) => derivedValue(nextSpark, result, nodeOf(end)));
+    return sensorsOf(configuration, 'knock').flatMap(([, { window }]) =>
+      window?.to ? [derivedValue(nextSpark, result, nodeOf(window.to))] : [],
+    );
   },
 };

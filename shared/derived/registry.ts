@@ -1,3 +1,5 @@
+import type { SECTIONS } from '../configuration/parts.ts';
+import type { PathStep } from '../source/tree.ts';
 import * as atmosphere from './atmosphere.ts';
 import * as boostTarget from './boost-target.ts';
 import * as bus from './bus.ts';
@@ -20,69 +22,99 @@ import * as thermistor from './thermistors.ts';
 import * as wiring from './wiring.ts';
 import * as worst from './worst-case.ts';
 
-/** Values of the whole file, in reading order. A new value is one object in its subject's file and one line here. */
-export const fileValues: readonly FileValue[] = [
-  cylinder.displacement,
-  cylinder.cylinderVolume,
-  cylinder.meanPistonSpeedAtMaximumSpeed,
-  ignition.knockFrequency,
-  worst.injectorFlowAtRailPressure,
-  worst.worstInjectorDuty,
-  worst.worstInjectorDutyAtFaultPressure,
-  worst.highestFuelFlow,
-  worst.pumpMargin,
-  ignition.nextSpark,
-  coil.coilCurrent,
-  coil.dwellForTargetCurrent,
-  coil.coilEnergy,
-  coil.coilEnergyAtMinimumSupply,
-  coil.dwellShare,
-  coil.dwellShareAtMinimumSupply,
-  boostTarget.highestBoostTarget,
-  boostTarget.criticalAltitudeOfHighestTarget,
-  faults.sensorFaultValues,
-  scaling.scalingAtZero,
-  scaling.scalingAtFaultLow,
-  scaling.scalingAtFaultHigh,
-  scaling.scalingAtFull,
-  scaling.unitsPerBit,
-  thermistor.thermistorVoltsCold,
-  thermistor.thermistorVoltsHot,
-  thermistor.thermistorFitError,
-  thermistor.thermistorResolutionHot,
-  thermistor.thermistorSelfHeating,
-  temperature.rtdResistanceLow,
-  temperature.rtdResistanceHigh,
-  temperature.thermocoupleVoltsAtMinimum,
-  temperature.thermocoupleVoltsAtMaximum,
-  sensors.airFuelRatioLow,
-  sensors.airFuelRatioHigh,
-  sensors.knockWindowWidth,
-  sensors.knockWindowTime,
-  sensors.degreesPerTooth,
-  sensors.edgesPerSecond,
-  sensors.gapPosition,
-  sensors.timeToSync,
-  loads.driverLoad,
-  loads.driverCurrent,
-  wiring.wireDiameter,
-  wiring.wireResistance,
-  wiring.wireVoltageDrop,
-  wiring.wireProtector,
-  budget.currentOfInjectors,
-  budget.currentOfCoils,
-  budget.currentOfHeaters,
-  budget.supplyWireCurrent,
-  budget.currentBudget,
-  bus.busLoad,
-  bus.busLoadWorstCase,
-  bus.worstResponseTime,
-  bus.frameTime,
-  bus.responseTime,
-  busSignals.signalLowest,
-  busSignals.signalHighest,
-  busSignals.signalResolution,
+type Section = (typeof SECTIONS)[number];
+
+/**
+ * Values of the whole file, in reading order, by the section in which they are placed. A new value is one object in its
+ * subject's file and one line here.
+ */
+const bySection: readonly (readonly [Section, readonly FileValue[]])[] = [
+  [
+    'engine',
+    [
+      cylinder.displacement,
+      cylinder.cylinderVolume,
+      cylinder.meanPistonSpeedAtMaximumSpeed,
+      ignition.knockFrequency,
+    ],
+  ],
+  [
+    'fuel',
+    [
+      worst.injectorFlowAtRailPressure,
+      worst.worstInjectorDuty,
+      worst.worstInjectorDutyAtFaultPressure,
+      worst.highestFuelFlow,
+      worst.pumpMargin,
+    ],
+  ],
+  ['sensors', [ignition.nextSpark]],
+  [
+    'ignition',
+    [
+      coil.coilCurrent,
+      coil.dwellForTargetCurrent,
+      coil.coilEnergy,
+      coil.coilEnergyAtMinimumSupply,
+      coil.dwellShare,
+      coil.dwellShareAtMinimumSupply,
+    ],
+  ],
+  ['boost', [boostTarget.highestBoostTarget, boostTarget.criticalAltitudeOfHighestTarget]],
+  ['operating_points', [faults.sensorFaultValues]],
+  [
+    'sensors',
+    [
+      scaling.scalingAtZero,
+      scaling.scalingAtFaultLow,
+      scaling.scalingAtFaultHigh,
+      scaling.scalingAtFull,
+      scaling.unitsPerBit,
+      thermistor.thermistorVoltsCold,
+      thermistor.thermistorVoltsHot,
+      thermistor.thermistorFitError,
+      thermistor.thermistorResolutionHot,
+      thermistor.thermistorSelfHeating,
+      temperature.rtdResistanceLow,
+      temperature.rtdResistanceHigh,
+      temperature.thermocoupleVoltsAtMinimum,
+      temperature.thermocoupleVoltsAtMaximum,
+      sensors.airFuelRatioLow,
+      sensors.airFuelRatioHigh,
+      sensors.knockWindowWidth,
+      sensors.knockWindowTime,
+      sensors.degreesPerTooth,
+      sensors.edgesPerSecond,
+      sensors.gapPosition,
+      sensors.timeToSync,
+    ],
+  ],
+  ['outputs', [loads.driverLoad, loads.driverCurrent]],
+  ['harness', [wiring.wireDiameter, wiring.wireResistance, wiring.wireVoltageDrop, wiring.wireProtector]],
+  ['fuel', [budget.currentOfInjectors]],
+  ['ignition', [budget.currentOfCoils]],
+  ['sensors', [budget.currentOfHeaters]],
+  ['harness', [budget.supplyWireCurrent, budget.currentBudget]],
+  [
+    'bus',
+    [
+      bus.busLoad,
+      bus.busLoadWorstCase,
+      bus.worstResponseTime,
+      bus.frameTime,
+      bus.responseTime,
+      busSignals.signalLowest,
+      busSignals.signalHighest,
+      busSignals.signalResolution,
+    ],
+  ],
 ];
+
+export const fileValues: readonly FileValue[] = bySection.flatMap(([, values]) => values);
+
+/** The values of the file that may be placed in a section. */
+export const valuesPlacedIn = (section: PathStep | undefined): readonly FileValue[] =>
+  bySection.flatMap(([name, values]) => (name === section ? values : []));
 
 /** Values of every operating point, in reading order. */
 export const pointValues: readonly PointValue[] = [

@@ -38,14 +38,12 @@ export function ofEachSensor<Made>(
   make: (sensor: Sensor, inputs: Inputs) => Made | undefined,
 ): (installation: Installation) => readonly Made[] {
   const each = ofEach((sensor: Sensor, controller: Inputs['controller']) => make(sensor, { controller }));
+  const sensorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) =>
+    sensorsOf({ sensors }, ...kinds).map(([, sensor]) => sensor),
+  );
   const known = oncePer((all: readonly (Made | undefined)[]) => all.filter((one) => one !== undefined));
-  return ({ configuration, controller }) =>
-    known(
-      each(
-        sensorsOf(configuration, ...kinds).map(([, sensor]) => sensor),
-        controller,
-      ),
-    );
+  return ({ configuration: { sensors }, controller }) =>
+    sensors ? known(each(sensorsIn(sensors), controller)) : [];
 }
 
 /** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */
