@@ -2,6 +2,7 @@ import { allOfPoint, type Derivation } from '../../shared/derived/derivation.ts'
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { fileValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { pathOf, pathText } from '../../shared/source/tree.ts';
 import type { ValueGroup } from '../formats/derive-report.ts';
@@ -49,6 +50,7 @@ export function valueGroups(derivation: Derivation, wanted?: string): ValueGroup
   if (wanted !== undefined && !derivation.point(wanted)) throw new Refusal(unknownPoint(derivation, wanted));
   const ofFile = fileValues.flatMap((definition) => derivation.get(definition));
   const places = new Set(points.map(placeOf));
+  const byPlace = groupedBy(ofFile, ({ at }) => at);
   const whole = {
     title: 'The whole file',
     conditions: [],
@@ -56,7 +58,7 @@ export function valueGroups(derivation: Derivation, wanted?: string): ValueGroup
   };
   const ofPoints = points
     .filter(({ name }) => wanted === undefined || name === wanted)
-    .map((point) => pointGroup(point, ofFile));
+    .map((point) => pointGroup(point, byPlace.get(placeOf(point)) ?? []));
   return [...(wanted === undefined ? [whole] : []), ...ofPoints].filter(({ values }) => values.length > 0);
 }
 
@@ -71,11 +73,10 @@ function unknownPoint({ points }: Derivation, wanted: string): string {
 }
 
 function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): ValueGroup {
-  const place = placeOf(point);
   return {
     title: `Operating point ${point.name}`,
     conditions: conditionsOf(point),
-    values: [...allOfPoint(point), ...ofFile.filter(({ at }) => at === place)],
+    values: [...allOfPoint(point), ...ofFile],
   };
 }
 

@@ -86,7 +86,7 @@ function reportedMessage(name: string, message: BusMessage, derivation: Derivati
   if (!frame) return undefined;
   const signals = signalsOf(message).map((signal) => reportedSignal(signal, frame.data) ?? signal.name);
   const valueAt = (definition: FileValue, node: Node | undefined) =>
-    derivation.get(definition).find((value) => value.node === node)?.canonical;
+    derivation.at(definition, node)?.canonical;
   return {
     message: {
       name,

@@ -1,4 +1,4 @@
-import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
+import { type GridAxis, type GridDifference, hasMoved, placeInGrid } from '../../shared/compare/grid.ts';
 import { stepUnit } from '../../shared/compare/step.ts';
 import { cellText } from '../../shared/compare/words.ts';
 import { maximumOf, minimumOf } from '../../shared/extremes.ts';
@@ -72,7 +72,7 @@ export function curveDrawing(grid: GridDifference): Html {
   const line = (values: readonly number[]) =>
     values.map((value, i) => `${across(x.breakpoints[i]!)},${up(value)}`).join(' ');
   const dots = is.map((value, i) => {
-    const kind = grid.moved.includes(i) ? 'moved' : 'still';
+    const kind = hasMoved(grid, i) ? 'moved' : 'still';
     return html`<circle class="${kind}" cx="${across(x.breakpoints[i]!)}" cy="${up(value)}" r="3"/>`;
   });
   const ends = [...new Set([minimumOf([...was, ...is]), maximumOf([...was, ...is])])];

@@ -1,4 +1,4 @@
-import type { GridAxis, GridDifference, MovedBox } from '../../shared/compare/grid.ts';
+import { type GridAxis, type GridDifference, hasMoved, type MovedBox } from '../../shared/compare/grid.ts';
 import { stepUnit } from '../../shared/compare/step.ts';
 import { inUnit } from '../../shared/compare/words.ts';
 import { formatNumber } from '../../shared/quantity/index.ts';
@@ -26,7 +26,7 @@ export function breakpoint({ breakpoints, unit }: GridAxis, index: number): stri
 
 /** `+1.2`, `−3`, `·` */
 export function deltaText(grid: GridDifference, index: number): string {
-  if (!grid.moved.includes(index)) return '·';
+  if (!hasMoved(grid, index)) return '·';
   const unit = stepUnit(grid.unit);
   const canonical = grid.is[index]! - grid.was[index]!;
   const delta = unit === 'points' ? canonical * 100 : inUnit(canonical, unit);

@@ -1,7 +1,7 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import { plain } from '../markdown.ts';
-import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
+import { type DeriveReport, originsOf, placesIn, sourcesOf, type ValueGroup } from './derive-report.ts';
 import type { Format } from './format.ts';
 
 /** For a report or a review: one table a group, the sources as a list at the end. */
@@ -17,7 +17,8 @@ export const deriveMarkdown: Format<DeriveReport> = {
 function groupText(group: ValueGroup): string {
   const { title, conditions, values } = group;
   const state = conditions.length > 0 ? `${conditions.map(plain).join(' · ')}\n\n` : '';
-  const rows = values.map((value) => row(value, placeIn(group, value))).join('\n');
+  const placeOf = placesIn(group);
+  const rows = values.map((value) => row(value, placeOf(value))).join('\n');
   return `## ${plain(title)}\n\n${state}| value | result | formula | source |\n|---|---|---|---|\n${rows}\n`;
 }
 

@@ -1,4 +1,5 @@
 import type { DerivedValue } from '../../shared/derived/value.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { SourceKey } from '../../shared/physics/sources.ts';
 
@@ -36,7 +37,8 @@ export function originsOf({ inputs, substituted }: DerivedValue): string[] {
   });
 }
 
-/** The place, where several values of the group have the same label. */
-export function placeIn({ values }: ValueGroup, { label, at }: DerivedValue): string | undefined {
-  return values.filter((other) => other.label === label).length > 1 ? `at ${at}` : undefined;
+/** What tells values of a group apart that have the same label: the place. */
+export function placesIn({ values }: ValueGroup): (value: DerivedValue) => string | undefined {
+  const alike = groupedBy(values, ({ label }) => label);
+  return ({ label, at }) => (alike.get(label)!.length > 1 ? `at ${at}` : undefined);
 }

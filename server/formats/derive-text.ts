@@ -2,7 +2,7 @@ import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { Paper } from '../terminal.ts';
-import { type DeriveReport, originsOf, placeIn, sourcesOf, type ValueGroup } from './derive-report.ts';
+import { type DeriveReport, originsOf, placesIn, sourcesOf, type ValueGroup } from './derive-report.ts';
 import type { Format } from './format.ts';
 import { displayWidth, hang, OPERATORS, PARTS, padEnd, printable } from './layout.ts';
 
@@ -29,6 +29,7 @@ function groupText(group: ValueGroup, paper: Paper): string {
     Math.max(0, ...values.map((value) => displayWidth(printable(value.label)))),
   );
   const results = Math.max(0, ...values.map((value) => displayWidth(valueText(value))));
+  const placeOf = placesIn(group);
   const blocks = families(values).map((family) => {
     const [value] = family;
     const label = hang('  ', printable(value.label), labels + 2).split('\n');
@@ -36,7 +37,7 @@ function groupText(group: ValueGroup, paper: Paper): string {
     const result = family.length === 1 ? style.bold(padEnd(valueText(value), results)) : padEnd('', results);
     const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
     const head = `${label.join('\n')}  ${result}  ${style.dim(sources)}`;
-    const lines = family.length === 1 ? working(value, placeIn(group, value), paper) : table(family, paper);
+    const lines = family.length === 1 ? working(value, placeOf(value), paper) : table(family, paper);
     return [head, ...lines].join('\n');
   });
   return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;

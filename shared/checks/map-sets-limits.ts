@@ -1,5 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
+import { oncePer } from '../configuration/parts.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, type TargetCell, targetCells } from '../derived/boost-target.ts';
 import { mapSetChanges } from '../derived/map-sets.ts';
@@ -73,12 +74,18 @@ function loosening(
 /** The limits of a set beside those of the same name and direction in the base; none where the set leaves them alone. */
 function limitPairs(base: EngineConfiguration, set: EngineConfiguration): [Limit, Limit][] {
   if (set.protection === base.protection) return [];
-  const before = limitsOf(base);
+  const before = limitsByName(limitsOf(base));
   return limitsOf(set).flatMap((own) => {
-    const same = before.find(({ name, direction }) => name === own.name && direction === own.direction);
+    const same = before.get(nameAndDirection(own));
     return same ? [[own, same] as [Limit, Limit]] : [];
   });
 }
+
+const nameAndDirection = ({ name, direction }: Limit): string => `${direction} ${name}`;
+
+const limitsByName = oncePer(
+  (limits: readonly Limit[]) => new Map(limits.map((limit) => [nameAndDirection(limit), limit])),
+);
 
 /** The first place where a threshold stands beyond another; none where they can't be compared. */
 function movedBeyond(
@@ -147,11 +154,14 @@ export const mapSetExceedsBaseLimit: Check = engineCheck({
   *find({ installation }) {
     const [base, ...sets] = installation.engines;
     if (!base) return;
-    const changed = mapSetChanges(installation).filter(({ changes }) => changes);
+    const ownTarget = new Set(
+      mapSetChanges(installation).flatMap(({ changes, path, set }) =>
+        changes && path === 'boost.target' ? set : [],
+      ),
+    );
     for (const engine of sets) {
       yield* loosened(base.configuration, engine);
-      const ownTarget = changed.some(({ set, path }) => set === engine.mapSet && path === 'boost.target');
-      if (ownTarget) yield* targetBeyond(base, engine);
+      if (ownTarget.has(engine.mapSet!)) yield* targetBeyond(base, engine);
     }
   },
 });

@@ -1,8 +1,9 @@
 import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
-import { effectOf, mapSetChanges, sameEffect } from '../derived/map-sets.ts';
+import { mapSetChanges, twinsAmong } from '../derived/map-sets.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { keyOf } from '../source/source-file.ts';
-import { pathOf } from '../source/tree.ts';
+import { type Node, pathOf } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
@@ -25,8 +26,9 @@ export const mapSetUnknown: Check = engineCheck({
   },
   *find(subject) {
     const names = setsOf(subject).map(([name]) => name);
+    const known = new Set(names);
     for (const named of namedByPointsEach(subject.read, undefined)) {
-      if (names.includes(named.text)) continue;
+      if (known.has(named.text)) continue;
       const there = names.length > 0 ? `There are ${listed(names.map(quote))}.` : 'The file has none.';
       yield {
         at: named.node,
@@ -55,9 +57,9 @@ export const mapSetChangesNothing: Check = engineCheck({
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
-    const changes = mapSetChanges(subject.installation);
+    const changes = groupedBy(mapSetChanges(subject.installation), (change) => change.set);
     for (const [name, set] of setsOf(subject)) {
-      const own = changes.filter((change) => change.set === name);
+      const own = changes.get(name) ?? [];
       if (own.length === 0 || own.some((change) => change.changes)) continue;
       yield {
         at: nodeOf(set.apply!),
@@ -80,16 +82,19 @@ export const identicalSets: Check = engineCheck({
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
-    const changes = mapSetChanges(subject.installation);
-    const sets = setsOf(subject).map(([name, set]) => ({ name, set, effect: effectOf(changes, name) }));
-    for (const [i, one] of sets.entries()) {
-      const twin = sets.slice(0, i).find((other) => sameEffect(one.effect, other.effect));
-      if (!twin) continue;
-      const node = nodeOf(one.set);
+    const sets = setsOf(subject);
+    const twins = twinsAmong(
+      mapSetChanges(subject.installation),
+      sets.map(([name]) => name),
+    );
+    for (const [name, set] of sets) {
+      const twin = twins.get(name);
+      if (twin === undefined) continue;
+      const [node, other] = [nodeOf(set), nodeOf(subject.installation.configuration.map_sets!.sets![twin]!)];
       yield {
         at: keyOf(node) ?? node,
-        message: `The map set ${one.name} makes the same engine as ${twin.name}.`,
-        related: [{ at: nodeOf(twin.set), message: `The map set ${twin.name}.` }],
+        message: `The map set ${name} makes the same engine as ${twin}.`,
+        related: [{ at: other, message: `The map set ${twin}.` }],
       };
     }
   },
@@ -143,13 +148,18 @@ export const mapSetPositionShared: Check = engineCheck({
     const free = ['open', 'closed'].filter((position) =>
       sets.every(([, set]) => set.when?.text !== position),
     );
-    for (const [i, [name, { when }]] of sets.entries()) {
-      const taken = when && sets.slice(0, i).find(([, other]) => other.when?.text === when.text);
-      if (!taken) continue;
+    const taken = new Map<string, readonly [name: string, node: Node]>();
+    for (const [name, { when }] of sets) {
+      if (!when) continue;
+      const first = taken.get(when.text);
+      if (!first) {
+        taken.set(when.text, [name, when.node]);
+        continue;
+      }
       yield {
         at: when.node,
-        message: `The map sets ${taken[0]} and ${name} are both in force with the switch ${when.text}.`,
-        related: [{ at: taken[1].when!.node, message: `The position of ${taken[0]}.` }],
+        message: `The map sets ${first[0]} and ${name} are both in force with the switch ${when.text}.`,
+        related: [{ at: first[1], message: `The position of ${first[0]}.` }],
         fixes: free.map((position) => ({
           title: `Put ${name} at ${quote(position)}`,
           safety: 'choice',

@@ -1,4 +1,6 @@
+import { groupedBy } from '../grouped-by.ts';
 import { formatUnit } from '../quantity/index.ts';
+import type { PathStep } from '../source/tree.ts';
 import { type Change, isRenaming, type Renaming, type ValueChange } from './change.ts';
 import { gridDifference } from './grid.ts';
 import type { Item, Leaf, Section } from './item.ts';
@@ -87,19 +89,19 @@ function leafChange(was: Leaf, is: Leaf): Change {
 
 /** A key that names a thing follows the thing's new name: that is no change of its own. */
 function foldReferences(changes: readonly Change[]): Change[] {
-  const renamings = changes.filter(isRenaming);
-  const following = (renaming: Renaming) =>
-    changes.filter((change): change is ValueChange => change.type === 'value' && follows(change, renaming));
-  const folded = new Set<Change>(renamings.flatMap(following));
+  const referring = groupedBy(
+    changes.filter((change) => change.type === 'value').filter(({ is }) => is.shape?.names !== undefined),
+    ({ was, is }) => namesText(textOf(was), textOf(is)),
+  );
+  const following = ({ type, was, is }: Renaming): readonly ValueChange[] =>
+    (type === 'renamed' && referring.get(namesText(nameOf(was), nameOf(is)))) || [];
+  const folded = new Set<Change>(changes.filter(isRenaming).flatMap(following));
   return changes
     .filter((change) => !folded.has(change))
     .map((change) => (isRenaming(change) ? { ...change, references: following(change) } : change));
 }
 
-function follows({ was, is }: ValueChange, renaming: Renaming): boolean {
-  if (is.shape?.names === undefined || renaming.type !== 'renamed') return false;
-  return textOf(was) === nameOf(renaming.was) && textOf(is) === nameOf(renaming.is);
-}
+const namesText = (...names: (PathStep | undefined)[]): string => JSON.stringify(names);
 
 function textOf({ value }: Leaf): string | undefined {
   return value?.type === 'text' ? value.text : undefined;

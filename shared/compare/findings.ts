@@ -54,17 +54,12 @@ export function findingConsequences(
 function pairUpInherited(old: Set<Stated>, now: Set<Stated>): [Stated, Stated][] {
   const words = ({ finding: { rule, message } }: Stated) => `${rule}\n${message}`;
   const isInherited = ({ finding }: Stated) => finding.writtenAt !== undefined;
-  const pairs: [Stated, Stated][] = [];
-  for (const after of [...now]) {
-    const before = [...old].find(
-      (one) => words(one) === words(after) && isInherited(one) !== isInherited(after),
-    );
-    if (!before) continue;
-    old.delete(before);
-    now.delete(after);
-    pairs.push([before, after]);
-  }
-  return pairs;
+  return pairUp(
+    old,
+    now,
+    (before) => `${isInherited(before)} ${words(before)}`,
+    (after) => `${!isInherited(after)} ${words(after)}`,
+  );
 }
 
 /** What is only worth knowing is told in the base and not in the file above it, where it has neither come nor gone. */
@@ -84,12 +79,17 @@ function stated(analysis: Analysis | undefined, mapped: PathMap): Set<Stated> {
   ]);
 }
 
-/** Takes the pairs with equal keys out of both sets. */
-function pairUp(old: Set<Stated>, now: Set<Stated>, keyOf: (one: Stated) => string): [Stated, Stated][] {
+/** Takes the pairs with equal keys out of both sets; `wanted` is the key that a finding's partner has in the old one. */
+function pairUp(
+  old: Set<Stated>,
+  now: Set<Stated>,
+  keyOf: (one: Stated) => string,
+  wanted = keyOf,
+): [Stated, Stated][] {
   const waiting = groupedBy(old, keyOf);
   const pairs: [Stated, Stated][] = [];
   for (const after of [...now]) {
-    const before = waiting.get(keyOf(after))?.shift();
+    const before = waiting.get(wanted(after))?.shift();
     if (!before) continue;
     old.delete(before);
     now.delete(after);

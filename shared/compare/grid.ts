@@ -1,4 +1,5 @@
 import { lookUp } from '../configuration/lookup.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
@@ -85,6 +86,11 @@ function gridAxis(was: Axis, is: Axis): GridAxis {
   const high = Math.min(was.breakpoints.at(-1)!, is.breakpoints.at(-1)!);
   return { quantity: is.quantity, unit: is.unit, breakpoints, common: [low, high] };
 }
+
+const movedCells = oncePer(({ moved }: GridDifference): ReadonlySet<number> => new Set(moved));
+
+/** Whether a cell of the grid moved. */
+export const hasMoved = (grid: GridDifference, index: number): boolean => movedCells(grid).has(index);
 
 /** The row and column of a cell of the grid. */
 export function placeInGrid({ x }: GridDifference, index: number): { row: number; column: number } {

@@ -7,6 +7,8 @@ import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
 import { thresholdsOf } from '../checks/run.ts';
+import { oncePer } from '../configuration/parts.ts';
+import { allReadings } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
 import { busLoadWorstCase } from '../derived/bus.ts';
@@ -29,7 +31,7 @@ import { ignitionAdvance, nextSpark } from '../derived/ignition.ts';
 import { driverCurrent } from '../derived/loads.ts';
 import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
 import type { DerivedValue } from '../derived/value.ts';
-import { harnessWires, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
+import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { minimumOf } from '../extremes.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
@@ -57,6 +59,16 @@ function threshold(check: Check, name: string): Limit['at'] {
   return ({ subject }) => thresholdsOf(check, subject)[name];
 }
 
+const valuesByNode = oncePer(
+  ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
+);
+
+/** The quantity that is written where the value stands. */
+const writtenThere: Limit['at'] = ({ value, subject }) => {
+  const written = valuesByNode(subject).get(value.node);
+  return written?.type === 'quantity' ? written.canonical : undefined;
+};
+
 const most = (label: string, at: Limit['at']): Limit => ({ label, side: 'most', at });
 const least = (label: string, at: Limit['at']): Limit => ({ label, side: 'least', at });
 
@@ -70,10 +82,15 @@ const overboostCut = most('overboost cut', ({ configuration: { boost } }) => {
 
 const dwellLimit = most('allowed share', threshold(dwellExceedsInterval, 'share'));
 
+const outputAt = oncePer(
+  (outputs: NonNullable<EngineConfiguration['outputs']>) =>
+    new Map(Object.values(outputs).map((output) => [nodeOf(output), output])),
+);
+
 /** What the weakest pin of an output carries. */
 const driverLimit = most('driver', ({ value, subject: { installation } }) => {
   const { configuration, controller } = installation;
-  const output = Object.values(configuration.outputs ?? {}).find((one) => nodeOf(one) === value.node);
+  const output = configuration.outputs && outputAt(configuration.outputs).get(value.node);
   const pins = [output?.pin, ...(output?.pins?.items ?? [])];
   const limits = pins.flatMap(
     (pin) => (pin && controller?.pins?.[pin.text]?.maximum_current?.canonical) ?? [],
@@ -97,19 +114,14 @@ const sparkEnergy = least('least energy', ({ subject, configuration: { ignition 
 });
 
 /** The window whose end the value stands at. */
-const knockWindow = least('end of the knock window', ({ value, configuration: { sensors } }) => {
-  const ends = Object.values(sensors ?? {}).map(({ window }) => window?.to);
-  return ends.find((end) => end?.node === value.node)?.canonical;
-});
+const knockWindow = least('end of the knock window', writtenThere);
 
 const usualDrop = most('usual limit', ({ configuration }) =>
   voltageDropLimit(nominalVoltage(configuration).canonical, 'continuous'),
 );
 
 /** The fuse that the value stands at. */
-const fuse = least('the fuse', ({ value, configuration }) => {
-  return harnessWires(configuration).find(({ wire }) => wire.fuse?.node === value.node)?.wire.fuse?.canonical;
-});
+const fuse = least('the fuse', writtenThere);
 
 /** The limits by the id of the value. A new one is one line here. */
 const LIMITS: ReadonlyMap<string, Limit> = new Map([

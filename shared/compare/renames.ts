@@ -5,13 +5,27 @@ import { type Change, isRenaming } from './change.ts';
 export type PathMap = (path: string) => string;
 
 export function pathMapOf(changes: readonly Change[]): PathMap {
-  const renamings = changes
-    .filter(isRenaming)
-    .map(({ was, is }) => [pathText(was.path), pathText(is.path)] as const)
-    // A thing inside a renamed thing was looked at after it: the longer path says more.
-    .sort(([a], [b]) => b.length - a.length);
+  const renamed = new Map(
+    changes.filter(isRenaming).map(({ was, is }) => [pathText(was.path), pathText(is.path)]),
+  );
+  // A thing inside a renamed thing was looked at after it: the longer path says more.
+  const renamedAbove = longestAbove(new Set(renamed.keys()), '.');
   return (path) => {
-    const found = renamings.find(([was]) => path === was || path.startsWith(`${was}.`));
-    return found ? found[1] + path.slice(found[0].length) : path;
+    const was = renamedAbove(path);
+    return was === undefined ? path : renamed.get(was)! + path.slice(was.length);
+  };
+}
+
+/** Finds the longest of some paths that a path is, or goes on from with one of the marks. */
+export function longestAbove(
+  paths: ReadonlySet<string>,
+  marks: string,
+): (path: string) => string | undefined {
+  // There are thousands of paths but only dozens of lengths.
+  const lengths = [...new Set([...paths].map(({ length }) => length))].sort((a, b) => b - a);
+  return (path) => {
+    const isEnd = (at: number) => at === path.length || (at < path.length && marks.includes(path[at]!));
+    const length = lengths.find((at) => isEnd(at) && paths.has(path.slice(0, at)));
+    return length === undefined ? undefined : path.slice(0, length);
   };
 }

@@ -5,11 +5,11 @@ import { allOfPoint, type Derivation } from '../derived/derivation.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { fileValues } from '../derived/registry.ts';
 import type { DerivedValue } from '../derived/value.ts';
-import { pathText } from '../source/tree.ts';
+import { type Node, type PathStep, pathOf, pathText } from '../source/tree.ts';
 import type { Step } from './change.ts';
 import type { Item, Section } from './item.ts';
 import { type Limit, limitOf, marginTo } from './limits.ts';
-import type { PathMap } from './renames.ts';
+import { longestAbove, type PathMap } from './renames.ts';
 import { stepBetween } from './step.ts';
 
 /** A derived value that is another one now, or the room that a limit leaves to it. */
@@ -82,7 +82,7 @@ function familiesOf({ analysis }: Side, mapped: PathMap): Map<string, Held[]> {
   const { derivation } = analysis;
   if (!derivation) return families;
   const add = (value: DerivedValue, point?: OperatingPoint) => {
-    const key = `${value.id} ${mapped(value.at.replace(/(\[\d+\])+$/, ''))}`;
+    const key = `${value.id} ${mapped(pathText(listPathOf(value.node)))}`;
     const held = hold(analysis, derivation, value, point);
     const family = families.get(key);
     if (family) family.push(held);
@@ -91,6 +91,12 @@ function familiesOf({ analysis }: Side, mapped: PathMap): Map<string, Held[]> {
   for (const definition of fileValues) for (const value of derivation.get(definition)) add(value);
   for (const point of derivation.points) for (const value of allOfPoint(point)) add(value, point);
   return families;
+}
+
+/** The path to a place or, where it is a member of a list, to the list. */
+function listPathOf(node: Node): PathStep[] {
+  const path = pathOf(node);
+  return path.slice(0, path.findLastIndex((step) => typeof step === 'string') + 1);
 }
 
 function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, point?: OperatingPoint): Held {
@@ -108,19 +114,18 @@ function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, p
 /** Whether a path leads to something in the items, or into a value of them. */
 function placesOf(items: Section, mapped: PathMap): (path: string) => boolean {
   const sections = new Set<string>();
-  const leaves: string[] = [];
+  const leaves = new Set<string>();
   const visit = (item: Item) => {
     const path = mapped(pathText(item.path));
-    if (item.type === 'leaf') leaves.push(path);
+    if (item.type === 'leaf') leaves.add(path);
     else {
       sections.add(path);
       item.entries.forEach(visit);
     }
   };
   visit(items);
-  const isInside = (path: string, leaf: string) =>
-    path.startsWith(leaf) && /^($|[.[])/.test(path.slice(leaf.length));
-  return (path) => sections.has(path) || leaves.some((leaf) => isInside(path, leaf));
+  const leafAbove = longestAbove(leaves, '.[');
+  return (path) => sections.has(path) || leafAbove(path) !== undefined;
 }
 
 function compared(before: Family, after: Family, at: string): ValueConsequence[] {

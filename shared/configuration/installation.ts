@@ -18,16 +18,16 @@ export interface Engine {
 }
 
 /**
- * Those engines that differ in one of the sections: what looks at these alone need not look again for every map set that
- * leaves them as they are.
+ * Those engines that differ in a section: what looks at it alone need not look again for every map set that leaves it
+ * as it is.
  */
-export function differingIn(
-  engines: readonly Engine[],
-  ...sections: readonly (keyof EngineConfiguration)[]
-): Engine[] {
-  const same = (a: Engine, b: Engine) =>
-    sections.every((name) => a.configuration[name] === b.configuration[name]);
-  return engines.filter((engine, i) => !engines.slice(0, i).some((earlier) => same(earlier, engine)));
+export function differingIn(engines: readonly Engine[], section: keyof EngineConfiguration): Engine[] {
+  const firstWith = new Map<unknown, Engine>();
+  for (const engine of engines) {
+    const own = engine.configuration[section];
+    if (!firstWith.has(own)) firstWith.set(own, engine);
+  }
+  return [...firstWith.values()];
 }
 
 /** A file that another one names and that could not be used. */

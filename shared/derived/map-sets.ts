@@ -5,7 +5,8 @@ import { oncePer } from '../configuration/parts.ts';
 import { sameAxis, sameValue } from '../configuration/same-value.ts';
 import { nodeOf, nodesOf, type TableValue, type Value } from '../configuration/values.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
-import { formatNumber, formatQuantity, splitUnit } from '../quantity/index.ts';
+import { groupedBy } from '../grouped-by.ts';
+import { formatNumber, formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 
 /** One value that a map set lays over the engine, and what it makes of it. */
@@ -148,14 +149,92 @@ function differenceUnit(unit: string): string {
   return splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
 }
 
-/** What a set makes of the engine, so that two sets can be told apart: its changes that are changes. */
-export function effectOf(changes: readonly MapSetChange[], set: string): ReadonlyMap<string, Value> {
-  return new Map(
-    changes.filter((one) => one.set === set && one.changes).map(({ path, after }) => [path, after]),
-  );
+/** What a set makes of the engine: its changes that are changes, by their paths. */
+interface Effect {
+  readonly set: string;
+  readonly values: ReadonlyMap<string, Value>;
 }
 
-/** Whether two sets make the same engine. */
-export function sameEffect(a: ReadonlyMap<string, Value>, b: ReadonlyMap<string, Value>): boolean {
-  return a.size === b.size && [...a].every(([path, value]) => sameValue(value, b.get(path)));
+/**
+ * Those of some map sets that make the same engine as one before them, each with the first such. Only sets that write
+ * the same words, and numbers of the same sum, are held against each other: a switch may have thousands.
+ */
+export function twinsAmong(
+  changes: readonly MapSetChange[],
+  sets: readonly string[],
+): ReadonlyMap<string, string> {
+  const bySet = groupedBy(changes, ({ set }) => set);
+  const effects = sets.map((set): Effect => {
+    const own = (bySet.get(set) ?? []).filter((one) => one.changes);
+    return { set, values: new Map(own.map(({ path, after }) => [path, after])) };
+  });
+  const twins = new Map<string, string>();
+  for (const alike of groupedBy(effects, wordsIn).values()) {
+    for (const group of ofLikeSums(alike)) {
+      for (const one of group) {
+        const first = group.find((other) => other === one || sameEffect(one, other))!;
+        if (first !== one) twins.set(one.set, first.set);
+      }
+    }
+  }
+  return twins;
 }
+
+const sameEffect = ({ values: a }: Effect, { values: b }: Effect): boolean =>
+  a.size === b.size && [...a].every(([path, value]) => sameValue(value, b.get(path)));
+
+/** Equal numbers differ by less than a thousand-millionth, and so do their sums. */
+const SUM_ROUNDING = 2e-9;
+
+/** Effects apart whose numbers have another sum; those together keep their order. */
+function ofLikeSums(effects: readonly Effect[]): Effect[][] {
+  const summed = effects.map((effect, order) => ({ effect, order, sum: sumOf(effect) }));
+  summed.sort((a, b) => a.sum - b.sum);
+  const parts: (typeof summed)[] = [];
+  for (const [i, one] of summed.entries()) {
+    const before = summed[i - 1];
+    if (before && one.sum <= before.sum * (1 + SUM_ROUNDING)) parts.at(-1)!.push(one);
+    else parts.push([one]);
+  }
+  return parts.map((part) => part.sort((a, b) => a.order - b.order).map(({ effect }) => effect));
+}
+
+const byPath = ({ values }: Effect): [path: string, value: Value][] =>
+  [...values].sort(([a], [b]) => (a < b ? -1 : 1));
+
+/** Which values a set changes, and the texts among them. */
+const wordsIn = (effect: Effect): string =>
+  JSON.stringify(byPath(effect).map(([path, value]) => [path, textsIn(value)]));
+
+function textsIn(value: Value): unknown {
+  if (value.type === 'text') return value.text;
+  if (value.type === 'flag') return value.flag;
+  return value.type === 'list' ? (value.items as Value[]).map(textsIn) : value.type;
+}
+
+/** Each number counts by its place, so that the same numbers in another order have another sum. */
+function sumOf(effect: Effect): number {
+  const numbers = byPath(effect).flatMap(([, value]) => numbersIn(value));
+  return numbers.reduce((sum, number, i) => sum + (i + 1) * Math.abs(number), 0);
+}
+
+function numbersIn(value: Value): number[] {
+  switch (value.type) {
+    case 'quantity':
+      return [value.canonical];
+    case 'range':
+      return [value.low.canonical, value.high.canonical];
+    case 'table':
+      return [...(value.x?.breakpoints ?? []), ...(value.y?.breakpoints ?? []), ...(value.cells ?? [])];
+    case 'relation':
+      // The points may be written in any order.
+      return [addedUp(value.points.map(({ from }) => from)), addedUp(value.points.map(({ to }) => to))];
+    case 'list':
+      return (value.items as Value[]).flatMap(numbersIn);
+    default:
+      return [];
+  }
+}
+
+const addedUp = (quantities: readonly Quantity[]): number =>
+  quantities.reduce((sum, { canonical }) => sum + Math.abs(canonical), 0);

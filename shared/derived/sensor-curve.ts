@@ -13,7 +13,7 @@ import {
   rtdEnd,
   thermocoupleEnd,
 } from './temperature-sensors.ts';
-import { span as thermistorSpan, thermistors } from './thermistors.ts';
+import { thermistorOf, span as thermistorSpan } from './thermistors.ts';
 
 /** What a sensor reads over what stands at its terminals. Canonical units: V or ohm, and those of the quantity. */
 export interface SensorCurve {
@@ -100,7 +100,7 @@ function ohmsAtEnds(installation: Installation, sensor: Sensor): (number | undef
       }),
     );
   }
-  const thermistor = thermistors(installation).find((one) => one.sensor === sensor);
+  const thermistor = thermistorOf(installation, sensor);
   if (!thermistor) return [];
   const { low, high } = thermistorSpan(thermistor);
   return [low, high].map(({ canonical }) => thermistorResistance(thermistor.curve, canonical));

@@ -11,7 +11,7 @@ import type { PressureReference } from '../quantity/kinds.ts';
 import { inputRange, pinOf, pullUpOf } from './sensor-input.ts';
 import { scalingPoints } from './sensor-scaling.ts';
 import { resistanceAtZero } from './temperature-sensors.ts';
-import { thermistors } from './thermistors.ts';
+import { thermistorOf } from './thermistors.ts';
 import type { Operand } from './value.ts';
 
 /** Volts, the lower first. */
@@ -75,7 +75,7 @@ export function temperatureOf(
   if (!(resistance > 0) || !Number.isFinite(resistance)) return undefined;
   const atZero = sensor.kind?.text === 'rtd' ? resistanceAtZero(sensor) : undefined;
   if (atZero) return rtdTemperature(resistance, atZero.canonical);
-  const thermistor = thermistors(installation).find((one) => one.sensor === sensor);
+  const thermistor = thermistorOf(installation, sensor);
   return thermistor && thermistorTemperature(thermistor.curve, resistance);
 }
 

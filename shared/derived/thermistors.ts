@@ -32,6 +32,17 @@ const thermistorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors
   }),
 );
 
+/** That of a sensor; undefined where it is no thermistor or its points fix no curve. */
+export function thermistorOf(installation: Installation, sensor: Sensor): Thermistor | undefined {
+  const { sensors } = installation.configuration;
+  return sensors && thermistorBySensor(sensors).get(sensor);
+}
+
+const thermistorBySensor = oncePer(
+  (sensors: NonNullable<EngineConfiguration['sensors']>) =>
+    new Map(thermistorsIn(sensors).map((thermistor) => [thermistor.sensor, thermistor])),
+);
+
 const HUNDRED_KELVIN = 100;
 
 function curveOf({ resistance, beta }: Sensor): physics.ThermistorCurve | undefined {

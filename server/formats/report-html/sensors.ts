@@ -2,14 +2,15 @@ import type { Sensor } from '../../../generated/configuration.ts';
 import type { Installation } from '../../../shared/configuration/installation.ts';
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../../shared/configuration/shape.ts';
-import { nodesOf } from '../../../shared/configuration/values.ts';
+import type { Derivation } from '../../../shared/derived/derivation.ts';
 import { readingUnit } from '../../../shared/derived/sensor-curve.ts';
 import { inputSpan, sensorValueAt } from '../../../shared/derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
+import { groupedBy } from '../../../shared/grouped-by.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
-import { isWithin } from '../../../shared/source/tree.ts';
+import { type PathStep, pathOf } from '../../../shared/source/tree.ts';
 import { type Html, html } from '../../html.ts';
-import type { ChapterMaker, Dossier } from './dossier.ts';
+import type { ChapterMaker } from './dossier.ts';
 import { numberText, withUnit } from './numbers.ts';
 import { tableLinks } from './tables.ts';
 import { writtenText, writtenValues } from './written.ts';
@@ -18,18 +19,26 @@ import { writtenText, writtenValues } from './written.ts';
 export const sensorsChapter: ChapterMaker = (dossier) => {
   const sensors = Object.entries(dossier.analysis.installation.configuration.sensors ?? {});
   if (sensors.length === 0) return undefined;
-  const parts = sensors.map(([name, sensor]) => sensorPart(dossier, name, sensor));
-  return { id: 'sensors', title: 'Sensors', body: html`${parts}` };
-};
-
-function sensorPart({ analysis }: Dossier, name: string, sensor: Sensor): Html {
-  const { installation, derivation } = analysis;
-  const own = derivation.all().filter(({ node }) => nodesOf(sensor).some((place) => isWithin(node, place)));
-  return html`<section class="sensor"><h3>${name}</h3>
-${writtenValues(sensor, shapeAt(engineShape, ['sensors', name]), tableLinks(installation))}
+  const { installation, derivation } = dossier.analysis;
+  const links = tableLinks(installation);
+  const derived = valuesBySensor(derivation);
+  const parts = sensors.map(([name, sensor]) => {
+    const own = derived.get(name) ?? [];
+    return html`<section class="sensor"><h3>${name}</h3>
+${writtenValues(sensor, shapeAt(engineShape, ['sensors', name]), links)}
 ${own.length > 0 ? derivedList(own) : undefined}
 ${readingTable(installation, sensor)}
 </section>`;
+  });
+  return { id: 'sensors', title: 'Sensors', body: html`${parts}` };
+};
+
+/** What follows from a sensor stands somewhere in it, so its path says whose it is. */
+function valuesBySensor(derivation: Derivation): ReadonlyMap<PathStep | undefined, readonly DerivedValue[]> {
+  return groupedBy(derivation.all(), ({ node }) => {
+    const [section, name] = pathOf(node);
+    return section === 'sensors' ? name : undefined;
+  });
 }
 
 function derivedList(values: readonly DerivedValue[]): Html {

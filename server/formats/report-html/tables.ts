@@ -20,20 +20,20 @@ const ELSEWHERE: readonly (string | undefined)[] = ['protection', 'map_sets'];
 
 /** Every curve and map of the installation: those of the file, then what each map set puts in their place. */
 export function placedTables({ engines }: Installation): PlacedTable[] {
-  const met = new Set<TableValue['node']>();
-  return engines.flatMap((engine) =>
-    tablesIn(engine).filter(({ table, path }) => {
-      if (met.has(table.node) || ELSEWHERE.includes(path[0])) return false;
-      met.add(table.node);
-      return true;
-    }),
-  );
+  // The engine of a map set shares with the file's own what the set does not change.
+  const met = new Set<object>();
+  return engines.flatMap((engine) => tablesIn(engine, met));
 }
 
-function tablesIn({ configuration, mapSet }: Engine): PlacedTable[] {
+/** The tables of an engine in whatever was not met before. */
+function tablesIn({ configuration, mapSet }: Engine, met: Set<object>): PlacedTable[] {
   const visit = (bound: unknown, path: readonly string[]): PlacedTable[] => {
-    if (typeof bound !== 'object' || bound === null) return [];
-    if ((bound as { type?: unknown }).type === 'table') return [{ table: bound as TableValue, path, mapSet }];
+    if (typeof bound !== 'object' || bound === null || ELSEWHERE.includes(path[0])) return [];
+    const isTable = (bound as { type?: unknown }).type === 'table';
+    const one = isTable ? (bound as TableValue).node : bound;
+    if (met.has(one)) return [];
+    met.add(one);
+    if (isTable) return [{ table: bound as TableValue, path, mapSet }];
     if (nodesOf(bound).length === 0) return [];
     return Object.entries(bound).flatMap(([key, below]) => visit(below, [...path, key]));
   };

@@ -9,7 +9,7 @@ import { pointValues } from '../../../shared/derived/registry.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
 import { citation } from '../../../shared/physics/citation.ts';
 import { type Html, html } from '../../html.ts';
-import { originsOf, placeIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
+import { originsOf, placesIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { numberText } from './numbers.ts';
 import { writtenText } from './written.ts';
@@ -74,7 +74,8 @@ ${groups.map(groupPart)}
 function groupPart(group: ValueGroup): Html {
   const { title, conditions, values } = group;
   const state = conditions.length > 0 ? html`<p>${conditions.join(' · ')}</p>` : undefined;
-  const rows = values.map((value) => workingRow(value, placeIn(group, value)));
+  const placeOf = placesIn(group);
+  const rows = values.map((value) => workingRow(value, placeOf(value)));
   return html`<h3>${title}</h3>\n${state}\n<table class="working">
 <thead><tr><th scope="col">Value</th><th scope="col">Result</th><th scope="col">Working</th></tr></thead>
 <tbody>${rows}</tbody></table>\n`;

@@ -1,6 +1,6 @@
 import { pinPlan } from '../../../shared/configuration/pin-plan.ts';
 import type { FileValue } from '../../../shared/derived/derivation.ts';
-import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
+import { valueText } from '../../../shared/derived/value.ts';
 import {
   harnessWires,
   wireProtector,
@@ -86,7 +86,7 @@ function supplyText({ analysis: { installation } }: Dossier): Html | undefined {
 /** Finds what was derived at a place. */
 function finder({ analysis: { derivation } }: Dossier) {
   return (definition: FileValue, node: Node | undefined): string => {
-    const value: DerivedValue | undefined = derivation.get(definition).find((one) => one.node === node);
+    const value = derivation.at(definition, node);
     return value ? valueText(value) : '';
   };
 }
