@@ -13,7 +13,7 @@ import {
 import type { Kind } from '../quantity/kinds.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+import { capital, nameOf, quote, rewriting, scalarText, withoutReference } from './form-words.ts';
 
 /** A caution, a warning or a hysteresis that cannot be compared with what its limit watches. */
 interface Misfitting {
@@ -130,14 +130,10 @@ export function* limitsOfWrongKind(subject: Subject): Iterable<Found> {
 }
 
 /** `5 °C` of hysteresis can only be 5 K, and `0.2 bar gauge` only 0.2 bar; nine degrees Fahrenheit are not nine kelvins. */
-function asDifference({ kind, why }: Misfitting, { node, quantity }: QuantityValue): Fix[] {
-  const { unit, unitRange } = quantity;
+function asDifference({ kind, why }: Misfitting, value: QuantityValue): Fix[] {
+  const { unit, unitRange } = value.quantity;
   if (!unitRange) return [];
   if (kind === 'temperature difference' && unit?.symbol === '°C')
-    return [rewriting(node, unitRange, 'K', 'choice')];
-  if (kind !== 'pressure difference' || why !== 'reference-unexpected') return [];
-  const reference = / *\b(abs|gauge)\s*$/.exec(node.text);
-  return reference
-    ? [rewriting(node, [blanksBefore(node.text, reference.index), node.text.length], '', 'choice')]
-    : [];
+    return [rewriting(value.node, unitRange, 'K', 'choice')];
+  return kind === 'pressure difference' && why === 'reference-unexpected' ? [withoutReference(value)] : [];
 }

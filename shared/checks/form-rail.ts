@@ -1,6 +1,6 @@
 import type { QuantityValue } from '../configuration/values.ts';
 import type { Found, Subject } from './check.ts';
-import { blanksBefore, nameOf, rewriting } from './form-words.ts';
+import { nameOf, rewriting, withoutReference } from './form-words.ts';
 
 /** Rail pressures that are bare, under a regulator that holds the rail above ambient. */
 export function* bareRails(subject: Subject): Iterable<Found> {
@@ -17,13 +17,13 @@ export function* bareRails(subject: Subject): Iterable<Found> {
 
 /** Rail pressures over ambient, under a regulator that holds the rail over the manifold: there it is a difference. */
 export function* gaugeRails(subject: Subject): Iterable<Found> {
-  for (const { node, quantity } of railPressures(subject, 'manifold-referenced')) {
-    if (quantity.reference !== 'gauge') continue;
-    const start = blanksBefore(node.text, node.text.lastIndexOf('gauge'));
+  for (const pressure of railPressures(subject, 'manifold-referenced')) {
+    if (pressure.quantity.reference !== 'gauge') continue;
+    const { node } = pressure;
     yield {
       at: node,
       message: `A manifold-referenced regulator holds the rail over the manifold: ${nameOf(node)} is a pressure difference.`,
-      fixes: [rewriting(node, [start, node.text.length], '', 'choice')],
+      fixes: [withoutReference(pressure)],
     };
   }
 }

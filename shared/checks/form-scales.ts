@@ -1,8 +1,9 @@
 import type { BusMessage } from '../../generated/configuration.ts';
 import { ofEach } from '../configuration/of-each.ts';
 import type { QuantityValue } from '../configuration/values.ts';
+import { referenceWords } from '../quantity/index.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { blanksBefore, capital, nameOf, quote, rewriting } from './form-words.ts';
+import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
 /** Scales of bus signals that are points: what a count is worth is a difference, in K and from nowhere. */
 export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
@@ -13,8 +14,9 @@ const pointsOfMessages = ofEach(({ signals }: BusMessage) =>
   Object.values(signals ?? {}).flatMap(({ scale }) => (scale && pointOnScale(scale)) ?? []),
 );
 
-function pointOnScale({ node, quantity }: QuantityValue): Found | undefined {
-  const { unit, unitRange, reference } = quantity;
+function pointOnScale(scale: QuantityValue): Found | undefined {
+  const { node } = scale;
+  const { unit, unitRange, reference } = scale.quantity;
   if (!unit || !unitRange) return undefined;
   if (unit.dimension === 'temperature' && unit.symbol !== 'K') {
     // A step of 1 °F is none of 1 K.
@@ -23,10 +25,6 @@ function pointOnScale({ node, quantity }: QuantityValue): Found | undefined {
     return { at: node, message, fixes };
   }
   if (unit.dimension !== 'pressure' || reference === 'difference') return undefined;
-  const word = /(abs|gauge)\s*$/.exec(node.text);
-  const fixes = word
-    ? [rewriting(node, [blanksBefore(node.text, word.index), node.text.length], '', 'choice')]
-    : [];
-  const message = `${capital(nameOf(node))} is a pressure difference; it is measured from nowhere, so ${quote(word?.[1] ?? '')} has no place there.`;
-  return { at: node, message, fixes };
+  const message = `${capital(nameOf(node))} is a pressure difference; it is measured from nowhere, so ${quote(referenceWords[reference!])} has no place there.`;
+  return { at: node, message, fixes: [withoutReference(scale)] };
 }

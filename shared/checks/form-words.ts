@@ -1,6 +1,7 @@
 import type { CommaSplit } from '../configuration/comma.ts';
 import type { Shape } from '../configuration/shape.ts';
-import { describeKind, exampleUnit, slipsBetween } from '../quantity/index.ts';
+import type { QuantityValue } from '../configuration/values.ts';
+import { describeKind, exampleUnit, referenceWords, slipsBetween } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import {
   mappingOfKey,
@@ -137,6 +138,13 @@ export function rewriting(
 /** Where the blanks before a place begin. */
 export function blanksBefore(text: string, at: number): number {
   return text.slice(0, at).trimEnd().length;
+}
+
+/** The fix that takes `abs` or `gauge` off the end of a pressure: what is left is a difference. */
+export function withoutReference({ node, quantity }: QuantityValue): Fix {
+  const word = referenceWords[quantity.reference!];
+  const start = blanksBefore(node.text, node.text.trimEnd().length - word.length);
+  return rewriting(node, [start, node.text.length], '', 'choice');
 }
 
 /** In braces the comma of `76,5 mm` ends the entry, and what stands behind it is read as another key. */

@@ -29,5 +29,5 @@ export {
 } from './parse.ts';
 export { parseRange, type QuantityRange } from './parse-range.ts';
 export type { Unit } from './unit.ts';
-export { formatUnit, splitUnit, type UnitReading } from './unit-text.ts';
+export { formatUnit, referenceWords, splitUnit, type UnitReading } from './unit-text.ts';
 export { unitNamed, units, unitsOf } from './units.ts';

@@ -3,7 +3,7 @@ import { formatNumber } from '../quantity/index.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SequenceNode } from '../source/tree.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
-import { indices } from './cells.ts';
+import { indices, PLAIN } from './cells.ts';
 import {
   axisLabel,
   type Change,
@@ -73,7 +73,7 @@ function wantedPoints(axis: Axis, operation: AxisOperation): string[] | Refusal 
     return old.filter((_, i) => i !== operation.index);
   }
   const typed = operation.text.split(/[\s,;]+/).filter(Boolean);
-  const wrong = typed.find((text) => !/^[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?$/i.test(text));
+  const wrong = typed.find((text) => !PLAIN.test(text));
   const inUnit = axis.unit ? ` in ${axis.unit}` : '';
   if (wrong !== undefined) return refuse(`${wrong} is no number: write breakpoints as numbers${inUnit}.`);
   const asWritten = (text: string) => old.find((one) => Number(one) === Number(text)) ?? text;

@@ -111,7 +111,8 @@ interface Typed {
   readonly decimals: number;
 }
 
-const PLAIN = /^[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?$/i;
+/** A number without a unit. */
+export const PLAIN = /^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?$/i;
 
 /** A value as typed, bare in the table's own unit or with a unit of its kind. */
 function readNumber(kind: Kind, text: string, unit: string): Typed | Refusal {
