@@ -86,11 +86,14 @@ function withIdentifiers(messages: readonly ReportedMessage[]): IdentifiedMessag
 /** Names as the form allows them, letters, digits and `_`, each once: `exhaust_gas_temperature_2`. */
 function identified<Item extends { readonly name: string }>(items: readonly Item[]): Identified<Item>[] {
   const taken = new Set<string>();
+  const counts = new Map<string, number>();
   return items.map((item) => {
     const plain = item.name.replace(/[^A-Za-z0-9_]+/g, '_').replace(/(?<=.)_$/, '');
     const base = /^[A-Za-z_]/.test(plain) ? plain : `_${plain}`;
     let identifier = base;
-    for (let count = 2; taken.has(identifier); count++) identifier = `${base}_${count}`;
+    let count = counts.get(base) ?? 1;
+    while (taken.has(identifier)) identifier = `${base}_${++count}`;
+    counts.set(base, count);
     taken.add(identifier);
     return { identifier, item };
   });

@@ -46,13 +46,18 @@ export function isSameWord(one: string, other: string): boolean {
   return folded(one) === folded(other);
 }
 
+/** So many names of a kind are none of an engine; each of thousands held against each would take minutes. */
+const MOST_CANDIDATES = 300;
+
 /** The candidate that somebody meant who wrote `word`: the nearest, if a slip or two explain it. */
 export function nearestWord(word: string, candidates: Iterable<string>): string | undefined {
   if (word.length > 60) return undefined;
   let nearest: string | undefined;
   let least = Math.max(1, Math.floor(word.length / 3)) + 0.1;
   const own = folded(word);
+  let met = 0;
   for (const candidate of candidates) {
+    if (++met > MOST_CANDIDATES) break;
     const isSame = folded(candidate) === own;
     // Each letter that one of them has more is a slip: most candidates are ruled out without counting the others.
     if (!isSame && Math.abs(candidate.length - word.length) >= least) continue;

@@ -117,13 +117,8 @@ function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
   }
 }
 
-/** The most names that a message lists. */
-const MOST_NAMES = 6;
-
-function namesOf(paths: readonly string[]): string {
-  const rest = paths.length - MOST_NAMES;
-  return listed([...paths.slice(0, MOST_NAMES).map(quote), ...(rest > 0 ? [`${rest} more`] : [])]);
-}
+/** Paths are long words. */
+const namesOf = (paths: readonly string[]): string => listed(paths.map(quote), 6);
 
 export const fieldWithoutValue: Check = engineCheck({
   id: 'field-without-value',

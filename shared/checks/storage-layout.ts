@@ -15,6 +15,9 @@ const sentence = (label: string): string => label.charAt(0).toUpperCase() + labe
 
 const bytes = (count: number): string => `${count} ${count === 1 ? 'byte' : 'bytes'}`;
 
+/** Thousands of fields at one address need not name each other. */
+const MOST_RELATED = 8;
+
 export const fieldsOverlap: Check = controllerCheck({
   id: 'fields-overlap',
   severity: 'error',
@@ -35,11 +38,12 @@ export const fieldsOverlap: Check = controllerCheck({
     const regions = [...fieldRegions(storage), ...(checksum ? [checksum] : [])]
       .filter(({ start, end }) => end > start)
       .sort((a, b) => a.start - b.start || a.end - b.end);
-    const open: Region[] = [];
+    // What reaches furthest comes first.
+    let open: Region[] = [];
     for (const region of regions) {
       const others = open.filter(({ end }) => end > region.start);
-      open.splice(0, open.length, ...others, region);
-      const [other] = others.sort((a, b) => b.end - a.end);
+      open = [...others, region].sort((a, b) => b.end - a.end).slice(0, MOST_RELATED);
+      const [other] = others;
       if (!other) continue;
       const end = Math.min(region.end, other.end);
       yield {

@@ -19,8 +19,13 @@ export function difference(value: number, reference: number): string {
   return percent(Math.abs(value / reference - 1), 2);
 }
 
-/** `a, b and c` */
-export function listed(words: readonly string[]): string {
+/** Nobody reads a sentence with more names. */
+const MOST_LISTED = 12;
+
+/** `a, b and c`, or `a, b and 70 more` */
+export function listed(words: readonly string[], most = MOST_LISTED): string {
+  const rest = words.length - most;
+  if (rest > 0) return `${words.slice(0, most).join(', ')} and ${rest} more`;
   if (words.length < 2) return words.join('');
   return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
