@@ -47,7 +47,7 @@ export function isSameWord(one: string, other: string): boolean {
 }
 
 /** So many names of a kind are none of an engine; each of thousands held against each would take minutes. */
-const MOST_CANDIDATES = 300;
+const MOST_CANDIDATES = 500;
 
 /** The candidate that somebody meant who wrote `word`: the nearest, if a slip or two explain it. */
 export function nearestWord(word: string, candidates: Iterable<string>): string | undefined {

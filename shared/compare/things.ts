@@ -1,6 +1,8 @@
+import { oncePer } from '../configuration/parts.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { type PathStep, pathText } from '../source/tree.ts';
-import { type Item, leavesOf } from './item.ts';
-import { sameLeaf } from './same.ts';
+import { type Item, type Leaf, leavesOf, type Section } from './item.ts';
+import { plainText, sameLeaf } from './same.ts';
 
 /** An item that went, and one that came, that are the same thing under another name or in another place. */
 export interface Match {
@@ -17,19 +19,89 @@ const ALIKE = 0.75;
  * hang on which of the two files is the old one.
  */
 export function matchThings(removed: readonly Item[], added: readonly Item[]): Match[] {
-  const pairs = removed.flatMap((was) =>
+  const came = groupedBy(added.filter(isThing), ({ shape }) => shape);
+  const went = groupedBy(removed.filter(isThing), ({ shape }) => shape);
+  const pairs = [...went].flatMap(([shape, was]) => pairsOfShape(was, came.get(shape) ?? []));
+  return pairs.sort(inOrder).map(({ was, is }) => ({ was, is }));
+}
+
+/** Two things that may be one. */
+interface Pair {
+  readonly was: Section;
+  readonly is: Section;
+  readonly share: number;
+  readonly order: string;
+}
+
+const pairOf = (was: Section, is: Section, share: number): Pair => ({
+  was,
+  is,
+  share,
+  order: orderOf(was, is),
+});
+
+const inOrder = (a: Pair, b: Pair): number => b.share - a.share || (a.order < b.order ? -1 : 1);
+
+/** A section under a name that any may stand at, and that says something. */
+const isThing = (item: Item): item is Section =>
+  item.type === 'section' && item.names !== undefined && leavesBelow(item).size > 0;
+
+/** Most things that have another name or place now say the same word for word, and need not be held against each other. */
+function pairsOfShape(removed: readonly Section[], added: readonly Section[]): Pair[] {
+  const came = groupedBy(added, textBelow);
+  const equal = [...groupedBy(removed, textBelow)].flatMap(([text, was]) =>
+    equalPairs(was, came.get(text) ?? []),
+  );
+  const taken = new Set<Section>(equal.flatMap(({ was, is }) => [was, is]));
+  const isLeft = (item: Section) => !taken.has(item);
+  const alikePairs = heldTogether(removed.filter(isLeft), added.filter(isLeft)).sort(inOrder);
+  const others = alikePairs.filter(({ was, is }) => {
+    if (taken.has(was) || taken.has(is)) return false;
+    taken.add(was).add(is);
+    return true;
+  });
+  return [...equal, ...others];
+}
+
+/** Pairs things that all say the same: by their names, then by place. */
+function equalPairs(removed: readonly Section[], added: readonly Section[]): Pair[] {
+  const came = groupedBy(added, nameOf);
+  const named = [...groupedBy(removed, nameOf)].flatMap(([name, was]) => zipped(was, came.get(name) ?? []));
+  const taken = new Set<Section>(named.flatMap(({ was, is }) => [was, is]));
+  const isLeft = (item: Section) => !taken.has(item);
+  return [...named, ...zipped(removed.filter(isLeft).filter(mayBeRenamed), added.filter(isLeft))];
+}
+
+function zipped(removed: readonly Section[], added: readonly Section[]): Pair[] {
+  const byPlace = (items: readonly Section[]) =>
+    items
+      .map((item) => ({ item, path: pathText(item.path) }))
+      .sort((a, b) => (a.path < b.path ? -1 : 1))
+      .map(({ item }) => item);
+  const [went, came] = [byPlace(removed), byPlace(added)];
+  return went.slice(0, came.length).map((was, i) => pairOf(was, came[i]!, 1));
+}
+
+/** Where more things than this would have to be held against each other, only those of one name are. */
+const MOST_PAIRS = 250_000;
+
+/** Pairs with enough in common. */
+function heldTogether(removed: readonly Section[], added: readonly Section[]): Pair[] {
+  if (removed.length * added.length <= MOST_PAIRS) return alikeAmong(removed, added);
+  const came = groupedBy(added, nameOf);
+  return [...groupedBy(removed, nameOf)].flatMap(([name, was]) => {
+    const is = came.get(name) ?? [];
+    return was.length * is.length <= MOST_PAIRS ? alikeAmong(was, is) : [];
+  });
+}
+
+function alikeAmong(removed: readonly Section[], added: readonly Section[]): Pair[] {
+  return removed.flatMap((was) =>
     added.flatMap((is) => {
       const share = mayBeOne(was, is) ? alike(was, is) : 0;
-      return share >= ALIKE ? [{ was, is, share, order: orderOf(was, is) }] : [];
+      return share >= ALIKE ? [pairOf(was, is, share)] : [];
     }),
   );
-  pairs.sort((a, b) => b.share - a.share || (a.order < b.order ? -1 : 1));
-  const taken = new Set<Item>();
-  return pairs.flatMap(({ was, is }) => {
-    if (taken.has(was) || taken.has(is)) return [];
-    taken.add(was).add(is);
-    return [{ was, is }];
-  });
 }
 
 /** The same among things inside others, where only those that keep their name can be told. */
@@ -58,27 +130,31 @@ export function nameOf({ path }: Item): PathStep {
  * quantity is another signal. A wire may go to another position. One equal value is too little to know a
  * thing by.
  */
-function mayBeOne(was: Item, is: Item): boolean {
-  if (was.type !== 'section' || is.type !== 'section') return false;
-  if (was.names === undefined || was.shape !== is.shape) return false;
-  if (nameOf(was) === nameOf(is)) return true;
-  return (was.names === 'thing' || was.names === 'position') && leavesOf(was).length > 1;
-}
+const mayBeRenamed = (was: Section): boolean =>
+  (was.names === 'thing' || was.names === 'position') && leavesBelow(was).size > 1;
+
+const mayBeOne = (was: Section, is: Section): boolean => nameOf(was) === nameOf(is) || mayBeRenamed(was);
 
 /** Equal values over all values of the two. */
-function alike(was: Item, is: Item): number {
-  const before = leavesBelow(was);
-  const after = leavesBelow(is);
-  const names = new Set([...before.keys(), ...after.keys()]);
+function alike(was: Section, is: Section): number {
+  const [before, after] = [leavesBelow(was), leavesBelow(is)];
+  let all = after.size;
   let equal = 0;
-  for (const name of names) {
-    const [left, right] = [before.get(name), after.get(name)];
-    if (left && right && sameLeaf(left, right)) equal++;
+  for (const [name, left] of before) {
+    const right = after.get(name);
+    if (!right) all++;
+    else if (sameLeaf(left, right)) equal++;
   }
-  return names.size === 0 ? 0 : equal / names.size;
+  return equal / all;
 }
 
-function leavesBelow(item: Item) {
+const leavesBelow = oncePer((item: Section): ReadonlyMap<string, Leaf> => {
   const skip = item.path.length;
   return new Map(leavesOf(item).map((leaf) => [pathText(leaf.path.slice(skip)), leaf]));
+});
+
+/** All that a thing says, as it is written. */
+function textBelow(item: Section): string {
+  const texts = [...leavesBelow(item)].map(([path, { node }]) => `${path} ${plainText(node)}`);
+  return texts.sort().join('\n');
 }
