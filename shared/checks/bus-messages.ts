@@ -4,6 +4,7 @@ import { nodeOf } from '../configuration/values.ts';
 import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import { valueText } from '../derived/value.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { largestIdentifier } from '../physics/bus.ts';
 import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -39,18 +40,23 @@ export const busIdDuplicate: Check = engineCheck({
   },
   *find({ installation: { configuration } }) {
     const messages = messagesOf(configuration);
-    for (const [index, firstIndex] of repeatedIn(identifierOfEach(messages, undefined))) {
+    const repeated = repeatedIn(identifierOfEach(messages, undefined));
+    if (repeated.length === 0) return;
+    const taken = new Map(
+      [...groupedBy(messages, bitsOf)].map(([bits, alike]) => [
+        bits,
+        new Set(alike.map(({ message }) => message.id?.canonical)),
+      ]),
+    );
+    for (const [index, firstIndex] of repeated) {
       const [one, first] = [messages[index]!, messages[firstIndex]!];
       const { id } = one.message;
       if (!id || !first.message.id) continue;
-      const taken = new Set(
-        messages.filter((other) => bitsOf(other) === bitsOf(one)).map(({ message }) => message.id?.canonical),
-      );
       yield {
         at: id.node,
         message: `\`${one.name}\` has the ${bitsOf(one)} identifier ${id.node.text} of \`${first.name}\`.`,
         related: [{ at: first.message.id.node, message: `The identifier of \`${first.name}\`.` }],
-        fixes: freeIdentifier(one, id.node, id.canonical, taken),
+        fixes: freeIdentifier(one, id.node, id.canonical, taken.get(bitsOf(one))!),
       };
     }
   },

@@ -1,3 +1,4 @@
+import { differingIn } from '../configuration/installation.ts';
 import {
   type Limit,
   limitsOf,
@@ -6,6 +7,7 @@ import {
   thresholdPairs,
   thresholdsOf,
 } from '../derived/protection.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { atPlace, inUnitOf } from './protection-words.ts';
@@ -24,7 +26,10 @@ const bounds = (limits: readonly Limit[], direction: Limit['direction']): Bound[
 
 /** Both bounds as if they were one limit, and the first place where they leave no room between them. */
 function meeting(lower: Bound, upper: Bound): { both: Limit; place: ThresholdPair } | undefined {
-  const both = { ...upper.limit, caution: lower.threshold, warning: upper.threshold };
+  const [low, high] = [lower.threshold, upper.threshold];
+  // Of single values, thousands may have to be held against each other.
+  if (low.type === 'quantity' && high.type === 'quantity' && low.canonical < high.canonical) return undefined;
+  const both = { ...upper.limit, caution: low, warning: high };
   const place = thresholdPairs(both).find(({ caution, warning }) => caution >= warning);
   return place && { both, place };
 }
@@ -43,11 +48,11 @@ export const limitsLeaveNoRoom: Check = engineCheck({
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { engines } }): Generator<Found> {
-    for (const { configuration } of engines) {
+    for (const { configuration } of differingIn(engines, 'protection')) {
       const limits = limitsOf(configuration);
-      const lower = bounds(limits, 'below');
+      const lower = groupedBy(bounds(limits, 'below'), ({ limit }) => limit.watches);
       for (const upper of bounds(limits, 'above')) {
-        const met = lower.find((one) => one.limit.watches === upper.limit.watches && meeting(one, upper));
+        const met = lower.get(upper.limit.watches)?.find((one) => meeting(one, upper));
         const where = met && meeting(met, upper);
         if (!where) continue;
         const { both, place } = where;

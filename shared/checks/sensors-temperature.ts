@@ -9,6 +9,7 @@ import {
   thermistorVoltsHot,
 } from '../derived/thermistors.ts';
 import { valueText } from '../derived/value.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { type ThermocoupleType, thermocoupleRange } from '../physics/thermocouple.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
@@ -36,14 +37,14 @@ export const thermistorPointsInconsistent: Check = engineCheck({
     },
   },
   *find({ installation, derivation }, { tolerance }) {
-    const errors = derivation.get(thermistorFitError);
+    const errors = groupedBy(derivation.get(thermistorFitError), ({ node }) => node.parent);
     for (const [, { resistance }] of sensorsOf(installation.configuration, 'thermistor')) {
       const rising = resistance && risingPoint(resistance.points);
       if (rising) {
         yield rising;
         continue;
       }
-      const own = errors.filter(({ node }) => node.parent === resistance?.node);
+      const own = errors.get(resistance?.node) ?? [];
       const worst = own.reduce<(typeof own)[number] | undefined>(
         (most, one) => (Math.abs(one.canonical) > Math.abs(most?.canonical ?? 0) ? one : most),
         undefined,
