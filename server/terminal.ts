@@ -1,3 +1,5 @@
+import { reason } from './files.ts';
+
 /** Where a command writes, and what can be shown there. */
 export interface Terminal extends Paper {
   out(text: string): void;
@@ -55,7 +57,7 @@ export function processTerminal(): Terminal {
     stream.on('error', (error: NodeJS.ErrnoException) => {
       // A reader that has seen enough (`… | head`) closes the pipe: that is no fault of ours.
       if (error.code === 'EPIPE') return;
-      if (stream === stdout) stderr.write(`enginewright: The output cannot be written: ${error.message}.\n`);
+      if (stream === stdout) stderr.write(`enginewright: The output cannot be written: ${reason(error)}.\n`);
       process.exit(2);
     });
   }

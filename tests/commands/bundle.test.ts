@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { copyFileSync, readFileSync } from 'node:fs';
+import { closeSync, copyFileSync, existsSync, openSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, test } from 'vitest';
@@ -51,6 +51,24 @@ describe('the built program', () => {
     });
     const status = await new Promise((resolve) => program.on('close', resolve));
     expect({ status, errors }).toEqual({ status: 0, errors: '' });
+  });
+
+  test.skipIf(!existsSync('/dev/full'))('says so where the disk that takes its output is full', () => {
+    const files = { 'complete.controller.yaml': completeController, 'a.engine.yaml': completeEngine };
+    const full = openSync('/dev/full', 'w');
+    try {
+      const command = [bundle, 'derive', join(folderOf(files), 'a.engine.yaml')];
+      const { status, stderr } = spawnSync(process.execPath, command, {
+        stdio: ['ignore', full, 'pipe'],
+        encoding: 'utf8',
+      });
+      expect({ status, stderr }).toEqual({
+        status: 2,
+        stderr: 'enginewright: The output cannot be written: the disk is full.\n',
+      });
+    } finally {
+      closeSync(full);
+    }
   });
 
   test('does not end before a slow reader has all of what it says', () => {

@@ -1,0 +1,121 @@
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
+
+const times = (count: number, text: (i: number) => string): string =>
+  Array.from({ length: count }, (_, i) => text(i)).join('');
+
+/** Four times the text may take so many times as long: where time grows with the square of the text, it is sixteen. */
+const MOST_GROWTH = 9;
+const FEW = 300;
+
+interface Files {
+  readonly [name: string]: string;
+}
+
+/** Seconds of the processor that a command takes on files, and what it prints. */
+async function run(files: Files, args: readonly string[]): Promise<{ seconds: number; out: string }> {
+  const folder = folderOf({ 'complete.controller.yaml': completeController, ...files });
+  const named = args.map((arg) => (arg.endsWith('.yaml') ? join(folder, arg) : arg));
+  const before = process.cpuUsage();
+  const { out, status } = await enginewright(...named);
+  const { user, system } = process.cpuUsage(before);
+  expect(status).toBeLessThan(2);
+  return { seconds: (user + system) / 1e6, out };
+}
+
+/** Runs a command on a few entries and on four times as many; gives what it prints of the many. */
+async function grown(filesOf: (count: number) => Files, ...args: readonly string[]): Promise<string> {
+  // What is compiled, and read once, in a first run is no matter of the text.
+  await run(filesOf(FEW), args);
+  const few = await run(filesOf(FEW), args);
+  const many = await run(filesOf(4 * FEW), args);
+  expect(many.seconds / few.seconds).toBeLessThan(MOST_GROWTH);
+  return many.out;
+}
+
+const ENGINE = 'complete.engine.yaml';
+
+/** The complete engine with more entries below a line. */
+const withMore = (line: string, entries: string): string => {
+  expect(completeEngine).toContain(`${line}\n`);
+  return completeEngine.replace(`${line}\n`, (found) => found + entries);
+};
+
+const withSensors = (count: number, name: string): string => {
+  const points = 'resistance: { 0 °C: 5.89 kohm, 40 °C: 1.18 kohm, 100 °C: 0.187 kohm }';
+  const one = (i: number) =>
+    `  ${name}${i}: { measures: oil_temperature, kind: thermistor, pin: A9, supply: 5 V, pull_up: 2.49 kohm, ${points} }\n`;
+  return withMore('sensors:', times(count, one));
+};
+
+const withSets = (count: number, apply: (i: number) => string): string =>
+  withMore(
+    '    climb: { when: open }',
+    times(count, (i) => `    m${i}: { when: open, apply: ${apply(i)} }\n`),
+  );
+
+describe('four times the entries take some four times as long', { timeout: 600_000 }, () => {
+  test('sensors in a report', async () => {
+    const page = await grown((count) => ({ [ENGINE]: withSensors(count, 's') }), 'report', ENGINE);
+    expect(page.match(/<h3>s\d+<\/h3>/g)).toHaveLength(4 * FEW);
+  });
+
+  test('map sets in a report', async () => {
+    const files = (count: number) => ({
+      [ENGINE]: withSets(count, (i) => `{ engine: { maximum_speed: ${5000 + (i % 700)} rpm } }`),
+    });
+    const page = await grown(files, 'report', ENGINE);
+    expect(page.match(/<h3>m\d+<\/h3>/g)).toHaveLength(4 * FEW);
+  });
+
+  test('operating points that are derived', async () => {
+    const one = (i: number) =>
+      `  p${i}: { speed: ${4000 + i} rpm, throttle: 100 %, pressure_altitude: ${i} ft }\n`;
+    const files = (count: number) => ({ [ENGINE]: withMore('operating_points:', times(count, one)) });
+    const printed = await grown(files, 'derive', ENGINE);
+    expect(printed.match(/Operating point p\d+/g)).toHaveLength(4 * FEW);
+  });
+
+  test('map sets that each change a value to another one', async () => {
+    const files = (count: number) => ({
+      [ENGINE]: withSets(4 * count, (i) => `{ fuel: { rail: { fault_pressure: ${2 + i / 10_000} bar } } }`),
+    });
+    const printed = await grown(files, 'check', ENGINE);
+    // 2.2 bar is what the set of the complete engine has.
+    expect(printed.match(/makes the same engine as/g)).toHaveLength(1);
+  });
+
+  test('things that bear other names in a comparison', async () => {
+    const files = (count: number) => ({
+      'old.engine.yaml': withSensors(count, 's'),
+      'new.engine.yaml': withSensors(count, 't'),
+    });
+    const printed = await grown(files, 'compare', 'old.engine.yaml', 'new.engine.yaml');
+    expect(printed.match(/renamed, was sensors\.s\d+/g)).toHaveLength(4 * FEW);
+  });
+
+  test('fields at one address, compared', async () => {
+    const one = (i: number) => `    protection.p${i}.delay: { at: 0x0100, type: u16, scale: 1 ms }\n`;
+    const files = (count: number) => ({
+      [ENGINE]: completeEngine,
+      'new.engine.yaml': completeEngine.replace('bore: 84 mm', 'bore: 85 mm'),
+      'complete.controller.yaml': completeController.replace(
+        '  fields:\n',
+        (line) => line + times(4 * count, one),
+      ),
+    });
+    await grown(files, 'compare', ENGINE, 'new.engine.yaml');
+    const printed = await run(files(FEW), ['check', 'complete.controller.yaml']);
+    expect(printed.out.match(/fields-overlap/g)!.length).toBeGreaterThan(4 * FEW);
+  });
+
+  test('messages whose names differ only in what a database file cannot write', async () => {
+    const signal = 'oil_pressure: { start_bit: 0, bits: 16, scale: 0.01 bar, offset: 0 bar gauge }';
+    const one = (i: number) =>
+      `    "${String.fromCodePoint(0x4e00 + i)}": { id: ${i}, extended: true, length: 8 byte, every: 50 s, signals: { ${signal} } }\n`;
+    const files = (count: number) => ({ [ENGINE]: withMore('  messages:', times(8 * count, one)) });
+    const printed = await grown(files, 'bus', ENGINE);
+    expect(printed.match(/^BO_ /gm)).toHaveLength(4 * 8 * FEW + 1);
+  });
+});
