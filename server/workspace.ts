@@ -53,12 +53,10 @@ export class Workspace {
     return this.#lookAgain();
   }
 
-  /** Takes a document's text. Gives the addresses of the open documents that must be looked at again. */
-  update(uri: string, text: string): string[] {
-    return this.rewrite(uri, [{ text }]);
-  }
-
-  /** Takes what was written into a document, one after the other; of one that was not open the whole text comes first. */
+  /**
+   * Takes what was written into a document, one after the other; of one that was not open the whole text comes first.
+   * Gives the addresses of the open documents that must be looked at again.
+   */
   rewrite(uri: string, changes: readonly Rewriting[]): string[] {
     const path = pathOfUri(uri);
     if (!fileKind(path)) return [];

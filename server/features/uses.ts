@@ -5,7 +5,7 @@ import { type Name, namesInChunk, thingOf } from '../../shared/configuration/nam
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { sensorsMeasuring } from '../../shared/derived/sensor-reading.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
-import { type Node, nodeAtPath } from '../../shared/source/tree.ts';
+import { mappingOfKey, type Node, nodeAtPath } from '../../shared/source/tree.ts';
 import { usesOfOutput } from './output-uses.ts';
 import { namedPath } from './spot.ts';
 import { type Use, useAt } from './use.ts';
@@ -87,7 +87,7 @@ const PARTS = new Set(['x', 'y', 'pins']);
 /** `oil_pressure_low` of `protection.oil_pressure_low.watches`; of a signal, its message. */
 function ownerOf({ node, kind }: Name): string {
   const path = namedPath(node);
-  if (node.step === undefined) return String(kind === 'quantity' ? path.at(-3) : path.at(-1));
+  if (mappingOfKey(node)) return String(kind === 'quantity' ? path.at(-3) : path.at(-1));
   const steps = path.slice(0, -1).filter((step) => typeof step === 'string' && !PARTS.has(step));
   return String(steps.at(-1));
 }

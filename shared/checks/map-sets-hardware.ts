@@ -1,7 +1,6 @@
 import { sameValue } from '../configuration/same-value.ts';
-import type { Value } from '../configuration/values.ts';
+import { type Value, valueAtPath } from '../configuration/values.ts';
 import { sourceText } from '../source/tree.ts';
-import { valueAtPath } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 
@@ -48,7 +47,8 @@ export const mapSetChangesHardware: Check = engineCheck({
   *find({ installation: { configuration: base, engines } }): Generator<Found> {
     for (const { mapSet, configuration } of engines) {
       for (const path of HARDWARE) {
-        const [own, before] = [valueAtPath(configuration, path), valueAtPath(base, path)];
+        const steps = path.split('.');
+        const [own, before] = [valueAtPath(configuration, steps), valueAtPath(base, steps)];
         if (mapSet === undefined || !own || own === before || sameValue(own, before)) continue;
         const [text, old] = [onOneLine(own), before && onOneLine(before)];
         yield {

@@ -76,6 +76,9 @@ interface Judged extends Readonly<Record<Harm, number>> {
 
 type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
 
+/** By how much a number passes a limit; not a number where it does not. */
+const excess = (value: number, limit: number): number => (passes(value, limit) ? value - limit : Number.NaN);
+
 /** Those of the consequences at a point that pass a limit: most points have none. */
 const beyondLimits = oncePerPair(
   (consequences: readonly Consequence[], limits: Limits): readonly Judged[] => {
@@ -88,21 +91,19 @@ const beyondLimits = oncePerPair(
       const isRich = passes(limits.richest, soundLambda);
       return {
         what,
-        lean: isLean ? Number.NaN : lambda - leanLimit(pressure),
-        early: moreAdvance - limits.advance,
-        rich: isRich ? Number.NaN : limits.richest - lambda,
+        lean: isLean ? Number.NaN : excess(lambda, leanLimit(pressure)),
+        early: excess(moreAdvance, limits.advance),
+        rich: isRich ? Number.NaN : excess(limits.richest, lambda),
       };
     });
-    return judged.filter(({ lean, early, rich }) => lean > ROUNDING || early > ROUNDING || rich > ROUNDING);
+    return judged.filter(({ lean, early, rich }) => lean > 0 || early > 0 || rich > 0);
   },
 );
-
-const ROUNDING = 1e-9;
 
 /** The consequence of a fault that passes a limit by most, of those that pass it. */
 function worst(judged: readonly Judged[], fault: SensorFault, harm: Harm): Consequence | undefined {
   let most: Consequence | undefined;
-  let mostHarm = ROUNDING;
+  let mostHarm = 0;
   for (const one of judged) {
     if (one.what.fault !== fault || !(one[harm] > mostHarm)) continue;
     most = one.what;

@@ -1,4 +1,4 @@
-import { nodeOf, nodesOf, type QuantityValue, type Value } from '../configuration/values.ts';
+import { nodeOf, nodesOf, type QuantityValue, type Value, valueAtPath } from '../configuration/values.ts';
 import { describeKind } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -6,7 +6,6 @@ import { type Node, spanInScalar } from '../source/tree.ts';
 import { misfitOf, misfitOfKinds } from '../storage/coding.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
-import { valueAtPath } from '../storage/written.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
 import { listOf, nameOf, nearestWord, quote } from './form-words.ts';
 import { type KeptPart, keptParts } from './storage-parts.ts';
@@ -140,7 +139,7 @@ export const fieldWithoutValue: Check = engineCheck({
       if (!shape || kindsOf(shape, 'values').length === 0) return false;
       return engines.every(
         ({ configuration }) =>
-          valueAtPath(configuration, path) === undefined && !isWrittenAt(configuration, path),
+          valueAtPath(configuration, path.split('.')) === undefined && !isWrittenAt(configuration, path),
       );
     });
     if (empty.length === 0 || !configuration.controller) return;

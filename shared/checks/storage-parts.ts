@@ -1,11 +1,11 @@
 import type { StorageField } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { oncePer } from '../configuration/parts.ts';
-import type { Value } from '../configuration/values.ts';
+import { type Value, valueAtPath } from '../configuration/values.ts';
 import { stepUnit } from '../derived/bus-signals.ts';
 import { type Coding, codingOf } from '../storage/coding.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
-import { valueAtPath, type WrittenNumber, type WrittenPart, writtenParts } from '../storage/written.ts';
+import { type WrittenNumber, type WrittenPart, writtenParts } from '../storage/written.ts';
 import type { Related } from './check.ts';
 import { nameOf } from './form-words.ts';
 import { cellPlace } from './tables.ts';
@@ -26,7 +26,7 @@ export interface KeptPart {
 export const keptParts = oncePer(({ engines, controller }: Installation): readonly KeptPart[] => {
   const kept: KeptPart[] = [];
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
-    const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, path)));
+    const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, path.split('.'))));
     for (const value of values) {
       if (value) kept.push(...keptOf(path, field, value));
     }

@@ -91,14 +91,6 @@ function item(
   return { ...place, node, type: 'leaf', value: bound as Value | undefined };
 }
 
-/** The item at a path; undefined where there is none. */
-export function itemAt(root: Item, path: readonly PathStep[]): Item | undefined {
-  return path.reduce<Item | undefined>(
-    (at, step) => (at?.type === 'section' ? at.entries.get(String(step)) : undefined),
-    root,
-  );
-}
-
 /** The values of an item, each by its path below the item. */
 export function leavesOf(root: Item): Leaf[] {
   if (root.type === 'leaf') return [root];

@@ -6,9 +6,10 @@ export interface Project {
   source(path: string): SourceFile | undefined;
   /** Why the host does not read a path, to follow `but`; undefined where it may. */
   refusal(path: string): string | undefined;
-  /** Puts a text that stands before what the host would read: an editor's unsaved one. */
-  open(path: string, text: string): void;
-  /** Writes into such a text, one change after the other. */
+  /**
+   * Writes one change after the other into a text that stands before what the host would read: an editor's unsaved one.
+   * The first change to a file that was not read is its whole text.
+   */
   rewrite(path: string, changes: readonly Rewriting[]): void;
   /** Forgets what was opened or read, so the host is asked again. */
   forget(path: string): void;
@@ -29,9 +30,6 @@ export function createProject(
       return files.get(path);
     },
     refusal,
-    open(path, text) {
-      this.rewrite(path, [{ text }]);
-    },
     rewrite(path, changes) {
       for (const change of changes) {
         const earlier = files.get(path);

@@ -112,3 +112,19 @@ export function nodesOf(section: object): readonly MappingNode[] {
 export function nodeOf(bound: object): Node {
   return (bound as { node?: Node }).node ?? nodesOf(bound).at(-1)!;
 }
+
+/** The value under the keys that lead to it; undefined where there is none, or only a section. */
+export function valueAtPath(
+  configuration: object,
+  [section = '', ...steps]: readonly string[],
+): Value | undefined {
+  // Nothing but the section is looked at: who asks need not be asked again where another one changes.
+  let at = (configuration as Readonly<Record<string, unknown>>)[section];
+  for (const step of steps) at = isSection(at) ? at[step] : undefined;
+  return typeof at === 'object' && at !== null && !isSection(at) ? (at as Value) : undefined;
+}
+
+/** Whether something bound holds keys of its own. */
+export function isSection(bound: unknown): bound is Readonly<Record<string, unknown>> {
+  return typeof bound === 'object' && bound !== null && nodesOf(bound).length > 0;
+}

@@ -3,7 +3,7 @@ import type { Engine, Installation } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import { oncePer } from '../configuration/parts.ts';
 import { sameAxis, sameValue } from '../configuration/same-value.ts';
-import { nodeOf, nodesOf, type TableValue, type Value } from '../configuration/values.ts';
+import { isSection, nodeOf, type TableValue, type Value, valueAtPath } from '../configuration/values.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { formatNumber, formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
@@ -40,11 +40,6 @@ function allChanges(installation: Installation): MapSetChange[] {
   });
 }
 
-type Bound = Readonly<Record<string, unknown>>;
-
-const isSection = (bound: unknown): bound is Bound =>
-  typeof bound === 'object' && bound !== null && nodesOf(bound).length > 0;
-
 /** The paths to every value under a bound section; a list counts as one value. */
 function leavesOf(section: object, path: readonly string[]): string[][] {
   return Object.entries(section).flatMap(([key, bound]) =>
@@ -52,19 +47,13 @@ function leavesOf(section: object, path: readonly string[]): string[][] {
   );
 }
 
-function valueAt(configuration: EngineConfiguration, path: readonly string[]): Value | undefined {
-  const [section, ...steps] = path as [keyof EngineConfiguration, ...string[]];
-  const below = (at: unknown, key: string) => (isSection(at) ? at[key] : undefined);
-  return steps.reduce<unknown>(below, configuration[section]) as Value | undefined;
-}
-
 function changeOf(
   base: EngineConfiguration,
   { mapSet, configuration }: Engine,
   path: readonly string[],
 ): MapSetChange | undefined {
-  const before = valueAt(base, path);
-  const after = valueAt(configuration, path);
+  const before = valueAtPath(base, path);
+  const after = valueAtPath(configuration, path);
   if (!after) return undefined;
   const name = path.join('.');
   const changes = !isSameAs(after, before);

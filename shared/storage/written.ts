@@ -1,12 +1,4 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
-import {
-  type ListValue,
-  nodesOf,
-  type QuantityValue,
-  type RelationValue,
-  type TableValue,
-  type Value,
-} from '../configuration/values.ts';
+import type { ListValue, QuantityValue, RelationValue, TableValue, Value } from '../configuration/values.ts';
 import type { Quantity } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
 import type { PartName } from './layout.ts';
@@ -33,17 +25,6 @@ export interface WrittenPart {
   readonly columnsNode: Node;
   /** None where the value is not whole. */
   readonly numbers: readonly WrittenNumber[];
-}
-
-/** The value under a key path such as `fuel.target_lambda`; undefined where there is none, or only a section. */
-export function valueAtPath(configuration: EngineConfiguration, path: string): Value | undefined {
-  const [section = '', ...steps] = path.split('.');
-  let at: unknown = configuration[section as keyof EngineConfiguration];
-  for (const step of steps) {
-    if (typeof at !== 'object' || at === null || nodesOf(at).length === 0) return undefined;
-    at = (at as Record<string, unknown>)[step];
-  }
-  return typeof at === 'object' && at !== null && nodesOf(at).length === 0 ? (at as Value) : undefined;
 }
 
 /** A value taken apart as a field keeps it; nothing for words and flags, which are no numbers. */

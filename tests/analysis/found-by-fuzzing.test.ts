@@ -81,7 +81,7 @@ describe('texts that random edits made', () => {
       return last!.findings.find(isAbout)?.message;
     };
     expect(offered()).not.toContain('`controller`');
-    live.open(PATH, after);
+    live.rewrite(PATH, [{ text: after }]);
     expect(offered()).toContain('`controller`');
   });
 

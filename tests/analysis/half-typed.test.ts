@@ -43,7 +43,7 @@ describe('a file that is being typed', () => {
       const live = project('');
       let last: Analysis | undefined;
       for (let end = 0; end <= sample.length; end += step) {
-        live.open(PATH, sample.slice(0, end));
+        live.rewrite(PATH, [{ text: sample.slice(0, end) }]);
         last = analyse(live, PATH, last);
         expect(last!.findings).toBeInstanceOf(Array);
       }
@@ -118,7 +118,7 @@ describe('a file that is being typed', () => {
             const at = Math.min(column, row.length);
             rows[line % rows.length] = row.slice(0, at) + insert + row.slice(at + remove);
             text = rows.join('\n');
-            live.open(PATH, text);
+            live.rewrite(PATH, [{ text }]);
             last = analyse(live, PATH, last);
           }
           expect(seen(last!)).toEqual(seen(analyseText(text)));

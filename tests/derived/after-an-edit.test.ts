@@ -17,7 +17,7 @@ describe('an operating point, after an edit', () => {
     before = edited(COMPLETE);
   });
   const edited = (text: string, earlier?: Analysis) => {
-    project.open(PATH, text);
+    project.rewrite(PATH, [{ text }]);
     return analyse(project, PATH, earlier)!;
   };
   const withFilling = (row: string, other: string) => edited(COMPLETE.replace(row, other), before);

@@ -40,10 +40,10 @@ describe('findings that an editor asks for', () => {
     const ids = () => reports(given).map(({ uri, resultId }) => ({ uri, value: resultId! }));
     const before = ids();
     expect(reports(given, before).map(({ kind }) => kind)).toEqual(['unchanged', 'unchanged']);
-    given.workspace.update('file:///shop/tug.engine.yaml', 'based_on: ./base.engine.yaml\n');
+    given.workspace.rewrite('file:///shop/tug.engine.yaml', [{ text: 'based_on: ./base.engine.yaml\n' }]);
     expect(reports(given, before).map(({ kind }) => kind)).toEqual(['full', 'unchanged']);
     const between = ids();
-    given.workspace.update('file:///shop/base.engine.yaml', 'engine: { bore: 84 mm }\n');
+    given.workspace.rewrite('file:///shop/base.engine.yaml', [{ text: 'engine: { bore: 84 mm }\n' }]);
     expect(reports(given, between).map(({ kind }) => kind)).toEqual(['full', 'full']);
   });
 

@@ -193,7 +193,7 @@ describe('renaming anything in the complete installation', () => {
       };
       for (const [changed, edits] of Object.entries(rename(there))) {
         const text = complete.get(changed.replace('file:///shop/', ''))!;
-        workspace.update(changed, edited({ file: readSource(changed, text) }, edits));
+        workspace.rewrite(changed, [{ text: edited({ file: readSource(changed, text) }, edits) }]);
       }
       for (const [changed, edits] of Object.entries(rename(found.text))) {
         const path = changed.replace('file://', '');
@@ -206,6 +206,6 @@ describe('renaming anything in the complete installation', () => {
 
 function openWorkspace(name: string): Workspace {
   const workspace = workspaceOf(complete);
-  workspace.update(`file:///shop/${name}`, complete.get(name)!);
+  workspace.rewrite(`file:///shop/${name}`, [{ text: complete.get(name)! }]);
   return workspace;
 }

@@ -18,7 +18,7 @@ const file = (uri: string, text: string | undefined): CommittedFile =>
 function review(working: Texts, committed: Texts, open = ENGINE): { review: Review | null; asked: string[] } {
   const nameOf = (uri: string) => uri.slice(uri.lastIndexOf('/') + 1);
   const workspace = workspaceOf(new Map(Object.entries(working)));
-  workspace.update(open, working[nameOf(open)]!);
+  workspace.rewrite(open, [{ text: working[nameOf(open)]! }]);
   const files = [file(open, committed[nameOf(open)])];
   for (;;) {
     const params = { textDocument: { uri: open }, committed: files };
@@ -171,7 +171,7 @@ describe('the committed state', () => {
 
   test('takes a file that nobody keeps versions of as it is', () => {
     const workspace = workspaceOf(new Map([['complete.controller.yaml', completeController]]));
-    workspace.update(ENGINE, complete);
+    workspace.rewrite(ENGINE, [{ text: complete }]);
     const committed = [file(ENGINE, complete), { uri: CONTROLLER, state: 'unversioned' as const }];
     const params = { textDocument: { uri: ENGINE }, committed };
     const answer = reviewOf(workspace.analysis(ENGINE)!, params, editor, workspace);

@@ -32,7 +32,7 @@ export function shop(fixture: string): Shop {
   if (!open) throw new Error('no $0 marks the cursor');
   const { name, offset } = open;
   const workspace = workspaceOf(texts);
-  workspace.update(`${FOLDER}/${name}`, texts.get(name)!);
+  workspace.rewrite(`${FOLDER}/${name}`, [{ text: texts.get(name)! }]);
   const analysis = workspace.analysis(`${FOLDER}/${name}`)!;
   const { file } = analysis;
   return { workspace, texts, analysis, file, position: file.lines.position(offset) };

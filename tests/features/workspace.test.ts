@@ -22,9 +22,9 @@ const boreOf = (workspace: Workspace): number | undefined =>
 describe('a workspace', () => {
   test('puts the texts of the editor before those on disk', () => {
     const { workspace } = disk({ '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
-    workspace.update(ENGINE, TEXT);
+    workspace.rewrite(ENGINE, [{ text: TEXT }]);
     expect(boreOf(workspace)).toBeCloseTo(0.08);
-    expect(workspace.update(BASE, 'engine: { bore: 90 mm }\n')).toEqual(
+    expect(workspace.rewrite(BASE, [{ text: 'engine: { bore: 90 mm }\n' }])).toEqual(
       expect.arrayContaining([ENGINE, BASE]),
     );
     expect(boreOf(workspace)).toBeCloseTo(0.09);
@@ -34,7 +34,7 @@ describe('a workspace', () => {
 
   test('looks again at what depends on a file that changes, appears or goes', () => {
     const { files, workspace } = disk();
-    workspace.update(ENGINE, TEXT);
+    workspace.rewrite(ENGINE, [{ text: TEXT }]);
     expect(workspace.analysis(ENGINE)!.subject.links).toHaveLength(2);
     files['/shop/unit.controller.yaml'] = 'controllerfile: 1\n';
     expect(workspace.touched(CONTROLLER)).toEqual([ENGINE]);
@@ -48,7 +48,7 @@ describe('a workspace', () => {
 
   test('keeps what does not depend on the change', () => {
     const { workspace } = disk();
-    workspace.update(ENGINE, 'engine: { bore: 80 mm }\n');
+    workspace.rewrite(ENGINE, [{ text: 'engine: { bore: 80 mm }\n' }]);
     const before = workspace.analysis(ENGINE);
     expect(workspace.touched(CONTROLLER)).toEqual([]);
     expect(workspace.analysis(ENGINE)).toBe(before);
@@ -57,7 +57,7 @@ describe('a workspace', () => {
   test('reads in its folders only, whatever a configuration names', () => {
     const { asked, workspace } = disk({ '/etc/other.engine.yaml': 'engine: { bore: 80 mm }\n' });
     workspace.setFolders(['file:///shop']);
-    workspace.update(ENGINE, 'based_on: ../etc/other.engine.yaml\n');
+    workspace.rewrite(ENGINE, [{ text: 'based_on: ../etc/other.engine.yaml\n' }]);
     expect(workspace.analysis(ENGINE)!.subject.links.map(({ rule }) => rule)).toEqual([
       'overlay-file-missing',
     ]);
@@ -68,13 +68,13 @@ describe('a workspace', () => {
 
   test('reads beside the open document where no folder is open', () => {
     const { workspace } = disk({ '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
-    workspace.update(ENGINE, TEXT);
+    workspace.rewrite(ENGINE, [{ text: TEXT }]);
     expect(boreOf(workspace)).toBeCloseTo(0.08);
   });
 
   test('knows nothing of other documents', () => {
     const { workspace } = disk();
-    expect(workspace.update('file:///shop/compose.yaml', 'services: {}\n')).toEqual([]);
+    expect(workspace.rewrite('file:///shop/compose.yaml', [{ text: 'services: {}\n' }])).toEqual([]);
     expect(workspace.analysis('file:///shop/compose.yaml')).toBeUndefined();
     expect(workspace.analysis(ENGINE)).toBeUndefined();
   });
@@ -82,7 +82,7 @@ describe('a workspace', () => {
   test('takes documents that are on no disk', () => {
     const { workspace } = disk();
     const address = 'vscode-vfs://github/shop/my%20engine.engine.yaml';
-    workspace.update(address, 'engine: { bore: 80 mm }\n');
+    workspace.rewrite(address, [{ text: 'engine: { bore: 80 mm }\n' }]);
     const analysis = workspace.analysis(address)!;
     expect(workspace.uriOf(analysis.file.path)).toBe(address);
   });
@@ -90,7 +90,7 @@ describe('a workspace', () => {
   test('gives back the address of a document as the editor writes it', () => {
     const { workspace } = disk();
     const address = 'file:///shop/%C3%A9tude%20%231.engine.yaml';
-    workspace.update(address, 'engine: {}\n');
+    workspace.rewrite(address, [{ text: 'engine: {}\n' }]);
     const { file } = workspace.analysis(address)!;
     expect(file.path).toBe('/shop/étude #1.engine.yaml');
     expect(workspace.uriOf(file.path)).toBe(address);

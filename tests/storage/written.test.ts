@@ -1,8 +1,9 @@
 import { expect, test } from 'vitest';
 import { readInstallation } from '../../shared/configuration/installation.ts';
 import { createProject } from '../../shared/configuration/project.ts';
+import { valueAtPath } from '../../shared/configuration/values.ts';
 import { kindsOf, valueShapeAt } from '../../shared/storage/path.ts';
-import { valueAtPath, writtenParts } from '../../shared/storage/written.ts';
+import { writtenParts } from '../../shared/storage/written.ts';
 import { analyseCase } from '../support/fixture.ts';
 
 const TEXT = `engine: { idle_speed: 1300 rpm, firing_order: [1, 3, 4, 2], layout: inline }
@@ -19,7 +20,7 @@ const { configuration } = readInstallation(project, project.source('/case.engine
 
 /** The parts of a value as a field keeps them: sizes, and numbers in canonical units. */
 const kept = (path: string) =>
-  writtenParts(valueAtPath(configuration, path)!).map(({ name, rows, columns, numbers }) => [
+  writtenParts(valueAtPath(configuration, path.split('.'))!).map(({ name, rows, columns, numbers }) => [
     name,
     `${rows} x ${columns}`,
     numbers.map(({ canonical }) => canonical),
@@ -49,7 +50,7 @@ test('a relation is kept as a curve over its left side, rising', () => {
 test('words, sections, the inside of values and what is not there keep nothing', () => {
   expect(kept('engine.layout')).toEqual([]);
   for (const path of ['engine', 'fuel.target_lambda.x', 'engine.bore', 'constructor', '__proto__', '']) {
-    expect(valueAtPath(configuration, path), path).toBeUndefined();
+    expect(valueAtPath(configuration, path.split('.')), path).toBeUndefined();
   }
 });
 

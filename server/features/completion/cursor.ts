@@ -2,6 +2,7 @@ import type { Position } from 'vscode-languageserver/node';
 import { nodeAtOffset, offsetsOf, rewritten, type SourceFile } from '../../../shared/source/source-file.ts';
 import {
   type MappingNode,
+  mappingOfKey,
   type Node,
   nodeAtPath,
   type PathStep,
@@ -49,7 +50,7 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
   const span = offsetsOf(probe, node);
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
-  const isKey = node.step === undefined;
+  const isKey = mappingOfKey(node) !== undefined;
   const path = isKey ? namedPath(node).slice(0, -1) : namedPath(node);
   // Found by its path: read in pieces, the parent of a key holds its own piece alone.
   const mapping = isKey ? nodeAtPath(probe.root, path) : undefined;
