@@ -50,15 +50,14 @@ const listed = oncePer(({ read, path }: Subject) =>
 
 function engineSubject(project: Project, file: SourceFile): Subject {
   const installation = watchedInstallation(readInstallation(project, file));
-  const own = <Located extends { node: { chunk: { file: string } } }>(one: Located) =>
-    one.node.chunk.file === file.path;
   return watchedSubject({
     file,
     path: file.path,
     rootShape: rootShape('engine'),
     syntax: file.faults,
     structure: installation.structure,
-    binding: installation.binding.faults.filter((fault) => fault.type === 'missing-key' || own(fault)),
+    // A value of the base that nothing lies over and nobody can read is missing here as much as there.
+    binding: installation.binding.faults,
     read: installation.binding.readings,
     tables: placedTables(installation.binding.readings, undefined),
     links: installation.links,

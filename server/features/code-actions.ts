@@ -8,7 +8,7 @@ import {
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { mayBeAccepted } from '../../shared/checks/accept.ts';
-import type { Finding, FindingFix } from '../../shared/checks/finding.ts';
+import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOfPlace } from '../places.ts';
 import { cellActionsFor } from './cell-actions.ts';
@@ -41,7 +41,7 @@ export function codeActionsFor(analysis: Analysis, params: CodeActionParams, edi
   const touched = analysis.findings.filter((finding) => overlap(rangeOfPlace(analysis, finding), range));
   return [
     ...(wants(CodeActionKind.QuickFix) ? touched.flatMap((one) => quickFixes(analysis, one, editor)) : []),
-    ...(wants(CodeActionKind.QuickFix) ? touched.flatMap((one) => acceptance(analysis, one, editor)) : []),
+    ...(wants(CodeActionKind.QuickFix) ? touched.flatMap((one) => acceptances(analysis, one, editor)) : []),
     ...(wants(FIX_ALL) ? fixAll(analysis, editor) : []),
   ];
 }
@@ -70,12 +70,23 @@ function editOf(analysis: Analysis, edits: FindingFix['edits'], { uriOf }: Edito
 
 /**
  * Writes the comment and leaves the reason to the calibrator; until it is there the finding stands. What is written in a
- * base or in the controller file is accepted there.
+ * base or in the controller file may be accepted there, for every file that is based on it, or here, where this file
+ * brings it about.
  */
-function acceptance(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
-  const { file: path, start } = finding.writtenAt ?? finding;
+function acceptances(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
+  if (!mayBeAccepted(finding.rule)) return [];
+  const places: Place[] = finding.writtenAt ? [finding, finding.writtenAt] : [finding];
+  return places.flatMap((place) => acceptanceAt(analysis, finding, place, editor));
+}
+
+function acceptanceAt(
+  analysis: Analysis,
+  finding: Finding,
+  { file: path, start }: Place,
+  editor: Editor,
+): CodeAction[] {
   const file = analysis.files.find((one) => one.path === path);
-  if (!mayBeAccepted(finding.rule) || !file) return [];
+  if (!file) return [];
   const { line } = file.lines.position(start);
   const indent = /^ */.exec(file.lines.line(line))![0];
   const at = { line, character: indent.length };

@@ -1,10 +1,10 @@
 import { oncePer } from '../configuration/parts.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { Block } from '../source/blocks.ts';
-import type { SourceFile } from '../source/source-file.ts';
+import { offsetsOf, type SourceFile } from '../source/source-file.ts';
 import type { Chunk } from '../source/tree.ts';
 import type { Check } from './check.ts';
-import type { Finding } from './finding.ts';
+import { type Finding, linkTo, type Place } from './finding.ts';
 import type { Accepted, Verdict } from './run.ts';
 
 /** A comment `# accept CHECK-ID: reason`: the finding on the next line that is no comment is known and wanted. */
@@ -82,7 +82,8 @@ export function mayBeAccepted(rule: string): boolean {
 
 /**
  * Takes out the findings that comments accept; a comment without a reason, or without a finding, becomes one. What stands in
- * another file is accepted there, and that file's own comments are judged when it is looked at itself.
+ * another file is accepted there, or where a file on the way to it names the next one: what an overlay brings about in its
+ * base is nothing that the base could accept. Each file's own comments are judged when it is looked at itself.
  */
 export function applyAcceptances(
   findings: readonly Finding[],
@@ -96,18 +97,35 @@ export function applyAcceptances(
   const accepted: Accepted[] = [];
   const used = new Set<Acceptance>();
   const left = findings.filter((finding) => {
-    const { file, start } = finding.writtenAt ?? finding;
-    const line = lines.get(file)?.position(start).line;
-    const match = byPlace.get(`${finding.rule}\n${line}\n${file}`)?.[0];
-    if (!match || !mayBeAccepted(finding.rule)) return true;
-    used.add(match);
-    if (match.reason === '') return true;
-    accepted.push({ finding, reason: match.reason });
+    if (!mayBeAccepted(finding.rule)) return true;
+    const matches = placesOf(finding, files).flatMap(({ file, start }) => {
+      const line = lines.get(file)?.position(start).line;
+      return byPlace.get(`${finding.rule}\n${line}\n${file}`)?.[0] ?? [];
+    });
+    for (const match of matches) used.add(match);
+    const reason = matches.map((match) => match.reason).find((text) => text !== '');
+    if (reason === undefined) return true;
+    accepted.push({ finding, reason });
     return false;
   });
   const own = acceptances.filter((one) => one.file === subject.path);
   const faults = own.flatMap((one) => acceptanceFault(one, used.has(one)) ?? []);
   return { findings: [...left, ...faults], accepted };
+}
+
+/** Where a finding is written, and where the files on the way there, those before it in `files`, name the next one. */
+function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, 'file' | 'start'>[] {
+  const { writtenAt } = finding;
+  if (!writtenAt) return [finding];
+  const onTheWay = files.slice(
+    0,
+    files.findIndex(({ path }) => path === writtenAt.file),
+  );
+  const links = onTheWay.map((file) => {
+    const link = linkTo(writtenAt.file, file);
+    return { file: file.path, start: offsetsOf(file, link).start };
+  });
+  return [writtenAt, ...links];
 }
 
 /** `applyAcceptances` finds what these two speak of: it alone knows what the other checks found. */

@@ -55,7 +55,7 @@ export class FindingMaker {
     const place = this.placeOf(found.at);
     const related = (found.related ?? []).map((one) => this.#related(one));
     const own = place.file === this.file.path;
-    const link = own ? undefined : this.#linkTo(place.file);
+    const link = own ? undefined : linkTo(place.file, this.file);
     const shown = link ? this.placeOf(link) : place;
     return {
       ...shown,
@@ -69,11 +69,6 @@ export class FindingMaker {
     };
   }
 
-  #linkTo(path: string): Node {
-    const named = path.endsWith('.controller.yaml') ? 'controller' : 'based_on';
-    return this.file.root.get(named) ?? this.file.root.get('based_on') ?? this.file.root;
-  }
-
   #related({ at, message }: Related) {
     return { ...this.placeOf(at), message };
   }
@@ -81,6 +76,12 @@ export class FindingMaker {
   #fix({ title, safety, edits }: Fix): FindingFix {
     return { title, safety, edits: edits.map(({ span, text }) => ({ ...this.placeOf(span), text })) };
   }
+}
+
+/** Where an engine file names another one that it is read with, be it by way of its base. */
+export function linkTo(path: string, { root }: SourceFile): Node {
+  const named = path.endsWith('.controller.yaml') ? 'controller' : 'based_on';
+  return root.get(named) ?? root.get('based_on') ?? root;
 }
 
 function isNode(at: Node | Span): at is Node {

@@ -125,6 +125,8 @@ export const missingKey = fileCheck({
 /** Without its base, or with a text that holds no section at all, what a file lacks cannot be told; that is said already. */
 function isUnknowable({ file, syntax, links }: Subject): boolean {
   if (links.some(({ rule }) => rule === 'overlay-file-missing' || rule === 'overlay-cycle')) return true;
+  const base = file.root.get('based_on');
+  if (base && !(base.type === 'scalar' && typeof base.value === 'string')) return true;
   return file.root.entries.length === 0 && syntax.length > 0;
 }
 

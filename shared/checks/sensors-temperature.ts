@@ -205,11 +205,16 @@ export const sensorKeyMissing: Check = engineCheck({
   },
   *find({ installation }) {
     const { configuration } = installation;
+    // What a controller has that is named and not there cannot be told; that is said already.
+    const isControllerKnown = installation.controller !== undefined || configuration.controller === undefined;
     const known = new Set(thermistors(installation).map(({ sensor }) => sensor));
     for (const [name, sensor] of sensorsOf(configuration, 'thermistor', 'rtd', 'wideband')) {
       const missing = missingKeys(sensor, {
         hasCurve: known.has(sensor),
-        hasPullUp: sensor.pull_up !== undefined || pinOf(installation, sensor)?.pull_up !== undefined,
+        hasPullUp:
+          !isControllerKnown ||
+          sensor.pull_up !== undefined ||
+          pinOf(installation, sensor)?.pull_up !== undefined,
       });
       for (const { key, why } of missing) {
         yield { at: sensor.kind!.node, message: `${name} needs \`${key}\`: ${why}.` };

@@ -6,6 +6,7 @@ import {
   applyFix,
   asExpected,
   type Case,
+  filesAfter,
   fixtureNames,
   messageMatches,
   readFixture,
@@ -57,8 +58,7 @@ describe.each([...fixtures])('%s', (rule, cases) => {
       const analysis = analyseCase(one.files);
       for (const finding of findingsOf(analysis, rule, one)) {
         for (const fix of finding.fixes) {
-          const [name] = one.files.keys();
-          const again = analyseCase(new Map([...one.files, [name!, applyFix(analysis, fix)]]));
+          const again = analyseCase(filesAfter(one.files, analysis, fix));
           const same = again.findings.filter((f) => f.rule === finding.rule && f.message === finding.message);
           expect(same, `after "${fix.title}"`).toEqual([]);
         }

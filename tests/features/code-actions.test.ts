@@ -99,6 +99,22 @@ describe('accepting a finding', () => {
     );
   });
 
+  test('of what stands in the base is offered here, where this file brings it about, and there', () => {
+    const [finding] = analysis.findings;
+    const base = analysis.files[1]!;
+    const writtenAt = {
+      file: base.path,
+      start: base.text.indexOf('stroke'),
+      end: base.text.indexOf('55 mm'),
+    };
+    const inBase = { ...analysis, findings: [{ ...finding!, writtenAt }] };
+    const offered = actions(inBase, undefined, wholeText, plainEditor);
+    expect(offered.map(({ title, edit }) => [title, ...Object.keys(edit!.changes!)])).toEqual([
+      ['Accept `suspicious-magnitude` with a reason…', plainEditor.uriOf(analysis.file.path)],
+      ['Accept `suspicious-magnitude` with a reason in complete.engine.yaml…', plainEditor.uriOf(base.path)],
+    ]);
+  });
+
   test('is not offered for what cannot be read', () => {
     expect(actions(withFindings({ at: '84 mm', rule: 'syntax-error' }))).toEqual([]);
   });

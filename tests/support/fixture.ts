@@ -2,6 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Finding, FindingFix } from '../../shared/checks/finding.ts';
 import { createProject, type Project } from '../../shared/configuration/project.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
 
 /**
  * A fixture is what a user would write, with what must come out under the line that it speaks of:
@@ -145,11 +146,21 @@ export function messageMatches(pattern: string | undefined, message: string): bo
 }
 
 export function applyFix(analysis: Analysis, fix: Finding['fixes'][number]): string {
-  const edits = fix.edits
-    .filter((edit) => edit.file === analysis.file.path)
-    .sort((a, b) => b.start - a.start);
+  return fixedText(analysis.file, fix);
+}
+
+/** The files of a case after a fix, which may write into the base or the controller file. */
+export function filesAfter(files: Case['files'], analysis: Analysis, fix: FindingFix): Case['files'] {
+  const texts = analysis.files
+    .filter(({ path }) => fix.edits.some(({ file }) => file === path))
+    .map((file) => [file.path.slice(PLACE.length + 1), fixedText(file, fix)] as const);
+  return new Map([...files, ...texts]);
+}
+
+function fixedText({ path, text }: Pick<SourceFile, 'path' | 'text'>, fix: FindingFix): string {
+  const edits = fix.edits.filter(({ file }) => file === path).sort((a, b) => b.start - a.start);
   return edits.reduce(
-    (text, { start, end, text: put }) => text.slice(0, start) + put + text.slice(end),
-    analysis.file.text,
+    (kept, { start, end, text: put }) => kept.slice(0, start) + put + kept.slice(end),
+    text,
   );
 }
