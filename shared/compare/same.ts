@@ -1,12 +1,29 @@
+import { referenceTo, resolvePath } from '../configuration/project.ts';
 import { sameAxis, sameValue } from '../configuration/same-value.ts';
-import type { Axis, TableValue, Value } from '../configuration/values.ts';
+import type { Axis, TableValue, TextValue, Value } from '../configuration/values.ts';
 import { type Node, plainValue } from '../source/tree.ts';
 import type { Leaf } from './item.ts';
 
 /** Whether two values say the same, in whatever unit, order or layout they are written. */
 export function sameLeaf(a: Leaf, b: Leaf): boolean {
+  if (a.shape?.file && a.value?.type === 'text' && b.value?.type === 'text')
+    return reference(a.value) === reference(b.value);
   if (isWhole(a.value) && isWhole(b.value)) return sameValue(a.value, b.value);
-  return a.value?.type === b.value?.type && plainText(a.node) === plainText(b.node);
+  if (a.value?.type !== b.value?.type) return false;
+  const isUnordered = a.shape?.isUnordered ?? false;
+  return itemsText(a.node, isUnordered) === itemsText(b.node, isUnordered);
+}
+
+/** The path of a file in one spelling: `x` and `./y/../x` are `./x`. */
+function reference({ node, text }: TextValue): string {
+  const { file } = node.chunk;
+  return referenceTo(resolvePath(file, text), file);
+}
+
+function itemsText(node: Node, isUnordered: boolean): string {
+  return isUnordered && node.type === 'sequence'
+    ? node.items.map(plainText).sort().join('\n')
+    : plainText(node);
 }
 
 /**

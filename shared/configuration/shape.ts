@@ -44,6 +44,8 @@ export interface Shape {
   /** The shape of every key that is not among the properties, where any name may stand. */
   readonly others: Shape | undefined;
   readonly items: Shape | undefined;
+  /** Whether the items of a list say the same in any order. */
+  readonly isUnordered: boolean;
 }
 
 type Schema = { readonly [key: string]: unknown };
@@ -95,6 +97,7 @@ class SchemaShape implements Shape {
   readonly choices: Shape['choices'];
   readonly primitive: string | undefined;
   readonly required: readonly string[];
+  readonly isUnordered: boolean;
   #properties: ReadonlyMap<string, Shape> | undefined;
 
   constructor(
@@ -119,6 +122,7 @@ class SchemaShape implements Shape {
     this.choices = 'const' in schema ? [schema.const as string] : word<readonly string[]>('enum');
     this.primitive = [schema.type].flat().find((type) => typeof type === 'string');
     this.required = word<readonly string[]>('required') ?? [];
+    this.isUnordered = word<boolean>('unordered') ?? false;
   }
 
   get others() {

@@ -27,6 +27,9 @@ describe('what makes no difference', () => {
     ],
     ['the order of points', ['{ 0.5 V: 0 bar, 4.5 V: 6 bar }', '{ 4.5 V: 6 bar, 0.5 V: 0 bar }']],
     ['a temperature on another scale', ['active_above: 60 °C', 'active_above: 140 °F']],
+    ['the order of actions', ['[light, fuel-cut]', '[fuel-cut, light]']],
+    ['the order of a pair of cylinders', ['cylinders: [1, 2]', 'cylinders: [2, 1]']],
+    ['another way to the same file', ['./complete.controller.yaml', 'panel/../complete.controller.yaml']],
   ] as const)('%s', (_, replacement) => {
     expect(changed(replacement)).toEqual({ changes: [], consequences: [] });
   });
@@ -52,6 +55,12 @@ describe('what makes no difference', () => {
     expect(comparison.changes).toEqual([]);
     expect(valuesIn(comparison)).toEqual([]);
   });
+});
+
+test('the order of a list counts where it says something', () => {
+  expect(told(changed(['pins: [C9, C10]', 'pins: [C10, C9]']))).toEqual([
+    'value outputs.wastegate.pins: [C9, C10] → [C10, C9]',
+  ]);
 });
 
 describe('a value', () => {
