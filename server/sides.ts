@@ -1,6 +1,6 @@
 import { existsSync, statSync } from 'node:fs';
 import { basename, join, relative } from 'node:path';
-import { createProject, type Project } from '../shared/configuration/project.ts';
+import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
 import { Refusal } from './commands/command.ts';
 import { diskProject, findFiles, type NamedFile, projectPath, readablePath, refusalOf } from './files.ts';
 import { openRepository, pathFromTop, type Repository } from './git.ts';
@@ -116,25 +116,85 @@ function file(name: string): Side {
   };
 }
 
+type Entry = readonly [key: string, file: NamedFile];
+
 /**
- * Files of both sides by their key; what is left over, by its name where only one file on each side has that.
+ * Files of both sides by their key; what is left over, by its name where only one file on each side has that, else by
+ * the lines that it kept.
  */
 export function pairFiles(old: Side, now: Side): FilePair[] {
   const came = [...now.files].filter(([key]) => !old.files.has(key));
   const went = [...old.files].filter(([key]) => !now.files.has(key));
-  const moved = new Map(
+  const moved = new Map<string, Entry>(
     came.flatMap(([key]) => {
-      const alike = ([other]: readonly [string, NamedFile]) => basename(other) === basename(key);
+      const alike = ([other]: Entry) => basename(other) === basename(key);
       const [before, ...others] = went.filter(alike);
       return before && others.length === 0 && came.filter(alike).length === 1 ? [[key, before] as const] : [];
     }),
   );
   const taken = new Set([...moved.values()].map(([key]) => key));
+  const left = went.filter(([key]) => !taken.has(key));
+  const renamed = renamedFiles(
+    old,
+    left,
+    now,
+    came.filter(([key]) => !moved.has(key)),
+  );
+  for (const [key, before] of renamed) {
+    moved.set(key, before);
+    taken.add(before[0]);
+  }
   const pairs = [...now.files].map(([key, is]) => ({
     key,
     was: old.files.get(key) ?? moved.get(key)?.[1],
     is,
   }));
-  const gone = went.filter(([key]) => !taken.has(key)).map(([key, was]) => ({ key, was, is: undefined }));
+  const gone = left.filter(([key]) => !taken.has(key)).map(([key, was]) => ({ key, was, is: undefined }));
   return [...pairs, ...gone].sort((a, b) => (a.key < b.key ? -1 : 1)).map(({ was, is }) => ({ was, is }));
+}
+
+/** The share of its lines that a renamed file keeps at least. Common practice of version control, no source. */
+const KEPT = 0.5;
+
+/** Where more files than this went and came, each with each is too much to hold together. */
+const MOST_PAIRS = 2500;
+
+/** By the new key, the file that one was before it was renamed: of all, the two that have most in common come first. */
+function renamedFiles(
+  old: Side,
+  went: readonly Entry[],
+  now: Side,
+  came: readonly Entry[],
+): Map<string, Entry> {
+  const found = new Map<string, Entry>();
+  if (went.length * came.length > MOST_PAIRS) return found;
+  const [before, after] = [went.map((one) => linesOf(old, one)), came.map((one) => linesOf(now, one))];
+  const pairs = went.flatMap((was, i) =>
+    came.map((is, j) => ({ was, is, kept: keptShare(before[i]!, after[j]!) })),
+  );
+  const used = new Set<Entry>();
+  for (const { was, is, kept } of pairs.sort((a, b) => b.kept - a.kept)) {
+    if (kept < KEPT || fileKind(was[1].path) !== fileKind(is[1].path)) continue;
+    if (used.has(was) || used.has(is)) continue;
+    used.add(was).add(is);
+    found.set(is[0], was);
+  }
+  return found;
+}
+
+function linesOf({ project }: Side, [, { path }]: Entry): string[] {
+  const lines = project.source(path)?.text.split('\n') ?? [];
+  return lines.map((line) => line.trim()).filter((line) => line !== '');
+}
+
+/** The lines that two texts share, of those of the longer one. */
+function keptShare(a: readonly string[], b: readonly string[]): number {
+  const left = new Map<string, number>();
+  for (const line of a) left.set(line, (left.get(line) ?? 0) + 1);
+  const shared = b.filter((line) => {
+    const count = left.get(line) ?? 0;
+    if (count > 0) left.set(line, count - 1);
+    return count > 0;
+  });
+  return shared.length / Math.max(a.length, b.length, 1);
 }

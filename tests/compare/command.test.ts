@@ -89,7 +89,7 @@ describe('two folders', () => {
       'a/deep/moved.engine.yaml': complete,
       'b/complete.controller.yaml': completeController,
       'b/kept.engine.yaml': richer,
-      'b/new.engine.yaml': complete,
+      'b/new.engine.yaml': 'enginefile: 1\nbased_on: ./kept.engine.yaml\nrevision: X\n',
       'b/moved.engine.yaml': complete,
     });
     const { changes } = await compared(join(folder, 'a'), join(folder, 'b'));

@@ -109,6 +109,27 @@ describe('git revisions', () => {
     expect((await compared('HEAD~1:deep', 'HEAD:deep')).changes).toHaveLength(1);
   });
 
+  test('know a renamed file by the lines that it kept', async () => {
+    const [overlay, other] = ['X', 'Y'].map(
+      (revision) => `enginefile: 1\nbased_on: ./x.engine.yaml\nrevision: ${revision}\n`,
+    );
+    repository(
+      { ...CONTROLLER, 'x.engine.yaml': complete, 'old.engine.yaml': overlay! },
+      { 'old.engine.yaml': null, 'new.engine.yaml': overlay! },
+      { 'x.engine.yaml': null, 'new.engine.yaml': null, 'y.engine.yaml': richer },
+      { 'y.engine.yaml': null, 'z.engine.yaml': other! },
+    );
+    expect((await compared('HEAD~3..HEAD~2')).changes).toEqual([]);
+    expect((await compared('HEAD~2..HEAD~1')).changes).toMatchObject([
+      { type: 'removed', file: 'HEAD~2:new.engine.yaml', path: '' },
+      { type: 'table', file: 'HEAD~1:y.engine.yaml', path: 'fuel.target_lambda' },
+    ]);
+    expect((await compared('HEAD~1..HEAD')).changes).toMatchObject([
+      { type: 'removed', file: 'HEAD~1:y.engine.yaml' },
+      { type: 'added', file: 'HEAD:z.engine.yaml' },
+    ]);
+  });
+
   test('with three dots are held against where they parted', async () => {
     const { git, commit } = repository({ ...CONTROLLER, 'x.engine.yaml': complete });
     git('checkout', '-q', '-b', 'work');
