@@ -11,9 +11,10 @@ import {
 } from '../quantity/index.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
+import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
-import { nearestWord } from './form-words.ts';
+import { nearestWord, rewriting } from './form-words.ts';
 
 export const busSignalUnits: Check = engineCheck({
   id: 'bus-signal-units',
@@ -64,6 +65,20 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
       message: `The range of \`${name}\` is ${range.node.text}, but a count is worth ${scale.node.text}.`,
     };
   }
+  if (kind === 'temperature') {
+    for (const [what, end] of [
+      ['offset', offset?.quantity],
+      ['lower end', range?.low],
+    ] as const) {
+      if (end?.unit?.symbol !== 'K' || end.number >= 0) continue;
+      const { node } = what === 'offset' ? offset! : range!;
+      return {
+        at: node,
+        message: `The ${what} of \`${name}\` is ${end.number} K, below absolute zero: a temperature is a point on the scale.`,
+        fixes: [inCelsius(node)],
+      };
+    }
+  }
   const [from, to] = [offset?.quantity.reference, range?.high.reference];
   if (range && from && to && from !== to) {
     return {
@@ -78,6 +93,12 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
     message: `\`${name}\` does not say what it is measured from: write the offset with \`abs\` or \`gauge\`.`,
     fixes: offsetReadings(kind, signal, offset?.quantity.number ?? 0),
   };
+}
+
+/** What was written in K as if it were counted from the ice point. */
+function inCelsius(node: ScalarNode): Fix {
+  const end = node.text.trimEnd().length;
+  return rewriting(node, [end - 1, end], '°C', 'choice');
 }
 
 const REFERENCES = [undefined, 'absolute', 'gauge', 'difference'] as const;

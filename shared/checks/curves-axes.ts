@@ -3,6 +3,7 @@ import type { Edit } from '../source/edit.ts';
 import { type Node, sourceText } from '../source/tree.ts';
 import { type Check, type Fix, type Found, fileCheck, type PlacedTable } from './check.ts';
 import { judgeEach } from './each.ts';
+import { isFlat } from './form-types.ts';
 import { axesOf, breakpointsNode, breakpointText, reorder, standIn, tableName, tablesOf } from './tables.ts';
 
 const numbersOf = (axis: Axis): number[] => axis.nodes.map((node) => node.value as number);
@@ -206,7 +207,8 @@ export const rowCountMismatch: Check = fileCheck({
 const unfitHeightsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   const height = table.y?.nodes.length ?? 0;
   if (!table.y || height === 0 || table.valuesNode?.type !== 'sequence') return;
-  if (table.rowNodes.length === height) return;
+  // Values in one list are no rows; that is said already.
+  if (table.rowNodes.length === height || isFlat(table.valuesNode)) return;
   yield {
     at: table.valuesNode,
     message: `${tableName(table, shape)} has ${counted(table.rowNodes.length, 'row')} and the axis y ${counted(height, 'breakpoint')}.`,

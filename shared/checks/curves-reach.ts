@@ -6,6 +6,7 @@ import { pressureDemand } from '../derived/pressure-demand.ts';
 import { maximumOf } from '../extremes.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
+import { UNUSUAL_FACTOR, unusualAxis } from './form-values.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
@@ -59,6 +60,8 @@ export const axisDoesNotCover: Check = engineCheck({
         for (const { axis, end } of endsOf(table)) {
           const reach = reaches.get(axis.quantity);
           if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;
+          // In a wrong unit it ends nowhere; that is said already.
+          if (unusualAxis(axis, UNUSUAL_FACTOR)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),

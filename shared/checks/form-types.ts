@@ -3,7 +3,15 @@ import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
 import { describeKind } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
-import { type Node, pathOf, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import {
+  type MappingNode,
+  type Node,
+  pathOf,
+  type ScalarNode,
+  type SequenceNode,
+  sourceText,
+  spanInScalar,
+} from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   capital,
@@ -54,6 +62,12 @@ export const wrongType = fileCheck({
     const structure = subject.structure.filter((fault) => fault.type === 'wrong-type');
     for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
       if (LIMITS.has(fault.keyword) || seen.has(fault.node) || isSpoilt(fault.node, subject)) continue;
+      const list = flatList(fault, subject);
+      if (list) {
+        if (!seen.has(list)) yield flatRows(list);
+        seen.add(list);
+        continue;
+      }
       seen.add(fault.node);
       const shape = shapeAt(subject.rootShape, pathOf(fault.node));
       if (shape) yield structureFinding(fault, shape);
@@ -87,10 +101,48 @@ function isSpoilt(node: Node, subject: Subject): boolean {
   );
 }
 
+/** The values of a map that stand in one list, which is said once and not of each value. */
+function flatList({ node }: WrongType, { rootShape }: Subject): SequenceNode | undefined {
+  const list = node.parent;
+  if (node.type !== 'scalar' || list?.type !== 'sequence' || !isFlat(list)) return undefined;
+  return shapeAt(rootShape, pathOf(list))?.items?.items ? list : undefined;
+}
+
+export const isFlat = ({ items }: SequenceNode): boolean =>
+  items.length > 1 && items.every((item) => item.type === 'scalar' && item.style !== 'empty');
+
+function flatRows(list: SequenceNode): Found {
+  const table = list.parent?.type === 'mapping' ? list.parent : undefined;
+  const [width, height] = [breakpointsIn(table, 'x'), breakpointsIn(table, 'y')];
+  const texts = list.items.map((item) => sourceText(item));
+  const fits = list.flow && width > 0 && width * height === texts.length;
+  const rows = texts.flatMap((_, i) =>
+    i % width === 0 ? [`[${texts.slice(i, i + width).join(', ')}]`] : [],
+  );
+  const fixes: Fix[] = fits
+    ? [
+        {
+          title: `Make ${height} rows of ${width} values`,
+          safety: 'choice',
+          edits: [{ span: list, text: `[${rows.join(', ')}]` }],
+        },
+      ]
+    : [];
+  const message = `${capital(nameOf(list))} takes one list for each breakpoint of y, not one list of ${texts.length} values.`;
+  return { at: list, message, fixes };
+}
+
+function breakpointsIn(table: MappingNode | undefined, name: 'x' | 'y'): number {
+  const axis = table?.get(name);
+  const points = axis?.type === 'mapping' ? axis.get('breakpoints') : undefined;
+  return points?.type === 'sequence' ? points.items.length : 0;
+}
+
 const rank = ({ keyword }: WrongType): number => (keyword === 'type' ? 0 : 1);
 
 function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
-  if (keyword === 'pattern') {
+  // Of a text that has a form of its own, its description says more than that it is a text.
+  if (keyword === 'pattern' || (node.type === 'scalar' && node.value !== null && shape.hasPattern)) {
     const message = `${capital(nameOf(node))} is ${whatStands(node)}, which can't be read. ${shape.description ?? ''}`;
     return { at: node, message: message.trim() };
   }

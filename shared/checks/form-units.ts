@@ -4,6 +4,7 @@ import { type Shape, shapeAt } from '../configuration/shape.ts';
 import {
   describeKind,
   exampleUnit,
+  formatQuantity,
   isFault,
   type Kind,
   kindAccepts,
@@ -185,13 +186,30 @@ function wrongKind(fault: MisreadQuantity): string {
       ? `has the unit ${unit} behind its first number; the unit of a range stands once, at the end`
       : `takes ${describeKind(kind)}, without ${unit}`;
   }
-  if (read.fault === 'reference-unexpected') return `takes ${wanted(fault)}; ${unit} has no place there`;
+  if (read.fault === 'reference-unexpected') {
+    const why = isFromVacuum(fault) ? ': what that is as a difference depends on the pressure around' : '';
+    return `takes ${wanted(fault)}; ${unit} has no place there${why}`;
+  }
   if (isPointOnScale(fault)) {
     return `is a temperature difference and is written in K; ${unit} is a point on the scale`;
   }
   const dimension = read.unit?.dimension;
   return `takes ${wanted(fault)}; ${unit} is a unit of ${dimension === 'ratio' ? 'shares' : dimension}`;
 }
+
+/** An absolute pressure where a difference belongs. */
+const isFromVacuum = ({ kind, shape, fault: { unitText, unit } }: MisreadQuantity): boolean =>
+  !shape.unitOf &&
+  unitText === 'abs' &&
+  unit?.dimension === 'pressure' &&
+  kindAccepts(kind, unit, 'difference');
+
+/** How often where how long belongs, or the other way round: `20 Hz` is every 50 ms. */
+const isInverse = ({ kind, shape, fault: { unit } }: MisreadQuantity): boolean =>
+  !shape.unitOf &&
+  !shape.range &&
+  ((kind === 'time' && unit?.dimension === 'frequency') ||
+    (kind === 'frequency' && unit?.dimension === 'time'));
 
 /** `27 °F` as a difference is not 27 K. */
 const isPointOnScale = ({ kind, fault }: MisreadQuantity): boolean =>
@@ -218,12 +236,18 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
       );
     }
   } else if (read.fault === 'reference-unexpected') {
+    // Without the word the same number would say something else.
+    if (isFromVacuum(fault)) return;
     const isBare = kindAccepts(
       kind,
       read.unit,
       read.unit?.dimension === 'pressure' ? 'difference' : undefined,
     );
     if (isBare) yield rewriting(node, [blanksBefore(node.text, range[0]), range[1]], '', 'choice');
+  } else if (read.quantity && isInverse(fault)) {
+    const { canonical } = read.quantity;
+    const text = formatQuantity(1 / canonical, customaryUnit(shape, kind));
+    if (canonical > 0) yield rewriting(node, [0, node.text.length], text, 'choice');
   } else if (read.quantity && !shape.unitOf && !isPointOnScale(fault)) {
     // Where the number is usual in no unit, the value stands under the wrong key.
     const usual = boundsOf(shape, 'usual', kind);

@@ -12,8 +12,12 @@ import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts
 import {
   formatUnit,
   fromUnit,
+  isFault,
   type Kind,
+  type MeasuredQuantity,
   measuredQuantity,
+  parseRange,
+  printQuantity,
   type Quantity,
   splitUnit,
 } from '../quantity/index.ts';
@@ -168,6 +172,9 @@ const TRIFLE = 1e-9;
 
 const countOf = (count: number): string => (count === 1 ? 'One' : String(count));
 
+/** How far beyond the usual range a value is a slip, where the file sets no other factor. */
+export const UNUSUAL_FACTOR = 2;
+
 export const suspiciousMagnitude = fileCheck({
   id: 'suspicious-magnitude',
   severity: 'warning',
@@ -175,7 +182,7 @@ export const suspiciousMagnitude = fileCheck({
   page: {
     catches:
       'A value that is far outside the usual range and would be inside it in another unit, or with its decimal point one to ' +
-      'three places away: a rail of `3.0 kPa` where 3.0 bar is meant. Of a table, its middle cell is judged.',
+      'three places away: a rail of `3.0 kPa` where 3.0 bar is meant. Of a table, its middle cell is judged, and an axis all of which is far outside.',
     why:
       'Slips of unit are the errors that survive proofreading, because the digits are right. An injector flow that is ' +
       'wrong by 16.7 makes every pulse wrong by 16.7.',
@@ -188,7 +195,7 @@ export const suspiciousMagnitude = fileCheck({
   settings: {
     factor: {
       kind: 'number',
-      value: '2',
+      value: String(UNUSUAL_FACTOR),
       meaning: 'how many times beyond the usual range a value must lie before a slip is suspected',
     },
   },
@@ -201,9 +208,12 @@ const unusualEach = ofEachReading(
   ['quantity', 'table'],
   ({ shape, value }, factor: number): Iterable<Found> => {
     const usual = boundsOf(shape, 'usual', value.kind);
-    if (!usual) return [];
     const physical = boundsOf(shape, 'physical', value.kind);
-    if (value.type === 'table') return unusualTable(value, usual, physical, factor);
+    if (value.type === 'table') {
+      const axes = [value.x, value.y].flatMap((axis) => (axis && unusualAxis(axis, factor)) ?? []);
+      return usual ? [...axes, ...unusualTable(value, usual, physical, factor)] : axes;
+    }
+    if (!usual) return [];
     const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
     if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
     const fixes = likelyReadings(value, usual);
@@ -259,6 +269,49 @@ function* unusualTable(
     message: `The middle value of ${nameOf(table.node)} is ${quote(value)}; usual is ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
+}
+
+/** An axis all of which lies far from what engines have, where a slip of unit or thousands explains it. */
+export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: number): Found | undefined {
+  const measured = measuredQuantity(quantity)?.entry;
+  const usual = measured && usualBounds(measured);
+  const numbers = nodes.map(({ value }) => value).filter((value) => typeof value === 'number');
+  const symbol = splitUnit(unit)?.unit.symbol;
+  if (!usual || symbol === undefined || numbers.length === 0 || numbers.length < nodes.length)
+    return undefined;
+  const isUsual = (number: number, text = unit) => isNear(usual, number, text, factor);
+  const isFrozen = symbol === 'K' && numbers.some((number) => number < 0);
+  if (!isFrozen && numbers.some((number) => isUsual(number))) return undefined;
+  const fixes = [...otherUnits(), ...thousands()];
+  const [first, last] = [numbers[0], numbers.at(-1)];
+  const message = `${capital(nameOf(node))} goes from ${first} to ${last} ${unit}; usual is ${usual.text}.`;
+  return fixes.length > 0 ? { at: node.get('unit') ?? node, message, fixes } : undefined;
+
+  function otherUnits(): Fix[] {
+    const texts = usualUnits(measured!.kind, usual!, numbers.at(-1)!).filter(
+      (text) => referenceOf(text) === referenceOf(unit) && numbers.every((number) => isUsual(number, text)),
+    );
+    return texts.slice(0, 2).map((text) => ({
+      title: `Write ${quote(`unit: ${scalarText(text)}`)}`,
+      safety: 'choice' as const,
+      edits: [replace(node.get('unit')!, scalarText(text))],
+    }));
+  }
+
+  /** Speeds are often said in thousands, and no unit stands for that. */
+  function thousands(): Fix[] {
+    const texts = numbers.map((number) => printQuantity(Number((number * 1000).toPrecision(12)), ''));
+    if (measured!.kind !== 'rotational speed' || !texts.every((text) => isUsual(Number(text)))) return [];
+    const edits = nodes.map((one, i) => replace(one, texts[i]!));
+    return [{ title: `Write ${quote(`breakpoints: [${texts.join(', ')}]`)}`, safety: 'choice', edits }];
+  }
+}
+
+function usualBounds({ kind, usual }: MeasuredQuantity): Bounds | undefined {
+  const range = usual === undefined ? undefined : parseRange(kind, usual);
+  if (!range || isFault(range)) return undefined;
+  const { low, high } = range;
+  return { text: usual!, low: low.canonical, high: high.canonical, reference: high.reference };
 }
 
 function middleCell(table: TableValue) {

@@ -9,8 +9,8 @@ import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
-import { type Node, pathOf } from '../source/tree.ts';
-import { type Check, type EngineSubject, engineCheck, type PlacedTable } from './check.ts';
+import { mappingOfKey, type Node, pathOf } from '../source/tree.ts';
+import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
 import { judgeEach } from './each.ts';
 
 export const switchWithoutReader: Check = engineCheck({
@@ -166,9 +166,19 @@ export const quantityNotMeasured: Check = engineCheck({
   *find({ installation: { configuration, engines } }) {
     // Without any sensors described, nothing is known about what is measured.
     if (!configuration.sensors) return;
-    for (const alike of givingAlike(engines)) yield* notGivenEach(watchers(alike), givenAsBefore(alike[0]!));
+    const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
+    for (const alike of givingAlike(engines)) {
+      for (const found of notGivenEach(watchers(alike), givenAsBefore(alike[0]!)))
+        if (!isOfNoCylinder(found.at, cylinders)) yield found;
+    }
   },
 });
+
+/** `name-unknown` says of a text that the engine has no such cylinder; of a key it says nothing. */
+function isOfNoCylinder(at: Found['at'], cylinders: number): boolean {
+  if (!('type' in at) || at.type !== 'scalar' || mappingOfKey(at)) return false;
+  return (measuredQuantity(at.text)?.index ?? 0) > cylinders;
+}
 
 const notGivenEach = judgeEach((list: readonly Watcher[], isGiven: (name: string) => boolean) =>
   list

@@ -298,7 +298,10 @@ function bindRelation(shape: Shape, node: MappingNode, faults: BindingFault[]): 
   return { type: 'relation', node, points };
 }
 
-function isOutOfBounds(shape: Shape, { kind, quantity }: QuantityValue): boolean {
+function isOutOfBounds(shape: Shape, { node, kind, quantity, canonical }: QuantityValue): boolean {
+  const { least, most } = shape.limits;
+  // A list without one of its items would say something else.
+  if (node.parent?.type === 'mapping' && (canonical < least || canonical > most)) return true;
   const physical = boundsOf(shape, 'physical', kind);
   return physical !== undefined && !isInside(physical, quantity);
 }

@@ -44,6 +44,10 @@ export interface Shape {
   /** The shape of every key that is not among the properties, where any name may stand. */
   readonly others: Shape | undefined;
   readonly items: Shape | undefined;
+  /** Whether a text must have a form of its own. */
+  readonly hasPattern: boolean;
+  /** The least and the greatest number, where the schema states them as such. */
+  readonly limits: { readonly least: number; readonly most: number };
   /** Whether the items of a list say the same in any order. */
   readonly isUnordered: boolean;
 }
@@ -97,6 +101,8 @@ class SchemaShape implements Shape {
   readonly choices: Shape['choices'];
   readonly primitive: string | undefined;
   readonly required: readonly string[];
+  readonly hasPattern: boolean;
+  readonly limits: Shape['limits'];
   readonly isUnordered: boolean;
   #properties: ReadonlyMap<string, Shape> | undefined;
 
@@ -122,6 +128,8 @@ class SchemaShape implements Shape {
     this.choices = 'const' in schema ? [schema.const as string] : word<readonly string[]>('enum');
     this.primitive = [schema.type].flat().find((type) => typeof type === 'string');
     this.required = word<readonly string[]>('required') ?? [];
+    this.hasPattern = 'pattern' in schema;
+    this.limits = { least: word<number>('minimum') ?? -Infinity, most: word<number>('maximum') ?? Infinity };
     this.isUnordered = word<boolean>('unordered') ?? false;
   }
 

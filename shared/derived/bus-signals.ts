@@ -129,10 +129,12 @@ function perUnit<Made>(make: (units: Units) => Made): (units: Units) => Made {
   };
 }
 
-/** Undefined where the scale is not written, or the offset is of another dimension. */
+/** Undefined where the scale is not written, or the offset is of another dimension or below absolute zero. */
 export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | undefined {
   if (!scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity))) return undefined;
   const { unit, number } = scale.quantity;
+  // A point below absolute zero was meant on another scale.
+  if (unit?.dimension === 'temperature' && offset && offset.canonical < 0) return undefined;
   // A bare zero has no unit to be read in.
   const read = offset?.quantity.unit ? offset.quantity : scale.quantity;
   const reference = offset?.quantity.reference ?? range?.high.reference ?? read.reference;

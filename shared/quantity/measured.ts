@@ -7,33 +7,36 @@ export interface MeasuredQuantity {
   readonly kind: Kind;
   /** The unit in which it is usually read. */
   readonly unit: string;
+  /** What of it engines have, drawn wide; an axis that lies wholly outside is a slip of unit. Common practice, no source. */
+  readonly usual: string | undefined;
 }
 
-const entry = (name: string, label: string, kind: Kind, unit: string): MeasuredQuantity => ({
+const entry = (name: string, label: string, kind: Kind, unit: string, usual?: string): MeasuredQuantity => ({
   name,
   label,
   kind,
   unit,
+  usual,
 });
 
 export const measuredQuantities: readonly MeasuredQuantity[] = [
-  entry('engine_speed', 'Engine speed', 'rotational speed', 'rpm'),
-  entry('manifold_pressure', 'Manifold pressure', 'pressure', 'kPa abs'),
-  entry('ambient_pressure', 'Ambient pressure', 'pressure', 'kPa abs'),
+  entry('engine_speed', 'Engine speed', 'rotational speed', 'rpm', '200..20000 rpm'),
+  entry('manifold_pressure', 'Manifold pressure', 'pressure', 'kPa abs', '10..500 kPa abs'),
+  entry('ambient_pressure', 'Ambient pressure', 'pressure', 'kPa abs', '10..110 kPa abs'),
   entry('throttle_position', 'Throttle position', 'ratio', '%'),
-  entry('intake_air_temperature', 'Intake air temperature', 'temperature', '°C'),
-  entry('charge_temperature', 'Charge temperature', 'temperature', '°C'),
-  entry('coolant_temperature', 'Coolant temperature', 'temperature', '°C'),
-  entry('oil_temperature', 'Oil temperature', 'temperature', '°C'),
+  entry('intake_air_temperature', 'Intake air temperature', 'temperature', '°C', '-60..250 °C'),
+  entry('charge_temperature', 'Charge temperature', 'temperature', '°C', '-60..250 °C'),
+  entry('coolant_temperature', 'Coolant temperature', 'temperature', '°C', '-60..250 °C'),
+  entry('oil_temperature', 'Oil temperature', 'temperature', '°C', '-60..250 °C'),
   entry('oil_pressure', 'Oil pressure', 'pressure', 'bar gauge'),
   // As the rail's own setting: over the manifold where bare, else above ambient.
   entry('fuel_pressure', 'Fuel pressure', 'rail pressure', 'bar'),
-  entry('fuel_temperature', 'Fuel temperature', 'temperature', '°C'),
+  entry('fuel_temperature', 'Fuel temperature', 'temperature', '°C', '-60..250 °C'),
   entry('lambda', 'Lambda', 'number', ''),
-  entry('exhaust_gas_temperature', 'Exhaust gas temperature', 'temperature', '°C'),
+  entry('exhaust_gas_temperature', 'Exhaust gas temperature', 'temperature', '°C', '-60..1400 °C'),
   // What a knock sensor reports is a voltage, a count or a share, as the controller has it.
   entry('knock_intensity', 'Knock intensity', 'any', ''),
-  entry('battery_voltage', 'Battery voltage', 'voltage', 'V'),
+  entry('battery_voltage', 'Battery voltage', 'voltage', 'V', '4..40 V'),
   entry('wastegate_position', 'Wastegate position', 'ratio', '%'),
   entry('ignition_advance', 'Ignition advance', 'angle', 'deg'),
   entry('injector_pulse_width', 'Injector pulse width', 'time', 'ms'),
