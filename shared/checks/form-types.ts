@@ -172,6 +172,11 @@ function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
   if (nearest !== undefined) {
     yield rewriting(node, whole(node), nearest, isSameWord(nearest, node.text) ? 'safe' : 'choice');
   }
+  if (shape.primitive === 'number') {
+    const texts = plainNumbers(node.text);
+    for (const text of texts)
+      yield rewriting(node, whole(node), text, texts.length === 1 ? 'safe' : 'choice');
+  }
   if (isNumberInQuotes(node, shape)) {
     yield {
       title: `Write ${quote(node.text)} without quotes`,
