@@ -1,10 +1,12 @@
-import { oncePer } from '../../shared/configuration/parts.ts';
+import { sectionAt } from '../../shared/configuration/applied.ts';
+import { oncePer, SECTIONS } from '../../shared/configuration/parts.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
-import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
+import { pointValues, valuesPlacedIn } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
-import type { Chunk, Node } from '../../shared/source/tree.ts';
+import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
 import { plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
 import type { Settings } from '../settings.ts';
@@ -44,13 +46,15 @@ function valueParts(
   { inlayHints: { density }, units }: Settings,
   sight: Sight,
 ): Placed[] {
-  const ofFile = fileValues.flatMap((definition) => {
+  const sections = sectionsInSight(sight);
+  const ofFile = valuesPlacedIn(sections).flatMap((definition) => {
     const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
     return text
       ? partsByList(inSight(valuesByChunk(derivation.get(definition)), sight), text, units, sight)
       : [];
   });
-  const points = inSight(derivation.once(pointsByChunk), sight).filter(({ node }) => sight.holds(node));
+  const allPoints = sections.has('operating_points') ? derivation.once(pointsByChunk) : new Map();
+  const points = inSight<OperatingPoint>(allPoints, sight).filter(({ node }) => sight.holds(node));
   const ofPoints = points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
@@ -59,6 +63,16 @@ function valueParts(
     }),
   );
   return [...ofFile, ...ofPoints];
+}
+
+/** The sections of the engine that something in sight may belong to: of a map set, each that it lays over the engine. */
+function sectionsInSight({ chunks }: Sight): ReadonlySet<PathStep | undefined> {
+  return new Set(
+    chunks.flatMap(({ prefix, root }) => {
+      const paths = prefix.length > 0 ? [prefix] : root.entries.map(({ key }) => [key.text]);
+      return paths.flatMap((path) => (sectionAt(path) === 'map_sets' ? SECTIONS : [sectionAt(path)]));
+    }),
+  );
 }
 
 /** There are thousands of values in a large file, and an editor that scrolls asks about a screen of them at a time. */

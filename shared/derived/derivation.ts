@@ -64,7 +64,7 @@ export class Derivation {
 
   /** Every value of the file that is placed at a node. */
   allAt(node: Node): DerivedValue[] {
-    return valuesPlacedIn(sectionAt(pathOf(node))).flatMap(
+    return valuesPlacedIn(new Set([sectionAt(pathOf(node))])).flatMap(
       (definition) =>
         definition.ofNode?.(this, node) ?? this.get(definition).filter((value) => value.node === node),
     );

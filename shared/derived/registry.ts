@@ -112,9 +112,9 @@ const bySection: readonly (readonly [Section, readonly FileValue[]])[] = [
 
 export const fileValues: readonly FileValue[] = bySection.flatMap(([, values]) => values);
 
-/** The values of the file that may be placed in a section. */
-export const valuesPlacedIn = (section: PathStep | undefined): readonly FileValue[] =>
-  bySection.flatMap(([name, values]) => (name === section ? values : []));
+/** The values of the file that may be placed in some sections, in reading order. */
+export const valuesPlacedIn = (sections: ReadonlySet<PathStep | undefined>): readonly FileValue[] =>
+  bySection.flatMap(([name, values]) => (sections.has(name) ? values : []));
 
 /** Values of every operating point, in reading order. */
 export const pointValues: readonly PointValue[] = [
