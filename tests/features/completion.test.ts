@@ -98,6 +98,13 @@ describe('keys', () => {
     expect(taken(overlay('engine:\n  bo$0re: 84 mm\n'), 'stroke')).toBe('engine:\n  stroke: 84 mm\n');
   });
 
+  test('are not offered between a colon and what is to be its value', () => {
+    const after = ['engine:\n  layout:$0 inline\n  cylinders: 4\n', 'engine: { layout:$0 inline }\n'];
+    for (const text of ['based_on:$0 ./a.engine.yaml\nengine:\n  cylinders: 4\n', ...after]) {
+      expect(labels(marked(text)), text).toEqual([]);
+    }
+  });
+
   test('are plain text for an editor without snippets', () => {
     expect(taken(overlay('engine:\n  $0\n'), 'bore', plainEditor)).toBe('engine:\n  bore: \n');
   });

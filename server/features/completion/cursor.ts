@@ -49,6 +49,9 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   const node = nodeAtOffset(probe, offset + 1);
   if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
   const span = offsetsOf(probe, node);
+  const before = node.text.slice(0, node.text.indexOf(WORD));
+  // Against its colon the word runs on into the value, as far as the next line: it is none that is being typed.
+  if (before.endsWith(':')) return undefined;
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
   const isKey = mappingOfKey(node) !== undefined;
   const path = isKey ? namedPath(node).slice(0, -1) : namedPath(node);
@@ -60,7 +63,7 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
     path,
     parent: node.parent,
     siblings: mapping?.type === 'mapping' ? keysBeside(mapping, node) : new Map(),
-    before: node.text.slice(0, node.text.indexOf(WORD)),
+    before,
     start: span.start + quote,
     end: span.end - added - quote,
     hasColon: isKey && !isAlone && /^\s*:/.test(restOfLine(probe, span.end)),
