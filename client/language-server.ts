@@ -75,6 +75,7 @@ export class LanguageServer {
         initializationOptions: {
           checkPages: checkPageScheme,
           showPlaces: showPlacesCommand,
+          suggestAgain: 'editor.action.triggerSuggest',
           asksNumbers: true,
         },
       },

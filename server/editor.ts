@@ -1,4 +1,4 @@
-import type { InitializeParams } from 'vscode-languageserver/node';
+import { type InitializeParams, MarkupKind } from 'vscode-languageserver/node';
 import { readSettings, type Settings } from './settings.ts';
 import { uriOfPath } from './uri.ts';
 
@@ -8,6 +8,13 @@ export interface Editor {
   readonly snippets: boolean;
   /** So may a code action. */
   readonly snippetEdits: boolean;
+  /** It shows Markdown in a hover, and beside a completion; else it gets text. */
+  readonly hoverMarks: boolean;
+  readonly completionMarks: boolean;
+  /** Its outline has symbols in symbols; else it gets a list. */
+  readonly symbolTree: boolean;
+  /** The editor's command that completes again, for what has just been written. */
+  readonly suggestAgain: string | undefined;
   /** It has the command that asks for a number, shows what becomes of the cells, and changes them. */
   readonly asksNumbers: boolean;
   /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
@@ -38,11 +45,17 @@ export function editorOf(
   const options = (initializationOptions ?? {}) as {
     checkPages?: unknown;
     showPlaces?: unknown;
+    suggestAgain?: unknown;
     asksNumbers?: unknown;
   };
   return {
     snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
     snippetEdits: workspace?.workspaceEdit?.snippetEditSupport ?? false,
+    hoverMarks: textDocument?.hover?.contentFormat?.includes(MarkupKind.Markdown) ?? false,
+    completionMarks:
+      textDocument?.completion?.completionItem?.documentationFormat?.includes(MarkupKind.Markdown) ?? false,
+    symbolTree: textDocument?.documentSymbol?.hierarchicalDocumentSymbolSupport ?? false,
+    suggestAgain: typeof options.suggestAgain === 'string' ? options.suggestAgain : undefined,
     asksNumbers: options.asksNumbers === true,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,

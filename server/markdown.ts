@@ -1,3 +1,4 @@
+import { type MarkupContent, MarkupKind } from 'vscode-languageserver/node';
 import { maximumOf } from '../shared/extremes.ts';
 import { printable } from './formats/layout.ts';
 
@@ -33,3 +34,25 @@ export function paragraphs(...blocks: readonly (string | undefined)[]): string {
 export function lines(...parts: readonly (string | undefined)[]): string {
   return parts.filter((part) => part !== undefined && part !== '').join('  \n');
 }
+
+/** A page for an editor that shows text alone unless it said that it knows marks. */
+export function markup(page: string, showsMarks: boolean): MarkupContent {
+  return showsMarks
+    ? { kind: MarkupKind.Markdown, value: page }
+    : { kind: MarkupKind.PlainText, value: withoutMarks(page) };
+}
+
+/** What a page made with these functions says, its marks left out. */
+function withoutMarks(page: string): string {
+  return page
+    .split('\n')
+    .filter((line) => !BELOW_HEADS.test(line) && line !== '---')
+    .map((line) => (line.startsWith('| ') ? line.slice(2, -2).replaceAll(' | ', '  ') : line))
+    .map((line) => line.replace(MARK, (_mark, _fence, code, escaped) => code ?? escaped ?? '').trimEnd())
+    .join('\n')
+    .replace(/\n{3,}/g, '\n\n');
+}
+
+const BELOW_HEADS = /^\|(?: :?-+:? \|)+$/;
+/** Code between its fences, a character that a backslash keeps from being a mark, a mark. */
+const MARK = /(`+)(.*?[^`])\1(?!`)|\\(.)|\*+/g;

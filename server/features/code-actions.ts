@@ -9,6 +9,7 @@ import {
 import type { Analysis } from '../../shared/analysis.ts';
 import { mayBeAccepted } from '../../shared/checks/accept.ts';
 import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOfPlace } from '../places.ts';
 import { cellActionsFor } from './cell-actions.ts';
@@ -88,6 +89,7 @@ function acceptanceAt(
   const file = analysis.files.find((one) => one.path === path);
   if (!file) return [];
   const { line } = file.lines.position(start);
+  if (awaitsReason(file, line, finding.rule)) return [];
   const indent = /^ */.exec(file.lines.line(line))![0];
   const at = { line, character: indent.length };
   const edit = (comment: string): TextEdit => ({
@@ -114,6 +116,15 @@ function acceptanceAt(
           : { changes: { [uri]: [edit(comment)] } },
     },
   ];
+}
+
+/** A comment that accepts the finding stands above the line already, and lacks its reason alone: a second would not help. */
+function awaitsReason({ lines }: SourceFile, line: number, rule: string): boolean {
+  const empty = new RegExp(`^\\s*# accept +${rule} *:? *$`);
+  for (let above = line - 1; above >= 0 && /^\s*#/.test(lines.line(above)); above--) {
+    if (empty.test(lines.line(above))) return true;
+  }
+  return false;
 }
 
 function asSnippet({ range, newText }: TextEdit) {

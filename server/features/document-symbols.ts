@@ -1,4 +1,9 @@
-import { type DocumentSymbol, SymbolKind } from 'vscode-languageserver/node';
+import {
+  type DocumentSymbol,
+  type DocumentSymbolParams,
+  type SymbolInformation,
+  SymbolKind,
+} from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import { childShape, type Shape } from '../../shared/configuration/shape.ts';
@@ -11,13 +16,30 @@ import type { Feature } from './feature.ts';
 export const documentSymbols: Feature = {
   capabilities: { documentSymbolProvider: true },
   listen: (connection, { from }) => {
-    connection.onDocumentSymbol(from(symbolsOf));
+    connection.onDocumentSymbol(
+      from<DocumentSymbolParams, DocumentSymbol[] | SymbolInformation[]>(
+        (analysis, { textDocument: { uri } }, { symbolTree }) =>
+          symbolTree ? symbolsOf(analysis) : listed(symbolsOf(analysis), uri),
+      ),
+    );
   },
 };
 
 /** Sections and what is named in them: sensors, outputs, points, tables with their size. Single values are left out. */
 export function symbolsOf({ file, kind }: Pick<Analysis, 'file' | 'kind'>): DocumentSymbol[] {
   return symbolsIn(file, file.root, rootShape(kind));
+}
+
+/** The same one after the other, for an outline that is a list. */
+function listed(
+  symbols: readonly DocumentSymbol[],
+  uri: string,
+  containerName?: string,
+): SymbolInformation[] {
+  return symbols.flatMap(({ name, kind, range, children }) => [
+    { name, kind, location: { uri, range }, ...(containerName !== undefined && { containerName }) },
+    ...listed(children ?? [], uri, name),
+  ]);
 }
 
 function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefined): DocumentSymbol[] {

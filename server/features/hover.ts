@@ -1,13 +1,14 @@
-import { type Hover, type HoverParams, MarkupKind } from 'vscode-languageserver/node';
+import type { Hover, HoverParams } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { readingOf } from '../../shared/configuration/bind.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../shared/configuration/shape.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
-import { paragraphs } from '../markdown.ts';
+import { markup, paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
 import { NO_PREFERENCE, type PreferredUnits } from '../preferred-units.ts';
+import { settingAt, settingPage } from './check-settings.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
 import { pinWords } from './pin-words.ts';
@@ -21,7 +22,9 @@ export const hover: Feature = {
   capabilities: { hoverProvider: true },
   listen: (connection, { from }) => {
     connection.onHover(
-      from<HoverParams, Hover>((analysis, params, { settings }) => hoverAt(analysis, params, settings.units)),
+      from<HoverParams, Hover>((analysis, params, { settings, hoverMarks }) =>
+        hoverAt(analysis, params, settings.units, hoverMarks),
+      ),
     );
   },
 };
@@ -31,32 +34,42 @@ export function hoverAt(
   analysis: Analysis,
   { position }: Pick<HoverParams, 'position'>,
   units = NO_PREFERENCE,
+  showsMarks = true,
 ): Hover | null {
   const spot = spotAt(analysis, position);
   if (!spot) return null;
   const words =
-    pairWords(analysis, spot, units) ?? (spot.isKey ? keyWords(spot) : valueWords(analysis, spot, units));
+    pairWords(analysis, spot, units) ??
+    (spot.isKey ? keyWords(analysis, spot) : valueWords(analysis, spot, units));
   const page = paragraphs(words, derivedWords(analysis, spot, units));
   if (page === '') return null;
   return {
-    contents: { kind: MarkupKind.Markdown, value: page },
+    contents: markup(page, showsMarks),
     range: rangeOf(analysis.file, spot.node),
   };
 }
 
-function keyWords({ shape, node }: Spot): string | undefined {
-  return shape && keyPage(shape, node.text);
+function keyWords({ kind }: Analysis, { shape, node, path }: Spot): string | undefined {
+  const setting = settingAt(kind, path);
+  return setting ? settingPage(node.text, setting) : shape && keyPage(shape, node.text);
 }
 
 function valueWords(analysis: Analysis, spot: Spot, units: PreferredUnits): string | undefined {
   const { installation } = analysis;
   if (installation && spot.shape?.names === 'pin') return pinWords(installation, spot.node.text);
   const own = spot.shape && readingOf(spot.shape, spot.node);
-  return own ? readingWords(own, spot, units) : (tablePage(analysis, spot, units) ?? keyWords(spot));
+  return own
+    ? readingWords(analysis, own, spot, units)
+    : (tablePage(analysis, spot, units) ?? keyWords(analysis, spot));
 }
 
-function readingWords({ value, shape }: Reading, spot: Spot, units: PreferredUnits): string | undefined {
-  if (value.type !== 'quantity') return keyWords(spot);
+function readingWords(
+  analysis: Analysis,
+  { value, shape }: Reading,
+  spot: Spot,
+  units: PreferredUnits,
+): string | undefined {
+  if (value.type !== 'quantity') return keyWords(analysis, spot);
   const label = shape.label ?? String(spot.path.at(-1));
   return paragraphs(
     quantityWords(label, value.quantity, value.kind, units),

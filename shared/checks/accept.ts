@@ -100,7 +100,8 @@ export function applyAcceptances(
     if (!mayBeAccepted(finding.rule)) return true;
     const matches = placesOf(finding, files).flatMap(({ file, start }) => {
       const line = lines.get(file)?.position(start).line;
-      return byPlace.get(`${finding.rule}\n${line}\n${file}`)?.[0] ?? [];
+      const here = byPlace.get(`${finding.rule}\n${line}\n${file}`) ?? [];
+      return here.find(({ reason }) => reason !== '') ?? here[0] ?? [];
     });
     for (const match of matches) used.add(match);
     const reason = matches.map((match) => match.reason).find((text) => text !== '');

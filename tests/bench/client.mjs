@@ -10,7 +10,8 @@ import {
 const CAPABILITIES = {
   workspace: { configuration: true, workspaceFolders: true },
   textDocument: {
-    completion: { completionItem: { snippetSupport: true } },
+    completion: { completionItem: { snippetSupport: true, documentationFormat: ['markdown'] } },
+    hover: { contentFormat: ['markdown'] },
     documentSymbol: { hierarchicalDocumentSymbolSupport: true },
   },
 };

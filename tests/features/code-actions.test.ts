@@ -115,6 +115,19 @@ describe('accepting a finding', () => {
     ]);
   });
 
+  test('is not offered where the comment stands already and lacks its reason alone', () => {
+    const titles = (comment: string) => {
+      const text = `engine:\n  ${comment}\n  # the stock crank\n  bore: 4 mm\n`;
+      const found = analysed(text).findings.filter(({ rule }) => rule === 'suspicious-magnitude');
+      expect(found).toHaveLength(1);
+      return actions(analysed(text)).flatMap(({ title }) =>
+        title.startsWith('Accept `suspicious') ? [title] : [],
+      );
+    };
+    expect(titles('# accept suspicious-magnitude:')).toEqual([]);
+    expect(titles('# accept pump-margin:')).toEqual(['Accept `suspicious-magnitude` with a reason…']);
+  });
+
   test('is not offered for what cannot be read', () => {
     expect(actions(withFindings({ at: '84 mm', rule: 'syntax-error' }))).toEqual([]);
   });

@@ -122,10 +122,21 @@ describe('keys', () => {
     );
   });
 
+  test('that move a threshold are those of the check, behind the reason', () => {
+    const at = marked('checks: { pump-margin: { $0 } }\n');
+    expect(labels(at)).toEqual(['reason', 'margin']);
+    const margin = withDocumentation(items(at).at(-1)!, editor);
+    expect(margin.documentation).toMatchObject({
+      value: expect.stringMatching(/Reserve of the pump over the highest fuel flow\.\n\n`15 %` unless/),
+    });
+    expect(labels(marked('checks: { pump-margin: { margin: 10 $0 } }\n'))).toContain('%');
+    expect(labels(marked('checks: { no-such-check: { $0 } }\n'))).toEqual(['reason']);
+  });
+
   test('are explained when they are looked at', () => {
     const bore = items(overlay('engine:\n  $0\n')).find(({ label }) => label === 'bore')!;
     expect(bore.documentation).toBeUndefined();
-    expect(withDocumentation(bore).documentation).toMatchObject({
+    expect(withDocumentation(bore, editor).documentation).toMatchObject({
       value: expect.stringContaining('The cylinder bore.'),
     });
   });

@@ -17,6 +17,18 @@ test('words of a file stay words: what begins a line in them begins no picture a
   expect(said).toContain('`2 ![i](https://example.org/i.png) - [a](command:b)`');
 });
 
+test('is text without marks for an editor that does not show them', () => {
+  const { analysis, position } = overlay(
+    'operating_points: { cl$0imb: { speed: 5600 rpm, throttle: 100 % } }\n',
+  );
+  const said = hoverAt(analysis, { position }, undefined, false)!.contents as MarkupContent;
+  expect(said.kind).toBe('plaintext');
+  const lines = said.value.replaceAll('\u00a0', ' ').split('\n');
+  expect(lines).toContainEqual(expect.stringMatching(/^Manifold pressure {2}[\d.]+ kPa abs {2}/));
+  expect(lines).toContainEqual(expect.stringMatching(/^Air: /));
+  expect(said.value).not.toMatch(/[`\\]|\*\*|^\||^---$/m);
+});
+
 describe('a key', () => {
   test('says what it means, what it holds and what is usual', () => {
     const said = words(overlay('ignition: { co$0il: { primary_resistance: 0.6 ohm } }\n'));
@@ -30,6 +42,11 @@ describe('a key', () => {
     expect(words(overlay('fuel: { target_la$0mbda: {} }\n'))).toContain(
       'a map over engine speed and manifold pressure',
     );
+  });
+
+  test('of a threshold says what that one limits and where it usually stands', () => {
+    const text = 'checks: { pump-margin: { mar$0gin: 10 %, reason: A second pump. } }\n';
+    expect(words(marked(text))).toMatch(/Reserve of the pump over the highest fuel flow\.\n\n`15 %` unless/);
   });
 
   test('that the schema does not know says nothing', () => {

@@ -33,11 +33,13 @@ export const wholeText: Range = { start: { line: 0, character: 0 }, end: { line:
 export const editor: Editor = editorOf({
   processId: null,
   rootUri: null,
-  initializationOptions: { checkPages: 'check-page' },
+  initializationOptions: { checkPages: 'check-page', suggestAgain: 'suggest' },
   capabilities: {
     workspace: { workspaceEdit: { snippetEditSupport: true } },
     textDocument: {
-      completion: { completionItem: { snippetSupport: true } },
+      completion: { completionItem: { snippetSupport: true, documentationFormat: ['markdown'] } },
+      hover: { contentFormat: ['markdown', 'plaintext'] },
+      documentSymbol: { hierarchicalDocumentSymbolSupport: true },
       inlayHint: { resolveSupport: { properties: ['label.tooltip', 'label.command'] } },
     },
   },

@@ -1,6 +1,7 @@
 import { PassThrough } from 'node:stream';
 import { afterEach, describe, expect, test } from 'vitest';
 import {
+  type CompletionItem,
   createConnection,
   createProtocolConnection,
   type InitializeParams,
@@ -120,7 +121,7 @@ describe('the server', () => {
       ],
     });
     expect(await fake.ask('textDocument/hover', fake.at(1, 9))).toMatchObject({
-      contents: { value: expect.stringContaining('`90 mm`') },
+      contents: { value: expect.stringContaining('90 mm') },
     });
   });
 
@@ -131,6 +132,30 @@ describe('the server', () => {
     const about = { textDocument: { uri: 'file:///shop/compose.yaml' }, position: { line: 0, character: 2 } };
     expect(await fake.ask('textDocument/hover', about)).toBeNull();
     expect(await fake.ask('textDocument/completion', about)).toBeNull();
+  });
+
+  test('gives an editor that promises nothing words without marks, an outline as a list and no command of its own', async () => {
+    fake = new FakeEditor();
+    await fake.start();
+    await fake.open('engine:\n  bore: 84 mm\nsensors:\n  oil: { kind: thermistor, m }\n');
+    expect(await fake.ask('textDocument/hover', fake.at(1, 3))).toMatchObject({
+      contents: { kind: 'plaintext', value: expect.stringMatching(/^Bore · a length, such as 76 mm\n\n/) },
+    });
+    expect(await fake.ask('textDocument/documentSymbol', fake.at(0, 0))).toMatchObject([
+      { name: 'engine', location: { uri: ENGINE, range: { start: { line: 0, character: 0 } } } },
+      { name: 'sensors', location: { uri: ENGINE } },
+      { name: 'oil', containerName: 'sensors', location: { range: { end: { line: 3, character: 30 } } } },
+    ]);
+    const items = (await fake.ask('textDocument/completion', fake.at(3, 28))) as CompletionItem[];
+    const measures = items.find(({ label }) => label === 'measures')!;
+    expect(measures).toMatchObject({ textEdit: { newText: 'measures: ' } });
+    expect(measures).not.toHaveProperty('command');
+    expect(await fake.ask('completionItem/resolve', measures)).toMatchObject({
+      documentation: {
+        kind: 'plaintext',
+        value: expect.stringMatching(/^Measures · the name of a quantity\n/),
+      },
+    });
   });
 
   test('looks again at an engine when its base changes on disk', async () => {

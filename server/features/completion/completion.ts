@@ -2,15 +2,16 @@ import {
   type CompletionItem,
   type CompletionParams,
   CompletionTriggerKind,
-  MarkupKind,
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../../shared/analysis.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../../shared/configuration/shape.ts';
 import type { PathStep } from '../../../shared/source/tree.ts';
 import type { Editor } from '../../editor.ts';
+import { markup } from '../../markdown.ts';
 import { rangeBetween } from '../../places.ts';
 import type { Workspace } from '../../workspace.ts';
+import { settingAt, settingPage } from '../check-settings.ts';
 import type { Feature } from '../feature.ts';
 import { keyPage } from '../shape-words.ts';
 import { beginnings } from './beginnings.ts';
@@ -63,9 +64,11 @@ interface Origin {
 }
 
 /** Adds the page of a key to its item, when the item is looked at. */
-export function withDocumentation(item: CompletionItem): CompletionItem {
+export function withDocumentation(item: CompletionItem, { completionMarks }: Editor): CompletionItem {
   const origin = item.data as Origin | undefined;
   const shape = origin && shapeAt(rootShape(origin.kind), origin.path);
   if (!shape) return item;
-  return { ...item, documentation: { kind: MarkupKind.Markdown, value: keyPage(shape, item.label) } };
+  const setting = settingAt(origin.kind, origin.path);
+  const page = setting ? settingPage(item.label, setting) : keyPage(shape, item.label);
+  return { ...item, documentation: markup(page, completionMarks) };
 }

@@ -11,6 +11,7 @@ import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { measuredQuantities } from '../../../shared/quantity/index.ts';
 import { nodeAtPath } from '../../../shared/source/tree.ts';
 import type { Editor } from '../../editor.ts';
+import { settingsAt } from '../check-settings.ts';
 import { contents } from '../shape-words.ts';
 import type { Cursor } from './cursor.ts';
 import { keySnippet } from './key-snippet.ts';
@@ -21,7 +22,9 @@ export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): Co
   if (!shape) return [];
   const valueAt = valuesBeside(analysis, cursor);
   const known = [...shape.properties].map(([key, child]) => ({ key, child }));
-  const named = shape.others ? namesFor(shape).map((key) => ({ key, child: shape.others! })) : [];
+  const named = shape.others
+    ? namesFor(analysis, shape, cursor).map((key) => ({ key, child: shape.others! }))
+    : [];
   // What an overlay must have, its base may have.
   const required = analysis.file.root.get('based_on')
     ? []
@@ -51,7 +54,12 @@ function valuesBeside({ files }: Analysis, { siblings, path }: Cursor): (key: st
   };
 }
 
-function inserted(key: string, shape: Shape, cursor: Cursor, { snippets }: Editor): Partial<CompletionItem> {
+function inserted(
+  key: string,
+  shape: Shape,
+  cursor: Cursor,
+  { snippets, suggestAgain }: Editor,
+): Partial<CompletionItem> {
   if (cursor.hasColon) return { insertText: key };
   if (!snippets) return { insertText: `${key}: ` };
   return {
@@ -59,9 +67,8 @@ function inserted(key: string, shape: Shape, cursor: Cursor, { snippets }: Edito
     insertTextFormat: InsertTextFormat.Snippet,
     insertTextMode: InsertTextMode.adjustIndentation,
     // A name or a path is chosen from those that there are: offer them at once.
-    ...((shape.names ?? shape.file) && {
-      command: { title: 'Suggest', command: 'editor.action.triggerSuggest' },
-    }),
+    ...((shape.names ?? shape.file) &&
+      suggestAgain && { command: { title: 'Suggest', command: suggestAgain } }),
   };
 }
 
@@ -71,8 +78,8 @@ function detailOf(shape: Shape, isRequired: boolean): string {
 }
 
 /** Where any name may stand but only some have a meaning. */
-function namesFor({ keyNames }: Shape): readonly string[] {
+function namesFor({ kind }: Analysis, { keyNames }: Shape, { path }: Cursor): readonly string[] {
   if (keyNames === 'quantity') return measuredQuantities.map(({ name }) => name);
   if (keyNames === 'check') return allChecks.filter(({ settings }) => settings).map(({ id }) => id);
-  return [];
+  return [...settingsAt(kind, path).keys()];
 }

@@ -5,6 +5,7 @@ import { shapeAt } from '../../../shared/configuration/shape.ts';
 import { measuredQuantity, unitTexts } from '../../../shared/quantity/index.ts';
 import type { Kind } from '../../../shared/quantity/kinds.ts';
 import type { MappingNode, Node, PathStep } from '../../../shared/source/tree.ts';
+import { settingAt } from '../check-settings.ts';
 import type { Cursor } from './cursor.ts';
 
 const NUMBER = /^\s*[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/i;
@@ -45,6 +46,8 @@ function wantedUnit(
     const kind = role === 'key' ? around.relation.from : around.relation.to;
     return { kind: settled(kind, parent, path), behind: NUMBER };
   }
+  const setting = role === 'value' ? settingAt(analysis.kind, path) : undefined;
+  if (setting) return { kind: setting.kind, behind: NUMBER };
   const shape = role === 'value' ? shapeAt(root, path) : undefined;
   if (shape?.unitOf === 'axis') return axisKind(parent);
   if (shape?.unitOf === 'values') return around?.table && { kind: settled(around.table.unit, parent, path) };
