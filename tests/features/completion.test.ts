@@ -105,6 +105,10 @@ describe('keys', () => {
     }
   });
 
+  test('are not offered where the word would run on into the next line', () => {
+    expect(labels(marked('engine:\n  $0a\n   b\n  bore: 1 mm\n'))).toEqual([]);
+  });
+
   test('are plain text for an editor without snippets', () => {
     expect(taken(overlay('engine:\n  $0\n'), 'bore', plainEditor)).toBe('engine:\n  bore: \n');
   });

@@ -50,8 +50,9 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
   const span = offsetsOf(probe, node);
   const before = node.text.slice(0, node.text.indexOf(WORD));
-  // Against its colon the word runs on into the value, as far as the next line: it is none that is being typed.
-  if (before.endsWith(':')) return undefined;
+  // Behind a bare colon it runs on into the value, in a text with a gap into the next line: no word that is being typed.
+  const isOnOneLine = probe.lines.position(span.start).line === probe.lines.position(span.end).line;
+  if (before.endsWith(':') || !isOnOneLine) return undefined;
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
   const isKey = mappingOfKey(node) !== undefined;
   const path = isKey ? namedPath(node).slice(0, -1) : namedPath(node);
