@@ -49,3 +49,12 @@ test.each(['README.md', 'DEVELOPERS.md'])('every link of %s leads to a file', (p
   const links = [...read(page).matchAll(/\]\(([^)#]+)/g)].map(([, path]) => path!);
   expect(links.filter((path) => !path.startsWith('https:') && !existsSync(new URL(path, ROOT)))).toEqual([]);
 });
+
+test('the settings that the README lists are those of the extension, each once and with its default in bold', () => {
+  const { properties } = JSON.parse(read('package.json')).contributes.configuration;
+  const listed = [...readme.matchAll(/^\| `(enginewright\.[\w.]+)` \| .*\*\*(.+?)\*\*/gm)];
+  const described = Object.entries<{ default: unknown }>(properties).map(([name, { default: unset }]) => {
+    return `${name} ${typeof unset === 'string' ? unset : JSON.stringify(unset)}`;
+  });
+  expect(listed.map(([, name, unset]) => `${name} ${unset}`).sort()).toEqual(described.sort());
+});
