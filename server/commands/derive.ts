@@ -85,7 +85,7 @@ function conditionsOf({ conditions, engine }: OperatingPoint): string[] {
   const texts = [formatQuantity(speed.canonical, 'rpm')];
   if (throttle) texts.push(`throttle ${formatQuantity(throttle.canonical, '%')}`);
   texts.push(
-    `pressure altitude ${formatQuantity(pressureAltitude.canonical, 'm')}`,
+    `pressure altitude ${formatQuantity(pressureAltitude.canonical, 'ft')}`,
     `ISA deviation ${formatQuantity(isaDeviation.canonical, 'K')}`,
     `coolant ${formatQuantity(coolantTemperature.canonical, '°C')}`,
     `battery ${formatQuantity(batteryVoltage.canonical, 'V')}`,

@@ -148,3 +148,8 @@ describe('refusals', () => {
     expect(err).toMatch(/has \d+ errors?, so values may be missing or wrong\./);
   });
 });
+
+test('the conditions of a point are told as its formulas tell them', async () => {
+  const { out } = await enginewright('derive', engineFile(), '--point', 'cruise');
+  expect(out).toMatch(/pressure altitude 8000 ft · ISA deviation/);
+});
