@@ -83,9 +83,13 @@ function leafChange(was: Leaf, is: Leaf): Change {
     type: 'value',
     was,
     is,
-    step: alike ? stepBetween(old.canonical, now.canonical, unit) : undefined,
+    step: alike && !isHexadecimal(is) ? stepBetween(old.canonical, now.canonical, unit) : undefined,
   };
 }
+
+/** An identifier such as `0x310` is a name in digits: how far it moved says nothing. */
+const isHexadecimal = ({ value }: Leaf): boolean =>
+  value?.node.type === 'scalar' && /^0x/i.test(value.node.text);
 
 /** A key that names a thing follows the thing's new name: that is no change of its own. */
 function foldReferences(changes: readonly Change[]): Change[] {

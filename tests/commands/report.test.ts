@@ -89,6 +89,10 @@ describe('the dossier of a sample', () => {
     ['pin plan, of what serves something else', 'B11 the heater of lambda lambda-heater'],
     ['wire list', 'main_power 1 supply 16 AWG 1.4 m 6 A 10 A 15 A 22.07 mohm 0.1324 V'],
     ['sensor', 'Outside 0.2..4.8 V the sensor has failed, and 3.0 bar stands in.'],
+    [
+      'point of a curve that an error is of',
+      'Error of the Steinhart–Hart curve at this point, -20 °C -0.001269 K',
+    ],
     ['bus', 'fuel_flow 48 16 little unsigned 0.01 L/h 0 0..100 L/h'],
     ['bus, message', '11-bit identifier 0x310 , 8 byte, every 50 ms'.replace(' ,', ',')],
     ['limit', 'overspeed Engine speed above 5600 rpm 5850 rpm 100 rpm none light, fuel-cut'],

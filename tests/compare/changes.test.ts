@@ -64,6 +64,12 @@ test('the order of a list counts where it says something', () => {
 });
 
 describe('a value', () => {
+  test('that is a name in digits has no step', () => {
+    expect(told(changed(['id: 0x320', 'id: 0x321']))).toEqual([
+      'value bus.messages.engine_1.id: 0x320 → 0x321',
+    ]);
+  });
+
   test('is told with its step in the unit and in per cent', () => {
     expect(told(changed(['static_flow: 340 cc/min', 'static_flow: 374 cc/min']))).toEqual([
       'value fuel.injectors.static_flow: 340 cc/min → 374 cc/min (+34 cc/min, +10 %)',
