@@ -13,7 +13,12 @@ export function pinsPage({ plan }: InstallationView, host: Host): HTMLElement[] 
   const { controller, connectors, open } = plan;
   const named = controller
     ? html('p', { class: 'note' }, 'Controller: ', linkTo(controller, host.go), '. ', KEY)
-    : html('p', { class: 'note' }, 'No controller file is named, so only what is used is known. ', KEY);
+    : html(
+        'p',
+        { class: 'note' },
+        'There is no controller file that can be read, so only what is used is known. ',
+        KEY,
+      );
   const without = open.flatMap((link, i) => [i === 0 ? ' ' : ', ', linkTo(link, host.go)]);
   return [
     named,

@@ -21,7 +21,7 @@ export function sensorsPage({ sensors }: InstallationView, host: Host, width: nu
           html(
             'p',
             { class: 'note' },
-            'Nothing in the file makes a curve of this sensor: it has no scaling and is read in no volts or ohms.',
+            'Nothing in the file makes a curve of this sensor: it is read in no volts or ohms, or too little is stated to say what they mean.',
           ),
         ]
       : sensor.curves.map((curve) => curvePart(sensor, curve, width))),

@@ -43,7 +43,8 @@ function draw(): void {
   const choices = (): HTMLElement[] => [...panel.querySelectorAll('select')];
   const chosen = choices().indexOf(document.activeElement as HTMLElement);
   const scrolled = panel.querySelector('.grid')?.scrollLeft ?? 0;
-  panel.replaceChildren(heading(shown), ...(table ? body(table, shown) : [emptyNote()]), live);
+  const head = table || shown.tables.length > 0 ? [heading(shown)] : [];
+  panel.replaceChildren(...head, ...(table ? body(table, shown) : [emptyNote(shown)]), live);
   const grid = panel.querySelector('.grid');
   if (grid) grid.scrollLeft = scrolled;
   const stop = panel.querySelector<HTMLElement>('td[tabindex="0"]');
@@ -72,8 +73,14 @@ function heading({ tables, path, against }: Shown): HTMLElement {
   return html('header', {}, choice, other);
 }
 
-const emptyNote = (): HTMLElement =>
-  html('p', { class: 'note' }, 'Put the cursor of the text on a curve or a map, or choose one above.');
+const emptyNote = ({ tables }: Shown): HTMLElement =>
+  html(
+    'p',
+    { class: 'note' },
+    tables.length === 0
+      ? 'The file has no curve and no map yet.'
+      : 'Put the cursor of the text on a curve or a map, or choose one above.',
+  );
 
 function body(whole: TableView, told: Shown): HTMLElement[] {
   const { table: now, path, difference } = told;

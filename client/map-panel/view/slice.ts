@@ -100,7 +100,8 @@ function endNames(
 ): SVGElement[] {
   return lines.toReversed().flatMap(({ name, numbers, isHere }) => {
     if (name === '') return [];
-    const width = widthOfText(name) + 4;
+    // Bold is wider.
+    const width = widthOfText(name, isHere ? 12 : 11) + 4;
     const ends = [axis.points.length - 1, axis.points.length - 2, Math.floor(axis.points.length / 2)];
     const spot = labels.take(
       ends

@@ -34,7 +34,7 @@ export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   });
   const open = plan.open.map(({ label }) => label);
   const named = controller && html`Controller: <q>${writtenText(controller.name)}</q>.`;
-  const body = html`<p>${named ?? 'No controller file is named.'}</p>
+  const body = html`<p>${named ?? 'There is no controller file that can be read.'}</p>
 <table class="list"><thead><tr><th scope="col">Pin</th><th scope="col">Connected</th><th scope="col">Role</th>
 <th scope="col">What it can do</th></tr></thead><tbody>${rows}</tbody></table>
 ${open.length > 0 ? html`<p>Without a pin: ${open.join(', ')}.</p>` : undefined}`;
