@@ -4,6 +4,7 @@ import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { brakeMeanEffectivePressure, estimatedPower, injectorDuty } from '../../shared/derived/fuel.ts';
+import { formatEdits } from '../../shared/source/format.ts';
 import { SAMPLES, sampleNames, sampleText } from '../support/samples.ts';
 
 const project = createProject((path) => {
@@ -30,6 +31,10 @@ describe('a complete installation', () => {
 
   test.each(sampleNames)('%s says that it is invented', (name) => {
     expect(sampleText(name)).toMatch(/^# Invented/);
+  });
+
+  test.each(sampleNames)('%s stands as formatting leaves it', (name) => {
+    expect(formatEdits(analysisOf(name).file)).toEqual([]);
   });
 
   const engines = complete.filter((name) => name.endsWith('.engine.yaml'));

@@ -83,7 +83,7 @@ suite('Maps', () => {
 
   test('another table of the same kind is laid over as a difference', async () => {
     const editor = await openFile(engine);
-    const target = rangeOf(editor.document, '[ 34,  38,  39');
+    const target = rangeOf(editor.document, '[  34,   38,   39');
     choose(editor, new vscode.Range(target.start.translate(3, 2), target.start.translate(3, 2)));
     await vscode.commands.executeCommand('workbench.action.closeSidebar');
     await vscode.commands.executeCommand(
