@@ -32,7 +32,7 @@ export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
     throw new Refusal('`compare` needs an old and a new state, or a range `REV..REV`.');
   const range = existsSync(first) ? null : RANGE.exec(first);
   if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
-  if (second === undefined) throw new Refusal(`\`compare\` needs something to compare ${first} with.`);
+  if (second === undefined) throw new Refusal(`\`compare\` needs something to compare \`${first}\` with.`);
   if (more.length > 0) throw new Refusal('`compare` takes two states; only a range `REV..REV` takes paths.');
   const sides = { old: sideOf(first), new: sideOf(second) };
   if (sides.old.isFolder !== sides.new.isFolder) {

@@ -1,7 +1,7 @@
 import { listed } from '../checks/words.ts';
 import type { Value } from '../configuration/values.ts';
 import type { DerivedValue } from '../derived/value.ts';
-import { formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
+import { formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
 import { pathText } from '../source/tree.ts';
 import { type Change, isRenaming, type Step } from './change.ts';
 import type { FindingConsequence } from './findings.ts';
@@ -79,7 +79,7 @@ function boundText(value: Value): string | undefined {
   return undefined;
 }
 
-/** `12 of 192 cells moved: most +4.2 points at 5000 rpm, 145 kPa abs` */
+/** `12 of 192 cells moved, +4.2 points at 5000 rpm, 145 kPa abs (85 → 89.2 %)` */
 export function gridText(grid: GridDifference): string {
   const { moved, was, resampled, x, y } = grid;
   const size = y ? `${x.breakpoints.length} × ${y.breakpoints.length}` : String(x.breakpoints.length);
@@ -91,7 +91,15 @@ export function gridText(grid: GridDifference): string {
 
 function extremeText(grid: GridDifference, index: number | undefined): string {
   if (index === undefined) return '';
-  return `${stepText(grid.is[index]! - grid.was[index]!, stepUnit(grid.unit))} at ${cellText(grid, index)}`;
+  const [was, is] = [grid.was[index]!, grid.is[index]!];
+  return `${stepText(is - was, stepUnit(grid.unit))} at ${cellText(grid, index)} (${cellPair(grid, was, is)})`;
+}
+
+/** `88.2 → 91.2 %`, with as many digits as it takes to see them apart. */
+function cellPair({ unit }: GridDifference, was: number, is: number): string {
+  const text = (canonical: number, digits: number) => formatNumber(inUnit(canonical, unit), digits);
+  const digits = [4, 5, 7, 10].find((count) => text(was, count) !== text(is, count)) ?? 4;
+  return `${text(was, digits)} → ${text(is, digits)} ${unit}`.trimEnd();
 }
 
 /** `5000 rpm, 145 kPa abs` */

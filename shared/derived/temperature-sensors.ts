@@ -43,7 +43,7 @@ function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
         valid: thermocoupleRange(type),
       },
     },
-    result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'uV' },
+    result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'mV' },
     sources: [thermocoupleSource],
     compute: ({ temperature }) => referenceVoltage(type, temperature) ?? Number.NaN,
   });

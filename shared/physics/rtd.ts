@@ -21,8 +21,9 @@ export const rtdResistance = formula({
     { symbol: 'A', value: A, unit: '1/K' },
     { symbol: 'B', value: B, unit: '1/K²' },
     { symbol: 'C', value: C, unit: '1/K⁴' },
-    { symbol: 'T₀', value: ICE_POINT, unit: 'K' },
-    { symbol: 'T₁₀₀', value: ICE_POINT + 100, unit: 'K' },
+    // Told on the scale of the temperature that they are taken from: `100 °C − 0 °C`, not `100 °C − 273.15 K`.
+    { symbol: 'T₀', value: ICE_POINT, unit: '°C' },
+    { symbol: 'T₁₀₀', value: ICE_POINT + 100, unit: '°C' },
   ],
   result: { symbol: 'R', label: 'resistance', unit: 'ohm' },
   sources: ['iec-60751'],

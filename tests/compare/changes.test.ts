@@ -129,7 +129,7 @@ describe('a map', () => {
       { type: 'table', grid: { moved: [9, 11, 13], rise: 9, fall: 11, resampled: false } },
     ]);
     expect(told({ changes, consequences: [] })).toEqual([
-      'table fuel.volumetric_efficiency: 3 of 16 cells moved, +3 points at 3000 rpm, 100 kPa abs and −1 points at 6000 rpm, 100 kPa abs',
+      'table fuel.volumetric_efficiency: 3 of 16 cells moved, +3 points at 3000 rpm, 100 kPa abs (81 → 84 %) and −1 points at 6000 rpm, 100 kPa abs (83 → 82 %)',
     ]);
   });
 

@@ -132,7 +132,7 @@ describe('refusals', () => {
     const folder = folderOf({ ...CONTROLLER, 'x.engine.yaml': complete });
     const file = join(folder, 'x.engine.yaml');
     expect((await enginewright('compare', file)).err).toBe(
-      `enginewright: \`compare\` needs something to compare ${file} with.\n`,
+      `enginewright: \`compare\` needs something to compare \`${file}\` with.\n`,
     );
     expect((await enginewright('compare', file, folder)).err).toContain(
       'A folder can only be compared with a folder',
