@@ -131,6 +131,13 @@ for (const [id, at, canonical, tolerance = 1e-9] of expected) {
   });
 }
 
+test('a temperature is told on one scale throughout its formula, a thermocouple in the unit of its tables', () => {
+  const told = (id: string) => values.find((value) => value.id === id)!.substituted;
+  expect(told('rtd_resistance_high')).toContain('0.0039083 1/K · (150 °C − 0 °C)');
+  expect(told('rtd_resistance_high')).toContain('(150 °C − 100 °C)');
+  expect(told('thermocouple_volts_at_maximum')).toMatch(/= 41\.28 mV$/);
+});
+
 test.each([
   [4, 2],
   [3, 3], // an odd number makes no pairs
