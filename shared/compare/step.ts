@@ -24,9 +24,9 @@ export function stepText(canonical: number, unit: string): string {
   return sign + (unit === 'points' ? `${formatNumber(size * 100, 3)} points` : formatQuantity(size, unit, 3));
 }
 
-/** `+17 %`; empty where the step has no ratio that says something, or where its limit alone moved. */
+/** `+17 %`; empty where the step has no ratio that says something. */
 export function ratioText({ ratio }: Step): string {
-  if (ratio === undefined || ratio === 0) return '';
+  if (ratio === undefined) return '';
   return `${ratio < 0 ? '−' : '+'}${formatNumber(Math.abs(ratio) * 100, ratioDigits(ratio))} %`;
 }
 

@@ -41,7 +41,8 @@ export function stepWords(step: Step): string {
 
 /** `+16.7 %`, or `+1.5 K` where no per cent say something. */
 export function movedText(step: Step | undefined): string {
-  return step ? ratioText(step) || stepText(step.canonical, step.unit) : '';
+  // What stood still has a step of nothing where its limit alone moved.
+  return step && step.canonical !== 0 ? ratioText(step) || stepText(step.canonical, step.unit) : '';
 }
 
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {

@@ -46,6 +46,7 @@ p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
   padding-bottom: .2rem; }
 .map td { font-size: .9em; }
 .figures td, .figures thead th { text-align: right; white-space: nowrap; }
+.wires td { white-space: nowrap; }
 .figures td:nth-child(2) { text-align: left; }
 .given th, .given td { color: var(--faint); }
 .working { width: 100%; table-layout: fixed; }

@@ -69,7 +69,7 @@ function wireTable(rows: readonly Html[]): Html {
     'Largest protector',
   ];
   const titles = [...heads, 'Resistance, warm', 'Voltage drop'];
-  return html`<div class="wide"><table class="list"><thead><tr>${titles.map(
+  return html`<div class="wide"><table class="list wires"><thead><tr>${titles.map(
     (title) => html`<th scope="col">${title}</th>`,
   )}</tr></thead><tbody>${rows}</tbody></table></div>`;
 }
