@@ -42,16 +42,14 @@ function valuesBySensor(derivation: Derivation): ReadonlyMap<PathStep | undefine
 }
 
 function derivedList(values: readonly DerivedValue[]): Html {
+  const byLabel = groupedBy(values, ({ label }) => label);
+  // What follows at each of several points is told apart by its point.
+  const named = ({ label, node }: DerivedValue) =>
+    byLabel.get(label)!.length > 1 ? `${label}, ${pathOf(node).at(-1)}` : label;
   return html`<table class="written">${values.map(
-    (value) => html`<tr><th scope="row">${labelAmong(values, value)}</th><td>${valueText(value)}</td>
+    (value) => html`<tr><th scope="row">${named(value)}</th><td>${valueText(value)}</td>
 <td class="meaning">${value.formula}</td></tr>\n`,
   )}</table>`;
-}
-
-/** What follows at each of several points is told apart by its point. */
-function labelAmong(values: readonly DerivedValue[], { label, node }: DerivedValue): string {
-  const alike = values.filter((value) => value.label === label);
-  return alike.length > 1 ? `${label}, ${pathOf(node).at(-1)}` : label;
 }
 
 const STEPS = 10;
