@@ -46,9 +46,8 @@ function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefi
   return mapping.entries.flatMap((entry) => {
     const { key, value } = entry;
     // An alias leads to text elsewhere, which is listed there.
-    const isWrittenHere = key.text !== '' && isBehind(file, entry);
+    if (value.type !== 'mapping' || key.text === '' || !isBehind(file, entry)) return [];
     const { start, end } = extentOfEntry(file, entry);
-    if (value.type !== 'mapping' || !isWrittenHere) return [];
     const child = childShape(shape, key.text);
     const isTable = child?.table !== undefined && value.get('x') !== undefined;
     const isNamed = shape?.properties.has(key.text) === false;
@@ -78,6 +77,7 @@ function tableSize(table: MappingNode): string {
 
 /** What tells things of one list apart: the first two of their values. */
 function firstValues({ entries }: MappingNode): string {
-  const texts = entries.flatMap(({ value }) => (value.type === 'scalar' ? [value.text] : []));
-  return texts.slice(0, 2).join(' · ');
+  const texts: string[] = [];
+  for (const { value } of entries) if (value.type === 'scalar' && texts.length < 2) texts.push(value.text);
+  return texts.join(' · ');
 }

@@ -1,4 +1,5 @@
 import type { MisreadQuantity } from '../configuration/bind.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
 import { describeKind } from '../quantity/index.ts';
@@ -108,8 +109,11 @@ function flatList({ node }: WrongType, { rootShape }: Subject): SequenceNode | u
   return shapeAt(rootShape, pathOf(list))?.items?.items ? list : undefined;
 }
 
-export const isFlat = ({ items }: SequenceNode): boolean =>
-  items.length > 1 && items.every((item) => item.type === 'scalar' && item.style !== 'empty');
+/** Asked for each of the values in a list. */
+export const isFlat = oncePer(
+  ({ items }: SequenceNode): boolean =>
+    items.length > 1 && items.every((item) => item.type === 'scalar' && item.style !== 'empty'),
+);
 
 function flatRows(list: SequenceNode): Found {
   const table = list.parent?.type === 'mapping' ? list.parent : undefined;
