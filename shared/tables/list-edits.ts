@@ -62,9 +62,7 @@ function flowEdits(list: SequenceNode, places: readonly Place[]): Edit[] {
     if (!item) return removal(list, gapStarts, i, places);
     const oldGap = source.slice(from, node.start);
     const isBlank = !/[^ ]/.test(oldGap);
-    // What becomes the first of the list stands where the first stood.
-    const inherited =
-      i === firstStays && i > 0 ? source.slice(gapStarts[0]!, list.items[0]!.start) : undefined;
+    const inherited = i === firstStays && i > 0 ? firstGap(list, oldGap) : undefined;
     const gap = isBlank ? (item.gap ?? inherited ?? oldGap) : oldGap;
     const lead = before
       .map((one) => `${one.gap ?? ''}${one.text},${one.gap === undefined ? ' ' : ''}`)
@@ -86,6 +84,17 @@ function flowEdits(list: SequenceNode, places: readonly Place[]): Edit[] {
         : replace({ chunk, start: node.start, end: node.end }, lead + text + tail),
     ];
   });
+}
+
+/**
+ * What stands before a member that becomes the first: where the first stood, but blanks that only bring the first under the
+ * column of longer ones are its own, and so are those of the one that comes after it.
+ */
+function firstGap(list: SequenceNode, gap: string): string {
+  const { text } = list.chunk;
+  const first = text.slice(list.start + 1, list.items[0]!.start);
+  const alignsColumns = /^ *$/.test(first) && text[list.end - 2] !== ' ';
+  return alignsColumns ? gap.replace(/^ /, '') : first;
 }
 
 /** Takes a member out with its comma. Where comments stand between members, they stay. */

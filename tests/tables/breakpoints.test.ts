@@ -61,6 +61,15 @@ describe('deleting a breakpoint', () => {
     expect(textAfter(mapText(ROWS), on, { kind: 'delete', index })).toBe(mapText(rows, x, y));
   });
 
+  test.each([
+    ['[ 800, 2000, 4000]', '[2000, 4000]'],
+    ['[ 800, 2000, 4000 ]', '[ 2000, 4000 ]'],
+    ['[ 800,  900, 4000]', '[ 900, 4000]'],
+  ])('of %s leaves the first of %s in its column', (axis, left) => {
+    const text = mapText(ROWS).replace('[1000, 2000, 4000]', axis);
+    expect(textAfter(text, 'x', { kind: 'delete', index: 0 })).toContain(`breakpoints: ${left}`);
+  });
+
   test('leaves the comments between others', () => {
     const text = mapText(ROWS).replace(
       '[1000, 2000, 4000]',
