@@ -7,6 +7,7 @@ import {
   shiftedNumber,
   usualUnits,
 } from '../configuration/bounds.ts';
+import { oncePer } from '../configuration/parts.ts';
 import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
 import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts';
 import {
@@ -307,12 +308,12 @@ export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: numbe
   }
 }
 
-function usualBounds({ kind, usual }: MeasuredQuantity): Bounds | undefined {
+const usualBounds = oncePer(({ kind, usual }: MeasuredQuantity): Bounds | undefined => {
   const range = usual === undefined ? undefined : parseRange(kind, usual);
   if (!range || isFault(range)) return undefined;
   const { low, high } = range;
   return { text: usual!, low: low.canonical, high: high.canonical, reference: high.reference };
-}
+});
 
 function middleCell(table: TableValue) {
   const cells = cellsOf(table).sort((a, b) => a.canonical - b.canonical);
