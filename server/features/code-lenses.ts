@@ -30,7 +30,8 @@ export const codeLenses: Feature = {
       return shown ? { ...lens, command: shown.command() } : lens;
     });
     connection.onCodeLensResolve(async (lens, token) => {
-      const { uri } = lens.data as { uri: string };
+      const uri = (lens.data as { uri: string } | undefined)?.uri;
+      if (uri === undefined) return lens;
       return (await resolve({ textDocument: { uri }, lens }, token)) ?? lens;
     });
   },

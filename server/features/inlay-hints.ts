@@ -26,7 +26,8 @@ export const inlayHints: Feature = {
       resolvedHint(analysis, hint, editor),
     );
     connection.languages.inlayHint.resolve(async (hint, token) => {
-      const { uri } = hint.data as Origin;
+      const uri = (hint.data as Origin | undefined)?.uri;
+      if (uri === undefined) return hint;
       return (await resolve({ textDocument: { uri }, hint }, token)) ?? hint;
     });
   },

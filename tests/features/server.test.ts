@@ -296,6 +296,16 @@ describe('the server', () => {
     expect(await fake.ask('inlayHint/resolve', hint)).toEqual(hint);
   });
 
+  test.each(['inlayHint/resolve', 'codeLens/resolve'])(
+    'gives back what %s asks of something not its own',
+    async (method) => {
+      fake = new FakeEditor();
+      await fake.start();
+      const other = { position: { line: 0, character: 0 }, range: ALL_LINES, label: 'of another server' };
+      expect(await fake.ask(method, other)).toEqual(other);
+    },
+  );
+
   test('shows how far it has come where there is much to read', async () => {
     const names = Array.from({ length: 12 }, (_, i) => `/shop/${i}.engine.yaml`);
     fake = new FakeEditor(Object.fromEntries(names.map((name) => [name, 'engine: {}\n'])));
