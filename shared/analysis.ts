@@ -3,13 +3,16 @@ import type { Finding } from './checks/finding.ts';
 import { type Accepted, type Asked, runChecks } from './checks/run.ts';
 import { watchedInstallation, watchedSubject } from './checks/subject.ts';
 import { placedTables } from './checks/tables.ts';
+import { readingOf } from './configuration/bind.ts';
 import { type Installation, readController, readInstallation } from './configuration/installation.ts';
 import { oncePer } from './configuration/parts.ts';
 import { type FileKind, fileKind, type Project } from './configuration/project.ts';
 import { allReadings, type Reading } from './configuration/readings.ts';
 import { rootShape } from './configuration/schemas.ts';
+import { shapeAt } from './configuration/shape.ts';
 import { Derivation } from './derived/derivation.ts';
 import type { SourceFile } from './source/source-file.ts';
+import { type Node, nodeAtPath, pathOf } from './source/tree.ts';
 
 /** Everything that is known about one file. Every face shows this and computes nothing itself. */
 export interface Analysis {
@@ -43,6 +46,15 @@ export function analyse(project: Project, path: string, earlier?: Analysis): Ana
 
 /** What stands in the file itself of everything that was read for it; listed when somebody asks. */
 export const readingsOf = ({ subject }: Analysis): readonly Reading[] => listed(subject);
+
+/** What a place of the file was read as; undefined where it was not or could not be read. */
+export function readingAt({ kind, file }: Analysis, node: Node): Reading | undefined {
+  const path = pathOf(node);
+  // Of a key that stands twice the first is read, though the other may have been the only one before an edit.
+  if (nodeAtPath(file.root, path) !== node) return undefined;
+  const shape = shapeAt(rootShape(kind), path);
+  return shape && readingOf(shape, node);
+}
 
 const listed = oncePer(({ read, path }: Subject) =>
   allReadings(read).filter(({ node }) => node.chunk.file === path),

@@ -1,9 +1,6 @@
 import type { Hover, HoverParams } from 'vscode-languageserver/node';
-import type { Analysis } from '../../shared/analysis.ts';
-import { readingOf } from '../../shared/configuration/bind.ts';
+import { type Analysis, readingAt } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
-import { rootShape } from '../../shared/configuration/schemas.ts';
-import { shapeAt } from '../../shared/configuration/shape.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
 import { markup, paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
@@ -57,7 +54,7 @@ function keyWords({ kind }: Analysis, { shape, node, path }: Spot): string | und
 function valueWords(analysis: Analysis, spot: Spot, units: PreferredUnits): string | undefined {
   const { installation } = analysis;
   if (installation && spot.shape?.names === 'pin') return pinWords(installation, spot.node.text);
-  const own = spot.shape && readingOf(spot.shape, spot.node);
+  const own = readingAt(analysis, spot.node);
   return own
     ? readingWords(analysis, own, spot, units)
     : (tablePage(analysis, spot, units) ?? keyWords(analysis, spot));
@@ -78,9 +75,8 @@ function readingWords(
 }
 
 /** One pair of a relation, such as a sensor's scaling: `0.40 V` is `20 kPa abs`. */
-function pairWords({ kind }: Analysis, { node, path }: Spot, units: PreferredUnits): string | undefined {
-  const shape = shapeAt(rootShape(kind), path.slice(0, -1));
-  const around = shape && node.parent && readingOf(shape, node.parent);
+function pairWords(analysis: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
+  const around = node.parent && readingAt(analysis, node.parent);
   if (around?.value.type !== 'relation') return undefined;
   const pair = around.value.points.find(({ key, value }) => key === node || value === node);
   const label = around.shape.label ?? 'Pair';

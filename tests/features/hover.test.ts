@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import type { MarkupContent } from 'vscode-languageserver/node';
 import { hoverAt } from '../../server/features/hover.ts';
 import { BETWEEN, FIRST } from '../../server/features/point-hover.ts';
+import { Workspace } from '../../server/workspace.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
 import { type Marked, marked, overlay } from './marked.ts';
 
@@ -27,6 +28,23 @@ test('is text without marks for an editor that does not show them', () => {
   expect(lines).toContainEqual(expect.stringMatching(/^Manifold pressure {2}[\d.]+ kPa abs {2}/));
   expect(lines).toContainEqual(expect.stringMatching(/^Air: /));
   expect(said.value).not.toMatch(/[`\\]|\*\*|^\||^---$/m);
+});
+
+test('of a value under a key that an edit made the second of its name is the same as afresh', () => {
+  const uri = 'file:///case.engine.yaml';
+  const later = 'boost:\n  intercooler: { pressure_loss: 5 kPa }\n';
+  const earlier = 'boost:\n  overboost_cut: 160 kPa abs\n';
+  const said = (workspace: Workspace, line: number) =>
+    hoverAt(workspace.analysis(uri)!, { position: { line, character: 34 } })!.contents;
+  const edited = new Workspace(() => undefined);
+  edited.rewrite(uri, [{ text: later }]);
+  expect(said(edited, 1)).toMatchObject({ value: expect.stringContaining('0.05') });
+  const start = { line: 0, character: 0 };
+  edited.rewrite(uri, [{ range: { start, end: start }, text: earlier }]);
+  const fresh = new Workspace(() => undefined);
+  fresh.rewrite(uri, [{ text: earlier + later }]);
+  expect(said(edited, 3)).toEqual(said(fresh, 3));
+  expect(said(edited, 3)).toMatchObject({ value: expect.not.stringContaining('0.05') });
 });
 
 describe('a key', () => {
