@@ -1,0 +1,67 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { posix } from 'node:path';
+import { expect, test } from 'vitest';
+
+/** The rooms of `shared/`, from the ground up, and the rooms that each may look into. */
+const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
+  quantity: [],
+  physics: [],
+  source: [],
+  // Of physics no more than a constant: a gauge pressure is held against bounds at sea level.
+  configuration: ['source', 'quantity', 'physics'],
+  derived: ['configuration', 'source', 'quantity', 'physics'],
+  storage: ['configuration', 'source', 'quantity'],
+  checks: ['storage', 'tables', 'derived', 'configuration', 'source', 'quantity', 'physics'],
+  tables: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity'],
+  compare: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity', 'physics'],
+  starting: ['analysis.ts', 'checks', 'configuration', 'source'],
+  'analysis.ts': ['checks', 'derived', 'configuration', 'source'],
+};
+
+/** Small helpers that know nothing of engines; every room may use them. */
+const HELPERS = ['bare-object.ts', 'extremes.ts', 'grouped-by.ts'];
+
+const ROOT = new URL('../', import.meta.url);
+
+/** What each file of a folder imports: paths from the root of the project, and names of packages. */
+function importsBelow(folder: string): [file: string, target: string][] {
+  const names = readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, encoding: 'utf8' });
+  return names
+    .map((name) => posix.join(folder, name.replaceAll('\\', '/')))
+    .filter((file) => file.endsWith('.ts'))
+    .flatMap((file) => {
+      const text = readFileSync(new URL(file, ROOT), 'utf8');
+      return Array.from(text.matchAll(/(?:\bfrom|\bimport) '([^']+)'/g), ([, target]): [string, string] => [
+        file,
+        target!.startsWith('.') ? posix.join(posix.dirname(file), target!) : target!,
+      ]);
+    });
+}
+
+/** The room of a file below `shared/`, or the file itself where it stands in none. */
+const roomOf = (file: string): string => file.split('/')[1]!;
+
+const shared = importsBelow('shared');
+const looks = shared
+  .filter(([file, target]) => target.startsWith('shared/') && roomOf(file) !== roomOf(target))
+  .filter(([, target]) => !HELPERS.includes(roomOf(target)))
+  .map(([file, target]): [string, string] => [`${roomOf(file)} into ${roomOf(target)}`, file]);
+
+test('a room of shared looks into none but those beneath it', () => {
+  const allowed = Object.entries(LOOKS_INTO).flatMap(([room, others]) =>
+    others.map((other) => `${room} into ${other}`),
+  );
+  const seen = new Map(looks);
+  expect([...seen].filter(([look]) => !allowed.includes(look))).toEqual([]);
+  expect(allowed.filter((look) => !seen.has(look))).toEqual([]);
+});
+
+test('shared is given texts: it imports no face, no system and no package but the reader of YAML', () => {
+  const foreign = shared.filter(([, target]) => !/^(?:shared|generated)\//.test(target));
+  expect([...new Set(foreign.map(([, target]) => target))]).toEqual(['yaml']);
+});
+
+test('the server knows no client', () => {
+  const known = importsBelow('server').filter(([, target]) => /^client\/|^vscode$/.test(target));
+  expect(known).toEqual([]);
+});
