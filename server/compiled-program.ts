@@ -29,10 +29,11 @@ export function compiledProgram(program: string): Script {
   return new Script(wrap(source), { filename: program, ...(fits && { cachedData: kept.subarray(DIGEST) }) });
 }
 
-/** Runs a built program. What it takes for its own file is `file`: a thread that it starts runs that. */
-export function runProgram(program: string, file = program): void {
-  const start = compiledProgram(program).runInThisContext();
-  start({}, createRequire(file), {}, file, dirname(file));
+/** Runs a built program and gives it. What it takes for its own file is `file`: a thread that it starts runs that. */
+export function runProgram(program: string, file = program): Script {
+  const script = compiledProgram(program);
+  script.runInThisContext()({}, createRequire(file), {}, file, dirname(file));
+  return script;
 }
 
 /** What is kept beside a program: its digest, and what V8 has compiled of it by now. */

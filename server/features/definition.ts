@@ -1,5 +1,6 @@
 import type { DefinitionParams, Location, Position } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
+import { isApply } from '../../shared/configuration/applied.ts';
 import { mentionsOf } from '../../shared/configuration/mentions.ts';
 import { namesAt } from '../../shared/configuration/names.ts';
 import { fileKind, resolvePath } from '../../shared/configuration/project.ts';
@@ -78,8 +79,7 @@ function entriesBelow(
     const users = workspace.installations().filter((together) => together.includes(file));
     return inEngines([...new Set(users.flat())], node.text.split('.'));
   }
-  const isApplied = path[0] === 'map_sets' && path[3] === 'apply';
-  return isApplied ? inEngines(files, path.slice(4)) : inEngines(files.slice(1), path);
+  return isApply(path.slice(0, 4)) ? inEngines(files, path.slice(4)) : inEngines(files.slice(1), path);
 }
 
 function entryAt(file: SourceFile, path: readonly PathStep[]): PlacedEntry[] {

@@ -2,7 +2,6 @@ import { sectionAt } from '../../shared/configuration/applied.ts';
 import { oncePer, SECTIONS } from '../../shared/configuration/parts.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
-import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues, valuesPlacedIn } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
@@ -53,8 +52,9 @@ function valueParts(
       ? partsByList(inSight(valuesByChunk(derivation.get(definition)), sight), text, units, sight)
       : [];
   });
-  const allPoints = sections.has('operating_points') ? derivation.once(pointsByChunk) : new Map();
-  const points = inSight<OperatingPoint>(allPoints, sight).filter(({ node }) => sight.holds(node));
+  const points = sections.has('operating_points')
+    ? inSight(derivation.once(pointsByChunk), sight).filter(({ node }) => sight.holds(node))
+    : [];
   const ofPoints = points.flatMap((point) =>
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);

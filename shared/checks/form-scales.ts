@@ -1,16 +1,16 @@
 import type { BusMessage } from '../../generated/configuration.ts';
-import { ofEach } from '../configuration/of-each.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { referenceWords } from '../quantity/index.ts';
 import type { Fix, Found, Subject } from './check.ts';
+import { judgeEach } from './each.ts';
 import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
 /** Scales of bus signals that are points: what a count is worth is a difference, in K and from nowhere. */
 export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
-  yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined).flat();
+  yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined);
 }
 
-const pointsOfMessages = ofEach(({ signals }: BusMessage) =>
+const pointsOfMessages = judgeEach(({ signals }: BusMessage) =>
   Object.values(signals ?? {}).flatMap(({ scale }) => (scale && pointOnScale(scale)) ?? []),
 );
 

@@ -26,7 +26,8 @@ export interface KeptPart {
 export const keptParts = oncePer(({ engines, controller }: Installation): readonly KeptPart[] => {
   const kept: KeptPart[] = [];
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
-    const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, path.split('.'))));
+    const steps = path.split('.');
+    const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, steps)));
     for (const value of values) {
       if (value) kept.push(...keptOf(path, field, value));
     }

@@ -1,3 +1,5 @@
+import { oncePer } from './parts.ts';
+
 /** A list, and what was made of its members. */
 interface Answered<Item, Argument, Result> {
   readonly items: readonly Item[];
@@ -32,6 +34,24 @@ export function ofEach<Item, Argument, Result>(
     remembered.unshift({ items, argument, results });
     return results;
   };
+}
+
+const NONE: readonly never[] = [];
+
+/** What a function makes of the members of a list as `ofEach` has it, in one list, which is the same as long as all of it is. */
+export function ofAll<Item, Argument, Made>(
+  make: (item: Item, argument: Argument) => Iterable<Made>,
+): (items: readonly Item[], argument: Argument) => readonly Made[] {
+  const each = ofEach((item: Item, argument: Argument): readonly Made[] => {
+    const made = [...make(item, argument)];
+    return made.length > 0 ? made : NONE;
+  });
+  const joined = oncePer((lists: readonly (readonly Made[])[]): readonly Made[] => {
+    const all: Made[] = [];
+    for (const list of lists) if (list !== NONE) for (const one of list) all.push(one);
+    return all;
+  });
+  return (items, argument) => joined(each(items, argument));
 }
 
 /** A list with other members in place of some; the list itself where they are the same. */

@@ -1,5 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
-import { ofEach } from '../configuration/of-each.ts';
+import { ofAll } from '../configuration/of-each.ts';
 import { oncePer, oncePerPair } from '../configuration/parts.ts';
 import { rawRange, type BusSignal as SignalPlace, signalBits } from '../physics/bus-signal.ts';
 import { type Formula, formula } from '../physics/formula.ts';
@@ -253,15 +253,14 @@ function perSignal(
     const [place, result] = [node(signal), compute(signal)];
     return place && result && derivedValue({ id, label }, result, place);
   });
-  const ofMessages = ofEach(({ message }: NamedMessage) =>
+  const ofMessages = ofAll(({ message }: NamedMessage) =>
     signalsOf(message).flatMap(({ signal }) => ofSignal(signal) ?? []),
   );
-  const ofAll = oncePer((lists: readonly (readonly DerivedValue[])[]) => lists.flat());
   return {
     id,
     label,
     ofSignal,
-    derive: ({ installation: { configuration } }) => ofAll(ofMessages(messagesOf(configuration), undefined)),
+    derive: ({ installation: { configuration } }) => ofMessages(messagesOf(configuration), undefined),
   };
 }
 

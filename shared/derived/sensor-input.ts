@@ -1,6 +1,6 @@
 import type { EngineConfiguration, Pin, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { ofEach } from '../configuration/of-each.ts';
+import { ofAll } from '../configuration/of-each.ts';
 import { oncePer } from '../configuration/parts.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
@@ -37,13 +37,15 @@ export function ofEachSensor<Made>(
   kinds: readonly SensorKind[],
   make: (sensor: Sensor, inputs: Inputs) => Made | undefined,
 ): (installation: Installation) => readonly Made[] {
-  const each = ofEach((sensor: Sensor, controller: Inputs['controller']) => make(sensor, { controller }));
+  const each = ofAll((sensor: Sensor, controller: Inputs['controller']): readonly Made[] => {
+    const made = make(sensor, { controller });
+    return made === undefined ? [] : [made];
+  });
   const sensorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) =>
     sensorsOf({ sensors }, ...kinds).map(([, sensor]) => sensor),
   );
-  const known = oncePer((all: readonly (Made | undefined)[]) => all.filter((one) => one !== undefined));
   return ({ configuration: { sensors }, controller }) =>
-    sensors ? known(each(sensorsIn(sensors), controller)) : [];
+    sensors ? each(sensorsIn(sensors), controller) : [];
 }
 
 /** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */
