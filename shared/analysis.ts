@@ -1,16 +1,16 @@
 import type { Subject } from './checks/check.ts';
 import type { Finding } from './checks/finding.ts';
 import { type Accepted, type Asked, runChecks } from './checks/run.ts';
-import { watchedInstallation, watchedSubject } from './checks/subject.ts';
+import { trackedInstallation, trackedSubject } from './checks/subject.ts';
 import { placedTables } from './checks/tables.ts';
 import { readingOf } from './configuration/bind.ts';
 import { type Installation, readController, readInstallation } from './configuration/installation.ts';
-import { oncePer } from './configuration/parts.ts';
 import { type FileKind, fileKind, type Project } from './configuration/project.ts';
 import { allReadings, type Reading } from './configuration/readings.ts';
 import { rootShape } from './configuration/schemas.ts';
 import { shapeAt } from './configuration/shape.ts';
 import { Derivation } from './derived/derivation.ts';
+import { memo } from './memo.ts';
 import type { SourceFile } from './source/source-file.ts';
 import { type Node, nodeAtPath, pathOf } from './source/tree.ts';
 
@@ -37,7 +37,8 @@ export function analyse(project: Project, path: string, earlier?: Analysis): Ana
   const kind = fileKind(path);
   const file = kind && project.source(path);
   if (!kind || !file) return undefined;
-  const subject = kind === 'engine' ? engineSubject(project, file) : controllerSubject(file);
+  const subject =
+    kind === 'engine' ? engineSubject(project, file, earlier?.derivation) : controllerSubject(file);
   const files = subject.installation?.files ?? [file];
   const { findings, accepted, asked } = runChecks(subject, files, earlier?.asked);
   const { installation, derivation } = subject;
@@ -56,13 +57,13 @@ export function readingAt({ kind, file }: Analysis, node: Node): Reading | undef
   return shape && readingOf(shape, node);
 }
 
-const listed = oncePer(({ read, path }: Subject) =>
+const listed = memo(({ read, path }: Subject) =>
   allReadings(read).filter(({ node }) => node.chunk.file === path),
 );
 
-function engineSubject(project: Project, file: SourceFile): Subject {
-  const installation = watchedInstallation(readInstallation(project, file));
-  return watchedSubject({
+function engineSubject(project: Project, file: SourceFile, before: Derivation | undefined): Subject {
+  const installation = trackedInstallation(readInstallation(project, file));
+  return trackedSubject({
     file,
     path: file.path,
     rootShape: rootShape('engine'),
@@ -74,14 +75,14 @@ function engineSubject(project: Project, file: SourceFile): Subject {
     tables: placedTables(installation.binding.readings, undefined),
     links: installation.links,
     installation,
-    derivation: new Derivation(installation),
+    derivation: new Derivation(installation, before),
     controller: installation.controller,
   });
 }
 
 function controllerSubject(file: SourceFile): Subject {
   const { configuration, binding, structure } = readController(file);
-  return watchedSubject({
+  return trackedSubject({
     file,
     path: file.path,
     rootShape: rootShape('controller'),

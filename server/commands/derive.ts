@@ -1,6 +1,6 @@
-import { allOfPoint, type Derivation } from '../../shared/derived/derivation.ts';
+import type { Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
-import { fileValues } from '../../shared/derived/registry.ts';
+import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';

@@ -1,10 +1,11 @@
 import { sectionAt } from '../../shared/configuration/applied.ts';
-import { oncePer, SECTIONS } from '../../shared/configuration/parts.ts';
+import { SECTIONS } from '../../shared/configuration/sections.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
 import { pointValues, valuesPlacedIn } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
+import { memo } from '../../shared/memo.ts';
 import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
 import { plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
@@ -70,13 +71,15 @@ function sectionsInSight({ chunks }: Sight): ReadonlySet<PathStep | undefined> {
   return new Set(
     chunks.flatMap(({ prefix, root }) => {
       const paths = prefix.length > 0 ? [prefix] : root.entries.map(({ key }) => [key.text]);
-      return paths.flatMap((path) => (sectionAt(path) === 'map_sets' ? SECTIONS : [sectionAt(path)]));
+      return paths.flatMap((path): readonly (PathStep | undefined)[] =>
+        sectionAt(path) === 'map_sets' ? SECTIONS : [sectionAt(path)],
+      );
     }),
   );
 }
 
 /** There are thousands of values in a large file, and an editor that scrolls asks about a screen of them at a time. */
-const valuesByChunk = oncePer((values: readonly DerivedValue[]) =>
+const valuesByChunk = memo((values: readonly DerivedValue[]) =>
   groupedBy(values, (value) => placeOf(value).chunk),
 );
 

@@ -1,6 +1,7 @@
 import type { Hover, HoverParams } from 'vscode-languageserver/node';
 import { type Analysis, readingAt } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
+import { valuesAt } from '../../shared/derived/registry.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
 import { markup, paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
@@ -92,7 +93,7 @@ function derivedWords({ derivation }: Analysis, { value }: Spot, units: Preferre
   if (!derivation) return undefined;
   const point = derivation.pointAt(value);
   if (point) return pointPage(derivation, point, units);
-  const values = derivation.allAt(value);
+  const values = valuesAt(derivation, value);
   if (values.length > MOST_PAGES) return derivedTable(values, units);
   return values.map((one) => derivedPage(one, units)).join('\n\n---\n\n');
 }

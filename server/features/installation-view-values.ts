@@ -4,7 +4,7 @@ import { childShape, shapeAt } from '../../shared/configuration/shape.ts';
 import type { QuantityValue } from '../../shared/configuration/values.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
-import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import { allValues, fileValues, pointValues } from '../../shared/derived/registry.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { numberText } from '../formats/report-html/numbers.ts';
@@ -49,7 +49,7 @@ function valueNames(derivation: Derivation): Map<DerivedValue, string> {
   const names = new Map<DerivedValue, string>();
   const paths = new Map<Node, string>();
   const counts = new Map<string, number>();
-  for (const value of derivation.all()) {
+  for (const value of allValues(derivation)) {
     const at = paths.get(value.node) ?? value.at;
     paths.set(value.node, at);
     const name = `${value.id} ${at}`;

@@ -1,6 +1,7 @@
-import { allOfPoint, type Derivation } from '../../shared/derived/derivation.ts';
+import type { Derivation } from '../../shared/derived/derivation.ts';
 import { faultWords, sensorFaults, sensorFaultValues } from '../../shared/derived/faults.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
+import { allOfPoint } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { bold, paragraphs, plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';

@@ -7,11 +7,11 @@ import {
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { namesInChunk } from '../../shared/configuration/names.ts';
-import { oncePer } from '../../shared/configuration/parts.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import type { Shape } from '../../shared/configuration/shape.ts';
 import { type Visitor, visitChunk } from '../../shared/configuration/visit.ts';
+import { memo } from '../../shared/memo.ts';
 import { type Chunk, type ScalarNode, type Span, spanInScalar } from '../../shared/source/tree.ts';
 import type { Feature } from './feature.ts';
 
@@ -85,7 +85,7 @@ export const tokensIn = ({ file }: Pick<Analysis, 'file'>): Token[] =>
   [...file.chunks.keys()].flatMap(tokensInChunk);
 
 /** Chunks outlive a keystroke, and where their words stand in them. */
-const tokensInChunk = oncePer((chunk: Chunk): readonly Token[] => {
+const tokensInChunk = memo((chunk: Chunk): readonly Token[] => {
   const kind = fileKind(chunk.file);
   if (!kind) return [];
   const names = namesInChunk(chunk);

@@ -1,5 +1,5 @@
-import { oncePer } from '../configuration/parts.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { memo } from '../memo.ts';
 import { Block } from '../source/blocks.ts';
 import { offsetsOf, type SourceFile } from '../source/source-file.ts';
 import type { Chunk } from '../source/tree.ts';
@@ -30,7 +30,7 @@ interface Comment {
 }
 
 /** The comments that accept something in a block of a text. It outlives an edit elsewhere. */
-const commentsIn: (block: Block) => readonly Comment[] = oncePer(({ parts }) => {
+const commentsIn: (block: Block) => readonly Comment[] = memo(({ parts }) => {
   const found: Comment[] = [];
   for (const part of parts) {
     if (part instanceof Block) for (const one of commentsIn(part)) found.push(one);

@@ -1,10 +1,9 @@
-import { ofEach } from '../configuration/of-each.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import { valueText } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { memo, memoEach } from '../memo.ts';
 import { largestIdentifier } from '../physics/bus.ts';
 import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -63,13 +62,13 @@ export const busIdDuplicate: Check = engineCheck({
 });
 
 /** The same for two messages that no receiver can tell apart; undefined without an identifier. */
-const identifierOfEach = ofEach((one: NamedMessage) => {
+const identifierOfEach = memoEach((one: NamedMessage) => {
   const { id } = one.message;
   return id && `${bitsOf(one)} ${id.canonical}`;
 });
 
 /** The places of what stands in a list before, each with the place where it stands first. */
-const repeatedIn = oncePer((keys: readonly (string | undefined)[]): [index: number, first: number][] => {
+const repeatedIn = memo((keys: readonly (string | undefined)[]): [index: number, first: number][] => {
   const firsts = new Map<string, number>();
   const repeated: [number, number][] = [];
   keys.forEach((key, i) => {

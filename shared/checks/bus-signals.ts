@@ -1,7 +1,5 @@
 import type { BusMessage, BusSignal } from '../../generated/configuration.ts';
 import { differingIn } from '../configuration/installation.ts';
-import { ofEach } from '../configuration/of-each.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import {
   areFree,
@@ -23,6 +21,7 @@ import { type Limit, limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../d
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import { minimumOf } from '../extremes.ts';
+import { memo, memoEach } from '../memo.ts';
 import { type BusSignal as SignalPlace, signalBits, signalFits, signalRange } from '../physics/bus-signal.ts';
 import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -116,7 +115,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
 });
 
 /** The signals of a message that hold no range that they state themselves: of these the installation may demand more. */
-const doubtfulSignalsEach = ofEach(({ message }: NamedMessage) =>
+const doubtfulSignalsEach = memoEach(({ message }: NamedMessage) =>
   signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
 );
 
@@ -220,7 +219,7 @@ interface Gap {
 }
 
 /** Tells of a quantity the gaps of the limits that watch it: many messages carry the same quantities. */
-const gapsWatching = oncePer((limits: readonly Limit[]): ((name: string) => readonly Gap[]) => {
+const gapsWatching = memo((limits: readonly Limit[]): ((name: string) => readonly Gap[]) => {
   const gaps = limits.map(gapOf).filter(({ gap }) => Number.isFinite(gap));
   const known = new Map<string, readonly Gap[]>();
   return (name) => {

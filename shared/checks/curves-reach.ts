@@ -1,9 +1,9 @@
 import type { Engine } from '../configuration/installation.ts';
-import { oncePer } from '../configuration/parts.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pressureDemand } from '../derived/pressure-demand.ts';
 import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
 import { UNUSUAL_FACTOR, unusualAxis } from './form-values.ts';
@@ -30,7 +30,7 @@ function reachesOf(engine: Engine): ReadonlyMap<string, Reach> {
 }
 
 /** Where each axis of a table ends. Out of order, it still reaches to its greatest breakpoint. */
-const endsOf = oncePer((table: TableValue) =>
+const endsOf = memo((table: TableValue) =>
   axesOf(table).map(({ axis }) => ({ axis, end: maximumOf(absoluteBreakpoints(axis)) })),
 );
 

@@ -1,7 +1,7 @@
 import type { MissingKey } from '../configuration/bind.ts';
 import { commaSplits } from '../configuration/comma.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
+import { memo } from '../memo.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
 import { type Fix, fileCheck, type Subject } from './check.ts';
@@ -65,7 +65,7 @@ export const unknownKey = fileCheck({
 });
 
 /** By the key that the part behind a comma became: a mapping may have thousands of keys that nobody knows. */
-const splitsOf = oncePer(
+const splitsOf = memo(
   (mapping: MappingNode) => new Map(commaSplits(mapping).map((split) => [split.last, split])),
 );
 

@@ -1,7 +1,7 @@
 import type { MisreadQuantity } from '../configuration/bind.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
+import { memo } from '../memo.ts';
 import { describeKind } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import {
@@ -110,7 +110,7 @@ function flatList({ node }: WrongType, { rootShape }: Subject): SequenceNode | u
 }
 
 /** Asked for each of the values in a list. */
-export const isFlat = oncePer(
+export const isFlat = memo(
   ({ items }: SequenceNode): boolean =>
     items.length > 1 && items.every((item) => item.type === 'scalar' && item.style !== 'empty'),
 );

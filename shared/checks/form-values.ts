@@ -7,9 +7,9 @@ import {
   shiftedNumber,
   usualUnits,
 } from '../configuration/bounds.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
 import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts';
+import { memo } from '../memo.ts';
 import {
   formatUnit,
   fromUnit,
@@ -308,7 +308,7 @@ export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: numbe
   }
 }
 
-const usualBounds = oncePer(({ kind, usual }: MeasuredQuantity): Bounds | undefined => {
+const usualBounds = memo(({ kind, usual }: MeasuredQuantity): Bounds | undefined => {
   const range = usual === undefined ? undefined : parseRange(kind, usual);
   if (!range || isFault(range)) return undefined;
   const { low, high } = range;

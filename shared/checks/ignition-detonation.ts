@@ -1,6 +1,6 @@
 import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
-import { BREATHING, perEngine } from '../derived/core-engine.ts';
+import { ofBreathing } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
@@ -52,7 +52,7 @@ interface Charge extends DenseCell {
 }
 
 /** The cells of an engine's advance map whose charge could detonate. */
-const denseCells = perEngine((engine): readonly DenseCell[] => {
+const denseCells = ofBreathing((engine): readonly DenseCell[] => {
   const cells: DenseCell[] = [];
   for (const { cell, point, fullLoad } of reachedAdvanceCells(engine)) {
     const pressure = point.get(manifoldPressure)?.canonical ?? 0;
@@ -61,7 +61,7 @@ const denseCells = perEngine((engine): readonly DenseCell[] => {
     if (advance) cells.push({ cell, fullLoad, speed, pressure, advance: advance.canonical });
   }
   return cells;
-}, BREATHING);
+});
 
 /** Of every cell of the advance maps whose charge could detonate, those that are meant, with the advance that is usual there. */
 function denseCharges(

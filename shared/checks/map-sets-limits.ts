@@ -1,6 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { oncePer } from '../configuration/parts.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, type TargetCell, targetCells } from '../derived/boost-target.ts';
 import { mapSetChanges } from '../derived/map-sets.ts';
@@ -16,6 +15,7 @@ import {
   thresholdAt,
   thresholdsOf,
 } from '../derived/protection.ts';
+import { memo } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
@@ -83,7 +83,7 @@ function limitPairs(base: EngineConfiguration, set: EngineConfiguration): [Limit
 
 const nameAndDirection = ({ name, direction }: Limit): string => `${direction} ${name}`;
 
-const limitsByName = oncePer(
+const limitsByName = memo(
   (limits: readonly Limit[]) => new Map(limits.map((limit) => [nameAndDirection(limit), limit])),
 );
 

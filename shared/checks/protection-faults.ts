@@ -1,26 +1,15 @@
-import type { Engine } from '../configuration/installation.ts';
-import { oncePerPair } from '../configuration/parts.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
-import {
-  type FaultedPoint,
-  faultedLambda,
-  faultedPoint,
-  type SensorFault,
-  sensorFaults,
-} from '../derived/faults.ts';
+import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
 import { targetLambda } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import { TableReadings } from '../derived/table-reading.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
-/** What a fault does at one point: the mixture, and the advance beyond that of a sound engine. */
+/** What a fault makes of a point, in numbers; not a number where it is not known. */
 interface Consequence {
-  readonly fault: SensorFault;
-  readonly point: OperatingPoint;
   readonly lambda: number;
   readonly soundLambda: number;
   readonly moreAdvance: number;
@@ -28,50 +17,23 @@ interface Consequence {
   readonly pressure: number;
 }
 
-function consequence(faulted: FaultedPoint, point: OperatingPoint): Consequence {
-  const advance = ({ assumed, actual }: FaultedPoint) =>
-    (assumed.get(ignitionAdvance)?.canonical ?? Number.NaN) -
-    (actual.get(ignitionAdvance)?.canonical ?? Number.NaN);
+function consequenceOf(fault: SensorFault, point: OperatingPoint): Consequence {
+  const faulted = faultedPoint(point, fault);
+  const { assumed, actual } = faulted;
+  const advance = (state: OperatingPoint) => state.number(ignitionAdvance) ?? Number.NaN;
   return {
-    fault: faulted.fault,
-    point,
     lambda: faultedLambda(faulted)?.canonical ?? Number.NaN,
-    soundLambda: point.get(targetLambda)?.canonical ?? Number.NaN,
-    moreAdvance: advance(faulted),
-    pressure: point.get(manifoldPressure)?.canonical ?? 0,
+    soundLambda: point.number(targetLambda) ?? Number.NaN,
+    moreAdvance: advance(assumed) - advance(actual),
+    pressure: point.number(manifoldPressure) ?? 0,
   };
 }
 
-/** What each fault does at a point. Points outlive a keystroke that does not touch what they follow from. */
-function consequencesAt(point: OperatingPoint, faults: readonly SensorFault[]): readonly Consequence[] {
-  const last = lastAt.get(point);
-  const holds =
-    last?.faults === faults && (last.engine === point.engine || last.readings.follow(point.configuration));
-  if (holds) {
-    last.engine = point.engine;
-    return last.all;
-  }
-  const readings = new TableReadings();
-  const all = faults.map((fault) => consequence(faultedPoint(point, fault, readings), point));
-  lastAt.set(point, { faults, engine: point.engine, readings, all });
-  return all;
-}
-
-interface Known {
-  readonly faults: readonly SensorFault[];
-  engine: Engine;
-  /** What the states that the controller assumes were read from. */
-  readonly readings: TableReadings;
-  readonly all: readonly Consequence[];
-}
-
-const lastAt = new WeakMap<OperatingPoint, Known>();
-
 type Harm = 'lean' | 'early' | 'rich';
 
-/** What a fault does at a point, and by how much it passes each limit; not a number where it does not. */
-interface Judged extends Readonly<Record<Harm, number>> {
-  readonly what: Consequence;
+/** A fault at a point, and by how much what it does passes each limit; not a number where it does not. */
+interface Judged extends Consequence, Readonly<Record<Harm, number>> {
+  readonly point: OperatingPoint;
 }
 
 type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
@@ -79,36 +41,27 @@ type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance'
 /** By how much a number passes a limit; not a number where it does not. */
 const excess = (value: number, limit: number): number => (passes(value, limit) ? value - limit : Number.NaN);
 
-/** Those of the consequences at a point that pass a limit: most points have none. */
-const beyondLimits = oncePerPair(
-  (consequences: readonly Consequence[], limits: Limits): readonly Judged[] => {
-    const leanLimit = (pressure: number) =>
-      pressure >= limits.load ? limits.leanest_at_load : limits.leanest;
-    const judged = consequences.map((what) => {
-      const { lambda, soundLambda, moreAdvance, pressure } = what;
-      // What a sound engine does already is not the fault's doing.
-      const isLean = passes(soundLambda, leanLimit(pressure));
-      const isRich = passes(limits.richest, soundLambda);
-      return {
-        what,
-        lean: isLean ? Number.NaN : excess(lambda, leanLimit(pressure)),
-        early: excess(moreAdvance, limits.advance),
-        rich: isRich ? Number.NaN : excess(limits.richest, lambda),
-      };
-    });
-    return judged.filter(({ lean, early, rich }) => lean > 0 || early > 0 || rich > 0);
-  },
-);
-
-/** The consequence of a fault that passes a limit by most, of those that pass it. */
-function worst(judged: readonly Judged[], fault: SensorFault, harm: Harm): Consequence | undefined {
-  let most: Consequence | undefined;
-  let mostHarm = 0;
-  for (const one of judged) {
-    if (one.what.fault !== fault || !(one[harm] > mostHarm)) continue;
-    most = one.what;
-    mostHarm = one[harm];
+/** A fault at each of the points where it takes the engine beyond a limit. */
+function beyondLimits(fault: SensorFault, points: readonly OperatingPoint[], limits: Limits): Judged[] {
+  const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
+  const beyond: Judged[] = [];
+  for (const point of points) {
+    const what = point.fact(fault, (one) => consequenceOf(fault, one));
+    // What a sound engine does already is not the fault's doing.
+    const isLean = passes(what.soundLambda, leanLimit(what.pressure));
+    const isRich = passes(limits.richest, what.soundLambda);
+    const lean = isLean ? Number.NaN : excess(what.lambda, leanLimit(what.pressure));
+    const early = excess(what.moreAdvance, limits.advance);
+    const rich = isRich ? Number.NaN : excess(limits.richest, what.lambda);
+    if (lean > 0 || early > 0 || rich > 0) beyond.push({ ...what, point, lean, early, rich });
   }
+  return beyond;
+}
+
+/** The point where a fault passes a limit by most, of those where it passes it. */
+function worst(judged: readonly Judged[], harm: Harm): Judged | undefined {
+  let most: Judged | undefined;
+  for (const one of judged) if (one[harm] > (most?.[harm] ?? 0)) most = one;
   return most;
 }
 
@@ -151,15 +104,13 @@ export const singleFaultBeyondLimit: Check = engineCheck({
   },
   *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
-    const judged = points.flatMap((point) => beyondLimits(consequencesAt(point, faults), limits));
     for (const fault of faults) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) =>
-        worst(judged, fault, harm),
-      );
+      const judged = beyondLimits(fault, points, limits);
+      const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) => worst(judged, harm));
       const words = faultWords(fault);
-      const related = ({ point }: Consequence) => [{ at: point.node, message: 'The operating point.' }];
+      const related = ({ point }: Judged) => [{ at: point.node, message: 'The operating point.' }];
       if (lean) {
         yield {
           at: fault.node,

@@ -59,7 +59,7 @@ export const lightLostWithSensor: Check = engineCheck({
       const [only, ...others] = sensorsMeasuring(configuration, watches);
       if (!only || others.length > 0) continue;
       const watching = limits.filter((limit) => limit.watches === watches);
-      for (const fault of faultsOf(...only, installation)) {
+      for (const fault of faultsOf(only[0], installation)) {
         // With bounds and nothing to stand in, what the controller does is not written.
         if (fault.noticed && (tellsOfFaults || fault.case !== 'substitute')) continue;
         const dark = darkened(watching, fault);

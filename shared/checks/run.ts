@@ -1,4 +1,4 @@
-import { NOTHING, oncePer, type Parts, watch } from '../configuration/parts.ts';
+import { memo, trackReads, verify } from '../memo.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import type { MappingNode } from '../source/tree.ts';
@@ -29,7 +29,8 @@ export interface Asked {
 interface Answer {
   readonly thresholds: Thresholds;
   readonly found: readonly Found[];
-  readonly seen: Parts;
+  /** The parts of the subject that were read for it. */
+  readonly reads: ReadonlySet<string>;
 }
 
 type Thresholds = Readonly<Record<string, number>>;
@@ -68,15 +69,18 @@ function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Ans
     // The same object for as long as they are the same, so that what was judged by them holds.
     const thresholds = last && same(last.thresholds, stated) ? last.thresholds : stated;
     const holds =
-      last?.thresholds === thresholds && changed !== undefined && (last.seen & changed) === NOTHING;
+      last?.thresholds === thresholds &&
+      changed !== undefined &&
+      ![...last.reads].some((part) => changed.has(part));
+    if (holds) verify(last.found, () => [...check.find(subject, thresholds)], check.id);
     answers.set(check, holds ? last : ask(check, subject, thresholds));
   }
   return answers;
 }
 
 function ask(check: Check, subject: Subject, thresholds: Thresholds): Answer {
-  const { made, seen } = watch(() => [...check.find(subject, thresholds)]);
-  return { thresholds, found: made, seen };
+  const { result, reads } = trackReads(() => [...check.find(subject, thresholds)]);
+  return { thresholds, found: result, reads };
 }
 
 const same = (a: Thresholds, b: Thresholds): boolean =>
@@ -108,26 +112,19 @@ export function thresholdsOf(check: Check, subject: Subject): Thresholds {
 }
 
 /** The `checks` of the files that may have some. */
-const departuresIn = oncePer((subject: Subject): readonly MappingNode[] =>
+const departuresIn = memo((subject: Subject): readonly MappingNode[] =>
   (subject.installation?.files ?? [subject.file]).flatMap(({ root }) => {
     const section = root.get('checks');
     return section?.type === 'mapping' ? [section] : [];
   }),
 );
 
-const usual = new WeakMap<Check, Thresholds>();
-
-function usualThresholds(check: Check): Thresholds {
-  let thresholds = usual.get(check);
-  if (!thresholds) {
-    const settings = Object.entries(check.settings ?? {});
-    thresholds = Object.fromEntries(
-      settings.map(([name, { kind, value }]) => [name, canonical(kind, value)!]),
-    );
-    usual.set(check, thresholds);
-  }
-  return thresholds;
-}
+const usualThresholds = memo(
+  ({ settings }: Check): Thresholds =>
+    Object.fromEntries(
+      Object.entries(settings ?? {}).map(([name, { kind, value }]) => [name, canonical(kind, value)!]),
+    ),
+);
 
 function canonical(kind: Setting['kind'], text: string): number | undefined {
   const read = parseAs(kind, text);

@@ -1,12 +1,11 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { ofEach } from '../configuration/of-each.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
+import { memo, memoEach } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { mappingOfKey, type Node, pathOf } from '../source/tree.ts';
@@ -43,52 +42,40 @@ const OWN: ReadonlySet<string> = new Set([
   'fuel_flow',
 ]);
 
+type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
+
 /** Tells of a quantity whether something gives it: a sensor, the controller itself, or a servo that reports its place. */
-function givenBy({ sensors, outputs, boost }: EngineConfiguration): (name: string) => boolean {
-  const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
-  const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
-  const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
-  const isGiven = (name: string): boolean => {
-    const wanted = measuredQuantity(name);
-    if (!wanted) return true;
-    const { entry, index } = wanted;
-    if (OWN.has(entry.name)) return true;
-    if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
-    if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
-    // Without a compressor the charge is the intake air.
-    if (entry.name === 'charge_temperature' && !boost) return gives('intake_air_temperature');
-    return (
-      entry.name === 'wastegate_position' &&
-      Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
-    );
-  };
-  const known = new Map<string, boolean>();
-  return (name) => {
-    const given = known.get(name) ?? isGiven(name);
-    known.set(name, given);
-    return given;
-  };
-}
-
-/** What was last made of some sensors, and with what beside them. */
-interface Giving {
-  readonly outputs: EngineConfiguration['outputs'];
-  readonly isBoosted: boolean;
-  readonly isGiven: (name: string) => boolean;
-}
-
-const lastGiving = new WeakMap<object, Giving>();
-
-/** The same function for as long as sensors and outputs stay. */
-function givenAsBefore(configuration: EngineConfiguration): Giving['isGiven'] {
-  const { sensors, outputs, boost } = configuration;
-  const last = sensors && lastGiving.get(sensors);
-  const isBoosted = boost !== undefined;
-  if (last?.outputs === outputs && last?.isBoosted === isBoosted) return last.isGiven;
-  const isGiven = givenBy(configuration);
-  if (sensors) lastGiving.set(sensors, { outputs, isBoosted, isGiven });
-  return isGiven;
-}
+const givenBy = memo(
+  (
+    sensors: Section<'sensors'> | undefined,
+    outputs: Section<'outputs'> | undefined,
+    isBoosted: boolean,
+  ): ((name: string) => boolean) => {
+    const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
+    const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
+    const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
+    const isGiven = (name: string): boolean => {
+      const wanted = measuredQuantity(name);
+      if (!wanted) return true;
+      const { entry, index } = wanted;
+      if (OWN.has(entry.name)) return true;
+      if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
+      if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
+      // Without a compressor the charge is the intake air.
+      if (entry.name === 'charge_temperature' && !isBoosted) return gives('intake_air_temperature');
+      return (
+        entry.name === 'wastegate_position' &&
+        Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
+      );
+    };
+    const known = new Map<string, boolean>();
+    return (name) => {
+      const given = known.get(name) ?? isGiven(name);
+      known.set(name, given);
+      return given;
+    };
+  },
+);
 
 /** Engines in groups to which the same quantities are given. */
 function givingAlike(engines: readonly Engine[]): EngineConfiguration[][] {
@@ -104,21 +91,23 @@ function givingAlike(engines: readonly Engine[]): EngineConfiguration[][] {
   return groups;
 }
 
+/** Tells what is given to each of a group. */
+const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
+  givenBy(sensors, outputs, boost !== undefined);
+
 interface Watcher {
   readonly quantity: string;
   readonly at: Node;
   readonly who: string;
 }
 
-type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
-
-const watchersOfProtection = oncePer((protection: Section<'protection'>): readonly Watcher[] =>
+const watchersOfProtection = memo((protection: Section<'protection'>): readonly Watcher[] =>
   Object.entries(protection).flatMap(([name, { watches }]) =>
     watches ? [{ quantity: watches.text, at: watches.node, who: `The limit ${name} watches` }] : [],
   ),
 );
 
-const carriedByEach = ofEach(({ message }: NamedMessage): readonly Watcher[] => {
+const carriedByEach = memoEach(({ message }: NamedMessage): readonly Watcher[] => {
   const node = nodeOf(message);
   const who = `The message ${node.step} carries`;
   return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
@@ -127,13 +116,13 @@ const carriedByEach = ofEach(({ message }: NamedMessage): readonly Watcher[] => 
   });
 });
 
-const watchersOfLoops = oncePer((loops: Section<'closed_loop'>): readonly Watcher[] => {
+const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
   const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
   if (!exhaust) return [];
   return [{ quantity: 'exhaust_gas_temperature', at: keyOf(exhaust) ?? exhaust, who: 'The loop follows' }];
 });
 
-const watchersOfBoost = oncePer(({ servo }: Section<'boost'>): readonly Watcher[] => {
+const watchersOfBoost = memo(({ servo }: Section<'boost'>): readonly Watcher[] => {
   const feedback = servo?.feedback;
   return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The servo follows' }] : [];
 });
@@ -168,7 +157,7 @@ export const quantityNotMeasured: Check = engineCheck({
     if (!configuration.sensors) return;
     const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
     for (const alike of givingAlike(engines)) {
-      for (const found of notGivenEach(watchers(alike), givenAsBefore(alike[0]!)))
+      for (const found of notGivenEach(watchers(alike), givenTo(alike[0]!)))
         if (!isOfNoCylinder(found.at, cylinders)) yield found;
     }
   },
@@ -219,11 +208,11 @@ const namedEach = ofEachReading(['text'], ({ node, shape, value }) =>
   shape.names === 'quantity' && pathOf(node)[0] !== 'sensors' ? withoutNumbers([value.text]) : [],
 );
 
-const axesOfEach = ofEach(({ table }: PlacedTable) =>
+const axesOfEach = memoEach(({ table }: PlacedTable) =>
   withoutNumbers([table.x, table.y].flatMap((axis) => axis?.quantity ?? [])),
 );
 
-const watchedByEach = ofEach((list: readonly Watcher[]) =>
+const watchedByEach = memoEach((list: readonly Watcher[]) =>
   withoutNumbers(list.map(({ quantity }) => quantity)),
 );
 

@@ -1,8 +1,8 @@
 import type { StorageField } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { type Value, valueAtPath } from '../configuration/values.ts';
 import { stepUnit } from '../derived/bus-signals.ts';
+import { memo } from '../memo.ts';
 import { type Coding, codingOf } from '../storage/coding.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { type WrittenNumber, type WrittenPart, writtenParts } from '../storage/written.ts';
@@ -23,42 +23,29 @@ export interface KeptPart {
 }
 
 /** Everything that the controller's fields keep, in each engine that a map set makes; what sets share stands once. */
-export const keptParts = oncePer(({ engines, controller }: Installation): readonly KeptPart[] => {
+export const keptParts = memo(({ engines, controller }: Installation): readonly KeptPart[] => {
   const kept: KeptPart[] = [];
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
     const steps = path.split('.');
     const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, steps)));
     for (const value of values) {
-      if (value) kept.push(...keptOf(path, field, value));
+      if (value) kept.push(...keptOf(field, path, value));
     }
   }
   return kept;
 });
 
-const numbers = new WeakMap<Value, readonly WrittenPart[]>();
+/** The numbers of a value, which outlives a keystroke elsewhere. */
+export const partsWritten = memo((value: Value): readonly WrittenPart[] => writtenParts(value));
 
-/** The numbers of a value, kept for as long as the value, which outlives a keystroke elsewhere. */
-export function partsWritten(value: Value): readonly WrittenPart[] {
-  const parts = numbers.get(value) ?? writtenParts(value);
-  numbers.set(value, parts);
-  return parts;
-}
-
-/** Bound values outlive a keystroke elsewhere, and with them what the field makes of them. */
-const known = new WeakMap<Value, { readonly field: StorageField; readonly kept: readonly KeptPart[] }>();
-
-function keptOf(path: string, field: StorageField, value: Value): readonly KeptPart[] {
-  const last = known.get(value);
-  if (last?.field === field) return last.kept;
+const keptOf = memo((field: StorageField, path: string, value: Value): readonly KeptPart[] => {
   const writtenOf = partsWritten(value);
-  const kept = partsOf(field).flatMap((part) => {
+  return partsOf(field).flatMap((part) => {
     const written = writtenOf.find(({ name }) => name === part.name);
     const coding = written && codingOf(part, written.numbers[0]?.unit ?? '');
     return written ? [{ path, field, value, part, written, coding }] : [];
   });
-  known.set(value, { field, kept });
-  return kept;
-}
+});
 
 /** `` `fuel.target_lambda` at 3000 rpm, 100 kPa abs is 0.855 `` */
 export function isWritten({ value, part }: KeptPart, number: WrittenNumber): string {

@@ -1,5 +1,6 @@
 import { stepUnit } from '../derived/bus-signals.ts';
 import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { fromUnit, splitUnit, toUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
@@ -18,15 +19,9 @@ interface StoredNumber {
 }
 
 /** Several checks look at the same numbers, and parts outlive a keystroke elsewhere. */
-const storedIn = new WeakMap<KeptPart, readonly StoredNumber[]>();
-
-function storedNumbers(kept: KeptPart, coding: Coding): readonly StoredNumber[] {
-  const stored =
-    storedIn.get(kept) ??
-    kept.written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) }));
-  storedIn.set(kept, stored);
-  return stored;
-}
+const storedNumbers = memo(({ written }: KeptPart, coding: Coding): readonly StoredNumber[] =>
+  written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) })),
+);
 
 const errorOf = ({ number, stored }: StoredNumber): number => stored.canonical - number.canonical;
 

@@ -1,73 +1,56 @@
 import type { Engine, Installation } from '../configuration/installation.ts';
-import {
-  EVERYTHING,
-  NOTHING,
-  type PartName,
-  type Parts,
-  part,
-  SECTIONS,
-  section,
-  telling,
-} from '../configuration/parts.ts';
 import { sameItems } from '../configuration/same-value.ts';
+import { SECTIONS, TEXT } from '../configuration/sections.ts';
+import { tracked } from '../memo.ts';
 import type { Subject } from './check.ts';
 
-/** What is looked at with each key of a subject; what is not listed here belongs to the text. */
-const ofSubject: Readonly<Partial<Record<string, Parts>>> = {
-  // They tell themselves what of them is looked at, and what shape a file has never changes.
-  installation: NOTHING,
-  derivation: NOTHING,
-  rootShape: NOTHING,
-  controller: part('controller file'),
-  syntax: part('syntax'),
-  structure: part('structure'),
-  binding: part('binding'),
-  path: NOTHING,
-  // Read anew with every version of the text, though most of its sections are those of the last.
-  read: part('text'),
-  tables: part('tables'),
-  links: part('links'),
-};
+/** What of a subject is compared with that of the version before, beside the sections of its engines. */
+const COMPARED = ['syntax', 'structure', 'binding', 'tables', 'links'] as const;
+const CONTROLLER = 'the controller file';
+const ENGINES = 'which map sets there are';
 
-const ofInstallation: Readonly<Partial<Record<string, Parts>>> = {
-  configuration: NOTHING,
-  engines: part('engines'),
-  selectable: part('engines'),
-  controller: part('controller file'),
-};
+/** The parts that the keys of a subject belong to; what is not listed here belongs to the text. */
+const ofSubject = new Map<string | symbol, string | undefined>([
+  // They note themselves what of them is read, and neither shape nor path of a file ever changes.
+  ['installation', undefined],
+  ['derivation', undefined],
+  ['rootShape', undefined],
+  ['path', undefined],
+  ['controller', CONTROLLER],
+  ...COMPARED.map((name) => [name, name] as const),
+]);
 
-const from =
-  (parts: Readonly<Partial<Record<string | symbol, Parts>>>) =>
-  (key: string | symbol): Parts =>
-    parts[key] ?? part('text');
+const ofInstallation = new Map<string | symbol, string | undefined>([
+  ['configuration', undefined],
+  ['engines', ENGINES],
+  ['selectable', ENGINES],
+  ['controller', CONTROLLER],
+]);
 
-/** A subject that tells which parts of it are looked at. */
-export const watchedSubject = (subject: Subject): Subject => telling(subject, from(ofSubject));
+const from = (parts: typeof ofSubject) => (key: string | symbol) => (parts.has(key) ? parts.get(key) : TEXT);
 
-export const watchedInstallation = (installation: Installation): Installation =>
-  telling(installation, from(ofInstallation));
+/** A subject that notes which parts of it are read. */
+export const trackedSubject = (subject: Subject): Subject => tracked(subject, from(ofSubject), TEXT);
 
-/** The parts of which a check may see another thing than it saw in the earlier subject of the same file. */
-export function changedParts(earlier: Subject, now: Subject): Parts {
-  if (earlier.file.path !== now.file.path) return EVERYTHING;
-  let changed = earlier.controller === now.controller ? NOTHING : part('controller file');
-  for (const name of ['syntax', 'structure', 'binding', 'tables', 'links'] as const)
-    if (!sameItems(earlier[name], now[name])) changed |= part(name);
-  if (earlier.file !== now.file || !sameItems(filesOf(earlier), filesOf(now))) changed |= part('text');
-  return changed | changedSections(earlier.installation?.engines ?? [], now.installation?.engines ?? []);
+export const trackedInstallation = (installation: Installation): Installation =>
+  tracked(installation, from(ofInstallation), TEXT);
+
+/** The parts that differ from the earlier subject of the same file; undefined where they cannot be compared. */
+export function changedParts(earlier: Subject, now: Subject): ReadonlySet<string> | undefined {
+  const [before, engines] = [earlier, now].map(({ installation }) => installation?.engines ?? []);
+  if (earlier.path !== now.path || !sameItems(before!.map(mapSetOf), engines!.map(mapSetOf)))
+    return undefined;
+  const isTextSame = earlier.file === now.file && sameItems(filesOf(earlier), filesOf(now));
+  return new Set<string>([
+    ...(earlier.controller === now.controller ? [] : [CONTROLLER]),
+    ...COMPARED.filter((name) => !sameItems(earlier[name], now[name])),
+    ...(isTextSame ? [] : [TEXT]),
+    ...SECTIONS.filter((name) =>
+      engines!.some(({ configuration }, i) => configuration[name] !== before![i]!.configuration[name]),
+    ),
+  ]);
 }
+
+const mapSetOf = ({ mapSet }: Engine) => mapSet;
 
 const filesOf = ({ installation, file }: Subject) => installation?.files ?? [file];
-
-function changedSections(earlier: readonly Engine[], now: readonly Engine[]): Parts {
-  const sameSets = sameItems(
-    earlier.map(({ mapSet }) => mapSet),
-    now.map(({ mapSet }) => mapSet),
-  );
-  if (!sameSets) return EVERYTHING;
-  const differs = (name: PartName) =>
-    now.some(
-      ({ configuration }, i) => configuration[name as never] !== earlier[i]!.configuration[name as never],
-    );
-  return SECTIONS.filter(differs).reduce((parts, name) => parts | section(name), NOTHING);
-}

@@ -1,11 +1,11 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { oncePerPair, SECTIONS } from '../configuration/parts.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
+import { SECTIONS } from '../configuration/sections.ts';
 import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
 import { type Axis, nodesOf, type TableValue } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, type ScalarNode, sourceText } from '../source/tree.ts';
@@ -23,35 +23,26 @@ export function tablesOf({ tables, path }: Subject): readonly PlacedTable[] {
 export const placedTables = ofEachReading(['table'], ({ value, shape }) => [placedOf(value, shape)]);
 
 /** The same object for as long as the table stays, whatever else in its section changes. */
-const placedOf = oncePerPair((table: TableValue, shape: Shape): PlacedTable => ({ table, shape }));
+const placedOf = memo((table: TableValue, shape: Shape): PlacedTable => ({ table, shape }));
 
 /** The sections that hold tables; those of map sets stand in the sections that they are laid over. */
-let withTables: readonly (keyof EngineConfiguration)[] | undefined;
-
-function sectionsWithTables() {
-  withTables ??= SECTIONS.filter((name) => name !== 'map_sets' && holdsTables(childShape(engineShape, name)));
-  return withTables;
-}
+const sectionsWithTables = memo((shape: Shape) =>
+  SECTIONS.filter((name) => name !== 'map_sets' && holdsTables(childShape(shape, name))),
+);
 
 /** Every curve and map that an engine runs on, wherever it was written; not those of map sets that it is not in. */
 export function tablesOfEngine({ configuration }: Engine): TableValue[] {
-  return sectionsWithTables().flatMap((name) => tablesIn(configuration[name]));
+  return sectionsWithTables(engineShape).flatMap((name) => tablesIn(configuration[name]));
 }
-
-/** The tables below a section. A bound section outlives a keystroke elsewhere, and map sets share it. */
-const found = new WeakMap<object, readonly TableValue[]>();
 
 function tablesIn(bound: unknown): readonly TableValue[] {
   if (typeof bound !== 'object' || bound === null) return [];
   if ((bound as { type?: unknown }).type === 'table') return [bound as TableValue];
-  if (nodesOf(bound).length === 0) return [];
-  let tables = found.get(bound);
-  if (!tables) {
-    tables = Object.values(bound).flatMap(tablesIn);
-    found.set(bound, tables);
-  }
-  return tables;
+  return nodesOf(bound).length > 0 ? tablesBelow(bound) : [];
 }
+
+/** The tables below a section. A bound section outlives a keystroke elsewhere, and map sets share it. */
+const tablesBelow = memo((section: object) => Object.values(section).flatMap(tablesIn));
 
 /** What a reader calls the table: `Volumetric efficiency`. */
 export function tableName({ node }: TableValue, shape?: Shape): string {

@@ -1,8 +1,8 @@
 import { lookUp } from '../configuration/lookup.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { comparable, sameBreakpoints } from './same.ts';
 
 /**
@@ -87,7 +87,7 @@ function gridAxis(was: Axis, is: Axis): GridAxis {
   return { quantity: is.quantity, unit: is.unit, breakpoints, common: [low, high] };
 }
 
-const movedCells = oncePer(({ moved }: GridDifference): ReadonlySet<number> => new Set(moved));
+const movedCells = memo(({ moved }: GridDifference): ReadonlySet<number> => new Set(moved));
 
 /** Whether a cell of the grid moved. */
 export const hasMoved = (grid: GridDifference, index: number): boolean => movedCells(grid).has(index);

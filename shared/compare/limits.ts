@@ -7,7 +7,6 @@ import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
 import { thresholdsOf } from '../checks/run.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { allReadings } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
@@ -34,6 +33,7 @@ import type { DerivedValue } from '../derived/value.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { minimumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 
 /** What a derived value is held against, so that a review can tell how much room is left. */
@@ -59,7 +59,7 @@ function threshold(check: Check, name: string): Limit['at'] {
   return ({ subject }) => thresholdsOf(check, subject)[name];
 }
 
-const valuesByNode = oncePer(
+const valuesByNode = memo(
   ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
 );
 
@@ -82,7 +82,7 @@ const overboostCut = most('overboost cut', ({ configuration: { boost } }) => {
 
 const dwellLimit = most('allowed share', threshold(dwellExceedsInterval, 'share'));
 
-const outputAt = oncePer(
+const outputAt = memo(
   (outputs: NonNullable<EngineConfiguration['outputs']>) =>
     new Map(Object.values(outputs).map((output) => [nodeOf(output), output])),
 );

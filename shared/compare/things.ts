@@ -1,5 +1,5 @@
-import { oncePer } from '../configuration/parts.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { memo } from '../memo.ts';
 import { type PathStep, pathText } from '../source/tree.ts';
 import { type Item, type Leaf, leavesOf, type Section } from './item.ts';
 import { plainText, sameLeaf } from './same.ts';
@@ -148,7 +148,7 @@ function alike(was: Section, is: Section): number {
   return equal / all;
 }
 
-const leavesBelow = oncePer((item: Section): ReadonlyMap<string, Leaf> => {
+const leavesBelow = memo((item: Section): ReadonlyMap<string, Leaf> => {
   const skip = item.path.length;
   return new Map(leavesOf(item).map((leaf) => [pathText(leaf.path.slice(skip)), leaf]));
 });

@@ -1,9 +1,9 @@
 import type { Analysis } from '../analysis.ts';
 import type { EngineSubject } from '../checks/check.ts';
 import { sameNumber } from '../configuration/same-value.ts';
-import { allOfPoint, type Derivation } from '../derived/derivation.ts';
+import type { Derivation } from '../derived/derivation.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import { fileValues } from '../derived/registry.ts';
+import { allOfPoint, fileValues } from '../derived/registry.ts';
 import type { DerivedValue } from '../derived/value.ts';
 import { type Node, type PathStep, pathOf, pathText } from '../source/tree.ts';
 import type { Step } from './change.ts';

@@ -1,12 +1,11 @@
 import { bareObject } from '../bare-object.ts';
+import { memo, oneList } from '../memo.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
-import type { Entry, MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
 import { boundsOf, isInside } from './bounds.ts';
 import { type CommaSplit, commaSplits } from './comma.ts';
-import { MANY, ofEach } from './of-each.ts';
 import type { Reading, ReadingTree } from './readings.ts';
-import { sameItems } from './same-value.ts';
 import { childShape, type Shape } from './shape.ts';
 import { bindTable } from './table.ts';
 import {
@@ -75,31 +74,28 @@ interface Leaf {
 }
 
 /**
- * What a node was bound to in a place of a shape. Nodes outlive a keystroke, so only what changed is read again. What a map
- * set changes stands in two places: its own, and the one that it is laid over.
+ * What a node says in a place of a shape. Nodes outlive a keystroke, so only what changed is read again. What a map set
+ * changes stands in two places: its own, and the one that it is laid over.
  */
-const leaves = new WeakMap<Shape, WeakMap<Node, Leaf>>();
+const leafOf = memo((shape: Shape, node: Node): Leaf => {
+  const faults: BindingFault[] = [];
+  const value = bindLeaf(shape, node, faults);
+  const isNonsense = value?.type === 'quantity' && isOutOfBounds(shape, value);
+  return {
+    // Nothing is computed from what nothing real can have; that it stands there is seen by its reading.
+    value: isNonsense ? undefined : value,
+    faults: kept(faults),
+    reading: value && { node, shape, value },
+  };
+});
 
-/** What a node was read as in a place of a shape; undefined where it was not or could not be read. */
+/** What a node is read as in a place of a shape; undefined where it cannot be read. */
 export const readingOf = (shape: Shape, node: Node): Reading | undefined =>
-  leaves.get(shape)?.get(node)?.reading;
+  isLeaf(shape) ? leafOf(shape, node).reading : undefined;
 
 interface Section extends ReadingTree {
-  readonly mappings: readonly MappingNode[];
   readonly bound: object;
   readonly faults: readonly BindingFault[];
-}
-
-/** What layers of mappings were bound to, by the uppermost. A section that did not change is the same object again. */
-const sections = new WeakMap<Shape, WeakMap<MappingNode, Section>>();
-
-function of<Key extends object, Made>(made: WeakMap<Shape, WeakMap<Key, Made>>, shape: Shape) {
-  let known = made.get(shape);
-  if (!known) {
-    known = new WeakMap();
-    made.set(shape, known);
-  }
-  return known;
 }
 
 const NONE: readonly never[] = [];
@@ -121,13 +117,7 @@ class Binder {
   }
 
   #section(shape: Shape, mappings: readonly MappingNode[]): object {
-    const top = mappings.at(-1)!;
-    const known = of(sections, shape);
-    let section = known.get(top);
-    if (!section || !sameItems(section.mappings, mappings)) {
-      section = bindSection(shape, mappings);
-      known.set(top, section);
-    }
+    const section = bindSection(shape, oneList(mappings));
     if (section.items.length > 0) this.items.push(section);
     for (const fault of section.faults) this.faults.push(fault);
     return section.bound;
@@ -139,42 +129,22 @@ class Binder {
   }
 
   #leaf(shape: Shape, node: Node): Value | undefined {
-    const known = of(leaves, shape);
-    let leaf = known.get(node);
-    if (!leaf) {
-      const faults: BindingFault[] = [];
-      const value = bindLeaf(shape, node, faults);
-      const isNonsense = value?.type === 'quantity' && isOutOfBounds(shape, value);
-      leaf = {
-        // Nothing is computed from what nothing real can have; that it stands there is seen by its reading.
-        value: isNonsense ? undefined : value,
-        faults: kept(faults),
-        reading: value && { node, shape, value },
-      };
-      known.set(node, leaf);
-    }
+    const leaf = leafOf(shape, node);
     for (const fault of leaf.faults) this.faults.push(fault);
     if (leaf.reading) this.items.push(leaf.reading);
     return leaf.value;
   }
 }
 
-function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
+/** What layers of mappings say together. A section that did not change is the same object again. */
+const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Section => {
   const binder = new Binder();
   const { items, faults } = binder;
   const bound = bareObject();
-  const [only, ...others] = mappings;
-  if (others.length === 0 && only!.entries.length >= MANY) {
-    for (const member of memberOfEach(only!.counted, shape)) {
-      if (member.value !== undefined) bound[member.name] = member.value;
-      for (const item of member.items) items.push(item);
-      for (const fault of member.faults) faults.push(fault);
-    }
-  } else {
-    for (const [name, layers] of layersByKey(mappings)) {
-      const value = placeMember(binder, shape, name, layers);
-      if (value !== undefined) bound[name] = value;
-    }
+  for (const [name, layers] of layersByKey(mappings)) {
+    const child = childShape(shape, name);
+    const value = child && binder.place(child, layers);
+    if (value !== undefined) bound[name] = value;
   }
   const mapping = mappings.at(-1)!;
   const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
@@ -182,23 +152,8 @@ function bindSection(shape: Shape, mappings: readonly MappingNode[]): Section {
     if (mappings.some((layer) => layer.entry(key))) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
-  return {
-    ...{ shape, mappings, bound: rememberNodes(bound, mappings) },
-    ...{ items: kept(items), faults: kept(faults) },
-  };
-}
-
-/** What the members of a section that nothing lies over are bound to. */
-const memberOfEach = ofEach(({ key, value }: Entry, shape: Shape) => {
-  const binder = new Binder();
-  const bound = placeMember(binder, shape, key.text, [value]);
-  return { name: key.text, value: bound, items: kept(binder.items), faults: kept(binder.faults) };
+  return { bound: rememberNodes(bound, mappings), items: kept(items), faults: kept(faults) };
 });
-
-function placeMember(binder: Binder, shape: Shape, name: string, layers: readonly Node[]): unknown {
-  const child = childShape(shape, name);
-  return child && binder.place(child, layers);
-}
 
 /** What each key holds in each of the mappings that have it; of a key that stands twice in one, the first counts. */
 function layersByKey(mappings: readonly MappingNode[]): Map<string, Node[]> {

@@ -1,3 +1,4 @@
+import { memo } from '../memo.ts';
 import { SEA_LEVEL_PRESSURE } from '../physics/atmosphere.ts';
 import {
   exampleUnit,
@@ -31,23 +32,14 @@ interface Comparable {
   readonly reference?: PressureReference | undefined;
 }
 
-const known = new WeakMap<Shape, Map<string, Bounds | undefined>>();
-
-export function boundsOf(shape: Shape, which: 'usual' | 'physical', kind: Kind): Bounds | undefined {
+/** The range of a place, where it states one of the kind that stands there. */
+export const boundsOf = memo((shape: Shape, which: 'usual' | 'physical', kind: Kind): Bounds | undefined => {
   const text = shape[which];
-  if (text === undefined) return undefined;
-  const ofShape = known.get(shape) ?? new Map<string, Bounds | undefined>();
-  known.set(shape, ofShape);
-  if (!ofShape.has(which)) ofShape.set(which, readBounds(kind, text));
-  return ofShape.get(which);
-}
-
-function readBounds(kind: Kind, text: string): Bounds | undefined {
-  const range = parseRange(kind, text);
-  if (isFault(range)) return undefined;
+  const range = text === undefined ? undefined : parseRange(kind, text);
+  if (!range || isFault(range)) return undefined;
   const { low, high } = range;
-  return { text, low: low.canonical, high: high.canonical, reference: high.reference };
-}
+  return { text: text!, low: low.canonical, high: high.canonical, reference: high.reference };
+});
 
 /** The unit in which people write such a value: that of its usual range, else of the kind's example. */
 export function customaryUnit(shape: Shape, kind: Kind): string {

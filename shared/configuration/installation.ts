@@ -1,12 +1,13 @@
 import type { ControllerConfiguration, EngineConfiguration } from '../../generated/configuration.ts';
 import { bareObject } from '../bare-object.ts';
+import { memo, oneList } from '../memo.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
 import { type Binding, type BindingFault, bind } from './bind.ts';
-import { section, telling } from './parts.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
 import { type Reading, type ReadingTree, readingsThat } from './readings.ts';
 import { controllerShape, engineShape } from './schemas.ts';
+import { trackedSections } from './sections.ts';
 import { childShape } from './shape.ts';
 import { type StructureFault, validate } from './validate.ts';
 import { nodesOf, rememberNodes, type TextValue } from './values.ts';
@@ -65,10 +66,13 @@ export function readInstallation(project: Project, file: SourceFile): Installati
   const configuration = bound.value as EngineConfiguration;
   const readings: (Reading | ReadingTree)[] = [bound.readings];
   const faults = [...bound.faults];
-  const engines: Engine[] = [{ mapSet: undefined, configuration: told(configuration) }];
+  const engines: Engine[] = [{ mapSet: undefined, configuration: trackedSections(configuration) }];
   for (const [name, changes] of mapSetLayers(configuration)) {
     const set = changes.length > 0 ? bindChanges(configuration, layers, changes) : undefined;
-    engines.push({ mapSet: name, configuration: set ? told(set.configuration) : engines[0]!.configuration });
+    engines.push({
+      mapSet: name,
+      configuration: set ? trackedSections(set.configuration) : engines[0]!.configuration,
+    });
     if (!set) continue;
     const isChange = (node: Node) => changes.some((change) => isWithin(node, change));
     readings.push(...set.readings);
@@ -88,9 +92,6 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     links,
   };
 }
-
-/** A configuration that tells which of its sections are looked at. */
-const told = (configuration: EngineConfiguration): EngineConfiguration => telling(configuration, section);
 
 interface ChangedSections {
   readonly configuration: EngineConfiguration;
@@ -116,22 +117,19 @@ function bindChanges(
     const changed = bind(shape, nodes);
     if (changed.value === undefined) delete bound[name];
     else bound[name] = changed.value;
-    for (const tree of changed.readings.items) readings.push(changesIn(tree, changes));
+    for (const tree of changed.readings.items) readings.push(changesIn(tree, oneList(changes)));
     for (const fault of changed.faults) faults.push(fault);
   }
   return { configuration: rememberNodes(bound, all), readings, faults };
 }
 
-/** What of a section that a map set changes it writes itself. A section outlives a keystroke elsewhere. */
-const writtenBySet = new WeakMap<ReadingTree, ReadingTree>();
-
-function changesIn(item: Reading | ReadingTree, changes: readonly MappingNode[]): Reading | ReadingTree {
-  if (!('items' in item)) return item;
-  const isChange = ({ node }: Reading) => changes.some((change) => isWithin(node, change));
-  const known = writtenBySet.get(item) ?? readingsThat(item, isChange);
-  writtenBySet.set(item, known);
-  return known;
-}
+/** What of a section that a map set changes it writes itself. */
+const changesIn = memo(
+  (item: Reading | ReadingTree, changes: readonly MappingNode[]): Reading | ReadingTree => {
+    if (!('items' in item)) return item;
+    return readingsThat(item, ({ node }) => changes.some((change) => isWithin(node, change)));
+  },
+);
 
 /** A controller file alone. */
 export interface ControllerReading {

@@ -1,4 +1,8 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Axis, TableValue } from './values.ts';
+
+/** Which table of an engine is meant. It finds the same one in every version of the file. */
+export type WhichTable = (configuration: EngineConfiguration) => TableValue | undefined;
 
 /** Where a value falls on an axis: between breakpoint `index` and the next, `share` of the way. Edges hold. */
 export interface AxisPlace {

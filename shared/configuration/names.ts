@@ -1,7 +1,7 @@
+import { memo } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { type Chunk, type PathStep, type ScalarNode, type Span, spanInScalar } from '../source/tree.ts';
-import { oncePer } from './parts.ts';
 import { fileKind } from './project.ts';
 import { engineShape, rootShape } from './schemas.ts';
 import { childShape, type Shape } from './shape.ts';
@@ -21,7 +21,7 @@ export interface Name {
 }
 
 /** Every name that stands in a file, in the order of the text. Which places they are, the schemas say. */
-export const namesIn: (file: SourceFile) => readonly Name[] = oncePer((file) =>
+export const namesIn: (file: SourceFile) => readonly Name[] = memo((file) =>
   [...file.chunks.keys()].flatMap((chunk) => namesInChunk(chunk)),
 );
 
@@ -41,7 +41,7 @@ export function namesLike(file: SourceFile, wanted: Name): Name[] {
   return (byThing(file).get(thingOf(wanted)) ?? []).filter((name) => isSameThing(name, wanted));
 }
 
-const byThing = oncePer((file: SourceFile) => {
+const byThing = memo((file: SourceFile) => {
   const names = new Map<string, Name[]>();
   for (const name of namesIn(file)) {
     const key = thingOf(name);
@@ -72,19 +72,12 @@ export function isSameQuantity(a: string, b: string): boolean {
 }
 
 /** Chunks outlive a keystroke, so only what changed is read again. */
-const found = new WeakMap<Chunk, readonly Name[]>();
-
-export function namesInChunk(chunk: Chunk): readonly Name[] {
-  let names = found.get(chunk);
-  if (!names) {
-    const collector = new Collector();
-    const kind = fileKind(chunk.file);
-    if (kind) visitChunk(chunk, rootShape(kind), collector);
-    names = collector.names;
-    found.set(chunk, names);
-  }
-  return names;
-}
+export const namesInChunk = memo((chunk: Chunk): readonly Name[] => {
+  const collector = new Collector();
+  const kind = fileKind(chunk.file);
+  if (kind) visitChunk(chunk, rootShape(kind), collector);
+  return collector.names;
+});
 
 class Collector implements Visitor {
   readonly names: Name[] = [];

@@ -5,8 +5,8 @@ import type {
   Pin,
   Sensor,
 } from '../../generated/configuration.ts';
+import { memo } from '../memo.ts';
 import type { Node, PathStep } from '../source/tree.ts';
-import { oncePer } from './parts.ts';
 import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];
@@ -89,7 +89,7 @@ export interface PinUse extends Channel {
 }
 
 /** Everything that needs a pin of the controller, in the order of the file; what is half written is left out. */
-export const channels = oncePer(({ sensors, inputs, outputs }: EngineConfiguration): readonly Channel[] => [
+export const channels = memo(({ sensors, inputs, outputs }: EngineConfiguration): readonly Channel[] => [
   ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
   ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
     pin: input.pin,
@@ -101,12 +101,12 @@ export const channels = oncePer(({ sensors, inputs, outputs }: EngineConfigurati
   ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output)),
 ]);
 
-export const pinUses = oncePer((configuration: EngineConfiguration): readonly PinUse[] =>
+export const pinUses = memo((configuration: EngineConfiguration): readonly PinUse[] =>
   channels(configuration).filter((channel): channel is PinUse => channel.pin !== undefined),
 );
 
 /** The names of the pins that something uses. */
-const takenPins = oncePer(
+const takenPins = memo(
   (configuration: EngineConfiguration): ReadonlySet<string> =>
     new Set(pinUses(configuration).map(({ pin }) => pin.text)),
 );

@@ -1,5 +1,5 @@
+import { memo } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
-import { MANY, ofEach } from './of-each.ts';
 import { sameItems } from './same-value.ts';
 import type { Shape } from './shape.ts';
 import type { Value } from './values.ts';
@@ -14,8 +14,6 @@ export interface Reading {
 /** The readings of a section, in the order of the text, those of the sections in it below them. */
 export interface ReadingTree {
   readonly items: readonly (Reading | ReadingTree)[];
-  /** That of the section; undefined for what was put together of several. */
-  readonly shape?: Shape;
 }
 
 /** The readings of a tree, one after the other. */
@@ -46,52 +44,27 @@ export function ofEachReading<Type extends Value['type'], Made, Argument>(
   types: readonly Type[],
   make: (reading: ReadingOf<Type>, argument: Argument) => Iterable<Made>,
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {
-  type Kept = { readonly argument: Argument; readonly made: readonly Made[] };
-  const known = new WeakMap<ReadingTree | Reading, Kept>();
-  /** What is kept of all that nothing was made of, which is nearly everything. */
-  let nothing: Kept | undefined;
-  const kept = (key: ReadingTree | Reading, argument: Argument, all: () => readonly Made[]) => {
-    const last = known.get(key);
-    if (last && Object.is(last.argument, argument)) return last.made;
-    const made = all();
-    if (!nothing || !Object.is(nothing.argument, argument)) nothing = { argument, made: NONE };
-    const now = made.length > 0 ? { argument, made } : nothing;
-    known.set(key, now);
-    return now.made;
-  };
-  // A table is much to look at, so it is kept by itself: its section may change elsewhere.
-  const single = (reading: ReadingOf<Type>, argument: Argument): Iterable<Made> =>
-    reading.value.type === 'table'
-      ? kept(reading, argument, () => [...make(reading, argument)])
-      : make(reading, argument);
   const isWanted = (reading: Reading): reading is ReadingOf<Type> =>
     types.includes(reading.value.type as Type);
-  const ofItem = (item: Reading | ReadingTree, argument: Argument): Iterable<Made> => {
-    if ('items' in item) return below(item, argument);
-    return isWanted(item) ? single(item, argument) : NONE;
+  // A table is much to look at, so it is kept by itself: its section may change elsewhere.
+  const ofTable = memo((argument: Argument, reading: ReadingOf<Type>) =>
+    orNone([...make(reading, argument)]),
+  );
+  const below = memo((argument: Argument, { items }: ReadingTree): readonly Made[] => {
+    const all: Made[] = [];
+    for (const item of items) for (const made of ofItem(argument, item)) all.push(made);
+    return orNone(all);
+  });
+  const ofItem = (argument: Argument, item: Reading | ReadingTree): Iterable<Made> => {
+    if ('items' in item) return below(argument, item);
+    if (!isWanted(item)) return NONE;
+    return item.value.type === 'table' ? ofTable(argument, item) : make(item, argument);
   };
-  const ofMany = new WeakMap<
-    Shape,
-    ReturnType<typeof ofEach<Reading | ReadingTree, Argument, Iterable<Made>>>
-  >();
-  const eachOf = (shape: Shape) => {
-    const each = ofMany.get(shape) ?? ofEach(ofItem);
-    ofMany.set(shape, each);
-    return each;
-  };
-  const below = (tree: ReadingTree, argument: Argument): readonly Made[] =>
-    kept(tree, argument, () => {
-      const { items, shape } = tree;
-      const all: Made[] = [];
-      const add = (list: Iterable<Made>) => {
-        if (list !== NONE) for (const one of list) all.push(one);
-      };
-      if (shape && items.length >= MANY) eachOf(shape)(items, argument).forEach(add);
-      else for (const item of items) add(ofItem(item, argument));
-      return all;
-    });
-  return below;
+  return (tree, argument) => below(argument, tree);
 }
+
+/** Nothing is made of nearly everything: the same nothing. */
+const orNone = <Item>(list: readonly Item[]): readonly Item[] => (list.length > 0 ? list : NONE);
 
 /** The tree without what a test rejects; sections that lose nothing stay themselves, and so do what was made of them. */
 export function readingsThat(tree: ReadingTree, isWanted: (reading: Reading) => boolean): ReadingTree {

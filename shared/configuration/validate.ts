@@ -4,15 +4,8 @@ import {
   type Validator,
   validators,
 } from '../../generated/validators.mjs';
-import {
-  type Entry,
-  type MappingNode,
-  type Node,
-  nodeAtPath,
-  plainValue,
-  type ScalarNode,
-} from '../source/tree.ts';
-import { ofEach } from './of-each.ts';
+import { memo } from '../memo.ts';
+import { type MappingNode, type Node, nodeAtPath, plainValue, type ScalarNode } from '../source/tree.ts';
 import type { FileKind } from './project.ts';
 
 /** One complaint of the schema's validator about the file as it is written. */
@@ -32,49 +25,35 @@ interface ValidatorError {
   readonly params: Readonly<Record<string, unknown>>;
 }
 
-/** Sections are judged apart, members of long ones too, and what was not touched keeps its judgement. */
-const judged = new WeakMap<Node, readonly StructureFault[]>();
-
 /**
  * Holds a file against its schema, section by section. That a required key is missing is not asked here: an overlay
  * need not repeat what its base has, so that is seen when the layers are bound.
  */
 export function validate(kind: FileKind, root: MappingNode): StructureFault[] {
-  return root.entries.flatMap((entry) => {
+  return root.entries.flatMap((entry): readonly StructureFault[] => {
     const name = entry.key.text;
-    // Not kept: the root is another one with every version.
-    if (!Object.hasOwn(validators[kind], name))
-      return [{ type: 'unknown-key', key: entry.key, mapping: root }];
-    return kept(entry.value, () => judgeSection(kind, name, entry.value));
+    return Object.hasOwn(validators[kind], name)
+      ? judgeSection(kind, name, entry.value)
+      : [{ type: 'unknown-key', key: entry.key, mapping: root }];
   });
 }
 
-function kept(node: Node, judge: () => StructureFault[]): readonly StructureFault[] {
-  let faults = judged.get(node);
-  if (!faults) {
-    faults = judge();
-    judged.set(node, faults);
-  }
-  return faults;
-}
-
-/** A section without the members in it, and each of these by itself. */
-function judgeSection(kind: FileKind, name: string, section: Node): StructureFault[] {
+/** A section without its members, where these are many and stand apart, and each of them by itself. */
+const judgeSection = memo((kind: FileKind, name: string, section: Node): readonly StructureFault[] => {
   const places = memberValidators[kind].flatMap(({ section: its, path, validator }) => {
     const node = its === name ? nodeAtPath(section, path) : undefined;
     return node?.type === 'mapping' ? [{ node, validator }] : [];
   });
   if (places.length === 0) return judge(validators[kind][name]!, section);
   const apart = new Set<Node>(places.map(({ node }) => node));
-  const faults = judge(outlineValidators[kind][name]!, section, apart);
-  for (const { node, validator } of places)
-    for (const list of judgeEachMember(node.counted, validator)) for (const fault of list) faults.push(fault);
-  return faults;
-}
+  const outline = judge(outlineValidators[kind][name]!, section, apart);
+  const members = places.flatMap(({ node, validator }) =>
+    node.counted.flatMap(({ value }) => judgeMember(validator, value)),
+  );
+  return [...outline, ...members];
+});
 
-const judgeEachMember = ofEach(({ value }: Entry, validator: Validator) =>
-  kept(value, () => judge(validator, value)),
-);
+const judgeMember = memo((validator: Validator, value: Node) => judge(validator, value));
 
 /** Judges a node, where what stands apart in it counts as empty. */
 function judge(validator: Validator, value: Node, apart?: ReadonlySet<Node>): StructureFault[] {

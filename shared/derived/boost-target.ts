@@ -3,7 +3,7 @@ import { formatQuantity, type Quantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { atSeaLevel } from './cell.ts';
 import { criticalAltitude, targetManifoldPressure } from './charge-air.ts';
-import { BREATHING, perEngine } from './core-engine.ts';
+import { ofBreathing } from './core-engine.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
@@ -20,7 +20,7 @@ export interface TargetCell {
 }
 
 /** The cells of an engine's boost target; none where the map is not whole. The last row holds up to full throttle. */
-export const targetCells = perEngine((engine): readonly TargetCell[] => {
+export const targetCells = ofBreathing((engine): readonly TargetCell[] => {
   const map = engine.configuration.boost?.target;
   if (!map?.cells || !map.x || !map.y) return [];
   const { x, y } = map;
@@ -33,7 +33,7 @@ export const targetCells = perEngine((engine): readonly TargetCell[] => {
       return target ? [{ cell, engine, point, target, fullThrottle: i === y.breakpoints.length - 1 }] : [];
     }),
   );
-}, BREATHING);
+});
 
 /** `at 5500 rpm, 100 % throttle, map set tow` */
 export function targetCellText({ engine, point }: TargetCell): string {
@@ -49,7 +49,7 @@ const highestOf = (cells: Iterable<TargetCell>): TargetCell | undefined => {
   return most;
 };
 
-const highestOfEngine = perEngine((engine) => highestOf(targetCells(engine)), BREATHING);
+const highestOfEngine = ofBreathing((engine) => highestOf(targetCells(engine)));
 
 /** The cell that asks for most, in any map set. */
 const highestCell = ({ installation }: Derivation): TargetCell | undefined =>

@@ -1,6 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
-import { ofAll } from '../configuration/of-each.ts';
-import { oncePer, oncePerPair } from '../configuration/parts.ts';
+import { memo, memoAll } from '../memo.ts';
 import { rawRange, type BusSignal as SignalPlace, signalBits } from '../physics/bus-signal.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
@@ -25,15 +24,15 @@ export interface NamedSignal {
 export const messagesOf = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly NamedMessage[] =>
   bus ? messagesIn(bus) : [];
 
-const messagesIn = oncePer(({ messages }: NonNullable<EngineConfiguration['bus']>): readonly NamedMessage[] =>
+const messagesIn = memo(({ messages }: NonNullable<EngineConfiguration['bus']>): readonly NamedMessage[] =>
   Object.entries(messages ?? {}).map(([name, message]) => namedAs(message, name)),
 );
 
 /** The same object for as long as a message stays, so that what was made of it holds. */
-const namedAs = oncePerPair((message: BusMessage, name: string): NamedMessage => ({ name, message }));
+const namedAs = memo((message: BusMessage, name: string): NamedMessage => ({ name, message }));
 
 /** The signals of a message. It outlives a keystroke elsewhere, and many checks go through them. */
-export const signalsOf = oncePer(({ signals }: BusMessage): readonly NamedSignal[] =>
+export const signalsOf = memo(({ signals }: BusMessage): readonly NamedSignal[] =>
   Object.entries(signals ?? {}).map(([name, signal]) => ({ name, signal })),
 );
 
@@ -83,7 +82,7 @@ export interface Occupancy {
  * Each signal looks at its own bits alone, so a message of thousands of signals is judged in a time that grows as its text
  * does. It is kept for those in which something is wrong.
  */
-export const occupancyOf = oncePer((message: BusMessage): Occupancy => {
+export const occupancyOf = memo((message: BusMessage): Occupancy => {
   const signals = placedSignals(message);
   const claims = new Map<number, PlacedSignal[]>();
   for (const one of signals) {
@@ -249,11 +248,11 @@ function perSignal(
   node: (signal: BusSignal) => Node | undefined,
   compute: (signal: BusSignal) => Result | undefined,
 ): SignalValue {
-  const ofSignal = oncePer((signal: BusSignal) => {
+  const ofSignal = memo((signal: BusSignal) => {
     const [place, result] = [node(signal), compute(signal)];
     return place && result && derivedValue({ id, label }, result, place);
   });
-  const ofMessages = ofAll(({ message }: NamedMessage) =>
+  const ofMessages = memoAll(({ message }: NamedMessage) =>
     signalsOf(message).flatMap(({ signal }) => ofSignal(signal) ?? []),
   );
   return {

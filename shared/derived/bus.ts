@@ -1,6 +1,5 @@
 import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
-import { ofEach } from '../configuration/of-each.ts';
-import { oncePer } from '../configuration/parts.ts';
+import { memo, memoEach } from '../memo.ts';
 import * as physics from '../physics/bus.ts';
 import { formula } from '../physics/formula.ts';
 import { formatQuantity } from '../quantity/index.ts';
@@ -35,14 +34,14 @@ export interface TimedMessage extends NamedMessage {
 
 type Bus = NonNullable<EngineConfiguration['bus']>;
 
-const timingOfEach = ofEach(({ name, message }: NamedMessage): TimedMessage | undefined => {
+const timingOfEach = memoEach(({ name, message }: NamedMessage): TimedMessage | undefined => {
   const [frame, period] = [frameOf(message), message.every?.canonical];
   return frame && period !== undefined && period > 0
     ? { name, message, timing: { ...frame, period } }
     : undefined;
 });
 
-const timedIn = oncePer((bus: Bus): readonly TimedMessage[] =>
+const timedIn = memo((bus: Bus): readonly TimedMessage[] =>
   timingOfEach(messagesOf({ bus }), undefined).filter((timed) => timed !== undefined),
 );
 
@@ -54,14 +53,8 @@ export const timedMessages = ({ bus }: Pick<EngineConfiguration, 'bus'>): readon
 function fromBus(
   derive: (configuration: Pick<EngineConfiguration, 'bus'>) => readonly DerivedValue[],
 ): FileValue['derive'] {
-  const known = new WeakMap<object, readonly DerivedValue[]>();
-  return ({ installation: { configuration } }) => {
-    const { bus } = configuration;
-    if (!bus) return [];
-    const values = known.get(bus) ?? derive({ bus });
-    known.set(bus, values);
-    return values;
-  };
+  const values = memo((bus: Bus) => derive({ bus }));
+  return ({ installation: { configuration } }) => (configuration.bus ? values(configuration.bus) : []);
 }
 
 /** The bit rate, where it is one. */
@@ -103,7 +96,7 @@ export const frameTime: FileValue = {
   ),
 };
 
-const frameTimeOfEach = ofEach(({ message }: NamedMessage, bitrate: MaybeOperand) => {
+const frameTimeOfEach = memoEach(({ message }: NamedMessage, bitrate: MaybeOperand) => {
   const result = timeOf(message, bitrate);
   return result && message.length && derivedValue(frameTime, result, message.length.node);
 });
@@ -131,28 +124,21 @@ interface Traffic {
   readonly bitrate: Operand;
 }
 
-/** By the bit rate, as it is written. */
-const lastTraffic = new WeakMap<Operand, Traffic>();
-
-function trafficOf(timings: readonly physics.BusMessage[], bitrate: Operand): Traffic {
-  const last = lastTraffic.get(bitrate);
-  const isSame =
-    last?.timings.length === timings.length && timings.every((one, i) => isAlike(one, last.timings[i]!));
-  if (isSame) return last;
+/** By the bit rate as it is written, and by all frames: they are the same for most edits of a message. */
+const trafficOf = memo((bitrate: Operand, frames: string): Traffic => {
+  const timings = JSON.parse(frames) as physics.BusMessage[];
   const responses = physics.worstResponseTimes(timings, bitrate.canonical);
-  const traffic = {
+  return {
     timings,
     responses: new Map(timings.map((one, i) => [frameKey(one), responses[i]])),
     // At one bit a second the share of the bus is the bits that it is asked for in a second.
     demand: physics.busLoad(timings, 1),
     bitrate,
   };
-  lastTraffic.set(bitrate, traffic);
-  return traffic;
-}
+});
 
-const isAlike = (a: physics.BusMessage, b: physics.BusMessage): boolean =>
-  a === b || (a.id === b.id && a.extended === b.extended && a.data === b.data && a.period === b.period);
+const trafficOn = (bitrate: Operand, all: readonly TimedMessage[]): Traffic =>
+  trafficOf(bitrate, JSON.stringify(all.map(({ timing }) => timing)));
 
 /** The same for frames that are alike. */
 const frameKey = ({ id, extended, data, period }: physics.BusMessage): string =>
@@ -174,15 +160,12 @@ export const responseTime: FileValue = {
     const bitrate = bitrateOf(configuration);
     if (!bitrate) return [];
     const all = timedMessages(configuration);
-    const traffic = trafficOf(
-      all.map(({ timing }) => timing),
-      bitrate,
-    );
+    const traffic = trafficOn(bitrate, all);
     return responseOfEach(all, traffic).filter((value) => value !== undefined);
   }),
 };
 
-const responseOfEach = ofEach(({ message, timing }: TimedMessage, traffic: Traffic) => {
+const responseOfEach = memoEach(({ message, timing }: TimedMessage, traffic: Traffic) => {
   const { timings, responses, bitrate } = traffic;
   const [response, time] = [responses.get(frameKey(timing)), timeOf(message, bitrate)];
   if (response === undefined || !time) return undefined;
@@ -244,10 +227,7 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
       const bitrate = bitrateOf(configuration);
       const timed = timedMessages(configuration);
       if (!bitrate || timed.length === 0) return [];
-      const traffic = trafficOf(
-        timed.map(({ timing }) => timing),
-        bitrate,
-      );
+      const traffic = trafficOn(bitrate, timed);
       const demand = {
         canonical: traffic.demand[length],
         get how() {

@@ -1,9 +1,8 @@
 import { sectionAt } from '../configuration/applied.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { look, type Watched, watch } from '../configuration/parts.ts';
+import { memo, verify } from '../memo.ts';
 import { type Node, pathOf } from '../source/tree.ts';
-import { type OperatingPoint, operatingPoints, type PointValue } from './operating-point.ts';
-import { fileValues, pointValues, valuesPlacedIn } from './registry.ts';
+import { type OperatingPoint, operatingPoints, type StatedPoints } from './operating-point.ts';
 import type { DerivedValue } from './value.ts';
 
 /** A family of values of the whole file; each is placed where it says something. */
@@ -15,34 +14,40 @@ export interface FileValue {
   ofNode?(derivation: Derivation, node: Node): readonly DerivedValue[];
 }
 
+/** Makes something of a derivation; what it made of the version before, if any, may spare it work and nothing else. */
+type Maker<Made> = (derivation: Derivation, before: Made | undefined) => Made;
+
 /** Everything that follows from one installation. Values are derived when asked for, each once. */
 export class Derivation {
-  readonly #placed = new Map<FileValue, Map<Node, DerivedValue>>();
-  readonly #made = new Map<unknown, Watched<unknown>>();
+  /** What was made last, in this version or one before it. */
+  readonly #latest: Map<unknown, unknown>;
 
-  constructor(readonly installation: Installation) {}
+  constructor(
+    readonly installation: Installation,
+    before?: Derivation,
+  ) {
+    this.#latest = new Map(before ? before.#latest : []);
+  }
 
   get points(): readonly OperatingPoint[] {
-    return this.once(pointsOf);
+    return pointsOf(this.once(statedPoints));
   }
 
   get(definition: FileValue): readonly DerivedValue[] {
-    return this.#once(definition, () => definition.derive(this));
+    return valuesOf(this, definition);
   }
 
   /** What a function makes of this derivation, made once: several values and checks look at the same cells. */
-  once<Made>(make: (derivation: Derivation) => Made): Made {
-    return this.#once(make, () => make(this));
+  once<Made>(make: Maker<Made>): Made {
+    return made(this, make as Maker<unknown>) as Made;
   }
 
-  #once<Made>(key: unknown, make: () => Made): Made {
-    let known = this.#made.get(key) as Watched<Made> | undefined;
-    if (!known) {
-      known = watch(make);
-      this.#made.set(key, known);
-    }
-    look(known.seen);
-    return known.made;
+  /** Makes something with what came of it in the version before at hand, and keeps it for the next. */
+  makeAfter<Made>(make: Maker<Made>): Made {
+    const result = make(this, this.#latest.get(make) as Made | undefined);
+    verify(result, () => make(this, undefined), make.name);
+    this.#latest.set(make, result);
+    return result;
   }
 
   /** The only value of a definition that gives one. */
@@ -52,22 +57,7 @@ export class Derivation {
 
   /** The value of a definition that is placed at a node. */
   at(definition: FileValue, node: Node | undefined): DerivedValue | undefined {
-    const values = this.get(definition);
-    let placed = this.#placed.get(definition);
-    if (!placed) {
-      placed = new Map();
-      for (const value of values) if (!placed.has(value.node)) placed.set(value.node, value);
-      this.#placed.set(definition, placed);
-    }
-    return node && placed.get(node);
-  }
-
-  /** Every value of the file that is placed at a node. */
-  allAt(node: Node): DerivedValue[] {
-    return valuesPlacedIn(new Set([sectionAt(pathOf(node))])).flatMap(
-      (definition) =>
-        definition.ofNode?.(this, node) ?? this.get(definition).filter((value) => value.node === node),
-    );
+    return node && placed(this.get(definition)).get(node);
   }
 
   /** The operating point that is written at a node. */
@@ -77,20 +67,24 @@ export class Derivation {
       : undefined;
   }
 
-  /** All values in reading order: those of the file, then point by point. */
-  all(): DerivedValue[] {
-    return [...fileValues.flatMap((definition) => this.get(definition)), ...this.points.flatMap(allOfPoint)];
-  }
-
   point(name: string): OperatingPoint | undefined {
-    return this.points.find((point) => point.name === name);
+    return this.once(statedPoints).get(name)?.point;
   }
 }
 
-const pointsOf = ({ installation }: Derivation) => operatingPoints(installation);
+const made = memo((derivation: Derivation, make: Maker<unknown>) => derivation.makeAfter(make));
 
-export function allOfPoint(point: OperatingPoint): DerivedValue[] {
-  return pointValues
-    .map((definition: PointValue) => point.get(definition))
-    .filter((value) => value !== undefined);
-}
+const valuesOf = memo((derivation: Derivation, definition: FileValue) => definition.derive(derivation));
+
+const statedPoints = ({ installation }: Derivation, before: StatedPoints | undefined): StatedPoints =>
+  operatingPoints(installation, before);
+
+const pointsOf = memo((stated: StatedPoints): readonly OperatingPoint[] =>
+  [...stated.values()].map(({ point }) => point),
+);
+
+/** Of several values at one place the first. */
+const placed = memo(
+  (values: readonly DerivedValue[]): ReadonlyMap<Node, DerivedValue> =>
+    new Map([...values].reverse().map((value) => [value.node, value])),
+);

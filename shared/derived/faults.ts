@@ -1,6 +1,7 @@
-import type { Sensor } from '../../generated/configuration.ts';
+import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { memo } from '../memo.ts';
 import * as physics from '../physics/loops.ts';
 import { formatNumber, kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
@@ -19,9 +20,9 @@ import {
   targetLambda,
 } from './fuel.ts';
 import { ignitionAdvance } from './ignition.ts';
-import { type Conditions, OperatingPoint, type PointValue } from './operating-point.ts';
-import { inputSpan, type NamedSensor, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts';
-import { TableReadings } from './table-reading.ts';
+import type { Conditions, OperatingPoint, PointValue } from './operating-point.ts';
+import type { Inputs, Wired } from './sensor-input.ts';
+import { inputSpan, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts';
 import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
 /**
@@ -31,6 +32,8 @@ import { apply, type DerivedValue, derivedValue, type Operand, type Result } fro
  * in.
  */
 export type FaultCase = 'substitute' | 'low' | 'high';
+
+type Sensors = NonNullable<EngineConfiguration['sensors']>;
 
 /** One way for one sensor to fail. */
 export interface SensorFault {
@@ -67,53 +70,47 @@ const NEAR_END = 0.01;
  * where no sensor measures the latter, and fuel pressure counts only where a loop compensates for it.
  */
 export function sensorFaults(installation: Installation): readonly SensorFault[] {
-  const { sensors } = installation.configuration;
-  if (!sensors) return [];
-  const faults = faultsOfSteering(installation);
-  const last = lastFaults.get(sensors);
-  const isSame = last?.length === faults.length && last.every((fault, i) => isSameFault(fault, faults[i]!));
-  if (isSame) return last;
-  lastFaults.set(sensors, faults);
-  return faults;
-}
-
-/** The same list for as long as nothing in it changes, so that what was made of it holds. */
-const lastFaults = new WeakMap<object, readonly SensorFault[]>();
-
-function faultsOfSteering(installation: Installation): SensorFault[] {
   const { sensors, closed_loop: loops } = installation.configuration;
-  const measuring = sensors ? sensorsByQuantity(sensors) : new Map<string, readonly NamedSensor[]>();
+  if (!sensors) return [];
+  const measuring = sensorsByQuantity(sensors);
   // Each has one sensor, so these stand in the order of the file.
   return [...measuring].flatMap(([quantity, [only, ...others]]) => {
     if (!(quantity in steering) || !only || others.length > 0) return [];
     const passedOver = quantity === 'intake_air_temperature' && measuring.has('charge_temperature');
     const uncompensated = quantity === 'fuel_pressure' && !loops?.fuel_pressure?.compensate?.flag;
-    return passedOver || uncompensated ? [] : faultsOf(...only, installation);
+    return passedOver || uncompensated ? [] : faultsOf(only[0], installation);
   });
 }
 
 /** The ways in which one sensor can fail. */
-export function faultsOf(name: string, sensor: Sensor, installation: Installation): SensorFault[] {
-  const { fault_outside: bounds, substitute } = sensor;
-  const fault = { name, sensor, noticed: bounds !== undefined };
-  if (bounds && substitute) {
-    // A substitute that could be read either way is nothing to compute with.
-    const { unit, reference } = substitute.quantity;
-    const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
-    if (!kindAccepts(kind, unit, reference)) return [];
-    return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
-  }
-  const [low, high] = bounds
-    ? [bounds.low.canonical, bounds.high.canonical]
-    : nearEnds(inputSpan(installation, sensor));
-  return (['low', 'high'] as const).flatMap((end) => {
-    const volts = end === 'low' ? low : high;
-    const value = volts === undefined ? undefined : sensorValueAt(installation, sensor, volts);
-    if (!value) return [];
-    const how = `${name} at ${formatNumber(volts!)} V`;
-    return [{ ...fault, case: end, value: { ...value, how }, node: bounds?.node ?? nodeOf(sensor) }];
-  });
-}
+export const faultsOf = (name: string, { configuration: { sensors }, controller }: Wired) =>
+  sensors ? faultsIn(sensors, controller, name) : [];
+
+const faultsIn = memo(
+  (sensors: Sensors, controller: Inputs['controller'], name: string): readonly SensorFault[] => {
+    const installation: Wired = { configuration: { sensors }, controller };
+    const sensor = sensors[name]!;
+    const { fault_outside: bounds, substitute } = sensor;
+    const fault = { name, sensor, noticed: bounds !== undefined };
+    if (bounds && substitute) {
+      // A substitute that could be read either way is nothing to compute with.
+      const { unit, reference } = substitute.quantity;
+      const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
+      if (!kindAccepts(kind, unit, reference)) return [];
+      return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
+    }
+    const [low, high] = bounds
+      ? [bounds.low.canonical, bounds.high.canonical]
+      : nearEnds(inputSpan(installation, sensor));
+    return (['low', 'high'] as const).flatMap((end) => {
+      const volts = end === 'low' ? low : high;
+      const value = volts === undefined ? undefined : sensorValueAt(installation, sensor, volts);
+      if (!value) return [];
+      const how = `${name} at ${formatNumber(volts!)} V`;
+      return [{ ...fault, case: end, value: { ...value, how }, node: bounds?.node ?? nodeOf(sensor) }];
+    });
+  },
+);
 
 function nearEnds(span: readonly [number, number] | undefined): [low?: number, high?: number] {
   if (!span) return [];
@@ -132,23 +129,14 @@ export interface FaultedPoint {
   readonly assumed: OperatingPoint;
 }
 
-function isSameFault(a: SensorFault, b: SensorFault): boolean {
-  const sameValue = a.value.canonical === b.value.canonical && a.value.how === b.value.how;
-  return a.sensor === b.sensor && a.node === b.node && a.noticed === b.noticed && sameValue;
-}
-
-/** The point with the fault. What the controller reads from tables for the assumed state goes among the `readings`. */
-export function faultedPoint(
-  point: OperatingPoint,
-  fault: SensorFault,
-  readings = new TableReadings(),
-): FaultedPoint {
+/** The point with the fault. */
+export function faultedPoint(point: OperatingPoint, fault: SensorFault): FaultedPoint {
   const quantity = measuredQuantity(fault.sensor.measures!.text)!.entry.name;
   const conditions = { ...point.conditions, [steering[quantity]!]: fault.value };
   // The charge temperature that is measured does not follow the pressure that the controller takes for true.
   const charge = point.get(chargeTemperature);
   if (quantity === 'manifold_pressure' && charge) conditions.chargeTemperature = charge;
-  const assumed = new OperatingPoint(point.name, point.engine, conditions, point.node, readings);
+  const assumed = point.inState(conditions);
   return { fault, actual: quantity === 'throttle_position' ? assumed : point, assumed };
 }
 

@@ -1,5 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { oncePer } from '../configuration/parts.ts';
+import type { WhichTable } from '../configuration/lookup.ts';
+import { memo } from '../memo.ts';
 import * as cylinder from '../physics/cylinder.ts';
 import { grades } from '../physics/fuels.ts';
 import * as physics from '../physics/injector.ts';
@@ -7,7 +8,6 @@ import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import type { WhichTable } from './table-reading.ts';
 import { apply, because, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
@@ -20,7 +20,7 @@ function fuelProperty({ grade }: Fuel, written: MaybeOperand, property: GradePro
 }
 
 /** What thousands of cells and points ask of a fuel and its injectors alike. */
-const ofFuel = oncePer((fuel: Fuel) => {
+const ofFuel = memo((fuel: Fuel) => {
   const { injectors } = fuel;
   const timing = injectors?.timing;
   const density = fuelProperty(fuel, fuel.density, 'density');

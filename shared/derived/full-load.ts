@@ -2,10 +2,11 @@ import type { Engine } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { ambientPressure } from '../physics/atmosphere.ts';
 import { heldAt } from './cell.ts';
 import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
-import { BREATHING, perEngine } from './core-engine.ts';
+import { breathingEngine } from './core-engine.ts';
 
 /** Sea level of the standard atmosphere, in Pa. */
 export const SEA_LEVEL = ambientPressure({ altitude: 0 });
@@ -28,16 +29,10 @@ export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
  * `isaDeviation` in K.
  */
 export function highestManifoldPressure(engine: Engine, speed: number, isaDeviation = 0): number | undefined {
-  const known = fullLoad(engine);
-  const key = `${speed} ${isaDeviation}`;
-  if (!known.has(key)) known.set(key, fullLoadPressure(engine, speed, isaDeviation));
-  return known.get(key);
+  return fullLoadPressure(breathingEngine(engine), speed, isaDeviation);
 }
 
-/** What is known of an engine's full load; its fuel has no part in that. */
-const fullLoad = perEngine(() => new Map<string, number | undefined>(), BREATHING);
-
-function fullLoadPressure(engine: Engine, speed: number, isaDeviation: number): number | undefined {
+const fullLoadPressure = memo((engine: Engine, speed: number, isaDeviation: number): number | undefined => {
   const { boost } = engine.configuration;
   if (!boost) return SEA_LEVEL - intakeLoss(engine.configuration).canonical;
   const target = boost.target && highestTarget(boost.target, speed);
@@ -45,7 +40,7 @@ function fullLoadPressure(engine: Engine, speed: number, isaDeviation: number): 
   const probe = heldAt(engine, boost.target!.node, { canonical: speed }, { canonical: target }, isaDeviation);
   const available = probe.get(availableManifoldPressure)?.canonical;
   return available === undefined ? target : Math.min(target, available);
-}
+});
 
 /** The highest target at a speed over every throttle position, as absolute pressure at sea level. */
 function highestTarget(target: TableValue, speed: number): number | undefined {

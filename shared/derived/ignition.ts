@@ -1,7 +1,8 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { oncePer } from '../configuration/parts.ts';
+import type { WhichTable } from '../configuration/lookup.ts';
 import { nodeOf, type TableValue } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { firingAngle, nextSparkAngle } from '../physics/firing.ts';
 import { formula } from '../physics/formula.ts';
 import { knockFrequency as knockFrequencyFormula } from '../physics/knock.ts';
@@ -10,7 +11,6 @@ import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
-import type { WhichTable } from './table-reading.ts';
 import { apply, derivedValue, type Operand } from './value.ts';
 
 const advance = { unit: 'deg', label: 'ignition advance' } as const;
@@ -68,7 +68,7 @@ function highestAdvance({ installation }: Derivation): Operand | undefined {
 }
 
 /** The first of the highest cells of a map; map sets share what they do not change. */
-const highestCell = oncePer(({ cells, rows }: TableValue): Operand | undefined => {
+const highestCell = memo(({ cells, rows }: TableValue): Operand | undefined => {
   if (!cells) return undefined;
   const canonical = maximumOf(cells);
   const node = rows.flat()[cells.indexOf(canonical)];

@@ -1,8 +1,8 @@
 import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { memo } from '../memo.ts';
 import { formula } from '../physics/formula.ts';
 import { coilCurrent } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
@@ -22,7 +22,7 @@ export function outputsThatDrive(configuration: EngineConfiguration, load: Load)
   return outputsByLoad(configuration).get(load) ?? [];
 }
 
-const outputsByLoad = oncePer(({ outputs }: EngineConfiguration) =>
+const outputsByLoad = memo(({ outputs }: EngineConfiguration) =>
   groupedBy(
     Object.entries(outputs ?? {}).map(([name, output]) => ({ name, output })),
     ({ output }) => output.drives?.text,
@@ -63,7 +63,7 @@ export const ohmsLaw = formula({
 const stated = lookedUp('stated-current', 'I', 'stated current of the load', 'A');
 
 /** How many injector outputs open each cylinder. */
-const driversByCylinder = oncePer((configuration: EngineConfiguration) => {
+const driversByCylinder = memo((configuration: EngineConfiguration) => {
   const drivers = outputsThatDrive(configuration, 'injector');
   return groupedBy(
     drivers.flatMap(({ output }) => [...new Set(cylindersOf(output))]),

@@ -1,11 +1,11 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { sameAxis, sameValue } from '../configuration/same-value.ts';
 import { isSection, nodeOf, type TableValue, type Value, valueAtPath } from '../configuration/values.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { memo } from '../memo.ts';
 import { formatNumber, formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 
@@ -28,7 +28,7 @@ export interface MapSetChange {
  * What each map set changes, in the order of the file. A value that the set repeats from the base is among
  * them.
  */
-export const mapSetChanges: (installation: Installation) => readonly MapSetChange[] = oncePer(allChanges);
+export const mapSetChanges: (installation: Installation) => readonly MapSetChange[] = memo(allChanges);
 
 function allChanges(installation: Installation): MapSetChange[] {
   const [base] = installation.engines;
@@ -73,15 +73,7 @@ function changeOf(
 }
 
 /** Values outlive an edit elsewhere, and a table is much to compare. */
-const lastCompared = new WeakMap<Value, { readonly before: Value | undefined; readonly isSame: boolean }>();
-
-function isSameAs(after: Value, before: Value | undefined): boolean {
-  const last = lastCompared.get(after);
-  if (last && last.before === before) return last.isSame;
-  const isSame = sameValue(before, after);
-  lastCompared.set(after, { before, isSame });
-  return isSame;
-}
+const isSameAs = memo((after: Value, before: Value | undefined) => sameValue(before, after));
 
 /** What becomes of a value, in few words. */
 function difference(before: Value, after: Value): string {

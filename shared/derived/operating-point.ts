@@ -1,15 +1,22 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type {
+  EngineConfiguration,
+  OperatingPoint as OperatingPointSection,
+} from '../../generated/configuration.ts';
 import type { Engine, Installation } from '../configuration/installation.ts';
+import type { WhichTable } from '../configuration/lookup.ts';
+import { sameItems } from '../configuration/same-value.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
+import { verify } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
-import { goesOnAs, type StateConfiguration, stateEngine } from './core-engine.ts';
-import { TableReadings, type WhichTable } from './table-reading.ts';
+import { differInReadCellsOnly, type StateConfiguration, stateEngine } from './core-engine.ts';
+import { TableReadings } from './table-reading.ts';
 import {
   type DerivedValue,
   derivedValue,
   type MaybeOperand,
   type Naming,
   type Operand,
+  placedIn,
   type Result,
 } from './value.ts';
 
@@ -34,61 +41,105 @@ export interface Conditions {
   readonly railPressure?: Operand;
 }
 
-/** One engine in one state. Values are derived when asked for, each once. */
+/** What was derived of a point, by the definition of the value or whatever else it is kept by. */
+type Facts = ReadonlyMap<object, unknown>;
+
+const NO_FACTS: Facts = new Map();
+
+/**
+ * One engine in one state. Values are derived when asked for, each once, and never change. A point of the same section of
+ * the file in an earlier version, where that differs in cells of tables only and in none that was read, has derived the
+ * same: its numbers are taken over, with the places that they have in this version.
+ */
 export class OperatingPoint {
   /** `null` where there is none. */
-  readonly #values = new Map<PointValue, DerivedValue | null>();
-  #engine: Engine;
+  readonly #derived = new Map<object, unknown>();
+  readonly #earlier: Facts = NO_FACTS;
+  #readings: TableReadings;
 
   constructor(
     readonly name: string,
-    engine: Engine,
+    readonly engine: Engine,
     readonly conditions: Conditions,
     /** The place that the values speak of. */
     readonly node: Node,
-    /** What the values were read from. */
-    readonly readings = new TableReadings(),
+    earlier?: OperatingPoint,
   ) {
-    this.#engine = engine;
-  }
-
-  get engine(): Engine {
-    return this.#engine;
+    const holds = earlier?.holdsFor(engine);
+    this.#readings = new TableReadings(holds ? earlier!.#readings : undefined);
+    if (holds) this.#earlier = earlier!.#facts();
   }
 
   /** What the engine's state follows from; another operating point, the bus or the map sets do not stand in it. */
   get configuration(): StateConfiguration {
-    return this.#engine.configuration;
+    return this.engine.configuration;
   }
 
   get(definition: PointValue): DerivedValue | undefined {
-    const known = this.#values.get(definition);
-    if (known !== undefined) return known ?? undefined;
+    const known = this.#derived.get(definition);
+    if (known !== undefined) return (known as DerivedValue | null) ?? undefined;
+    const earlier = this.#earlier.get(definition) as DerivedValue | null | undefined;
+    if (earlier !== undefined)
+      this.#verify(definition.id, earlier?.canonical, (fresh) => fresh.number(definition));
     // A value that should follow from itself is not known.
-    this.#values.set(definition, null);
-    const result = definition.derive(this);
+    this.#derived.set(definition, null);
+    const result = earlier === undefined ? definition.derive(this) : earlier?.result;
     if (!result) return undefined;
-    const value = derivedValue(definition, result, this.node);
-    this.#values.set(definition, value);
+    const value = derivedValue(definition, placedIn(this.configuration, result), this.node);
+    this.#derived.set(definition, value);
     return value;
+  }
+
+  /** The number of a value alone, in canonical units: what a thousand points are compared by. */
+  number(definition: PointValue): number | undefined {
+    const earlier = this.#derived.has(definition) ? undefined : this.#earlier.get(definition);
+    const value = earlier === undefined ? this.get(definition) : (earlier as DerivedValue | null);
+    return value?.canonical;
+  }
+
+  /**
+   * Something else that follows from the point and from `key`, which lives as long as that holds: numbers, and nothing that
+   * has a place in a text.
+   */
+  fact<Fact extends object>(key: object, derive: (point: OperatingPoint) => Fact): Fact {
+    let fact = (this.#derived.get(key) ?? this.#earlier.get(key)) as Fact | undefined;
+    if (fact === undefined) {
+      fact = derive(this);
+      this.#derived.set(key, fact);
+    } else this.#verify('a point', fact, derive);
+    return fact;
+  }
+
+  /** The same engine in another state. What is read for that counts as read for this point. */
+  inState(conditions: Conditions): OperatingPoint {
+    const point = new OperatingPoint(this.name, this.engine, conditions, this.node);
+    point.#readings = this.#readings;
+    return point;
   }
 
   /** A table's value at this point's operands, as an operand that tells how it was found. */
   lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
     const table = which(this.configuration);
     if (!table?.x || !x || (table.isMap && !y)) return undefined;
-    return this.readings.read(which, this.configuration, x.canonical, y?.canonical);
+    return this.#readings.read(which, this.configuration, x.canonical, y?.canonical);
   }
 
-  /**
-   * Goes on as the point of a later version of its engine, with all its values, where the two differ in cells of tables
-   * only and in none that was read for a value. Gives whether it does.
-   */
-  follow(engine: Engine): boolean {
-    if (engine === this.#engine) return true;
-    const follows = goesOnAs(this.#engine, engine) && this.readings.follow(engine.configuration);
-    if (follows) this.#engine = engine;
-    return follows;
+  /** Whether an engine differs from this one's in nothing that was derived of the point. */
+  holdsFor(engine: Engine): boolean {
+    if (engine === this.engine) return true;
+    return (
+      differInReadCellsOnly(this.engine, engine) &&
+      this.#readings.areSameIn(this.configuration, engine.configuration)
+    );
+  }
+
+  #facts(): Facts {
+    if (this.#derived.size === 0) return this.#earlier;
+    return new Map([...this.#earlier, ...this.#derived]);
+  }
+
+  #verify<Fact>(name: string, kept: Fact, derive: (point: OperatingPoint) => Fact): void {
+    verify(kept, () => derive(new OperatingPoint(this.name, this.engine, this.conditions, this.node)), name);
   }
 }
 
@@ -98,43 +149,60 @@ export const DEFAULT_BATTERY_VOLTAGE = 13.8;
 
 const assumed = (canonical: number, how: string): Operand => ({ canonical, how });
 
-/** The operating points of the file, each on the engine that its map set makes; one without a speed is left out. */
-export function operatingPoints(installation: Installation): OperatingPoint[] {
-  const points = installation.configuration.operating_points ?? {};
-  const states = new Map(installation.engines.map((engine) => [engine.mapSet, stateEngine(engine)]));
-  const withoutSet = states.get(undefined)!;
-  const all: OperatingPoint[] = [];
-  for (const name of Object.keys(points)) {
-    const point = points[name];
-    if (!point?.speed) continue;
-    const engine = states.get(point.map_set?.text) ?? withoutSet;
-    const last = lastOf.get(point);
-    // With all that was derived of it, where nothing that it follows from changed either.
-    if (last?.name === name && last.follow(engine)) {
-      all.push(last);
-      continue;
-    }
-    const conditions: Conditions = {
-      speed: point.speed,
-      throttle: point.throttle,
-      pressureAltitude: point.pressure_altitude ?? assumed(0, 'sea level, as the point states no altitude'),
-      isaDeviation: point.isa_deviation ?? assumed(0, 'standard day, as the point states no deviation'),
-      manifoldPressure: point.manifold_pressure,
-      lambda: point.lambda,
-      coolantTemperature:
-        point.coolant_temperature ??
-        assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states none'),
-      batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
-    };
-    const state = new OperatingPoint(name, engine, conditions, nodeOf(point));
-    lastOf.set(point, state);
-    all.push(state);
-  }
-  return all;
+/** A point and the section that states it. */
+interface StatedPoint {
+  readonly section: OperatingPointSection;
+  readonly point: OperatingPoint;
 }
 
-/** The point that was last made of a section. */
-const lastOf = new WeakMap<object, OperatingPoint>();
+export type StatedPoints = ReadonlyMap<string, StatedPoint>;
+
+/**
+ * The operating points of the file by their names, each on the engine that its map set makes; one without a speed is left
+ * out. Those of the version before need not derive again what they have derived, and are the same where nothing changed.
+ */
+export function operatingPoints(
+  { configuration, engines }: Installation,
+  before?: StatedPoints,
+): StatedPoints {
+  const states = new Map(engines.map((engine) => [engine.mapSet, stateEngine(engine)]));
+  const withoutSet = states.get(undefined)!;
+  const points = new Map<string, StatedPoint>();
+  for (const [name, section] of Object.entries(configuration.operating_points ?? {})) {
+    if (!section?.speed) continue;
+    const engine = states.get(section.map_set?.text) ?? withoutSet;
+    const last = before?.get(name);
+    const earlier = last?.section === section ? last : undefined;
+    points.set(
+      name,
+      earlier?.point.engine === engine
+        ? earlier
+        : { section, point: pointOf(name, section, engine, earlier?.point) },
+    );
+  }
+  const isSame = before && sameItems([...before.values()], [...points.values()]);
+  return isSame ? before : points;
+}
+
+const pointOf = (
+  name: string,
+  section: OperatingPointSection,
+  engine: Engine,
+  earlier: OperatingPoint | undefined,
+) => new OperatingPoint(name, engine, conditionsOf(section, engine), nodeOf(section), earlier);
+
+const conditionsOf = (point: OperatingPointSection, engine: Engine): Conditions => ({
+  speed: point.speed!,
+  throttle: point.throttle,
+  pressureAltitude: point.pressure_altitude ?? assumed(0, 'sea level, as the point states no altitude'),
+  isaDeviation: point.isa_deviation ?? assumed(0, 'standard day, as the point states no deviation'),
+  manifoldPressure: point.manifold_pressure,
+  lambda: point.lambda,
+  coolantTemperature:
+    point.coolant_temperature ??
+    assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states none'),
+  batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
+});
 
 export function nominalVoltage(configuration: EngineConfiguration): QuantityValue | Operand {
   return (

@@ -1,20 +1,12 @@
-import { ofEach } from '../configuration/of-each.ts';
+import { memo } from '../memo.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 import type { DerivedValue } from './value.ts';
 
-type NumbersAt = (points: readonly OperatingPoint[], argument: undefined) => readonly number[];
-
-const numbersOf = new WeakMap<PointValue, NumbersAt>();
-
 /** A value at each of some points, in canonical units; not a number where it is not known. */
-export function numbersAt(points: readonly OperatingPoint[], definition: PointValue): readonly number[] {
-  let numbers = numbersOf.get(definition);
-  if (!numbers) {
-    numbers = ofEach((point) => point.get(definition)?.canonical ?? Number.NaN);
-    numbersOf.set(definition, numbers);
-  }
-  return numbers(points, undefined);
-}
+export const numbersAt = memo(
+  (definition: PointValue, points: readonly OperatingPoint[]): readonly number[] =>
+    points.map((point) => point.number(definition) ?? Number.NaN),
+);
 
 /** A point and what a value is there. */
 export interface ValueAtPoint {
@@ -29,7 +21,7 @@ export function extremeOver(
   direction: 1 | -1 = 1,
   isMeant: (point: OperatingPoint) => boolean = () => true,
 ): ValueAtPoint | undefined {
-  const numbers = numbersAt(points, definition);
+  const numbers = numbersAt(definition, points);
   let index = -1;
   let most = Number.NEGATIVE_INFINITY;
   for (let i = 0; i < numbers.length; i++) {

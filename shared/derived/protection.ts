@@ -1,6 +1,7 @@
 import type { EngineConfiguration, ProtectionLimit } from '../../generated/configuration.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
+import { memo } from '../memo.ts';
 import { formatUnit, kindAccepts, measuredQuantity, splitUnit } from '../quantity/index.ts';
 import type { Kind, PressureReference } from '../quantity/kinds.ts';
 import type { Node } from '../source/tree.ts';
@@ -29,23 +30,14 @@ export interface Limit {
   readonly warning: Threshold | undefined;
 }
 
-/** A bound section outlives a keystroke elsewhere, and map sets share it. */
-const limitsIn = new WeakMap<object, readonly Limit[]>();
-
 const NO_LIMITS: readonly Limit[] = [];
 
-export function limitsOf({ protection }: EngineConfiguration): readonly Limit[] {
-  if (!protection) return NO_LIMITS;
-  let limits = limitsIn.get(protection);
-  if (!limits) {
-    limits = readLimits(protection);
-    limitsIn.set(protection, limits);
-  }
-  return limits;
-}
+export const limitsOf = ({ protection }: EngineConfiguration): readonly Limit[] =>
+  protection ? limitsIn(protection) : NO_LIMITS;
 
-function readLimits(protection: NonNullable<EngineConfiguration['protection']>): Limit[] {
-  return Object.entries(protection).flatMap(([name, section]) => {
+/** A bound section outlives a keystroke elsewhere, and map sets share it. */
+const limitsIn = memo((protection: NonNullable<EngineConfiguration['protection']>): readonly Limit[] =>
+  Object.entries(protection).flatMap(([name, section]) => {
     const watches = section?.watches?.text;
     if (watches === undefined) return [];
     const kind = measuredQuantity(watches)?.entry.kind ?? 'any';
@@ -55,8 +47,8 @@ function readLimits(protection: NonNullable<EngineConfiguration['protection']>):
       const [caution, warning] = [fitting(side?.caution), fitting(side?.warning)];
       return side ? [{ name, section, watches, direction, caution, warning }] : [];
     });
-  });
-}
+  }),
+);
 
 /** The kind in which a distance between two values of a kind is written. */
 export function differenceKind(kind: Kind): Kind {

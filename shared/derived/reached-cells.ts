@@ -3,7 +3,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { differInCellsOnly } from './alike.ts';
 import { heldAt } from './cell.ts';
-import { perEngine } from './core-engine.ts';
+import { burningEngine } from './core-engine.ts';
 import { absoluteBreakpoints, highestManifoldPressure, SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 
@@ -29,24 +29,18 @@ export interface ReachedCells {
 
 /**
  * The cells that an engine reaches on a day, with some values where they may be highest. Each of the values follows from the
- * fuel burnt in a cell and rises with it and with speed.
+ * fuel burnt in a cell and rises with it and with speed. The cells of the version before spare deriving those again that
+ * burn what they did.
  */
-export function reachedCellsOf(
+export function reachedCells(
+  engine: Engine,
+  deviation: number,
   values: readonly PointValue[],
-): (engine: Engine, isaDeviation: number) => ReachedCells | undefined {
-  // An installation has one coldest day, so one is kept.
-  const lastOf = perEngine((engine) => ({ engine, cells: undefined as ReachedCells | undefined }));
-  const earlier = new WeakMap<object, Map<string | undefined, ReachedCells>>();
-  return (engine, isaDeviation) => {
-    const last = lastOf(engine);
-    if (last.cells?.deviation === isaDeviation) return last.cells;
-    const machine = last.engine.configuration.engine;
-    const bySet = (machine && earlier.get(machine)) ?? new Map<string | undefined, ReachedCells>();
-    const cells = cellsOf(last.engine, isaDeviation, values, bySet.get(engine.mapSet));
-    if (machine && cells) earlier.set(machine, bySet.set(engine.mapSet, cells));
-    last.cells = cells;
-    return cells;
-  };
+  before: ReachedCells | undefined,
+): ReachedCells | undefined {
+  const burning = burningEngine(engine);
+  const isSame = before?.engine === burning && before.deviation === deviation;
+  return isSame ? before : cellsOf(burning, deviation, values, before);
 }
 
 /** The engine in one of its cells. */

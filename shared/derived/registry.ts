@@ -1,5 +1,6 @@
-import type { SECTIONS } from '../configuration/parts.ts';
-import type { PathStep } from '../source/tree.ts';
+import { sectionAt } from '../configuration/applied.ts';
+import type { SectionName } from '../configuration/sections.ts';
+import { type Node, type PathStep, pathOf } from '../source/tree.ts';
 import * as atmosphere from './atmosphere.ts';
 import * as boostTarget from './boost-target.ts';
 import * as bus from './bus.ts';
@@ -8,27 +9,26 @@ import * as chargeAir from './charge-air.ts';
 import * as coil from './coil.ts';
 import * as budget from './current-budget.ts';
 import * as cylinder from './cylinder.ts';
-import type { FileValue } from './derivation.ts';
+import type { Derivation, FileValue } from './derivation.ts';
 import * as faults from './faults.ts';
 import * as fuel from './fuel.ts';
 import * as ignition from './ignition.ts';
 import * as loads from './loads.ts';
 import * as loops from './loops.ts';
-import type { PointValue } from './operating-point.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
 import * as temperature from './temperature-sensors.ts';
 import * as thermistor from './thermistors.ts';
+import type { DerivedValue } from './value.ts';
 import * as wiring from './wiring.ts';
 import * as worst from './worst-case.ts';
-
-type Section = (typeof SECTIONS)[number];
 
 /**
  * Values of the whole file, in reading order, by the section in which they are placed. A new value is one object in its
  * subject's file and one line here.
  */
-const bySection: readonly (readonly [Section, readonly FileValue[]])[] = [
+const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
   [
     'engine',
     [
@@ -149,3 +149,22 @@ export const pointValues: readonly PointValue[] = [
   loops.advanceAtMaximumRetard,
   cylinder.meanPistonSpeed,
 ];
+
+/** All values of a point, in reading order. */
+export const allOfPoint = (point: OperatingPoint): DerivedValue[] =>
+  pointValues.flatMap((definition) => point.get(definition) ?? []);
+
+/** All values of a file in reading order: those of the whole file, then point by point. */
+export const allValues = (derivation: Derivation): DerivedValue[] => [
+  ...fileValues.flatMap((definition) => derivation.get(definition)),
+  ...derivation.points.flatMap(allOfPoint),
+];
+
+/** Every value of the whole file that is placed at a node. */
+export function valuesAt(derivation: Derivation, node: Node): DerivedValue[] {
+  return valuesPlacedIn(new Set([sectionAt(pathOf(node))])).flatMap(
+    (definition) =>
+      definition.ofNode?.(derivation, node) ??
+      derivation.get(definition).filter((value) => value.node === node),
+  );
+}

@@ -1,9 +1,8 @@
 import type { EngineConfiguration, Pin, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { ofAll } from '../configuration/of-each.ts';
-import { oncePer } from '../configuration/parts.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { memo, memoAll } from '../memo.ts';
 import { converterStep } from '../physics/sensor-scaling.ts';
 import { formatUnit, type Quantity, unitsOf } from '../quantity/index.ts';
 import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
@@ -22,12 +21,17 @@ export function sensorsOf(
 }
 
 /** A section outlives an edit elsewhere, and of a thousand sensors few are of one kind. */
-const sensorsByKind = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) =>
+const sensorsByKind = memo((sensors: NonNullable<EngineConfiguration['sensors']>) =>
   groupedBy(Object.entries(sensors), ([, { kind }]) => kind?.text),
 );
 
 /** What a sensor is wired to. */
 export type Inputs = Pick<Installation, 'controller'>;
+
+/** The sensors, and what they are wired to. */
+export interface Wired extends Inputs {
+  readonly configuration: Pick<EngineConfiguration, 'sensors'>;
+}
 
 /**
  * What follows from each sensor of some kinds and from its input. A sensor outlives a keystroke elsewhere, and what was made
@@ -37,15 +41,15 @@ export function ofEachSensor<Made>(
   kinds: readonly SensorKind[],
   make: (sensor: Sensor, inputs: Inputs) => Made | undefined,
 ): (installation: Installation) => readonly Made[] {
-  const each = ofAll((sensor: Sensor, controller: Inputs['controller']): readonly Made[] => {
+  const each = memoAll((sensor: Sensor, controller: Inputs['controller']): readonly Made[] => {
     const made = make(sensor, { controller });
     return made === undefined ? [] : [made];
   });
-  const sensorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) =>
-    sensorsOf({ sensors }, ...kinds).map(([, sensor]) => sensor),
-  );
-  return ({ configuration: { sensors }, controller }) =>
-    sensors ? each(sensorsIn(sensors), controller) : [];
+  return ({ configuration, controller }) =>
+    each(
+      sensorsOf(configuration, ...kinds).map(([, sensor]) => sensor),
+      controller,
+    );
 }
 
 /** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */

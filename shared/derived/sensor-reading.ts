@@ -1,14 +1,13 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
-import type { Installation } from '../configuration/installation.ts';
-import { oncePer } from '../configuration/parts.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { dividerResistance } from '../physics/divider.ts';
 import { rtdTemperature } from '../physics/rtd.ts';
 import { scaledValue } from '../physics/sensor-scaling.ts';
 import { thermistorTemperature } from '../physics/thermistor.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { PressureReference } from '../quantity/kinds.ts';
-import { inputRange, pinOf, pullUpOf } from './sensor-input.ts';
+import { inputRange, pinOf, pullUpOf, type Wired } from './sensor-input.ts';
 import { scalingPoints } from './sensor-scaling.ts';
 import { resistanceAtZero } from './temperature-sensors.ts';
 import { thermistorOf } from './thermistors.ts';
@@ -21,7 +20,7 @@ export type Span = readonly [low: number, high: number];
  * What the input of a sensor can see, in V: the range of its pin or, where that is not known, up to its
  * supply.
  */
-export function inputSpan(installation: Installation, sensor: Sensor): Span | undefined {
+export function inputSpan(installation: Wired, sensor: Sensor): Span | undefined {
   const range = inputRange(installation, sensor);
   if (range) return [range.low.canonical, range.high.canonical];
   return sensor.supply && [0, sensor.supply.canonical];
@@ -36,11 +35,7 @@ export interface SensorValue extends Operand {
  * What a sensor reports (canonical unit of its quantity) at an input voltage; undefined for a kind that is
  * not read in volts, and where what its curve needs is not written.
  */
-export function sensorValueAt(
-  installation: Installation,
-  sensor: Sensor,
-  volts: number,
-): SensorValue | undefined {
+export function sensorValueAt(installation: Wired, sensor: Sensor, volts: number): SensorValue | undefined {
   const { scaling } = sensor;
   const canonical = scaling
     ? scaledValue(scalingPoints(sensor), volts)
@@ -51,7 +46,7 @@ export function sensorValueAt(
 
 /** What feeds a resistive sensor: its pull-up (ohm) and the supply (V) of that. */
 export function dividerOf(
-  installation: Installation,
+  installation: Wired,
   sensor: Sensor,
 ): { readonly pullUp: number; readonly supply: number } | undefined {
   const pullUp = pullUpOf(installation, sensor)?.canonical;
@@ -61,17 +56,13 @@ export function dividerOf(
 }
 
 /** The temperature (K) that a resistive sensor under its pull-up shows at an input voltage. */
-function temperatureAt(installation: Installation, sensor: Sensor, volts: number): number | undefined {
+function temperatureAt(installation: Wired, sensor: Sensor, volts: number): number | undefined {
   const divider = dividerOf(installation, sensor);
   return divider && temperatureOf(installation, sensor, dividerResistance({ voltage: volts, ...divider }));
 }
 
 /** The temperature (K) that a resistive sensor of a resistance (ohm) has; undefined without its curve. */
-export function temperatureOf(
-  installation: Installation,
-  sensor: Sensor,
-  resistance: number,
-): number | undefined {
+export function temperatureOf(installation: Wired, sensor: Sensor, resistance: number): number | undefined {
   if (!(resistance > 0) || !Number.isFinite(resistance)) return undefined;
   const atZero = sensor.kind?.text === 'rtd' ? resistanceAtZero(sensor) : undefined;
   if (atZero) return rtdTemperature(resistance, atZero.canonical);
@@ -92,7 +83,7 @@ export interface Reportable {
  * The values (canonical) that a sensor can report: those inside its fault bounds or the input's span, and
  * within the `minimum`, `maximum` and `range` that it states. Undefined where nothing says how far it reads.
  */
-export function reportable(installation: Installation, sensor: Sensor): Reportable | undefined {
+export function reportable(installation: Wired, sensor: Sensor): Reportable | undefined {
   const bounds = sensor.fault_outside;
   const span: Span | undefined = bounds
     ? [bounds.low.canonical, bounds.high.canonical]
@@ -133,7 +124,7 @@ export type NamedSensor = [name: string, sensor: Sensor];
  * The sensors of each quantity, by its name without a number. A section outlives an edit elsewhere, and much asks for
  * them.
  */
-export const sensorsByQuantity = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>) => {
+export const sensorsByQuantity = memo((sensors: NonNullable<EngineConfiguration['sensors']>) => {
   const named = new Map<string, NamedSensor[]>();
   for (const [name, sensor] of Object.entries(sensors)) {
     const quantity = sensor?.measures && measuredQuantity(sensor.measures.text)?.entry.name;

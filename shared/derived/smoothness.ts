@@ -1,4 +1,5 @@
 import type { TableValue } from '../configuration/values.ts';
+import { memo } from '../memo.ts';
 
 /**
  * What the cells around one cell make of it. Each way to carry the surface on into the cell (between two neighbours,
@@ -37,16 +38,8 @@ export function writtenCells(table: TableValue): number[][] | undefined {
   return table.cells && table.rows.map((row) => row.map((cell) => cell.value as number));
 }
 
-/** Bound tables outlive a keystroke elsewhere in the file, and with them what is known of their surface. */
-const known = new WeakMap<TableValue, Smoothness | undefined>();
-
 /** Undefined where the table is not whole, or too small to say anything about a cell. */
-export function smoothnessOf(table: TableValue): Smoothness | undefined {
-  if (!known.has(table)) known.set(table, surfaceOf(table));
-  return known.get(table);
-}
-
-function surfaceOf(table: TableValue): Smoothness | undefined {
+export const smoothnessOf = memo((table: TableValue): Smoothness | undefined => {
   const rows = writtenCells(table);
   if (!rows || !table.x || (table.isMap && !table.y)) return undefined;
   const expectations = expectationsOf(rows, table.x.breakpoints, table.y?.breakpoints ?? [0]);
@@ -62,7 +55,7 @@ function surfaceOf(table: TableValue): Smoothness | undefined {
     range: quantile(all, 0.9) - quantile(all, 0.1),
     size: quantile(all.map(Math.abs).sort(), 0.5),
   };
-}
+});
 
 /** Whether a cell's continuations use the other cell, or it is that cell. */
 export function leansOn(cell: Expectation, other: Expectation): boolean {

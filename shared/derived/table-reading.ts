@@ -1,48 +1,33 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { lookUp } from '../configuration/lookup.ts';
-import type { TableValue } from '../configuration/values.ts';
+import { lookUp, type WhichTable } from '../configuration/lookup.ts';
 import { formatQuantity } from '../quantity/index.ts';
-import type { Node } from '../source/tree.ts';
 import type { Operand } from './value.ts';
 
-/** Which table of an engine is read. It finds the same one again in the next version of the file. */
-export type WhichTable = (configuration: EngineConfiguration) => TableValue | undefined;
-
-/** A number read from a table. It is asked how it was found far less often than it is read. */
+/** A number read from a table, without the table: other versions of the engine may hold the same number. */
 class TableReading implements Operand {
   constructor(
-    readonly which: WhichTable,
-    public table: TableValue,
+    readonly table: WhichTable,
     readonly x: number,
     readonly y: number | undefined,
     readonly canonical: number,
+    readonly units: readonly [x: string, y: string | undefined],
   ) {}
 
-  get node(): Node {
-    return this.table.node;
-  }
-
   get how(): string {
-    const at = [formatQuantity(this.x, this.table.x!.unit)];
-    if (this.table.y && this.y !== undefined) at.push(formatQuantity(this.y, this.table.y.unit));
+    const at = [formatQuantity(this.x, this.units[0])];
+    if (this.units[1] !== undefined && this.y !== undefined) at.push(formatQuantity(this.y, this.units[1]));
     return `table at ${at.join(', ')}`;
-  }
-
-  isOf(which: WhichTable, x: number, y: number | undefined): boolean {
-    return this.which === which && this.x === x && this.y === y;
-  }
-
-  isSameIn(table: TableValue | undefined): boolean {
-    return table === this.table || (table !== undefined && lookUp(table, this.x, this.y) === this.canonical);
   }
 }
 
-/**
- * What was read from the tables of an engine. After an edit of a cell most readings are what they were, and what follows
- * from them still holds.
- */
+/** What was read from the tables of an engine. After an edit of a cell most of it is what it was. */
 export class TableReadings {
-  readonly #all: TableReading[] = [];
+  readonly #all: TableReading[];
+
+  /** Goes on with what was read from another version of the engine. */
+  constructor(earlier?: TableReadings) {
+    this.#all = earlier ? [...earlier.#all] : [];
+  }
 
   /** What a table holds at a place, in canonical units; undefined where there is no whole table. */
   read(
@@ -51,19 +36,20 @@ export class TableReadings {
     x: number,
     y: number | undefined,
   ): Operand | undefined {
-    for (const known of this.#all) if (known.isOf(which, x, y)) return known;
+    for (const known of this.#all) if (known.table === which && known.x === x && known.y === y) return known;
     const table = which(configuration);
     const canonical = table && lookUp(table, x, y);
     if (canonical === undefined) return undefined;
-    const reading = new TableReading(which, table!, x, y, canonical);
+    const reading = new TableReading(which, x, y, canonical, [table!.x!.unit, table!.y?.unit]);
     this.#all.push(reading);
     return reading;
   }
 
-  /** Whether the tables of another version of the engine hold the same; if so, they are what was read. */
-  follow(configuration: EngineConfiguration): boolean {
-    for (const reading of this.#all) if (!reading.isSameIn(reading.which(configuration))) return false;
-    for (const reading of this.#all) reading.table = reading.which(configuration)!;
-    return true;
+  /** Whether another version of the engine, with the same axes, holds the same numbers. */
+  areSameIn(before: EngineConfiguration, now: EngineConfiguration): boolean {
+    return this.#all.every(({ table: which, x, y, canonical }) => {
+      const table = which(now);
+      return table === which(before) || (table && lookUp(table, x, y)) === canonical;
+    });
   }
 }

@@ -1,13 +1,20 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { oncePer } from '../configuration/parts.ts';
+import { memo } from '../memo.ts';
 import { dividerVoltage, selfHeatingPower } from '../physics/divider.ts';
 import { formula } from '../physics/formula.ts';
 import * as physics from '../physics/thermistor.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import type { FileValue } from './derivation.ts';
-import { inputStep, type OperandRange, pullUpOf, sensorsOf, temperatureIn } from './sensor-input.ts';
+import {
+  inputStep,
+  type OperandRange,
+  pullUpOf,
+  sensorsOf,
+  temperatureIn,
+  type Wired,
+} from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 /** A thermistor whose curve its points fix. */
@@ -20,12 +27,12 @@ export interface Thermistor {
 }
 
 /** The thermistors of an installation that have a curve: of two points or more, or of one with its beta. */
-export function thermistors({ configuration: { sensors } }: Installation): readonly Thermistor[] {
+export function thermistors({ configuration: { sensors } }: Wired): readonly Thermistor[] {
   return sensors ? thermistorsIn(sensors) : [];
 }
 
 /** A curve is fitted once and asked for each voltage that is looked at. */
-const thermistorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors']>): readonly Thermistor[] =>
+const thermistorsIn = memo((sensors: NonNullable<EngineConfiguration['sensors']>): readonly Thermistor[] =>
   sensorsOf({ sensors }, 'thermistor').flatMap(([name, sensor]) => {
     const curve = curveOf(sensor);
     return curve ? [{ name, sensor, curve, node: sensor.resistance!.node }] : [];
@@ -33,12 +40,12 @@ const thermistorsIn = oncePer((sensors: NonNullable<EngineConfiguration['sensors
 );
 
 /** That of a sensor; undefined where it is no thermistor or its points fix no curve. */
-export function thermistorOf(installation: Installation, sensor: Sensor): Thermistor | undefined {
+export function thermistorOf(installation: Wired, sensor: Sensor): Thermistor | undefined {
   const { sensors } = installation.configuration;
   return sensors && thermistorBySensor(sensors).get(sensor);
 }
 
-const thermistorBySensor = oncePer(
+const thermistorBySensor = memo(
   (sensors: NonNullable<EngineConfiguration['sensors']>) =>
     new Map(thermistorsIn(sensors).map((thermistor) => [thermistor.sensor, thermistor])),
 );

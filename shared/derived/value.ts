@@ -1,3 +1,5 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { WhichTable } from '../configuration/lookup.ts';
 import { type Formula, formula, formulaText, type Term } from '../physics/formula.ts';
 import type { SourceKey } from '../physics/sources.ts';
 import { formatQuantity, toUnit } from '../quantity/index.ts';
@@ -8,6 +10,8 @@ export interface Operand {
   readonly canonical: number;
   /** The place where the number is written. */
   readonly node?: Node;
+  /** The table that it was read from; the engine in which the reader finds it says where that is written. */
+  readonly table?: WhichTable;
   /** The derived value that it is. */
   readonly derived?: DerivedValue;
   /** The result that it is, of a formula between that has no name of its own. */
@@ -97,18 +101,62 @@ export function apply<Inputs extends string>(
 
 /** The same result with a word about it: where a worst case was found, say. */
 export function withNote(result: Result, note: string): Result {
-  const { canonical, formula, inputs } = result;
-  return { canonical, formula, inputs, note };
+  const { canonical, formula } = result;
+  return {
+    ...{ canonical, formula, note },
+    get inputs() {
+      return result.inputs;
+    },
+  };
+}
+
+/**
+ * A result as the tables of one engine give it. The same numbers may stand in many versions of an engine and be kept through
+ * all of them; where a number is written is found in the version that is looked at.
+ */
+class PlacedResult implements Result {
+  constructor(
+    readonly unplaced: Result,
+    readonly tables: EngineConfiguration,
+  ) {}
+
+  get canonical() {
+    return this.unplaced.canonical;
+  }
+  get formula() {
+    return this.unplaced.formula;
+  }
+  get note() {
+    return this.unplaced.note;
+  }
+  get inputs(): Input[] {
+    return this.unplaced.inputs.map((input) => placedInput(input, this.tables));
+  }
+}
+
+/** The result with its tables found in an engine. */
+export function placedIn(tables: EngineConfiguration, result: Result): Result {
+  return new PlacedResult(result instanceof PlacedResult ? result.unplaced : result, tables);
+}
+
+function placedInput(input: Input, tables: EngineConfiguration): Input {
+  const { table, derived, between } = input;
+  const node = table?.(tables)?.node;
+  if (node) return { ...input, node };
+  if (between) return { ...input, between: placedIn(tables, between) };
+  if (!(derived instanceof NamedResult && derived.result instanceof PlacedResult)) return input;
+  return { ...input, derived: derivedValue(derived.naming, placedIn(tables, derived.result), derived.node) };
 }
 
 function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
   if ('formula' in operand)
     return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
-  const { canonical, node, derived, between, how } = operand;
+  const { canonical, node, table, derived, between, how } = operand;
   return {
     canonical,
     ...(node && { node }),
+    ...(table && { table }),
     ...(derived && { derived }),
     ...(between && { between }),
     ...(how !== undefined && { how }),

@@ -6,22 +6,28 @@ import type { Derivation, FileValue } from './derivation.ts';
 import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
 import { SEA_LEVEL } from './full-load.ts';
 import type { PointValue } from './operating-point.ts';
-import { pointAt, type ReachedCells, reachedCellsOf } from './reached-cells.ts';
+import { pointAt, type ReachedCells, reachedCells } from './reached-cells.ts';
 import { apply, type DerivedValue, derivedValue, withNote } from './value.ts';
 
-const cellsOn = reachedCellsOf([injectorDuty, injectorDutyAtFaultPressure, fuelVolumeFlow]);
+const HIGHEST_IN_CELLS = [injectorDuty, injectorDutyAtFaultPressure, fuelVolumeFlow];
 
 /**
  * The cells of every map set on the standard day or the coldest day that an operating point states: cold air is the
  * heaviest, so that is where the injector has most to do.
  */
-const cellsOfEngines = ({ points, installation }: Derivation): ReachedCells[] => {
+function cellsOfEngines(
+  { points, installation }: Derivation,
+  before: readonly ReachedCells[] = [],
+): readonly ReachedCells[] {
+  const last = new Map(before.map((cells) => [cells.engine.mapSet, cells]));
   const deviation = points.reduce(
     (least, { conditions }) => Math.min(least, conditions.isaDeviation.canonical),
     0,
   );
-  return installation.selectable.flatMap((engine) => cellsOn(engine, deviation) ?? []);
-};
+  return installation.selectable.flatMap(
+    (engine) => reachedCells(engine, deviation, HIGHEST_IN_CELLS, last.get(engine.mapSet)) ?? [],
+  );
+}
 
 /** The cell where a value is highest. */
 interface Worst {

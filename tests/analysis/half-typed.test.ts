@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
+import { allValues } from '../../shared/derived/registry.ts';
 
 const FOLDER = new URL('../fixtures/', import.meta.url);
 const read = (name: string) => readFileSync(new URL(name, FOLDER), 'utf8');
@@ -21,9 +22,14 @@ function seen(analysis: Analysis) {
   return {
     findings: analysis.findings,
     accepted: analysis.accepted,
-    values: analysis.derivation
-      ?.all()
-      .map(({ id, at, canonical, substituted }) => ({ id, at, canonical, substituted })),
+    values:
+      analysis.derivation &&
+      allValues(analysis.derivation).map(({ id, at, canonical, substituted }) => ({
+        id,
+        at,
+        canonical,
+        substituted,
+      })),
   };
 }
 
@@ -53,7 +59,7 @@ describe('a file that is being typed', () => {
   test('a half-typed bracket spoils its own section only', () => {
     const broken = COMPLETE.replace('firing_order: [1, 4, 2, 3]', 'firing_order: [1, 4,');
     expect(broken).not.toBe(COMPLETE);
-    const values = analyseText(broken).derivation!.all();
+    const values = allValues(analyseText(broken).derivation!);
     expect(values.find((value) => value.id === 'ambient_pressure')).toBeDefined();
     expect(values.find((value) => value.id === 'injector_flow_at_rail_pressure')).toBeDefined();
   });

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { allValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { valueText } from '../../shared/derived/value.ts';
 import { analyseCase } from '../support/fixture.ts';
@@ -6,7 +7,7 @@ import { analyseCase } from '../support/fixture.ts';
 function busOf(bitrate: string, messages: Readonly<Record<string, string>>): DerivedValue[] {
   const lines = Object.entries(messages).map(([name, message]) => `    ${name}: { ${message} }`);
   const text = `enginefile: 1\nbus:\n  bitrate: ${bitrate}\n  messages:\n${lines.join('\n')}\n`;
-  return analyseCase(new Map([['x.engine.yaml', text]])).derivation!.all();
+  return allValues(analyseCase(new Map([['x.engine.yaml', text]])).derivation!);
 }
 
 const one = (values: readonly DerivedValue[], id: string, name = ''): DerivedValue | undefined =>

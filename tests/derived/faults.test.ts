@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { faultedLambda, faultedPoint, sensorFaults } from '../../shared/derived/faults.ts';
 import { targetLambda } from '../../shared/derived/fuel.ts';
+import { allValues } from '../../shared/derived/registry.ts';
 import { analyseCase } from '../support/fixture.ts';
 
 function analysed(changes = '') {
@@ -35,7 +36,9 @@ describe('a failed sensor', () => {
     const hot = (flat: boolean) =>
       `${flat ? 'fuel: { charge_temperature_correction: { x: { quantity: charge_temperature, unit: °C, breakpoints: [0, 80] }, unit: "%", values: [100, 100] } }\n' : ''}sensors: { charge_temperature: { fault_outside: 0.1..4.9 V, substitute: 90 °C } }\n`;
     const { derivation } = analysed(hot(true));
-    const charge = derivation.all().find(({ id, at }) => id === 'charge_temperature' && /take_off/.test(at))!;
+    const charge = allValues(derivation).find(
+      ({ id, at }) => id === 'charge_temperature' && /take_off/.test(at),
+    )!;
     expect(lambdaWith('charge_temperature', hot(true))).toBeCloseTo((sound * 363.15) / charge.canonical, 9);
   });
 
@@ -54,7 +57,7 @@ describe('a failed sensor', () => {
       'sensors:\n  throttle: { measures: throttle_position, kind: ratiometric, supply: 5 V, scaling: { 0.5 V: 0 %, 4.5 V: 100 % }, fault_outside: 0.2..4.8 V, substitute: 50 % }\n',
     );
     const fault = faults.find(({ name }) => name === 'throttle')!;
-    const values = derivation.all().filter(({ id }) => id.endsWith(`_with_${fault.name}_substitute`));
+    const values = allValues(derivation).filter(({ id }) => id.endsWith(`_with_${fault.name}_substitute`));
     const pressure = values.find(({ id, at }) => id.startsWith('manifold_pressure') && /take_off/.test(at));
     expect(pressure!.canonical).toBeCloseTo(105000, 3);
   });

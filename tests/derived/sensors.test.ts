@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
+import { allValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 
 /** Invented demo data. Two cylinders, so that the sums of the budget can be followed by hand. */
@@ -60,10 +61,12 @@ function derive(engine: string, controller = CONTROLLER): DerivedValue[] {
     ['/i/a.engine.yaml', engine],
     ['/i/test.controller.yaml', controller],
   ]);
-  return analyse(
-    createProject((path) => texts.get(path)),
-    '/i/a.engine.yaml',
-  )!.derivation!.all();
+  return allValues(
+    analyse(
+      createProject((path) => texts.get(path)),
+      '/i/a.engine.yaml',
+    )!.derivation!,
+  );
 }
 
 const values = derive(ENGINE);

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { allValues } from '../../shared/derived/registry.ts';
 import { completeEngine } from '../support/command-line.ts';
 import { analyseCase } from '../support/fixture.ts';
 
@@ -77,8 +78,7 @@ test.each([
         });
         const { derivation } = analyseCase(new Map([['a.engine.yaml', text]]));
         const numbersOf = (id: string) =>
-          derivation!
-            .all()
+          allValues(derivation!)
             .filter((value) => value.id === id)
             .map(({ canonical }) => canonical);
         for (const [worst, ofPoint] of worstCases) {

@@ -3,6 +3,7 @@ import type { Installation } from '../../../shared/configuration/installation.ts
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../../shared/configuration/shape.ts';
 import type { Derivation } from '../../../shared/derived/derivation.ts';
+import { allValues } from '../../../shared/derived/registry.ts';
 import { readingUnit } from '../../../shared/derived/sensor-curve.ts';
 import { inputSpan, sensorValueAt } from '../../../shared/derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
@@ -35,7 +36,7 @@ ${readingTable(installation, sensor)}
 
 /** What follows from a sensor stands somewhere in it, so its path says whose it is. */
 function valuesBySensor(derivation: Derivation): ReadonlyMap<PathStep | undefined, readonly DerivedValue[]> {
-  return groupedBy(derivation.all(), ({ node }) => {
+  return groupedBy(allValues(derivation), ({ node }) => {
     const [section, name] = pathOf(node);
     return section === 'sensors' ? name : undefined;
   });
