@@ -80,10 +80,6 @@ class Kept {
   ) {}
 }
 
-function keep(result: unknown, seen: Reads): unknown {
-  return result === undefined || seen.size > 0 ? new Kept(result, seen) : result;
-}
-
 /** What is kept by one input, or by several one below the other. */
 class Branch {
   #byObject: WeakMap<object, unknown> | undefined;
@@ -127,17 +123,23 @@ export function memo<Inputs extends readonly unknown[], Result>(
   return (...inputs) => {
     let branch = root;
     for (let i = 0; i < last; i++) branch = branch.below(inputs[i]);
-    const known = branch.get(inputs[last]);
-    if (known !== undefined) {
-      if (isVerifying) verify(known instanceof Kept ? known.result : known, () => make(...inputs), make.name);
-      if (!(known instanceof Kept)) return known as Result;
-      for (const part of known.reads) note(part);
-      return known.result as Result;
-    }
-    const { result, reads: seen } = trackReads(() => make(...inputs));
-    branch.set(inputs[last], keep(result, seen));
-    return result;
+    return keptIn(branch, inputs[last], () => make(...inputs), make.name);
   };
+}
+
+/** What is kept below a branch by the last input. */
+function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, name: string): Result {
+  const known = branch.get(key);
+  if (known === undefined) {
+    const { result, reads: seen } = trackReads(make);
+    branch.set(key, result === undefined || seen.size > 0 ? new Kept(result, seen) : result);
+    return result;
+  }
+  const kept = known instanceof Kept ? known : undefined;
+  const result = (kept ? kept.result : known) as Result;
+  if (isVerifying) verify(result, make, name);
+  if (kept) for (const part of kept.reads) note(part);
+  return result;
 }
 
 /**
@@ -147,8 +149,11 @@ export function memo<Inputs extends readonly unknown[], Result>(
 export function memoEach<Item extends object, Beside, Made>(
   make: (item: Item, beside: Beside) => Made,
 ): (items: readonly Item[], beside: Beside) => Made[] {
-  const one = memo((beside: Beside, item: Item) => make(item, beside));
-  return (items, beside) => items.map((item) => one(beside, item));
+  const root = new Branch();
+  return (items, beside) => {
+    const branch = root.below(beside);
+    return items.map((item) => keptIn(branch, item, () => make(item, beside), make.name));
+  };
 }
 
 /** All that a pure function makes of the items of a list; of most it makes nothing. */

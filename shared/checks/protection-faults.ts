@@ -3,6 +3,8 @@ import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../
 import { targetLambda } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import { groupedBy } from '../grouped-by.ts';
+import { memo, memoAll, oneList } from '../memo.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 import { passes } from './threshold.ts';
@@ -31,9 +33,10 @@ function consequenceOf(fault: SensorFault, point: OperatingPoint): Consequence {
 
 type Harm = 'lean' | 'early' | 'rich';
 
-/** A fault at a point, and by how much what it does passes each limit; not a number where it does not. */
+/** What a fault does at a point, and by how much that passes each limit; not a number where it does not. */
 interface Judged extends Consequence, Readonly<Record<Harm, number>> {
   readonly point: OperatingPoint;
+  readonly fault: SensorFault;
 }
 
 type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
@@ -41,11 +44,20 @@ type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance'
 /** By how much a number passes a limit; not a number where it does not. */
 const excess = (value: number, limit: number): number => (passes(value, limit) ? value - limit : Number.NaN);
 
-/** A fault at each of the points where it takes the engine beyond a limit. */
-function beyondLimits(fault: SensorFault, points: readonly OperatingPoint[], limits: Limits): Judged[] {
+/** What a point is held against. */
+interface Asked {
+  readonly faults: readonly SensorFault[];
+  readonly limits: Limits;
+}
+
+/** The same object for the same faults and limits. */
+const askedOf = memo((faults: readonly SensorFault[], limits: Limits): Asked => ({ faults, limits }));
+
+/** The faults that take the engine beyond a limit at a point. */
+const beyondLimits = memoAll((point: OperatingPoint, { faults, limits }: Asked): Judged[] => {
   const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
   const beyond: Judged[] = [];
-  for (const point of points) {
+  for (const fault of faults) {
     const what = point.fact(fault, (one) => consequenceOf(fault, one));
     // What a sound engine does already is not the fault's doing.
     const isLean = passes(what.soundLambda, leanLimit(what.pressure));
@@ -53,10 +65,10 @@ function beyondLimits(fault: SensorFault, points: readonly OperatingPoint[], lim
     const lean = isLean ? Number.NaN : excess(what.lambda, leanLimit(what.pressure));
     const early = excess(what.moreAdvance, limits.advance);
     const rich = isRich ? Number.NaN : excess(limits.richest, what.lambda);
-    if (lean > 0 || early > 0 || rich > 0) beyond.push({ ...what, point, lean, early, rich });
+    if (lean > 0 || early > 0 || rich > 0) beyond.push({ ...what, point, fault, lean, early, rich });
   }
   return beyond;
-}
+});
 
 /** The point where a fault passes a limit by most, of those where it passes it. */
 function worst(judged: readonly Judged[], harm: Harm): Judged | undefined {
@@ -104,10 +116,11 @@ export const singleFaultBeyondLimit: Check = engineCheck({
   },
   *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
+    const beyond = groupedBy(beyondLimits(points, askedOf(oneList(faults), limits)), ({ fault }) => fault);
     for (const fault of faults) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const judged = beyondLimits(fault, points, limits);
+      const judged = beyond.get(fault) ?? [];
       const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) => worst(judged, harm));
       const words = faultWords(fault);
       const related = ({ point }: Judged) => [{ at: point.node, message: 'The operating point.' }];

@@ -34,7 +34,7 @@ describe('an operating point, after an edit', () => {
     expect(same.substituted).toContain('table at 4600 rpm, 105 kPa abs');
     const tableText = ({ file }: Analysis, { inputs: [input] }: DerivedValue) =>
       file.text.slice(offsetsOf(file, input!.node!).start);
-    expect(tableText(after, same)).toMatch(/^x: \{ quantity: engine_speed[^]*48\.5/);
+    expect(tableText(after, same)).toMatch(/^x: \{ quantity: engine_speed[\s\S]*48\.5/);
     expect(tableText(before, filling)).toMatch(/^x: \{ quantity: engine_speed/);
     expect(tableText(before, filling)).not.toContain('48.5');
   });
