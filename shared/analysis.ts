@@ -3,7 +3,7 @@ import type { Finding } from './checks/finding.ts';
 import { type Accepted, type Asked, runChecks } from './checks/run.ts';
 import { trackedInstallation, trackedSubject } from './checks/subject.ts';
 import { placedTables } from './checks/tables.ts';
-import { readingOf } from './configuration/bind.ts';
+import { isLeaf, readingOf } from './configuration/bind.ts';
 import { type Installation, readController, readInstallation } from './configuration/installation.ts';
 import { type FileKind, fileKind, type Project } from './configuration/project.ts';
 import { allReadings, type Reading } from './configuration/readings.ts';
@@ -53,8 +53,10 @@ export function readingAt({ kind, file }: Analysis, node: Node): Reading | undef
   const path = pathOf(node);
   // Of a key that stands twice the first is read, though the other may have been the only one before an edit.
   if (nodeAtPath(file.root, path) !== node) return undefined;
-  const shape = shapeAt(rootShape(kind), path);
-  return shape && readingOf(shape, node);
+  const shapes = path.map((_, i) => shapeAt(rootShape(kind), path.slice(0, i + 1)));
+  const shape = shapes.pop();
+  // What stands inside a table or a relation is read as a part of it.
+  return shape && !shapes.some((around) => around && isLeaf(around)) ? readingOf(shape, node) : undefined;
 }
 
 const listed = memo(({ read, path }: Subject) =>

@@ -13,6 +13,8 @@
 
 type Reads = ReadonlySet<string>;
 
+type Maker = (...inputs: never[]) => unknown;
+
 /** What is read while something is made; undefined as long as nothing was. */
 let reads: Set<string> | undefined;
 
@@ -123,12 +125,12 @@ export function memo<Inputs extends readonly unknown[], Result>(
   return (...inputs) => {
     let branch = root;
     for (let i = 0; i < last; i++) branch = branch.below(inputs[i]);
-    return keptIn(branch, inputs[last], () => make(...inputs), make.name);
+    return keptIn(branch, inputs[last], () => make(...inputs), make);
   };
 }
 
 /** What is kept below a branch by the last input. */
-function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, name: string): Result {
+function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, maker: Maker): Result {
   const known = branch.get(key);
   if (known === undefined) {
     const { result, reads: seen } = trackReads(make);
@@ -137,7 +139,7 @@ function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, name: 
   }
   const kept = known instanceof Kept ? known : undefined;
   const result = (kept ? kept.result : known) as Result;
-  if (isVerifying) verify(result, make, name);
+  if (isVerifying) verify(result, make, nameOf(maker));
   if (kept) for (const part of kept.reads) note(part);
   return result;
 }
@@ -152,7 +154,7 @@ export function memoEach<Item extends object, Beside, Made>(
   const root = new Branch();
   return (items, beside) => {
     const branch = root.below(beside);
-    return items.map((item) => keptIn(branch, item, () => make(item, beside), make.name));
+    return items.map((item) => keptIn(branch, item, () => make(item, beside), make));
   };
 }
 
@@ -218,8 +220,10 @@ export function differenceOf(kept: unknown, made: unknown): string | undefined {
     if (Object.is(a, b) || (typeof a === 'function' && typeof b === 'function')) continue;
     if (!isObject(a) || !isObject(b) || Object.getPrototypeOf(a) !== Object.getPrototypeOf(b))
       return `${at} was ${String(a)} and is ${String(b)}`;
-    // A place in a text is the same or it is another.
-    if ('chunk' in a) return `${at} is another place`;
+    if (isSpan(a) && isSpan(b)) {
+      if (a.chunk === b.chunk && a.start === b.start && a.end === b.end) continue;
+      return `${at} is another place`;
+    }
     const others = compared.get(a) ?? new WeakSet();
     if (others.has(b)) continue;
     compared.set(a, others.add(b));
@@ -233,8 +237,14 @@ export function differenceOf(kept: unknown, made: unknown): string | undefined {
   return undefined;
 }
 
+/** A place in a text, whose chunk is the same or another one. */
+const isSpan = (value: object): value is { chunk: unknown; start: unknown; end: unknown } => 'chunk' in value;
+
 function partsOf(object: object): ReadonlyMap<unknown, unknown> {
-  if (object instanceof Map) return object;
-  if (object instanceof Set) return new Map([...object].map((item, i) => [i, item]));
+  if (object instanceof Map || object instanceof Set)
+    return new Map(Array.from(object as Iterable<unknown>, (item, i) => [i, item]));
   return new Map(Object.entries(object));
 }
+
+/** Most are given to `memo` without a name; then the beginning of what they do tells which it is. */
+const nameOf = (maker: Maker): string => maker.name || maker.toString().split('\n', 1)[0]!;
