@@ -219,7 +219,7 @@ export function differenceOf(kept: unknown, made: unknown): string | undefined {
     const { at, a, b } = one;
     if (Object.is(a, b) || (typeof a === 'function' && typeof b === 'function')) continue;
     if (!isObject(a) || !isObject(b) || Object.getPrototypeOf(a) !== Object.getPrototypeOf(b))
-      return `${at} was ${String(a)} and is ${String(b)}`;
+      return `${at} was ${textOf(a)} and is ${textOf(b)}`;
     if (isSpan(a) && isSpan(b)) {
       if (a.chunk === b.chunk && a.start === b.start && a.end === b.end) continue;
       return `${at} is another place`;
@@ -239,6 +239,8 @@ export function differenceOf(kept: unknown, made: unknown): string | undefined {
 
 /** A place in a text, whose chunk is the same or another one. */
 const isSpan = (value: object): value is { chunk: unknown; start: unknown; end: unknown } => 'chunk' in value;
+
+const textOf = (value: unknown): string => (isObject(value) ? 'an object' : String(value));
 
 function partsOf(object: object): ReadonlyMap<unknown, unknown> {
   if (object instanceof Map || object instanceof Set)

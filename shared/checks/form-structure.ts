@@ -17,6 +17,7 @@ import {
   numberWithComma,
   PLACEHOLDER,
   quote,
+  repeatedFinding,
 } from './form-words.ts';
 
 /** More known keys than this are not listed in a message. */
@@ -42,7 +43,11 @@ export const unknownKey = fileCheck({
   *find(subject) {
     for (const fault of subject.structure) {
       if (fault.type !== 'unknown-key') continue;
-      const { key, mapping } = fault;
+      const { key, mapping, repeated } = fault;
+      if (repeated) {
+        yield repeatedFinding(repeated, `has no key ${quote(key.text)}`, key);
+        continue;
+      }
       const shape = shapeAt(subject.rootShape, pathOf(mapping));
       const entry = mapping.entries.find((one) => one.key === key);
       if (!shape || !entry) continue;

@@ -24,6 +24,7 @@ import {
   PLACEHOLDER,
   plainNumbers,
   quote,
+  repeatedFinding,
   rewriting,
   whatFits,
   whatStands,
@@ -60,7 +61,12 @@ export const wrongType = fileCheck({
       yield { at: fault.span, ...numberWithComma(fault) };
     }
     // A fault of type says more about a value than the others that follow from it.
-    const structure = subject.structure.filter((fault) => fault.type === 'wrong-type');
+    const wrong = subject.structure.filter((fault) => fault.type === 'wrong-type');
+    for (const { node, repeated } of wrong) {
+      const shape = repeated && shapeAt(subject.rootShape, repeated.path);
+      if (shape) yield repeatedFinding(repeated, `takes ${whatFits(shape)}`, node);
+    }
+    const structure = wrong.filter(({ repeated }) => !repeated);
     for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
       if (LIMITS.has(fault.keyword) || seen.has(fault.node) || isSpoilt(fault.node, subject)) continue;
       const list = flatList(fault, subject);

@@ -46,6 +46,7 @@ export const valueOutOfPhysicalRange = fileCheck({
   *find(subject) {
     for (const fault of subject.structure) {
       if (fault.type !== 'wrong-type' || !LIMITS.has(fault.keyword) || fault.node.type !== 'scalar') continue;
+      if (fault.repeated) continue;
       const { limit, comparison } = fault.params as { limit: number; comparison: string };
       const edge = comparison.startsWith('<') ? 'most' : 'least';
       yield {

@@ -1,5 +1,6 @@
 import type { CommaSplit } from '../configuration/comma.ts';
 import type { Shape } from '../configuration/shape.ts';
+import type { Repetition } from '../configuration/validate.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { describeKind, exampleUnit, referenceWords, slipsBetween } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
@@ -12,7 +13,7 @@ import {
   type Span,
   spanInScalar,
 } from '../source/tree.ts';
-import type { Fix, Subject } from './check.ts';
+import type { Fix, Found, Subject } from './check.ts';
 
 export { PLACEHOLDER } from '../configuration/bind.ts';
 
@@ -176,4 +177,14 @@ export function isBehindTab({ chunk, start }: Span, { syntax }: Pick<Subject, 's
       fault.start >= line &&
       fault.start <= start,
   );
+}
+
+/** What is wrong where an alias repeats a value that fits where it is written. */
+export function repeatedFinding({ at, path, of }: Repetition, complaint: string, written: Node): Found {
+  const [here, there] = [path, pathOf(of)].map((steps) => quote(pathText(steps)));
+  return {
+    at,
+    message: `${here} repeats ${there} by an alias and ${complaint}.`,
+    related: [{ at: written, message: 'Where it is written.' }],
+  };
 }

@@ -5,11 +5,29 @@ import {
   validators,
 } from '../../generated/validators.mjs';
 import { memo } from '../memo.ts';
-import { type MappingNode, type Node, nodeAtPath, plainValue, type ScalarNode } from '../source/tree.ts';
+import {
+  childOf,
+  type MappingNode,
+  type Node,
+  nodeAtPath,
+  type PathStep,
+  pathOf,
+  pathText,
+  plainValue,
+  type ScalarNode,
+} from '../source/tree.ts';
 import type { FileKind } from './project.ts';
 
+/** Where an alias repeats a value, and where the value stands. */
+export interface Repetition {
+  /** The key that the alias stands behind; of an alias in a list the list. */
+  readonly at: Node;
+  readonly path: readonly PathStep[];
+  readonly of: Node;
+}
+
 /** One complaint of the schema's validator about the file as it is written. */
-export type StructureFault =
+export type StructureFault = (
   | { readonly type: 'unknown-key'; readonly key: ScalarNode; readonly mapping: MappingNode }
   | {
       readonly type: 'wrong-type';
@@ -17,7 +35,11 @@ export type StructureFault =
       /** The schema keyword that objects (`type`, `enum`, `minItems`, …) and what it asks for. */
       readonly keyword: string;
       readonly params: Readonly<Record<string, unknown>>;
-    };
+    }
+) & {
+  /** The place that cannot have it, where only an alias puts it there. */
+  readonly repeated?: Repetition;
+};
 
 interface ValidatorError {
   readonly instancePath: string;
@@ -30,13 +52,19 @@ interface ValidatorError {
  * need not repeat what its base has, so that is seen when the layers are bound.
  */
 export function validate(kind: FileKind, root: MappingNode): StructureFault[] {
-  return root.entries.flatMap((entry): readonly StructureFault[] => {
-    const name = entry.key.text;
-    return Object.hasOwn(validators[kind], name)
-      ? judgeSection(kind, name, entry.value)
-      : [{ type: 'unknown-key', key: entry.key, mapping: root }];
+  const faults = root.entries.flatMap(({ key, value }): readonly StructureFault[] => {
+    const name = key.text;
+    if (!Object.hasOwn(validators[kind], name)) return [{ type: 'unknown-key', key, mapping: root }];
+    const own = judgeSection(kind, name, value);
+    const repeated = repetition([name], key, value);
+    return repeated ? own.map((fault) => ({ repeated, ...fault })) : own;
   });
+  const there = new Set(faults.map((fault) => (fault.repeated ? undefined : wrongNode(fault))));
+  // What is wrong where it is written is said there.
+  return faults.filter((fault) => !fault.repeated || !there.has(wrongNode(fault)));
 }
+
+const wrongNode = (fault: StructureFault): Node => (fault.type === 'unknown-key' ? fault.key : fault.node);
 
 /** A section without its members, where these are many and stand apart, and each of them by itself. */
 const judgeSection = memo((kind: FileKind, name: string, section: Node): readonly StructureFault[] => {
@@ -61,11 +89,35 @@ function judge(validator: Validator, value: Node, apart?: ReadonlySet<Node>): St
   const faults: StructureFault[] = [];
   for (const error of (validator.errors ?? []) as ValidatorError[]) {
     const steps = error.instancePath.split('/').slice(1).map(unescapePointer);
-    const node = nodeAtPath(value, steps);
-    const fault = node && structureFault(error, node);
-    if (fault) faults.push(fault);
+    const place = placeBelow(value, steps);
+    const fault = place && structureFault(error, place.node);
+    if (fault) faults.push(place.repeated ? { ...fault, repeated: place.repeated } : fault);
   }
   return faults;
+}
+
+/** The node that steps lead to, and the first alias on the way there. */
+function placeBelow(value: Node, steps: readonly string[]) {
+  let node: Node = value;
+  let repeated: Repetition | undefined;
+  for (const step of steps) {
+    const around = node;
+    const child = childOf(around, step);
+    if (!child) return undefined;
+    const key = around.type === 'mapping' ? around.entry(step)!.key : around;
+    repeated ??= repetition(
+      [...pathOf(around), around.type === 'sequence' ? Number(step) : step],
+      key,
+      child,
+    );
+    node = child;
+  }
+  return { node, repeated };
+}
+
+/** How a value comes to stand at a path, where it is written elsewhere. */
+function repetition(path: readonly PathStep[], at: Node, value: Node): Repetition | undefined {
+  return pathText(pathOf(value)) === pathText(path) ? undefined : { at, path, of: value };
 }
 
 const unescapePointer = (step: string): string => step.replaceAll('~1', '/').replaceAll('~0', '~');
