@@ -110,6 +110,31 @@ class Branch {
   }
 }
 
+/** How often everything that was kept has been let go. */
+let generation = 0;
+
+/** The first branch of what one function keeps. */
+class Root {
+  #branch = new Branch();
+  #generation = generation;
+
+  get branch(): Branch {
+    if (this.#generation !== generation) {
+      this.#branch = new Branch();
+      this.#generation = generation;
+    }
+    return this.#branch;
+  }
+}
+
+/**
+ * Lets go all that is kept; it is made again where it is asked for. Results of inputs that are gone are gone in any case, but
+ * the tables that they stood in keep their size.
+ */
+export function letKeptGo(): void {
+  generation++;
+}
+
 const isObject = (value: unknown): value is object =>
   (typeof value === 'object' && value !== null) || typeof value === 'function';
 
@@ -120,10 +145,10 @@ const isObject = (value: unknown): value is object =>
 export function memo<Inputs extends readonly unknown[], Result>(
   make: (...inputs: Inputs) => Result,
 ): (...inputs: Inputs) => Result {
-  const root = new Branch();
+  const root = new Root();
   const last = make.length - 1;
   return (...inputs) => {
-    let branch = root;
+    let { branch } = root;
     for (let i = 0; i < last; i++) branch = branch.below(inputs[i]);
     return keptIn(branch, inputs[last], () => make(...inputs), make);
   };
@@ -151,9 +176,9 @@ function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, maker:
 export function memoEach<Item extends object, Beside, Made>(
   make: (item: Item, beside: Beside) => Made,
 ): (items: readonly Item[], beside: Beside) => Made[] {
-  const root = new Branch();
+  const root = new Root();
   return (items, beside) => {
-    const branch = root.below(beside);
+    const branch = root.branch.below(beside);
     return items.map((item) => keptIn(branch, item, () => make(item, beside), make));
   };
 }
@@ -171,7 +196,7 @@ export function memoAll<Item extends object, Beside, Made>(
 
 const NONE: readonly never[] = [];
 
-const lists = new Branch();
+const lists = new Root();
 const END = Symbol('end');
 
 /**
@@ -179,7 +204,7 @@ const END = Symbol('end');
  * made anew, and came out as it was, still holds. Meant for short lists.
  */
 export function oneList<Item>(items: readonly Item[]): readonly Item[] {
-  let branch = lists;
+  let { branch } = lists;
   for (const item of items) branch = branch.below(item);
   const known = branch.get(END) as readonly Item[] | undefined;
   if (!known) branch.set(END, items);
