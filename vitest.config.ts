@@ -3,7 +3,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
-    setupFiles: ['tests/support/verify-kept.ts'],
+    setupFiles: ['tests/support/verify-caches.ts'],
     // Nothing here measures time; a loaded machine must not turn a slow test into a failed one.
     testTimeout: 120_000,
     hookTimeout: 120_000,

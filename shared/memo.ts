@@ -1,21 +1,23 @@
+import { differenceOf, isObject } from './difference-of.ts';
+
 /**
- * The one way in which anything is kept between two analyses.
+ * The only cache of the program.
  *
- * `memo` keeps what a function made by all of its inputs, compared by identity. What a pure function made of the same
- * inputs is the same whoever asked for it, and when; so files share it, and nothing needs to be told that it changed.
- * Inputs that are objects are held weakly: what was made of them goes when they go. A result is never changed.
+ * `memo` caches the results of a pure function by all of its inputs, compared by identity. The same inputs give the same
+ * result, whichever file asked first, so files share results and nothing has to be invalidated. Objects among the inputs
+ * are held weakly: a result lives no longer than they do. A result never changes.
  *
- * A function may be given an object that notes what is read of it (`tracked`) and so have inputs that only show while
- * it runs. Whoever keeps its result by these asks `trackReads` for them; a kept result notes the same reads again.
+ * Some inputs only show while a function runs: what it reads of a `tracked` object. `trackReads` reports them to whoever
+ * caches by them, and a cache hit reports the same reads again.
  *
- * While results are verified, each one that is about to be used again is made anew as well and compared.
+ * In verify mode every hit is computed again and compared with the cached result.
  */
 
 type Reads = ReadonlySet<string>;
 
 type Maker = (...inputs: never[]) => unknown;
 
-/** What is read while something is made; undefined as long as nothing was. */
+/** The parts of tracked objects read by the running function; undefined while there are none. */
 let reads: Set<string> | undefined;
 
 function note(part: string): void {
@@ -23,7 +25,7 @@ function note(part: string): void {
   reads.add(part);
 }
 
-/** Runs a function and tells which parts of tracked objects it read. Whoever runs this has read the same. */
+/** Runs a function and reports which parts of tracked objects it read. The caller counts as having read them too. */
 export function trackReads<Result>(make: () => Result): {
   readonly result: Result;
   readonly reads: Reads;
@@ -44,8 +46,8 @@ export function trackReads<Result>(make: () => Result): {
 const NO_READS: Reads = new Set();
 
 /**
- * The object, noting under which name each of its keys is read; `undefined` for what is nobody's input, such as an object
- * that is tracked itself. That its keys were listed is a read of `listed`.
+ * A view of the object that records each read of a key under the name of its part. A key without a part is not recorded:
+ * its value never changes, or is tracked itself. Listing the keys counts as a read of `listed`.
  */
 export function tracked<Tracked extends object>(
   object: Tracked,
@@ -74,7 +76,7 @@ export function tracked<Tracked extends object>(
   });
 }
 
-/** A result that cannot stand for itself: it is undefined, or tracked objects were read for it. */
+/** A cached result that needs a wrapper: it is undefined, or it depends on reads of tracked objects. */
 class Kept {
   constructor(
     readonly result: unknown,
@@ -82,7 +84,7 @@ class Kept {
   ) {}
 }
 
-/** What is kept by one input, or by several one below the other. */
+/** One level of a cache: results, or further levels, by one input. */
 class Branch {
   #byObject: WeakMap<object, unknown> | undefined;
   #byValue: Map<unknown, unknown> | undefined;
@@ -110,10 +112,10 @@ class Branch {
   }
 }
 
-/** How often everything that was kept has been let go. */
+/** Counts calls of `clearCaches`. */
 let generation = 0;
 
-/** The first branch of what one function keeps. */
+/** The cache of one function. */
 class Root {
   #branch = new Branch();
   #generation = generation;
@@ -128,19 +130,16 @@ class Root {
 }
 
 /**
- * Lets go all that is kept; it is made again where it is asked for. Results of inputs that are gone are gone in any case, but
- * the tables that they stood in keep their size.
+ * Drops all cached results. Results whose inputs are gone are collected without this, but the tables that held them keep
+ * their size.
  */
-export function letKeptGo(): void {
+export function clearCaches(): void {
   generation++;
 }
 
-const isObject = (value: unknown): value is object =>
-  (typeof value === 'object' && value !== null) || typeof value === 'function';
-
 /**
- * A pure function whose results are kept by all of its inputs: for as long as the objects among them live, and nobody may
- * change what it gave. Put first what lives longest. It takes as many inputs as it declares, none of them by default.
+ * Caches a pure function by all of its inputs, for as long as the objects among them live. Put the longest-lived input
+ * first. Inputs beyond those that `make` declares, or with default values, are not supported.
  */
 export function memo<Inputs extends readonly unknown[], Result>(
   make: (...inputs: Inputs) => Result,
@@ -154,7 +153,7 @@ export function memo<Inputs extends readonly unknown[], Result>(
   };
 }
 
-/** What is kept below a branch by the last input. */
+/** The cached result at the last level, computed if it is missing. */
 function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, maker: Maker): Result {
   const known = branch.get(key);
   if (known === undefined) {
@@ -170,10 +169,9 @@ function keptIn<Result>(branch: Branch, key: unknown, make: () => Result, maker:
 }
 
 /**
- * What a pure function makes of each item of a list and of something that is the same for all of them, each kept by these
- * two: a list mostly is the last one with an item changed.
+ * `items.map(make)`, cached for each item and the argument that all items share. After an edit most items are the same.
  */
-export function memoEach<Item extends object, Beside, Made>(
+export function memoMap<Item extends object, Beside, Made>(
   make: (item: Item, beside: Beside) => Made,
 ): (items: readonly Item[], beside: Beside) => Made[] {
   const root = new Root();
@@ -183,11 +181,11 @@ export function memoEach<Item extends object, Beside, Made>(
   };
 }
 
-/** All that a pure function makes of the items of a list; of most it makes nothing. */
-export function memoAll<Item extends object, Beside, Made>(
+/** `items.flatMap(make)`, cached like `memoMap`; for most items the result is empty. */
+export function memoFlatMap<Item extends object, Beside, Made>(
   make: (item: Item, beside: Beside) => Iterable<Made>,
 ): (items: readonly Item[], beside: Beside) => Made[] {
-  const each = memoEach((item: Item, beside: Beside) => {
+  const each = memoMap((item: Item, beside: Beside) => {
     const made = [...make(item, beside)];
     return made.length > 0 ? made : NONE;
   });
@@ -200,10 +198,10 @@ const lists = new Root();
 const END = Symbol('end');
 
 /**
- * The one list that holds these items: lists of the same items are the same list. So what follows from a list that was
- * made anew, and came out as it was, still holds. Meant for short lists.
+ * The canonical list of these items: two lists of the same items become the same object, so results cached by the list
+ * survive when it is built again with equal contents. For short lists.
  */
-export function oneList<Item>(items: readonly Item[]): readonly Item[] {
+export function internList<Item>(items: readonly Item[]): readonly Item[] {
   let { branch } = lists;
   for (const item of items) branch = branch.below(item);
   const known = branch.get(END) as readonly Item[] | undefined;
@@ -213,14 +211,14 @@ export function oneList<Item>(items: readonly Item[]): readonly Item[] {
 
 let isVerifying = false;
 
-/** From now on what is kept is made again at each use and compared, or no longer. A difference is thrown. */
-export function verifyKept(isOn: boolean): void {
+/** Turns verify mode on or off. In verify mode a cache hit that differs from a new computation throws. */
+export function verifyCaches(isOn: boolean): void {
   isVerifying = isOn;
 }
 
 /**
- * Where results are verified, throws if what was kept differs from what is made now. What is kept below it is taken as it
- * is meanwhile: it is verified where it is used.
+ * In verify mode, throws if a reused result differs from a new computation of it. Hits inside that computation are not
+ * verified again; they are verified where they are used directly.
  */
 export function verify(kept: unknown, make: () => unknown, name: string): void {
   if (!isVerifying) return;
@@ -228,50 +226,11 @@ export function verify(kept: unknown, make: () => unknown, name: string): void {
   try {
     const { result } = trackReads(make);
     const difference = differenceOf(kept, result);
-    if (difference !== undefined) throw new Error(`What was kept of ${name} is stale: ${difference}.`);
+    if (difference !== undefined) throw new Error(`Stale cache entry of ${name}: ${difference}.`);
   } finally {
     isVerifying = true;
   }
 }
 
-/** Where two results first differ, and how; undefined where they say the same. Functions are taken to be alike. */
-export function differenceOf(kept: unknown, made: unknown): string | undefined {
-  const compared = new WeakMap<object, WeakSet<object>>();
-  const waiting: { readonly at: string; readonly a: unknown; readonly b: unknown }[] = [
-    { at: 'result', a: kept, b: made },
-  ];
-  for (let one = waiting.pop(); one; one = waiting.pop()) {
-    const { at, a, b } = one;
-    if (Object.is(a, b) || (typeof a === 'function' && typeof b === 'function')) continue;
-    if (!isObject(a) || !isObject(b) || Object.getPrototypeOf(a) !== Object.getPrototypeOf(b))
-      return `${at} was ${textOf(a)} and is ${textOf(b)}`;
-    if (isSpan(a) && isSpan(b)) {
-      if (a.chunk === b.chunk && a.start === b.start && a.end === b.end) continue;
-      return `${at} is another place`;
-    }
-    const others = compared.get(a) ?? new WeakSet();
-    if (others.has(b)) continue;
-    compared.set(a, others.add(b));
-    const [parts, rest] = [partsOf(a), partsOf(b)];
-    if (parts.size !== rest.size) return `${at} has ${parts.size} parts and now ${rest.size}`;
-    for (const [key, part] of parts) {
-      if (!rest.has(key)) return `${at} no longer has ${String(key)}`;
-      waiting.push({ at: `${at}.${String(key)}`, a: part, b: rest.get(key) });
-    }
-  }
-  return undefined;
-}
-
-/** A place in a text, whose chunk is the same or another one. */
-const isSpan = (value: object): value is { chunk: unknown; start: unknown; end: unknown } => 'chunk' in value;
-
-const textOf = (value: unknown): string => (isObject(value) ? 'an object' : String(value));
-
-function partsOf(object: object): ReadonlyMap<unknown, unknown> {
-  if (object instanceof Map || object instanceof Set)
-    return new Map(Array.from(object as Iterable<unknown>, (item, i) => [i, item]));
-  return new Map(Object.entries(object));
-}
-
-/** Most are given to `memo` without a name; then the beginning of what they do tells which it is. */
+/** Most functions passed to `memo` have no name; the start of their source identifies them. */
 const nameOf = (maker: Maker): string => maker.name || maker.toString().split('\n', 1)[0]!;

@@ -1,16 +1,8 @@
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import {
-  differenceOf,
-  memo,
-  memoAll,
-  memoEach,
-  oneList,
-  tracked,
-  trackReads,
-  verifyKept,
-} from '../shared/memo.ts';
+import { differenceOf } from '../shared/difference-of.ts';
+import { internList, memo, memoFlatMap, memoMap, tracked, trackReads, verifyCaches } from '../shared/memo.ts';
 
 /** A function that counts how often it ran. */
 function counting<Inputs extends readonly unknown[], Result>(make: (...inputs: Inputs) => Result) {
@@ -23,10 +15,10 @@ function counting<Inputs extends readonly unknown[], Result>(make: (...inputs: I
 }
 
 const isVerified = process.env.ENGINEWRIGHT_VERIFY === '1';
-afterEach(() => verifyKept(isVerified));
+afterEach(() => verifyCaches(isVerified));
 
 describe('what is kept', () => {
-  beforeEach(() => verifyKept(false));
+  beforeEach(() => verifyCaches(false));
 
   test('is kept by every input, whatever was asked before', () => {
     const { ran, counted } = counting((a: object, b: string, c: object | undefined) => ({ a, b, c }));
@@ -54,24 +46,24 @@ describe('what is kept', () => {
 
   test('of a list is kept item by item', () => {
     const { ran, counted } = counting((item: { n: number }, by: number) => item.n * by);
-    const each = memoEach((item: { n: number }, by: number) => counted(item, by));
+    const each = memoMap((item: { n: number }, by: number) => counted(item, by));
     const [one, two, three] = [{ n: 1 }, { n: 2 }, { n: 3 }];
     expect(each([one, two], 10)).toEqual([10, 20]);
     expect(each([three, two], 10)).toEqual([30, 20]);
     expect(each([two], 100)).toEqual([200]);
     expect(ran).toHaveLength(4);
     expect(
-      memoAll((item: { n: number }, _: undefined) => Array(item.n).fill(item))([two, one], undefined),
+      memoFlatMap((item: { n: number }, _: undefined) => Array(item.n).fill(item))([two, one], undefined),
     ).toEqual([two, two, one]);
   });
 
   test('of equal lists is the same', () => {
     const [one, two] = [{}, {}];
-    const list = oneList([one, two]);
-    expect(oneList([one, two])).toBe(list);
-    expect(oneList([two, one])).not.toBe(list);
-    expect(oneList([one])).not.toBe(list);
-    expect(oneList([one, two, two])).toEqual([one, two, two]);
+    const list = internList([one, two]);
+    expect(internList([one, two])).toBe(list);
+    expect(internList([two, one])).not.toBe(list);
+    expect(internList([one])).not.toBe(list);
+    expect(internList([one, two, two])).toEqual([one, two, two]);
   });
 
   test('is let go with its inputs', async () => {
@@ -112,7 +104,7 @@ describe('what is read of a tracked object', () => {
 });
 
 describe('verifying', () => {
-  beforeEach(() => verifyKept(true));
+  beforeEach(() => verifyCaches(true));
 
   test('finds a planted stale result: one that follows from what is no input', () => {
     const settings = { limit: 1 };
@@ -121,14 +113,14 @@ describe('verifying', () => {
     expect(stale(key)).toEqual({ passes: true });
     expect(stale(key)).toEqual({ passes: true });
     settings.limit = 3;
-    expect(() => stale(key)).toThrow('stale: result.passes was true and is false');
+    expect(() => stale(key)).toThrow('result.passes was true and is false');
   });
 
   test('finds a result that somebody changed', () => {
     const list = memo((_: object) => [1, 2]);
     const key = {};
     list(key).push(3);
-    expect(() => list(key)).toThrow('stale');
+    expect(() => list(key)).toThrow('Stale cache entry');
   });
 
   test('finds it below what is made anew', () => {
@@ -138,7 +130,7 @@ describe('verifying', () => {
     inner(key);
     hidden = 2;
     const outer = memo((one: object, _: string) => inner(one));
-    expect(() => outer(key, 'first asked now')).toThrow('stale');
+    expect(() => outer(key, 'first asked now')).toThrow('Stale cache entry');
   });
 });
 

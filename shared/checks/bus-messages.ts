@@ -3,7 +3,7 @@ import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } fro
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import { valueText } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { memo, memoEach } from '../memo.ts';
+import { memo, memoMap } from '../memo.ts';
 import { largestIdentifier } from '../physics/bus.ts';
 import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -62,7 +62,7 @@ export const busIdDuplicate: Check = engineCheck({
 });
 
 /** The same for two messages that no receiver can tell apart; undefined without an identifier. */
-const identifierOfEach = memoEach((one: NamedMessage) => {
+const identifierOfEach = memoMap((one: NamedMessage) => {
   const { id } = one.message;
   return id && `${bitsOf(one)} ${id.canonical}`;
 });

@@ -21,7 +21,7 @@ import { type Limit, limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../d
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import { minimumOf } from '../extremes.ts';
-import { memo, memoEach } from '../memo.ts';
+import { memo, memoMap } from '../memo.ts';
 import { type BusSignal as SignalPlace, signalBits, signalFits, signalRange } from '../physics/bus-signal.ts';
 import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
@@ -115,7 +115,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
 });
 
 /** The signals of a message that hold no range that they state themselves: of these the installation may demand more. */
-const doubtfulSignalsEach = memoEach(({ message }: NamedMessage) =>
+const doubtfulSignalsEach = memoMap(({ message }: NamedMessage) =>
   signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
 );
 

@@ -1,4 +1,4 @@
-import { memoAll } from '../memo.ts';
+import { memoFlatMap } from '../memo.ts';
 import type { Found } from './check.ts';
 
 /**
@@ -7,4 +7,4 @@ import type { Found } from './check.ts';
  */
 export const judgeEach = <Item extends object, Settings>(
   judge: (item: Item, settings: Settings) => Iterable<Found>,
-) => memoAll(judge);
+) => memoFlatMap(judge);

@@ -1,7 +1,7 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { QuantityValue, TextValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { memoEach } from '../memo.ts';
+import { memoMap } from '../memo.ts';
 import {
   describeKind,
   kindAccepts,
@@ -50,7 +50,7 @@ function reasonOf(why: Misfit | undefined): Reason | undefined {
 const SOUND: readonly Misfits[] = [];
 
 /** The values of a sensor that are none of its quantity's kind, for each reason apart. */
-const misfitsOfEach = memoEach((sensor: Sensor): readonly Misfits[] => {
+const misfitsOfEach = memoMap((sensor: Sensor): readonly Misfits[] => {
   const entry = sensor.measures && measuredQuantity(sensor.measures.text)?.entry;
   if (!entry) return SOUND;
   const { kind, label, unit: customary } = entry;

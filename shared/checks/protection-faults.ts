@@ -4,7 +4,7 @@ import { targetLambda } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { memo, memoAll, oneList } from '../memo.ts';
+import { internList, memo, memoFlatMap } from '../memo.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
 import { passes } from './threshold.ts';
@@ -54,7 +54,7 @@ interface Asked {
 const askedOf = memo((faults: readonly SensorFault[], limits: Limits): Asked => ({ faults, limits }));
 
 /** The faults that take the engine beyond a limit at a point. */
-const beyondLimits = memoAll((point: OperatingPoint, { faults, limits }: Asked): Judged[] => {
+const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits }: Asked): Judged[] => {
   const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
   const beyond: Judged[] = [];
   for (const fault of faults) {
@@ -116,7 +116,7 @@ export const singleFaultBeyondLimit: Check = engineCheck({
   },
   *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
-    const beyond = groupedBy(beyondLimits(points, askedOf(oneList(faults), limits)), ({ fault }) => fault);
+    const beyond = groupedBy(beyondLimits(points, askedOf(internList(faults), limits)), ({ fault }) => fault);
     for (const fault of faults) {
       // With bounds and nothing to stand in, what the controller does is not written.
       if (fault.noticed && fault.case !== 'substitute') continue;

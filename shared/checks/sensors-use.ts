@@ -5,7 +5,7 @@ import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
-import { memo, memoEach } from '../memo.ts';
+import { memo, memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { mappingOfKey, type Node, pathOf } from '../source/tree.ts';
@@ -107,7 +107,7 @@ const watchersOfProtection = memo((protection: Section<'protection'>): readonly 
   ),
 );
 
-const carriedByEach = memoEach(({ message }: NamedMessage): readonly Watcher[] => {
+const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] => {
   const node = nodeOf(message);
   const who = `The message ${node.step} carries`;
   return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
@@ -208,11 +208,11 @@ const namedEach = ofEachReading(['text'], ({ node, shape, value }) =>
   shape.names === 'quantity' && pathOf(node)[0] !== 'sensors' ? withoutNumbers([value.text]) : [],
 );
 
-const axesOfEach = memoEach(({ table }: PlacedTable) =>
+const axesOfEach = memoMap(({ table }: PlacedTable) =>
   withoutNumbers([table.x, table.y].flatMap((axis) => axis?.quantity ?? [])),
 );
 
-const watchedByEach = memoEach((list: readonly Watcher[]) =>
+const watchedByEach = memoMap((list: readonly Watcher[]) =>
   withoutNumbers(list.map(({ quantity }) => quantity)),
 );
 

@@ -1,5 +1,5 @@
 import { bareObject } from '../bare-object.ts';
-import { memo, oneList } from '../memo.ts';
+import { internList, memo } from '../memo.ts';
 import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
@@ -117,7 +117,7 @@ class Binder {
   }
 
   #section(shape: Shape, mappings: readonly MappingNode[]): object {
-    const section = bindSection(shape, oneList(mappings));
+    const section = bindSection(shape, internList(mappings));
     if (section.items.length > 0) this.items.push(section);
     for (const fault of section.faults) this.faults.push(fault);
     return section.bound;

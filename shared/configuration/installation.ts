@@ -1,6 +1,6 @@
 import type { ControllerConfiguration, EngineConfiguration } from '../../generated/configuration.ts';
 import { bareObject } from '../bare-object.ts';
-import { memo, oneList } from '../memo.ts';
+import { internList, memo } from '../memo.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
 import { type Binding, type BindingFault, bind } from './bind.ts';
@@ -117,7 +117,7 @@ function bindChanges(
     const changed = bind(shape, nodes);
     if (changed.value === undefined) delete bound[name];
     else bound[name] = changed.value;
-    for (const tree of changed.readings.items) readings.push(changesIn(tree, oneList(changes)));
+    for (const tree of changed.readings.items) readings.push(changesIn(tree, internList(changes)));
     for (const fault of changed.faults) faults.push(fault);
   }
   return { configuration: rememberNodes(bound, all), readings, faults };

@@ -1,5 +1,5 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
-import { memo, memoAll } from '../memo.ts';
+import { memo, memoFlatMap } from '../memo.ts';
 import { rawRange, type BusSignal as SignalPlace, signalBits } from '../physics/bus-signal.ts';
 import { type Formula, formula } from '../physics/formula.ts';
 import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
@@ -252,7 +252,7 @@ function perSignal(
     const [place, result] = [node(signal), compute(signal)];
     return place && result && derivedValue({ id, label }, result, place);
   });
-  const ofMessages = memoAll(({ message }: NamedMessage) =>
+  const ofMessages = memoFlatMap(({ message }: NamedMessage) =>
     signalsOf(message).flatMap(({ signal }) => ofSignal(signal) ?? []),
   );
   return {

@@ -1,5 +1,5 @@
 import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
-import { memo, memoEach } from '../memo.ts';
+import { memo, memoMap } from '../memo.ts';
 import * as physics from '../physics/bus.ts';
 import { formula } from '../physics/formula.ts';
 import { formatQuantity } from '../quantity/index.ts';
@@ -34,7 +34,7 @@ export interface TimedMessage extends NamedMessage {
 
 type Bus = NonNullable<EngineConfiguration['bus']>;
 
-const timingOfEach = memoEach(({ name, message }: NamedMessage): TimedMessage | undefined => {
+const timingOfEach = memoMap(({ name, message }: NamedMessage): TimedMessage | undefined => {
   const [frame, period] = [frameOf(message), message.every?.canonical];
   return frame && period !== undefined && period > 0
     ? { name, message, timing: { ...frame, period } }
@@ -96,7 +96,7 @@ export const frameTime: FileValue = {
   ),
 };
 
-const frameTimeOfEach = memoEach(({ message }: NamedMessage, bitrate: MaybeOperand) => {
+const frameTimeOfEach = memoMap(({ message }: NamedMessage, bitrate: MaybeOperand) => {
   const result = timeOf(message, bitrate);
   return result && message.length && derivedValue(frameTime, result, message.length.node);
 });
@@ -165,7 +165,7 @@ export const responseTime: FileValue = {
   }),
 };
 
-const responseOfEach = memoEach(({ message, timing }: TimedMessage, traffic: Traffic) => {
+const responseOfEach = memoMap(({ message, timing }: TimedMessage, traffic: Traffic) => {
   const { timings, responses, bitrate } = traffic;
   const [response, time] = [responses.get(frameKey(timing)), timeOf(message, bitrate)];
   if (response === undefined || !time) return undefined;

@@ -1,5 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
-import { memo, oneList } from '../memo.ts';
+import { internList, memo } from '../memo.ts';
 import { differInCellsOnly } from './alike.ts';
 
 type SectionName = keyof Engine['configuration'];
@@ -34,7 +34,7 @@ function engineOf(names: readonly SectionName[]): (engine: Engine) => Engine {
       .filter(([, section]) => section !== undefined);
     return { mapSet, configuration: Object.fromEntries(written) };
   });
-  return ({ mapSet, configuration }) => made(oneList(names.map((name) => configuration[name])), mapSet);
+  return ({ mapSet, configuration }) => made(internList(names.map((name) => configuration[name])), mapSet);
 }
 
 /** The engine with what says how it breathes and fires. */

@@ -2,7 +2,7 @@ import type { EngineConfiguration, Pin, Sensor } from '../../generated/configura
 import type { Installation } from '../configuration/installation.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { memo, memoAll } from '../memo.ts';
+import { memo, memoFlatMap } from '../memo.ts';
 import { converterStep } from '../physics/sensor-scaling.ts';
 import { formatUnit, type Quantity, unitsOf } from '../quantity/index.ts';
 import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
@@ -41,7 +41,7 @@ export function ofEachSensor<Made>(
   kinds: readonly SensorKind[],
   make: (sensor: Sensor, inputs: Inputs) => Made | undefined,
 ): (installation: Installation) => readonly Made[] {
-  const each = memoAll((sensor: Sensor, controller: Inputs['controller']): readonly Made[] => {
+  const each = memoFlatMap((sensor: Sensor, controller: Inputs['controller']): readonly Made[] => {
     const made = make(sensor, { controller });
     return made === undefined ? [] : [made];
   });
