@@ -30,6 +30,8 @@ export interface Editor {
   readonly refreshesLenses: boolean;
   /** The editor's command that shows a list of places, given an address, a position and the places. */
   readonly showPlaces: string | undefined;
+  /** It watches files when it is asked to. */
+  readonly watchesFiles: boolean;
   /** It tells when a folder is added to the window or taken away. */
   readonly tellsFolders: boolean;
   readonly settings: Settings;
@@ -65,6 +67,7 @@ export function editorOf(
     refreshesDiagnostics: workspace?.diagnostics?.refreshSupport ?? false,
     refreshesLenses: workspace?.codeLens?.refreshSupport ?? false,
     showPlaces: typeof options.showPlaces === 'string' ? options.showPlaces : undefined,
+    watchesFiles: workspace?.didChangeWatchedFiles?.dynamicRegistration ?? false,
     tellsFolders: workspace?.workspaceFolders ?? false,
     settings: readSettings(undefined),
     uriOf,

@@ -118,6 +118,23 @@ export function readText(path: string): string | undefined {
   }
 }
 
+/** Within so many ms a file can change twice under one time: some disks count the time no finer. */
+const COARSEST_TIME = 2000;
+
+/**
+ * A text that is another one after a file has changed; undefined where there is none. The same file can have two of them
+ * one after the other while its last change is so young that another one might go unnoticed.
+ */
+export function stampOf(path: string): string | undefined {
+  try {
+    const { ino, size, mtimeMs, ctimeMs } = statSync(path);
+    const age = Date.now() - ctimeMs;
+    return [ino, size, mtimeMs, ctimeMs, Math.abs(age) < COARSEST_TIME ? age : ''].join();
+  } catch {
+    return undefined;
+  }
+}
+
 /**
  * A project whose files are those on disk, as far as the files and folders that the user named allow: a configuration
  * may name any path, and what it quotes ends up in messages.

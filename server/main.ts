@@ -1,5 +1,5 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
-import { findFiles, readText, realPath } from './files.ts';
+import { findFiles, readText, realPath, stampOf } from './files.ts';
 import { serve } from './server.ts';
 import { keepHeapSmall, optimizeLate } from './v8-flags.ts';
 
@@ -10,9 +10,9 @@ keepHeapSmall();
  * The language server. VS Code starts this module with a channel of its own; any other editor starts
  * `enginewright serve --stdio`, which loads the same module.
  */
-serve(
-  createConnection(ProposedFeatures.all),
-  readText,
-  (folder) => findFiles([folder]).files.map(({ path }) => path),
+serve((options) => createConnection(ProposedFeatures.all, options), {
+  read: readText,
+  list: (folder) => findFiles([folder]).files.map(({ path }) => path),
   realPath,
-);
+  stamp: stampOf,
+});

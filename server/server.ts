@@ -1,83 +1,45 @@
 import {
-  type CancellationToken,
   CodeLensRefreshRequest,
   type Connection,
+  type ConnectionOptions,
   DidChangeConfigurationNotification,
+  DidChangeWatchedFilesNotification,
   FileChangeType,
-  LSPErrorCodes,
-  ResponseError,
+  type InitializeParams,
+  type ServerCapabilities,
   TextDocumentSyncKind,
   TextDocuments,
 } from 'vscode-languageserver/node';
 import { version } from '../package.json';
+import { answeringFrom, logged } from './answering.ts';
+import { mergedCapabilities } from './capabilities.ts';
 import { documentsAsTold } from './document.ts';
 import { type Editor, editorOf } from './editor.ts';
 import { diagnosticsOf } from './features/diagnostics.ts';
-import type { Answering } from './features/feature.ts';
 import { features } from './features/registry.ts';
+import { Lifecycle } from './lifecycle.ts';
+import { Publisher } from './publisher.ts';
 import { readSettings } from './settings.ts';
+import type { Disk } from './texts.ts';
 import { Workspace } from './workspace.ts';
 
-/** Serves one editor over the connection. What `read`, `list` and `realPath` give of the disk, `Workspace` says. */
-export function serve(
-  connection: Connection,
-  read: (path: string) => string | undefined,
-  list?: (folder: string) => readonly string[],
-  realPath?: (path: string) => string,
-): void {
-  const workspace = new Workspace(read, list, realPath);
+/** Serves one editor over the connection that `connect` makes with the given options. */
+export function serve(connect: (options: ConnectionOptions) => Connection, disk: Disk): void {
+  const lifecycle = new Lifecycle();
+  const connection = connect({ messageStrategy: lifecycle });
+  const workspace = new Workspace(disk);
   const documents = new TextDocuments(documentsAsTold);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
-
-  const logged = <Result>(work: () => Result, otherwise: Result): Result => {
-    try {
-      return work();
-    } catch (error) {
-      // What the user is to be told, such as why a name cannot be changed.
-      if (error instanceof ResponseError) throw error;
-      connection.console.error(error instanceof Error ? (error.stack ?? error.message) : String(error));
-      return otherwise;
-    }
-  };
-
-  const answering: Answering = {
-    from: (answer) => async (params, token) => {
-      const { uri } = params.textDocument;
-      const asked = documents.get(uri)?.version;
-      await nextMessage();
-      stopIfStale(token, asked === documents.get(uri)?.version);
-      return logged(() => {
-        const analysis = workspace.analysis(uri);
-        return analysis ? answer(analysis, params, editor, workspace) : null;
-      }, null);
-    },
-    alone: (answer, otherwise) => (params) => logged(() => answer(params, editor, workspace), otherwise),
-    fileByFile: (answer) => async (params, token) => {
-      const paths = logged(() => workspace.paths(), []);
-      const isLong = paths.filter((path) => !workspace.isKnown(path)).length > FEW_FILES;
-      const progress = isLong ? await connection.window.createWorkDoneProgress() : undefined;
-      progress?.begin('Enginewright reads the workspace', 0, undefined, false);
-      const parts = [];
-      try {
-        for (const [index, path] of paths.entries()) {
-          await nextMessage();
-          stopIfStale(token, true);
-          progress?.report((100 * index) / paths.length, readableName(path));
-          for (const part of logged(() => answer(path, params, editor, workspace), [])) parts.push(part);
-        }
-      } finally {
-        progress?.done();
-      }
-      return parts;
-    },
-  };
 
   /** An editor that asks for findings is told nothing of its own accord: it would show them twice. */
   const publisher = new Publisher((uri) => {
     const document = documents.get(uri);
     if (!document) return;
-    const analysis = logged(() => workspace.analysis(uri), undefined);
-    const diagnostics = analysis ? logged(() => diagnosticsOf(analysis, editor), []) : [];
+    const find = () => {
+      const analysis = workspace.analysis(uri);
+      return analysis ? diagnosticsOf(analysis, editor) : [];
+    };
+    const diagnostics = logged(connection, find, []);
     connection.sendDiagnostics({ uri, version: document.version, diagnostics });
   });
 
@@ -95,22 +57,16 @@ export function serve(
   connection.onInitialize((params) => {
     editor = editorOf(params, (path) => workspace.uriOf(path));
     workspace.setFolders(foldersOf(params));
-    const capabilities = features.map((feature) => feature.capabilities);
-    return {
-      serverInfo: { name: 'enginewright', version },
-      capabilities: Object.assign(
-        {
-          textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
-          workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
-        },
-        ...capabilities,
-      ),
-    };
+    const capabilities = mergedCapabilities([OWN_CAPABILITIES, ...features.map((one) => one.capabilities)]);
+    return { serverInfo: { name: 'enginewright', version }, capabilities };
   });
   connection.onInitialized(async () => {
     if (editor.tellsFolders) connection.workspace.onDidChangeWorkspaceFolders(readNewFolders);
+    const { client } = connection;
+    if (editor.watchesFiles)
+      await client.register(DidChangeWatchedFilesNotification.type, { watchers: WATCHED });
     if (!editor.asksSettings) return;
-    await connection.client.register(DidChangeConfigurationNotification.type, { section: 'enginewright' });
+    await client.register(DidChangeConfigurationNotification.type, { section: 'enginewright' });
     await readNewSettings();
   });
 
@@ -138,56 +94,32 @@ export function serve(
     changed(workspace.close(document.uri));
   });
 
+  // Not every editor watches, and none watches all that a file may be based on.
+  const looking = setInterval(() => {
+    const look = () => workspace.lookAtDisk();
+    changed(logged(connection, look, []));
+  }, LOOK_AGAIN);
+  looking.unref();
+  connection.onShutdown(() => clearInterval(looking));
+
+  lifecycle.listen(connection);
+  const answering = answeringFrom({ connection, documents, workspace, editor: () => editor });
   for (const feature of features) feature.listen(connection, answering);
   documents.listen(connection);
   connection.listen();
 }
 
-/** So many files are read before anyone would wonder. */
-const FEW_FILES = 10;
+const OWN_CAPABILITIES: ServerCapabilities = {
+  textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental },
+  workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+};
 
-const readableName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
+const WATCHED = [{ globPattern: '**/*.engine.yaml' }, { globPattern: '**/*.controller.yaml' }];
 
-/** Lets the message that waits behind this one take effect: a newer text, or that the question is withdrawn. */
-async function nextMessage(): Promise<void> {
-  // In the first turn the connection takes up its queue again, in the second the message has been handled.
-  for (let turn = 0; turn < 2; turn++) await new Promise((resolve) => setImmediate(resolve));
-}
+/** After so many ms the server looks by itself whether files on disk have changed. */
+const LOOK_AGAIN = 1000;
 
-function stopIfStale(token: CancellationToken, isCurrent: boolean): void {
-  if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'cancelled');
-  if (!isCurrent) throw new ResponseError(LSPErrorCodes.ContentModified, 'the text has changed since');
-}
-
-function foldersOf({
-  workspaceFolders,
-  rootUri,
-}: Parameters<typeof editorOf>[0] & WorkspaceFolders): string[] {
+function foldersOf({ workspaceFolders, rootUri }: InitializeParams): string[] {
   if (workspaceFolders) return workspaceFolders.map(({ uri }) => uri);
   return rootUri ? [rootUri] : [];
-}
-
-interface WorkspaceFolders {
-  readonly workspaceFolders?: readonly { readonly uri: string }[] | null;
-}
-
-/** Publishes a document a turn, each once however often it was named, so that a question never waits for all. */
-class Publisher {
-  readonly #waiting = new Set<string>();
-
-  constructor(readonly publish: (uri: string) => void) {}
-
-  add(uris: readonly string[]): void {
-    const isIdle = this.#waiting.size === 0;
-    for (const uri of uris) this.#waiting.add(uri);
-    if (isIdle && this.#waiting.size > 0) setImmediate(() => this.#next());
-  }
-
-  #next(): void {
-    const [uri] = this.#waiting;
-    if (uri === undefined) return;
-    this.#waiting.delete(uri);
-    this.publish(uri);
-    if (this.#waiting.size > 0) setImmediate(() => this.#next());
-  }
 }

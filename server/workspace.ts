@@ -1,14 +1,17 @@
-import { type Analysis, analyse } from '../shared/analysis.ts';
+import type { Analysis } from '../shared/analysis.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
-import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
+import type { Together } from '../shared/configuration/mentions.ts';
+import { fileKind } from '../shared/configuration/project.ts';
 import type { Rewriting, SourceFile } from '../shared/source/source-file.ts';
-import { isInside } from './boundary.ts';
+import { Analyses } from './analyses.ts';
+import { Boundary } from './boundary.ts';
+import { FolderList } from './folder-list.ts';
+import { type Disk, Texts } from './texts.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
-interface Known {
-  readonly analysis: Analysis;
-  /** Every path that the analysis read or looked for. */
-  readonly reads: ReadonlySet<string>;
+/** A document for as long as it is open in the editor. */
+export interface OpenDocument {
+  readonly uri: string;
 }
 
 /**
@@ -16,40 +19,37 @@ interface Known {
  * disk, for themselves and for whatever is based on them.
  */
 export class Workspace {
-  readonly #project: Project;
-  readonly #open = new Map<string, string>();
+  readonly #boundary: Boundary;
+  readonly #texts: Texts;
+  readonly #analyses: Analyses;
+  readonly #list: FolderList;
+  readonly #open = new Map<string, OpenDocument>();
   /** Documents that are open and whose file has been deleted. */
   readonly #gone = new Set<string>();
-  readonly #known = new Map<string, Known>();
-  /** What was last known of the open documents: an edit leaves most of it as it was. */
-  readonly #earlier = new Map<string, Analysis>();
-  #folders: readonly string[] = [];
-  #listed: readonly string[] | undefined;
-  #readsOutside = false;
+  /** Every path, with its place among them; undefined after a document was opened or closed. */
+  #places: ReadonlyMap<string, number> | undefined;
+  #listed: readonly string[] = [];
+  /** The last version of anything at which it is known what every engine reads. */
+  #readsKnownAt: number | undefined;
 
-  /**
-   * `read` gives the text of a file on disk; it is asked only for files that may be read. `list` gives the paths of
-   * the engine and controller files below a folder, `realPath` where a path leads when links are followed.
-   */
-  constructor(
-    read: (path: string) => string | undefined,
-    readonly list: (folder: string) => readonly string[] = () => [],
-    readonly realPath: (path: string) => string = (path) => path,
-  ) {
-    this.#project = createProject(read, (path) => this.#refusal(path));
+  constructor(disk: Disk) {
+    this.#boundary = new Boundary((path) => disk.realPath?.(path) ?? path);
+    this.#texts = new Texts(disk, (path) => this.#boundary.refusal(path));
+    this.#analyses = new Analyses(this.#texts);
+    this.#list = new FolderList((folder) => disk.list?.(folder) ?? []);
   }
 
   /** Only these folders are read; without any, the folders of the open documents. */
   setFolders(uris: readonly string[]): string[] {
-    this.#folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
-    this.#listed = undefined;
+    this.#boundary.folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
+    this.#list.folders = this.#boundary.folders;
     return this.#lookAgain();
   }
 
   /** Whether the user lets a configuration lead to files elsewhere. */
   setReadsOutside(allowed: boolean): string[] {
-    if (allowed === this.#readsOutside) return [];
-    this.#readsOutside = allowed;
+    if (allowed === this.#boundary.readsOutside) return [];
+    this.#boundary.readsOutside = allowed;
     return this.#lookAgain();
   }
 
@@ -60,33 +60,40 @@ export class Workspace {
   rewrite(uri: string, changes: readonly Rewriting[]): string[] {
     const path = pathOfUri(uri);
     if (!fileKind(path)) return [];
-    this.#open.set(path, uri);
-    this.#project.rewrite(path, changes);
+    if (!this.#open.has(path)) {
+      this.#boundary.opened(path);
+      this.#places = undefined;
+    }
+    if (this.#open.get(path)?.uri !== uri) this.#open.set(path, { uri });
+    this.#texts.rewrite(path, changes);
     return this.#changed(path);
   }
 
   /** From now on the document is what stands on disk. */
   close(uri: string): string[] {
     const path = pathOfUri(uri);
-    this.#open.delete(path);
-    this.#earlier.delete(path);
+    if (!this.#open.delete(path)) return [];
+    this.#boundary.closed(path);
     this.#gone.delete(path);
-    this.#listed = undefined;
-    this.#project.forget(path);
+    this.#places = undefined;
+    this.#list.forget();
+    this.#texts.close(path);
     return this.#changed(path);
   }
 
   /** A file on disk has come, changed or gone. An open document keeps the text of the editor. */
   touched(uri: string, isGone = false): string[] {
     const path = pathOfUri(uri);
-    this.#listed = undefined;
-    if (this.#open.has(path)) {
-      if (isGone) this.#gone.add(path);
-      else this.#gone.delete(path);
-      return [];
-    }
-    this.#project.forget(path);
-    return this.#changed(path);
+    this.#list.forget();
+    if (!this.#open.has(path)) return this.#changedOnDisk(path);
+    if (isGone) this.#gone.add(path);
+    else this.#gone.delete(path);
+    return [];
+  }
+
+  /** Looks whether files on disk have changed that nobody has told of. */
+  lookAtDisk(): string[] {
+    return [...new Set(this.#texts.changedOnDisk().flatMap((path) => this.#changedOnDisk(path)))];
   }
 
   /** What is known about an open document; undefined for others, and for files that are none of ours. */
@@ -97,17 +104,17 @@ export class Workspace {
 
   /** What is known about any file of the workspace. */
   analysisOf(path: string): Analysis | undefined {
-    const known = this.#known.get(path)?.analysis;
-    if (known) return known;
-    const analysis = analyse(this.#project, path, this.#earlier.get(path));
-    if (analysis) this.#known.set(path, { analysis, reads: pathsRead(analysis) });
-    if (analysis && this.#open.has(path)) this.#earlier.set(path, analysis);
-    return analysis;
+    return this.#analyses.of(path);
   }
 
   /** Whether a file has been analysed and has not changed since. */
   isKnown(path: string): boolean {
-    return this.#known.has(path);
+    return this.versionOf(path) !== undefined;
+  }
+
+  /** Another number whenever something else may follow from a file; undefined where it is not known what follows. */
+  versionOf(path: string): number | undefined {
+    return this.#analyses.versionOf(path);
   }
 
   /** Whether the file of an open document has been deleted, so that the document is all that is left of it. */
@@ -117,59 +124,69 @@ export class Workspace {
 
   /** Every engine and controller file in the folders and in the editor, by its path. */
   paths(): string[] {
-    this.#listed ??= this.#folders.flatMap((folder) => this.list(folder));
-    return [...new Set([...this.#open.keys(), ...this.#listed])];
+    return [...this.#placesOfPaths().keys()];
   }
 
   /** A file as it stands in the editor or on disk. */
   file(path: string): SourceFile | undefined {
-    return this.#project.source(path);
+    return this.#texts.source(path);
   }
 
-  /** The files of every engine of the workspace: itself, what it is based on, its controller. */
-  installations(): SourceFile[][] {
-    return this.paths().flatMap((path) => {
-      const file = fileKind(path) === 'engine' ? this.file(path) : undefined;
-      return file ? [filesOfInstallation(this.#project, file)] : [];
-    });
+  /** The engines of the workspace that a file is read for: it is one itself, a base of it or its controller. */
+  enginesWith(path: string): string[] {
+    const places = this.#placesOfPaths();
+    const isEngine = (one: string) => fileKind(one) === 'engine' && places.has(one);
+    if (this.#readsKnownAt !== this.#analyses.lastVersion) {
+      for (const one of places.keys()) if (isEngine(one)) this.#analyses.findReads(one);
+      this.#readsKnownAt = this.#analyses.lastVersion;
+    }
+    const engines = [...this.#analyses.readersOf(path)].filter(isEngine);
+    return engines.sort((a, b) => places.get(a)! - places.get(b)!);
+  }
+
+  /** The files of an engine: itself, what it is based on, its controller. */
+  installation(engine: string): Together {
+    const file = this.file(engine);
+    return file ? filesOfInstallation(this.#texts, file) : [];
+  }
+
+  /** The open document of a path. */
+  openDocument(path: string): OpenDocument | undefined {
+    return this.#open.get(path);
   }
 
   /** The address by which the editor knows a path. */
   uriOf(path: string): string {
-    return this.#open.get(path) ?? uriOfPath(path);
+    return this.#open.get(path)?.uri ?? uriOfPath(path);
+  }
+
+  #placesOfPaths(): ReadonlyMap<string, number> {
+    const listed = this.#list.paths();
+    if (!this.#places || listed !== this.#listed) {
+      const paths = new Set([...this.#open.keys(), ...listed]);
+      this.#places = new Map([...paths].map((path, place) => [path, place]));
+      this.#listed = listed;
+      this.#readsKnownAt = undefined;
+    }
+    return this.#places;
+  }
+
+  #changedOnDisk(path: string): string[] {
+    this.#texts.reread(path);
+    return this.#changed(path);
   }
 
   #changed(path: string): string[] {
-    for (const [reader, { reads }] of this.#known) {
-      if (reader === path || reads.has(path)) this.#known.delete(reader);
-    }
-    return [...this.#open].filter(([open]) => !this.#known.has(open)).map(([, uri]) => uri);
+    const changed = this.#analyses.changed(path);
+    if (!this.#open.has(path)) this.#analyses.forget(path);
+    this.#readsKnownAt = undefined;
+    return changed.flatMap((one) => this.#open.get(one)?.uri ?? []);
   }
 
   #lookAgain(): string[] {
-    for (const { reads } of this.#known.values()) {
-      for (const path of reads) if (!this.#open.has(path)) this.#project.forget(path);
-    }
-    this.#known.clear();
-    return [...this.#open.values()];
+    this.#texts.forgetDisk();
+    this.#analyses.allChanged();
+    this.#readsKnownAt = undefined;
+    return [...this.#open.values()].map(({ uri }) => uri);
   }
-
-  /** A configuration may name any path; only what the user has opened is looked into. */
-  #refusal(path: string): string | undefined {
-    if (this.#readsOutside) return undefined;
-    const folders = this.#folders.length > 0 ? this.#folders : [...this.#open.keys()].map(folderOf);
-    return isInside(path, folders, this.realPath) ? undefined : OUTSIDE;
-  }
-}
-
-const OUTSIDE =
-  'it leads out of the folders that are open, where no file is read unless your setting ' +
-  '`enginewright.filesOutsideWorkspace` allows it';
-
-function pathsRead({ files, subject }: Analysis): Set<string> {
-  return new Set([...files.map(({ path }) => path), ...subject.links.flatMap(({ paths }) => paths)]);
-}
-
-function folderOf(path: string): string {
-  return path.slice(0, path.lastIndexOf('/'));
 }

@@ -1,7 +1,6 @@
 import type { CodeLens, CodeLensParams, Command, Range } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { tablesOf, tablesOfEngine } from '../../shared/checks/tables.ts';
-import type { Together } from '../../shared/configuration/mentions.ts';
 import { namesIn } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { coverageOf } from '../../shared/derived/coverage.ts';
@@ -10,8 +9,9 @@ import type { Editor } from '../editor.ts';
 import { locationOf, rangeOf, standsIn } from '../places.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
+import { mentionsAcross } from './mentions.ts';
 import { type Use, useAt } from './use.ts';
-import { exhaustLoopOf, usedIn, usesOf } from './uses.ts';
+import { exhaustLoopOf, type Mentions, usedIn, usesOf } from './uses.ts';
 
 export const codeLenses: Feature = {
   capabilities: { codeLensProvider: { resolveProvider: true } },
@@ -54,7 +54,7 @@ export interface Lens {
  */
 export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): Lens[] {
   return [
-    ...useLenses(analysis, editor, workspace.installations()),
+    ...useLenses(analysis, editor, (name) => mentionsAcross(name, analysis.file, workspace)),
     ...followLenses(analysis, editor),
     ...coverageLenses(analysis),
   ].sort((a, b) => a.range.start.line - b.range.start.line);
@@ -62,13 +62,13 @@ export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspac
 
 const USED = new Set(['sensor', 'input', 'output', 'map set', 'pin']);
 
-function useLenses(analysis: Analysis, editor: Editor, installations: readonly Together[]): Lens[] {
+function useLenses(analysis: Analysis, editor: Editor, mentions: Mentions): Lens[] {
   const { file } = analysis;
   const declared = namesIn(file).filter(({ kind, declares }) => declares && USED.has(kind));
-  const isUsed = usedIn(analysis, installations);
+  const isUsed = usedIn(analysis, mentions);
   return declared.filter(isUsed).map((name) => {
     const range = rangeOf(file, name.span);
-    const uses = () => usesOf(name, analysis, installations);
+    const uses = () => usesOf(name, analysis, mentions);
     return { range, command: () => showing('used by', editor.uriOf(file.path), range, uses(), editor) };
   });
 }

@@ -1,7 +1,6 @@
 import type { DefinitionParams, Location, Position } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { isApply } from '../../shared/configuration/applied.ts';
-import { mentionsOf } from '../../shared/configuration/mentions.ts';
 import { namesAt } from '../../shared/configuration/names.ts';
 import { fileKind, resolvePath } from '../../shared/configuration/project.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
@@ -10,6 +9,7 @@ import type { Editor } from '../editor.ts';
 import { locationOf, locationOfMention } from '../places.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
+import { mentionsAcross } from './mentions.ts';
 import { type Spot, spotAt } from './spot.ts';
 
 export const definition: Feature = {
@@ -49,10 +49,9 @@ function declarationsAt(
   workspace: Workspace,
 ): Location[] {
   const { file, files } = analysis;
-  const installations = workspace.installations();
   const names = namesAt(file, file.lines.offset(position));
   const all = names.flatMap((name) =>
-    mentionsOf(name, file, installations).filter((one) => one.name.declares),
+    mentionsAcross(name, file, workspace).filter((one) => one.name.declares),
   );
   const others = all.filter(({ name }) => !names.includes(name));
   // What this file is based on comes before what is based on it, and the place itself where there is no other.
@@ -76,8 +75,8 @@ function entriesBelow(
     sources.filter((one) => fileKind(one.path) === 'engine').flatMap((one) => entryAt(one, steps));
   if (kind === 'controller') {
     if (path[0] !== 'storage' || path[1] !== 'fields') return [];
-    const users = workspace.installations().filter((together) => together.includes(file));
-    return inEngines([...new Set(users.flat())], node.text.split('.'));
+    const users = workspace.enginesWith(file.path).flatMap((engine) => workspace.installation(engine));
+    return inEngines([...new Set(users)], node.text.split('.'));
   }
   return isApply(path.slice(0, 4)) ? inEngines(files, path.slice(4)) : inEngines(files.slice(1), path);
 }

@@ -63,7 +63,6 @@ export function installationViewOf(analysis: Analysis, editor: Editor): Installa
 /** A controller is seen with the engine that it stands in. */
 export function engineOf(analysis: Analysis, workspace: Workspace): Analysis {
   if (analysis.installation) return analysis;
-  const { path } = analysis.file;
-  const engine = workspace.installations().find((files) => files.at(-1)?.path === path)?.[0];
-  return (engine && workspace.analysisOf(engine.path)) ?? analysis;
+  const [engine] = workspace.enginesWith(analysis.file.path);
+  return (engine !== undefined ? workspace.analysisOf(engine) : undefined) ?? analysis;
 }

@@ -1,14 +1,17 @@
 import {
-  type Diagnostic,
   type DocumentDiagnosticParams,
   type DocumentDiagnosticReport,
   DocumentDiagnosticReportKind,
   type FullDocumentDiagnosticReport,
+  type PreviousResultId,
+  type UnchangedDocumentDiagnosticReport,
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
+import { memo } from '../../shared/memo.ts';
 import type { Editor } from '../editor.ts';
+import type { Settings } from '../settings.ts';
 import type { Workspace } from '../workspace.ts';
 import { diagnosticsOf } from './diagnostics.ts';
 import type { Feature } from './feature.ts';
@@ -32,7 +35,9 @@ export const pullDiagnostics: Feature = {
     connection.languages.diagnostics.onWorkspace(async (params, token) => {
       const items = await reportsOf(params, token);
       for (const { uri } of [...items, ...params.previousResultIds]) told.add(uri);
-      return { items: [...items, ...gone(told, items)] };
+      const lost = gone(told, items);
+      for (const { uri } of lost) told.delete(uri);
+      return { items: [...items, ...lost] };
     });
   },
 };
@@ -57,8 +62,12 @@ export function documentReport(
   analysis: Analysis,
   { previousResultId }: Pick<DocumentDiagnosticParams, 'previousResultId'>,
   editor: Editor,
+  workspace: Workspace,
 ): DocumentDiagnosticReport {
-  return reportOf(analysis, previousResultId, editor);
+  const known = resultIdOf(analysis.file.path, editor, workspace);
+  return known !== undefined && known === previousResultId
+    ? unchanged(known)
+    : fullReport(analysis, editor, workspace);
 }
 
 /**
@@ -71,33 +80,44 @@ export function workspaceReport(
   editor: Editor,
   workspace: Workspace,
 ): WorkspaceDocumentDiagnosticReport[] {
-  const analysis = workspace.isGone(path) ? undefined : workspace.analysisOf(path);
-  if (!analysis) return [];
+  if (workspace.isGone(path)) return [];
   const uri = editor.uriOf(path);
-  const previous = previousResultIds.find((one) => one.uri === uri)?.value;
-  return [{ ...reportOf(analysis, previous, editor), uri, version: null }];
-}
-
-type Report =
-  | { kind: typeof DocumentDiagnosticReportKind.Full; resultId: string; items: Diagnostic[] }
-  | { kind: typeof DocumentDiagnosticReportKind.Unchanged; resultId: string };
-
-function reportOf(analysis: Analysis, previous: string | undefined, editor: Editor): Report {
-  const resultId = `${identity(analysis)}/${identity(editor.settings)}`;
-  if (resultId === previous) return { kind: DocumentDiagnosticReportKind.Unchanged, resultId };
-  return { kind: DocumentDiagnosticReportKind.Full, resultId, items: diagnosticsOf(analysis, editor) };
-}
-
-/** An analysis is made anew when anything that it read changes, so that it is its own version. */
-const identities = new WeakMap<object, number>();
-let last = 0;
-
-function identity(thing: object): number {
-  let found = identities.get(thing);
-  if (found === undefined) {
-    last += 1;
-    found = last;
-    identities.set(thing, found);
+  const known = resultIdOf(path, editor, workspace);
+  // What nothing has changed in is not analysed again to say so, though its analysis may have been let go of.
+  if (known !== undefined && known === idsByUri(previousResultIds).get(uri)) {
+    return [{ ...unchanged(known), uri, version: null }];
   }
-  return found;
+  const analysis = workspace.analysisOf(path);
+  if (!analysis) return [];
+  return [{ ...fullReport(analysis, editor, workspace), uri, version: null }];
+}
+
+const idsByUri = memo(
+  (ids: readonly PreviousResultId[]) => new Map(ids.map(({ uri, value }) => [uri, value])),
+);
+
+const unchanged = (resultId: string): UnchangedDocumentDiagnosticReport => ({
+  kind: DocumentDiagnosticReportKind.Unchanged,
+  resultId,
+});
+
+function fullReport(analysis: Analysis, editor: Editor, workspace: Workspace): FullDocumentDiagnosticReport {
+  const resultId = resultIdOf(analysis.file.path, editor, workspace);
+  const items = diagnosticsOf(analysis, editor);
+  return { kind: DocumentDiagnosticReportKind.Full, items, ...(resultId !== undefined && { resultId }) };
+}
+
+/** The version of what is known, and the settings, of which there are other ones whenever the user changes them. */
+function resultIdOf(path: string, { settings }: Editor, workspace: Workspace): string | undefined {
+  const version = workspace.versionOf(path);
+  return version === undefined ? undefined : `${version}/${numberOf(settings)}`;
+}
+
+const numbers = new WeakMap<Settings, number>();
+let lastNumber = 0;
+
+function numberOf(settings: Settings): number {
+  const number = numbers.get(settings) ?? ++lastNumber;
+  numbers.set(settings, number);
+  return number;
 }

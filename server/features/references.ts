@@ -1,11 +1,12 @@
 import type { Location, ReferenceParams } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
-import { type Mention, mentionsOf } from '../../shared/configuration/mentions.ts';
+import type { Mention } from '../../shared/configuration/mentions.ts';
 import { namesAt } from '../../shared/configuration/names.ts';
 import type { Editor } from '../editor.ts';
 import { locationOfMention } from '../places.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
+import { mentionsAcross } from './mentions.ts';
 
 export const references: Feature = {
   capabilities: { referencesProvider: true },
@@ -23,8 +24,7 @@ export function referencesAt(
 ): Location[] | null {
   const names = namesAt(file, file.lines.offset(position));
   if (names.length === 0) return null;
-  const installations = workspace.installations();
-  const mentions = names.flatMap((name) => mentionsOf(name, file, installations));
+  const mentions = names.flatMap((name) => mentionsAcross(name, file, workspace));
   return distinct(mentions)
     .filter(({ name }) => context.includeDeclaration || !name.declares)
     .map((mention) => locationOfMention(mention, editor));

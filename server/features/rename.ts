@@ -10,13 +10,13 @@ import {
   type WorkspaceEdit,
 } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
-import { mentionsOf } from '../../shared/configuration/mentions.ts';
 import { isSameThing, type Name, namesAt, namesIn } from '../../shared/configuration/names.ts';
 import { measuredQuantity } from '../../shared/quantity/index.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOf } from '../places.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
+import { mentionsAcross } from './mentions.ts';
 
 export const rename: Feature = {
   capabilities: { renameProvider: { prepareProvider: true } },
@@ -44,7 +44,7 @@ export function renameAt(
 ): WorkspaceEdit | null {
   const name = chosenNameAt(file, position);
   if (!name) return null;
-  const mentions = mentionsOf(name, file, workspace.installations());
+  const mentions = mentionsAcross(name, file, workspace);
   const renamed = { ...name, text: newName };
   const refusal =
     unfitReason(renamed) ??

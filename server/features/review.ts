@@ -4,7 +4,7 @@ import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdi
 import { createProject } from '../../shared/configuration/project.ts';
 import type { Editor } from '../editor.ts';
 import { pathOfUri } from '../uri.ts';
-import type { Workspace } from '../workspace.ts';
+import type { OpenDocument, Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
 import { type OldValue, oldValues } from './review-hints.ts';
 import { type ReviewItem, reviewItems } from './review-tree.ts';
@@ -86,16 +86,18 @@ interface CommittedState {
   readonly reads: ReadonlySet<string>;
 }
 
-/** A committed state stays the same from key to key, so it is analysed once. */
+/** A committed state stays the same from key to key, so it is analysed once, and kept while its document is open. */
 export class CommittedStates {
-  #last: (CommittedState & { readonly path: string }) | undefined;
+  #last = new WeakMap<OpenDocument, CommittedState>();
 
   stateOf(path: string, committed: readonly CommittedFile[], workspace: Workspace): CommittedState {
-    const last = this.#last;
-    if (last?.path === path && sameFiles(last.committed, committed)) return last;
-    const state = { path, ...analysed(path, committed, workspace) };
+    const document = workspace.openDocument(path);
+    const last = document && this.#last.get(document);
+    if (last && sameFiles(last.committed, committed)) return last;
+    const state = analysed(path, committed, workspace);
     // What is taken as it is may be another text with the next key.
-    this.#last = committed.some((one) => one.state === 'unversioned') ? undefined : state;
+    const isFixed = !committed.some((one) => one.state === 'unversioned');
+    this.#last = new WeakMap(document && isFixed ? [[document, state]] : []);
     return state;
   }
 }

@@ -1,6 +1,6 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import { FOLLOWS } from '../../shared/configuration/follows.ts';
-import { type Mention, mentionsOf, type Together } from '../../shared/configuration/mentions.ts';
+import type { Mention } from '../../shared/configuration/mentions.ts';
 import { type Name, namesInChunk, thingOf } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { sensorsMeasuring } from '../../shared/derived/sensor-reading.ts';
@@ -10,32 +10,31 @@ import { usesOfOutput } from './output-uses.ts';
 import { namedPath } from './spot.ts';
 import { type Use, useAt } from './use.ts';
 
+/** Every place in the workspace that means the same thing as a name of the file in question. */
+export type Mentions = (name: Name) => readonly Mention[];
+
 /**
  * What uses the thing that a name is given to: what refers to it by name; of a sensor also what is about the quantity
  * that it measures; of an output what acts through it.
  */
-export function usesOf(declared: Name, analysis: Analysis, installations: readonly Together[]): Use[] {
-  const { file } = analysis;
-  const given = [declared, ...(declared.kind === 'sensor' ? quantitiesGiven(declared, file) : [])];
-  const mentions = given
-    .flatMap((name) => mentionsOf(name, file, installations))
-    .filter(({ name }) => !name.declares);
+export function usesOf(declared: Name, analysis: Analysis, mentions: Mentions): Use[] {
+  const given = [declared, ...(declared.kind === 'sensor' ? quantitiesGiven(declared, analysis.file) : [])];
+  const uses = given.flatMap((name) => mentions(name)).filter(({ name }) => !name.declares);
   return [
-    ...mentions.map(useOf),
+    ...uses.map(useOf),
     ...(declared.kind === 'sensor' ? loopsFollowing(declared.text, analysis) : []),
     ...(declared.kind === 'output' ? usesOfOutput(declared.text, analysis) : []),
   ];
 }
 
 /** Tells of names whether anything uses what they are given to. */
-export function usedIn(analysis: Analysis, installations: readonly Together[]): (declared: Name) => boolean {
+export function usedIn(analysis: Analysis, mentions: Mentions): (declared: Name) => boolean {
   const { file } = analysis;
   const followed = new Set(exhaustLoopOf(analysis)?.sensors);
   const mentioned = new Map<string, boolean>();
   const isMentioned = (name: Name): boolean => {
     const thing = `${thingOf(name)}\n${name.text}`;
-    const known =
-      mentioned.get(thing) ?? mentionsOf(name, file, installations).some((one) => !one.name.declares);
+    const known = mentioned.get(thing) ?? mentions(name).some((one) => !one.name.declares);
     mentioned.set(thing, known);
     return known;
   };

@@ -45,7 +45,7 @@ async function profiled(work) {
   return ms;
 }
 
-const workspace = new Workspace(readText);
+const workspace = new Workspace({ read: readText });
 const editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 const uri = pathToFileURL(path).href;
 const text = readText(path);

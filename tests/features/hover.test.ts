@@ -36,12 +36,12 @@ test('of a value under a key that an edit made the second of its name is the sam
   const earlier = 'boost:\n  overboost_cut: 160 kPa abs\n';
   const said = (workspace: Workspace, line: number) =>
     hoverAt(workspace.analysis(uri)!, { position: { line, character: 34 } })!.contents;
-  const edited = new Workspace(() => undefined);
+  const edited = new Workspace({ read: () => undefined });
   edited.rewrite(uri, [{ text: later }]);
   expect(said(edited, 1)).toMatchObject({ value: expect.stringContaining('0.05') });
   const start = { line: 0, character: 0 };
   edited.rewrite(uri, [{ range: { start, end: start }, text: earlier }]);
-  const fresh = new Workspace(() => undefined);
+  const fresh = new Workspace({ read: () => undefined });
   fresh.rewrite(uri, [{ text: earlier + later }]);
   expect(said(edited, 3)).toEqual(said(fresh, 3));
   expect(said(edited, 3)).toMatchObject({ value: expect.not.stringContaining('0.05') });

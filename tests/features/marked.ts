@@ -46,7 +46,7 @@ export const editor: Editor = editorOf({
 });
 
 /** A workspace without any file but the open one. */
-export const emptyWorkspace = new Workspace(() => undefined);
+export const emptyWorkspace = new Workspace({ read: () => undefined });
 
 /** An editor that promises nothing. */
 export const plainEditor: Editor = editorOf({ processId: null, rootUri: null, capabilities: {} });

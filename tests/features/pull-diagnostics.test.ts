@@ -18,11 +18,11 @@ const reports = (
 
 describe('findings that an editor asks for', () => {
   test('are those of the document, once', () => {
-    const { analysis } = shop(FIXTURE);
-    const first = documentReport(analysis, {}, editor);
+    const { analysis, workspace } = shop(FIXTURE);
+    const first = documentReport(analysis, {}, editor, workspace);
     expect(first).toMatchObject({ kind: 'full' });
     expect(JSON.stringify(first)).toContain('unknown-key');
-    const again = documentReport(analysis, { previousResultId: first.resultId! }, editor);
+    const again = documentReport(analysis, { previousResultId: first.resultId! }, editor, workspace);
     expect(again).toEqual({ kind: 'unchanged', resultId: first.resultId });
   });
 
@@ -48,10 +48,10 @@ describe('findings that an editor asks for', () => {
   });
 
   test('count as what the user has set, which makes them new', () => {
-    const { analysis } = shop(FIXTURE);
-    const first = documentReport(analysis, {}, editor);
+    const { analysis, workspace } = shop(FIXTURE);
+    const first = documentReport(analysis, {}, editor, workspace);
     const stricter = { ...editor, settings: readSettings({ severities: { 'unknown-key': 'hint' } }) };
-    const second = documentReport(analysis, { previousResultId: first.resultId! }, stricter);
+    const second = documentReport(analysis, { previousResultId: first.resultId! }, stricter, workspace);
     expect(second).toMatchObject({ kind: 'full' });
     const severity = 'items' in second && second.items.find(({ code }) => code === 'unknown-key')?.severity;
     expect(severity).toBe(4);

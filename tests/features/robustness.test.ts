@@ -25,7 +25,7 @@ import { analysed, edited, editor, emptyWorkspace, wholeText } from './marked.ts
 const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 
 /** A window without a file on disk. */
-const workspace = new Workspace(() => undefined);
+const workspace = new Workspace({ read: () => undefined });
 
 function outermost(selection: SelectionRange): Range {
   return selection.parent ? outermost(selection.parent) : selection.range;

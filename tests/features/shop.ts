@@ -41,10 +41,10 @@ export function shop(fixture: string): Shop {
 /** A window on the folder that holds the files. */
 export function workspaceOf(texts: ReadonlyMap<string, string>): Workspace {
   const path = (name: string) => `/shop/${name}`;
-  const workspace = new Workspace(
-    (wanted) => texts.get(wanted.replace('/shop/', '')),
-    () => [...texts.keys()].map(path),
-  );
+  const workspace = new Workspace({
+    read: (wanted) => texts.get(wanted.replace('/shop/', '')),
+    list: () => [...texts.keys()].map(path),
+  });
   workspace.setFolders([FOLDER]);
   return workspace;
 }

@@ -13,7 +13,7 @@ function disk(files: Record<string, string> = {}) {
     asked.push(path);
     return files[path];
   };
-  return { files, asked, workspace: new Workspace(read) };
+  return { files, asked, workspace: new Workspace({ read }) };
 }
 
 const boreOf = (workspace: Workspace): number | undefined =>

@@ -12,8 +12,7 @@ export function fileItems(
   { isQuoted }: Cursor,
   workspace: Workspace,
 ): CompletionItem[] {
-  const above = workspace.installations().filter((together) => together.includes(file));
-  const circular = new Set([file.path, ...above.map(([engine]) => engine!.path)]);
+  const circular = new Set([file.path, ...workspace.enginesWith(file.path)]);
   return workspace
     .paths()
     .filter((path) => fileKind(path) === kind && !circular.has(path))

@@ -1,0 +1,85 @@
+import {
+  type CancellationToken,
+  type Connection,
+  LSPErrorCodes,
+  ResponseError,
+  type TextDocuments,
+} from 'vscode-languageserver/node';
+import type { Document } from './document.ts';
+import type { Editor } from './editor.ts';
+import type { Answering } from './features/feature.ts';
+import type { Workspace } from './workspace.ts';
+
+interface Surroundings {
+  readonly connection: Connection;
+  readonly documents: TextDocuments<Document>;
+  readonly workspace: Workspace;
+  /** The editor as it is set just now. */
+  editor(): Editor;
+}
+
+/** Does some work, or where that fails logs why and gives something else. What a user is to be told is thrown on. */
+export function logged<Result>(connection: Connection, work: () => Result, otherwise: Result): Result {
+  try {
+    return work();
+  } catch (error) {
+    // Such as why a name cannot be changed.
+    if (error instanceof ResponseError) throw error;
+    connection.console.error(error instanceof Error ? (error.stack ?? error.message) : String(error));
+    return otherwise;
+  }
+}
+
+/** The ways in which requests are answered from what is known in the workspace. */
+export function answeringFrom({ connection, documents, workspace, editor }: Surroundings): Answering {
+  return {
+    from: (answer) => async (params, token) => {
+      const { uri } = params.textDocument;
+      const asked = documents.get(uri)?.version;
+      await nextMessage();
+      stopIfStale(token, asked === documents.get(uri)?.version);
+      const work = () => {
+        const analysis = workspace.analysis(uri);
+        return analysis ? answer(analysis, params, editor(), workspace) : null;
+      };
+      return logged(connection, work, null);
+    },
+    alone: (answer, otherwise) => (params) =>
+      logged(connection, () => answer(params, editor(), workspace), otherwise),
+    fileByFile: (answer) => async (params, token) => {
+      const paths = logged(connection, () => workspace.paths(), []);
+      const isLong = paths.filter((path) => !workspace.isKnown(path)).length > FEW_FILES;
+      const progress = isLong ? await connection.window.createWorkDoneProgress() : undefined;
+      progress?.begin('Enginewright reads the workspace', 0, undefined, false);
+      const parts = [];
+      try {
+        for (const [index, path] of paths.entries()) {
+          await nextMessage();
+          stopIfStale(token, true);
+          progress?.report((100 * index) / paths.length, readableName(path));
+          const found = logged(connection, () => answer(path, params, editor(), workspace), []);
+          for (const part of found) parts.push(part);
+        }
+      } finally {
+        progress?.done();
+      }
+      return parts;
+    },
+  };
+}
+
+/** So many files are read before anyone would wonder. */
+const FEW_FILES = 10;
+
+const readableName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
+
+/** Lets the message that waits behind this one take effect: a newer text, or that the question is withdrawn. */
+async function nextMessage(): Promise<void> {
+  // In the first turn the connection takes up its queue again, in the second the message has been handled.
+  for (let turn = 0; turn < 2; turn++) await new Promise((resolve) => setImmediate(resolve));
+}
+
+function stopIfStale(token: CancellationToken, isCurrent: boolean): void {
+  if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'cancelled');
+  if (!isCurrent) throw new ResponseError(LSPErrorCodes.ContentModified, 'the text has changed since');
+}

@@ -1,0 +1,28 @@
+import type { ServerCapabilities } from 'vscode-languageserver/node';
+
+/**
+ * All capabilities as one: objects within objects are put together, lists one behind the other. Two that say different
+ * things of the same are a mistake in the program, and thrown.
+ */
+export function mergedCapabilities(all: readonly ServerCapabilities[]): ServerCapabilities {
+  return all.reduce<ServerCapabilities>((merged, one) => mergedObjects(merged, one, ''), {});
+}
+
+function mergedObjects(a: object, b: object, at: string): object {
+  const merged: Record<string, unknown> = { ...a };
+  for (const [key, value] of Object.entries(b)) {
+    const isNew = merged[key] === undefined;
+    merged[key] = isNew ? value : mergedValues(merged[key], value, at === '' ? key : `${at}.${key}`);
+  }
+  return merged;
+}
+
+function mergedValues(a: unknown, b: unknown, at: string): unknown {
+  if (a === b || b === undefined) return a;
+  if (Array.isArray(a) && Array.isArray(b)) return [...new Set([...a, ...b])];
+  if (isObject(a) && isObject(b)) return mergedObjects(a, b, at);
+  throw new Error(`Two features offer ${at} differently: ${JSON.stringify(a)} and ${JSON.stringify(b)}.`);
+}
+
+const isObject = (value: unknown): value is object =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);

@@ -1,0 +1,31 @@
+import { type Mention, mentionsIn, mentionsOf, type Together } from '../../shared/configuration/mentions.ts';
+import type { Name } from '../../shared/configuration/names.ts';
+import type { SourceFile } from '../../shared/source/source-file.ts';
+import type { Workspace } from '../workspace.ts';
+
+/**
+ * Every place in the workspace that means the same thing as a name in a file. Of the installations of the workspace those
+ * alone are read to which the name leads.
+ */
+export function mentionsAcross(name: Name, file: SourceFile, workspace: Workspace): Mention[] {
+  const installations = new Map<string, Together>();
+  const seen = new Set<SourceFile>();
+  const waiting = [file];
+  for (let one = waiting.pop(); one; one = waiting.pop()) {
+    if (seen.has(one)) continue;
+    seen.add(one);
+    if (mentionsIn(one, name).length === 0) continue;
+    for (const engine of workspace.enginesWith(one.path)) {
+      if (installations.has(engine)) continue;
+      const together = workspace.installation(engine);
+      installations.set(engine, together);
+      waiting.push(...together);
+    }
+  }
+  // In the order of the workspace, whichever was found first.
+  return mentionsOf(
+    name,
+    file,
+    workspace.paths().flatMap((path) => [installations.get(path) ?? []]),
+  );
+}
