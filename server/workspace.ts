@@ -122,7 +122,7 @@ export class Workspace {
     return this.#gone.has(path);
   }
 
-  /** Every engine and controller file in the folders and in the editor, by its path. */
+  /** Every engine and controller file in the folders and in the editor, by its path; what is open comes first. */
   paths(): string[] {
     return [...this.#placesOfPaths().keys()];
   }
@@ -132,7 +132,10 @@ export class Workspace {
     return this.#texts.source(path);
   }
 
-  /** The engines of the workspace that a file is read for: it is one itself, a base of it or its controller. */
+  /**
+   * The engines of the workspace that a file is read for: it is one itself, a base of it or its controller. In the order of
+   * their paths: what is shown of their uses does not depend on which was opened first.
+   */
   enginesWith(path: string): string[] {
     const places = this.#placesOfPaths();
     const isEngine = (one: string) => fileKind(one) === 'engine' && places.has(one);
@@ -140,8 +143,7 @@ export class Workspace {
       for (const one of places.keys()) if (isEngine(one)) this.#analyses.findReads(one);
       this.#readsKnownAt = this.#analyses.lastVersion;
     }
-    const engines = [...this.#analyses.readersOf(path)].filter(isEngine);
-    return engines.sort((a, b) => places.get(a)! - places.get(b)!);
+    return [...this.#analyses.readersOf(path)].filter(isEngine).sort();
   }
 
   /** The files of an engine: itself, what it is based on, its controller. */

@@ -79,6 +79,23 @@ describe('a workspace', () => {
     expect(workspace.analysis(ENGINE)).toBeUndefined();
   });
 
+  test('gives its installations in one order, whichever files were opened first, closed and opened again', () => {
+    const paths = ['/shop/a.engine.yaml', '/shop/b.engine.yaml', '/shop/c.engine.yaml'];
+    const workspace = new Workspace(
+      () => '',
+      () => paths.slice(0, 2),
+    );
+    workspace.setFolders(['file:///shop']);
+    const given = () => workspace.installations().map(([file]) => file!.path);
+    for (const path of paths.toReversed()) {
+      workspace.rewrite(`file://${path}`, [{ text: '' }]);
+      expect(given()).toEqual(paths);
+    }
+    workspace.close(`file://${paths[0]}`);
+    workspace.rewrite(`file://${paths[0]}`, [{ text: '' }]);
+    expect(given()).toEqual(paths);
+  });
+
   test('takes documents that are on no disk', () => {
     const { workspace } = disk();
     const address = 'vscode-vfs://github/shop/my%20engine.engine.yaml';
