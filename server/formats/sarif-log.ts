@@ -85,9 +85,13 @@ function describedBy(check: Check) {
   };
 }
 
+/** The most edits of a fix in a log: one that writes every cell of a map may be offered for each of its rows. */
+const MOST_EDITS = 1000;
+
 /** A finding as a result, with its place, the places related to it, and its fixes. */
 export function findingResult(checked: CheckedFile, finding: Finding, fingerprint: string): SarifResult {
   const { rule, severity, message, path, related, fixes } = finding;
+  const shownFixes = fixes.filter(({ edits }) => edits.length <= MOST_EDITS);
   const place = physical(checked, finding);
   const logical = path === '' ? {} : { logicalLocations: [{ fullyQualifiedName: path, kind: 'property' }] };
   return {
@@ -102,7 +106,7 @@ export function findingResult(checked: CheckedFile, finding: Finding, fingerprin
         message: { text: one.message },
       })),
     }),
-    ...(fixes.length > 0 && { fixes: fixes.map((fix) => fixOf(checked, fix)) }),
+    ...(shownFixes.length > 0 && { fixes: shownFixes.map((fix) => fixOf(checked, fix)) }),
     partialFingerprints: { 'enginewright/v1': fingerprint },
   };
 }

@@ -74,9 +74,20 @@ function removal(list: readonly Node[], index: number): Edit | null {
   return { span: { chunk: node.chunk, start: before.end, end: node.end }, text: '' };
 }
 
-function removeFix(table: TableValue, name: 'x' | 'y', axis: Axis, at: number, earlier: number): Fix[] {
+/** An axis and the lists that lose a member with each of its breakpoints; none where an edit cannot say what is meant. */
+function listsToShorten(table: TableValue, name: 'x' | 'y', axis: Axis): readonly (readonly Node[])[] {
   const lists = name === 'x' ? [axis.nodes, ...table.rows] : [axis.nodes, table.rowNodes];
-  if (!isRectangular(table) || !standIn(table, lists.flat())) return [];
+  return isRectangular(table) && standIn(table, lists.flat()) ? lists : [];
+}
+
+function removeFix(
+  lists: readonly (readonly Node[])[],
+  name: 'x' | 'y',
+  axis: Axis,
+  at: number,
+  earlier: number,
+): Fix[] {
+  if (lists.length === 0) return [];
   const edits = lists.map((list) => removal(list, at)).filter((edit) => edit !== null);
   if (edits.length < lists.length) return [];
   const same = lists.slice(1).every((list) => sourceText(list[at]!) === sourceText(list[earlier]!));
@@ -104,16 +115,22 @@ export const duplicateBreakpoint: Check = fileCheck({
 const duplicatesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   for (const { name, axis } of axesOf(table)) {
     if (!allNumbers(axis)) continue;
-    const numbers = numbersOf(axis);
+    const firstAt = new Map<number, number>();
+    let lists: readonly (readonly Node[])[] | undefined;
     for (const [at, node] of axis.nodes.entries()) {
-      // `.nan` is found nowhere, not even where it stands.
-      const earlier = numbers.indexOf(numbers[at]!);
-      if (earlier === at || earlier < 0) continue;
+      const number = node.value as number;
+      const earlier = firstAt.get(number);
+      if (earlier === undefined) {
+        // `.nan` is no number, and so never the same one.
+        if (!Number.isNaN(number)) firstAt.set(number, at);
+        continue;
+      }
+      lists ??= listsToShorten(table, name, axis);
       yield {
         at: node,
         message: `${tableName(table, shape)} has the breakpoint ${breakpointText(axis, at)} twice.`,
         related: [{ at: axis.nodes[earlier]!, message: 'It stands here already.' }],
-        fixes: removeFix(table, name, axis, at, earlier),
+        fixes: removeFix(lists, name, axis, at, earlier),
       };
     }
   }

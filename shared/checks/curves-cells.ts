@@ -106,9 +106,8 @@ function lambdaFix(
   ratio: number | undefined,
   isPlausible: (lambda: number) => boolean,
 ): Fix[] {
-  if (ratio === undefined) return [];
+  if (ratio === undefined || !table.cells?.every((canonical) => isPlausible(canonical / ratio))) return [];
   const cells = badRows(table, () => true).flat();
-  if (!cells.every(({ canonical }) => isPlausible(canonical / ratio))) return [];
   const title = `Divide every cell by the stoichiometric ratio ${formatNumber(ratio)}`;
   return writeCells(
     table,
@@ -146,13 +145,15 @@ export const lambdaOutsidePlausible: Check = engineCheck({
     for (const { configuration } of engines) {
       const map = configuration.fuel?.target_lambda;
       const excess = (canonical: number) => Math.max(richest - canonical, canonical - leanest);
+      let fixes: Fix[] | undefined;
       for (const bad of badRows(map, (canonical) => excess(canonical) > 0)) {
         const { node, row, column } = worstOf(bad, excess);
-        const ratio = stoichiometricRatio(configuration)?.canonical;
+        // It holds for every row, and has as many edits as the map has cells.
+        fixes ??= lambdaFix(map!, stoichiometricRatio(configuration)?.canonical, isPlausible);
         yield {
           at: node,
           message: `Target lambda at ${cellPlace(map!, row, column)} is ${node.text}; engines run between ${plausible}.${alsoInRow(bad)}`,
-          fixes: lambdaFix(map!, ratio, isPlausible),
+          fixes,
         };
       }
     }

@@ -2,7 +2,7 @@ import type { Trend } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
 import {
   type Expectation,
-  leansOn,
+  placesLeaningOn,
   type Smoothness,
   smoothnessOf,
   writtenCells,
@@ -14,8 +14,7 @@ import {
   axesOf,
   cellPlace,
   type PlacedTable,
-  spelledLike,
-  spelledStep,
+  RowSpellings,
   standIn,
   tableName,
   tablesOf,
@@ -31,7 +30,13 @@ type Allowances = Readonly<
 const COARSE = 5;
 
 /** Whether a cell leaves the span of its continuations by more than it may. */
-function isSlip(table: TableValue, smoothness: Smoothness, cell: Expectation, settings: Allowances): boolean {
+function isSlip(
+  table: TableValue,
+  smoothness: Smoothness,
+  cell: Expectation,
+  spellings: RowSpellings,
+  settings: Allowances,
+): boolean {
   const isFine = axesOf(table).every(({ axis }) => axis.breakpoints.length >= COARSE);
   const doubt = table.isMap && isFine ? settings.doubt : 1;
   const range = table.isMap && !isFine ? settings.coarse_range : settings.range;
@@ -42,25 +47,30 @@ function isSlip(table: TableValue, smoothness: Smoothness, cell: Expectation, se
   const least = Math.max(range * smoothness.range, settings.size * smoothness.size, cell.oneSided ? bend : 0);
   const by = departure(cell);
   // Most cells are told by this, so the roughness, which asks all other cells, is seldom needed.
-  if (by <= 0 || by <= least || by <= 2 * spelledStep(table.rows[cell.row]!)) return false;
+  if (by <= 0 || by <= least || by <= 2 * spellings.stepIn(cell.row)) return false;
   return by > doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell);
 }
 
 const departure = ({ value, low, high }: Expectation): number => Math.max(low - value, value - high);
 
 /** The slips of a table. What a slip makes its neighbours look like is not told beside it. */
-function outliers(table: TableValue, settings: Allowances): Expectation[] {
+function outliers(table: TableValue, spellings: RowSpellings, settings: Allowances): Expectation[] {
   const smoothness = smoothnessOf(table);
   if (!smoothness) return [];
   const departed = smoothness.expectations
-    .filter((cell) => isSlip(table, smoothness, cell, settings))
+    .filter((cell) => isSlip(table, smoothness, cell, spellings, settings))
     .sort((a, b) => departure(b) - departure(a));
-  return departed.filter((cell, i) => !departed.slice(0, i).some((worse) => leansOn(cell, worse)));
+  const columns = table.x!.breakpoints.length;
+  const besideWorse = new Set<number>();
+  return departed.filter((cell) => {
+    const isWorst = !besideWorse.has(cell.row * columns + cell.column);
+    for (const place of placesLeaningOn(cell, columns)) besideWorse.add(place);
+    return isWorst;
+  });
 }
 
-function smoothFix(table: TableValue, { row, column, smooth }: Expectation): Fix[] {
+function smoothFix(table: TableValue, { row, column }: Expectation, text: string): Fix[] {
   const node = table.rows[row]![column]!;
-  const text = spelledLike(table.rows[row]!, smooth);
   if (!standIn(table, [node])) return [];
   const title = `Write ${withUnit(table, text)} at ${cellPlace(table, row, column)}`;
   return [{ title, safety: 'choice', edits: [{ span: node, text }] }];
@@ -119,13 +129,14 @@ const outliersOfEach = judgeEach(function* (
   { table, shape }: PlacedTable,
   settings: Allowances,
 ): Iterable<Found> {
-  for (const cell of outliers(table, settings)) {
-    const row = table.rows[cell.row]!;
-    const node = row[cell.column]!;
+  const spellings = new RowSpellings(table);
+  for (const cell of outliers(table, spellings, settings)) {
+    const node = table.rows[cell.row]![cell.column]!;
+    const smooth = spellings.like(cell.row, cell.smooth);
     yield {
       at: node,
-      message: `${tableName(table, shape)} at ${cellPlace(table, cell.row, cell.column)} is ${withUnit(table, node.text)}; the cells around it make ${withUnit(table, spelledLike(row, cell.smooth))}.`,
-      fixes: smoothFix(table, cell),
+      message: `${tableName(table, shape)} at ${cellPlace(table, cell.row, cell.column)} is ${withUnit(table, node.text)}; the cells around it make ${withUnit(table, smooth)}.`,
+      fixes: smoothFix(table, cell, smooth),
     };
   }
 });

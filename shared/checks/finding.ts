@@ -31,6 +31,8 @@ export interface Finding extends Place {
 /** Turns what checks found into findings of one file. */
 export class FindingMaker {
   readonly #files: Map<string, SourceFile>;
+  /** Many findings may offer the same fix, and that may change every cell of a map. */
+  readonly #fixes = new Map<Fix, FindingFix>();
 
   constructor(
     readonly file: SourceFile,
@@ -73,8 +75,15 @@ export class FindingMaker {
     return { ...this.placeOf(at), message };
   }
 
-  #fix({ title, safety, edits }: Fix): FindingFix {
-    return { title, safety, edits: edits.map(({ span, text }) => ({ ...this.placeOf(span), text })) };
+  #fix(fix: Fix): FindingFix {
+    const { title, safety, edits } = fix;
+    const made = this.#fixes.get(fix) ?? {
+      title,
+      safety,
+      edits: edits.map(({ span, text }) => ({ ...this.placeOf(span), text })),
+    };
+    this.#fixes.set(fix, made);
+    return made;
   }
 }
 

@@ -75,15 +75,28 @@ export function withUnit({ unit }: TableValue, text: string): string {
   return `${text} ${unit}`.trim();
 }
 
-/** A number spelled with as many decimals as its row has. */
-export function spelledLike(row: readonly ScalarNode[], number: number): string {
-  if (row.some(({ text }) => /e/i.test(text))) return String(Number(number.toPrecision(3)));
-  return number.toFixed(maximumOf(row.map(decimalsOf)));
-}
+/** How the numbers in each row of a table are spelled; a row is read when it is first asked about. */
+export class RowSpellings {
+  readonly #decimals: number[] = [];
 
-/** The step that the spelling of a row can show: 0.1 where one decimal is written. */
-export function spelledStep(row: readonly ScalarNode[]): number {
-  return 10 ** -maximumOf(row.map(decimalsOf));
+  constructor(readonly table: TableValue) {}
+
+  /** The step that the spelling of a row can show: 0.1 where one decimal is written. */
+  stepIn(row: number): number {
+    return 10 ** -this.#decimalsIn(row);
+  }
+
+  /** A number spelled with as many decimals as the row has. */
+  like(row: number, number: number): string {
+    if (this.table.rows[row]!.some(({ text }) => /e/i.test(text)))
+      return String(Number(number.toPrecision(3)));
+    return number.toFixed(this.#decimalsIn(row));
+  }
+
+  #decimalsIn(row: number): number {
+    this.#decimals[row] ??= maximumOf(this.table.rows[row]!.map(decimalsOf));
+    return this.#decimals[row];
+  }
 }
 
 function decimalsOf({ text }: ScalarNode): number {

@@ -45,23 +45,63 @@ export const smoothnessOf = memo((table: TableValue): Smoothness | undefined => 
   const expectations = expectationsOf(rows, table.x.breakpoints, table.y?.breakpoints ?? [0]);
   if (expectations.length === 0) return undefined;
   const all = Float64Array.from(rows.flat()).sort();
+  const columns = table.x.breakpoints.length;
+  let departures: Departures | undefined;
   return {
     expectations,
     roughnessAwayFrom(cell) {
-      const others = expectations.filter((other) => !leansOn(other, cell));
+      departures ??= departuresOf(expectations, columns);
+      const { sorted, rankAt } = departures;
+      const ranks = placesLeaningOn(cell, columns).flatMap((place) => rankAt.get(place) ?? []);
       // 1.4826 makes the median absolute deviation of a normal distribution its standard deviation.
-      return 1.4826 * median(others.map(({ value, smooth }) => Math.abs(value - smooth)));
+      return 1.4826 * medianWithout(sorted, ranks);
     },
     range: quantile(all, 0.9) - quantile(all, 0.1),
     size: quantile(all.map(Math.abs).sort(), 0.5),
   };
 });
 
-/** Whether a cell's continuations use the other cell, or it is that cell. */
-export function leansOn(cell: Expectation, other: Expectation): boolean {
-  const down = Math.abs(cell.row - other.row);
-  const across = Math.abs(cell.column - other.column);
-  return (down <= 2 && across === 0) || (down === 0 && across <= 2) || (down === 1 && across === 1);
+/** From a cell to those that its continuations use, and whose continuations use it; itself is among them. */
+const LEANING: readonly (readonly [down: number, across: number])[] = [
+  [-2, 0],
+  [-1, -1],
+  [-1, 0],
+  [-1, 1],
+  [0, -2],
+  [0, -1],
+  [0, 0],
+  [0, 1],
+  [0, 2],
+  [1, -1],
+  [1, 0],
+  [1, 1],
+  [2, 0],
+];
+
+/** A cell and those whose continuations use it: their places, counted through a table of so many columns row by row. */
+export function placesLeaningOn(
+  { row, column }: Pick<Expectation, 'row' | 'column'>,
+  columns: number,
+): number[] {
+  return LEANING.filter(([, across]) => column + across >= 0 && column + across < columns).map(
+    ([down, across]) => (row + down) * columns + column + across,
+  );
+}
+
+/** How far the cells are from their smooth values, the least first, and at which rank each place of the table is. */
+interface Departures {
+  readonly sorted: Float64Array;
+  readonly rankAt: ReadonlyMap<number, number>;
+}
+
+function departuresOf(expectations: readonly Expectation[], columns: number): Departures {
+  const unsorted = Float64Array.from(expectations, ({ value, smooth }) => Math.abs(value - smooth));
+  const order = Uint32Array.from(unsorted.keys()).sort((a, b) => unsorted[a]! - unsorted[b]!);
+  const placeOf = ({ row, column }: Expectation): number => row * columns + column;
+  return {
+    sorted: Float64Array.from(order, (index) => unsorted[index]!),
+    rankAt: new Map(Array.from(order, (index, rank) => [placeOf(expectations[index]!), rank])),
+  };
 }
 
 function expectationsOf(
@@ -161,9 +201,19 @@ function aroundCorners(
   }
 }
 
-/** The middle of a list; 0 of an empty one. */
-function median(numbers: readonly number[]): number {
-  return numbers.length === 0 ? 0 : quantile(Float64Array.from(numbers).sort(), 0.5);
+/** The middle of a sorted list without the members at some ranks; 0 where none is left. */
+function medianWithout(sorted: ArrayLike<number>, ranks: readonly number[]): number {
+  const left = sorted.length - ranks.length;
+  if (left === 0) return 0;
+  const rising = [...ranks].sort((a, b) => a - b);
+  const at = (index: number): number => {
+    let rank = index;
+    for (const leftOut of rising) if (leftOut <= rank) rank++;
+    return sorted[rank]!;
+  };
+  const middle = (left - 1) / 2;
+  const low = at(Math.floor(middle));
+  return low + (at(Math.ceil(middle)) - low) * (middle - Math.floor(middle));
 }
 
 /** The number at a share of the way through a sorted list, interpolated. */

@@ -1,3 +1,5 @@
+import { maximumOf } from '../extremes.ts';
+
 /** How the numbers of a list are written, so that new ones look like their neighbours. */
 export interface Spelling {
   readonly decimals: number;
@@ -11,7 +13,7 @@ export const MOST_DECIMALS = 12;
 /** The most decimals of any number; padded where all have as many. */
 export function spellingOf(texts: readonly string[]): Spelling {
   const decimals = texts.map(decimalsOf);
-  const most = Math.max(0, ...decimals);
+  const most = Math.max(0, maximumOf(decimals));
   return { decimals: most, padded: decimals.every((count) => count === most) };
 }
 

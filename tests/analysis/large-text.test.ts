@@ -5,6 +5,7 @@ import { endNumberStart } from '../../shared/configuration/pins.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { editor } from '../features/marked.ts';
 import { completeController, completeEngine } from '../support/command-line.ts';
+import { times, withAirFuelRatios, withRoughMap, withSpikes } from '../support/large.ts';
 
 const PATH = '/installation/complete.engine.yaml';
 
@@ -22,9 +23,6 @@ function rulesOf(text: string): Map<string, number> {
   for (const { rule } of findings) counts.set(rule, (counts.get(rule) ?? 0) + 1);
   return counts;
 }
-
-const times = (count: number, text: (i: number) => string): string =>
-  Array.from({ length: count }, (_, i) => text(i)).join('');
 
 /** The complete engine with other entries in a section. */
 function withSection(name: string, entries: string): string {
@@ -131,6 +129,25 @@ ${rows}`;
     const found = rulesOf(text);
     expect(text.length).toBeGreaterThan(400_000);
     for (const rule of ['syntax-error', 'duplicate-breakpoint']) expect(found.has(rule)).toBe(false);
+  });
+});
+
+describe('maps of 400 rows and columns are judged in bearable time', { timeout: 240_000 }, () => {
+  test('of random cells', () => {
+    expect(rulesOf(withRoughMap(400, 'volumetric_efficiency')).has('map-larger-than-storage')).toBe(true);
+  });
+
+  test('of cells that one in twenty stands out of', () => {
+    expect(rulesOf(withSpikes(400, 'volumetric_efficiency')).get('cell-outlier')).toBeGreaterThan(100);
+  });
+
+  test('of advances out of their range in every row', () => {
+    expect(rulesOf(withRoughMap(400, 'advance')).get('advance-outside-range')).toBe(400);
+  });
+
+  test('of air-fuel ratios, with a fix in every row that writes every cell', () => {
+    const rules = rulesOf(withAirFuelRatios(400));
+    expect(rules.get('lambda-outside-plausible')).toBe(400);
   });
 });
 

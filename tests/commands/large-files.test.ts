@@ -1,9 +1,7 @@
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
-
-const times = (count: number, text: (i: number) => string): string =>
-  Array.from({ length: count }, (_, i) => text(i)).join('');
+import { times } from '../support/large.ts';
 
 /** Four times the text may take so many times as long: where time grows with the square of the text, it is sixteen. */
 const MOST_GROWTH = 9;

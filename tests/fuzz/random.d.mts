@@ -1,0 +1,5 @@
+export function randomOf(seed: number): {
+  /** A whole number from 0 up to, but not including, the end. */
+  below(end: number): number;
+  pick<T>(items: readonly T[]): T;
+};

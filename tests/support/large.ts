@@ -1,0 +1,63 @@
+import { randomOf } from '../fuzz/random.mjs';
+import { completeEngine } from './command-line.ts';
+
+/** Text made `count` times. */
+export const times = (count: number, text: (i: number) => string): string =>
+  Array.from({ length: count }, (_, i) => text(i)).join('');
+
+/** Evenly spaced breakpoints. */
+const points = (count: number, from: number, to: number): string =>
+  Array.from({ length: count }, (_, i) => (from + (i * (to - from)) / (count - 1)).toFixed(2)).join(', ');
+
+/** Maps over engine speed and manifold pressure of the complete engine, with the least and the most that a cell holds. */
+const MAPS = {
+  volumetric_efficiency: { unit: '"%"', from: 40, to: 100 },
+  target_lambda: { unit: '', from: 0.5, to: 1.5 },
+  advance: { unit: 'deg', from: -20, to: 60 },
+} as const;
+
+type MapName = keyof typeof MAPS;
+
+/** The complete engine with a map of `size` rows and columns whose cells are random. */
+export function withRoughMap(size: number, name: MapName): string {
+  const { below } = randomOf(1);
+  return completeEngineWith(name, size, `values:\n${rows(size, name, () => below(1000) / 1000)}`);
+}
+
+/** The same with a smooth map in which one cell of twenty is random. */
+export function withSpikes(size: number, name: MapName): string {
+  const { below } = randomOf(1);
+  const cell = (row: number, column: number): number =>
+    below(20) === 0 ? below(1000) / 1000 : 0.3 + (0.2 * (row + column)) / size;
+  return completeEngineWith(name, size, `values:\n${rows(size, name, cell)}`);
+}
+
+/** The complete engine with a target lambda map in braces that holds air-fuel ratios, which one fix divides. */
+export function withAirFuelRatios(size: number): string {
+  const { below } = randomOf(1);
+  const row = (): string => Array.from({ length: size }, () => 10 + below(80) / 10).join(', ');
+  return completeEngineWith(
+    'target_lambda',
+    size,
+    `values: [\n${times(size, () => `      [${row()}],\n`)}    ]\n`,
+  );
+}
+
+/** `cell` gives 0 for the least that a cell of the map holds and 1 for the most. */
+function rows(size: number, name: MapName, cell: (row: number, column: number) => number): string {
+  const { from, to } = MAPS[name];
+  const text = (row: number, column: number): string => (from + (to - from) * cell(row, column)).toFixed(2);
+  const row = (i: number): string => Array.from({ length: size }, (_, j) => text(i, j)).join(', ');
+  return times(size, (i) => `      - [${row(i)}]\n`);
+}
+
+function completeEngineWith(name: MapName, size: number, values: string): string {
+  const { unit } = MAPS[name];
+  const map = `  ${name}:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [${points(size, 1000, 6000)}] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [${points(size, 30, 180)}] }
+${unit && `    unit: ${unit}\n`}    ${values}`;
+  const written = new RegExp(`^  ${name}:\\n(?: {4}.*\\n)+`, 'm');
+  if (!written.test(completeEngine)) throw new Error(`the complete engine has no ${name}`);
+  return completeEngine.replace(written, () => map);
+}
