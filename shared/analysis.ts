@@ -23,6 +23,7 @@ export interface Analysis {
   readonly subject: Subject;
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;
+  /** All of them; a list for people is `capped`. */
   readonly findings: readonly Finding[];
   readonly accepted: readonly Accepted[];
   /** What each check was asked, for the next analysis of this file. */

@@ -135,15 +135,17 @@ function asSnippet({ range, newText }: TextEdit) {
 function fixAll(analysis: Analysis, editor: Editor): CodeAction[] {
   const own = (fix: FindingFix) =>
     fix.safety === 'safe' && fix.edits.every((edit) => edit.file === analysis.file.path);
+  // In the order of the text, in which the findings come too: a search from the end is short.
   const taken: FindingFix['edits'][number][] = [];
   for (const { fixes } of analysis.findings) {
     const safe = fixes.filter(own);
     const [only] = safe;
     if (safe.length !== 1 || !only) continue;
-    const isFree = only.edits.every((edit) =>
-      taken.every((one) => edit.end < one.start || edit.start > one.end),
-    );
-    if (isFree) taken.push(...only.edits);
+    const isFree = only.edits.every((edit) => {
+      const before = taken[lastAt(taken, edit.end)];
+      return !before || before.end < edit.start;
+    });
+    if (isFree) for (const edit of only.edits) taken.splice(lastAt(taken, edit.start) + 1, 0, edit);
   }
   if (taken.length === 0) return [];
   const title = 'Apply every fix that keeps the meaning';
@@ -157,3 +159,7 @@ function overlap(a: Range, b: Range): boolean {
 function isBefore(a: Range['start'], b: Range['start']): boolean {
   return a.line < b.line || (a.line === b.line && a.character < b.character);
 }
+
+/** The index of the last place, of those in the order of the text, that starts at an offset or before it; -1 for none. */
+const lastAt = (places: readonly Place[], offset: number): number =>
+  places.findLastIndex(({ start }) => start <= offset);

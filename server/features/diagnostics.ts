@@ -1,5 +1,6 @@
 import { type Diagnostic, DiagnosticSeverity } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
+import { capped } from '../../shared/checks/capped.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { checkNamed } from '../../shared/checks/registry.ts';
@@ -15,7 +16,7 @@ const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
 
 /** The findings of a file as the editor underlines them, each leading to the page of its check. */
 export function diagnosticsOf(analysis: Analysis, editor: Editor): Diagnostic[] {
-  return analysis.findings.map((finding) => diagnosticOf(analysis, finding, editor));
+  return capped(analysis.findings).map((finding) => diagnosticOf(analysis, finding, editor));
 }
 
 export function diagnosticOf(analysis: Analysis, finding: Finding, editor: Editor): Diagnostic {

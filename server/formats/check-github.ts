@@ -1,3 +1,4 @@
+import { capped } from '../../shared/checks/capped.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
@@ -7,7 +8,9 @@ import { annotationLine } from './github-command.ts';
 export const checkGithub: Format<CheckReport> = {
   write({ files, problems = [] }) {
     const lines = [
-      ...files.flatMap((file) => file.analysis.findings.map((finding) => findingAnnotation(file, finding))),
+      ...files.flatMap((file) =>
+        capped(file.analysis.findings).map((finding) => findingAnnotation(file, finding)),
+      ),
       ...problems.map((text) => annotationLine({ severity: 'error', title: 'not checked', text })),
     ];
     return lines.join('');

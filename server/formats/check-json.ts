@@ -1,3 +1,4 @@
+import { capped } from '../../shared/checks/capped.ts';
 import type { Finding, Place } from '../../shared/checks/finding.ts';
 import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
@@ -11,8 +12,9 @@ function fileOf(checked: CheckedFile) {
   const { findings, accepted } = checked.analysis;
   return {
     path: checked.name,
-    findings: findings.map((finding) => ({
+    findings: capped(findings).map((finding) => ({
       ...findingOf(checked, finding),
+      ...(finding.leftOut !== undefined && { leftOut: finding.leftOut }),
       fixes: finding.fixes.map((fix) => fix.title),
       related: finding.related.map(({ message, ...place }) => {
         const { name, range } = locate(checked, place);

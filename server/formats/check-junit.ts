@@ -1,3 +1,4 @@
+import { capped } from '../../shared/checks/capped.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { type CheckedFile, type CheckReport, fails, locate } from './check-report.ts';
 import type { Format } from './format.ts';
@@ -16,7 +17,7 @@ export const checkJunit: Format<CheckReport> = {
 };
 
 function fileSuite(report: CheckReport, checked: CheckedFile): Suite {
-  const { findings, accepted } = checked.analysis;
+  const findings = capped(checked.analysis.findings);
   const names = new Map<string, number>();
   const cases = findings.map((finding): Case => {
     const name = distinct(`${finding.rule} at ${placeText(checked, finding)}`, names);
@@ -29,8 +30,10 @@ function fileSuite(report: CheckReport, checked: CheckedFile): Suite {
   });
   const remarks = [
     ...findings.filter((finding) => !fails(report, finding)).map((finding) => details(checked, finding)),
-    ...accepted.map(({ finding, reason }) => `${details(checked, finding)}\naccepted: ${reason}`),
-    ...(checked.known ?? []).map((finding) => `${details(checked, finding)}\nknown to the baseline`),
+    ...checked.analysis.accepted.map(
+      ({ finding, reason }) => `${details(checked, finding)}\naccepted: ${reason}`,
+    ),
+    ...capped(checked.known ?? []).map((finding) => `${details(checked, finding)}\nknown to the baseline`),
   ];
   return {
     name: checked.name,

@@ -1,6 +1,6 @@
-import type { Finding } from '../../shared/checks/finding.ts';
+import { capped } from '../../shared/checks/capped.ts';
 import type { CheckedFile, CheckReport } from './check-report.ts';
-import { fingerprintsOf } from './fingerprint.ts';
+import { fingerprints } from './fingerprint.ts';
 import type { Format } from './format.ts';
 import { findingResult, type SarifResult, sarifText } from './sarif-log.ts';
 
@@ -13,30 +13,25 @@ export const checkSarif: Format<CheckReport> = {
 };
 
 function resultsOf(checked: CheckedFile): SarifResult[] {
-  const { findings, accepted } = checked.analysis;
   const { known } = checked;
-  const results = (
-    list: readonly Finding[],
-    fingerprints: readonly string[],
-    more: (finding: Finding, index: number) => object,
-  ) =>
-    list.map((finding, i) => ({ ...findingResult(checked, finding, fingerprints[i]!), ...more(finding, i) }));
+  const { findings, accepted } = checked.analysis;
+  const settled = accepted.map(({ finding }) => finding);
   // Of findings alike, the baseline knows the first.
-  const prints = fingerprintsOf(checked, [...(known ?? []), ...findings]);
-  const knownCount = known?.length ?? 0;
+  const openPrint = fingerprints(checked, [...(known ?? []), ...findings]);
+  const settledPrint = fingerprints(checked, settled);
   return [
-    ...results(findings, prints.slice(knownCount), () => (known ? { baselineState: 'new' } : {})),
-    ...results(known ?? [], prints, () => ({
+    ...capped(findings).map((finding) => ({
+      ...findingResult(checked, finding, openPrint(finding)),
+      ...(known && { baselineState: 'new' }),
+    })),
+    ...capped(known ?? []).map((finding) => ({
+      ...findingResult(checked, finding, openPrint(finding)),
       baselineState: 'unchanged',
       suppressions: [{ kind: 'external', justification: 'The baseline lets it pass.' }],
     })),
-    ...results(
-      accepted.map(({ finding }) => finding),
-      fingerprintsOf(
-        checked,
-        accepted.map(({ finding }) => finding),
-      ),
-      (_, i) => ({ suppressions: [{ kind: 'inSource', justification: accepted[i]!.reason }] }),
-    ),
+    ...accepted.map(({ finding, reason }) => ({
+      ...findingResult(checked, finding, settledPrint(finding)),
+      suppressions: [{ kind: 'inSource', justification: reason }],
+    })),
   ];
 }

@@ -1,3 +1,4 @@
+import { capped } from '../../shared/checks/capped.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import type { Paper, Style } from '../terminal.ts';
@@ -10,7 +11,7 @@ export const checkText: Format<CheckReport> = {
   write({ files }, paper) {
     if (files.length === 0) return '';
     const blocks = files.flatMap((checked) =>
-      checked.analysis.findings.map((finding) => findingBlock(checked, finding, paper)),
+      capped(checked.analysis.findings).map((finding) => findingBlock(checked, finding, paper)),
     );
     const accepted = files.flatMap((checked) => acceptedLines(checked, paper));
     if (accepted.length > 0) blocks.push(accepted.join(''));

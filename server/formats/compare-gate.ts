@@ -1,7 +1,7 @@
 import type { Severity } from '../../shared/checks/check.ts';
 import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
-import { sectionsOf } from '../../shared/compare/sections.ts';
+import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
 import type { LocatedPlace } from './check-report.ts';
@@ -36,7 +36,7 @@ export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLin
     state: is,
     fresh: findings.filter(isNewFinding),
     accepted: findings.filter((one) => one.is === 'accepted'),
-    known,
+    known: cappedConsequences(known).filter((one) => one.type === 'finding'),
     limits: near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
   };
 }

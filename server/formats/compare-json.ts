@@ -4,6 +4,7 @@ import type { Consequence } from '../../shared/compare/comparison.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
 import type { Item } from '../../shared/compare/item.ts';
+import { cappedConsequences } from '../../shared/compare/sections.ts';
 import { stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
@@ -27,7 +28,9 @@ export const compareJson: Format<CompareReport> = {
       file.comparison.changes.map((change) => changeEntry(file, change)),
     );
     const consequences = files.flatMap((file) =>
-      file.comparison.consequences.map((consequence) => consequenceEntry(file, consequence)),
+      cappedConsequences(file.comparison.consequences).map((consequence) =>
+        consequenceEntry(file, consequence),
+      ),
     );
     return `${JSON.stringify({ changes, consequences }, null, 2)}\n`;
   },
@@ -125,6 +128,7 @@ function findingEntry(file: ComparedFile, consequence: FindingConsequence) {
     message: finding.message,
     path: finding.path,
     start: state ? placeOfFinding(state, finding).start : null,
+    ...(finding.leftOut !== undefined && { leftOut: finding.leftOut }),
     ...(reason !== undefined && { reason }),
   };
 }

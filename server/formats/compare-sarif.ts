@@ -1,7 +1,7 @@
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GateLines, gateLines, LIMIT_RULES, type LimitLine, limitSeverity } from './compare-gate.ts';
 import type { CompareReport } from './compare-report.ts';
-import { fingerprintsOf } from './fingerprint.ts';
+import { fingerprints } from './fingerprint.ts';
 import type { Format } from './format.ts';
 import { findingResult, LEVELS, physicalLocation, type SarifResult, sarifText } from './sarif-log.ts';
 import { fileAddress } from './sarif-places.ts';
@@ -22,12 +22,13 @@ export const compareSarif: Format<CompareReport> = {
 };
 
 function findingResults({ state, fresh, accepted, known }: GateLines): SarifResult[] {
-  const { findings, accepted: all } = state.analysis;
-  const open = new Map(fingerprintsOf(state, findings).map((print, i) => [findings[i]!, print]));
-  const settled = all.map(({ finding }) => finding);
-  for (const [i, print] of fingerprintsOf(state, settled).entries()) open.set(settled[i]!, print);
-  const result = ({ finding, was }: FindingConsequence) => ({
-    ...findingResult(state, finding, open.get(finding)!),
+  const openPrint = fingerprints(state, state.analysis.findings);
+  const settledPrint = fingerprints(
+    state,
+    state.analysis.accepted.map(({ finding }) => finding),
+  );
+  const result = ({ finding, was, is }: FindingConsequence) => ({
+    ...findingResult(state, finding, is === 'accepted' ? settledPrint(finding) : openPrint(finding)),
     baselineState: was === 'none' ? 'new' : 'updated',
   });
   return [

@@ -15,10 +15,23 @@ export function fingerprintsOf({ analysis }: CheckedFile, findings: readonly Fin
     const place = finding.writtenAt ?? finding;
     const file = analysis.files.find((one) => one.path === place.file) ?? analysis.file;
     const written = file.text.slice(place.start, place.end).replaceAll('\r\n', '\n');
-    const facts = [rule, severity, path, basename(file.path), written];
+    const facts =
+      finding.leftOut === undefined
+        ? [rule, severity, path, basename(file.path), written]
+        : // How many there are more, and from where on, may change.
+          [rule, severity, basename(file.path), 'more'];
     const hash = createHash('sha256').update(JSON.stringify(facts)).digest('hex').slice(0, 32);
     const count = (counts.get(hash) ?? 0) + 1;
     counts.set(hash, count);
     return `${hash}:${count}`;
   });
+}
+
+/** The fingerprint of each of the findings, and of one that a capped list of them has in the place of others. */
+export function fingerprints(
+  checked: CheckedFile,
+  findings: readonly Finding[],
+): (finding: Finding) => string {
+  const known = new Map(fingerprintsOf(checked, findings).map((print, i) => [findings[i]!, print]));
+  return (finding) => known.get(finding) ?? fingerprintsOf(checked, [finding])[0]!;
 }

@@ -90,7 +90,7 @@ const MOST_EDITS = 1000;
 
 /** A finding as a result, with its place, the places related to it, and its fixes. */
 export function findingResult(checked: CheckedFile, finding: Finding, fingerprint: string): SarifResult {
-  const { rule, severity, message, path, related, fixes } = finding;
+  const { rule, severity, message, path, related, fixes, leftOut } = finding;
   const shownFixes = fixes.filter(({ edits }) => edits.length <= MOST_EDITS);
   const place = physical(checked, finding);
   const logical = path === '' ? {} : { logicalLocations: [{ fullyQualifiedName: path, kind: 'property' }] };
@@ -107,6 +107,7 @@ export function findingResult(checked: CheckedFile, finding: Finding, fingerprin
       })),
     }),
     ...(shownFixes.length > 0 && { fixes: shownFixes.map((fix) => fixOf(checked, fix)) }),
+    ...(leftOut !== undefined && { properties: { leftOut } }),
     partialFingerprints: { 'enginewright/v1': fingerprint },
   };
 }

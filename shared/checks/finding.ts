@@ -26,6 +26,8 @@ export interface Finding extends Place {
   readonly fixes: readonly FindingFix[];
   /** The place itself, where the finding is shown in a file that only names the one it is written in. */
   readonly writtenAt?: Place;
+  /** In a capped list: how many findings, from this place on, this one stands for. */
+  readonly leftOut?: number;
 }
 
 /** Turns what checks found into findings of one file. */

@@ -1,9 +1,9 @@
 import type { MissingKey } from '../configuration/bind.ts';
-import { commaSplits } from '../configuration/comma.ts';
+import { type CommaSplit, commaSplits } from '../configuration/comma.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
-import { memo } from '../memo.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
-import { type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
+import { type Entry, type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
 import { type Fix, fileCheck, type Subject } from './check.ts';
 import { skeleton } from './form-skeleton.ts';
 import {
@@ -41,6 +41,8 @@ export const unknownKey = fileCheck({
     basis: 'The format of the file: every section with fixed keys is closed.',
   },
   *find(subject) {
+    const known = new Map<MappingNode, Closed | undefined>();
+    const homesOf = homesOfKeys(subject.rootShape);
     for (const fault of subject.structure) {
       if (fault.type !== 'unknown-key') continue;
       const { key, mapping, repeated } = fault;
@@ -48,54 +50,78 @@ export const unknownKey = fileCheck({
         yield repeatedFinding(repeated, `has no key ${quote(key.text)}`, key);
         continue;
       }
-      const shape = shapeAt(subject.rootShape, pathOf(mapping));
-      const entry = mapping.entries.find((one) => one.key === key);
-      if (!shape || !entry) continue;
-      const comma = splitsOf(mapping).get(key);
+      if (!known.has(mapping)) known.set(mapping, closedOf(mapping, subject));
+      const closed = known.get(mapping);
+      const entry = closed?.entries.get(key);
+      if (!closed || !entry) continue;
+      const comma = closed.splits.get(key);
       if (comma) {
         yield { at: key, ...numberWithComma(comma) };
         continue;
       }
       if (isBehindTab(key, subject)) continue;
-      const open = [...shape.properties.keys()].filter((name) => !mapping.entry(name));
-      const nearest = nearestWord(key.text, open);
+      const nearest = nearestWord(key.text, closed.open);
       const safety = nearest && isSameWord(nearest, key.text) ? 'safe' : 'choice';
       const fixes: Fix[] = nearest
         ? [{ title: `Rename to ${quote(nearest)}`, safety, edits: [renameKey(entry, nearest)] }]
         : [];
-      const message = `${capital(nameOf(mapping))} has no key ${quote(key.text)}${hint(subject, key, nearest, open)}.`;
+      const message = `${closed.name} has no key ${quote(key.text)}${hint(nearest, homesOf(key.text), closed.open)}.`;
       yield { at: key, message, fixes };
     }
   },
 });
 
-/** By the key that the part behind a comma became: a mapping may have thousands of keys that nobody knows. */
-const splitsOf = memo(
-  (mapping: MappingNode) => new Map(commaSplits(mapping).map((split) => [split.last, split])),
-);
+/** A mapping with fixed keys, as far as it is the same for each of its unknown keys, which may be thousands. */
+interface Closed {
+  readonly name: string;
+  /** The keys that it could have and has not. */
+  readonly open: readonly string[];
+  readonly entries: ReadonlyMap<ScalarNode, Entry>;
+  /** By the key that the part behind a comma became. */
+  readonly splits: ReadonlyMap<ScalarNode, CommaSplit>;
+}
 
-function hint(
-  subject: Subject,
-  key: ScalarNode,
-  nearest: string | undefined,
-  open: readonly string[],
-): string {
+function closedOf(mapping: MappingNode, { rootShape }: Subject): Closed | undefined {
+  const shape = shapeAt(rootShape, pathOf(mapping));
+  return (
+    shape && {
+      name: capital(nameOf(mapping)),
+      open: [...shape.properties.keys()].filter((name) => !mapping.entry(name)),
+      entries: new Map(mapping.entries.map((entry) => [entry.key, entry])),
+      splits: new Map(commaSplits(mapping).map((split) => [split.last, split])),
+    }
+  );
+}
+
+function hint(nearest: string | undefined, homes: readonly string[], open: readonly string[]): string {
   if (nearest) return `; ${quote(nearest)} is the nearest that it has`;
-  const homes = sectionsWith(subject.rootShape, key.text).slice(0, 3);
-  if (homes.length > 0) return `; it belongs in ${listOf(homes.map(quote), 'or')}`;
+  if (homes.length > 0) return `; it belongs in ${listOf(homes.slice(0, 3).map(quote), 'or')}`;
   if (open.length === 0 || open.length > MOST_LISTED) return '';
   return `; it could have ${listOf(open.map(quote), 'or')}`;
 }
 
-/** Paths of the sections with fixed names that have a key of this name. */
-function sectionsWith(shape: Shape, key: string, path: readonly string[] = []): string[] {
+/** Gives the paths of the sections with fixed names that have a key of a name. */
+function homesOfKeys(root: Shape): (key: string) => readonly string[] {
+  let homes: Map<string, Home[]> | undefined;
+  return (key) => {
+    homes ??= groupedBy(keysBelow(root), (home) => home.key);
+    return homes.get(key)?.map(({ section }) => section) ?? [];
+  };
+}
+
+/** A key, and the path of a section that has it. */
+interface Home {
+  readonly key: string;
+  readonly section: string;
+}
+
+/** The keys of sections up to three levels deep. */
+function keysBelow(shape: Shape, path: readonly string[] = []): Home[] {
   if (shape.table) return [];
-  const own = path.length > 0 && shape.properties.has(key) ? [pathText(path)] : [];
+  const section = pathText(path);
+  const own = path.length === 0 ? [] : [...shape.properties.keys()].map((key) => ({ key, section }));
   if (path.length > 2) return own;
-  return [
-    ...own,
-    ...[...shape.properties].flatMap(([name, child]) => sectionsWith(child, key, [...path, name])),
-  ];
+  return [...own, ...[...shape.properties].flatMap(([name, child]) => keysBelow(child, [...path, name]))];
 }
 
 export const missingKey = fileCheck({

@@ -14,7 +14,7 @@ export interface Accepted {
 }
 
 export interface Verdict {
-  /** In the order of the text. */
+  /** In the order of the text, and all of them: a list for people is `capped`. */
   readonly findings: readonly Finding[];
   /** Findings that the file accepts, with its reasons. */
   readonly accepted: readonly Accepted[];

@@ -1,13 +1,15 @@
+import { cappedBy, standingFor } from '../checks/capped.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { changeArea } from './areas.ts';
 import type { Change } from './change.ts';
-import type { Comparison } from './comparison.ts';
+import type { Comparison, Consequence } from './comparison.ts';
 import { isNear } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
 /** What a comparison says, in the parts in which people read it; each keeps its order. */
 export interface Sections {
+  /** Capped, see `capped`. */
   readonly findings: readonly FindingConsequence[];
   /** Values whose limit came closer, or that can't be told any more: to be read one by one. */
   readonly near: readonly ValueConsequence[];
@@ -20,9 +22,19 @@ export interface Sections {
 export function sectionsOf({ changes, consequences }: Comparison): Sections {
   const values = consequences.filter((one) => one.type === 'value');
   return {
-    findings: consequences.filter((one) => one.type === 'finding'),
+    findings: cappedConsequences(consequences).filter((one) => one.type === 'finding'),
     near: values.filter(isNear),
     others: values.filter((value) => !isNear(value)),
     areas: groupedBy(changes, changeArea),
   };
+}
+
+/** Consequences as every face lists them: findings that stand alike are capped as those of a file are. */
+export function cappedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
+  return cappedBy<Consequence>(
+    consequences,
+    (one) => (one.type === 'finding' ? `${one.was} ${one.is} ${one.rule} ${one.severity}` : undefined),
+    (first, leftOut) =>
+      first.type === 'finding' ? { ...first, finding: standingFor(first.finding, leftOut) } : first,
+  );
 }

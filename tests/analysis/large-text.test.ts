@@ -78,6 +78,11 @@ describe('thousands of entries are judged in bearable time', { timeout: 240_000 
     expect(rules.get('unknown-key')).toBe(20_000);
   });
 
+  test('keys that are unknown, a hundred thousand', () => {
+    const text = completeEngine + times(100_000, (i) => `zz${i}: 1\n`);
+    expect(rulesOf(text).get('unknown-key')).toBe(100_000);
+  });
+
   test('keys that are unknown, each accepted', () => {
     const text = completeEngine + times(MANY, (i) => `# accept unknown-key: known\nzz${i}: 1\n`);
     expect(rulesOf(text).get('unknown-key')).toBeUndefined();

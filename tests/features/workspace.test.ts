@@ -79,20 +79,20 @@ describe('a workspace', () => {
     expect(workspace.analysis(ENGINE)).toBeUndefined();
   });
 
-  test('gives its installations in one order, whichever files were opened first, closed and opened again', () => {
+  test('gives the engines that read a file in one order, whichever were opened first, closed and opened again', () => {
     const paths = ['/shop/a.engine.yaml', '/shop/b.engine.yaml', '/shop/c.engine.yaml'];
-    const workspace = new Workspace(
-      () => '',
-      () => paths.slice(0, 2),
-    );
+    const text = 'based_on: ./base.engine.yaml\n';
+    const read = (path: string) => (paths.includes(path) ? text : '');
+    const workspace = new Workspace({ read, list: () => paths.slice(0, 2) });
     workspace.setFolders(['file:///shop']);
-    const given = () => workspace.installations().map(([file]) => file!.path);
+    const given = () => workspace.enginesWith('/shop/base.engine.yaml');
+    expect(given()).toEqual(paths.slice(0, 2));
     for (const path of paths.toReversed()) {
-      workspace.rewrite(`file://${path}`, [{ text: '' }]);
+      workspace.rewrite(`file://${path}`, [{ text }]);
       expect(given()).toEqual(paths);
     }
     workspace.close(`file://${paths[0]}`);
-    workspace.rewrite(`file://${paths[0]}`, [{ text: '' }]);
+    workspace.rewrite(`file://${paths[0]}`, [{ text }]);
     expect(given()).toEqual(paths);
   });
 

@@ -1,3 +1,4 @@
+import { capped } from '../../../shared/checks/capped.ts';
 import type { Finding } from '../../../shared/checks/finding.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
 import { type Content, type Html, html } from '../../html.ts';
@@ -10,7 +11,7 @@ import { writtenText } from './written.ts';
 export const findingsChapter: ChapterMaker = ({ name, analysis }) => {
   const checked: CheckedFile = { name, analysis };
   const { findings, accepted, installation } = analysis;
-  const rows = findings.map((finding) => findingRow(checked, finding));
+  const rows = capped(findings).map((finding) => findingRow(checked, finding));
   const list =
     findings.length > 0
       ? html`<table class="findings"><thead><tr><th scope="col">Severity</th><th scope="col">Place</th>
