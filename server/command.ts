@@ -1,6 +1,9 @@
 import { isMainThread } from 'node:worker_threads';
+import { verifyCaches } from '../shared/memo.ts';
 import { commandLine } from './commands/command-line.ts';
 import { processTerminal } from './terminal.ts';
+
+verifyCaches(process.env.ENGINEWRIGHT_VERIFY === '1');
 
 if (isMainThread) {
   commandLine(process.argv.slice(2), processTerminal(), __filename).then((status) => {

@@ -1,9 +1,11 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
+import { verifyCaches } from '../shared/memo.ts';
 import { findFiles, readText, realPath, stampOf } from './files.ts';
 import { serve } from './server.ts';
 import { keepHeapSmall, optimizeLate } from './v8-flags.ts';
 
 optimizeLate();
+verifyCaches(process.env.ENGINEWRIGHT_VERIFY === '1');
 keepHeapSmall();
 
 /**

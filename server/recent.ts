@@ -10,6 +10,10 @@ export class Recent<Kept> {
 
   constructor(readonly most: number) {}
 
+  get weight(): number {
+    return this.#weight;
+  }
+
   /** What is kept under a name, which is a use of it. */
   get(name: string): Kept | undefined {
     const found = this.#kept.get(name);

@@ -1,4 +1,5 @@
 import type { Project } from '../shared/configuration/project.ts';
+import { clearCaches } from '../shared/memo.ts';
 import { type Rewriting, readSource, rewritten, type SourceFile } from '../shared/source/source-file.ts';
 import { Recent } from './recent.ts';
 
@@ -30,6 +31,9 @@ const MOST_TEXT = 8_000_000;
 /** What even the tree of an empty text weighs, in the same units. */
 const LEAST_WEIGHT = 1_000;
 
+/** Caches are cleared after so much text was closed, in the same units, and at least as much as stays open. */
+const CLOSED_TEXT = 1_000_000;
+
 /** So many files, and so many ms, at a time to look for changes on disk. */
 const MOST_LOOKS = 100;
 const LONGEST_LOOK = 5;
@@ -43,6 +47,7 @@ export class Texts implements Project {
   /** Open documents, with the text of those whose tree was let go of. */
   readonly #open = new Map<string, string | undefined>();
   readonly #onDisk = new Map<string, OnDisk>();
+  #closed = 0;
 
   constructor(
     readonly disk: Disk,
@@ -72,7 +77,10 @@ export class Texts implements Project {
   /** From now on a file is what stands on disk. */
   close(path: string): void {
     this.#open.delete(path);
+    const before = this.#trees.weight;
     this.forget(path);
+    this.#closed += before - this.#trees.weight;
+    this.#clearCaches();
   }
 
   forget(path: string): void {
@@ -129,10 +137,21 @@ export class Texts implements Project {
 
   /** Lets go of the trees that were used longest ago, where they are too many; gives their paths. */
   trim(): string[] {
-    return this.#trees.trim().map(([path, { text }]) => {
+    const before = this.#trees.weight;
+    const gone = this.#trees.trim();
+    this.#closed += before - this.#trees.weight;
+    this.#clearCaches();
+    return gone.map(([path, { text }]) => {
       if (this.#open.has(path)) this.#open.set(path, text);
       return path;
     });
+  }
+
+  /** The tables of caches never shrink; to fill them again for what is open costs no more than opening what was closed did. */
+  #clearCaches(): void {
+    if (this.#closed < CLOSED_TEXT || this.#closed < this.#trees.weight) return;
+    this.#closed = 0;
+    clearCaches();
   }
 
   #keep(file: SourceFile): SourceFile {

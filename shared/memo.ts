@@ -112,20 +112,15 @@ class Branch {
   }
 }
 
-/** Counts calls of `clearCaches`. */
-let generation = 0;
+/** The caches of all functions. */
+const roots: Root[] = [];
 
 /** The cache of one function. */
 class Root {
-  #branch = new Branch();
-  #generation = generation;
+  branch = new Branch();
 
-  get branch(): Branch {
-    if (this.#generation !== generation) {
-      this.#branch = new Branch();
-      this.#generation = generation;
-    }
-    return this.#branch;
+  constructor() {
+    roots.push(this);
   }
 }
 
@@ -134,7 +129,7 @@ class Root {
  * their size.
  */
 export function clearCaches(): void {
-  generation++;
+  for (const root of roots) root.branch = new Branch();
 }
 
 /**

@@ -2,7 +2,16 @@ import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { differenceOf } from '../shared/difference-of.ts';
-import { internList, memo, memoFlatMap, memoMap, tracked, trackReads, verifyCaches } from '../shared/memo.ts';
+import {
+  clearCaches,
+  internList,
+  memo,
+  memoFlatMap,
+  memoMap,
+  tracked,
+  trackReads,
+  verifyCaches,
+} from '../shared/memo.ts';
 
 /** A function that counts how often it ran. */
 function counting<Inputs extends readonly unknown[], Result>(make: (...inputs: Inputs) => Result) {
@@ -75,6 +84,16 @@ describe('what is kept', () => {
     gc();
     expect(reference.deref()).toBeUndefined();
   });
+});
+
+test('after all caches were cleared, results are computed again', () => {
+  const { ran, counted } = counting((_: object) => 'result');
+  const kept = memo((key: object) => counted(key));
+  const key = {};
+  kept(key);
+  clearCaches();
+  expect(kept(key)).toBe('result');
+  expect(ran).toHaveLength(2);
 });
 
 describe('what is read of a tracked object', () => {

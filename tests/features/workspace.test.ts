@@ -1,6 +1,11 @@
+import { readFileSync } from 'node:fs';
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import { describe, expect, test } from 'vitest';
 import { Workspace } from '../../server/workspace.ts';
+import { allValues } from '../../shared/derived/registry.ts';
 
+const COMPLETE = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 const ENGINE = 'file:///shop/skua.engine.yaml';
 const BASE = 'file:///shop/base.engine.yaml';
 const CONTROLLER = 'file:///shop/unit.controller.yaml';
@@ -94,6 +99,26 @@ describe('a workspace', () => {
     workspace.close(`file://${paths[0]}`);
     workspace.rewrite(`file://${paths[0]}`, [{ text }]);
     expect(given()).toEqual(paths);
+  });
+
+  test('keeps nothing of a document that was closed', async () => {
+    setFlagsFromString('--expose-gc');
+    const gc = runInNewContext('gc') as () => void;
+    const { workspace } = disk();
+    const opened = () => {
+      workspace.rewrite(ENGINE, [{ text: COMPLETE }]);
+      const analysis = workspace.analysis(ENGINE)!;
+      expect(allValues(analysis.derivation!).length).toBeGreaterThan(100);
+      const section = analysis.installation!.configuration.fuel!;
+      return [analysis, analysis.file, analysis.derivation!, section].map((one: object) => new WeakRef(one));
+    };
+    const seen = opened();
+    workspace.close(ENGINE);
+    workspace.rewrite('file:///shop/next.engine.yaml', [{ text: 'engine: {}\n' }]);
+    workspace.analysis('file:///shop/next.engine.yaml');
+    await new Promise((resolve) => setTimeout(resolve));
+    gc();
+    expect(seen.map((one) => one.deref() === undefined)).toEqual([true, true, true, true]);
   });
 
   test('takes documents that are on no disk', () => {
