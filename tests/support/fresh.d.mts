@@ -1,0 +1,1 @@
+export function freshProgram<Exports>(entry: string): Promise<() => Exports>;

@@ -1,0 +1,192 @@
+import './verify-kept.ts';
+import { editorOf } from '../../server/editor.ts';
+import { lensesIn } from '../../server/features/code-lenses.ts';
+import { diagnosticsOf } from '../../server/features/diagnostics.ts';
+import { symbolsOf } from '../../server/features/document-symbols.ts';
+import { hoverAt } from '../../server/features/hover.ts';
+import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
+import { installationViewOf } from '../../server/features/installation-view.ts';
+import { oldValues } from '../../server/features/review-hints.ts';
+import { reviewItems } from '../../server/features/review-tree.ts';
+import { tokensOf } from '../../server/features/semantic-tokens.ts';
+import { tableViewAt } from '../../server/features/table-view.ts';
+import type { Workspace } from '../../server/workspace.ts';
+import type { Analysis } from '../../shared/analysis.ts';
+import { compareAnalyses } from '../../shared/compare/comparison.ts';
+import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import type { DerivedValue, Input, Operand, Result } from '../../shared/derived/value.ts';
+import type { Node } from '../../shared/source/tree.ts';
+import { tablesIn } from '../../shared/tables/block.ts';
+
+export { Workspace } from '../../server/workspace.ts';
+export { analyse } from '../../shared/analysis.ts';
+export { createProject } from '../../shared/configuration/project.ts';
+
+/**
+ * Everything that the program shows, as plain data, read to the bottom: much of an analysis is made when it is read. By
+ * subject, so that a test can say what differs.
+ */
+export type Shown = Readonly<Record<string, unknown>>;
+
+const editor = editorOf({
+  capabilities: { textDocument: { hover: { contentFormat: ['markdown'] } } },
+  initializationOptions: { showPlaces: 'show' },
+  processId: null,
+  rootUri: null,
+});
+
+/** What follows from an analysis alone: of its file, its base files and its controller. */
+export function shownOf(analysis: Analysis): Shown {
+  const { file, findings, accepted } = analysis;
+  return plain({
+    files: analysis.files.map(({ path }) => path),
+    findings,
+    accepted,
+    diagnostics: diagnosticsOf(analysis, editor),
+    values: derivedIn(analysis),
+    ...hintsAndHovers(analysis),
+    view: installationViewOf(analysis, editor),
+    tables: tablesIn(analysis).map(({ table }) =>
+      tableViewAt(analysis, { textDocument: { uri: '' }, position: placeOfTable(analysis, table.node) }),
+    ),
+    symbols: symbolsOf(analysis),
+    tokens: tokensOf(analysis).data,
+    text: file.text,
+  });
+}
+
+/** What an editor shows in the text and beside the pointer, of what shownOf has. */
+export function hintsAndHovers(analysis: Analysis): Shown {
+  return plain({
+    hints: inlayHintsIn(analysis, { range: WHOLE }, editor),
+    hovers: hoversIn(analysis),
+  });
+}
+
+/** What one state of a file is beside an earlier one. */
+export function reviewShown(was: Analysis, is: Analysis): Shown {
+  const comparison = compareAnalyses(was, is);
+  return plain({
+    changes: comparison.changes.map(({ type }) => type),
+    values: comparison.consequences.map((one) =>
+      one.type === 'value'
+        ? { at: one.at, id: one.id, was: one.was?.canonical, is: one.is?.canonical, limit: one.limit }
+        : { rule: one.rule, finding: one.finding.message, is: one.is },
+    ),
+    items: reviewItems(is, comparison, editor),
+    oldValues: oldValues(is, comparison.changes),
+  });
+}
+
+/** What a file is shown with that every other file of the workspace has a part in: who uses what stands in it. */
+export function usesShown(analysis: Analysis, workspace: Workspace): Shown {
+  const lenses = lensesIn(analysis, editor, workspace);
+  return plain({ lenses: lenses.map((lens) => ({ range: lens.range, command: lens.command() })) });
+}
+
+const WHOLE = { start: { line: 0, character: 0 }, end: { line: 1e6, character: 0 } };
+
+function placeOfTable({ file }: Analysis, node: Node) {
+  return file.lines.position(file.chunks.get(node.chunk)! + node.start);
+}
+
+/** At the first word of each line, and somewhere in it. */
+function hoversIn(analysis: Analysis): unknown[] {
+  return analysis.file.text.split('\n').flatMap((text, line) => {
+    const places = [text.search(/\S/), (line * 13) % (text.length + 1)];
+    return places.map((character) => hoverAt(analysis, { position: { line, character } }));
+  });
+}
+
+function derivedIn({ files, derivation }: Analysis): unknown {
+  if (!derivation) return null;
+  const writer = new ValueWriter(files);
+  return {
+    ofFile: fileValues.map((definition) => [
+      definition.id,
+      derivation.get(definition).map((value) => writer.value(value)),
+    ]),
+    points: derivation.points.map((point) => ({
+      name: point.name,
+      place: writer.place(point.node),
+      conditions: Object.entries(point.conditions).map(([name, one]) => [name, one && writer.operand(one)]),
+      values: pointValues.map((definition) => {
+        const value = point.get(definition);
+        return value ? writer.value(value) : definition.id;
+      }),
+    })),
+    all: writer.all,
+  };
+}
+
+/** Writes values down, each once and by its contents: whether two are the same object is nobody's concern. */
+class ValueWriter {
+  readonly all: unknown[] = [];
+  readonly #numbers = new Map<string, number>();
+  readonly #known = new Map<object, number>();
+
+  constructor(readonly files: Analysis['files']) {}
+
+  value(value: DerivedValue): number {
+    return this.#once(value, () => {
+      const { id, label, canonical, unit, show, reported, formula, substituted, sources, at, note } = value;
+      return {
+        ...{ id, label, canonical, unit, show, reported, formula, substituted, sources, at, note },
+        place: this.place(value.node),
+        inputs: value.inputs.map((input) => this.#input(input)),
+      };
+    });
+  }
+
+  operand({ canonical, node, derived, between, how }: Operand): unknown {
+    return {
+      canonical,
+      how,
+      place: node && this.place(node),
+      derived: derived && this.value(derived),
+      between: between && this.#result(between),
+    };
+  }
+
+  /** The file and the place, and what stands there; a place of another version leads nowhere. */
+  place({ chunk, start, end }: Node): unknown {
+    const at = this.files.find(({ path }) => path === chunk.file)?.chunks.get(chunk);
+    if (at === undefined) return `nowhere in ${chunk.file}`;
+    return [chunk.file, at + start, at + end, chunk.text.slice(start, end)];
+  }
+
+  #result(result: Result): number {
+    return this.#once(result, () => ({
+      canonical: result.canonical,
+      formula: result.formula.expression,
+      note: result.note,
+      inputs: result.inputs.map((input) => this.#input(input)),
+    }));
+  }
+
+  #input(input: Input): unknown {
+    return [input.term.symbol, input.term.label, this.operand(input)];
+  }
+
+  #once(object: object, write: () => unknown): number {
+    const known = this.#known.get(object);
+    if (known !== undefined) return known;
+    const written = plain(write());
+    const text = JSON.stringify(written);
+    const number = this.#numbers.get(text) ?? this.all.push(written) - 1;
+    this.#numbers.set(text, number);
+    this.#known.set(object, number);
+    return number;
+  }
+}
+
+/** As data that is the same after it was sent: with the numbers that JSON has no word for in words. */
+function plain<Value>(value: Value): Value {
+  return JSON.parse(
+    JSON.stringify(value, (_, one) =>
+      typeof one === 'number' && (!Number.isFinite(one) || Object.is(one, -0))
+        ? `number ${String(one)}`
+        : one,
+    ),
+  );
+}
