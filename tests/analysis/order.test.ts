@@ -28,14 +28,14 @@ const path = (name: string) => `${FOLDER}${name}`;
 
 /** A window on the files in which nothing is open. Each text that is read is noted. */
 function windowOn(program: Program, files: Family, reads = new Map<string, string | undefined>()) {
-  const workspace = new program.Workspace(
-    (wanted) => {
+  const workspace = new program.Workspace({
+    read: (wanted) => {
       const text = files.get(wanted.slice(FOLDER.length));
       reads.set(wanted.slice(FOLDER.length), text);
       return text;
     },
-    () => [...files.keys()].map(path),
-  );
+    list: () => [...files.keys()].map(path),
+  });
   workspace.setFolders([`file://${FOLDER}`]);
   return workspace;
 }

@@ -39,7 +39,7 @@ describe('with a base and three overlays open', () => {
   /** Opens files as an editor does, which shows the findings of each at once and hints and hovers when somebody looks. */
   function opened(order: readonly string[]): Record<string, Shown> {
     const program = fresh();
-    const workspace = new program.Workspace((path) => files[path.slice('/i/'.length)]);
+    const workspace = new program.Workspace({ read: (path) => files[path.slice('/i/'.length)] });
     workspace.setFolders(['file:///i']);
     const analyses = order.map((name) => {
       workspace.rewrite(`file:///i/${name}`, [{ text: files[name]! }]);

@@ -1,4 +1,4 @@
-import './verify-kept.ts';
+import './verify-caches.ts';
 import { editorOf } from '../../server/editor.ts';
 import { lensesIn } from '../../server/features/code-lenses.ts';
 import { diagnosticsOf } from '../../server/features/diagnostics.ts';
