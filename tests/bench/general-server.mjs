@@ -7,6 +7,12 @@ import { pathToFileURL } from 'node:url';
 import { project } from '../editor/paths.mjs';
 
 const VERSION = '1.25.0';
+/**
+ * So many ms it waits for more typing before it validates (`validationDelayMs` of its source). The wait is no work, so it is
+ * taken off its times.
+ */
+export const GENERAL_WAIT = 200;
+
 const folder = project('.editor-cache', 'general-yaml-server');
 const program = join(folder, 'node_modules/yaml-language-server/bin/yaml-language-server');
 

@@ -8,7 +8,8 @@ import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { buildIfStale } from '../build.mjs';
 import { project } from '../editor/paths.mjs';
-import { generalServer, generalSettings } from './general-server.mjs';
+import { edits } from './edits.mjs';
+import { GENERAL_WAIT, generalServer, generalSettings } from './general-server.mjs';
 import { installation } from './installation.mjs';
 import { median, number, processTime, table } from './measure.mjs';
 import { profileTables } from './profile.mjs';
@@ -70,17 +71,21 @@ async function columnsOf({ lines, opens, runs }) {
     'check of one line': await oneLine(),
     'node -e 0': await emptyNode(),
   };
-  values['first open ÷ parse'] = ours['first open'] / parsing;
+  for (const name of ['first open', ...Object.keys(edits)]) values[`${name} ÷ parse`] = ours[name] / parsing;
   values['check ÷ node -e 0'] = check / values['node -e 0'];
   const columns = [{ head: `${lines} lines`, values }];
   if (!general) return columns;
-  const other = await session(
+  const measured = await session(
     {
       args: [general, '--stdio'],
       settings: generalSettings,
       answers: answers.filter((name) => name !== 'inlay hints'),
     },
     { ...place, opens: 1, runs: GENERAL_RUNS },
+  );
+  const waits = new Set(['first open', ...Object.keys(edits)]);
+  const other = Object.fromEntries(
+    Object.entries(measured).map(([name, ms]) => [name, waits.has(name) ? ms - GENERAL_WAIT : ms]),
   );
   const ratios = Object.fromEntries(Object.keys(other).map((name) => [name, other[name] / ours[name]]));
   return [...columns, { head: 'general', values: other }, { head: '÷ ours', values: ratios }];
