@@ -19,7 +19,7 @@ interface Kept {
 }
 
 /** An analysis takes some ninety times the memory of its text: kept are those of so many UTF-16 units of text. */
-const MOST_TEXT = 2_000_000;
+const MOST_ANALYSED = 2_000_000;
 /** What even the analysis of an empty text weighs, in the same units. */
 const LEAST_WEIGHT = 5_000;
 
@@ -31,11 +31,16 @@ export class Analyses {
   readonly #states = new Map<string, State>();
   readonly #dependencies = new Dependencies();
   /** Also those that are out of date: an edit leaves most of what is known as it was. */
-  readonly #kept = new Recent<Kept>(MOST_TEXT);
+  readonly #kept: Recent<Kept>;
   #lastAsked: Analysis | undefined;
   #lastVersion = 0;
 
-  constructor(readonly texts: Texts) {}
+  constructor(
+    readonly texts: Texts,
+    mostAnalysed = MOST_ANALYSED,
+  ) {
+    this.#kept = new Recent(mostAnalysed);
+  }
 
   of(path: string): Analysis | undefined {
     const kept = this.#kept.get(path);

@@ -23,11 +23,8 @@ interface OnDisk {
   readonly mayDiffer: boolean;
 }
 
-/**
- * Trees take some twenty times the memory of their texts, so they are kept for as many UTF-16 units of text as are worked
- * on in a day; others are read again.
- */
-const MOST_TEXT = 8_000_000;
+/** With what was made of it the tree of a text takes some forty times its memory: trees of so many UTF-16 units are kept. */
+const MOST_PARSED = 4_000_000;
 /** What even the tree of an empty text weighs, in the same units. */
 const LEAST_WEIGHT = 1_000;
 
@@ -43,7 +40,7 @@ const LONGEST_LOOK = 5;
  * kept, and its text is the same, everybody gets the same one.
  */
 export class Texts implements Project {
-  readonly #trees = new Recent<SourceFile>(MOST_TEXT);
+  readonly #trees: Recent<SourceFile>;
   /** Open documents, with the text of those whose tree was let go of. */
   readonly #open = new Map<string, string | undefined>();
   readonly #onDisk = new Map<string, OnDisk>();
@@ -52,7 +49,10 @@ export class Texts implements Project {
   constructor(
     readonly disk: Disk,
     readonly refusal: Project['refusal'],
-  ) {}
+    mostParsed = MOST_PARSED,
+  ) {
+    this.#trees = new Recent(mostParsed);
+  }
 
   source(path: string): SourceFile | undefined {
     const kept = this.#trees.get(path);

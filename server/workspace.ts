@@ -32,10 +32,11 @@ export class Workspace {
   /** The last version of anything at which it is known what every engine reads. */
   #readsKnownAt: number | undefined;
 
-  constructor(disk: Disk) {
+  /** `limits` says of how many UTF-16 units of text trees and analyses are kept. */
+  constructor(disk: Disk, limits: { readonly parsed?: number; readonly analysed?: number } = {}) {
     this.#boundary = new Boundary((path) => disk.realPath?.(path) ?? path);
-    this.#texts = new Texts(disk, (path) => this.#boundary.refusal(path));
-    this.#analyses = new Analyses(this.#texts);
+    this.#texts = new Texts(disk, (path) => this.#boundary.refusal(path), limits.parsed);
+    this.#analyses = new Analyses(this.#texts, limits.analysed);
     this.#list = new FolderList((folder) => disk.list?.(folder) ?? []);
   }
 
@@ -93,7 +94,9 @@ export class Workspace {
 
   /** Looks whether files on disk have changed that nobody has told of. */
   lookAtDisk(): string[] {
-    return [...new Set(this.#texts.changedOnDisk().flatMap((path) => this.#changedOnDisk(path)))];
+    const changed = this.#texts.changedOnDisk();
+    if (changed.length > 0) this.#list.forget();
+    return [...new Set(changed.flatMap((path) => this.#changedOnDisk(path)))];
   }
 
   /** What is known about an open document; undefined for others, and for files that are none of ours. */

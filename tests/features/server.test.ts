@@ -93,6 +93,26 @@ describe('the server', () => {
     await soon(() => fake.refreshes).toBeGreaterThan(0);
   });
 
+  test('looks for changes on disk by itself, and watches where the editor can', async () => {
+    const files: Record<string, string> = { '/shop/base.engine.yaml': 'engine: { boar: 80 mm }\n' };
+    fake = new FakeEditor(files, (path) => files[path]);
+    await fake.start();
+    await fake.open('based_on: ./base.engine.yaml\n');
+    const rules = () => fake.published.at(-1)?.diagnostics.map(({ code }) => code);
+    await soon(rules).not.toContain('overlay-file-missing');
+    delete files['/shop/base.engine.yaml'];
+    await soon(rules).toContain('overlay-file-missing');
+    expect(fake.registered).toEqual([]);
+    await fake.stop();
+
+    fake = new FakeEditor(files);
+    await fake.start({ workspace: { didChangeWatchedFiles: { dynamicRegistration: true } } });
+    const watchers = [{ globPattern: '**/*.engine.yaml' }, { globPattern: '**/*.controller.yaml' }];
+    await soon(() => fake.registered).toMatchObject([
+      { method: 'workspace/didChangeWatchedFiles', registerOptions: { watchers } },
+    ]);
+  });
+
   test('leaves hints out where the user does not want them', async () => {
     fake = new FakeEditor();
     fake.settings = { inlayHints: { enabled: false } };
