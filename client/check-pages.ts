@@ -1,9 +1,6 @@
 import type * as vscode from 'vscode';
 import type { LanguageServer } from './language-server.ts';
 
-/** Pages of checks are documents of this scheme, `enginewright-check:/injector-duty-high.md`; they need no network. */
-export const checkPageScheme = 'enginewright-check';
-
 /** Gives the page of a check, to which its findings lead. */
 export function checkPages(server: LanguageServer): vscode.TextDocumentContentProvider {
   return {

@@ -1,10 +1,10 @@
 import * as vscode from 'vscode';
 import { cellCommands } from './cell-commands.ts';
-import { checkPageScheme, checkPages } from './check-pages.ts';
+import { checkPages } from './check-pages.ts';
 import { CommittedTexts } from './committed.ts';
 import { isEngineFile } from './files.ts';
 import { installationPanel } from './installation-panel/panel.ts';
-import { LanguageServer } from './language-server.ts';
+import { checkPageScheme, LanguageServer } from './language-server.ts';
 import { mapPanel } from './map-panel/panel.ts';
 import { newController } from './new-controller.ts';
 import { newInstallation } from './new-installation.ts';

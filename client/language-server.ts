@@ -1,8 +1,10 @@
 import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
-import { checkPageScheme } from './check-pages.ts';
 import { engineFiles, watchedFiles } from './files.ts';
 import { showPlacesCommand } from './show-places.ts';
+
+/** Pages of checks are documents of this scheme, `enginewright-check:/injector-duty-high.md`; they need no network. */
+export const checkPageScheme = 'enginewright-check';
 
 /** The language server's process and the connection to it, started once and only when wanted. */
 export class LanguageServer {

@@ -1,6 +1,6 @@
 import type { Subject } from './checks/check.ts';
-import type { Finding } from './checks/finding.ts';
-import { type Accepted, type Asked, runChecks } from './checks/run.ts';
+import type { Accepted, Finding } from './checks/finding.ts';
+import { type Asked, runChecks } from './checks/run.ts';
 import { trackedInstallation, trackedSubject } from './checks/subject.ts';
 import { placedTables } from './checks/tables.ts';
 import { isLeaf, readingOf } from './configuration/bind.ts';

@@ -65,3 +65,31 @@ test('the server knows no client', () => {
   const known = importsBelow('server').filter(([, target]) => /^client\/|^vscode$/.test(target));
   expect(known).toEqual([]);
 });
+
+/** The circles in which files import each other, types included: each as the path that leads back. */
+function circles(imports: readonly [file: string, target: string][]): string[] {
+  const targets = new Map<string, string[]>();
+  for (const [file, target] of imports) targets.set(file, [...(targets.get(file) ?? []), target]);
+  const done = new Set<string>();
+  const found: string[] = [];
+  const visit = (file: string, path: readonly string[]): void => {
+    if (path.includes(file)) found.push([...path.slice(path.indexOf(file)), file].join(' → '));
+    else if (!done.has(file)) for (const target of targets.get(file) ?? []) visit(target, [...path, file]);
+    done.add(file);
+  };
+  for (const file of targets.keys()) visit(file, []);
+  return found;
+}
+
+test.each(['shared', 'server', 'client'])('no files of %s import each other in a circle', (room) => {
+  expect(circles(importsBelow(room))).toEqual([]);
+});
+
+test('a circle is found', () => {
+  const imports: [string, string][] = [
+    ['a', 'b'],
+    ['b', 'c'],
+    ['c', 'b'],
+  ];
+  expect(circles(imports)).toEqual(['b → c → b']);
+});

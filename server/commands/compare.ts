@@ -1,6 +1,7 @@
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Severity } from '../../shared/checks/check.ts';
-import { type Comparison, type Consequence, compareAnalyses } from '../../shared/compare/comparison.ts';
+import { type Comparison, compareAnalyses } from '../../shared/compare/comparison.ts';
+import type { Consequence } from '../../shared/compare/consequence.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { applyBaseline, type Baseline, baselineOrRefuse } from '../baseline.ts';
 import type { NamedFile } from '../files.ts';

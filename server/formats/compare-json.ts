@@ -1,6 +1,6 @@
 import { changeArea } from '../../shared/compare/areas.ts';
 import { type Change, isRenaming, type Step } from '../../shared/compare/change.ts';
-import type { Consequence } from '../../shared/compare/comparison.ts';
+import type { Consequence } from '../../shared/compare/consequence.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
 import type { Item } from '../../shared/compare/item.ts';

@@ -4,8 +4,7 @@ import { Block } from '../source/blocks.ts';
 import { offsetsOf, type SourceFile } from '../source/source-file.ts';
 import type { Chunk } from '../source/tree.ts';
 import type { Check } from './check.ts';
-import { type Finding, linkTo, type Place } from './finding.ts';
-import type { Accepted, Verdict } from './run.ts';
+import { type Accepted, type Finding, linkTo, type Place, type Verdict } from './finding.ts';
 
 /** A comment `# accept CHECK-ID: reason`: the finding on the next line that is no comment is known and wanted. */
 export interface Acceptance {

@@ -1,5 +1,5 @@
 import type { ControllerConfiguration } from '../../generated/configuration.ts';
-import type { BindingFault } from '../configuration/bind.ts';
+import type { BindingFault } from '../configuration/binding-fault.ts';
 import type { Installation, LinkFault } from '../configuration/installation.ts';
 import type { ReadingTree } from '../configuration/readings.ts';
 import type { Shape } from '../configuration/shape.ts';

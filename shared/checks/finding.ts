@@ -116,3 +116,15 @@ function pathAt(place: Node | Span): string {
   const mapping = mappingOfKey(at);
   return pathText(mapping && at.type === 'scalar' ? [...pathOf(mapping), at.text] : pathOf(at));
 }
+
+export interface Accepted {
+  readonly finding: Finding;
+  readonly reason: string;
+}
+
+export interface Verdict {
+  /** In the order of the text, and all of them: a list for people is `capped`. */
+  readonly findings: readonly Finding[];
+  /** Findings that the file accepts, with its reasons. */
+  readonly accepted: readonly Accepted[];
+}

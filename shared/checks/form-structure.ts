@@ -1,4 +1,4 @@
-import type { MissingKey } from '../configuration/bind.ts';
+import type { MissingKey } from '../configuration/binding-fault.ts';
 import { type CommaSplit, commaSplits } from '../configuration/comma.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { groupedBy } from '../grouped-by.ts';

@@ -1,4 +1,4 @@
-import type { MisreadQuantity } from '../configuration/bind.ts';
+import type { MisreadQuantity } from '../configuration/binding-fault.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
 import { memo } from '../memo.ts';

@@ -1,4 +1,4 @@
-import type { MisreadQuantity, MissingKey } from '../configuration/bind.ts';
+import type { MisreadQuantity, MissingKey } from '../configuration/binding-fault.ts';
 import { boundsOf, customaryUnit, isInside, usualUnits } from '../configuration/bounds.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import {

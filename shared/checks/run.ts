@@ -4,21 +4,9 @@ import type { SourceFile } from '../source/source-file.ts';
 import type { MappingNode } from '../source/tree.ts';
 import { applyAcceptances } from './accept.ts';
 import type { Check, Found, Setting, Subject } from './check.ts';
-import { type Finding, FindingMaker } from './finding.ts';
+import { type Finding, FindingMaker, type Verdict } from './finding.ts';
 import { allChecks } from './registry.ts';
 import { changedParts } from './subject.ts';
-
-export interface Accepted {
-  readonly finding: Finding;
-  readonly reason: string;
-}
-
-export interface Verdict {
-  /** In the order of the text, and all of them: a list for people is `capped`. */
-  readonly findings: readonly Finding[];
-  /** Findings that the file accepts, with its reasons. */
-  readonly accepted: readonly Accepted[];
-}
 
 /** What every check said about a subject, and what it looked at. */
 export interface Asked {

@@ -1,14 +1,13 @@
 import type { Analysis } from '../analysis.ts';
 import { orderChanges } from './areas.ts';
 import type { Change } from './change.ts';
+import type { Consequence } from './consequence.ts';
 import { orderConsequences } from './consequence-order.ts';
 import { differences } from './difference.ts';
-import { type FindingConsequence, findingConsequences } from './findings.ts';
+import { findingConsequences } from './findings.ts';
 import { itemsOf } from './item.ts';
 import { pathMapOf } from './renames.ts';
-import { type ValueConsequence, valueConsequences } from './values.ts';
-
-export type Consequence = ValueConsequence | FindingConsequence;
+import { valueConsequences } from './values.ts';
 
 /** What is otherwise in the new state of a file, and what that does to the engine. Empty where nothing is. */
 export interface Comparison {

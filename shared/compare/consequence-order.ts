@@ -1,4 +1,4 @@
-import type { Consequence } from './comparison.ts';
+import type { Consequence } from './consequence.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 

@@ -1,5 +1,6 @@
 import { listed } from '../checks/words.ts';
-import type { Comparison, Consequence } from './comparison.ts';
+import type { Comparison } from './comparison.ts';
+import type { Consequence } from './consequence.ts';
 import { passed } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
 import type { ValueConsequence } from './values.ts';

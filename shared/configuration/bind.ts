@@ -1,10 +1,11 @@
 import { bareObject } from '../bare-object.ts';
 import { internList, memo } from '../memo.ts';
-import { isFault, parseAs, parseRange, type Quantity, type QuantityFault } from '../quantity/index.ts';
+import { isFault, parseAs, parseRange, type Quantity } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
+import type { BindingFault } from './binding-fault.ts';
 import { boundsOf, isInside } from './bounds.ts';
-import { type CommaSplit, commaSplits } from './comma.ts';
+import { commaSplits } from './comma.ts';
 import type { Reading, ReadingTree } from './readings.ts';
 import { childShape, type Shape } from './shape.ts';
 import { bindTable } from './table.ts';
@@ -16,37 +17,6 @@ import {
   rememberNodes,
   type Value,
 } from './values.ts';
-
-/** A text that should be a quantity and is not. */
-export interface MisreadQuantity {
-  readonly type: 'quantity';
-  readonly node: ScalarNode;
-  readonly kind: Kind;
-  readonly shape: Shape;
-  readonly fault: QuantityFault;
-}
-
-export interface MissingKey {
-  readonly type: 'missing-key';
-  readonly mapping: MappingNode;
-  readonly key: string;
-  readonly shape: Shape;
-}
-
-/** A text that is still to be filled in. */
-export interface OpenText {
-  readonly type: 'placeholder';
-  readonly node: ScalarNode;
-  readonly shape: Shape;
-}
-
-/** A pair of quantities in braces that a decimal comma took apart. */
-export interface CommaInPair extends CommaSplit {
-  readonly type: 'comma';
-  readonly node: ScalarNode;
-}
-
-export type BindingFault = MisreadQuantity | MissingKey | OpenText | CommaInPair;
 
 /** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
 export const PLACEHOLDER = '…';

@@ -1,7 +1,7 @@
 import { fromUnit, isFault, measuredQuantity, parseAs, type Unit } from '../quantity/index.ts';
 import type { Kind, PressureReference } from '../quantity/kinds.ts';
 import type { MappingNode, Node } from '../source/tree.ts';
-import type { BindingFault } from './bind.ts';
+import type { BindingFault } from './binding-fault.ts';
 import { childShape, type Shape, type TableShape } from './shape.ts';
 import type { Axis, TableValue } from './values.ts';
 

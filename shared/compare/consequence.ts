@@ -1,0 +1,4 @@
+import type { FindingConsequence } from './findings.ts';
+import type { ValueConsequence } from './values.ts';
+
+export type Consequence = ValueConsequence | FindingConsequence;
