@@ -1,59 +1,73 @@
-// Builds the programs of the package into dist/:
+// Builds the programs of the package:
 //   client.cjs        the extension, loaded by VS Code
 //   server.cjs        the language server, started by the extension or by `enginewright serve`
 //   program.cjs       the command line, which loads server.cjs only for `serve`
 //   enginewright.cjs  starts program.cjs
-//   *.compiled        what V8 compiled of server.cjs and program.cjs here; the command line starts them with it
 //   map-panel.js/css, installation-panel.js/css  what runs in the panels
 // and LICENSES.txt, the licences of the libraries bundled into them.
-import { execFileSync } from 'node:child_process';
-import { createHash } from 'node:crypto';
-import { chmodSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { dirname, join, resolve } from 'node:path';
-import { pathToFileURL } from 'node:url';
-import { build } from 'esbuild';
-import { EditorClient, positionIn } from './tests/bench/client.mjs';
+//
+//   node esbuild.mjs                 for release: minified, without source maps
+//   node esbuild.mjs --watch         for development: readable, with linked source maps, and again after each change
+//   node esbuild.mjs --outdir FOLDER into another folder than dist/, which is emptied first
+import { spawnSync } from 'node:child_process';
+import {
+  chmodSync,
+  existsSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  utimesSync,
+  watch,
+  writeFileSync,
+} from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { build, context } from 'esbuild';
+
+const { watch: isWatching, outdir } = parseArgs({
+  options: { watch: { type: 'boolean', default: false }, outdir: { type: 'string', default: 'dist' } },
+}).values;
 
 const shared = {
   bundle: true,
-  outdir: 'dist',
+  outdir,
   outExtension: { '.js': '.cjs' },
   platform: 'node',
   format: 'cjs',
   target: 'node20',
   mainFields: ['module', 'main'],
-  minify: true,
-  sourcemap: 'external',
+  minify: !isWatching,
+  sourcemap: isWatching && 'linked',
   legalComments: 'none',
   metafile: true,
   logLevel: 'warning',
 };
 
-/** Leaves the language server out of the command line's bundle: it is a program of its own, started when asked for. */
+/** Leaves the language server out of the command line's bundle: it is a program of its own, loaded when asked for. */
 const serverBeside = {
   name: 'server-beside',
   setup(bundler) {
-    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: resolve('server/server-beside.ts') }));
+    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: './server.cjs', external: true }));
   },
 };
 
-rmSync('dist', { recursive: true, force: true });
-const results = await Promise.all([
-  build({ ...shared, entryPoints: { client: 'client/extension.ts' }, external: ['vscode'] }),
-  build({ ...shared, entryPoints: { server: 'server/main.ts' } }),
-  build({
+const programs = [
+  { ...shared, entryPoints: { client: 'client/extension.ts' }, external: ['vscode'] },
+  { ...shared, entryPoints: { server: 'server/main.ts' } },
+  {
     ...shared,
     entryPoints: { program: 'server/command.ts' },
     plugins: [serverBeside],
-    // What is started by the launcher is no module that Node knows of, and may not import.
+    // `require` instead: it takes less time, and Node keeps the compiled code of what it loads.
     supported: { 'dynamic-import': false },
-  }),
-  build({
+  },
+  {
     ...shared,
     entryPoints: { enginewright: 'server/launcher.ts' },
+    external: ['./program.cjs'],
     banner: { js: '#!/usr/bin/env node' },
-  }),
-  build({
+  },
+  {
     ...shared,
     entryPoints: {
       'map-panel': 'client/map-panel/view/main.ts',
@@ -63,51 +77,63 @@ const results = await Promise.all([
     platform: 'browser',
     format: 'iife',
     target: 'es2022',
-  }),
-]);
-chmodSync('dist/enginewright.cjs', 0o755);
-await build({ ...shared, sourcemap: false, entryPoints: ['precompile.ts'] });
-for (const program of ['dist/program.cjs', 'dist/server.cjs']) endWithDigest(program);
-const sample = 'samples/dotterel/dotterel-16t.engine.yaml';
-const precompiling = 'dist/precompile.cjs';
-execFileSync(process.execPath, [precompiling, 'dist/program.cjs', 'check', sample], { stdio: 'ignore' });
-await useServer([precompiling, 'dist/server.cjs', '--stdio'], sample);
-rmSync(precompiling);
-writeFileSync(
-  'dist/LICENSES.txt',
-  licences(results.flatMap((result) => Object.keys(result.metafile.inputs))),
-);
+  },
+];
+const launcher = join(outdir, 'enginewright.cjs');
 
-/** Ends a program with the digest of its text, by which what V8 compiles of it is known to be its own. */
-function endWithDigest(program) {
-  // esbuild escapes what is beyond ASCII in strings; in patterns and templates it may stand escaped as well.
-  const text = readFileSync(program, 'utf8').replace(
-    /[^\0-\x7f]/g,
-    (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, '0')}`,
-  );
-  writeFileSync(program, `${text}// ${createHash('sha256').update(text).digest('hex')}\n`);
+rmSync(outdir, { recursive: true, force: true });
+if (isWatching) await buildAfterEachChange();
+else await buildOnce();
+
+async function buildOnce() {
+  const results = await Promise.all(programs.map(build));
+  chmodSync(launcher, 0o755);
+  const inputs = results.flatMap(({ metafile }) => Object.keys(metafile.inputs));
+  writeFileSync(join(outdir, 'LICENSES.txt'), licences(inputs));
 }
 
-/** Opens a file in the language server and asks what an editor asks while somebody types, so that V8 compiles what that takes. */
-async function useServer(args, file) {
-  const text = readFileSync(file, 'utf8');
-  const uri = String(pathToFileURL(file));
-  const client = new EditorClient(args, { folder: String(pathToFileURL(dirname(file))) });
-  await client.start();
-  await client.open(uri, text);
-  const at = text.indexOf('values:');
-  const ask = (method, params) =>
-    client.ask(`textDocument/${method}`, {
-      textDocument: { uri },
-      position: positionIn(text, at),
-      ...params,
-    });
-  const range = { start: { line: 0, character: 0 }, end: { line: 60, character: 0 } };
-  for (const method of ['hover', 'completion', 'documentSymbol', 'foldingRange', 'codeLens'])
-    await ask(method);
-  await ask('inlayHint', { range });
-  await client.edit(uri, at, at, ' ');
-  await client.stop();
+/** Builds again after each change of a source; after that of a schema, makes `generated/` anew first. Never ends. */
+async function buildAfterEachChange() {
+  // The editor's task waits for the two sentences, so they are printed once for all programs together.
+  const unfinished = new Set();
+  const failed = new Set();
+  const begin = (program) => {
+    if (unfinished.size === 0) console.log('Building.');
+    unfinished.add(program);
+  };
+  const end = (program, { errors }) => {
+    unfinished.delete(program);
+    if (errors.length > 0) failed.add(program);
+    else failed.delete(program);
+    if (unfinished.size > 0) return;
+    if (existsSync(launcher)) {
+      chmodSync(launcher, 0o755);
+      // A program that did not change is not written again; the age of the build is read from this file.
+      utimesSync(launcher, new Date(), new Date());
+    }
+    console.log(failed.size > 0 ? 'Built with errors.' : 'Built.');
+  };
+  const progress = (program) => ({
+    name: 'progress',
+    setup(bundler) {
+      bundler.onStart(() => begin(program));
+      bundler.onEnd((result) => end(program, result));
+    },
+  });
+  for (const program of programs) begin(program);
+  for (const program of programs) {
+    const plugins = [...(program.plugins ?? []), progress(program)];
+    await (await context({ ...program, plugins })).watch();
+  }
+  let waiting;
+  watch('schemas', () => {
+    clearTimeout(waiting);
+    // An editor may write a file in several steps.
+    waiting = setTimeout(
+      () => spawnSync(process.execPath, ['schemas/generate.mjs'], { stdio: 'inherit' }),
+      100,
+    );
+  });
 }
 
 /** The licence text of every package among the bundled files, each under its name and version. */

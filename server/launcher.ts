@@ -1,8 +1,10 @@
-import { join } from 'node:path';
-import { runProgram } from './compiled-program.ts';
+import module from 'node:module';
 import { optimizeLate } from './v8-flags.ts';
 
-// The command line as it is installed: program.cjs, which runs by itself too, with its compiled code where that fits.
-// What the program takes for its own file is this one, so that its further threads start in the same way.
+// The command line as it is installed. Node 22.8 and later keep what V8 compiles of the program in a folder for temporary
+// files (or in NODE_COMPILE_CACHE) for the next start. That is never an error: where nothing can be kept, and in an older
+// Node, V8 compiles each time.
+const { enableCompileCache } = module as { enableCompileCache?: () => unknown };
 optimizeLate();
-runProgram(join(__dirname, 'program.cjs'), __filename);
+enableCompileCache?.();
+require('./program.cjs');

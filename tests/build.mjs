@@ -5,7 +5,7 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
-const ingredients = ['client', 'server', 'shared', 'schemas', 'esbuild.mjs', 'precompile.ts', 'package.json'];
+const ingredients = ['client', 'server', 'shared', 'schemas', 'esbuild.mjs', 'package.json'];
 
 /** Gives the path of the command line's bundle, up to date. */
 export function buildIfStale() {

@@ -14,7 +14,7 @@ export const serve: Command = {
     try {
       await import('../main.ts');
     } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+      if ((error as NodeJS.ErrnoException).code !== 'MODULE_NOT_FOUND') throw error;
       throw new Refusal('`serve` needs server.cjs beside the program: copy that too.');
     }
     return undefined;

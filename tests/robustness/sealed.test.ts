@@ -56,12 +56,7 @@ describe('no source of the program', () => {
   test('makes code of text', () => {
     expect(holding(/\beval\s*\(|\bnew\s+Function\b|\bsetTimeout\s*\(\s*['"`]/)).toEqual([]);
     expect(usersOf('repl')).toEqual([]);
-    // The text of the built program itself, whose name is written where it is started.
-    expect(usersOf('vm')).toEqual(['server/compiled-program.ts']);
-    expect(holding(/\bcompiledProgram\(/)).toEqual(['server/compiled-program.ts']);
-    const starters = ['server/launcher.ts', 'server/server-beside.ts'];
-    expect(holding(/\brunProgram\(/).sort()).toEqual(['server/compiled-program.ts', ...starters]);
-    expect(holding(/\brunProgram\(join\(__dirname, '(?:program|server)\.cjs'\)/).sort()).toEqual(starters);
+    expect(usersOf('vm')).toEqual([]);
     // A thread could be given text: these two run the program itself once more.
     expect(usersOf('worker_threads').sort()).toEqual([
       'server/command.ts',
