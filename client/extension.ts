@@ -2,6 +2,7 @@ import * as vscode from 'vscode';
 import { cellCommands } from './cell-commands.ts';
 import { checkPages } from './check-pages.ts';
 import { CommittedTexts } from './committed.ts';
+import { debugPort } from './debug-port.ts';
 import { isEngineFile } from './files.ts';
 import { installationPanel } from './installation-panel/panel.ts';
 import { checkPageScheme, LanguageServer } from './language-server.ts';
@@ -27,7 +28,11 @@ let server: LanguageServer | undefined;
  * or a controller file is open.
  */
 export function activate(context: vscode.ExtensionContext): Enginewright {
-  const languageServer = new LanguageServer(context.asAbsolutePath('dist/server.cjs'));
+  const isDevelopment = context.extensionMode === vscode.ExtensionMode.Development;
+  const languageServer = new LanguageServer(
+    context.asAbsolutePath('dist/server.cjs'),
+    debugPort(isDevelopment, process.env),
+  );
   server = languageServer;
   const committed = new CommittedTexts();
   const reviews = new Reviews(languageServer, committed);

@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
+import { debugArguments } from './debug-port.ts';
 import { engineFiles, watchedFiles } from './files.ts';
 import { showPlacesCommand } from './show-places.ts';
 
@@ -9,13 +10,15 @@ export const checkPageScheme = 'enginewright-check';
 /** The language server's process and the connection to it, started once and only when wanted. */
 export class LanguageServer {
   readonly #module: string;
+  readonly #debugPort: number | undefined;
   #client: LanguageClient | undefined;
   #watcher: vscode.FileSystemWatcher | undefined;
   #starting: Promise<void> | undefined;
 
-  /** `module` is the path of the server's bundle. */
-  constructor(module: string) {
+  /** `module` is the path of the server's bundle; `debugPort` is open to a debugger, undefined where none may attach. */
+  constructor(module: string, debugPort: number | undefined) {
     this.#module = module;
+    this.#debugPort = debugPort;
   }
 
   get running(): boolean {
@@ -59,10 +62,11 @@ export class LanguageServer {
     // Loaded here and not at the top, so that a window with other YAML alone never pays for it.
     const { ErrorAction, LanguageClient, TransportKind } = await import('vscode-languageclient/node');
     this.#watcher = vscode.workspace.createFileSystemWatcher(watchedFiles);
+    const run = { module: this.#module, transport: TransportKind.ipc };
     const client: LanguageClient = new LanguageClient(
       'enginewright',
       'Enginewright',
-      { module: this.#module, transport: TransportKind.ipc },
+      { run, debug: { ...run, options: { execArgv: debugArguments(this.#debugPort) } } },
       {
         documentSelector: engineFiles,
         synchronize: { fileEvents: this.#watcher },
@@ -81,6 +85,7 @@ export class LanguageServer {
           asksNumbers: true,
         },
       },
+      this.#debugPort !== undefined,
     );
     // It starts a server that ended again, but for one that ends five times in three minutes.
     const ending = client.createDefaultErrorHandler();

@@ -16,8 +16,10 @@ const said: string[] = [];
 
 beforeAll(async () => {
   watching = spawn(process.execPath, ['esbuild.mjs', '--watch', '--outdir', built], { cwd: root });
-  for await (const line of createInterface(watching.stdout!))
-    if (said.push(line) && /^Built/.test(line)) break;
+  for await (const line of createInterface(watching.stdout!)) {
+    said.push(line);
+    if (line.startsWith('Built')) break;
+  }
 });
 afterAll(async () => {
   watching.kill();
@@ -25,8 +27,12 @@ afterAll(async () => {
   rmSync(built, { recursive: true });
 });
 
-test('the build for development says when it begins and when all programs are built', () => {
+test('the build for development says when it begins and ends, as the task of the editor expects', () => {
   expect(said).toEqual(['Building.', 'Built.']);
+  const tasks = JSON.parse(readFileSync(join(root, '.vscode/tasks.json'), 'utf8')).tasks;
+  const { beginsPattern, endsPattern } = tasks[0].problemMatcher.background;
+  expect(said[0]).toMatch(new RegExp(beginsPattern));
+  expect(said[1]).toMatch(new RegExp(endsPattern));
 });
 
 describe('the source map', () => {
