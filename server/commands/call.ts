@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { nearestWord } from '../../shared/quantity/nearest-word.ts';
 import type { Format, ListedFormat } from '../formats/format.ts';
 import { type Call, type Command, Refusal } from './command.ts';
 
@@ -25,7 +26,11 @@ export function readCall(
   for (const token of tokens) {
     if (token.kind !== 'option') continue;
     const option = Object.hasOwn(command.options, token.name) ? command.options[token.name] : undefined;
-    if (!option) throw new Refusal(`\`${name}\` has no option \`${token.rawName}\`. ${help}`);
+    if (!option) {
+      const known = [...Object.keys(command.options), 'help'].map((one) => `--${one}`);
+      const hint = didYouMean(token.rawName, known);
+      throw new Refusal(`\`${name}\` has no option \`${token.rawName}\`.${hint} ${help}`);
+    }
     const { value, choices } = option;
     const takesValue = value !== undefined || choices !== undefined;
     if (!takesValue && token.value !== undefined)
@@ -34,7 +39,9 @@ export function readCall(
       throw new Refusal(`\`${token.rawName}\` needs a value. ${help}`);
     if (choices && !choices.includes(token.value!)) {
       const known = choices.map((choice) => `\`${choice}\``).join(', ');
-      throw new Refusal(`\`${token.rawName}\` cannot be \`${token.value}\`; it is one of ${known}.`);
+      throw new Refusal(
+        `\`${token.rawName}\` cannot be \`${token.value}\`; it is one of ${known}.${didYouMean(token.value!, choices)}`,
+      );
     }
     given.set(token.name, token.value ?? '');
   }
@@ -44,6 +51,12 @@ export function readCall(
     terminal,
     program,
   };
+}
+
+/** The sentence that names the word that was probably meant, after a space; empty where none is near. */
+export function didYouMean(word: string, known: readonly string[]): string {
+  const nearest = nearestWord(word, known);
+  return nearest === undefined ? '' : ` Did you mean \`${nearest}\`?`;
 }
 
 /** Loads the format that the call asks for. */

@@ -1,7 +1,7 @@
 import { version } from '../../package.json';
 import { printable } from '../formats/layout.ts';
 import type { Terminal } from '../terminal.ts';
-import { readCall } from './call.ts';
+import { didYouMean, readCall } from './call.ts';
 import { type Call, faultSentence, type Listed, Refusal, type Status } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import { commandNamed, commands } from './registry.ts';
@@ -54,8 +54,9 @@ async function run(
 
 function listed(name: string): Listed {
   const entry = commandNamed(name);
-  if (!entry) throw new Refusal(`There is no command \`${name}\`; there is ${names()}.`);
-  return entry;
+  if (entry) return entry;
+  const known = [...commands.map((command) => command.name), 'help', '--help', '--version'];
+  throw new Refusal(`There is no command \`${name}\`; there is ${names()}.${didYouMean(name, known)}`);
 }
 
 async function helpFor(entry: Listed, terminal: Terminal): Promise<string> {

@@ -3,6 +3,7 @@ import { allChecks, checkNamed, families } from '../../shared/checks/registry.ts
 import { hang, padEnd } from '../formats/layout.ts';
 import { markdownText } from '../formats/markdown-text.ts';
 import type { Paper } from '../terminal.ts';
+import { didYouMean } from './call.ts';
 import { type Command, Refusal } from './command.ts';
 
 export const explain: Command = {
@@ -21,17 +22,18 @@ what the check is based on. Without an id it lists every check.`,
 
 const MOST_NAMED = 5;
 
-/** Names the checks whose ids share the most words with what was asked for. */
+/** Names the checks whose ids share the most words with what was asked for, else the one that is a slip or two away. */
 function unknownCheck(id: string): string {
+  const all = allChecks.map((check) => check.id);
   const wanted = new Set(id.toLowerCase().split(/[^a-z0-9]+/));
   const likeness = (other: string) => other.split('-').filter((word) => wanted.has(word)).length;
-  const near = allChecks
-    .map((check) => check.id)
+  const near = all
     .filter((other) => likeness(other) > 0)
     .sort((a, b) => likeness(b) - likeness(a))
     .slice(0, MOST_NAMED);
-  const hint = near.length > 0 ? `Near it: ${near.map((one) => `\`${one}\``).join(', ')}.` : '';
-  return `There is no check \`${id}\`. ${hint || '`enginewright explain` lists all.'}`;
+  const hint =
+    near.length > 0 ? ` Near it: ${near.map((one) => `\`${one}\``).join(', ')}.` : didYouMean(id, all);
+  return `There is no check \`${id}\`.${hint || ' `enginewright explain` lists all.'}`;
 }
 
 function listText({ style, width }: Paper): string {

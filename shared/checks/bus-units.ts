@@ -8,13 +8,14 @@ import {
   kindAccepts,
   measuredQuantities,
   measuredQuantity,
+  nearestWord,
 } from '../quantity/index.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
-import { nearestWord, rewriting } from './form-words.ts';
+import { rewriting } from './form-words.ts';
 
 export const busSignalUnits: Check = engineCheck({
   id: 'bus-signal-units',

@@ -1,4 +1,4 @@
-import { describeKind, isFault, parseAs } from '../quantity/index.ts';
+import { describeKind, isFault, nearestWord, parseAs } from '../quantity/index.ts';
 import { renameKey, replace } from '../source/edit.ts';
 import type { Entry, ScalarNode } from '../source/tree.ts';
 import { acceptanceWithoutFinding, acceptanceWithoutReason } from './accept.ts';
@@ -11,7 +11,7 @@ import {
   type Setting,
   type Subject,
 } from './check.ts';
-import { capital, listOf, nameOf, nearestWord, quote } from './form-words.ts';
+import { capital, listOf, nameOf, quote } from './form-words.ts';
 import { formatNumber } from './words.ts';
 
 /** Every check, once the registry is made: the two need each other. */

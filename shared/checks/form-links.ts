@@ -2,10 +2,11 @@ import { isLeaf } from '../configuration/bind.ts';
 import type { LinkFault } from '../configuration/installation.ts';
 import { fileKind } from '../configuration/project.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
+import { nearestWord } from '../quantity/index.ts';
 import { renameKey } from '../source/edit.ts';
 import { type Entry, type MappingNode, type Node, pathOf } from '../source/tree.ts';
 import { engineCheck, type Found, fileCheck, type Subject } from './check.ts';
-import { capital, nameOf, nearestWord, quote } from './form-words.ts';
+import { capital, nameOf, quote } from './form-words.ts';
 
 function* linksOf(subject: Subject, rule: LinkFault['rule']): Iterable<LinkFault> {
   for (const link of subject.links) if (link.rule === rule) yield link;

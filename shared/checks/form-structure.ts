@@ -2,6 +2,7 @@ import type { MissingKey } from '../configuration/binding-fault.ts';
 import { type CommaSplit, commaSplits } from '../configuration/comma.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { isSameWord, nearestWord } from '../quantity/index.ts';
 import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { type Entry, type MappingNode, pathOf, pathText, type ScalarNode } from '../source/tree.ts';
 import { type Fix, fileCheck, type Subject } from './check.ts';
@@ -10,10 +11,8 @@ import {
   capital,
   firstSentence,
   isBehindTab,
-  isSameWord,
   listOf,
   nameOf,
-  nearestWord,
   numberWithComma,
   PLACEHOLDER,
   quote,

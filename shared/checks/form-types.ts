@@ -2,7 +2,7 @@ import type { MisreadQuantity } from '../configuration/binding-fault.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
 import { memo } from '../memo.ts';
-import { describeKind } from '../quantity/index.ts';
+import { describeKind, isSameWord, nearestWord } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import {
   type MappingNode,
@@ -17,9 +17,7 @@ import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   capital,
   isBehindTab,
-  isSameWord,
   nameOf,
-  nearestWord,
   numberWithComma,
   PLACEHOLDER,
   plainNumbers,

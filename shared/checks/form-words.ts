@@ -2,7 +2,7 @@ import type { CommaSplit } from '../configuration/comma.ts';
 import type { Shape } from '../configuration/shape.ts';
 import type { Repetition } from '../configuration/validate.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import { describeKind, exampleUnit, referenceWords, slipsBetween } from '../quantity/index.ts';
+import { describeKind, exampleUnit, referenceWords } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import {
   mappingOfKey,
@@ -38,34 +38,6 @@ export function listOf(words: readonly string[], join: 'and' | 'or'): string {
 
 export function firstSentence(text: string | undefined): string {
   return /^.*?[.](?= |$)/.exec(text ?? '')?.[0] ?? '';
-}
-
-const folded = (word: string): string => word.toLowerCase().replace(/[-_ ]/g, '');
-
-/** Whether two words differ in case and separators alone, so that one can only mean the other. */
-export function isSameWord(one: string, other: string): boolean {
-  return folded(one) === folded(other);
-}
-
-/** So many names of a kind are none of an engine; each of thousands held against each would take minutes. */
-const MOST_CANDIDATES = 500;
-
-/** The candidate that somebody meant who wrote `word`: the nearest, if a slip or two explain it. */
-export function nearestWord(word: string, candidates: Iterable<string>): string | undefined {
-  if (word.length > 60) return undefined;
-  let nearest: string | undefined;
-  let least = Math.max(1, Math.floor(word.length / 3)) + 0.1;
-  const own = folded(word);
-  let met = 0;
-  for (const candidate of candidates) {
-    if (++met > MOST_CANDIDATES) break;
-    const isSame = folded(candidate) === own;
-    // Each letter that one of them has more is a slip: most candidates are ruled out without counting the others.
-    if (!isSame && Math.abs(candidate.length - word.length) >= least) continue;
-    const slips = isSame ? 0 : slipsBetween(word, candidate);
-    if (slips < least) [nearest, least] = [candidate, slips];
-  }
-  return nearest;
 }
 
 /** What may stand at a place, with its article: `a length, such as ...`. */

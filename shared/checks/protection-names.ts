@@ -1,10 +1,10 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import type { TextValue } from '../configuration/values.ts';
-import { measuredQuantity } from '../quantity/index.ts';
+import { measuredQuantity, nearestWord } from '../quantity/index.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { nearestWord, quote, rewriting } from './form-words.ts';
+import { quote, rewriting } from './form-words.ts';
 
 /** The fix that writes the nearest of the names that there are. */
 export function nearestName(node: ScalarNode, names: Iterable<string>): Fix[] {

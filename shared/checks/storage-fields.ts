@@ -1,5 +1,5 @@
 import { nodeOf, nodesOf, type QuantityValue, type Value, valueAtPath } from '../configuration/values.ts';
-import { describeKind } from '../quantity/index.ts';
+import { describeKind, nearestWord } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, spanInScalar } from '../source/tree.ts';
@@ -7,7 +7,7 @@ import { misfitOf, misfitOfKinds } from '../storage/coding.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
-import { listOf, nameOf, nearestWord, quote } from './form-words.ts';
+import { listOf, nameOf, quote } from './form-words.ts';
 import { type KeptPart, keptParts } from './storage-parts.ts';
 import { listed } from './words.ts';
 

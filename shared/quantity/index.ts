@@ -18,7 +18,8 @@ export {
 } from './kind-rules.ts';
 export type { Dimension, Kind, PressureReference } from './kinds.ts';
 export { type MeasuredQuantity, measuredQuantities, measuredQuantity } from './measured.ts';
-export { nearestUnit, slipsBetween } from './nearest.ts';
+export { nearestUnit } from './nearest.ts';
+export { isSameWord, nearestWord } from './nearest-word.ts';
 export {
   isFault,
   parseAs,

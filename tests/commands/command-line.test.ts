@@ -59,6 +59,36 @@ describe('a command line that makes no sense is refused in one sentence', () => 
   });
 });
 
+describe('a word that is a slip or two away is named', () => {
+  test.each([
+    [['chekc', '.'], 'Did you mean `check`?'],
+    [['Derive', 'a.engine.yaml'], 'Did you mean `derive`?'],
+    [['help', 'exlpain'], 'Did you mean `explain`?'],
+    [['--verison'], 'Did you mean `--version`?'],
+    [['check', '--fromat', 'json', '.'], '`check` has no option `--fromat`. Did you mean `--format`? See '],
+    [['check', '--failon=error', '.'], 'Did you mean `--fail-on`?'],
+    [['check', '--hepl'], 'Did you mean `--help`?'],
+    [['check', '--format', 'jsno', '.'], 'Did you mean `json`?'],
+    [['explain', 'pumpmargin'], 'There is no check `pumpmargin`. Did you mean `pump-margin`?'],
+  ])('%j', async (args, sentence) => {
+    const { status, out, err } = await enginewright(...args);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toContain(sentence);
+    expect(err.trimEnd()).not.toContain('\n');
+  });
+
+  test.each([
+    [['frobnicate'], 'There is no command `frobnicate`'],
+    [['check', '--colour', '.'], '`check` has no option `--colour`. See `enginewright help check`.'],
+    [['check', '-x', '.'], '`check` has no option `-x`. See `enginewright help check`.'],
+    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`'],
+  ])('%j: none is near', async (args, sentence) => {
+    const { err } = await enginewright(...args);
+    expect(err).toContain(sentence);
+    expect(err).not.toContain('Did you mean');
+  });
+});
+
 test('the name of a file in a sentence is a name and no command to the terminal', async () => {
   const { status, err } = await enginewright('check', 'gone\x1b[2J\u202e.engine.yaml');
   expect(status).toBe(2);

@@ -1,0 +1,48 @@
+/** The wrong case is half a slip: `Kpa` is nearer to `kPa` than to `hPa`. */
+const WRONG_CASE = 0.5;
+
+const folded = (word: string): string => word.toLowerCase().replace(/[-_ ]/g, '');
+
+/** Whether two words differ in case and separators alone, so that one can only mean the other. */
+export function isSameWord(one: string, other: string): boolean {
+  return folded(one) === folded(other);
+}
+
+/** So many names of a kind are none of an engine; each of thousands held against each would take minutes. */
+const MOST_CANDIDATES = 500;
+
+/** The candidate that somebody meant who wrote `word`: the nearest, if a slip or two explain it. */
+export function nearestWord(word: string, candidates: Iterable<string>): string | undefined {
+  if (word.length > 60) return undefined;
+  let nearest: string | undefined;
+  let least = Math.max(1, Math.floor(word.length / 3)) + 0.1;
+  const own = folded(word);
+  let met = 0;
+  for (const candidate of candidates) {
+    if (++met > MOST_CANDIDATES) break;
+    const isSame = folded(candidate) === own;
+    // Each letter that one of them has more is a slip: most candidates are ruled out without counting the others.
+    if (!isSame && Math.abs(candidate.length - word.length) >= least) continue;
+    const slips = isSame ? 0 : slipsBetween(word, candidate);
+    if (slips < least) [nearest, least] = [candidate, slips];
+  }
+  return nearest;
+}
+
+/** Insertions, deletions, replacements and swaps of neighbours that make one text the other. */
+export function slipsBetween(from: string, to: string): number {
+  let beforeLast: number[] = [];
+  let last = Array.from({ length: to.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= from.length; i++) {
+    const row = [i];
+    for (let j = 1; j <= to.length; j++) {
+      const [a, b] = [from[i - 1]!, to[j - 1]!];
+      const replaced = a === b ? 0 : a.toLowerCase() === b.toLowerCase() ? WRONG_CASE : 1;
+      row[j] = Math.min(last[j]! + 1, row[j - 1]! + 1, last[j - 1]! + replaced);
+      const swapped = a !== b && a === to[j - 2] && b === from[i - 2];
+      if (swapped) row[j] = Math.min(row[j]!, beforeLast[j - 2]! + 1);
+    }
+    [beforeLast, last] = [last, row];
+  }
+  return last[to.length]!;
+}
