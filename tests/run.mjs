@@ -23,10 +23,13 @@ step('Format and lint', 'npx', ['biome', 'check', '.']);
 step('Types', 'npx', ['tsc', '--noEmit']);
 for (const panel of ['map-panel', 'installation-panel'])
   step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
-countedStep('Unit tests', unitCounts, 'npx', [
+// Every cache hit is computed again and compared, so that a stale one fails the test that it shows in.
+process.env.ENGINEWRIGHT_VERIFY = '1';
+countedStep('Unit tests, with every cache hit verified', unitCounts, 'npx', [
   ...['vitest', 'run', '--reporter=dot', '--reporter=json'],
   `--outputFile.json=${unitCounts}`,
 ]);
+delete process.env.ENGINEWRIGHT_VERIFY;
 if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
   countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
 } else {
