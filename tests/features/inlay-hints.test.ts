@@ -1,10 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { InlayHintLabelPart, Location, MarkupContent } from 'vscode-languageserver/node';
 import type { Editor } from '../../server/editor.ts';
-import { fileHints, pointHints } from '../../server/features/hint-texts.ts';
 import { inlayHintsIn, resolvedHint } from '../../server/features/inlay-hints.ts';
 import type { Analysis } from '../../shared/analysis.ts';
-import { fileValues, pointValues } from '../../shared/derived/registry.ts';
 import { analysed, editor, OVERLAY, plainEditor, wholeText } from './marked.ts';
 
 /** The lines that have hints, with the hints where the editor shows them. */
@@ -131,9 +129,4 @@ operating_points:
     expect(shown(analysed('engine:\n  cylinders: four\n'))).toEqual([]);
     expect(shown(analysed('controllerfile: 1\n', 'case.controller.yaml'))).toEqual([]);
   });
-});
-
-test('every hint names a value that there is', () => {
-  expect(fileValues.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(fileHints)));
-  expect(pointValues.map(({ id }) => id)).toEqual(expect.arrayContaining(Object.keys(pointHints)));
 });
