@@ -3,8 +3,7 @@ import type { WhichTable } from '../configuration/lookup.ts';
 import { nodeOf, type TableValue } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
-import { firingAngle, nextSparkAngle } from '../physics/firing.ts';
-import { formula } from '../physics/formula.ts';
+import * as firing from '../physics/firing.ts';
 import { knockFrequency as knockFrequencyFormula } from '../physics/knock.ts';
 import { chargeTemperature, pressureOnAxis } from './charge-air.ts';
 import { turnsPerCycle } from './cylinder.ts';
@@ -12,21 +11,6 @@ import type { Derivation, FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
 import { apply, derivedValue, type Operand } from './value.ts';
-
-const advance = { unit: 'deg', label: 'ignition advance' } as const;
-
-const advanceFormula = formula({
-  id: 'ignition-advance',
-  title: 'Ignition advance',
-  expression: 'α_map − α_r',
-  terms: {
-    fromMap: { ...advance, symbol: 'α_map', label: 'advance of the map' },
-    retard: { ...advance, symbol: 'α_r', label: 'charge temperature retard' },
-  },
-  result: { ...advance, symbol: 'α' },
-  sources: ['plain-definition'],
-  compute: ({ fromMap, retard }) => fromMap - retard,
-});
 
 const advanceMap: WhichTable = ({ ignition }) => ignition?.advance;
 const retardCurve: WhichTable = ({ ignition }) => ignition?.charge_temperature_retard;
@@ -37,7 +21,7 @@ export const ignitionAdvance: PointValue = {
   derive(point) {
     const ignition = point.configuration.ignition;
     const retard = ignition?.charge_temperature_retard;
-    return apply(advanceFormula, {
+    return apply(firing.ignitionAdvance, {
       fromMap: point.lookUp(advanceMap, point.conditions.speed, pressureOnAxis(point, ignition?.advance?.y)),
       retard: retard
         ? point.lookUp(retardCurve, point.get(chargeTemperature))
@@ -93,8 +77,8 @@ export const nextSpark: FileValue = {
   label: 'Earliest spark of the next cylinder, after top dead centre',
   derive(derivation) {
     const { configuration } = derivation.installation;
-    const result = apply(nextSparkAngle, {
-      interval: apply(firingAngle, {
+    const result = apply(firing.nextSparkAngle, {
+      interval: apply(firing.firingAngle, {
         revolutions: turnsPerSpark(configuration),
         cylinders: configuration.engine?.cylinders,
       }),

@@ -1,6 +1,7 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { formula } from '../physics/formula.ts';
+import { airFuelRatio } from '../physics/fuels.ts';
+import * as knock from '../physics/knock.ts';
 import * as wheel from '../physics/toothed-wheel.ts';
 import type { FileValue } from './derivation.ts';
 import { stoichiometricRatio } from './fuel.ts';
@@ -66,36 +67,8 @@ export const timeToSync = perSensor(
       : undefined,
 );
 
-const angle = { unit: 'deg' } as const;
-
-const windowWidthFormula = formula({
-  id: 'knock-window-width',
-  title: 'Width of the knock window',
-  expression: 'φ₂ − φ₁',
-  terms: {
-    from: { symbol: 'φ₁', label: 'start of the window', ...angle },
-    to: { symbol: 'φ₂', label: 'end of the window', ...angle },
-  },
-  result: { symbol: 'Δφ', label: 'width of the window', ...angle },
-  sources: ['plain-definition'],
-  compute: ({ from, to }) => to - from,
-});
-
-const windowTimeFormula = formula({
-  id: 'knock-window-time',
-  title: 'Length of the knock window',
-  expression: 'Δφ / (6 · n)',
-  terms: {
-    width: { symbol: 'Δφ', label: 'width of the window', ...angle },
-    speed: { symbol: 'n', label: 'engine speed', unit: 'rpm' },
-  },
-  result: { symbol: 't', label: 'length of the window', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
-  compute: ({ width, speed }) => width / (6 * speed),
-});
-
 const windowWidth = ({ window }: Sensor): Result | undefined =>
-  apply(windowWidthFormula, { from: window?.from, to: window?.to });
+  apply(knock.knockWindowWidth, { from: window?.from, to: window?.to });
 
 export const knockWindowWidth = perSensor(
   'knock_window_width',
@@ -111,25 +84,12 @@ export const knockWindowTime = perSensor(
   'knock',
   'window',
   (sensor, { engine }) =>
-    apply(windowTimeFormula, { width: windowWidth(sensor), speed: engine?.maximum_speed }),
+    apply(knock.knockWindowTime, { width: windowWidth(sensor), speed: engine?.maximum_speed }),
 );
-
-const airFuelRatioFormula = formula({
-  id: 'air-fuel-ratio',
-  title: 'Air to fuel by mass',
-  expression: 'λ · L_st',
-  terms: {
-    lambda: { symbol: 'λ', label: 'lambda', unit: '' },
-    stoichiometricRatio: { symbol: 'L_st', label: 'stoichiometric ratio', unit: '' },
-  },
-  result: { symbol: 'AFR', label: 'air to fuel', unit: '' },
-  sources: ['plain-definition'],
-  compute: ({ lambda, stoichiometricRatio }) => lambda * stoichiometricRatio,
-});
 
 function airFuelRatioAt(id: string, label: string, end: 'low' | 'high'): FileValue {
   return perSensor(id, label, 'wideband', 'range', ({ range }, configuration) =>
-    apply(airFuelRatioFormula, {
+    apply(airFuelRatio, {
       lambda: range && { canonical: range[end].canonical, node: range.node },
       stoichiometricRatio: stoichiometricRatio(configuration),
     }),

@@ -20,6 +20,22 @@ export function sparksPerCycle(arrangement: Arrangement, cylinders: number): num
 
 const time = { unit: 's', show: 'ms', valid: [0, 1] } as const;
 
+const advance = { symbol: 'α', label: 'ignition advance', unit: 'deg', valid: [-30, 60] } as const;
+
+/** Ignition advance (deg before top dead centre): that of the map less what warm charge air takes off. */
+export const ignitionAdvance = formula({
+  id: 'ignition-advance',
+  title: 'Ignition advance',
+  expression: 'α_map − α_r',
+  terms: {
+    fromMap: { ...advance, symbol: 'α_map', label: 'advance of the map' },
+    retard: { ...advance, symbol: 'α_r', label: 'charge temperature retard' },
+  },
+  result: advance,
+  sources: ['plain-definition'],
+  compute: ({ fromMap, retard }) => fromMap - retard,
+});
+
 /** Crank angle (deg) from one firing to the next, evenly spaced. */
 export const firingAngle = formula({
   id: 'firing-angle',
@@ -41,7 +57,7 @@ export const nextSparkAngle = formula({
   expression: 'α_f − α',
   terms: {
     interval: { symbol: 'α_f', label: 'firing interval', unit: 'deg', valid: [25, 720] },
-    advance: { symbol: 'α', label: 'ignition advance', unit: 'deg', valid: [-30, 60] },
+    advance,
   },
   result: { symbol: 'α_n', label: 'next spark after top dead centre', unit: 'deg' },
   sources: ['crank-kinematics'],

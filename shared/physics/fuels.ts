@@ -1,5 +1,6 @@
 import { formula } from './formula.ts';
 import type { SourceKey } from './sources.ts';
+import { lambda } from './terms.ts';
 
 /** Conventional atomic masses, g/mol, and dry air: share of oxygen by volume, molar mass. */
 const CARBON = 12.011;
@@ -44,6 +45,20 @@ export const stoichiometricRatio = formula({
   compute: ({ carbon, hydrogen, oxygen }) =>
     (((carbon + hydrogen / 4 - oxygen / 2) / OXYGEN_IN_AIR) * AIR) /
     (CARBON * carbon + HYDROGEN * hydrogen + OXYGEN * oxygen),
+});
+
+/** Air to fuel by mass at a lambda. */
+export const airFuelRatio = formula({
+  id: 'air-fuel-ratio',
+  title: 'Air to fuel by mass',
+  expression: 'λ · L_st',
+  terms: {
+    lambda,
+    stoichiometricRatio: { symbol: 'L_st', label: 'stoichiometric ratio', unit: '', valid: [1, 40] },
+  },
+  result: { symbol: 'AFR', label: 'air to fuel', unit: '' },
+  sources: ['plain-definition'],
+  compute: ({ lambda, stoichiometricRatio }) => lambda * stoichiometricRatio,
 });
 
 /** Mass share of ethanol in a blend, from its volume share before mixing and the two densities (kg/m³). */

@@ -1,5 +1,5 @@
 import { formula } from './formula.ts';
-import { bore } from './terms.ts';
+import { bore, speed } from './terms.ts';
 
 /**
  * Speed of sound in the burned gas, m/s: √(γ·R·T) with γ = 1.25, R = 287.05 J/(kg K) and 2500 K is 947 m/s.
@@ -28,4 +28,31 @@ export const knockFrequency = formula({
   result: { symbol: 'f_k', label: 'knock frequency', unit: 'Hz', show: 'kHz' },
   sources: ['naca-493', 'burned-gas-sound'],
   compute: ({ bore }) => (FIRST_CIRCUMFERENTIAL_ZERO * SPEED_OF_SOUND_IN_BURNED_GAS) / (Math.PI * bore),
+});
+
+const angle = { unit: 'deg', valid: [-180, 360] } as const;
+
+/** Crank angle (deg) for which the controller listens; both ends after top dead centre. */
+export const knockWindowWidth = formula({
+  id: 'knock-window-width',
+  title: 'Width of the knock window',
+  expression: 'φ₂ − φ₁',
+  terms: {
+    from: { symbol: 'φ₁', label: 'start of the window', ...angle },
+    to: { symbol: 'φ₂', label: 'end of the window', ...angle },
+  },
+  result: { symbol: 'Δφ', label: 'width of the window', unit: 'deg' },
+  sources: ['plain-definition'],
+  compute: ({ from, to }) => to - from,
+});
+
+/** Time (s) in which the crank turns through the window. */
+export const knockWindowTime = formula({
+  id: 'knock-window-time',
+  title: 'Length of the knock window',
+  expression: 'Δφ / (6 · n)',
+  terms: { width: { symbol: 'Δφ', label: 'width of the window', unit: 'deg', valid: [0, 360] }, speed },
+  result: { symbol: 't', label: 'length of the window', unit: 's', show: 'ms' },
+  sources: ['crank-kinematics'],
+  compute: ({ width, speed }) => width / (6 * speed),
 });

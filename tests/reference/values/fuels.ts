@@ -6,6 +6,8 @@ const AFDC =
 const ULTIMATE = 'computed: by mass fractions instead of moles in Python 3.11, IUPAC 2021 masses';
 const BLENDS =
   'computed: ideal mixing of gasoline 0.745 kg/L (CH1.87) and ethanol 0.7937 kg/L in Python 3.11';
+const ARITHMETIC = 'computed: by hand';
+const POWER = 'from memory: gasoline makes most power at 12.5 to 1, which is lambda 0.85';
 
 /** Carbon, hydrogen, oxygen atoms, air to fuel by mass. */
 const ratioRows = [
@@ -44,4 +46,7 @@ export const fuelValues = [
       BLENDS,
     ),
   ]),
+  outsideValue(fuels.airFuelRatio, { lambda: 0.85, stoichiometricRatio: 14.7 }, 12.495, 1e-12, ARITHMETIC),
+  outsideValue(fuels.airFuelRatio, { lambda: 1.05, stoichiometricRatio: 9 }, 9.45, 1e-12, ARITHMETIC),
+  outsideValue(fuels.airFuelRatio, { lambda: 0.85, stoichiometricRatio: 14.7 }, 12.5, 1e-2, POWER),
 ];

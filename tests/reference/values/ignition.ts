@@ -70,6 +70,8 @@ export const ignitionValues = [
     1e-3,
     'published: time to 95 % of final current, 12 V, 2 ohm, 10 mH (indextestingapp.uonbi.ac.ke), truncated',
   ),
+  outsideValue(firing.ignitionAdvance, { fromMap: 28, retard: 3.5 }, 24.5, 0, 'computed: by hand'),
+  outsideValue(firing.ignitionAdvance, { fromMap: 2, retard: 6 }, -4, 0, 'computed: by hand'),
   outsideValue(firing.firingAngle, { revolutions: 2, cylinders: 4 }, 180, 0, ANGLES),
   outsideValue(firing.firingAngle, { revolutions: 1, cylinders: 2 }, 180, 0, ANGLES),
   outsideValue(firing.nextSparkAngle, { interval: 180, advance: 30 }, 150, 0, ANGLES),
