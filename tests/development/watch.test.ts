@@ -79,7 +79,7 @@ test.each([
     'shared/analysis.ts',
     'const installation = trackedInstallation(readInstallation(project, file));',
   ],
-  ['server.cjs', 'server.cjs', 'server/main.ts', 'serve('],
+  ['server.cjs', 'server.cjs', 'server/main.ts', 'optimizeLate();'],
 ])(
   'a program that is started as %s stops at a line of TypeScript in %s: %s',
   (program, bundle, source, text) => {
