@@ -26,8 +26,8 @@ export class Workspace {
   readonly #open = new Map<string, OpenDocument>();
   /** Documents that are open and whose file has been deleted. */
   readonly #gone = new Set<string>();
-  /** Every path, with its place among them; undefined after a document was opened or closed. */
-  #places: ReadonlyMap<string, number> | undefined;
+  /** Undefined after a document was opened or closed. */
+  #paths: ReadonlySet<string> | undefined;
   #listed: readonly string[] = [];
   /** The last version of anything at which it is known what every engine reads. */
   #readsKnownAt: number | undefined;
@@ -63,7 +63,7 @@ export class Workspace {
     if (!fileKind(path)) return [];
     if (!this.#open.has(path)) {
       this.#boundary.opened(path);
-      this.#places = undefined;
+      this.#paths = undefined;
     }
     if (this.#open.get(path)?.uri !== uri) this.#open.set(path, { uri });
     this.#texts.rewrite(path, changes);
@@ -76,7 +76,7 @@ export class Workspace {
     if (!this.#open.delete(path)) return [];
     this.#boundary.closed(path);
     this.#gone.delete(path);
-    this.#places = undefined;
+    this.#paths = undefined;
     this.#list.forget();
     this.#texts.close(path);
     return this.#changed(path);
@@ -127,7 +127,7 @@ export class Workspace {
 
   /** Every engine and controller file in the folders and in the editor, by its path; what is open comes first. */
   paths(): string[] {
-    return [...this.#placesOfPaths().keys()];
+    return [...this.#allPaths()];
   }
 
   /** A file as it stands in the editor or on disk. */
@@ -140,10 +140,10 @@ export class Workspace {
    * their paths: what is shown of their uses does not depend on which was opened first.
    */
   enginesWith(path: string): string[] {
-    const places = this.#placesOfPaths();
-    const isEngine = (one: string) => fileKind(one) === 'engine' && places.has(one);
+    const paths = this.#allPaths();
+    const isEngine = (one: string) => fileKind(one) === 'engine' && paths.has(one);
     if (this.#readsKnownAt !== this.#analyses.lastVersion) {
-      for (const one of places.keys()) if (isEngine(one)) this.#analyses.findReads(one);
+      for (const one of paths) if (isEngine(one)) this.#analyses.findReads(one);
       this.#readsKnownAt = this.#analyses.lastVersion;
     }
     return [...this.#analyses.readersOf(path)].filter(isEngine).sort();
@@ -165,15 +165,14 @@ export class Workspace {
     return this.#open.get(path)?.uri ?? uriOfPath(path);
   }
 
-  #placesOfPaths(): ReadonlyMap<string, number> {
+  #allPaths(): ReadonlySet<string> {
     const listed = this.#list.paths();
-    if (!this.#places || listed !== this.#listed) {
-      const paths = new Set([...this.#open.keys(), ...listed]);
-      this.#places = new Map([...paths].map((path, place) => [path, place]));
+    if (!this.#paths || listed !== this.#listed) {
+      this.#paths = new Set([...this.#open.keys(), ...listed]);
       this.#listed = listed;
       this.#readsKnownAt = undefined;
     }
-    return this.#places;
+    return this.#paths;
   }
 
   #changedOnDisk(path: string): string[] {

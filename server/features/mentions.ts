@@ -22,10 +22,11 @@ export function mentionsAcross(name: Name, file: SourceFile, workspace: Workspac
       waiting.push(...together);
     }
   }
-  // In the order of the workspace, whichever was found first.
+  // In the order of their paths, whichever was found first.
+  const engines = [...installations.keys()].sort();
   return mentionsOf(
     name,
     file,
-    workspace.paths().flatMap((path) => [installations.get(path) ?? []]),
+    engines.map((engine) => installations.get(engine)!),
   );
 }
