@@ -22,7 +22,10 @@ function settingsOfReadme(): string {
   return found;
 }
 
-/** Opens the file, waits for its findings, rests on `190 cc/min` and prints what came of it. */
+/**
+ * Opens the file, waits for its findings, rests on `190 cc/min` and writes down what came of it. Then opens an overlay
+ * without its base, and puts that on disk as another program does.
+ */
 const session = `
 vim.cmd('edit ${file}')
 vim.wait(30000, function() return #vim.diagnostic.get(0) > 1 end, 50)
@@ -36,7 +39,20 @@ local found = vim.tbl_map(function(one)
   return { line = one.lnum + 1, check = one.code, message = one.message }
 end, vim.diagnostic.get(0))
 local hovered = answer and answer.result and answer.result.contents.value
-vim.fn.writefile({ vim.fn.json_encode({ found = found, row = row, hovered = hovered or '' }) }, 'seen.json')
+
+local function misses_base()
+  for _, one in ipairs(vim.diagnostic.get(0)) do
+    if one.code == 'overlay-file-missing' then return true end
+  end
+  return false
+end
+vim.cmd('edit overlay.engine.yaml')
+vim.wait(30000, misses_base, 50)
+local missed = misses_base()
+vim.fn.writefile({ 'enginefile: 1', 'engine: { bore: 80 mm }' }, 'base.engine.yaml')
+vim.wait(30000, function() return not misses_base() end, 50)
+local seen = { found = found, row = row, hovered = hovered or '', missed = { missed, misses_base() } }
+vim.fn.writefile({ vim.fn.json_encode(seen) }, 'seen.json')
 vim.cmd('qa!')
 `;
 
@@ -44,6 +60,8 @@ interface Seen {
   readonly found: readonly { line: number; check: string; message: string }[];
   readonly row: number;
   readonly hovered: string;
+  /** Whether the base of the overlay was missed before it was there, and afterwards. */
+  readonly missed: readonly [boolean, boolean];
 }
 
 describe.skipIf(neovim === undefined)(title, () => {
@@ -57,6 +75,7 @@ describe.skipIf(neovim === undefined)(title, () => {
     writeFileSync(program, `#!/bin/sh\nexec "${process.execPath}" "${buildIfStale()}" "$@"\n`);
     chmodSync(program, 0o755);
     cpSync(join(root, 'samples'), join(folder, 'samples'), { recursive: true });
+    writeFileSync(join(folder, 'overlay.engine.yaml'), 'enginefile: 1\nbased_on: ./base.engine.yaml\n');
     writeFileSync(join(folder, 'init.lua'), settingsOfReadme());
     writeFileSync(join(folder, 'session.lua'), session);
     const { stderr, error } = spawnSync(
@@ -88,6 +107,10 @@ describe.skipIf(neovim === undefined)(title, () => {
       line: seen.row,
       message: expect.stringMatching(/^The injectors need \d+ % duty/),
     });
+  });
+
+  test('sees a base file that another program puts on disk', () => {
+    expect(seen.missed).toEqual([true, false]);
   });
 
   test('explains the value under the cursor with its formula', () => {

@@ -1,7 +1,9 @@
-import { mkdirSync } from 'node:fs';
+import { cpSync, mkdirSync, renameSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { type Diagnostic, FileChangeType } from 'vscode-languageserver/node';
+import { stampOf } from '../../server/files.ts';
+import { folderOf } from '../support/command-line.ts';
 import { type Session, session } from './session.ts';
 
 const bore = (width: number) => `enginefile: 1\nengine: { bore: ${width} mm }\n`;
@@ -57,6 +59,77 @@ describe('a file that changes on disk', () => {
       changes: [{ uri: uri('base.engine.yaml'), type: FileChangeType.Created }],
     });
     await missing(running).toEqual(HERE);
+  });
+});
+
+describe('a file that changes on disk and that no editor watches', () => {
+  test('is read again, and what is based on it judged anew without a question', async () => {
+    const running = await session(FILES);
+    const { folder, open, hover } = running;
+    const base = join(folder, 'base.engine.yaml');
+    await open('overlay.engine.yaml', OVERLAY);
+    const seen = (width: number) =>
+      expect
+        .poll(() => hover('overlay.engine.yaml', 'stroke'), { timeout: 30_000 })
+        .toContain(cylinder(width));
+    await seen(80);
+    writeFileSync(base, bore(60));
+    await seen(60);
+    // As most editors save: beside it first.
+    writeFileSync(`${base}.new`, bore(90));
+    renameSync(`${base}.new`, base);
+    await seen(90);
+    rmSync(base);
+    await missing(running).toEqual(HERE);
+    writeFileSync(base, bore(80));
+    await missing(running).toEqual([]);
+    await seen(80);
+  });
+
+  test('may lie outside the open folders, where the user allows that', async () => {
+    const settings = () => ({ filesOutsideWorkspace: true });
+    const files = { 'elsewhere/base.engine.yaml': bore(80) };
+    const { folder, open, hover } = await session(files, { folders: ['open'], settings });
+    const text = OVERLAY.replace('./', '../elsewhere/');
+    const seen = (width: number) =>
+      expect
+        .poll(() => hover('open/overlay.engine.yaml', 'stroke'), { timeout: 30_000 })
+        .toContain(cylinder(width));
+    await open('open/overlay.engine.yaml', text);
+    await seen(80);
+    writeFileSync(join(folder, 'elsewhere/base.engine.yaml'), bore(70));
+    await seen(70);
+  });
+
+  test('has another stamp after each change, and none without a file', () => {
+    const path = join(folderOf({ a: '80', other: '70' }), 'a');
+    const stamps = [stampOf(path)];
+    const changes = [
+      () => writeFileSync(path, '90'),
+      // With all that can be set as it was.
+      () => {
+        cpSync(path.replace(/a$/, 'other'), path);
+        utimesSync(path, 1e9, 1e9);
+      },
+      () => writeFileSync(path, '900'),
+      () => rmSync(path),
+    ];
+    for (const change of changes) {
+      change();
+      stamps.push(stampOf(path));
+    }
+    expect(new Set(stamps).size).toBe(changes.length + 1);
+    expect(stamps.at(-1)).toBeUndefined();
+  });
+
+  test('has one stamp while nothing happens, as soon as it is old enough', async () => {
+    const path = join(folderOf({ a: '80' }), 'a');
+    const again = async () => {
+      const stamp = stampOf(path);
+      await new Promise((resolve) => setTimeout(resolve, 20));
+      return stamp === stampOf(path);
+    };
+    await expect.poll(again, { timeout: 30_000 }).toBe(true);
   });
 });
 
