@@ -1,80 +1,17 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import type { Arrangement } from '../physics/firing.ts';
-import { formula } from '../physics/formula.ts';
+import * as loads from '../physics/loads.ts';
 import type { Node } from '../source/tree.ts';
 import { coilAtNominalSupply } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { injectorsPerCylinder } from './fuel.ts';
-import { ohmsLaw, outputsThatDrive } from './loads.ts';
+import { outputsThatDrive } from './loads.ts';
 import { nominalVoltage } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
 import { apply, derivedValue, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
 import { harnessWires } from './wiring.ts';
 import { worstInjectorDuty } from './worst-case.ts';
-
-const amperes = { unit: 'A' } as const;
-
-const injectorsFormula = formula({
-  id: 'current-of-injectors',
-  title: 'Mean current of the injectors',
-  expression: 'z · k · min(d, 1) · V / R',
-  terms: {
-    cylinders: { symbol: 'z', label: 'cylinders', unit: '' },
-    perCylinder: { symbol: 'k', label: 'injectors a cylinder', unit: '' },
-    duty: { symbol: 'd', label: 'injector duty', unit: '', show: '%' },
-    voltage: { symbol: 'V', label: 'supply', unit: 'V' },
-    resistance: { symbol: 'R', label: 'resistance of an injector', unit: 'ohm' },
-  },
-  result: { symbol: 'I_i', label: 'current of the injectors', ...amperes },
-  sources: ['ohm-kirchhoff'],
-  compute: ({ cylinders, perCylinder, duty, voltage, resistance }) =>
-    (cylinders * perCylinder * Math.min(duty, 1) * voltage) / resistance,
-});
-
-const coilsFormula = formula({
-  id: 'current-of-coils',
-  title: 'Current of the coils, charged at their final current',
-  expression: 'k · d · I_c',
-  terms: {
-    coils: { symbol: 'k', label: 'coils', unit: '' },
-    share: { symbol: 'd', label: 'dwell share at maximum speed', unit: '', show: '%' },
-    current: { symbol: 'I_c', label: 'coil current', ...amperes },
-  },
-  result: { symbol: 'I_k', label: 'current of the coils', ...amperes },
-  sources: ['ohm-kirchhoff'],
-  compute: ({ coils, share, current }) => coils * Math.min(share, 1) * current,
-});
-
-const heatersFormula = formula({
-  id: 'current-of-heaters',
-  title: 'Current of the sensor heaters',
-  expression: 'k · I_h',
-  terms: {
-    heaters: { symbol: 'k', label: 'heaters', unit: '' },
-    current: { symbol: 'I_h', label: 'current of a warm heater', ...amperes },
-  },
-  result: { symbol: 'I_w', label: 'current of the heaters', ...amperes },
-  sources: ['plain-definition'],
-  compute: ({ heaters, current }) => heaters * current,
-});
-
-const budgetFormula = formula({
-  id: 'current-budget',
-  title: 'Sum of the loads',
-  expression: 'I_i + I_k + I_w + I_o + I_r',
-  terms: {
-    injectors: { symbol: 'I_i', label: 'injectors', ...amperes },
-    coils: { symbol: 'I_k', label: 'coils', ...amperes },
-    heaters: { symbol: 'I_w', label: 'heaters', ...amperes },
-    outputs: { symbol: 'I_o', label: 'lights, relays, servos and valves', ...amperes },
-    relayed: { symbol: 'I_r', label: 'loads behind relays, as the pump', ...amperes },
-  },
-  result: { symbol: 'I', label: 'sum of the loads', ...amperes },
-  sources: ['ohm-kirchhoff'],
-  compute: ({ injectors, coils, heaters, outputs, relayed }) =>
-    injectors + coils + heaters + outputs + relayed,
-});
 
 /** A sum of currents that single loads take, as an operand that tells how many they are. */
 function sumOf(currents: readonly { readonly canonical: number }[], what: string): Operand {
@@ -85,7 +22,7 @@ function sumOf(currents: readonly { readonly canonical: number }[], what: string
 function injectorsCurrent(derivation: Derivation): Result | undefined {
   const { configuration } = derivation.installation;
   const ofOutput = outputsThatDrive(configuration, 'injector').find(({ output }) => output.resistance);
-  return apply(injectorsFormula, {
+  return apply(loads.currentOfInjectors, {
     cylinders: configuration.engine?.cylinders,
     perCylinder: injectorsPerCylinder(configuration),
     duty: derivation.one(worstInjectorDuty),
@@ -116,7 +53,10 @@ function coilCount({ engine, ignition }: EngineConfiguration): Operand | undefin
 }
 
 function coilsCurrent({ installation: { configuration } }: Derivation): Result | undefined {
-  return apply(coilsFormula, { coils: coilCount(configuration), ...coilAtNominalSupply(configuration) });
+  return apply(loads.currentOfCoils, {
+    coils: coilCount(configuration),
+    ...coilAtNominalSupply(configuration),
+  });
 }
 
 /** No key states what a heater draws. Common practice, no source: a wideband sensor at its temperature. */
@@ -125,7 +65,7 @@ const WARM_HEATER: Operand = { canonical: 1.2, how: 'usual of a warm wideband se
 function heatersCurrent({ installation: { configuration } }: Derivation): Result | undefined {
   const heaters = sensorsOf(configuration, 'wideband').filter(([, sensor]) => sensor.heater_pin).length;
   if (heaters === 0) return undefined;
-  return apply(heatersFormula, {
+  return apply(loads.currentOfHeaters, {
     heaters: { canonical: heaters, how: 'sensors with a heater pin' },
     current: WARM_HEATER,
   });
@@ -138,7 +78,7 @@ function outputCurrents(configuration: EngineConfiguration): Operand {
     ({ drives }) => drives && drives.text !== 'injector' && drives.text !== 'ignition',
   );
   const currents = others.flatMap(
-    ({ current, resistance }) => current ?? apply(ohmsLaw, { voltage, resistance }) ?? [],
+    ({ current, resistance }) => current ?? apply(loads.loadCurrent, { voltage, resistance }) ?? [],
   );
   return sumOf(currents, 'lights, relays, servos and valves');
 }
@@ -199,7 +139,7 @@ export const currentBudget = value(
   'Current of all described loads',
   (derivation) => {
     const { configuration } = derivation.installation;
-    return apply(budgetFormula, {
+    return apply(loads.currentBudget, {
       injectors: orNone(derivation.one(currentOfInjectors), 'injectors'),
       coils: orNone(derivation.one(currentOfCoils), 'coils'),
       heaters: orNone(derivation.one(currentOfHeaters), 'heaters'),

@@ -3,7 +3,7 @@ import { nodeOf } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memo } from '../memo.ts';
-import { formula } from '../physics/formula.ts';
+import * as physics from '../physics/loads.ts';
 import { coilCurrent } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { injectorsPerCylinder } from './fuel.ts';
@@ -34,32 +34,6 @@ export function cylindersOf({ cylinder, cylinders }: Output): number[] {
   return [...(cylinder ? [cylinder] : []), ...(cylinders?.items ?? [])].map(({ canonical }) => canonical);
 }
 
-const inParallel = formula({
-  id: 'driver-load',
-  title: 'Load of the driver',
-  expression: 'R / k',
-  terms: {
-    resistance: { symbol: 'R', label: 'resistance of one load', unit: 'ohm' },
-    count: { symbol: 'k', label: 'loads in parallel', unit: '' },
-  },
-  result: { symbol: 'R_d', label: 'load of the driver', unit: 'ohm' },
-  sources: ['ohm-kirchhoff'],
-  compute: ({ resistance, count }) => resistance / count,
-});
-
-export const ohmsLaw = formula({
-  id: 'load-current',
-  title: 'Current of the load',
-  expression: 'V / R',
-  terms: {
-    voltage: { symbol: 'V', label: 'supply', unit: 'V' },
-    resistance: { symbol: 'R', label: 'resistance of the load', unit: 'ohm' },
-  },
-  result: { symbol: 'I', label: 'current of the load', unit: 'A' },
-  sources: ['ohm-kirchhoff'],
-  compute: ({ voltage, resistance }) => voltage / resistance,
-});
-
 const stated = lookedUp('stated-current', 'I', 'stated current of the load', 'A');
 
 /** How many injector outputs open each cylinder. */
@@ -87,17 +61,17 @@ function loadOf(output: Output, configuration: EngineConfiguration): Result | un
   const one: Operand = { canonical: 1, how: 'one load' };
   switch (output.drives?.text) {
     case 'injector':
-      return apply(inParallel, {
+      return apply(physics.driverLoad, {
         resistance: output.resistance ?? configuration.fuel?.injectors?.resistance,
         count: injectorsOn(output, configuration),
       });
     case 'ignition':
-      return apply(inParallel, {
+      return apply(physics.driverLoad, {
         resistance: output.resistance ?? configuration.ignition?.coil?.primary_resistance,
         count: one,
       });
     default:
-      return apply(inParallel, { resistance: output.resistance, count: one });
+      return apply(physics.driverLoad, { resistance: output.resistance, count: one });
   }
 }
 
@@ -119,7 +93,7 @@ function currentOf(output: Output, derivation: Derivation): Result | undefined {
   if (output.current) return apply(stated, { found: output.current });
   // Dwell and inductance limit what a coil draws, not its resistance alone.
   if (output.drives?.text === 'ignition') return apply(stated, { found: highestCoilCurrent(derivation) });
-  return apply(ohmsLaw, {
+  return apply(physics.loadCurrent, {
     voltage: highestVoltage(configuration),
     resistance: loadOf(output, configuration),
   });

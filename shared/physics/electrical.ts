@@ -1,6 +1,7 @@
 import * as bus from './bus.ts';
 import * as divider from './divider.ts';
 import type { Formula } from './formula.ts';
+import * as loads from './loads.ts';
 import * as rtd from './rtd.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as thermistor from './thermistor.ts';
@@ -10,6 +11,7 @@ import * as wire from './wire.ts';
 export * from './bus.ts';
 export * from './bus-signal.ts';
 export * from './divider.ts';
+export * from './loads.ts';
 export * from './rtd.ts';
 export * from './sensor-scaling.ts';
 export * from './thermistor.ts';
@@ -21,6 +23,7 @@ export * from './wire.ts';
 export const electricalFormulas: readonly Formula[] = [
   bus,
   divider,
+  loads,
   rtd,
   scaling,
   thermistor,

@@ -7,6 +7,7 @@ import { fuelValues } from './fuels.ts';
 import { ignitionValues } from './ignition.ts';
 import { injectorValues } from './injector.ts';
 import { knockValues } from './knock.ts';
+import { loadValues } from './loads.ts';
 import { loopValues } from './loops.ts';
 
 /** Every outside value, by subject. */
@@ -19,5 +20,6 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   ignition: ignitionValues,
   injector: injectorValues,
   knock: knockValues,
+  loads: loadValues,
   loops: loopValues,
 };
