@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { allValues } from '../../shared/derived/registry.ts';
+import { verifyCaches } from '../../shared/memo.ts';
 
 const FOLDER = new URL('../fixtures/', import.meta.url);
 const read = (name: string) => readFileSync(new URL(name, FOLDER), 'utf8');
@@ -48,11 +49,15 @@ describe('a file that is being typed', () => {
       const sample = readFileSync(new URL(`../../samples/${name}.engine.yaml`, import.meta.url), 'utf8');
       const live = project('');
       let last: Analysis | undefined;
+      const isVerified = process.env.ENGINEWRIGHT_VERIFY === '1';
       for (let end = 0; end <= sample.length; end += step) {
+        // Verifying takes as long as some twenty analyses.
+        verifyCaches(isVerified && end % (20 * step) === 0);
         live.rewrite(PATH, [{ text: sample.slice(0, end) }]);
         last = analyse(live, PATH, last);
         expect(last!.findings).toBeInstanceOf(Array);
       }
+      verifyCaches(isVerified);
     },
   );
 
