@@ -1,7 +1,6 @@
 import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
 import { memo, memoMap } from '../memo.ts';
 import * as physics from '../physics/bus.ts';
-import { formula } from '../physics/formula.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import { dataBits, messagesOf, type NamedMessage } from './bus-signals.ts';
 import type { FileValue } from './derivation.ts';
@@ -62,18 +61,6 @@ function bitrateOf({ bus }: Pick<EngineConfiguration, 'bus'>) {
   return bus?.bitrate && bus.bitrate.canonical > 0 ? bus.bitrate : undefined;
 }
 
-const BITRATE = { symbol: 'b', label: 'bit rate', unit: 'bit/s', show: 'kbit/s' } as const;
-
-const frameTimeFormula = formula({
-  id: 'frame-time',
-  title: 'Time of a frame',
-  expression: 'N / b',
-  terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit' }, bitrate: BITRATE },
-  result: { symbol: 'C', label: 'time of the frame', unit: 's', show: 'us' },
-  sources: ['davis-2007', 'iso-11898-1'],
-  compute: ({ bits, bitrate }) => bits / bitrate,
-});
-
 function longestFrame(message: BusMessage): Result | undefined {
   const frame = frameOf(message);
   if (!frame) return undefined;
@@ -85,7 +72,7 @@ function longestFrame(message: BusMessage): Result | undefined {
 }
 
 const timeOf = (message: BusMessage, bitrate: MaybeOperand): Result | undefined =>
-  apply(frameTimeFormula, { bits: longestFrame(message), bitrate });
+  apply(physics.frameTime, { bits: longestFrame(message), bitrate });
 
 /** Of every message: its time on the bus with the most stuff bits, in s. */
 export const frameTime: FileValue = {
@@ -99,19 +86,6 @@ export const frameTime: FileValue = {
 const frameTimeOfEach = memoMap(({ message }: NamedMessage, bitrate: MaybeOperand) => {
   const result = timeOf(message, bitrate);
   return result && message.length && derivedValue(frameTime, result, message.length.node);
-});
-
-const responseFormula = formula({
-  id: 'response-time',
-  title: 'Worst response time',
-  expression: 'w + C',
-  terms: {
-    waiting: { symbol: 'w', label: 'longest wait for the bus', unit: 's', show: 'ms' },
-    time: { symbol: 'C', label: 'longest time of the frame', unit: 's', show: 'ms' },
-  },
-  result: { symbol: 'R', label: 'from queuing to the last bit', unit: 's', show: 'ms' },
-  sources: [physics.responseTimeSource],
-  compute: ({ waiting, time }) => waiting + time,
 });
 
 /** The bus as its frames alone make it: what the signals in them mean does not matter. */
@@ -175,7 +149,7 @@ const responseOfEach = memoMap(({ message, timing }: TimedMessage, traffic: Traf
       return waitsFor(overtaking(timings, timing), timings.length);
     },
   };
-  const result = apply(responseFormula, { waiting, time });
+  const result = apply(physics.responseTime, { waiting, time });
   return result && derivedValue(responseTime, result, message.every!.node);
 });
 
@@ -206,19 +180,6 @@ export const worstResponseTime: FileValue = {
   },
 };
 
-const loadFormula = formula({
-  id: 'bus-load',
-  title: 'Bus load',
-  expression: 'D / b',
-  terms: {
-    demand: { symbol: 'D', label: 'bits of all messages in a second', unit: 'bit/s', show: 'kbit/s' },
-    bitrate: BITRATE,
-  },
-  result: { symbol: 'u', label: 'bus load', unit: '', show: '%' },
-  sources: ['iso-11898-1', 'davis-2007'],
-  compute: ({ demand, bitrate }) => demand / bitrate,
-});
-
 function load(id: string, label: string, length: keyof physics.FrameBits, stuffing: string): FileValue {
   const value: FileValue = {
     id,
@@ -234,7 +195,7 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
           return `${listOf(timed, length)}, ${stuffing}`;
         },
       };
-      const result = apply(loadFormula, { demand, bitrate }, leftOut(configuration, timed));
+      const result = apply(physics.busUtilization, { demand, bitrate }, leftOut(configuration, timed));
       return result ? [derivedValue(value, result, bitrate.node)] : [];
     }),
   };

@@ -2,7 +2,6 @@ import type { EngineConfiguration, Sensor } from '../../generated/configuration.
 import type { Installation } from '../configuration/installation.ts';
 import { memo } from '../memo.ts';
 import { dividerVoltage, selfHeatingPower } from '../physics/divider.ts';
-import { formula } from '../physics/formula.ts';
 import * as physics from '../physics/thermistor.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
@@ -133,28 +132,6 @@ export const thermistorVoltsHot = perThermistor(
   (thermistor, installation) => voltsAt(installation, thermistor, 'high'),
 );
 
-const coefficient = { unit: '1/K' } as const;
-
-const fitErrorFormula = formula({
-  id: 'thermistor-fit-error',
-  title: 'Error of the fitted curve',
-  expression: '1 / (A + B · ln(R) + C · ln(R)^3) − T',
-  terms: {
-    resistance: { symbol: 'R', label: 'resistance of the point', unit: 'ohm', show: 'kohm' },
-    a: { symbol: 'A', label: 'first coefficient', ...coefficient },
-    b: { symbol: 'B', label: 'second coefficient', ...coefficient },
-    c: { symbol: 'C', label: 'third coefficient', ...coefficient },
-    temperature: { symbol: 'T', label: 'temperature of the point', unit: 'K' },
-  },
-  result: { symbol: 'ε', label: 'error of the curve', unit: 'K' },
-  sources: ['steinhart-hart'],
-  compute({ temperature, ...curve }) {
-    const error = physics.steinhartHartTemperature(curve) - temperature;
-    // A curve through its points leaves only the rounding of the arithmetic.
-    return Math.abs(error) < 1e-9 ? 0 : error;
-  },
-});
-
 /** How far the fitted curve misses each point, shown at the point. */
 export const thermistorFitError: FileValue = {
   id: 'thermistor_fit_error',
@@ -169,7 +146,7 @@ export const thermistorFitError: FileValue = {
           : 'through three points';
       const fitted = (canonical: number) => ({ canonical, node: sensor.resistance!.node, how });
       return points.flatMap(({ from, to, key, value }) => {
-        const result = apply(fitErrorFormula, {
+        const result = apply(physics.thermistorFitError, {
           resistance: { canonical: to.canonical, node: value },
           a: fitted(curve.a),
           b: fitted(curve.b),
@@ -181,27 +158,6 @@ export const thermistorFitError: FileValue = {
     }),
 };
 
-const resolutionFormula = formula({
-  id: 'thermistor-resolution',
-  title: 'Kelvin a bit of a thermistor',
-  expression: 'T^2 · (B + 3 · C · ln(R)^2) · (R + Rₚ)^2 / (Vₛ · R · Rₚ) · δ',
-  terms: {
-    temperature: { symbol: 'T', label: 'temperature', unit: 'K' },
-    resistance: { symbol: 'R', label: 'resistance there', unit: 'ohm', show: 'kohm' },
-    b: { symbol: 'B', label: 'second coefficient', ...coefficient },
-    c: { symbol: 'C', label: 'third coefficient', ...coefficient },
-    pullUp: { symbol: 'Rₚ', label: 'pull-up', unit: 'ohm', show: 'kohm' },
-    supply: { symbol: 'Vₛ', label: 'supply', unit: 'V' },
-    step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV' },
-  },
-  result: { symbol: 'ΔT', label: 'temperature of a bit', unit: 'K' },
-  sources: ['steinhart-hart', 'ohm-kirchhoff', 'linear-scaling'],
-  compute({ temperature, b, c, resistance, pullUp, supply, step }) {
-    const kelvinPerLogarithm = temperature ** 2 * (b + 3 * c * Math.log(resistance) ** 2);
-    return ((kelvinPerLogarithm * (resistance + pullUp) ** 2) / (supply * resistance * pullUp)) * step;
-  },
-});
-
 /** What one step of the converter means at the hot end, where little resistance is left under the pull-up. */
 export const thermistorResolutionHot = perThermistor(
   'thermistor_resolution_hot',
@@ -209,7 +165,7 @@ export const thermistorResolutionHot = perThermistor(
   (thermistor, installation) => {
     const { sensor, curve, node } = thermistor;
     const hot = span(thermistor).high;
-    return apply(resolutionFormula, {
+    return apply(physics.kelvinPerStep, {
       temperature: hot,
       resistance: resistanceAt(thermistor, hot),
       b: { canonical: curve.b, node, how: 'fitted curve' },

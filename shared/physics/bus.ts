@@ -3,6 +3,8 @@ import type { SourceKey } from './sources.ts';
 
 const STUFFED = { symbol: 'g', label: 'stuffed bits without data', unit: 'bit', valid: [34, 54] as const };
 const DATA = { symbol: 's', label: 'data', unit: 'bit', show: 'byte', valid: [0, 64] as const };
+const BITRATE = { symbol: 'b', label: 'bit rate', unit: 'bit/s', show: 'kbit/s', valid: [1e3, 1e6] as const };
+const LONG = { unit: 's', show: 'ms', valid: [0, 100] as const };
 
 /**
  * Bits of a classic frame that are subject to stuffing, without its data: start 1, identifier 11, remote,
@@ -39,6 +41,17 @@ export const worstFrameBits = formula({
   compute: ({ stuffed, data }) => stuffed + data + 13 + Math.floor((stuffed + data - 1) / 4),
 });
 
+/** Time (s) that a frame holds the bus. */
+export const frameTime = formula({
+  id: 'frame-time',
+  title: 'Time of a frame',
+  expression: 'N / b',
+  terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit', valid: [47, 160] }, bitrate: BITRATE },
+  result: { symbol: 'C', label: 'time of the frame', unit: 's', show: 'us' },
+  sources: ['davis-2007', 'iso-11898-1'],
+  compute: ({ bits, bitrate }) => bits / bitrate,
+});
+
 /** A periodic message: `data` in bits, 0..64 by eights; `period` (above 0) and `jitter` of its queuing in s. */
 export interface BusMessage {
   readonly id: number;
@@ -58,6 +71,26 @@ export function frameBits({ extended, data }: Pick<BusMessage, 'extended' | 'dat
   const stuffed = extended ? stuffedBits.extended : stuffedBits.base;
   return { nominal: nominalFrameBits({ stuffed, data }), worst: worstFrameBits({ stuffed, data }) };
 }
+
+/** Share of the bus time that is asked for; above 1 the bus cannot carry it. */
+export const busUtilization = formula({
+  id: 'bus-load',
+  title: 'Bus load',
+  expression: 'D / b',
+  terms: {
+    demand: {
+      symbol: 'D',
+      label: 'bits of all messages in a second',
+      unit: 'bit/s',
+      show: 'kbit/s',
+      valid: [0, 1e7],
+    },
+    bitrate: BITRATE,
+  },
+  result: { symbol: 'u', label: 'bus load', unit: '', show: '%' },
+  sources: ['iso-11898-1', 'davis-2007'],
+  compute: ({ demand, bitrate }) => demand / bitrate,
+});
 
 /** Share of the bus time (0..1, above 1 where it cannot work) that messages take at a bit rate (bit/s). */
 export function busLoad(messages: readonly BusMessage[], bitrate: number): FrameBits {
@@ -85,6 +118,20 @@ function rankOf({ id, extended }: Pick<BusMessage, 'id' | 'extended'>): number {
 
 /** The source of `worstResponseTime`, for those who show it. */
 export const responseTimeSource = 'davis-2007' satisfies SourceKey;
+
+/** Worst response time (s) of a message, from its longest wait; `worstResponseTimes` finds that. */
+export const responseTime = formula({
+  id: 'response-time',
+  title: 'Worst response time',
+  expression: 'w + C',
+  terms: {
+    waiting: { symbol: 'w', label: 'longest wait for the bus', ...LONG },
+    time: { symbol: 'C', label: 'longest time of the frame', ...LONG },
+  },
+  result: { symbol: 'R', label: 'from queuing to the last bit', unit: 's', show: 'ms' },
+  sources: [responseTimeSource],
+  compute: ({ waiting, time }) => waiting + time,
+});
 
 /**
  * Steps after which a queue that still grows is called endless; a bus with any spare time needs far fewer.

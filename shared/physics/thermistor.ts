@@ -17,6 +17,11 @@ const TEMPERATURE = {
   show: '°C',
   valid: [173.15, 573.15],
 } as const;
+const COEFFICIENTS = {
+  a: { symbol: 'A', label: 'first coefficient', unit: '1/K', valid: [-0.01, 0.01] },
+  b: { symbol: 'B', label: 'second coefficient', unit: '1/K', valid: [1e-5, 1e-3] },
+  c: { symbol: 'C', label: 'third coefficient', unit: '1/K', valid: [-1e-6, 1e-6] },
+} as const;
 
 /** The one constant (K) of a thermistor from two points. */
 export const betaValue = formula({
@@ -24,34 +29,10 @@ export const betaValue = formula({
   title: 'B-value from two points',
   expression: 'ln(R₁ / R₂) / (1 / T₁ − 1 / T₂)',
   terms: {
-    firstResistance: {
-      symbol: 'R₁',
-      label: 'resistance at the first point',
-      unit: 'ohm',
-      show: 'kohm',
-      valid: [1, 1e7],
-    },
-    firstTemperature: {
-      symbol: 'T₁',
-      label: 'temperature of the first point',
-      unit: 'K',
-      show: '°C',
-      valid: [173.15, 573.15],
-    },
-    secondResistance: {
-      symbol: 'R₂',
-      label: 'resistance at the second point',
-      unit: 'ohm',
-      show: 'kohm',
-      valid: [1, 1e7],
-    },
-    secondTemperature: {
-      symbol: 'T₂',
-      label: 'temperature of the second point',
-      unit: 'K',
-      show: '°C',
-      valid: [173.15, 573.15],
-    },
+    firstResistance: { ...RESISTANCE, symbol: 'R₁', label: 'resistance at the first point' },
+    firstTemperature: { ...TEMPERATURE, symbol: 'T₁', label: 'temperature of the first point' },
+    secondResistance: { ...RESISTANCE, symbol: 'R₂', label: 'resistance at the second point' },
+    secondTemperature: { ...TEMPERATURE, symbol: 'T₂', label: 'temperature of the second point' },
   },
   result: { symbol: 'β', label: 'B-value', unit: 'K' },
   sources: ['thermistor-beta'],
@@ -67,20 +48,8 @@ export const betaResistance = formula({
   terms: {
     temperature: TEMPERATURE,
     beta: { symbol: 'β', label: 'B-value', unit: 'K', valid: [1000, 8000] },
-    firstResistance: {
-      symbol: 'R₁',
-      label: 'resistance at the reference',
-      unit: 'ohm',
-      show: 'kohm',
-      valid: [1, 1e7],
-    },
-    firstTemperature: {
-      symbol: 'T₁',
-      label: 'reference temperature',
-      unit: 'K',
-      show: '°C',
-      valid: [173.15, 573.15],
-    },
+    firstResistance: { ...RESISTANCE, symbol: 'R₁', label: 'resistance at the reference' },
+    firstTemperature: { ...TEMPERATURE, symbol: 'T₁', label: 'reference temperature' },
   },
   result: RESISTANCE,
   sources: ['thermistor-beta'],
@@ -95,15 +64,54 @@ export const steinhartHartTemperature = formula({
   expression: '1 / (A + B · ln(R) + C · ln(R)^3)',
   terms: {
     resistance: RESISTANCE,
-    a: { symbol: 'A', label: 'first coefficient', unit: '1/K', valid: [-0.01, 0.01] },
-    b: { symbol: 'B', label: 'second coefficient', unit: '1/K', valid: [1e-5, 1e-3] },
-    c: { symbol: 'C', label: 'third coefficient', unit: '1/K', valid: [-1e-6, 1e-6] },
+    ...COEFFICIENTS,
   },
   result: TEMPERATURE,
   sources: ['steinhart-hart'],
   compute: ({ resistance, a, b, c }) => {
     const logarithm = Math.log(resistance);
     return 1 / (a + b * logarithm + c * logarithm ** 3);
+  },
+});
+
+/** How far (K) a fitted curve misses one of its points. */
+export const thermistorFitError = formula({
+  id: 'thermistor-fit-error',
+  title: 'Error of the fitted curve',
+  expression: '1 / (A + B · ln(R) + C · ln(R)^3) − T',
+  terms: {
+    resistance: { ...RESISTANCE, label: 'resistance of the point' },
+    ...COEFFICIENTS,
+    temperature: { ...TEMPERATURE, label: 'temperature of the point', show: 'K' },
+  },
+  result: { symbol: 'ε', label: 'error of the curve', unit: 'K' },
+  sources: ['steinhart-hart'],
+  compute({ temperature, ...curve }) {
+    const error = steinhartHartTemperature(curve) - temperature;
+    // A curve through its points leaves only the rounding of the arithmetic.
+    return Math.abs(error) < 1e-9 ? 0 : error;
+  },
+});
+
+/** Temperature (K) that one step of the converter is worth: the curve's slope over that of the divider. */
+export const kelvinPerStep = formula({
+  id: 'thermistor-resolution',
+  title: 'Kelvin a bit of a thermistor',
+  expression: 'T^2 · (B + 3 · C · ln(R)^2) · (R + Rₚ)^2 / (Vₛ · R · Rₚ) · δ',
+  terms: {
+    temperature: { ...TEMPERATURE, show: 'K' },
+    resistance: { ...RESISTANCE, label: 'resistance there' },
+    b: COEFFICIENTS.b,
+    c: COEFFICIENTS.c,
+    pullUp: dividerVoltage.terms.pullUp,
+    supply: dividerVoltage.terms.supply,
+    step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV', valid: [0, 0.1] },
+  },
+  result: { symbol: 'ΔT', label: 'temperature of a bit', unit: 'K' },
+  sources: ['steinhart-hart', 'ohm-kirchhoff', 'linear-scaling'],
+  compute({ temperature, b, c, resistance, pullUp, supply, step }) {
+    const kelvinPerLogarithm = temperature ** 2 * (b + 3 * c * Math.log(resistance) ** 2);
+    return ((kelvinPerLogarithm * (resistance + pullUp) ** 2) / (supply * resistance * pullUp)) * step;
   },
 });
 
@@ -217,7 +225,5 @@ export function thermistorResolution(
 ): number | undefined {
   const resistance = thermistorResistance(curve, temperature);
   if (resistance === undefined) return undefined;
-  const kelvinPerLogarithm = temperature ** 2 * (curve.b + 3 * curve.c * Math.log(resistance) ** 2);
-  const voltsPerLogarithm = (supply * resistance * pullUp) / (resistance + pullUp) ** 2;
-  return (kelvinPerLogarithm / voltsPerLogarithm) * step;
+  return kelvinPerStep({ temperature, resistance, b: curve.b, c: curve.c, pullUp, supply, step });
 }

@@ -1,4 +1,4 @@
-import { nominalFrameBits, worstFrameBits } from '../../../shared/physics/bus.ts';
+import * as bus from '../../../shared/physics/bus.ts';
 import * as divider from '../../../shared/physics/divider.ts';
 import { rtdResistance } from '../../../shared/physics/rtd.ts';
 import { converterStep, linearScaling } from '../../../shared/physics/sensor-scaling.ts';
@@ -35,10 +35,21 @@ const PYTHON = 'computed: from the definition in Python 3.11';
 const DAVIS = 'computed: can-utils canframelen.c at 95aae6b, worst-case mode (Davis et al. 2007, equation 1)';
 const FRAMES = 'computed: can-utils canframelen.c at 95aae6b, frame without stuffing and with intermission';
 const SOLVED = 'computed: three points of a 10 kohm B 3435 table solved with numpy 1.24.2';
+const DECIMAL = 'computed: with 40 digits in Python (decimal)';
+const SLOPE = 'computed: numerical slope of temperature against the input voltage, Python 3.11';
+const COUNTEREXAMPLE =
+  'from memory: Davis et al. 2007, section 3.2: the second instance of the last of three 1 ms frames needs 3.5 ms';
 const ARITHMETIC = 'computed: by hand';
 
 const reference = { firstResistance: 10000, firstTemperature: celsius(25) };
 const steinhart = { a: 0.0008861985852791606, b: 0.0002514304917005838, c: 1.94616938827165e-7 };
+
+/** Of the same thermistor, ohm, K, and K a step of a converter of 12 bits, with 2.49 kohm to 5 V. */
+const resolutionRows = [
+  [757.6, celsius(110), 0.055539212],
+  [10000, celsius(25), 0.040930614],
+  [188500, celsius(-40), 0.348255709],
+] as const;
 
 export const electricalValues = [
   ...pt100Rows.map(([degrees, ohm]) =>
@@ -89,6 +100,29 @@ export const electricalValues = [
     1e-9,
     SOLVED,
   ),
+  outsideValue(
+    thermistor.thermistorFitError,
+    { ...steinhart, resistance: 5000, temperature: 320 },
+    -2.33057710256108,
+    1e-12,
+    DECIMAL,
+  ),
+  outsideValue(
+    thermistor.thermistorFitError,
+    { ...steinhart, resistance: 757.6, temperature: celsius(110) },
+    0,
+    0,
+    SOLVED,
+  ),
+  ...resolutionRows.map(([resistance, temperature, kelvin]) =>
+    outsideValue(
+      thermistor.kelvinPerStep,
+      { ...steinhart, resistance, temperature, pullUp: 2490, supply: 5, step: 5 / 4095 },
+      kelvin,
+      1e-6,
+      SLOPE,
+    ),
+  ),
 
   outsideValue(wire.wireDiameter, { gauge: 16 }, 1.290846 * mm, 1e-6, UNITS),
   outsideValue(wire.wireDiameter, { gauge: 20 }, 32.0 * mil, 2e-3, HANDBOOK_100),
@@ -110,10 +144,14 @@ export const electricalValues = [
   ),
   outsideValue(wire.voltageDrop, { current: 20, resistance: 0.00028 * 90 }, 0.504, 1e-9, AC_43_13),
 
-  outsideValue(nominalFrameBits, { stuffed: 34, data: 64 }, 111, 0, FRAMES),
-  outsideValue(nominalFrameBits, { stuffed: 54, data: 64 }, 131, 0, FRAMES),
-  outsideValue(worstFrameBits, { stuffed: 34, data: 64 }, 135, 0, DAVIS),
-  outsideValue(worstFrameBits, { stuffed: 54, data: 64 }, 160, 0, DAVIS),
+  outsideValue(bus.nominalFrameBits, { stuffed: 34, data: 64 }, 111, 0, FRAMES),
+  outsideValue(bus.nominalFrameBits, { stuffed: 54, data: 64 }, 131, 0, FRAMES),
+  outsideValue(bus.worstFrameBits, { stuffed: 34, data: 64 }, 135, 0, DAVIS),
+  outsideValue(bus.worstFrameBits, { stuffed: 54, data: 64 }, 160, 0, DAVIS),
+  outsideValue(bus.frameTime, { bits: 135, bitrate: 500e3 }, 270e-6, 1e-12, ARITHMETIC),
+  outsideValue(bus.frameTime, { bits: 125, bitrate: 125e3 }, 1 * ms, 1e-12, COUNTEREXAMPLE),
+  outsideValue(bus.responseTime, { waiting: 2.5 * ms, time: 1 * ms }, 3.5 * ms, 1e-12, COUNTEREXAMPLE),
+  outsideValue(bus.busUtilization, { demand: 111 * 20, bitrate: 125e3 }, 0.01776, 1e-12, ARITHMETIC),
 
   outsideValue(wheel.degreesPerTooth, { teeth: 60 }, 6, 0, ARITHMETIC),
   outsideValue(wheel.edgesPerSecond, { teeth: 36, speed: 5500 }, 3300, 1e-12, ARITHMETIC),
