@@ -93,3 +93,11 @@ test('a circle is found', () => {
   ];
   expect(circles(imports)).toEqual(['b → c → b']);
 });
+
+test('formulas are made in physics alone, where each is held against a value from outside', () => {
+  const maker = /import (?:\{[^}]*\bformula\b[^}]*\}|\* as \w+) from '[^']*\/physics\/(?:formula|index)\.ts'/;
+  const makers = [...new Set([...shared, ...importsBelow('server')].map(([file]) => file))].filter((file) =>
+    maker.test(readFileSync(new URL(file, ROOT), 'utf8')),
+  );
+  expect(makers).toEqual([]);
+});

@@ -1,7 +1,13 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
 import { memo, memoFlatMap } from '../memo.ts';
-import { rawRange, type BusSignal as SignalPlace, signalBits } from '../physics/bus-signal.ts';
-import { type Formula, formula } from '../physics/formula.ts';
+import {
+  rawRange,
+  signalResolution as resolutionOfSignal,
+  type BusSignal as SignalPlace,
+  signalBits,
+  signalValue,
+} from '../physics/bus-signal.ts';
+import { inUnits } from '../physics/formula.ts';
 import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
 import type { Dimension, PressureReference } from '../quantity/kinds.ts';
 import type { Node } from '../source/tree.ts';
@@ -188,35 +194,14 @@ export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
 /** A step is a difference: it has no reference, and one of temperature is in kelvins. */
 export const stepUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
 
-const valueFormula = perUnit(
-  ({ unit, show }): Formula<'count' | 'step' | 'zero'> =>
-    formula({
-      id: 'signal-value',
-      title: 'Value of a signal',
-      expression: 'q · k + c',
-      terms: {
-        count: { symbol: 'q', label: 'count', unit: '' },
-        step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) },
-        zero: { symbol: 'c', label: 'value of a count of zero', unit, show },
-      },
-      result: { symbol: 'y', label: 'value of the signal', unit, show },
-      sources: ['plain-definition'],
-      compute: ({ count, step, zero }) => count * step + zero,
-    }),
+const valueFormula = perUnit((units) =>
+  inUnits(signalValue, { step: { ...units, show: stepUnit(units.show) }, zero: units }, units),
 );
 
-const resolutionFormula = perUnit(
-  ({ unit, show }): Formula<'step'> =>
-    formula({
-      id: 'signal-resolution',
-      title: 'Resolution of a signal',
-      expression: 'k',
-      terms: { step: { symbol: 'k', label: 'worth of a count', unit, show: stepUnit(show) } },
-      result: { symbol: 'Δy', label: 'resolution', unit, show: stepUnit(show) },
-      sources: ['plain-definition'],
-      compute: ({ step }) => Math.abs(step),
-    }),
-);
+const resolutionFormula = perUnit(({ unit, show }) => {
+  const step = { unit, show: stepUnit(show) };
+  return inUnits(resolutionOfSignal, { step }, step);
+});
 
 /** The value at the lowest or the highest count, whichever of the two makes the lower or the higher one. */
 function valueAtEnd(signal: BusSignal, end: 'low' | 'high'): Result | undefined {
@@ -283,9 +268,12 @@ export const signalResolution = perSignal(
   ({ scale }) => scale?.node,
   (signal) => {
     const coding = codingOf(signal);
-    return (
-      coding &&
-      apply(resolutionFormula(coding), { step: { canonical: coding.step, node: signal.scale!.node } })
-    );
+    if (!coding) return undefined;
+    const { node } = signal.scale!;
+    const step =
+      coding.step < 0
+        ? { canonical: -coding.step, node, how: 'size of the scale' }
+        : { canonical: coding.step, node };
+    return apply(resolutionFormula(coding), { step });
   },
 );

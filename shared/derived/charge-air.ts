@@ -3,9 +3,10 @@ import type { WhichTable } from '../configuration/lookup.ts';
 import type { Axis } from '../configuration/values.ts';
 import { altitudeForPressure } from '../physics/atmosphere.ts';
 import * as physics from '../physics/charge-air.ts';
+import { lookedUp } from '../physics/formula.ts';
 import { ambientPressure, ambientTemperature } from './atmosphere.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 /** What an engine without the part has: no loss, no cooling, no compressor (the schema says so of each key). */
 const none = (canonical: number, how: string): Operand => ({ canonical, how });

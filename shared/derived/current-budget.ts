@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import type { Arrangement } from '../physics/firing.ts';
+import { lookedUp } from '../physics/formula.ts';
 import * as loads from '../physics/loads.ts';
 import type { Node } from '../source/tree.ts';
 import { coilAtNominalSupply } from './coil.ts';
@@ -9,7 +10,7 @@ import { injectorsPerCylinder } from './fuel.ts';
 import { outputsThatDrive } from './loads.ts';
 import { nominalVoltage } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
-import { apply, derivedValue, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
 import { harnessWires } from './wiring.ts';
 import { worstInjectorDuty } from './worst-case.ts';
 

@@ -2,13 +2,14 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import { memo } from '../memo.ts';
 import * as cylinder from '../physics/cylinder.ts';
+import { lookedUp } from '../physics/formula.ts';
 import { grades } from '../physics/fuels.ts';
 import * as physics from '../physics/injector.ts';
 import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, because, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, because, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
 type GradeProperty = 'density' | 'stoichiometricRatio';

@@ -3,12 +3,13 @@ import { nodeOf } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memo } from '../memo.ts';
+import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/loads.ts';
 import { coilCurrent } from './coil.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { injectorsPerCylinder } from './fuel.ts';
 import { nominalVoltage } from './operating-point.ts';
-import { apply, derivedValue, lookedUp, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type Load = NonNullable<Output['drives']>['text'];
 

@@ -3,16 +3,10 @@ import type { Installation } from '../configuration/installation.ts';
 import { dividerVoltage } from '../physics/divider.ts';
 import { rtdResistance } from '../physics/rtd.ts';
 import { thermistorResistance } from '../physics/thermistor.ts';
-import { thermocoupleTemperature } from '../physics/thermocouple.ts';
+import { referenceVoltage, thermocoupleTemperature } from '../physics/thermocouple.ts';
 import { unitsIn } from './sensor-input.ts';
 import { dividerOf, inputSpan, type Span, sensorValueAt, temperatureOf } from './sensor-reading.ts';
-import {
-  computedType,
-  referenceVoltage,
-  resistanceAtZero,
-  rtdEnd,
-  thermocoupleEnd,
-} from './temperature-sensors.ts';
+import { computedType, resistanceAtZero, rtdEnd, thermocoupleEnd } from './temperature-sensors.ts';
 import { thermistorOf, span as thermistorSpan } from './thermistors.ts';
 
 /** What a sensor reads over what stands at its terminals. Canonical units: V or ohm, and those of the quantity. */

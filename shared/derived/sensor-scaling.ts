@@ -1,5 +1,5 @@
 import type { Sensor } from '../../generated/configuration.ts';
-import { type Formula, formula } from '../physics/formula.ts';
+import { inUnits } from '../physics/formula.ts';
 import * as physics from '../physics/sensor-scaling.ts';
 import type { Quantity } from '../quantity/index.ts';
 import type { FileValue } from './derivation.ts';
@@ -18,47 +18,16 @@ export function scalingPoints({ scaling }: Sensor): readonly physics.ScalingPoin
     .sort((a, b) => a.input - b.input);
 }
 
-/** The scaling's line, in the units of what the sensor measures. */
-function lineFormula(unit: string, show: string): typeof physics.linearScaling {
-  const { terms, result } = physics.linearScaling;
-  return formula({
-    ...physics.linearScaling,
-    terms: {
-      ...terms,
-      firstValue: { ...terms.firstValue, unit, show },
-      secondValue: { ...terms.secondValue, unit, show },
-    },
-    result: { ...result, unit, show },
-  });
-}
-
-function stepFormula(unit: string, show: string): Formula<'first' | 'second' | 'low' | 'high' | 'step'> {
-  return formula({
-    id: 'units-per-bit',
-    title: 'Units a bit',
-    expression: '|y₂ − y₁| / (V₂ − V₁) · δ',
-    terms: {
-      first: { symbol: 'y₁', label: 'value at the lower point', unit, show },
-      second: { symbol: 'y₂', label: 'value at the upper point', unit, show },
-      low: { symbol: 'V₁', label: 'input at the lower point', unit: 'V' },
-      high: { symbol: 'V₂', label: 'input at the upper point', unit: 'V' },
-      step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV' },
-    },
-    result: { symbol: 'Δy', label: 'value of a bit', unit, show: differenceUnit(show) },
-    sources: ['linear-scaling'],
-    compute: ({ first, second, low, high, step }) => (Math.abs(second - first) / (high - low)) * step,
-  });
-}
-
 /** A step is a difference: it has no reference, and one of temperature is in kelvins. */
 const differenceUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
 
 function valueAt(sensor: Sensor, input: Operand | undefined): Result | undefined {
   const line = input && physics.lineAt(scalingPoints(sensor), input.canonical);
   if (!line) return undefined;
-  const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
+  const units = unitsIn(sensor.scaling!.points[0]!.to);
+  const formula = inUnits(physics.linearScaling, { firstValue: units, secondValue: units }, units);
   const { node } = sensor.scaling!;
-  return apply(lineFormula(unit, show), {
+  return apply(formula, {
     input,
     firstInput: { canonical: line.first.input, node },
     firstValue: { canonical: line.first.value, node },
@@ -107,9 +76,10 @@ export const scalingAtFull = perScaling('scaling_at_full', 'Value at 100 % of th
 export const unitsPerBit = perScaling('units_per_bit', 'Units a bit at the worst place', (sensor, inputs) => {
   const line = physics.steepestLine(scalingPoints(sensor));
   if (!line) return undefined;
-  const { unit, show } = unitsIn(sensor.scaling!.points[0]!.to);
+  const units = unitsIn(sensor.scaling!.points[0]!.to);
+  const step = { ...units, show: differenceUnit(units.show) };
   const { node } = sensor.scaling!;
-  return apply(stepFormula(unit, show), {
+  return apply(inUnits(physics.unitsPerBit, { first: units, second: units }, step), {
     first: { canonical: line.first.value, node },
     second: { canonical: line.second.value, node },
     low: { canonical: line.first.input, node },

@@ -1,13 +1,7 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { type Formula, formula } from '../physics/formula.ts';
 import { rtdResistance } from '../physics/rtd.ts';
-import {
-  type ThermocoupleType,
-  thermocoupleRange,
-  thermocoupleSource,
-  thermocoupleVoltage,
-} from '../physics/thermocouple.ts';
+import { referenceFunctions, type ThermocoupleType } from '../physics/thermocouple.ts';
 import type { Node } from '../source/tree.ts';
 import type { FileValue } from './derivation.ts';
 import { type Inputs, ofEachSensor, pinOf, temperatureIn } from './sensor-input.ts';
@@ -15,38 +9,9 @@ import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 type End = 'minimum' | 'maximum';
 
-const COMPUTED: ReadonlySet<string> = new Set<ThermocoupleType>(['K', 'J', 'T', 'E', 'N']);
-
 /** The type of a thermocouple whose reference function is known here. */
 export function computedType({ type }: Sensor): ThermocoupleType | undefined {
-  return type && COMPUTED.has(type.text) ? (type.text as ThermocoupleType) : undefined;
-}
-
-/** The voltage (V) of a junction at a temperature (K) against one at 0 °C; undefined beyond the reference function. */
-export function referenceVoltage(type: ThermocoupleType, temperature: number): number | undefined {
-  const volts = thermocoupleVoltage(type, temperature);
-  // At 0 °C the sum leaves the rounding of its terms, far below a nanovolt.
-  return volts !== undefined && Math.abs(volts) < 1e-10 ? 0 : volts;
-}
-
-function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
-  return formula({
-    id: `thermocouple-voltage-${type.toLowerCase()}`,
-    title: `Voltage of a type ${type} thermocouple, reference junction at 0 °C`,
-    expression: `E_${type}(T)`,
-    terms: {
-      temperature: {
-        symbol: 'T',
-        label: 'hot junction',
-        unit: 'K',
-        show: '°C',
-        valid: thermocoupleRange(type),
-      },
-    },
-    result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'mV' },
-    sources: [thermocoupleSource],
-    compute: ({ temperature }) => referenceVoltage(type, temperature) ?? Number.NaN,
-  });
+  return type && Object.hasOwn(referenceFunctions, type.text) ? (type.text as ThermocoupleType) : undefined;
 }
 
 /** The end that the sensor states, or that of its input. */
@@ -64,7 +29,7 @@ function thermocoupleVolts(id: string, label: string, end: End): FileValue {
   const values = ofEachSensor(['thermocouple'], (sensor, inputs) => {
     const type = computedType(sensor);
     const temperature = thermocoupleEnd(inputs, sensor, end);
-    const result = type && apply(referenceFunction(type), { temperature });
+    const result = type && apply(referenceFunctions[type], { temperature });
     return result && derivedValue({ id, label }, result, sensor[end]?.node ?? sensor.type!.node);
   });
   return { id, label, derive: ({ installation }) => values(installation) };

@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
-import { type Formula, formula, formulaText, type Term } from '../physics/formula.ts';
+import { type Formula, formulaText, type Term } from '../physics/formula.ts';
 import type { SourceKey } from '../physics/sources.ts';
 import { formatQuantity, toUnit } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
@@ -161,25 +161,6 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
     ...(between && { between }),
     ...(how !== undefined && { how }),
   };
-}
-
-/** A formula that only says where a number is found: in a table, or written at the point itself. */
-export function lookedUp(
-  id: string,
-  symbol: string,
-  where: string,
-  unit: string,
-  show = unit,
-): Formula<'found'> {
-  return formula({
-    id,
-    title: where,
-    expression: where,
-    terms: { found: { symbol: where, label: where, unit, show } },
-    result: { symbol, label: where, unit, show },
-    sources: ['plain-definition'],
-    compute: ({ found }) => found,
-  });
 }
 
 /** The same operand with another word about why it stands here. */

@@ -1,8 +1,8 @@
 import type { EngineConfiguration, Wire } from '../../generated/configuration.ts';
-import { formula } from '../physics/formula.ts';
+import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/wire.ts';
 import type { FileValue } from './derivation.ts';
-import { apply, derivedValue, lookedUp, type Operand, type Result } from './value.ts';
+import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 /** One wire of the harness. */
 export interface HarnessWire {
@@ -75,10 +75,14 @@ export function protectorLimit(gauge: number): ProtectorLimit | undefined {
   return wire?.fuse === undefined ? undefined : { amperes: wire.fuse, protector: 'fuse' };
 }
 
-const protectorFormula = formula({
-  ...lookedUp('wire-protector', 'I_p', 'largest protector of the gauge', 'A'),
-  sources: [physics.aircraftWireSource],
-});
+const protectorFormula = lookedUp(
+  'wire-protector',
+  'I_p',
+  'largest protector of the gauge',
+  'A',
+  'A',
+  physics.aircraftWireSource,
+);
 
 export const wireProtector = perWire(
   'wire_protector',

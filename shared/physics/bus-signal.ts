@@ -1,3 +1,5 @@
+import { formula } from './formula.ts';
+
 /**
  * Where a signal lies in a frame. Bits are numbered byte by byte, and in each byte from its least significant
  * bit: position = 8 × byte + bit. The start bit then means
@@ -55,13 +57,40 @@ export function rawRange({
   return signed ? [-count / 2n, count / 2n - 1n] : [0n, count - 1n];
 }
 
+/** What a count of a signal means, in the unit of step and zero. */
+export const signalValue = formula({
+  id: 'signal-value',
+  title: 'Value of a signal',
+  expression: 'q · k + c',
+  terms: {
+    count: { symbol: 'q', label: 'count', unit: '', valid: [-(2 ** 63), 2 ** 64] },
+    step: { symbol: 'k', label: 'worth of a count', unit: '', valid: [-1e6, 1e6] },
+    zero: { symbol: 'c', label: 'value of a count of zero', unit: '', valid: [-1e7, 1e7] },
+  },
+  result: { symbol: 'y', label: 'value of the signal', unit: '' },
+  sources: ['plain-definition'],
+  compute: ({ count, step, zero }) => count * step + zero,
+});
+
+/** The smallest difference that a signal can tell: the size of what a count is worth. */
+export const signalResolution = formula({
+  id: 'signal-resolution',
+  title: 'Resolution of a signal',
+  expression: 'k',
+  terms: { step: { symbol: 'k', label: 'worth of a count', unit: '', valid: [0, 1e6] } },
+  result: { symbol: 'Δy', label: 'resolution', unit: '' },
+  sources: ['plain-definition'],
+  compute: ({ step }) => step,
+});
+
 /** Lowest and highest value that a signal can carry: raw × scale + offset, in the unit of both. */
 export function signalRange(
   signal: Pick<BusSignal, 'bits' | 'signed'>,
   scale: number,
   offset: number,
 ): readonly [low: number, high: number] {
-  const [first, last] = rawRange(signal).map((raw) => Number(raw) * scale + offset) as [number, number];
+  const meaning = (raw: bigint) => signalValue({ count: Number(raw), step: scale, zero: offset });
+  const [first, last] = rawRange(signal).map(meaning) as [number, number];
   return first <= last ? [first, last] : [last, first];
 }
 

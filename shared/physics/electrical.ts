@@ -1,10 +1,12 @@
 import * as bus from './bus.ts';
+import * as busSignal from './bus-signal.ts';
 import * as divider from './divider.ts';
 import type { Formula } from './formula.ts';
 import * as loads from './loads.ts';
 import * as rtd from './rtd.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as thermistor from './thermistor.ts';
+import { referenceFunctions } from './thermocouple.ts';
 import * as wheel from './toothed-wheel.ts';
 import * as wire from './wire.ts';
 
@@ -22,11 +24,13 @@ export * from './wire.ts';
 /** Every formula of sensors, wiring and bus. */
 export const electricalFormulas: readonly Formula[] = [
   bus,
+  busSignal,
   divider,
   loads,
   rtd,
   scaling,
   thermistor,
+  referenceFunctions,
   wheel,
   wire,
 ].flatMap((subject) =>

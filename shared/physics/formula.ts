@@ -55,3 +55,36 @@ export function formula<Inputs extends string>(definition: FormulaDefinition<Inp
 export function formulaText(definition: Pick<FormulaDefinition<string>, 'expression' | 'result'>): string {
   return `${definition.result.symbol} = ${definition.expression}`;
 }
+
+type Units = Pick<Term, 'unit' | 'show'>;
+
+/** The same formula for a quantity whose units only the file tells: those of `terms`, by name, and of the result. */
+export function inUnits<Inputs extends string>(
+  given: Formula<Inputs>,
+  terms: Readonly<Partial<Record<Inputs, Units>>>,
+  result: Units,
+): Formula<Inputs> {
+  const told: Record<Inputs, Term> = { ...given.terms };
+  for (const name in terms) told[name] = { ...told[name], ...terms[name] };
+  return formula({ ...given, terms: told, result: { ...given.result, ...result } });
+}
+
+/** A formula that only says where a number is found: in a table, or written at the point itself. */
+export function lookedUp(
+  id: string,
+  symbol: string,
+  where: string,
+  unit: string,
+  show = unit,
+  source: SourceKey = 'plain-definition',
+): Formula<'found'> {
+  return formula({
+    id,
+    title: where,
+    expression: where,
+    terms: { found: { symbol: where, label: where, unit, show } },
+    result: { symbol, label: where, unit, show },
+    sources: [source],
+    compute: ({ found }) => found,
+  });
+}

@@ -2,7 +2,7 @@ import * as atmosphere from './atmosphere.ts';
 import * as chargeAir from './charge-air.ts';
 import * as coil from './coil.ts';
 import * as cylinder from './cylinder.ts';
-import * as electrical from './electrical.ts';
+import { electricalFormulas } from './electrical.ts';
 import * as firing from './firing.ts';
 import type { Formula } from './formula.ts';
 import * as fuels from './fuels.ts';
@@ -23,7 +23,18 @@ export * from './knock.ts';
 export * from './loops.ts';
 export * from './sources.ts';
 
-const subjects = [atmosphere, chargeAir, coil, cylinder, electrical, firing, fuels, injector, knock, loops];
+const subjects = [
+  atmosphere,
+  chargeAir,
+  coil,
+  cylinder,
+  electricalFormulas,
+  firing,
+  fuels,
+  injector,
+  knock,
+  loops,
+];
 
 function isFormula(exported: unknown): exported is Formula {
   return typeof exported === 'function' && 'expression' in exported && 'compute' in exported;

@@ -38,6 +38,23 @@ export const converterStep = formula({
   compute: ({ span, bits }) => span / (2 ** bits - 1),
 });
 
+/** Change of value that one converter step makes on the line between two points. */
+export const unitsPerBit = formula({
+  id: 'units-per-bit',
+  title: 'Units a bit',
+  expression: '|y₂ − y₁| / (V₂ − V₁) · δ',
+  terms: {
+    first: { symbol: 'y₁', label: 'value at the lower point', unit: '', valid: [-1e7, 1e7] },
+    second: { symbol: 'y₂', label: 'value at the upper point', unit: '', valid: [-1e7, 1e7] },
+    low: { symbol: 'V₁', label: 'input at the lower point', unit: 'V', valid: [-1, 30] },
+    high: { symbol: 'V₂', label: 'input at the upper point', unit: 'V', valid: [-1, 30] },
+    step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV', valid: [0, 0.1] },
+  },
+  result: { symbol: 'Δy', label: 'value of a bit', unit: '' },
+  sources: ['linear-scaling'],
+  compute: ({ first, second, low, high, step }) => (Math.abs(second - first) / (high - low)) * step,
+});
+
 /**
  * Value of a scaling at `input` (V): straight lines between its points, and the outer lines carried on beyond
  * them, as a sensor does. `undefined` with fewer than two points or with two points at one voltage.
@@ -85,7 +102,15 @@ export function scalingEndpoints(
 /** Largest change of value that one converter step of `step` volts makes: units a bit at the worst place. */
 export function unitsPerStep(points: readonly ScalingPoint[], step: number): number | undefined {
   const line = steepestLine(points);
-  return line && Math.abs(slope(line)) * step;
+  if (!line) return undefined;
+  const { first, second } = line;
+  return unitsPerBit({
+    first: first.value,
+    second: second.value,
+    low: first.input,
+    high: second.input,
+    step,
+  });
 }
 
 /** Two neighbouring points of a scaling, the lower voltage first. */

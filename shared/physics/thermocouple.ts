@@ -1,3 +1,4 @@
+import { type Formula, formula } from './formula.ts';
 import type { SourceKey } from './sources.ts';
 import {
   type Polynomial,
@@ -33,6 +34,41 @@ export function thermocoupleVoltage(type: ThermocoupleType, temperature: number)
   const piece = pieceAt(type, celsius);
   return piece && millivolts(piece, celsius) / 1000;
 }
+
+/** `thermocoupleVoltage` where it is not 0 only by rounding: at 0 °C the sum leaves far less than a nanovolt. */
+export function referenceVoltage(type: ThermocoupleType, temperature: number): number | undefined {
+  const volts = thermocoupleVoltage(type, temperature);
+  return volts !== undefined && Math.abs(volts) < 1e-10 ? 0 : volts;
+}
+
+function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
+  return formula({
+    id: `thermocouple-voltage-${type.toLowerCase()}`,
+    title: `Voltage of a type ${type} thermocouple, reference junction at 0 °C`,
+    expression: `E_${type}(T)`,
+    terms: {
+      temperature: {
+        symbol: 'T',
+        label: 'hot junction',
+        unit: 'K',
+        show: '°C',
+        valid: thermocoupleRange(type),
+      },
+    },
+    result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'mV' },
+    sources: [thermocoupleSource],
+    compute: ({ temperature }) => referenceVoltage(type, temperature) ?? Number.NaN,
+  });
+}
+
+/** The reference function of each type as a formula; not a number outside `thermocoupleRange`. */
+export const referenceFunctions: Readonly<Record<ThermocoupleType, Formula<'temperature'>>> = {
+  E: referenceFunction('E'),
+  J: referenceFunction('J'),
+  K: referenceFunction('K'),
+  N: referenceFunction('N'),
+  T: referenceFunction('T'),
+};
 
 /** Slope of the reference function (V/K) at `temperature` (K); `undefined` outside `thermocoupleRange`. */
 export function seebeckCoefficient(type: ThermocoupleType, temperature: number): number | undefined {

@@ -1,4 +1,5 @@
 import type { Formula } from '../../shared/physics/formula.ts';
+import { type ThermocoupleType, thermocoupleVoltage } from '../../shared/physics/thermocouple.ts';
 
 /** A name of a formula's symbol, as `shared/derived` finds it to put numbers in. */
 const SYMBOL = /[A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*/gu;
@@ -10,6 +11,18 @@ const FUNCTIONS: Readonly<Record<string, string>> = {
   ln: 'Math.log',
   floor: 'Math.floor',
   π: 'Math.PI',
+  ...Object.fromEntries(['E', 'J', 'K', 'N', 'T'].map((type) => [`E_${type}`, `reference.${type}`])),
+};
+
+const voltage = (type: ThermocoupleType) => (temperature: number) => thermocoupleVoltage(type, temperature);
+
+/** What a formula only names, as it is no expression; printed tables say whether it is right. */
+const reference: Readonly<Record<ThermocoupleType, ReturnType<typeof voltage>>> = {
+  E: voltage('E'),
+  J: voltage('J'),
+  K: voltage('K'),
+  N: voltage('N'),
+  T: voltage('T'),
 };
 
 /** The symbols that an expression uses. */
@@ -24,6 +37,7 @@ export function evaluate(formula: Formula, inputs: Readonly<Record<string, numbe
   for (const [name, { symbol }] of Object.entries(formula.terms)) known.set(symbol, inputs[name]!);
   const code = formula.expression
     .replace(SYMBOL, (symbol) => FUNCTIONS[symbol] ?? `(${known.get(symbol)})`)
+    .replace(/\|([^|]+)\|/g, 'Math.abs($1)')
     .replace(/[·−^√]/g, (operator) => OPERATORS[operator]!);
-  return new Function(`return ${code}`)();
+  return new Function('reference', `return ${code}`)(reference);
 }

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import * as electricalSubject from '../../shared/physics/electrical.ts';
+import { electricalFormulas } from '../../shared/physics/electrical.ts';
 import { type Formula, formulas, grades, type SourceKey, sources } from '../../shared/physics/index.ts';
 import { electricalSources } from '../../shared/physics/sources-electrical.ts';
 import { toUnit } from '../../shared/quantity/index.ts';
@@ -8,7 +8,7 @@ import { outsideValues } from '../reference/values/index.ts';
 import { evaluate, symbolsOf } from './expression.ts';
 
 /** Those of sensors, wiring and bus have a test of their own; values from outside are asked of all. */
-const electrical = new Set<unknown>(Object.values(electricalSubject));
+const electrical = new Set<unknown>(electricalFormulas);
 const engineFormulas = formulas.filter((formula) => !electrical.has(formula));
 const named = engineFormulas.map((formula) => ({ id: formula.id, formula }));
 

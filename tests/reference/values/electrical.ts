@@ -1,8 +1,10 @@
 import * as bus from '../../../shared/physics/bus.ts';
+import { signalResolution, signalValue } from '../../../shared/physics/bus-signal.ts';
 import * as divider from '../../../shared/physics/divider.ts';
 import { rtdResistance } from '../../../shared/physics/rtd.ts';
-import { converterStep, linearScaling } from '../../../shared/physics/sensor-scaling.ts';
+import { converterStep, linearScaling, unitsPerBit } from '../../../shared/physics/sensor-scaling.ts';
 import * as thermistor from '../../../shared/physics/thermistor.ts';
+import { referenceFunctions } from '../../../shared/physics/thermocouple.ts';
 import * as wheel from '../../../shared/physics/toothed-wheel.ts';
 import * as wire from '../../../shared/physics/wire.ts';
 import { celsius, ft, mm, ms, outsideValue } from '../outside-value.ts';
@@ -19,6 +21,19 @@ const pt100Rows = [
   [600, 313.71],
 ] as const;
 
+const NIST = 'published: NIST SRD 60, all.tab (the tables of NIST Monograph 175), 0.5 uV';
+/** Type, °C and mV. */
+const thermocoupleRows = [
+  ['E', 100, 6.319],
+  ['J', 500, 27.393],
+  ['J', -200, -7.89],
+  ['K', 100, 4.096],
+  ['K', 1000, 41.276],
+  ['N', 1000, 36.256],
+  ['T', 200, 9.288],
+] as const;
+
+const J1939 = 'from memory: SAE J1939-71';
 const COOLANT = 'published: coolant sensor on 5 V through 1.0 kohm, service manual, 0.1 V';
 /** Middle of the printed resistance, ohm, and volts. */
 const coolantRows = [
@@ -65,6 +80,16 @@ export const electricalValues = [
       COOLANT,
     ),
   ]),
+  ...thermocoupleRows.map(([type, degrees, millivolts]) =>
+    outsideValue(
+      referenceFunctions[type],
+      { temperature: celsius(degrees) },
+      millivolts * 1e-3,
+      5e-7 / Math.abs(millivolts * 1e-3),
+      NIST,
+    ),
+  ),
+  outsideValue(referenceFunctions.K, { temperature: celsius(0) }, 0, 5e-7, NIST),
   outsideValue(
     divider.selfHeatingPower,
     { resistance: 1000, pullUp: 4000, supply: 5 },
@@ -152,6 +177,21 @@ export const electricalValues = [
   outsideValue(bus.frameTime, { bits: 125, bitrate: 125e3 }, 1 * ms, 1e-12, COUNTEREXAMPLE),
   outsideValue(bus.responseTime, { waiting: 2.5 * ms, time: 1 * ms }, 3.5 * ms, 1e-12, COUNTEREXAMPLE),
   outsideValue(bus.busUtilization, { demand: 111 * 20, bitrate: 125e3 }, 0.01776, 1e-12, ARITHMETIC),
+  outsideValue(
+    signalValue,
+    { count: 64255, step: 0.125, zero: 0 },
+    8031.875,
+    0,
+    `${J1939}, engine speed: up to 8031.875 rpm`,
+  ),
+  outsideValue(
+    signalValue,
+    { count: 250, step: 1, zero: celsius(-40) },
+    celsius(210),
+    1e-12,
+    `${J1939}, coolant temperature: −40 to 210 °C`,
+  ),
+  outsideValue(signalResolution, { step: 0.125 }, 0.125, 0, `${J1939}, engine speed: 0.125 rpm a bit`),
 
   outsideValue(wheel.degreesPerTooth, { teeth: 60 }, 6, 0, ARITHMETIC),
   outsideValue(wheel.edgesPerSecond, { teeth: 36, speed: 5500 }, 3300, 1e-12, ARITHMETIC),
@@ -159,6 +199,20 @@ export const electricalValues = [
   outsideValue(wheel.gapStart, { firstTooth: 84, teeth: 60, missing: 2 }, 102, 1e-12, ARITHMETIC),
   outsideValue(wheel.timeToSync, { teeth: 60, missing: 2, speed: 200 }, 0.32, 1e-12, ARITHMETIC),
 
+  outsideValue(
+    unitsPerBit,
+    { first: 0, second: 1e6, low: 0.5, high: 4.5, step: 4 / 4000 },
+    250,
+    1e-12,
+    'computed: by hand, 4000 steps over 1 MPa',
+  ),
+  outsideValue(
+    unitsPerBit,
+    { first: 1e6, second: 0, low: 0.5, high: 4.5, step: 4 / 4000 },
+    250,
+    1e-12,
+    'computed: by hand, 4000 steps over 1 MPa, falling',
+  ),
   outsideValue(converterStep, { span: 5, bits: 10 }, 5 / 1023, 1e-12, ARITHMETIC),
   outsideValue(
     linearScaling,
