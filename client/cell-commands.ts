@@ -1,10 +1,14 @@
 import * as vscode from 'vscode';
-import type { CellChange } from '../server/features/cell-change.ts';
-import type { Prompt, Question, Work } from '../shared/tables/work.ts';
+import {
+  type Answer,
+  type CellChange,
+  CHANGE_CELLS,
+  type ChangeCellsArguments,
+  type WorkAsked,
+} from '../server/protocol.ts';
+import type { Work } from '../shared/tables/work.ts';
 import { CellPreview } from './cell-preview.ts';
 import type { LanguageServer } from './language-server.ts';
-
-type Answer<Good> = Good | { readonly refusal: string } | null;
 
 /** A range as the protocol writes it, which is also how the editor's own are read. */
 export interface PlainRange {
@@ -12,13 +16,7 @@ export interface PlainRange {
   readonly end: { readonly line: number; readonly character: number };
 }
 
-/** Work that still needs its number. */
-interface Asked {
-  readonly kind: Question;
-  readonly axis?: 'x' | 'y';
-}
-
-const commands: Readonly<Record<string, Asked | Work>> = {
+const commands: Readonly<Record<string, WorkAsked | Work>> = {
   setCells: { kind: 'set' },
   addToCells: { kind: 'add' },
   scaleCells: { kind: 'scale' },
@@ -33,15 +31,14 @@ const commands: Readonly<Record<string, Asked | Work>> = {
 
 /** The commands that work on the cells selected in the text. Each shows what it changes before it does. */
 export function cellCommands(server: LanguageServer): vscode.Disposable[] {
-  const run = async (work: Asked | Work, where?: Where): Promise<void> => {
+  const run = async (work: WorkAsked | Work, where?: Where): Promise<void> => {
     const place = placeOf(server, where);
     if (place) await (isWhole(work) ? confirmAndChange(place, work) : askAndChange(place, work));
   };
   return [
     // Behind a code action, which says where.
-    vscode.commands.registerCommand(
-      'enginewright.changeCells',
-      (work: Asked | Work, uri: string, selections: readonly PlainRange[]) => run(work, { uri, selections }),
+    vscode.commands.registerCommand(CHANGE_CELLS, (...[work, uri, selections]: ChangeCellsArguments) =>
+      run(work, { uri, selections }),
     ),
     ...Object.entries(commands).map(([name, work]) =>
       vscode.commands.registerCommand(`enginewright.${name}`, () => run(work)),
@@ -49,7 +46,7 @@ export function cellCommands(server: LanguageServer): vscode.Disposable[] {
   ];
 }
 
-function isWhole(work: Asked | Work): work is Work {
+function isWhole(work: WorkAsked | Work): work is Work {
   return 'text' in work || work.kind === 'fill' || work.kind === 'smooth' || work.kind === 'delete';
 }
 
@@ -66,17 +63,20 @@ class Place {
     readonly selections: readonly PlainRange[],
   ) {}
 
-  ask<Good>(request: string, params: object): Promise<Answer<Good>> {
-    const plain = ({ line, character }: PlainRange['start']) => ({ line, character });
-    return this.server.ask(request, {
-      textDocument: { uri: this.editor.document.uri.toString() },
-      selections: this.selections.map(({ start, end }) => ({ start: plain(start), end: plain(end) })),
-      ...params,
-    });
+  prompt(asked: WorkAsked): Promise<Answer<'enginewright/cellPrompt'>> {
+    return this.server.ask('enginewright/cellPrompt', { ...this.#where(), ...asked });
   }
 
-  change(work: Work): Promise<Answer<CellChange>> {
-    return this.ask('enginewright/cellChange', { work });
+  change(work: Work): Promise<Answer<'enginewright/cellChange'>> {
+    return this.server.ask('enginewright/cellChange', { ...this.#where(), work });
+  }
+
+  #where() {
+    const plain = ({ line, character }: PlainRange['start']) => ({ line, character });
+    return {
+      textDocument: { uri: this.editor.document.uri.toString() },
+      selections: this.selections.map(({ start, end }) => ({ start: plain(start), end: plain(end) })),
+    };
   }
 }
 
@@ -88,14 +88,14 @@ function placeOf(server: LanguageServer, where?: Where): Place | undefined {
 }
 
 /** Asks for the number. While it is typed, the text shows what each cell becomes; Escape leaves all as it was. */
-async function askAndChange(place: Place, { kind, axis }: Asked): Promise<void> {
-  const asked = await place.ask<Prompt>('enginewright/cellPrompt', { kind, ...(axis && { axis }) });
+async function askAndChange(place: Place, { kind, axis }: WorkAsked): Promise<void> {
+  const asked = await place.prompt({ kind, ...(axis && { axis }) });
   if (!asked || 'refusal' in asked) return sayWhyNot(asked);
   const box = vscode.window.createInputBox();
   const preview = new CellPreview(place.editor);
   box.prompt = asked.prompt;
   box.value = asked.answer;
-  let current: Answer<CellChange> = null;
+  let current: Answer<'enginewright/cellChange'> = null;
   let typed = 0;
   const look = async (): Promise<void> => {
     const mine = ++typed;
@@ -123,7 +123,7 @@ async function askAndChange(place: Place, { kind, axis }: Asked): Promise<void> 
   await look();
 }
 
-function messageOf(answer: Answer<CellChange>): vscode.InputBoxValidationMessage | string {
+function messageOf(answer: Answer<'enginewright/cellChange'>): vscode.InputBoxValidationMessage | string {
   const { Error: wrong, Info: info } = vscode.InputBoxValidationSeverity;
   if (!answer) return '';
   if ('refusal' in answer) return { message: answer.refusal, severity: wrong };

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { CellChange } from '../server/features/cell-change.ts';
+import type { CellChange } from '../server/protocol.ts';
 
 /** Shows in a text what would become of it. Nothing of the text is changed. */
 export class CellPreview {

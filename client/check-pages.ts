@@ -6,7 +6,7 @@ export function checkPages(server: LanguageServer): vscode.TextDocumentContentPr
   return {
     async provideTextDocumentContent({ path }) {
       const check = path.replace(/^\//, '').replace(/\.md$/, '');
-      const page = await server.ask<string | null>('enginewright/checkPage', { check });
+      const page = await server.ask('enginewright/checkPage', { check });
       return page ?? `There is no check \`${check}\` in this version of Enginewright.`;
     },
   };

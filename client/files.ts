@@ -12,6 +12,3 @@ export const engineFiles: (DocumentFilter & { language: string; scheme: string; 
   );
 
 export const isEngineFile = (document: TextDocument): boolean => languages.match(engineFiles, document) > 0;
-
-/** The same files for a watcher, which tells the server of changes made outside the editor. */
-export const watchedFiles = '**/*.{engine,controller}.yaml';

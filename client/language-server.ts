@@ -1,7 +1,14 @@
 import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
+import type {
+  Answer,
+  InitializationOptions,
+  OwnMethod,
+  OwnNotifications,
+  Params,
+} from '../server/protocol.ts';
 import { debugArguments } from './debug-port.ts';
-import { engineFiles, watchedFiles } from './files.ts';
+import { engineFiles } from './files.ts';
 import { showPlacesCommand } from './show-places.ts';
 
 /** Pages of checks are documents of this scheme, `enginewright-check:/injector-duty-high.md`; they need no network. */
@@ -12,8 +19,10 @@ export class LanguageServer {
   readonly #module: string;
   readonly #debugPort: number | undefined;
   #client: LanguageClient | undefined;
-  #watcher: vscode.FileSystemWatcher | undefined;
   #starting: Promise<void> | undefined;
+  readonly #changed = new vscode.EventEmitter<readonly string[]>();
+  /** The addresses of open documents from which something else may follow, though nothing was written in them. */
+  readonly onDidChange = this.#changed.event;
 
   /** `module` is the path of the server's bundle; `debugPort` is open to a debugger, undefined where none may attach. */
   constructor(module: string, debugPort: number | undefined) {
@@ -31,11 +40,11 @@ export class LanguageServer {
     return this.#starting;
   }
 
-  /** Asks the server something that is no part of the protocol; starts it where it does not run. */
-  async ask<Answer>(request: string, params: object): Promise<Answer> {
+  /** Asks the server something that is not part of the Language Server Protocol; starts it where it does not run. */
+  async ask<Method extends OwnMethod>(method: Method, params: Params<Method>): Promise<Answer<Method>> {
     await this.start();
     if (!this.#client) throw new Error('The language server does not run.');
-    return this.#client.sendRequest<Answer>(request, params);
+    return this.#client.sendRequest<Answer<Method>>(method, params);
   }
 
   async restart(): Promise<void> {
@@ -54,14 +63,12 @@ export class LanguageServer {
     this.#starting = undefined;
     const client = this.#client;
     this.#client = undefined;
-    this.#watcher?.dispose();
     await client?.dispose();
   }
 
   async #launch(): Promise<void> {
     // Loaded here and not at the top, so that a window with other YAML alone never pays for it.
     const { ErrorAction, LanguageClient, TransportKind } = await import('vscode-languageclient/node');
-    this.#watcher = vscode.workspace.createFileSystemWatcher(watchedFiles);
     const run = { module: this.#module, transport: TransportKind.ipc };
     const client: LanguageClient = new LanguageClient(
       'enginewright',
@@ -69,7 +76,6 @@ export class LanguageServer {
       { run, debug: { ...run, options: { execArgv: debugArguments(this.#debugPort) } } },
       {
         documentSelector: engineFiles,
-        synchronize: { fileEvents: this.#watcher },
         // Findings follow every keystroke; the client of itself would wait for the next opening.
         diagnosticPullOptions: { onChange: true },
         errorHandler: {
@@ -83,10 +89,13 @@ export class LanguageServer {
           showPlaces: showPlacesCommand,
           suggestAgain: 'editor.action.triggerSuggest',
           asksNumbers: true,
-        },
+          hearsChanges: true,
+        } satisfies InitializationOptions,
       },
       this.#debugPort !== undefined,
     );
+    const changed = 'enginewright/changed' satisfies keyof OwnNotifications;
+    client.onNotification(changed, ({ uris }: OwnNotifications[typeof changed]) => this.#changed.fire(uris));
     // It starts a server that ended again, but for one that ends five times in three minutes.
     const ending = client.createDefaultErrorHandler();
     this.#client = client;

@@ -45,7 +45,7 @@ export async function newController(server: LanguageServer): Promise<vscode.Uri 
       placeHolder,
       ignoreFocusOut: true,
       validateInput: (typed) =>
-        server.ask<string | null>('enginewright/controllerObjection', {
+        server.ask('enginewright/controllerObjection', {
           question,
           answers: { ...earlier, [question]: typed },
         }),
@@ -55,6 +55,6 @@ export async function newController(server: LanguageServer): Promise<vscode.Uri 
   }
   const file = await askForPlace(TITLE, answers.name ?? '', 'controller');
   if (file === undefined) return undefined;
-  await writeAndShow(file, await server.ask<string | null>('enginewright/newController', answers));
+  await writeAndShow(file, await server.ask('enginewright/newController', answers));
   return file;
 }

@@ -1,5 +1,4 @@
 import * as vscode from 'vscode';
-import type { Objection } from '../server/features/new-installation.ts';
 import { referenceTo } from '../shared/configuration/project.ts';
 import type { Answers, Question } from '../shared/starting/answers.ts';
 import type { LanguageServer } from './language-server.ts';
@@ -40,7 +39,7 @@ export async function newInstallation(server: LanguageServer): Promise<void> {
     ...{ title, cylinders, bore, stroke, boosted },
     ...(controller && { controller: referenceTo(controller.path, file.path) }),
   };
-  await writeAndShow(file, await server.ask<string | null>('enginewright/newInstallation', answers));
+  await writeAndShow(file, await server.ask('enginewright/newInstallation', answers));
 }
 
 const titleOf = (step: number): string => `${TITLE} (${step} of ${STEPS})`;
@@ -52,7 +51,7 @@ async function objection(
   answer: string,
 ): Promise<vscode.InputBoxValidationMessage | undefined> {
   if (answer.trim() === '') return undefined;
-  const found = await server.ask<Objection | null>('enginewright/objection', { question, answer });
+  const found = await server.ask('enginewright/objection', { question, answer });
   if (found === null) return undefined;
   const { Error: error, Warning: warning } = vscode.InputBoxValidationSeverity;
   return { message: found.message, severity: found.isError ? error : warning };

@@ -1,15 +1,12 @@
 import * as vscode from 'vscode';
-import type { Location, Position } from 'vscode-languageclient/node';
+import type { Position } from 'vscode-languageclient/node';
+import type { ShowPlacesArguments } from '../server/protocol.ts';
 
 /** The command behind a lens that leads to many places. It is for lenses alone and in no menu. */
 export const showPlacesCommand = 'enginewright.showPlaces';
 
 /** Shows places, as the protocol writes them, in a list at a position. */
-export async function showPlaces(
-  uri: string,
-  position: Position,
-  places: readonly Location[],
-): Promise<void> {
+export async function showPlaces(...[uri, position, places]: ShowPlacesArguments): Promise<void> {
   const at = ({ line, character }: Position) => new vscode.Position(line, character);
   const locations = places.map(
     (place) =>

@@ -1,4 +1,5 @@
 import { type InitializeParams, MarkupKind } from 'vscode-languageserver/node';
+import type { InitializationOptions } from './protocol.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { uriOfPath } from './uri.ts';
 
@@ -17,6 +18,8 @@ export interface Editor {
   readonly suggestAgain: string | undefined;
   /** It has the command that asks for a number, shows what becomes of the cells, and changes them. */
   readonly asksNumbers: boolean;
+  /** It is told when something else may follow from documents that nobody wrote in. */
+  readonly hearsChanges: boolean;
   /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
   readonly checkPages: string | undefined;
   /** It asks for settings, and may be told to ask for inlay hints again. */
@@ -44,12 +47,7 @@ export function editorOf(
   uriOf: Editor['uriOf'] = uriOfPath,
 ): Editor {
   const { workspace, textDocument } = capabilities;
-  const options = (initializationOptions ?? {}) as {
-    checkPages?: unknown;
-    showPlaces?: unknown;
-    suggestAgain?: unknown;
-    asksNumbers?: unknown;
-  };
+  const options = (initializationOptions ?? {}) as Partial<Record<keyof InitializationOptions, unknown>>;
   return {
     snippets: textDocument?.completion?.completionItem?.snippetSupport ?? false,
     snippetEdits: workspace?.workspaceEdit?.snippetEditSupport ?? false,
@@ -59,6 +57,7 @@ export function editorOf(
     symbolTree: textDocument?.documentSymbol?.hierarchicalDocumentSymbolSupport ?? false,
     suggestAgain: typeof options.suggestAgain === 'string' ? options.suggestAgain : undefined,
     asksNumbers: options.asksNumbers === true,
+    hearsChanges: options.hearsChanges === true,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,

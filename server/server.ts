@@ -18,6 +18,7 @@ import { type Editor, editorOf } from './editor.ts';
 import { diagnosticsOf } from './features/diagnostics.ts';
 import { features } from './features/registry.ts';
 import { Lifecycle } from './lifecycle.ts';
+import type { OwnNotifications } from './protocol.ts';
 import { Publisher } from './publisher.ts';
 import { readSettings } from './settings.ts';
 import type { Disk } from './texts.ts';
@@ -46,12 +47,14 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   /** Hints of documents that the user did not type in are not asked for again unless the editor is told to. */
   const changed = (uris: readonly string[], typedIn?: string): void => {
     if (!editor.pullsDiagnostics) publisher.add(uris);
-    if (uris.some((uri) => uri !== typedIn)) askAgain();
+    const others = uris.filter((uri) => uri !== typedIn);
+    if (others.length > 0) askAgain(others);
   };
-  const askAgain = (): void => {
+  const askAgain = (uris: readonly string[]): void => {
     if (editor.refreshesHints) connection.languages.inlayHint.refresh();
     if (editor.refreshesLenses) void connection.sendRequest(CodeLensRefreshRequest.type);
     if (editor.pullsDiagnostics && editor.refreshesDiagnostics) connection.languages.diagnostics.refresh();
+    if (editor.hearsChanges) tellOwn(connection, 'enginewright/changed', { uris });
   };
 
   connection.onInitialize((params) => {
@@ -76,7 +79,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     editor = { ...editor, settings: readSettings(sent) };
     workspace.setReadsOutside(editor.settings.filesOutsideWorkspace);
     if (!editor.pullsDiagnostics) publisher.add(documents.keys());
-    askAgain();
+    askAgain(documents.keys());
   };
   const readNewFolders = async (): Promise<void> => {
     const folders = (await connection.workspace.getWorkspaceFolders()) ?? [];
@@ -107,6 +110,14 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   for (const feature of features) feature.listen(connection, answering);
   documents.listen(connection);
   connection.listen();
+}
+
+function tellOwn<Method extends keyof OwnNotifications>(
+  connection: Connection,
+  method: Method,
+  params: OwnNotifications[Method],
+): void {
+  void connection.sendNotification(method, params);
 }
 
 const OWN_CAPABILITIES: ServerCapabilities = {

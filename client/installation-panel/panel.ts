@@ -1,5 +1,6 @@
 import * as vscode from 'vscode';
-import type { Explanation, InstallationView, Place } from '../../server/features/installation-view-types.ts';
+import type { Place } from '../../server/features/installation-view-types.ts';
+import type { AboutDocument, Answer, OwnMethod, Params } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { isEngineFile } from '../files.ts';
 import { FollowingPanel, OnePanel } from '../following-panel.ts';
@@ -33,9 +34,7 @@ class InstallationPanel extends FollowingPanel {
       workspace.onDidChangeTextDocument(({ document }) => {
         if (isEngineFile(document)) this.refresh();
       }),
-      workspace.onDidChangeConfiguration((change) => {
-        if (change.affectsConfiguration('enginewright')) this.refresh();
-      }),
+      server.onDidChange(() => this.refresh()),
     );
   }
 
@@ -51,7 +50,7 @@ class InstallationPanel extends FollowingPanel {
   protected async ask(): Promise<void> {
     this.#follow(vscode.window.activeTextEditor?.document);
     const isLast = this.begin();
-    const view = await this.#question<InstallationView>('enginewright/installationView', {});
+    const view = await this.#question('enginewright/installationView', (document) => document);
     if (!isLast() || view === undefined) return;
     if (view) this.panel.title = view.title;
     this.#tell({ type: 'shown', view });
@@ -65,11 +64,14 @@ class InstallationPanel extends FollowingPanel {
   }
 
   /** Undefined where the question was overtaken by a newer text, after which it is asked again. */
-  async #question<Answer>(request: string, params: object): Promise<Answer | null | undefined> {
+  async #question<Method extends OwnMethod>(
+    method: Method,
+    params: (document: AboutDocument) => Params<Method>,
+  ): Promise<Answer<Method> | null | undefined> {
     if (!this.document) return null;
     const textDocument = { uri: this.document.uri.toString() };
     try {
-      return await this.#server.ask<Answer | null>(request, { textDocument, ...params });
+      return await this.#server.ask(method, params({ textDocument }));
     } catch {
       return undefined;
     }
@@ -86,7 +88,10 @@ class InstallationPanel extends FollowingPanel {
     } else if (message.type === 'go') await goTo(message.place);
     else {
       const { asked } = message;
-      const explanation = await this.#question<Explanation>('enginewright/explanation', { asked });
+      const explanation = await this.#question('enginewright/explanation', (document) => ({
+        ...document,
+        asked,
+      }));
       if (explanation !== undefined) this.#tell({ type: 'explained', asked, explanation });
     }
   }

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { TableViewAnswer } from '../../server/features/table-view.ts';
+import type { TableViewAnswer, TableViewParams } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { type CommittedTexts, whyNot } from '../committed.ts';
 import { isEngineFile } from '../files.ts';
@@ -50,6 +50,7 @@ class MapPanel extends FollowingPanel {
         if (textEditor === window.activeTextEditor || textEditor.document === this.document) this.refresh();
       }),
       workspace.onDidChangeTextDocument(() => this.refresh()),
+      server.onDidChange(() => this.refresh()),
       committed.onDidChange(() => this.refresh()),
       this.#cellMark,
     );
@@ -78,7 +79,7 @@ class MapPanel extends FollowingPanel {
     if (!document) return;
     const isLast = this.begin();
     const { line, character } = this.#editor()?.selection.active ?? new vscode.Position(0, 0);
-    const answer = await this.#server.ask<TableViewAnswer | null>('enginewright/tableView', {
+    const answer = await this.#server.ask('enginewright/tableView', {
       textDocument: { uri: document.uri.toString() },
       position: { line, character },
       ...(this.#answer?.path && { path: this.#answer.path }),
@@ -89,7 +90,7 @@ class MapPanel extends FollowingPanel {
     this.#show();
   }
 
-  async #comparison(document: vscode.TextDocument): Promise<{ against?: object }> {
+  async #comparison(document: vscode.TextDocument): Promise<Pick<TableViewParams, 'against'>> {
     this.#whyNot = undefined;
     if (this.#against === null) return {};
     if (this.#against !== COMMITTED) return { against: { path: this.#against } };

@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
-import type { CommittedFile, Review, ReviewAnswer } from '../../server/features/review.ts';
+import type { CommittedFile, Review } from '../../server/protocol.ts';
 import { type CommittedTexts, whyNot } from '../committed.ts';
-import { isEngineFile, watchedFiles } from '../files.ts';
+import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
 
 /** What a document does to the engine since its last commit, or why that cannot be told. */
@@ -34,13 +34,9 @@ export class Reviews implements vscode.Disposable {
     this.#server = server;
     this.#committed = committed;
     const anew = (): void => this.#anew();
-    const watcher = vscode.workspace.createFileSystemWatcher(watchedFiles);
     this.#subscriptions = vscode.Disposable.from(
       this.#changed,
-      watcher,
-      watcher.onDidChange(anew),
-      watcher.onDidCreate(anew),
-      watcher.onDidDelete(anew),
+      server.onDidChange(anew),
       committed.onDidChange(anew),
       vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
         if (contentChanges.length > 0 && isEngineFile(document)) anew();
@@ -87,7 +83,7 @@ export class Reviews implements vscode.Disposable {
     const committed: CommittedFile[] = [{ uri, ...own }];
     for (;;) {
       const params = { textDocument: { uri }, committed };
-      const answer = await this.#server.ask<ReviewAnswer | null>('enginewright/review', params);
+      const answer = await this.#server.ask('enginewright/review', params);
       if (answer?.review) return { review: answer.review };
       if (!answer || answer.missing.length === 0) return { why: UNTOLD };
       committed.push(...(await Promise.all(answer.missing.map((one) => this.#fetched(one)))));

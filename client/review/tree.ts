@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { ReviewItem, ReviewSign } from '../../server/features/review-tree.ts';
+import type { ReviewItem, ReviewSign } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 
 /** Lines with this context value have a delta map to show. */

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { ReviewItem } from '../../server/features/review-tree.ts';
+import type { ReviewItem } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { isEngineFile } from '../files.ts';
 import { COMMITTED } from '../map-panel/messages.ts';

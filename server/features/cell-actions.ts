@@ -18,10 +18,8 @@ import {
   type Work,
 } from '../../shared/tables/work.ts';
 import type { Editor } from '../editor.ts';
+import { CHANGE_CELLS, type ChangeCellsArguments, type WorkAsked } from '../protocol.ts';
 import { protocolChange, spotIn } from './cell-change.ts';
-
-/** The editor's command that asks for a number where one is wanting, shows the change, and makes it. */
-export const CHANGE_CELLS = 'enginewright.changeCells';
 
 const KIND = CodeActionKind.RefactorRewrite;
 
@@ -101,10 +99,7 @@ function asking({ spot, params, editor }: At, title: string, kind: Question): Co
 }
 
 /** The editor's command for some work, whole or still without its number. */
-function command(
-  title: string,
-  work: Work | { readonly kind: Question },
-  { textDocument, range }: CodeActionParams,
-): Command {
-  return { title, command: CHANGE_CELLS, arguments: [work, textDocument.uri, [range]] };
+function command(title: string, work: Work | WorkAsked, { textDocument, range }: CodeActionParams): Command {
+  const given: ChangeCellsArguments = [work, textDocument.uri, [range]];
+  return { title, command: CHANGE_CELLS, arguments: [...given] };
 }

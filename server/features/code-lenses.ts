@@ -7,6 +7,7 @@ import { coverageOf } from '../../shared/derived/coverage.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf, rangeOf, standsIn } from '../places.ts';
+import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
 import { mentionsAcross } from './mentions.ts';
@@ -98,7 +99,8 @@ function showing(verb: string, uri: string, range: Range, uses: readonly Use[], 
   const title = wordsOf(verb, uses);
   if (editor.showPlaces === undefined) return { title, command: '' };
   const places = uses.map(({ file, span }) => locationOf(file, span, editor));
-  return { title, command: editor.showPlaces, arguments: [uri, range.start, places] };
+  const given: ShowPlacesArguments = [uri, range.start, places];
+  return { title, command: editor.showPlaces, arguments: [...given] };
 }
 
 function coverageLenses({ file, subject, installation }: Analysis): Lens[] {

@@ -1,14 +1,11 @@
 import type { CancellationToken, Connection, ServerCapabilities } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Editor } from '../editor.ts';
+import type { AboutDocument, Answer, OwnMethod, Params } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
 
 /** What a request gets; null where there is nothing to say. */
 export type Handler<Params, Result> = (params: Params, token: CancellationToken) => Promise<Result | null>;
-
-interface AboutDocument {
-  readonly textDocument: { readonly uri: string };
-}
 
 /** Turns pure functions into handlers of requests, which are never answered with a failure. */
 export interface Answering {
@@ -34,4 +31,13 @@ export interface Answering {
 export interface Feature {
   readonly capabilities: ServerCapabilities;
   listen(connection: Connection, answering: Answering): void;
+}
+
+/** Answers a request that the protocol does not know. */
+export function answerOwn<Method extends OwnMethod>(
+  connection: Connection,
+  method: Method,
+  answer: (params: Params<Method>, token: CancellationToken) => Answer<Method> | Promise<Answer<Method>>,
+): void {
+  connection.onRequest<unknown, void>(method, answer);
 }

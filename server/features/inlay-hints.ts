@@ -11,6 +11,7 @@ import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-fi
 import { type Chunk, type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf } from '../places.ts';
+import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Feature } from './feature.ts';
 import { type HintPart, hintParts, type Sight } from './hint-parts.ts';
 
@@ -136,13 +137,8 @@ function wayTo(
   if (!nearest) return {};
   if (editor.showPlaces === undefined) return { location: nearest };
   const title = 'Show what it follows from';
-  return {
-    command: {
-      title,
-      command: editor.showPlaces,
-      arguments: [editor.uriOf(file.path), position, places],
-    },
-  };
+  const given: ShowPlacesArguments = [editor.uriOf(file.path), position, places];
+  return { command: { title, command: editor.showPlaces, arguments: [...given] } };
 }
 
 /** Behind what stands on one line; behind the key and its colon where the value spans many. */

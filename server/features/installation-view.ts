@@ -2,43 +2,26 @@ import type { Analysis } from '../../shared/analysis.ts';
 import type { Editor } from '../editor.ts';
 import { writtenText } from '../formats/report-html/written.ts';
 import type { Workspace } from '../workspace.ts';
-import type { Feature } from './feature.ts';
+import { answerOwn, type Feature } from './feature.ts';
 import { explanationOf } from './installation-explanation.ts';
 import { planView } from './installation-view-pins.ts';
 import { placesOf } from './installation-view-places.ts';
 import { sensorViews } from './installation-view-sensors.ts';
-import type { InstallationView, ValueAsked } from './installation-view-types.ts';
+import type { InstallationView } from './installation-view-types.ts';
 import { valuesView } from './installation-view-values.ts';
-
-/**
- * Request: a document. Answer: its installation as the panel shows it; of a controller file, that of the first engine of
- * the workspace that names it. Null where there is none.
- */
-export const INSTALLATION_VIEW = 'enginewright/installationView';
-
-/** Request: a document and one of its derived values. Answer: how the value came about. */
-export const EXPLANATION = 'enginewright/explanation';
-
-interface AboutDocument {
-  readonly textDocument: { readonly uri: string };
-}
-
-export interface ExplanationParams extends AboutDocument {
-  readonly asked: ValueAsked;
-}
 
 export const installationViews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
-    connection.onRequest(
-      INSTALLATION_VIEW,
-      from((analysis, _: AboutDocument, editor, workspace) =>
-        installationViewOf(engineOf(analysis, workspace), editor),
-      ),
+    answerOwn(
+      connection,
+      'enginewright/installationView',
+      from((analysis, _, editor, workspace) => installationViewOf(engineOf(analysis, workspace), editor)),
     );
-    connection.onRequest(
-      EXPLANATION,
-      from((analysis, { asked }: ExplanationParams, editor, workspace) => {
+    answerOwn(
+      connection,
+      'enginewright/explanation',
+      from((analysis, { asked }, editor, workspace) => {
         const engine = engineOf(analysis, workspace);
         return explanationOf(engine, asked, editor.settings.units, placesOf(engine, editor));
       }),

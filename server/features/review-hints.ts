@@ -1,4 +1,3 @@
-import type { Position } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import { type Change, isRenaming, type TableChange } from '../../shared/compare/change.ts';
 import { placeInGrid } from '../../shared/compare/grid.ts';
@@ -6,16 +5,8 @@ import { changePlace, changeText, gridText, leafText } from '../../shared/compar
 import { offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { standsIn } from '../places.ts';
+import type { OldValue } from '../protocol.ts';
 import { positionBehind } from './inlay-hints.ts';
-
-/** The old value, to be shown beside the new one. */
-export interface OldValue {
-  readonly position: Position;
-  /** `was 2.45 ms` */
-  readonly text: string;
-  /** The whole change in words. */
-  readonly tooltip: string;
-}
 
 /** What stood at each place of the working text that says something else now. */
 export function oldValues({ file }: Analysis, changes: readonly Change[]): OldValue[] {

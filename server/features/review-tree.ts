@@ -1,4 +1,3 @@
-import type { Location } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
@@ -6,7 +5,7 @@ import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Verdict, verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
+import { verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -22,43 +21,8 @@ import {
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
+import type { ReviewItem, ReviewSign } from '../protocol.ts';
 import { ReviewPlaces } from './review-places.ts';
-
-/** What an editor may draw before a line of the review. */
-export type ReviewSign =
-  | Verdict
-  | 'error'
-  | 'warning'
-  | 'note'
-  | 'accepted'
-  | 'gone'
-  | 'beyond'
-  | 'near'
-  | 'lost'
-  | 'moved'
-  | 'changed'
-  | 'map'
-  | 'added'
-  | 'removed'
-  | 'renamed';
-
-/** A line of the review, or a group of them. */
-export interface ReviewItem {
-  readonly label: string;
-  /** What stands behind the label, less weighty. */
-  readonly detail: string;
-  /** All of it, where a line has no room for that. */
-  readonly text: string;
-  /** Undefined for a group. */
-  readonly sign?: ReviewSign;
-  /** Where in the working text it leads. */
-  readonly place?: Location;
-  /** The path of a table that can be held against its committed version. */
-  readonly table?: string;
-  readonly children?: readonly ReviewItem[];
-  /** Whether a group is opened unasked. */
-  readonly isOpen?: boolean;
-}
 
 /** The verdict, what follows from the changes, and the changes, in the order of what matters. */
 export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {

@@ -1,56 +1,23 @@
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
-import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import type { Editor } from '../editor.ts';
+import type { CommittedFile, Review, ReviewAnswer, ReviewParams } from '../protocol.ts';
 import { pathOfUri } from '../uri.ts';
 import type { OpenDocument, Workspace } from '../workspace.ts';
-import type { Feature } from './feature.ts';
-import { type OldValue, oldValues } from './review-hints.ts';
-import { type ReviewItem, reviewItems } from './review-tree.ts';
-
-/**
- * Request: a document, and the committed texts of the files that it takes part with, as far as the editor has
- * fetched them. Answer: what the working text does to the engine, or which files must be fetched first.
- */
-export const REVIEW = 'enginewright/review';
-
-export interface ReviewParams {
-  readonly textDocument: { readonly uri: string };
-  readonly committed: readonly CommittedFile[];
-}
-
-/** `none`: the commit has no such file. `unversioned`: nobody keeps versions of it, so it is taken as it is. */
-export type CommittedFile =
-  | { readonly uri: string; readonly state: 'committed'; readonly text: string }
-  | { readonly uri: string; readonly state: 'none' | 'unversioned' };
-
-export interface ReviewAnswer {
-  /** The files whose committed texts must be fetched first. */
-  readonly missing: readonly string[];
-  /** Null while some are missing, and where the document itself was never committed. */
-  readonly review: Review | null;
-}
-
-export interface Review {
-  readonly verdict: Verdict;
-  /** The verdict in a sentence. */
-  readonly text: string;
-  readonly items: readonly ReviewItem[];
-  readonly oldValues: readonly OldValue[];
-  /** The files that the working text and the committed one take part with, themselves included. */
-  readonly files: readonly string[];
-}
+import { answerOwn, type Feature } from './feature.ts';
+import { oldValues } from './review-hints.ts';
+import { reviewItems } from './review-tree.ts';
 
 export const reviews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
     const states = new CommittedStates();
-    connection.onRequest(
-      REVIEW,
-      from((analysis, params: ReviewParams, editor: Editor, workspace: Workspace) =>
-        reviewOf(analysis, params, editor, workspace, states),
-      ),
+    answerOwn(
+      connection,
+      'enginewright/review',
+      from((analysis, params, editor, workspace) => reviewOf(analysis, params, editor, workspace, states)),
     );
   },
 };

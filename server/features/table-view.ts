@@ -1,54 +1,16 @@
-import type { Position, Range } from 'vscode-languageserver/node';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { blockAt, type NamedTable, tableAround, tablesIn } from '../../shared/tables/block.ts';
 import { areComparable, differenceView } from '../../shared/tables/difference.ts';
-import { pathOfTable, type TableView, viewOf } from '../../shared/tables/view.ts';
+import { pathOfTable, viewOf } from '../../shared/tables/view.ts';
 import { rangeOf } from '../places.ts';
-import type { Feature } from './feature.ts';
-
-/**
- * Request: a place in a document, and the path of the table last shown. Answer: the table there, or else the one of that
- * path, as it stands now.
- */
-export const TABLE_VIEW = 'enginewright/tableView';
-
-export interface TableViewParams {
-  readonly textDocument: { readonly uri: string };
-  readonly position: Position;
-  readonly path?: string;
-  /** What the table shall be compared with: another one of the document, or itself in an earlier text. */
-  readonly against?: { readonly path: string } | { readonly text: string };
-}
-
-export interface TableViewAnswer {
-  /** Every table of the document, for a choice. */
-  readonly tables: readonly ListedTable[];
-  /** Null where there is none, or where it is not whole just now; `path` tells which. */
-  readonly table: TableView | null;
-  readonly path: string | null;
-  /** What it has more than the one that it is compared with; null where it is not, or cannot be. */
-  readonly difference: TableView | null;
-  /** Where each cell stands in the text. */
-  readonly ranges: readonly (readonly Range[])[];
-  readonly cursor: { readonly row: number; readonly column: number } | null;
-}
-
-export interface ListedTable {
-  readonly path: string;
-  readonly label: string;
-  readonly range: Range;
-  /** Whether the table shown can be compared with this one. */
-  readonly isComparable: boolean;
-}
+import type { TableViewAnswer, TableViewParams } from '../protocol.ts';
+import { answerOwn, type Feature } from './feature.ts';
 
 export const tableViews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
-    connection.onRequest(
-      TABLE_VIEW,
-      from((analysis, params: TableViewParams) => tableViewAt(analysis, params)),
-    );
+    answerOwn(connection, 'enginewright/tableView', from(tableViewAt));
   },
 };
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { type CommittedFile, type Review, reviewOf } from '../../server/features/review.ts';
-import type { ReviewItem } from '../../server/features/review-tree.ts';
+import { reviewOf } from '../../server/features/review.ts';
+import type { CommittedFile, Review, ReviewItem } from '../../server/protocol.ts';
 import { complete, completeController, edited } from '../compare/pair.ts';
 import { editor } from './marked.ts';
 import { workspaceOf } from './shop.ts';
