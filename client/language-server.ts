@@ -89,7 +89,7 @@ export class LanguageServer {
           showPlaces: showPlacesCommand,
           suggestAgain: 'editor.action.triggerSuggest',
           asksNumbers: true,
-          hearsChanges: true,
+          changeNotifications: true,
         } satisfies InitializationOptions,
       },
       this.#debugPort !== undefined,

@@ -19,7 +19,7 @@ export interface Editor {
   /** It has the command that asks for a number, shows what becomes of the cells, and changes them. */
   readonly asksNumbers: boolean;
   /** It is told when something else may follow from documents that nobody wrote in. */
-  readonly hearsChanges: boolean;
+  readonly changeNotifications: boolean;
   /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
   readonly checkPages: string | undefined;
   /** It asks for settings, and may be told to ask for inlay hints again. */
@@ -57,7 +57,7 @@ export function editorOf(
     symbolTree: textDocument?.documentSymbol?.hierarchicalDocumentSymbolSupport ?? false,
     suggestAgain: typeof options.suggestAgain === 'string' ? options.suggestAgain : undefined,
     asksNumbers: options.asksNumbers === true,
-    hearsChanges: options.hearsChanges === true,
+    changeNotifications: options.changeNotifications === true,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,

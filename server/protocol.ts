@@ -56,7 +56,7 @@ export type Answer<Method extends OwnMethod> = OwnRequests[Method]['answer'];
 export interface OwnNotifications {
   /**
    * Something else may follow from these open documents, though nothing was written in them: another file or a setting has
-   * changed. Sent where `hearsChanges` is set.
+   * changed. Sent where `changeNotifications` is set.
    */
   'enginewright/changed': { readonly uris: readonly string[] };
 }
@@ -72,7 +72,7 @@ export interface InitializationOptions {
   /** It has the command `CHANGE_CELLS`, which gets `ChangeCellsArguments`. */
   readonly asksNumbers?: boolean;
   /** It wants the notification `enginewright/changed`. */
-  readonly hearsChanges?: boolean;
+  readonly changeNotifications?: boolean;
 }
 
 /** The document and the position at which the list is shown, and the places. */

@@ -54,7 +54,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     if (editor.refreshesHints) connection.languages.inlayHint.refresh();
     if (editor.refreshesLenses) void connection.sendRequest(CodeLensRefreshRequest.type);
     if (editor.pullsDiagnostics && editor.refreshesDiagnostics) connection.languages.diagnostics.refresh();
-    if (editor.hearsChanges) tellOwn(connection, 'enginewright/changed', { uris });
+    if (editor.changeNotifications) tellOwn(connection, 'enginewright/changed', { uris });
   };
 
   connection.onInitialize((params) => {

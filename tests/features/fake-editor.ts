@@ -10,6 +10,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
 } from 'vscode-languageserver/node';
+import type { InitializationOptions, OwnNotifications } from '../../server/protocol.ts';
 import { serve } from '../../server/server.ts';
 import type { Disk } from '../../server/texts.ts';
 
@@ -25,6 +26,8 @@ export class FakeEditor {
   settings: unknown = {};
 
   readonly registered: Registration[] = [];
+  /** The addresses that each `enginewright/changed` named. */
+  readonly changed: (readonly string[])[] = [];
 
   /** `stamp` gives what the server looks at to see whether a file has changed. */
   constructor(files: Readonly<Record<string, string>> = {}, stamp?: NonNullable<Disk['stamp']>) {
@@ -43,6 +46,12 @@ export class FakeEditor {
     this.#wire.onNotification(PublishDiagnosticsNotification.type, (params) => {
       this.published.push(params);
     });
+    this.#wire.onNotification(
+      'enginewright/changed',
+      ({ uris }: OwnNotifications['enginewright/changed']) => {
+        this.changed.push(uris);
+      },
+    );
     this.#wire.onRequest('workspace/configuration', () => [this.settings]);
     this.#wire.onRequest('client/registerCapability', ({ registrations }) => {
       this.registered.push(...registrations);
@@ -63,8 +72,11 @@ export class FakeEditor {
     this.#wire.listen();
   }
 
-  async start(capabilities: InitializeParams['capabilities'] = {}) {
-    const params = { processId: null, rootUri: 'file:///shop', capabilities };
+  async start(
+    capabilities: InitializeParams['capabilities'] = {},
+    initializationOptions: InitializationOptions = {},
+  ) {
+    const params = { processId: null, rootUri: 'file:///shop', capabilities, initializationOptions };
     const result = await this.ask('initialize', params);
     await this.tell('initialized', {});
     return result as { capabilities: Record<string, unknown>; serverInfo: unknown };
