@@ -4,6 +4,8 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     setupFiles: ['tests/support/verify-caches.ts'],
+    // All cores: Vitest by itself leaves one to the process that collects the results, which has little to do.
+    maxWorkers: '100%',
     // Nothing here measures time; a loaded machine must not turn a slow test into a failed one.
     testTimeout: 120_000,
     hookTimeout: 120_000,

@@ -1,21 +1,52 @@
 // Builds the bundles in dist/ where they are missing or older than what they are made of.
 import { execFileSync } from 'node:child_process';
-import { existsSync, readdirSync, statSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const ingredients = ['client', 'server', 'shared', 'schemas', 'esbuild.mjs', 'package.json'];
 
-/** Gives the path of the command line's bundle, up to date. */
+const bundle = join(root, 'dist/enginewright.cjs');
+/** There while somebody builds. */
+const lock = join(root, '.test-output/building');
+/** In ms; no build takes as long, so a lock of this age is one that nobody took away. */
+const LONGEST_BUILD = 120_000;
+
+/** Gives the path of the command line's bundle, up to date. Several tests may ask at once; one of them builds. */
 export function buildIfStale() {
-  const bundle = join(root, 'dist/enginewright.cjs');
-  if (!existsSync(bundle) || newest(ingredients.map((name) => join(root, name))) > statSync(bundle).mtimeMs) {
-    console.log('Building the programs in dist/.');
-    const options = { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' };
-    execFileSync('npm', ['run', '--silent', 'build'], options);
+  takeLock();
+  try {
+    if (
+      !existsSync(bundle) ||
+      newest(ingredients.map((name) => join(root, name))) > statSync(bundle).mtimeMs
+    ) {
+      console.log('Building the programs in dist/.');
+      const options = { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' };
+      execFileSync('npm', ['run', '--silent', 'build'], options);
+    }
+  } finally {
+    removeLock();
   }
   return bundle;
+}
+
+const removeLock = () => rmSync(lock, { recursive: true, force: true });
+
+/** Waits until nobody else builds. Making a folder fails where it is there already. */
+function takeLock() {
+  mkdirSync(dirname(lock), { recursive: true });
+  while (true) {
+    try {
+      mkdirSync(lock);
+      return;
+    } catch (error) {
+      if (error.code !== 'EEXIST') throw error;
+    }
+    const since = statSync(lock, { throwIfNoEntry: false })?.mtimeMs ?? Date.now();
+    if (Date.now() - since > LONGEST_BUILD) removeLock();
+    else Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 100);
+  }
 }
 
 function newest(paths) {

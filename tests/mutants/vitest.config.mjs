@@ -8,7 +8,7 @@ export default defineConfig({
     // The tests that are to notice a change.
     include: [
       ofChecks
-        ? 'tests/checks/{fixtures,outlier}.test.ts'
+        ? 'tests/checks/{families/*,outlier}.test.ts'
         : 'tests/{physics,physics-electrical,reference,bus}/**/*.test.ts',
     ],
     testNamePattern: ownFixtures(),

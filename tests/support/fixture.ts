@@ -24,17 +24,21 @@ import type { SourceFile } from '../../shared/source/source-file.ts';
  */
 export interface Case {
   readonly title: string;
+  /** As it is written, piece by piece. */
+  readonly parts: readonly Part[];
   readonly files: ReadonlyMap<string, string>;
   readonly expected: readonly Expected[];
-  /** By title, what the fix of that title must be and give. */
-  readonly fixed: ReadonlyMap<string, Fixed>;
-  /** Whether no fix may be offered for what is expected. */
-  readonly hasNoFix: boolean;
 }
 
-export interface Fixed {
+/** A piece of a case; `heading`, `text` and `blanks`, one after the other, are what is written. */
+export interface Part {
+  readonly kind: 'title' | 'file' | 'fix' | 'no fix' | 'blank';
+  /** The title of the case or of the fix, the name of the file. */
+  readonly name: string;
+  /** A line, or nothing before the first file. */
+  readonly heading: string;
   readonly text: string;
-  readonly safety: FindingFix['safety'];
+  readonly blanks: string;
 }
 
 export interface Expected {
@@ -55,54 +59,76 @@ export function fixtureNames(folder: string): string[] {
   return readdirSync(new URL(`${folder}/`, FOLDER)).sort();
 }
 
-export function readFixture(path: string): Case[] {
-  const text = readFileSync(new URL(path, FOLDER), 'utf8');
+export const readFixture = (path: string): Case[] => readCases(readFileSync(new URL(path, FOLDER), 'utf8'));
+
+export function readCases(text: string): Case[] {
   return text.split(/^#== /m).slice(1).map(readCase);
 }
 
-function readCase(text: string): Case {
-  const [title, ...lines] = text.split('\n');
-  const files = new Map<string, string>();
-  const fixed = new Map<string, Fixed>();
-  let expected: Expected[] = [];
-  let hasNoFix = false;
-  for (const part of lines.join('\n').split(/^(?=#-- )/m)) {
-    if (part.trimEnd() === '#-- no fix') {
-      hasNoFix = true;
-      continue;
-    }
-    const heading = /^#-- (?:(safe )?(fix: ))?(.*)\n/.exec(part);
-    // Blank lines before the next heading part the cases and belong to none.
-    const body = `${(heading ? part.slice(heading[0].length) : part).trimEnd()}\n`;
-    const [, safe, isFix, name = MAIN] = heading ?? [];
-    if (isFix) {
-      fixed.set(name, { text: body, safety: safe ? 'safe' : 'choice' });
-      continue;
-    }
-    if (heading && body.trim() === '' && files.size === 0) continue;
-    if (!heading && body.trim() === '') continue;
-    const read = readMarkers(body);
-    if (files.size === 0) expected = read.expected;
-    files.set(name, read.text);
-  }
-  return { title: title!.trim(), files, expected, fixed, hasNoFix };
+/** What `readCases` read. */
+export const writtenCase = (parts: readonly Part[]): string =>
+  parts.map(({ heading, text, blanks }) => heading + text + blanks).join('');
+
+function readCase(written: string): Case {
+  const [title] = /^.*\n?/.exec(written)!;
+  const body = written.slice(title.length).split(/^(?=#-- )/m);
+  const parts = [`#== ${title}`, ...body].map(readPart);
+  const files = parts
+    .filter(({ kind }) => kind === 'file')
+    .map(({ name, text }) => [name, readMarkers(`${text}\n`)] as const);
+  return {
+    title: title.trim(),
+    parts,
+    files: new Map(files.map(([name, { text }]) => [name, text])),
+    expected: files[0]?.[1].expected ?? [],
+  };
 }
 
+function readPart(written: string): Part {
+  const heading = /^#(?:==|--) .*\n?/.exec(written)?.[0] ?? '';
+  const text = written.slice(heading.length).trimEnd();
+  const name = heading.slice('#-- '.length).trim();
+  const part = { name, heading, text, blanks: written.slice(heading.length + text.length) };
+  if (heading.startsWith('#== ')) return { ...part, kind: 'title' };
+  if (name === 'no fix') return { ...part, kind: 'no fix' };
+  const fix = /^(?:safe )?fix: (.*)/.exec(name);
+  if (fix) return { ...part, kind: 'fix', name: fix[1]! };
+  // Blank lines before the first heading part it from the title and are no file.
+  if (heading === '') return { ...part, kind: text === '' ? 'blank' : 'file', name: MAIN };
+  return { ...part, kind: 'file' };
+}
+
+/** The first line of a fix, from which on its text follows. */
+export const fixHeading = ({ title, safety }: FindingFix): string =>
+  `#-- ${safety === 'safe' ? 'safe ' : ''}fix: ${title}\n`;
+
 const MARKER = /^#(?:( *)(\^+))? (error|warning|information|hint) ([\w-]+)(?:: (.*))?$/;
+
+/** What the marker on a line says of the line above, which is `line`; undefined where the line is no marker. */
+export function readMarker(text: string, line: number): Expected | undefined {
+  const marker = MARKER.exec(text);
+  if (!marker) return undefined;
+  const [, gap = '', carets = '', severity, rule, message] = marker;
+  const start = gap === '' ? 0 : gap.length + 1;
+  return { line, start, end: gap.length + 1 + carets.length, severity: severity!, rule: rule!, message };
+}
+
+/** The line that says so below the line that it is about. */
+export function markerLine({ start, end, severity, rule, message }: Expected): string {
+  const width = start === 0 ? end - 1 : end - start;
+  if (start === 1 || width < (start === 0 ? 0 : 1))
+    throw new Error(`No marker can say ${rule} from column ${start + 1} to ${end + 1}: indent the text.`);
+  const place = ' '.repeat(Math.max(0, start - 1)) + '^'.repeat(width);
+  return `#${place} ${severity} ${rule}${message === undefined ? '' : `: ${message}`}`;
+}
 
 function readMarkers(body: string): { text: string; expected: Expected[] } {
   const kept: string[] = [];
   const expected: Expected[] = [];
   for (const line of body.split('\n')) {
-    const marker = MARKER.exec(line);
-    if (!marker) {
-      kept.push(line);
-      continue;
-    }
-    const [, gap, carets, severity, rule, message] = marker;
-    const start = gap ? gap.length + 1 : 0;
-    const end = (gap ?? '').length + 1 + (carets ?? '').length;
-    expected.push({ line: kept.length - 1, start, end, severity: severity!, rule: rule!, message });
+    const marker = readMarker(line, kept.length - 1);
+    if (marker) expected.push(marker);
+    else kept.push(line);
   }
   return { text: kept.join('\n'), expected };
 }
