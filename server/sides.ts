@@ -2,7 +2,15 @@ import { existsSync, statSync } from 'node:fs';
 import { basename, join, relative } from 'node:path';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
 import { Refusal } from './commands/command.ts';
-import { diskProject, findFiles, type NamedFile, projectPath, readablePath, refusalOf } from './files.ts';
+import {
+  diskProject,
+  findFiles,
+  type NamedFile,
+  projectPath,
+  readablePath,
+  readText,
+  refusalOf,
+} from './files.ts';
 import { openRepository, pathFromTop, type Repository } from './git.ts';
 
 /** One of the two states that are compared: a file or a folder, on disk or at a commit. */
@@ -12,6 +20,8 @@ export interface Side {
   /** By the name that the other side's file of the same role has: the path below the folder. */
   readonly files: ReadonlyMap<string, NamedFile>;
   readonly isFolder: boolean;
+  /** The text of one of its files, without a tree of it. */
+  textOf(path: string): string | undefined;
   /** What to call a file that one of these names. */
   nameOf(path: string): string;
 }
@@ -78,10 +88,11 @@ function sideOf(name: string): Side {
 function committed(repository: Repository, name: string, commit: string, paths: readonly string[]): Side {
   const { top } = repository;
   const inside = (path: string) => (path.startsWith(`${top}/`) ? path.slice(top.length + 1) : undefined);
-  const project = createProject((path) => {
+  const textOf = (path: string) => {
     const own = inside(path);
     return own === undefined ? undefined : repository.read(commit, own);
-  });
+  };
+  const project = createProject(textOf);
   const found = [
     ...new Set((paths.length === 0 ? [''] : paths).flatMap((path) => repository.list(commit, path))),
   ];
@@ -93,28 +104,26 @@ function committed(repository: Repository, name: string, commit: string, paths: 
     const [key, path] = [isFile ? '' : own.slice(below.length), `${top}/${own}`];
     return [key, { name: nameOf(path), path }] as const;
   });
-  return { name, project, files: new Map(files), isFolder: !isFile, nameOf };
+  return { name, project, files: new Map(files), isFolder: !isFile, textOf, nameOf };
 }
 
 function folder(name: string): Side {
   const { files, problems } = findFiles([name]);
   if (problems[0]) throw new Refusal(problems[0]);
   const keyed = files.map((one) => [relative(name, one.name).replaceAll('\\', '/'), one] as const);
-  return { name, project: diskProject([name]), files: new Map(keyed), isFolder: true, nameOf: readablePath };
+  return { ...onDisk(name), files: new Map(keyed), isFolder: true };
 }
 
 function file(name: string): Side {
   const refusal = refusalOf(name);
   if (refusal) throw new Refusal(refusal);
   const only = { name: join(name), path: projectPath(name) };
-  return {
-    name,
-    project: diskProject([name]),
-    files: new Map([['', only]]),
-    isFolder: false,
-    nameOf: readablePath,
-  };
+  return { ...onDisk(name), files: new Map([['', only]]), isFolder: false };
 }
+
+const onDisk = (name: string): Pick<Side, 'name' | 'project' | 'textOf' | 'nameOf'> => {
+  return { name, project: diskProject([name]), textOf: readText, nameOf: readablePath };
+};
 
 type Entry = readonly [key: string, file: NamedFile];
 
@@ -182,8 +191,8 @@ function renamedFiles(
   return found;
 }
 
-function linesOf({ project }: Side, [, { path }]: Entry): string[] {
-  const lines = project.source(path)?.text.split('\n') ?? [];
+function linesOf({ textOf }: Side, [, { path }]: Entry): string[] {
+  const lines = textOf(path)?.split('\n') ?? [];
   return lines.map((line) => line.trim()).filter((line) => line !== '');
 }
 

@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { nearestWord } from '../../shared/quantity/nearest-word.ts';
-import type { Format, ListedFormat } from '../formats/format.ts';
+import type { Listed } from '../formats/format.ts';
 import { type Call, type Command, Refusal } from './command.ts';
 
 /** Reads what stands behind a command's name. Throws a `Refusal` for an option or value that it does not know. */
@@ -60,9 +60,6 @@ export function didYouMean(word: string, known: readonly string[]): string {
 }
 
 /** Loads the format that the call asks for. */
-export function formatOf<Report>(
-  call: Call,
-  formats: readonly ListedFormat<Report>[],
-): Promise<Format<Report>> {
+export function formatOf<Loaded>(call: Call, formats: readonly Listed<Loaded>[]): Promise<Loaded> {
   return formats.find(({ name }) => name === call.option('format'))!.load();
 }

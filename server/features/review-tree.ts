@@ -5,7 +5,7 @@ import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
+import { tallyOf, verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -29,13 +29,14 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
   if (comparison.changes.length + comparison.consequences.length === 0) return [];
   const places = new ReviewPlaces(is, editor);
   const { findings, near, others, areas } = sectionsOf(comparison);
-  const [found, rest] = verdictParts(comparison);
+  const tally = tallyOf(comparison);
+  const [found, rest] = verdictParts(tally);
   const folded = {
     ...group(counted(others.length, 'other value'), valueItems(others, places)),
     isOpen: false,
   };
   return [
-    { label: found, detail: rest, text: `${found}; ${rest}.`, sign: verdictOf(comparison) },
+    { label: found, detail: rest, text: `${found}; ${rest}.`, sign: verdictOf(tally) },
     ...groups(
       'Findings',
       findings.map((one) => findingItem(one, places)),

@@ -1,6 +1,6 @@
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
-import { verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import type { Editor } from '../editor.ts';
 import type { CommittedFile, Review, ReviewAnswer, ReviewParams } from '../protocol.ts';
@@ -36,9 +36,10 @@ export function reviewOf(
   const missing = reads.filter((path) => !given.has(path)).map((path) => workspace.uriOf(path));
   if (missing.length > 0 || !was.analysis) return { missing, review: null };
   const comparison = compareAnalyses(was.analysis, is);
+  const tally = tallyOf(comparison);
   const review: Review = {
-    verdict: verdictOf(comparison),
-    text: verdictText(comparison),
+    verdict: verdictOf(tally),
+    text: verdictText(tally),
     items: reviewItems(is, comparison, editor),
     oldValues: oldValues(is, comparison.changes),
     files: reads.map((path) => workspace.uriOf(path)),

@@ -1,7 +1,7 @@
 import type { Change } from '../../shared/compare/change.ts';
 import { passed } from '../../shared/compare/consequence-order.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { type Tally, tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -16,24 +16,27 @@ import { Html, html } from '../html.ts';
 import { curveDrawing, mapDrawing } from './compare-drawing.ts';
 import {
   type ComparedFile,
-  type CompareReport,
+  type CompareFormat,
   type FindingLine,
   fileName,
   fileSections,
   findingLine,
-  wholeOf,
 } from './compare-report.ts';
 import { COMPARE_STYLE } from './compare-style.ts';
-import type { Format } from './format.ts';
 import { counted } from './layout.ts';
 
 /**
  * One page that needs nothing beside it: the verdict, what follows, and every change with its delta map
  * drawn.
  */
-export const compareHtml: Format<CompareReport> = {
+export const compareHtml: CompareFormat<FilePart> = {
+  part: (file) => ({
+    name: fileName(file),
+    verdict: fileVerdict(tallyOf(file.comparison)),
+    body: fileBody(file),
+  }),
   write(report) {
-    const whole = wholeOf(report);
+    const { parts, whole } = report;
     const verdict = verdictOf(whole);
     const states = `${report.old} → ${report.new}`;
     const page = html`<!doctype html>
@@ -51,7 +54,7 @@ export const compareHtml: Format<CompareReport> = {
 <p class="verdict ${verdict}"><span aria-hidden="true">${SIGNS[verdict]}</span> ${verdictText(whole)}</p>
 </header>
 <main>
-${report.files.map((file) => fileSection(file, report))}</main>
+${parts.map((part) => fileSection(part, parts.length === 1))}</main>
 </body>
 </html>
 `;
@@ -61,24 +64,34 @@ ${report.files.map((file) => fileSection(file, report))}</main>
 
 const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '✓', harmless: '✓', look: '!', stop: '✕' };
 
-function fileSection(file: ComparedFile, report: CompareReport): Html {
-  const { findings, near, others, inherited, areas } = fileSections(file, report);
+interface FilePart {
+  readonly name: string;
+  readonly verdict: Html;
+  readonly body: Html;
+}
+
+function fileSection({ name, verdict, body }: FilePart, isOnly: boolean): Html {
+  return html`<section>
+<h2>${name}</h2>
+${isOnly ? undefined : verdict}
+${body}</section>
+`;
+}
+
+function fileBody(file: ComparedFile): Html {
+  const { findings, near, others, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingLine(file, finding));
   const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
-  return html`<section>
-<h2>${fileName(file)}</h2>
-${report.files.length > 1 ? fileVerdict(file) : undefined}
-${lines.length > 0 ? findingList(lines) : undefined}
+  return html`${lines.length > 0 ? findingList(lines) : undefined}
 ${near.length + others.length > 0 ? html`<h3>What follows</h3>` : undefined}
 ${near.length > 0 ? valueTable(near) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
 ${inherited === '' ? undefined : html`<h3>Changes of its base</h3><p>${inherited}</p>`}
-${changes}</section>
-`;
+${changes}`;
 }
 
-function fileVerdict({ comparison }: ComparedFile): Html {
-  return html`<p class="verdict ${verdictOf(comparison)}">${verdictText(comparison)}</p>`;
+function fileVerdict(tally: Tally): Html {
+  return html`<p class="verdict ${verdictOf(tally)}">${verdictText(tally)}</p>`;
 }
 
 function findingList(findings: readonly FindingLine[]): Html {

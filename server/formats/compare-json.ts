@@ -12,29 +12,33 @@ import { pathText, plainValue } from '../../shared/source/tree.ts';
 import {
   type ComparedFile,
   type ComparedState,
-  type CompareReport,
+  type CompareFormat,
   fileName,
   locateNode,
   placeOfFinding,
 } from './compare-report.ts';
-import type { Format } from './format.ts';
 
 /**
  * For programs. The shape is part of the format page; keys may be added, none taken away. Lines count from 0.
  */
-export const compareJson: Format<CompareReport> = {
-  write: ({ files }) => {
-    const changes = files.flatMap((file) =>
-      file.comparison.changes.map((change) => changeEntry(file, change)),
-    );
-    const consequences = files.flatMap((file) =>
-      cappedConsequences(file.comparison.consequences).map((consequence) =>
-        consequenceEntry(file, consequence),
-      ),
-    );
-    return `${JSON.stringify({ changes, consequences }, null, 2)}\n`;
+export const compareJson: CompareFormat<Entries> = {
+  part: (file) => ({
+    changes: file.comparison.changes.map((change) => changeEntry(file, change)),
+    consequences: cappedConsequences(file.comparison.consequences).map((one) => consequenceEntry(file, one)),
+  }),
+  write({ parts }) {
+    const whole: Entries = {
+      changes: parts.flatMap(({ changes }) => changes),
+      consequences: parts.flatMap(({ consequences }) => consequences),
+    };
+    return `${JSON.stringify(whole, null, 2)}\n`;
   },
 };
+
+interface Entries {
+  readonly changes: readonly object[];
+  readonly consequences: readonly object[];
+}
 
 function changeEntry(file: ComparedFile, change: Change) {
   const item = (change.is ?? change.was)!;

@@ -1,35 +1,32 @@
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { findingWords } from '../../shared/compare/words.ts';
 import { type GateLines, gateLines, type LimitLine } from './compare-gate.ts';
-import { type CompareReport, failsGate, fileName, findingPlace } from './compare-report.ts';
-import type { Format } from './format.ts';
+import { type CompareFormat, failsGate, fileName, findingPlace, type Printing } from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
  * JUnit XML: a file is a suite; each finding that the change brings is a case, which fails where the run fails
  * for it, and each limit that came closer one that passes, with its numbers among the remarks.
  */
-export const compareJunit: Format<CompareReport> = {
-  write(report) {
-    const suites = report.files.map((file) => {
-      const gate = gateLines(file);
-      return gate ? suiteOf(gate, report) : emptySuite(fileName(file));
-    });
-    return junitText(suites.length > 0 ? suites : [emptySuite('compare')]);
+export const compareJunit: CompareFormat<Suite> = {
+  part(file, printing) {
+    const gate = gateLines(file);
+    return gate ? suiteOf(gate, printing) : emptySuite(fileName(file));
   },
+  write: ({ parts }) => junitText(parts.length > 0 ? parts : [emptySuite('compare')]),
 };
 
 const NOTHING: Case = { name: 'no new finding' };
 const emptySuite = (name: string): Suite => ({ name, cases: [NOTHING], remarks: [] });
 
-function suiteOf(gate: GateLines, report: CompareReport): Suite {
+function suiteOf(gate: GateLines, printing: Printing): Suite {
   const { state, fresh, accepted, known, limits } = gate;
   const names = new Map<string, number>();
   const details = (one: FindingConsequence) =>
     `${findingPlace(state, one)} ${findingWords(one)} ${one.rule}\n${one.finding.message}`;
   const findingCase = (one: FindingConsequence): Case => {
     const name = distinct(`${one.rule} at ${findingPlace(state, one)}`, names);
-    if (!failsGate(report, one)) return { name };
+    if (!failsGate(printing, one)) return { name };
     const { message } = one.finding;
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
@@ -42,7 +39,7 @@ function suiteOf(gate: GateLines, report: CompareReport): Suite {
     cases: cases.length > 0 ? cases : [NOTHING],
     remarks: [
       ...limits.map(({ rule, text }) => `${rule}\n${text}`),
-      ...fresh.filter((one) => !failsGate(report, one)).map(details),
+      ...fresh.filter((one) => !failsGate(printing, one)).map(details),
       ...accepted.map((one) => `${details(one)}\naccepted: ${one.reason}`),
       ...known.map((one) => `${details(one)}\nknown to the baseline`),
     ],

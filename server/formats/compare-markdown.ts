@@ -2,7 +2,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import { passed } from '../../shared/compare/consequence-order.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -16,28 +16,27 @@ import { code, plain } from '../markdown.ts';
 import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
-  type CompareReport,
+  type CompareFormat,
   type FileSections,
   type FindingLine,
   fileName,
   fileSections,
   findingLine,
-  wholeOf,
 } from './compare-report.ts';
-import type { Format } from './format.ts';
 import { counted, printable } from './layout.ts';
 
 /**
  * For the comment of a pull request, which has room for 65 536 characters: the verdict, then what follows,
  * with the details folded away. What has no more room is counted, never cut in the middle.
  */
-export const compareMarkdown: Format<CompareReport> = {
+export const compareMarkdown: CompareFormat<FilePart> = {
+  part: filePart,
   write(report) {
-    const whole = wholeOf(report);
+    const { whole } = report;
     const room = new Room(LONGEST);
     room.add(`${SIGNS[verdictOf(whole)]} **${plain(verdictText(whole))}**\n`);
     room.add(`\n${text(report.old)} → ${text(report.new)}, ${counted(report.compared, 'file')} compared.\n`);
-    const left = report.files.filter((file) => !fileText(file, report, room)).length;
+    const left = report.parts.filter((part) => !added(part, room)).length;
     if (left > 0) {
       const more = `${counted(left, 'more file')} changed that had no room here.`;
       room.addLast(`\n${more} ${code('enginewright compare --format html')} shows all of them.\n`);
@@ -68,31 +67,46 @@ class Room {
   }
 }
 
-/** Adds what one file's comparison has to say; false where not even its verdict had room. */
-function fileText(file: ComparedFile, report: CompareReport, room: Room): boolean {
-  const name = text(fileName(file));
-  const verdict = `\n### ${name}\n\n${SIGNS[verdictOf(file.comparison)]} ${plain(verdictText(file.comparison))}\n`;
+/** A piece of text, and what to write where there is no room for it. */
+interface Block {
+  readonly text: string;
+  readonly instead?: string;
+}
+
+interface FilePart {
+  readonly verdict: string;
+  readonly blocks: readonly Block[];
+}
+
+/** Adds what there is to say of a file; false where not even its verdict had room. */
+function added({ verdict, blocks }: FilePart, room: Room): boolean {
   if (!room.add(verdict)) return false;
-  const { findings, near, others, inherited, areas, own } = fileSections(file, report);
+  for (const { text, instead } of blocks) if (!room.add(text) && instead !== undefined) room.add(instead);
+  return true;
+}
+
+function filePart(file: ComparedFile): FilePart {
+  const tally = tallyOf(file.comparison);
+  const { findings, near, others, inherited, areas, own } = fileSections(file);
   const [grave, minor] = split(findings, isGrave);
   const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
-  table(room, FINDING_HEAD, rows(grave));
-  table(room, VALUE_HEAD, near.slice(0, MOST_OPEN).map(valueRow));
-  const further = near.slice(MOST_OPEN);
-  folded(
-    room,
-    `${counted(further.length, 'more value')} nearer to a limit`,
-    VALUE_HEAD,
-    further.map(valueRow),
-  );
-  folded(room, `${counted(others.length, 'other derived value')} moved`, VALUE_HEAD, others.map(valueRow));
-  folded(room, `${counted(minor.length, 'finding')} for information`, FINDING_HEAD, rows(minor));
-  if (inherited !== '') room.add(`\n${plain(inherited)}\n`);
-  for (const [area, some] of areas) {
-    folded(room, `${area}: ${counted(some.length, 'change')}`, ['place', 'change'], some.map(changeRow));
-  }
-  for (const change of own) gridBlock(room, change);
-  return true;
+  const [open, further] = [near.slice(0, MOST_OPEN), near.slice(MOST_OPEN)];
+  const furtherTitle = `${counted(further.length, 'more value')} nearer to a limit`;
+  return {
+    verdict: `\n### ${text(fileName(file))}\n\n${SIGNS[verdictOf(tally)]} ${plain(verdictText(tally))}\n`,
+    blocks: [
+      ...table(FINDING_HEAD, rows(grave)),
+      ...table(VALUE_HEAD, open.map(valueRow)),
+      ...folded(furtherTitle, VALUE_HEAD, further.map(valueRow)),
+      ...folded(`${counted(others.length, 'other derived value')} moved`, VALUE_HEAD, others.map(valueRow)),
+      ...folded(`${counted(minor.length, 'finding')} for information`, FINDING_HEAD, rows(minor)),
+      ...(inherited === '' ? [] : [{ text: `\n${plain(inherited)}\n` }]),
+      ...[...areas].flatMap(([area, some]) =>
+        folded(`${area}: ${counted(some.length, 'change')}`, ['place', 'change'], some.map(changeRow)),
+      ),
+      ...own.flatMap(gridBlock),
+    ],
+  };
 }
 
 const FINDING_HEAD = ['finding', 'check', 'where', 'what it says'];
@@ -128,14 +142,18 @@ function changeRow(change: Change): string[] {
 const MOST_ROWS = 25;
 const MOST_OPEN = 10;
 
-function table(room: Room, head: readonly string[], rows: readonly string[][]): void {
-  if (rows.length > 0) room.add(`\n${tableText(head, rows)}`);
-}
+const table = (head: readonly string[], rows: readonly string[][]): Block[] =>
+  rows.length === 0 ? [] : [{ text: `\n${tableText(head, rows)}` }];
 
-function folded(room: Room, title: string, head: readonly string[], rows: readonly string[][]): void {
-  if (rows.length === 0) return;
-  const block = `\n<details><summary>${plain(title)}</summary>\n\n${tableText(head, rows)}\n</details>\n`;
-  if (!room.add(block)) room.add(`\n${plain(title)}; there is no room here to list that.\n`);
+function folded(title: string, head: readonly string[], rows: readonly string[][]): Block[] {
+  if (rows.length === 0) return [];
+  const summary = plain(title);
+  return [
+    {
+      text: `\n<details><summary>${summary}</summary>\n\n${tableText(head, rows)}\n</details>\n`,
+      instead: `\n${summary}; there is no room here to list that.\n`,
+    },
+  ];
 }
 
 function tableText(head: readonly string[], rows: readonly string[][]): string {
@@ -148,14 +166,16 @@ function tableText(head: readonly string[], rows: readonly string[][]): string {
 const MOST_COLUMNS = 16;
 
 /** The cells of a table that moved, folded; a table too wide to read is left to the page in HTML. */
-function gridBlock(room: Room, change: Change): void {
+function gridBlock(change: Change): Block[] {
   const box = change.type === 'table' ? movedBox(change.grid) : undefined;
-  if (!box || change.type !== 'table') return;
+  if (!box || change.type !== 'table') return [];
   const [head, ...rows] = boxTable(change.grid, box) as [string[], ...string[][]];
-  if (head.length > MOST_COLUMNS || rows.length > MOST_ROWS) return;
+  if (head.length > MOST_COLUMNS || rows.length > MOST_ROWS) return [];
   const title = plain(`${placeName(change.is)}: how far each cell moved`);
   const cells = rows.map((row) => row.map(text));
-  room.add(`\n<details><summary>${title}</summary>\n\n${tableText(head.map(text), cells)}\n</details>\n`);
+  return [
+    { text: `\n<details><summary>${title}</summary>\n\n${tableText(head.map(text), cells)}\n</details>\n` },
+  ];
 }
 
 const LONGEST_CELL = 300;

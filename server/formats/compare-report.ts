@@ -5,12 +5,14 @@ import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
 import { type FindingConsequence, gravity, isNewFinding } from '../../shared/compare/findings.ts';
 import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
+import type { Tally } from '../../shared/compare/verdict.ts';
 import { findingWords } from '../../shared/compare/words.ts';
 import type { Position } from '../../shared/source/lines.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { readablePath } from '../files.ts';
 import { rangeOf } from '../places.ts';
+import type { Paper } from '../terminal.ts';
 import type { LocatedPlace } from './check-report.ts';
 import { counted } from './layout.ts';
 
@@ -20,6 +22,7 @@ export interface ComparedState {
   readonly analysis: Analysis;
 }
 
+/** A pair of files in which something is otherwise. */
 export interface ComparedFile {
   readonly was: ComparedState | undefined;
   readonly is: ComparedState | undefined;
@@ -27,37 +30,46 @@ export interface ComparedFile {
   readonly comparison: Comparison;
   /** Those findings; absent without a baseline. */
   readonly known?: readonly FindingConsequence[];
+  /** The changes that are made in a file that this one is based on, where that one is reported too. */
+  readonly inherited: ReadonlySet<Change>;
 }
 
-/** What `compare` found; every format prints this. */
-export interface CompareReport {
+/** What `compare` found: of each file in which something is otherwise what its format made of it, and the whole. */
+export interface CompareReport<Part> {
   /** The two states as the user named them. */
   readonly old: string;
   readonly new: string;
-  /** Those in which something is otherwise. */
-  readonly files: readonly ComparedFile[];
+  readonly parts: readonly Part[];
+  readonly whole: Tally;
   /** How many files were held together. */
   readonly compared: number;
+}
+
+/** What a format goes by when it prints a file. */
+export interface Printing {
+  readonly paper: Paper;
   /** The least severity of a new finding that fails the run. */
   readonly threshold: Severity;
 }
 
+/**
+ * One way to print a comparison, file by file: a file with all that is known of it is let go before the next one, and what is
+ * kept is its part of the output.
+ */
+export interface CompareFormat<Part> {
+  part(file: ComparedFile, printing: Printing): Part;
+  /** The whole output, ending with a line end. */
+  write(report: CompareReport<Part>, paper: Paper): string;
+}
+
 /** Whether the run fails for a finding. */
-export function failsGate({ threshold }: CompareReport, consequence: FindingConsequence): boolean {
-  return isNewFinding(consequence) && gravity(consequence.severity) >= gravity(threshold);
+export function failsGate({ threshold }: Pick<Printing, 'threshold'>, one: FindingConsequence): boolean {
+  return isNewFinding(one) && gravity(one.severity) >= gravity(threshold);
 }
 
 /** What a file is called in the report: as the new state has it. */
 export function fileName({ was, is }: ComparedFile): string {
   return (is ?? was)!.name;
-}
-
-/** All changes and consequences, for a verdict on the whole. */
-export function wholeOf({ files }: CompareReport): Comparison {
-  return {
-    changes: files.flatMap(({ comparison }) => comparison.changes),
-    consequences: files.flatMap(({ comparison }) => comparison.consequences),
-  };
 }
 
 /** Where a node, or the key that it stands under, is written; undefined where it is of no file of this state. */
@@ -92,22 +104,19 @@ function placeText(state: ComparedState, place: { path: string; start: Position 
 
 /** What a report prints of a file, part by part. */
 export interface FileSections extends Sections {
-  /**
-   * The changes that the file makes itself; those of a file that it is based on are told there, where that one
-   * is reported too.
-   */
+  /** The changes that the file makes itself; the others are told in the files that make them. */
   readonly own: readonly Change[];
   /** A sentence about the changes that are told in another file; empty where there are none. */
   readonly inherited: string;
 }
 
-export function fileSections(file: ComparedFile, report: CompareReport): FileSections {
-  const { own, inherited } = ownChanges(file, report);
-  const { consequences } = file.comparison;
+export function fileSections({ comparison, inherited }: ComparedFile): FileSections {
+  const { changes, consequences } = comparison;
+  const own = changes.filter((change) => !inherited.has(change));
   return {
     ...sectionsOf({ changes: own, consequences }),
     own,
-    inherited: inherited.length > 0 ? inheritedText(inherited) : '',
+    inherited: inherited.size > 0 ? inheritedText([...inherited]) : '',
   };
 }
 
@@ -148,18 +157,6 @@ function kindOf(consequence: FindingConsequence): FindingLine['kind'] {
   if (is === 'accepted') return 'accepted';
   if (!isNewFinding(consequence)) return 'note';
   return severity === 'error' || severity === 'warning' ? severity : 'note';
-}
-
-function ownChanges(file: ComparedFile, report: CompareReport): { own: Change[]; inherited: Change[] } {
-  const reported = new Set(
-    report.files
-      .filter((other) => other !== file)
-      .flatMap(({ was, is }) => [was?.analysis.file.path, is?.analysis.file.path]),
-  );
-  const isInherited = ({ was, is }: Change) =>
-    [was, is].every((item) => item === undefined || reported.has(item.node.chunk.file));
-  const own = file.comparison.changes.filter((change) => !isInherited(change));
-  return { own, inherited: file.comparison.changes.filter(isInherited) };
 }
 
 /** `9 changes are made in skua.engine.yaml and listed there.` */

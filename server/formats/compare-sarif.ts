@@ -1,8 +1,7 @@
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GateLines, gateLines, LIMIT_RULES, type LimitLine, limitSeverity } from './compare-gate.ts';
-import type { CompareReport } from './compare-report.ts';
+import type { CompareFormat } from './compare-report.ts';
 import { fingerprints } from './fingerprint.ts';
-import type { Format } from './format.ts';
 import { findingResult, LEVELS, physicalLocation, type SarifResult, sarifText } from './sarif-log.ts';
 import { fileAddress } from './sarif-places.ts';
 
@@ -11,14 +10,12 @@ import { fileAddress } from './sarif-places.ts';
  * their places in the new state. What is accepted, or let pass by the baseline, is suppressed; what is gone is
  * left out, as a server would show it as if it stood.
  */
-export const compareSarif: Format<CompareReport> = {
-  write({ files }) {
-    const results = files.flatMap((file) => {
-      const gate = gateLines(file);
-      return gate ? [...findingResults(gate), ...gate.limits.map((line) => limitResult(gate, line))] : [];
-    });
-    return sarifText(results, [], LIMIT_RULES);
+export const compareSarif: CompareFormat<readonly SarifResult[]> = {
+  part(file) {
+    const gate = gateLines(file);
+    return gate ? [...findingResults(gate), ...gate.limits.map((line) => limitResult(gate, line))] : [];
   },
+  write: ({ parts }) => sarifText(parts.flat(), [], LIMIT_RULES),
 };
 
 function findingResults({ state, fresh, accepted, known }: GateLines): SarifResult[] {

@@ -2,7 +2,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -18,24 +18,21 @@ import type { Paper, Style } from '../terminal.ts';
 import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
+  type CompareFormat,
   type CompareReport,
   type FindingLine,
   fileName,
   fileSections,
   findingLine,
-  wholeOf,
 } from './compare-report.ts';
-import type { Format } from './format.ts';
 import { counted, displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
 
 /**
  * For people: the verdict, then file by file what the changes do to the engine, and the changes themselves.
  */
-export const compareText: Format<CompareReport> = {
-  write(report, paper) {
-    const blocks = report.files.map((file) => fileText(file, report, paper));
-    return [...blocks, summary(report, paper)].join('\n');
-  },
+export const compareText: CompareFormat<string> = {
+  part: (file, { paper }) => fileText(file, paper),
+  write: (report, paper) => [...report.parts, summary(report, paper)].join('\n'),
 };
 
 const PAINT: Readonly<Record<Verdict, keyof Style>> = {
@@ -45,21 +42,21 @@ const PAINT: Readonly<Record<Verdict, keyof Style>> = {
   stop: 'red',
 };
 
-function summary(report: CompareReport, { style, width }: Paper): string {
-  const whole = wholeOf(report);
+function summary({ whole, compared }: CompareReport<string>, { style, width }: Paper): string {
   const paint = style[PAINT[verdictOf(whole)]];
-  const files = `${counted(report.compared, 'file')} compared`;
+  const files = `${counted(compared, 'file')} compared`;
   return `${paint(hang('', `${files}: ${lowerFirst(verdictText(whole))}`, width))}\n`;
 }
 
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
-function fileText(file: ComparedFile, report: CompareReport, paper: Paper): string {
+function fileText(file: ComparedFile, paper: Paper): string {
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
   const from = file.was && file.is ? style.dim(`  against ${printable(file.was.name)}`) : '';
-  const verdict = style[PAINT[verdictOf(file.comparison)]](hang('', verdictText(file.comparison), width));
-  const { findings, near, others, inherited, areas } = fileSections(file, report);
+  const tally = tallyOf(file.comparison);
+  const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
+  const { findings, near, others, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
     ...block('Findings', lines, style),

@@ -7,7 +7,9 @@ export interface Format<Report> {
 }
 
 /** A format as the registry knows it; the rest is loaded when it is asked for. */
-export interface ListedFormat<Report> {
+export interface Listed<Loaded> {
   readonly name: string;
-  load(): Promise<Format<Report>>;
+  load(): Promise<Loaded>;
 }
+
+export type ListedFormat<Report> = Listed<Format<Report>>;

@@ -1,8 +1,8 @@
 import type { BusReport } from './bus-report.ts';
 import type { CheckReport } from './check-report.ts';
-import type { CompareReport } from './compare-report.ts';
+import type { CompareFormat } from './compare-report.ts';
 import type { DeriveReport } from './derive-report.ts';
-import type { ListedFormat } from './format.ts';
+import type { Listed, ListedFormat } from './format.ts';
 
 /** The formats of each command; the first is the one that is used unasked. */
 export const checkFormats: readonly ListedFormat<CheckReport>[] = [
@@ -22,7 +22,7 @@ export const busFormats: readonly ListedFormat<BusReport>[] = [
   { name: 'json', load: async () => (await import('./bus-json.ts')).busJson },
   { name: 'markdown', load: async () => (await import('./bus-markdown.ts')).busMarkdown },
 ];
-export const compareFormats: readonly ListedFormat<CompareReport>[] = [
+export const compareFormats: readonly Listed<CompareFormat<unknown>>[] = [
   { name: 'text', load: async () => (await import('./compare-text.ts')).compareText },
   { name: 'json', load: async () => (await import('./compare-json.ts')).compareJson },
   { name: 'markdown', load: async () => (await import('./compare-markdown.ts')).compareMarkdown },

@@ -1,68 +1,82 @@
 import { listed } from '../checks/words.ts';
 import type { Comparison } from './comparison.ts';
-import type { Consequence } from './consequence.ts';
 import { passed } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
-import type { ValueConsequence } from './values.ts';
 import { counted } from './words.ts';
 
 /** How a reviewer may take a change at first sight. */
 export type Verdict = 'nothing' | 'harmless' | 'look' | 'stop';
 
+/** How much of what a comparison says; the tallies of several files add up. */
+export interface Tally {
+  readonly changes: number;
+  readonly newErrors: number;
+  readonly newWarnings: number;
+  /** Derived values that passed their limits. */
+  readonly beyond: number;
+  readonly moved: number;
+  /** Errors and warnings. */
+  readonly gone: number;
+  readonly accepted: number;
+  readonly consequences: number;
+}
+
+export function tallyOf({ changes, consequences }: Comparison): Tally {
+  const findings = consequences.filter((one) => one.type === 'finding');
+  const values = consequences.filter((one) => one.type === 'value');
+  const fresh = findings.filter(isNewFinding);
+  return {
+    changes: changes.length,
+    newErrors: fresh.filter(({ severity }) => severity === 'error').length,
+    newWarnings: fresh.filter(({ severity }) => severity === 'warning').length,
+    beyond: values.filter(({ limit }) => limit !== undefined && passed(limit)).length,
+    moved: values.length,
+    gone: findings.filter((one) => one.is === 'none' && gravity(one.severity) >= gravity('warning')).length,
+    accepted: findings.filter((one) => one.is === 'accepted').length,
+    consequences: consequences.length,
+  };
+}
+
+const NOTHING = tallyOf({ changes: [], consequences: [] });
+
+export function sumOf(tallies: readonly Tally[]): Tally {
+  const sum = { ...NOTHING };
+  for (const tally of tallies) for (const key of Object.keys(sum) as (keyof Tally)[]) sum[key] += tally[key];
+  return sum;
+}
+
 /**
  * `stop`: a new error; `look`: a new warning, or a value that passed its limit; `harmless`: neither of these.
  */
-export function verdictOf({ changes, consequences }: Comparison): Verdict {
-  if (changes.length + consequences.length === 0) return 'nothing';
-  const fresh = newFindings(consequences);
-  if (fresh.some(({ severity }) => severity === 'error')) return 'stop';
-  return fresh.some(({ severity }) => severity === 'warning') || beyond(consequences).length > 0
-    ? 'look'
-    : 'harmless';
+export function verdictOf({ changes, consequences, newErrors, newWarnings, beyond }: Tally): Verdict {
+  if (changes + consequences === 0) return 'nothing';
+  if (newErrors > 0) return 'stop';
+  return newWarnings + beyond > 0 ? 'look' : 'harmless';
 }
 
 /** The verdict in a sentence: what came, what passed its limit, and how much was changed. */
-export function verdictText(comparison: Comparison): string {
-  if (verdictOf(comparison) === 'nothing') return 'Nothing changed in the engine.';
-  return `${verdictParts(comparison).join('; ')}.`;
+export function verdictText(tally: Tally): string {
+  if (verdictOf(tally) === 'nothing') return 'Nothing changed in the engine.';
+  return `${verdictParts(tally).join('; ')}.`;
 }
 
 /** The two halves of that sentence: what a reviewer must know, and how much there is to read. */
-export function verdictParts({ changes, consequences }: Comparison): [found: string, rest: string] {
-  const parts = newFindingCounts(consequences);
-  const over = beyond(consequences).length;
-  if (over > 0) parts.push(`${counted(over, 'value')} beyond ${over === 1 ? 'its limit' : 'their limits'}`);
-  const found = parts.length > 0 ? capital(listed(parts)) : 'No new finding';
-  const gone = consequences.filter(
-    (one) => one.type === 'finding' && one.is === 'none' && gravity(one.severity) >= gravity('warning'),
-  ).length;
-  const accepted = consequences.filter((one) => one.type === 'finding' && one.is === 'accepted').length;
-  const moved = consequences.filter(({ type }) => type === 'value').length;
+export function verdictParts(tally: Tally): [found: string, rest: string] {
+  const { changes, newErrors, newWarnings, beyond, moved, gone, accepted } = tally;
+  const parts = [
+    ...(newErrors > 0 ? [counted(newErrors, 'new error')] : []),
+    ...(newWarnings > 0 ? [counted(newWarnings, 'new warning')] : []),
+    ...(beyond > 0
+      ? [`${counted(beyond, 'value')} beyond ${beyond === 1 ? 'its limit' : 'their limits'}`]
+      : []),
+  ];
   const rest = [
-    counted(changes.length, 'change'),
+    counted(changes, 'change'),
     ...(moved > 0 ? [`${counted(moved, 'derived value')} moved`] : []),
     ...(gone > 0 ? [`${counted(gone, 'finding')} gone`] : []),
     ...(accepted > 0 ? [`${accepted} newly accepted`] : []),
   ];
-  return [found, listed(rest)];
-}
-
-function newFindingCounts(consequences: readonly Consequence[]): string[] {
-  const fresh = newFindings(consequences);
-  return (['error', 'warning'] as const).flatMap((severity) => {
-    const count = fresh.filter((finding) => finding.severity === severity).length;
-    return count > 0 ? [counted(count, `new ${severity}`)] : [];
-  });
-}
-
-function newFindings(consequences: readonly Consequence[]) {
-  return consequences.filter((one) => one.type === 'finding').filter(isNewFinding);
-}
-
-function beyond(consequences: readonly Consequence[]): ValueConsequence[] {
-  return consequences.filter(
-    (one): one is ValueConsequence => one.type === 'value' && one.limit !== undefined && passed(one.limit),
-  );
+  return [parts.length > 0 ? capital(listed(parts)) : 'No new finding', listed(rest)];
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

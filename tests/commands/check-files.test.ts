@@ -7,9 +7,10 @@ import { completeController, completeEngine, folderOf } from '../support/command
 
 test('a controller that file after file names is read once, but not more than some are kept', () => {
   const numbers = Array.from({ length: 17 }, (_, i) => i);
+  const longController = completeController + '# a note\n'.repeat(10_000);
   const engine = (i: number) => completeEngine.replace('complete.controller.yaml', `c${i}.controller.yaml`);
   const folder = folderOf({
-    ...Object.fromEntries(numbers.map((i) => [`c${i}.controller.yaml`, completeController])),
+    ...Object.fromEntries(numbers.map((i) => [`c${i}.controller.yaml`, longController])),
     ...Object.fromEntries(numbers.map((i) => [`e${i}.engine.yaml`, engine(i)])),
   });
   const checker = new FileChecker([folder]);

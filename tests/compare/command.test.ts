@@ -103,16 +103,20 @@ describe('two folders', () => {
     ]);
   });
 
-  test('tell a change of a base once, and what it does to each file', async () => {
-    const overlay = 'enginefile: 1\nbased_on: ./base.engine.yaml\nrevision: X\n';
-    const [a, b] = [complete, weaker].map((base) =>
-      folderOf({ ...CONTROLLER, 'base.engine.yaml': base, 'over.engine.yaml': overlay }),
-    ) as [string, string];
-    const { out } = await enginewright('compare', a, b);
-    expect(out.match(/Static flow {2}340 cc\/min → 120 cc\/min/g)).toHaveLength(1);
-    expect(out).toContain('1 change is made in base.engine.yaml and listed there.');
-    expect(out.match(/injector-duty-over-100/g)).toHaveLength(2);
-  });
+  test.each(['before', 'behind'])(
+    'tell a change of a base %s its overlays once, and what it does to each file',
+    async (place) => {
+      const overlay = 'enginefile: 1\nbased_on: ./base.engine.yaml\nrevision: X\n';
+      const name = place === 'before' ? 'over.engine.yaml' : 'another.engine.yaml';
+      const [a, b] = [complete, weaker].map((base) =>
+        folderOf({ ...CONTROLLER, 'base.engine.yaml': base, [name]: overlay }),
+      ) as [string, string];
+      const { out } = await enginewright('compare', a, b);
+      expect(out.match(/Static flow {2}340 cc\/min → 120 cc\/min/g)).toHaveLength(1);
+      expect(out).toContain('1 change is made in base.engine.yaml and listed there.');
+      expect(out.match(/injector-duty-over-100/g)).toHaveLength(2);
+    },
+  );
 });
 
 describe('refusals', () => {

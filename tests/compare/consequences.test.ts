@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { analyse } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
 import { isNewFinding } from '../../shared/compare/findings.ts';
-import { verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { findingWords, limitText, movedText, roomText, valuePair } from '../../shared/compare/words.ts';
 import { projectOf } from '../support/fixture.ts';
 import { analysisOf, changed, compareTexts, complete, edited, findingsIn, valuesIn } from './pair.ts';
@@ -210,14 +210,14 @@ describe('the verdict', () => {
     ],
   ] as const)('is %s', (verdict, replacements, text) => {
     const comparison = changed(...replacements);
-    expect(verdictOf(comparison)).toBe(verdict);
-    expect(verdictText(comparison)).toMatch(text);
+    expect(verdictOf(tallyOf(comparison))).toBe(verdict);
+    expect(verdictText(tallyOf(comparison))).toMatch(text);
   });
 
   test('asks for a look where a value passed its limit without a finding', () => {
     // 160 kPa is the compressor's end at sea level with this ratio, and no target goes that far.
     const comparison = changed(['overboost_cut: 160 kPa abs', 'overboost_cut: 139 kPa abs']);
-    expect(['look', 'stop']).toContain(verdictOf(comparison));
-    expect(verdictText(comparison)).toMatch(/beyond (its|their) limits?/);
+    expect(['look', 'stop']).toContain(verdictOf(tallyOf(comparison)));
+    expect(verdictText(tallyOf(comparison))).toMatch(/beyond (its|their) limits?/);
   });
 });

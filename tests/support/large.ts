@@ -1,5 +1,5 @@
 import { randomOf } from '../fuzz/random.mjs';
-import { completeEngine } from './command-line.ts';
+import { completeController, completeEngine } from './command-line.ts';
 
 /** Text made `count` times. */
 export const times = (count: number, text: (i: number) => string): string =>
@@ -60,4 +60,54 @@ ${unit && `    unit: ${unit}\n`}    ${values}`;
   const written = new RegExp(`^  ${name}:\\n(?: {4}.*\\n)+`, 'm');
   if (!written.test(completeEngine)) throw new Error(`the complete engine has no ${name}`);
   return completeEngine.replace(written, () => map);
+}
+
+/** So many files share a controller file; the first of them is a whole engine, on which every third is based. */
+const GROUP = 20;
+
+/**
+ * The files of a workshop with so many installations, no two alike: whole engines, and overlays of one of them. In another
+ * `state` of the workshop every installation has other numbers, and so has every controller file.
+ */
+export function workshopOf(installations: number, state: number): Readonly<Record<string, string>> {
+  const files: Record<string, string> = {};
+  for (let i = 0; i < installations; i++) {
+    const group = Math.floor(i / GROUP);
+    const { below } = randomOf(1 + i + state * installations);
+    if (i % GROUP === 0) files[`controller-${group}.controller.yaml`] = controllerOf(below);
+    const isOverlay = i % GROUP !== 0 && i % 3 === 0;
+    files[`${i}.engine.yaml`] = isOverlay ? overlayOf(group * GROUP, i, below) : engineOf(group, i, below);
+  }
+  return files;
+}
+
+const controllerOf = (below: (end: number) => number): string =>
+  replaced(completeController, /^supply: 6\.\.18 V$/m, `supply: 6..${16 + below(20) / 10} V`);
+
+function engineOf(group: number, i: number, below: (end: number) => number): string {
+  const written: [RegExp, string][] = [
+    [/^title: .*$/m, `title: Invented installation ${i}`],
+    [/^controller: .*$/m, `controller: ./controller-${group}.controller.yaml`],
+    [/bore: 84 mm/, `bore: ${84 + below(40) / 10} mm`],
+    [/\[48, 56, 60, 57\]/, `[${48 + below(3)}, ${56 + below(3)}, 60, 57]`],
+    [/\[18, 32, 34\]/, `[${16 + below(3)}, ${30 + below(3)}, 34]`],
+    [/pump_flow: 110/, `pump_flow: ${100 + below(30)}`],
+  ];
+  return written.reduce((text, [pattern, by]) => replaced(text, pattern, by), completeEngine);
+}
+
+function overlayOf(base: number, i: number, below: (end: number) => number): string {
+  return [
+    'enginefile: 1',
+    `title: Invented overlay ${i}`,
+    `based_on: ./${base}.engine.yaml`,
+    `fuel: { rail: { pump_flow: ${100 + below(30)} L/h } }`,
+    `ignition: { coil: { target_current: ${6 + below(10) / 10} A } }`,
+    '',
+  ].join('\n');
+}
+
+function replaced(text: string, pattern: RegExp, by: string): string {
+  if (!pattern.test(text)) throw new Error(`the text has no ${pattern}`);
+  return text.replace(pattern, () => by);
 }

@@ -1,0 +1,160 @@
+import type { Change } from '../../shared/compare/change.ts';
+import { type Comparison, compareAnalyses } from '../../shared/compare/comparison.ts';
+import type { Consequence } from '../../shared/compare/consequence.ts';
+import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { fileKind } from '../../shared/configuration/project.ts';
+import { applyBaseline, type Baseline } from '../baseline.ts';
+import type { NamedFile } from '../files.ts';
+import type { ComparedFile, ComparedState } from '../formats/compare-report.ts';
+import { type FilePair, pairFiles, type Side } from '../sides.ts';
+import { FileAnalyser } from './analyser.ts';
+import { faultSentence } from './command.ts';
+
+/**
+ * Compares the files of two sides, pair by pair. What is known of a pair is let go before the next one, so that memory holds
+ * any number of them; what `make` gives is kept.
+ */
+export class FileComparer<Made> {
+  /** A sentence for each pair that could not be compared. */
+  readonly problems: string[] = [];
+  /** How many pairs were held together. */
+  compared = 0;
+  /** New findings that the baseline lets pass. */
+  known = 0;
+  readonly #old: ComparedSide;
+  readonly #new: ComparedSide;
+  readonly #begun = new Set<FilePair>();
+  readonly #made = new Map<FilePair, Made>();
+  /** The controller files that the two files of a pair name. */
+  readonly #controllers = new Map<FilePair, FilePair>();
+
+  /** `make` is asked about the pairs in which something is otherwise. */
+  constructor(
+    sides: { readonly old: Side; readonly new: Side },
+    readonly baseline: Baseline | undefined,
+    readonly make: (file: ComparedFile) => Made,
+  ) {
+    this.#old = new ComparedSide(sides.old, this.problems);
+    this.#new = new ComparedSide(sides.new, this.problems);
+  }
+
+  /** What was made of the pairs and, behind them, of controller files that are named by both files of a pair alone. */
+  all(): Made[] {
+    const pairs = pairFiles(this.#old.side, this.#new.side);
+    for (const pair of pairs) {
+      this.#old.add(pair.was, pair);
+      this.#new.add(pair.is, pair);
+    }
+    for (const pair of pairs) this.#compare(pair);
+    const met = new Set(pairs.map(pathsOf));
+    const companions = pairs.flatMap((pair) => {
+      const controllers = this.#controllers.get(pair);
+      if (!controllers || met.has(pathsOf(controllers))) return [];
+      met.add(pathsOf(controllers));
+      return [controllers];
+    });
+    for (const pair of companions) this.#compare(pair);
+    return [...pairs, ...companions].flatMap((pair) => this.#made.get(pair) ?? []);
+  }
+
+  #compare(pair: FilePair): void {
+    if (this.#begun.has(pair)) return;
+    this.#begun.add(pair);
+    this.compared++;
+    const was = pair.was && this.#old.read(pair.was);
+    const is = pair.is && this.#new.read(pair.is);
+    // A change in a base is told there, if the base is reported: so that is compared before what is based on it.
+    for (const base of [...this.#old.basesOf(was), ...this.#new.basesOf(is)]) this.#compare(base);
+    const controllers = { was: this.#old.controllerOf(was), is: this.#new.controllerOf(is) };
+    if (controllers.was && controllers.is) this.#controllers.set(pair, controllers);
+    if (this.problems.length > 0) return;
+    try {
+      const file = this.#comparedFile(was, is);
+      this.known += file.known?.length ?? 0;
+      if (file.comparison.changes.length + file.comparison.consequences.length === 0) return;
+      this.#made.set(pair, this.make(file));
+      this.#old.report(pair.was);
+      this.#new.report(pair.is);
+    } catch (error) {
+      this.problems.push(`${(is ?? was)?.name} was not compared: ${faultSentence(error)}`);
+    }
+  }
+
+  #comparedFile(was: ComparedState | undefined, is: ComparedState | undefined): ComparedFile {
+    const comparison = compareAnalyses(was?.analysis, is?.analysis);
+    const isInherited = (change: Change) =>
+      this.#old.isToldElsewhere(change.was?.node.chunk.file, was) &&
+      this.#new.isToldElsewhere(change.is?.node.chunk.file, is);
+    const inherited = new Set(comparison.changes.filter(isInherited));
+    const { baseline } = this;
+    return { was, is, inherited, ...(baseline ? withoutKnown(baseline, comparison, is) : { comparison }) };
+  }
+}
+
+const pathsOf = ({ was, is }: FilePair): string => `${was?.path}\n${is?.path}`;
+
+/** One of the two states of all files. */
+class ComparedSide {
+  readonly #analyser: FileAnalyser;
+  readonly #pairs = new Map<string, FilePair>();
+  /** The paths of the files in which something is otherwise. */
+  readonly #reported = new Set<string>();
+
+  constructor(
+    readonly side: Side,
+    readonly problems: string[],
+  ) {
+    this.#analyser = new FileAnalyser(side.project);
+  }
+
+  add(file: NamedFile | undefined, pair: FilePair): void {
+    if (file) this.#pairs.set(file.path, pair);
+  }
+
+  /** Analyses a file; why it could not be is put among the problems. */
+  read({ name, path }: NamedFile): ComparedState | undefined {
+    try {
+      const analysis = this.#analyser.analyse(path);
+      if (analysis) return { name, analysis };
+      this.problems.push(`${name} was not compared: it cannot be read.`);
+    } catch (error) {
+      this.problems.push(`${name} was not compared: ${faultSentence(error)}`);
+    }
+    return undefined;
+  }
+
+  /** The pairs of the files that a file is based on, the one that all others rest on first. */
+  basesOf(state: ComparedState | undefined): FilePair[] {
+    const [, ...others] = state?.analysis.files ?? [];
+    const bases = others.filter(({ path }) => fileKind(path) === 'engine').reverse();
+    return bases.flatMap(({ path }) => this.#pairs.get(path) ?? []);
+  }
+
+  controllerOf(state: ComparedState | undefined): NamedFile | undefined {
+    const file = state?.analysis.files.find(({ path }) => fileKind(path) === 'controller');
+    if (!file || !state || state.analysis.kind !== 'engine') return undefined;
+    return { path: file.path, name: this.side.nameOf(file.path) };
+  }
+
+  report(file: NamedFile | undefined): void {
+    if (file) this.#reported.add(file.path);
+  }
+
+  /** Whether a change of what stands in a file is told with that file, and not with this one; so for what is not there. */
+  isToldElsewhere(path: string | undefined, here: ComparedState | undefined): boolean {
+    return path === undefined || (path !== here?.analysis.file.path && this.#reported.has(path));
+  }
+}
+
+/** Sets the new findings apart that the baseline lists. */
+function withoutKnown(
+  baseline: Baseline,
+  { changes, consequences }: Comparison,
+  is: ComparedState | undefined,
+): Required<Pick<ComparedFile, 'comparison' | 'known'>> {
+  const listed = new Set(is ? applyBaseline(baseline, [is]).files.flatMap(({ known }) => known ?? []) : []);
+  const isKnown = (one: Consequence): one is FindingConsequence =>
+    one.type === 'finding' && isNewFinding(one) && listed.has(one.finding);
+  const others = consequences.filter((one) => !isKnown(one));
+  return { comparison: { changes, consequences: others }, known: consequences.filter(isKnown) };
+}
