@@ -1,14 +1,14 @@
 import { type Analysis, analyse } from '../shared/analysis.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
 import { Dependencies } from './dependencies.ts';
-import { Recent } from './recent.ts';
+import { LruCache } from './lru-cache.ts';
 import type { Texts } from './texts.ts';
 
-/** What is remembered of a file, also when its analysis has been let go of. */
+/** What is known of a file even after its analysis has been evicted. */
 interface State {
-  /** Another one after each change of the file or of anything that it reads. */
+  /** Increases with each change of the file or of anything that it reads. */
   version: number;
-  /** The versions in which it is known what it reads, and in which it was analysed. */
+  /** The version for which its reads are known, and the one that was analysed last. */
   readIn?: number;
   analysedIn?: number;
 }
@@ -18,20 +18,20 @@ interface Kept {
   readonly version: number;
 }
 
-/** An analysis takes some ninety times the memory of its text: kept are those of so many UTF-16 units of text. */
+/** An analysis takes some ninety times the memory of its text: the limit in UTF-16 units of text. */
 const MOST_ANALYSED = 2_000_000;
-/** What even the analysis of an empty text weighs, in the same units. */
+/** The weight of the analysis of an empty text, in the same units. */
 const LEAST_WEIGHT = 5_000;
 
 /**
- * What is known about files by their paths. Analyses are kept of the open documents that were asked about last, and of
- * the last other file; any other is made again, and says the same.
+ * Analyses of files by path. Those of the open documents that were used last are cached, and of files that are not open
+ * the last one. Any other is made again when it is asked for, with the same result.
  */
 export class Analyses {
   readonly #states = new Map<string, State>();
   readonly #dependencies = new Dependencies();
-  /** Also those that are out of date: an edit leaves most of what is known as it was. */
-  readonly #kept: Recent<Kept>;
+  /** Outdated analyses too: the next one takes over what an edit does not change. */
+  readonly #kept: LruCache<Kept>;
   #lastAsked: Analysis | undefined;
   #lastVersion = 0;
 
@@ -39,7 +39,7 @@ export class Analyses {
     readonly texts: Texts,
     mostAnalysed = MOST_ANALYSED,
   ) {
-    this.#kept = new Recent(mostAnalysed);
+    this.#kept = new LruCache(mostAnalysed);
   }
 
   of(path: string): Analysis | undefined {
@@ -52,27 +52,27 @@ export class Analyses {
       if (before !== undefined && before !== path && !this.texts.isOpen(before)) this.#kept.delete(before);
       this.#lastAsked = analysis;
     }
-    this.#letGo();
+    this.#evict();
     return analysis;
   }
 
-  /** Another number whenever something else may follow from a file; undefined where it was not analysed since. */
+  /** A number that differs whenever another analysis may follow; undefined if the file has changed since its last one. */
   versionOf(path: string): number | undefined {
     const state = this.#states.get(path);
     return state && state.analysedIn === state.version ? state.version : undefined;
   }
 
-  /** Increases whenever anything changes or is found out. */
+  /** Increases with each change of any file. */
   get lastVersion(): number {
     return this.#lastVersion;
   }
 
-  /** The files that are known to read a path, or to look for it. */
+  /** The files whose analysis reads a path, or looks for it. */
   readersOf(path: string): ReadonlySet<string> {
     return this.#dependencies.readersOf(path);
   }
 
-  /** Finds out what an engine reads where that is not known, which takes less than an analysis. */
+  /** Finds out which files an engine reads, unless that is known. Cheaper than an analysis. */
   findReads(path: string): void {
     const state = this.#states.get(path);
     if (state && state.readIn === state.version) return;
@@ -83,17 +83,17 @@ export class Analyses {
       filesOfInstallation(project, file);
       this.#remember(path, reads);
     } else this.forget(path);
-    this.#letGo();
+    this.#evict();
   }
 
-  /** A file has changed: gives it and all that read it. */
+  /** To be called after a file has changed. Gives it and all files that read it. */
   changed(path: string): string[] {
     const changed = [...new Set([path, ...this.readersOf(path)])];
     for (const one of changed) this.#outdate(this.#states.get(one));
     return changed;
   }
 
-  /** Anything may have changed. Of files that are not open nothing is known any more. */
+  /** To be called after any file may have changed. */
   allChanged(): void {
     for (const [path, state] of this.#states) {
       if (this.texts.isOpen(path)) this.#outdate(state);
@@ -101,7 +101,7 @@ export class Analyses {
     }
   }
 
-  /** Nothing is known any more of a file. */
+  /** Drops all that is known of a file. */
   forget(path: string): void {
     this.#states.delete(path);
     this.#kept.delete(path);
@@ -134,13 +134,13 @@ export class Analyses {
     if (state) state.version = ++this.#lastVersion;
   }
 
-  /** What was asked about last stays whole: a question may be at work on it. */
-  #letGo(): void {
+  /** The analysis that was used last stays, with its trees: a request may be working on it. */
+  #evict(): void {
     this.texts.use(this.#lastAsked?.files ?? []);
-    // An analysis is kept no longer than the trees that it is about, so that all that is kept is about the same trees.
-    for (const path of this.texts.trim()) {
+    // An analysis goes with its trees, so that all cached analyses refer to the same trees.
+    for (const path of this.texts.evict()) {
       for (const reader of this.readersOf(path)) this.#kept.delete(reader);
     }
-    this.#kept.trim();
+    this.#kept.evict();
   }
 }

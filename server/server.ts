@@ -99,7 +99,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
 
   // Not every editor watches, and none watches all that a file may be based on.
   const looking = setInterval(() => {
-    const look = () => workspace.lookAtDisk();
+    const look = () => workspace.pollDisk();
     changed(logged(connection, look, []));
   }, LOOK_AGAIN);
   looking.unref();

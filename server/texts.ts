@@ -1,7 +1,7 @@
 import type { Project } from '../shared/configuration/project.ts';
 import { clearCaches } from '../shared/memo.ts';
 import { type Rewriting, readSource, rewritten, type SourceFile } from '../shared/source/source-file.ts';
-import { Recent } from './recent.ts';
+import { LruCache } from './lru-cache.ts';
 
 /** What the host gives of the disk; all paths are absolute and use `/`. */
 export interface Disk {
@@ -11,7 +11,7 @@ export interface Disk {
   list?(folder: string): readonly string[];
   /** Where a path leads when links are followed. */
   realPath?(path: string): string;
-  /** Something that is another one after a file has changed, and costs less than to read it; undefined without a file. */
+  /** A text that differs after the file has changed, and is cheaper to get than the file; undefined without a file. */
   stamp?(path: string): string | undefined;
 }
 
@@ -19,29 +19,29 @@ interface OnDisk {
   /** Taken before the text was first read, so a change while it was read is noticed. */
   readonly stamp: string | undefined;
   readonly isMissing: boolean;
-  /** It was read again after its tree was let go of, and may have changed in between. */
+  /** It was read again after its tree was evicted, and may have changed in between. */
   readonly mayDiffer: boolean;
 }
 
-/** With what was made of it the tree of a text takes some forty times its memory: trees of so many UTF-16 units are kept. */
+/** A tree, with what is cached by its nodes, takes some forty times the memory of its text: the limit in UTF-16 units. */
 const MOST_PARSED = 4_000_000;
-/** What even the tree of an empty text weighs, in the same units. */
+/** The weight of the tree of an empty text, in the same units. */
 const LEAST_WEIGHT = 1_000;
 
 /** Caches are cleared after so much text was closed, in the same units, and at least as much as stays open. */
 const CLOSED_TEXT = 1_000_000;
 
-/** So many files, and so many ms, at a time to look for changes on disk. */
-const MOST_LOOKS = 100;
-const LONGEST_LOOK = 5;
+/** The most files, and the most ms, in one round of looking for changes on disk. */
+const FILES_PER_ROUND = 100;
+const LONGEST_ROUND = 5;
 
 /**
- * The files of a workspace: open documents as the editor tells them, all others as they stand on disk. While a tree is
- * kept, and its text is the same, everybody gets the same one.
+ * The files of a workspace: open documents as in the editor, all others as on disk. Trees are cached: as long as one is, and
+ * its text does not change, everybody gets the same object.
  */
 export class Texts implements Project {
-  readonly #trees: Recent<SourceFile>;
-  /** Open documents, with the text of those whose tree was let go of. */
+  readonly #trees: LruCache<SourceFile>;
+  /** Open documents, with the text of those whose tree was evicted. */
   readonly #open = new Map<string, string | undefined>();
   readonly #onDisk = new Map<string, OnDisk>();
   #closed = 0;
@@ -51,7 +51,7 @@ export class Texts implements Project {
     readonly refusal: Project['refusal'],
     mostParsed = MOST_PARSED,
   ) {
-    this.#trees = new Recent(mostParsed);
+    this.#trees = new LruCache(mostParsed);
   }
 
   source(path: string): SourceFile | undefined {
@@ -93,7 +93,7 @@ export class Texts implements Project {
     for (const path of this.#onDisk.keys()) this.forget(path);
   }
 
-  /** Reads a file again that has changed on disk. What stayed the same in its tree stays in it. */
+  /** Reads a file again that has changed on disk. Its new tree shares what did not change with the old one. */
   reread(path: string): void {
     const earlier = this.#trees.peek(path);
     this.forget(path);
@@ -101,11 +101,11 @@ export class Texts implements Project {
     if (text !== undefined) this.#keep(rewritten(earlier!, { text }));
   }
 
-  /** The files whose change on disk nobody has told. Of many a few are looked at, the others in their turn. */
+  /** Finds files that have changed on disk. Looks at a limited number of files, at the others in the next rounds. */
   changedOnDisk(): string[] {
     const changed: string[] = [];
-    const until = performance.now() + LONGEST_LOOK;
-    let left = Math.min(this.#onDisk.size, MOST_LOOKS);
+    const until = performance.now() + LONGEST_ROUND;
+    let left = Math.min(this.#onDisk.size, FILES_PER_ROUND);
     for (const [path, known] of this.#onDisk) {
       if (left-- === 0 || performance.now() > until) break;
       this.#onDisk.delete(path);
@@ -117,7 +117,7 @@ export class Texts implements Project {
     return changed;
   }
 
-  /** The same files; the paths of those that are asked for are noted. */
+  /** The same project, which records every path that is asked for. */
   noting(reads: Set<string>): Project {
     return {
       source: (path) => {
@@ -130,18 +130,18 @@ export class Texts implements Project {
     };
   }
 
-  /** These are at work, so their trees are not the next to go. */
+  /** Counts as a use of these files: their trees are the last to be evicted. */
   use(files: readonly SourceFile[]): void {
     for (const { path } of files.toReversed()) this.#trees.get(path);
   }
 
-  /** Lets go of the trees that were used longest ago, where they are too many; gives their paths. */
-  trim(): string[] {
+  /** Evicts the trees that were used longest ago, if they are too many, and gives their paths. */
+  evict(): string[] {
     const before = this.#trees.weight;
-    const gone = this.#trees.trim();
+    const evicted = this.#trees.evict();
     this.#closed += before - this.#trees.weight;
     this.#clearCaches();
-    return gone.map(([path, { text }]) => {
+    return evicted.map(([path, { text }]) => {
       if (this.#open.has(path)) this.#open.set(path, text);
       return path;
     });

@@ -29,10 +29,10 @@ export class Workspace {
   /** Undefined after a document was opened or closed. */
   #paths: ReadonlySet<string> | undefined;
   #listed: readonly string[] = [];
-  /** The last version of anything at which it is known what every engine reads. */
+  /** The value of `lastVersion` for which the reads of every engine are known. */
   #readsKnownAt: number | undefined;
 
-  /** `limits` says of how many UTF-16 units of text trees and analyses are kept. */
+  /** `limits` are the sizes of the caches of trees and analyses, in UTF-16 units of text. */
   constructor(disk: Disk, limits: { readonly parsed?: number; readonly analysed?: number } = {}) {
     this.#boundary = new Boundary((path) => disk.realPath?.(path) ?? path);
     this.#texts = new Texts(disk, (path) => this.#boundary.refusal(path), limits.parsed);
@@ -92,8 +92,8 @@ export class Workspace {
     return [];
   }
 
-  /** Looks whether files on disk have changed that nobody has told of. */
-  lookAtDisk(): string[] {
+  /** Looks for files that have changed on disk without a notification. */
+  pollDisk(): string[] {
     const changed = this.#texts.changedOnDisk();
     if (changed.length > 0) this.#list.forget();
     return [...new Set(changed.flatMap((path) => this.#changedOnDisk(path)))];
@@ -115,7 +115,7 @@ export class Workspace {
     return this.versionOf(path) !== undefined;
   }
 
-  /** Another number whenever something else may follow from a file; undefined where it is not known what follows. */
+  /** A number that differs whenever another analysis may follow; undefined if the file has changed since its last one. */
   versionOf(path: string): number | undefined {
     return this.#analyses.versionOf(path);
   }

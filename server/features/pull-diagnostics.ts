@@ -83,7 +83,7 @@ export function workspaceReport(
   if (workspace.isGone(path)) return [];
   const uri = editor.uriOf(path);
   const known = resultIdOf(path, editor, workspace);
-  // What nothing has changed in is not analysed again to say so, though its analysis may have been let go of.
+  // An unchanged file is not analysed again for this, even if its analysis has been evicted.
   if (known !== undefined && known === idsByUri(previousResultIds).get(uri)) {
     return [{ ...unchanged(known), uri, version: null }];
   }

@@ -38,9 +38,9 @@ describe('a file on disk that nobody tells about', () => {
     workspace.rewrite(ENGINE, [{ text: TEXT }]);
     expect(boreOf()).toBeCloseTo(0.08);
     write(BASE, bore(90));
-    expect(workspace.lookAtDisk()).toEqual([ENGINE]);
+    expect(workspace.pollDisk()).toEqual([ENGINE]);
     expect(boreOf()).toBeCloseTo(0.09);
-    expect(workspace.lookAtDisk()).toEqual([]);
+    expect(workspace.pollDisk()).toEqual([]);
   });
 
   test('is missed when it goes, and found when it comes', () => {
@@ -49,10 +49,10 @@ describe('a file on disk that nobody tells about', () => {
     const missing = () => workspace.analysis(ENGINE)!.subject.links.map(({ rule }) => rule);
     expect(missing()).toEqual(['controller-file-missing']);
     write(CONTROLLER, 'controllerfile: 1\n');
-    expect(workspace.lookAtDisk()).toEqual([ENGINE]);
+    expect(workspace.pollDisk()).toEqual([ENGINE]);
     expect(missing()).toEqual([]);
     files.delete(BASE);
-    expect(workspace.lookAtDisk()).toEqual([ENGINE]);
+    expect(workspace.pollDisk()).toEqual([ENGINE]);
     expect(missing()).toEqual(['overlay-file-missing']);
   });
 
@@ -61,10 +61,10 @@ describe('a file on disk that nobody tells about', () => {
     workspace.rewrite(ENGINE, [{ text: TEXT }]);
     const before = workspace.analysis(ENGINE);
     write(BASE, bore(80));
-    expect(workspace.lookAtDisk()).toEqual([]);
+    expect(workspace.pollDisk()).toEqual([]);
     expect(workspace.analysis(ENGINE)).toBe(before);
     read.length = 0;
-    expect(workspace.lookAtDisk()).toEqual([]);
+    expect(workspace.pollDisk()).toEqual([]);
     expect(read).toEqual([]);
   });
 
@@ -73,7 +73,7 @@ describe('a file on disk that nobody tells about', () => {
     workspace.rewrite(ENGINE, [{ text: TEXT }]);
     workspace.rewrite(`file://${BASE}`, [{ text: bore(85) }]);
     write(BASE, bore(90));
-    expect(workspace.lookAtDisk()).toEqual([]);
+    expect(workspace.pollDisk()).toEqual([]);
     expect(boreOf()).toBeCloseTo(0.085);
     workspace.close(`file://${BASE}`);
     expect(boreOf()).toBeCloseTo(0.09);
@@ -85,11 +85,11 @@ describe('a file on disk that nobody tells about', () => {
     workspace.rewrite('file:///shop/b.engine.yaml', [{ text: 'based_on: ../etc/a.engine.yaml\n' }]);
     boreOf();
     boreOf('file:///shop/b.engine.yaml');
-    workspace.lookAtDisk();
+    workspace.pollDisk();
     expect(new Set(looked)).toEqual(new Set([BASE, CONTROLLER]));
     workspace.close(ENGINE);
     looked.length = 0;
-    workspace.lookAtDisk();
+    workspace.pollDisk();
     expect(looked).toEqual([]);
   });
 
@@ -105,7 +105,7 @@ describe('a file on disk that nobody tells about', () => {
     given.write(base(249), bore(90));
     let rounds = 0;
     let changed: string[] = [];
-    while (changed.length === 0 && rounds++ < 250) changed = given.workspace.lookAtDisk();
+    while (changed.length === 0 && rounds++ < 250) changed = given.workspace.pollDisk();
     expect(changed).toEqual([overlay(249)]);
     expect(given.boreOf(overlay(249))).toBeCloseTo(0.09);
     expect(given.looked.length / rounds).toBeLessThanOrEqual(101);

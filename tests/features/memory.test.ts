@@ -88,7 +88,7 @@ function family(limits: { parsed?: number; analysed?: number }, seed: number) {
       const isNew = !files.has(path(name));
       files.set(path(name), varied(FAMILY[name]!));
       if (isNew || random.below(2) === 0) workspace.touched(uri(name));
-      else while (workspace.lookAtDisk().length > 0);
+      else while (workspace.pollDisk().length > 0);
     },
     remove(name: string) {
       if (!files.delete(path(name))) return;
@@ -111,7 +111,7 @@ function family(limits: { parsed?: number; analysed?: number }, seed: number) {
   return { workspace, open, step, fresh };
 }
 
-describe('what is let go of is made again and says the same', () => {
+describe('what was evicted is made again, with the same result', () => {
   test.each([
     ['nothing is kept but the last', { parsed: 0, analysed: 0 }],
     ['few trees are kept', { parsed: 3000, analysed: 1_000_000 }],

@@ -34,7 +34,7 @@ test('as many documents may be open as an editor likes', async () => {
     const found = await client.open(uri(i), text(i));
     expect(found.map(({ code }) => code)).toEqual(first.map(({ code }) => code));
   }
-  // What is known of the first was let go of long ago.
+  // The analysis of the first was evicted long ago.
   expect(await hover(0)).toEqual(firstHover);
   const at = text(0).indexOf('70 mm');
   expect(await client.edit(uri(0), at, at + 2, '70')).toEqual(first);

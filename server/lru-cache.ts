@@ -3,8 +3,8 @@ interface Weighed<Kept> {
   readonly weight: number;
 }
 
-/** Keeps things by name, those that were used last, up to a total weight. */
-export class Recent<Kept> {
+/** A cache by name, of a total weight: what was used longest ago is evicted first. */
+export class LruCache<Kept> {
   readonly #kept = new Map<string, Weighed<Kept>>();
   #weight = 0;
 
@@ -14,7 +14,7 @@ export class Recent<Kept> {
     return this.#weight;
   }
 
-  /** What is kept under a name, which is a use of it. */
+  /** The entry of a name, which counts as a use. */
   get(name: string): Kept | undefined {
     const found = this.#kept.get(name);
     if (!found) return undefined;
@@ -23,12 +23,12 @@ export class Recent<Kept> {
     return found.kept;
   }
 
-  /** The same without being a use. */
+  /** The same without counting as a use. */
   peek(name: string): Kept | undefined {
     return this.#kept.get(name)?.kept;
   }
 
-  /** Nothing is let go of for it before `trim`, so what is at work together stays together. */
+  /** Evicts nothing by itself: `evict` does, at a moment when nobody is at work on several entries. */
   set(name: string, kept: Kept, weight: number): void {
     this.delete(name);
     this.#kept.set(name, { kept, weight });
@@ -40,14 +40,14 @@ export class Recent<Kept> {
     this.#kept.delete(name);
   }
 
-  /** Lets go of what was used longest ago until the rest is light enough; what was used last stays in any case. */
-  trim(): [name: string, kept: Kept][] {
-    const gone: [string, Kept][] = [];
+  /** Evicts entries until the rest is light enough, and gives them. The last one used stays in any case. */
+  evict(): [name: string, kept: Kept][] {
+    const evicted: [string, Kept][] = [];
     for (const [name, { kept }] of this.#kept) {
       if (this.#weight <= this.most || this.#kept.size === 1) break;
       this.delete(name);
-      gone.push([name, kept]);
+      evicted.push([name, kept]);
     }
-    return gone;
+    return evicted;
   }
 }
