@@ -1,4 +1,5 @@
 import type { ChildProcess } from 'node:child_process';
+import type { Readable, Writable } from 'node:stream';
 import type { CancellationToken, Diagnostic, Position, Range } from 'vscode-languageserver/node';
 
 export interface Change {
@@ -6,16 +7,18 @@ export interface Change {
   readonly text: string;
 }
 
-export class EditorClient {
-  constructor(
-    args: readonly string[],
-    options?: { folder?: string; folders?: string[]; settings?: (section: string) => unknown },
-  );
-  readonly process: ChildProcess;
+export interface ClientOptions {
+  folder?: string;
+  folders?: string[];
+  settings?: (section: string) => unknown;
+}
+
+export class ProtocolClient {
+  constructor(fromServer: Readable, toServer: Writable, options?: ClientOptions);
   readonly ended: Promise<number | null>;
   readonly complaints: string[];
   readonly published: Map<string, Diagnostic[]>;
-  start(): Promise<void>;
+  start(processId?: number): Promise<void>;
   openFolders(folders: string[]): Promise<void>;
   ask(method: string, params?: object, token?: CancellationToken): Promise<unknown>;
   tell(method: string, params?: object): Promise<void>;
@@ -26,6 +29,12 @@ export class EditorClient {
   close(uri: string): Promise<void>;
   text(uri: string): string | undefined;
   findings(uri: string, version: number): Promise<Diagnostic[]>;
+}
+
+export class EditorClient extends ProtocolClient {
+  constructor(args: readonly string[], options?: ClientOptions);
+  readonly process: ChildProcess;
+  start(): Promise<void>;
   memory(): number | undefined;
   processorTime(): number | undefined;
   stop(): Promise<void>;

@@ -16,28 +16,32 @@ const CAPABILITIES = {
   },
 };
 
-/** One editor at the other end of one server's standard input and output. */
-export class EditorClient {
+/** An editor at one end of a wire, with whatever server is at the other. */
+export class ProtocolClient {
   #waiting = new Map();
   #texts = new Map();
   #versions = new Map();
-  /** What the server wrote to its log, and what it wrote on its error output. */
+  /** What the server wrote to its log as an error, and what it wrote on its error output. */
   complaints = [];
   published = new Map();
+  /** When the server has ended; of one that lives in this process, never. */
+  ended = new Promise(() => {});
 
   /**
-   * @param {readonly string[]} args what `node` runs
+   * @param {import('node:stream').Readable} fromServer
+   * @param {import('node:stream').Writable} toServer
    * @param {{ folder?: string, folders?: string[], settings?: (section: string) => unknown }} options addresses of
    *   what is open in the window
    */
-  constructor(args, { folder, folders = folder ? [folder] : [], settings = () => ({}) } = {}) {
+  constructor(
+    fromServer,
+    toServer,
+    { folder, folders = folder ? [folder] : [], settings = () => ({}) } = {},
+  ) {
     this.folders = folders;
-    this.process = spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'pipe'] });
-    this.process.stderr.on('data', (data) => this.complaints.push(String(data)));
-    this.ended = new Promise((resolve) => this.process.on('close', resolve));
     this.wire = createProtocolConnection(
-      new StreamMessageReader(this.process.stdout),
-      new StreamMessageWriter(this.process.stdin),
+      new StreamMessageReader(fromServer),
+      new StreamMessageWriter(toServer),
     );
     this.wire.onNotification('textDocument/publishDiagnostics', (params) => this.#publish(params));
     this.wire.onNotification('window/logMessage', ({ type, message }) => {
@@ -51,9 +55,10 @@ export class EditorClient {
     this.wire.listen();
   }
 
-  async start() {
+  /** `processId` is that of the process with which the server shall end, if any. */
+  async start(processId = null) {
     await this.ask('initialize', {
-      processId: process.pid,
+      processId,
       rootUri: this.folders[0] ?? null,
       workspaceFolders: this.#workspaceFolders(),
       capabilities: CAPABILITIES,
@@ -135,6 +140,25 @@ export class EditorClient {
     if (!waiting || (version !== undefined && version !== waiting.version)) return;
     this.#waiting.delete(uri);
     waiting.resolve(diagnostics);
+  }
+}
+
+/** One editor at the other end of the standard input and output of a server that it starts. */
+export class EditorClient extends ProtocolClient {
+  /**
+   * @param {readonly string[]} args what `node` runs
+   * @param {ConstructorParameters<typeof ProtocolClient>[2]} options
+   */
+  constructor(args, options) {
+    const server = spawn(process.execPath, args, { stdio: ['pipe', 'pipe', 'pipe'] });
+    super(server.stdout, server.stdin, options);
+    this.process = server;
+    server.stderr.on('data', (data) => this.complaints.push(String(data)));
+    this.ended = new Promise((resolve) => server.on('close', resolve));
+  }
+
+  start() {
+    return super.start(process.pid);
   }
 
   /** Resident memory of the server in MB; undefined where the system does not tell. */

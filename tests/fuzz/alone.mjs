@@ -1,0 +1,92 @@
+// What a server answers about a file that has seen nothing but this file and what it leads to.
+import { mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { PassThrough } from 'node:stream';
+import { pathToFileURL } from 'node:url';
+import { EditorClient, ProtocolClient } from '../bench/client.mjs';
+import { buildIfStale } from '../build.mjs';
+import { freshProgram } from '../support/fresh.mjs';
+import { answersAbout, answersAmong } from './window-questions.mjs';
+
+const fresh = await freshProgram('tests/fuzz/alone.ts');
+
+/** @typedef {ReadonlyMap<string, string>} Texts by the names of files in the folder */
+
+/** The answers of servers each of which is new: its modules are evaluated anew, so it knows nothing of any other. */
+export class Alone {
+  /** By name, what was answered about a file and every text that was read for that. */
+  #known = new Map();
+  made = 0;
+
+  constructor(folder) {
+    this.folder = folder;
+  }
+
+  /** Forgets the answers about earlier families. */
+  clear() {
+    this.#known.clear();
+  }
+
+  /** What follows from a file, its base files and its controller: no other text is read. */
+  async about(name, texts, asked) {
+    const known = this.#known.get(name) ?? [];
+    const same = known.find(({ reads }) => [...reads].every(([read, text]) => texts.get(read) === text));
+    if (same) return same.answers;
+    const reads = new Map([[name, texts.get(name)]]);
+    const answers = await this.#served([name], texts, reads, [], (client) =>
+      answersAbout(client, this.folder, name, texts, asked),
+    );
+    this.#known.set(name, [...known.slice(-3), { reads, answers }]);
+    return answers;
+  }
+
+  /** What follows from all files together, about those that are open. */
+  among(open, texts, asked) {
+    return this.#served(open, texts, new Map(), [...texts.keys()], (client) =>
+      answersAmong(client, this.folder, open, texts, asked),
+    );
+  }
+
+  async #served(open, texts, reads, listed, ask) {
+    const [toServer, toEditor] = [new PassThrough(), new PassThrough()];
+    const pathOf = (name) => join(this.folder, name);
+    const nameOf = (path) => path.slice(this.folder.length + 1);
+    const read = (path) => {
+      reads.set(nameOf(path), texts.get(nameOf(path)));
+      return texts.get(nameOf(path));
+    };
+    fresh().serveStreams(toServer, toEditor, { read, list: () => listed.map(pathOf) });
+    const client = new ProtocolClient(toEditor, toServer, { folder: pathToFileURL(this.folder).href });
+    this.made += 1;
+    try {
+      await client.start();
+      for (const name of open) await client.open(uriIn(this.folder, name), texts.get(name));
+      return await ask(client);
+    } finally {
+      await client.ask('shutdown');
+      client.wire.dispose();
+    }
+  }
+}
+
+export const uriIn = (folder, name) => pathToFileURL(join(folder, name)).href;
+
+/**
+ * The same from a process of its own, which finds on disk no other files than those. It takes a hundred times as long, and
+ * is what `Alone` is held against now and then. Its addresses are put as if the files were in `folder`.
+ */
+export async function inProcess(name, texts, folder, asked) {
+  const own = realpathSync(mkdtempSync(join(tmpdir(), 'enginewright-fuzz-')));
+  const client = new EditorClient([buildIfStale(), 'serve', '--stdio'], { folder: pathToFileURL(own).href });
+  try {
+    for (const [other, text] of texts) writeFileSync(join(own, other), text);
+    await client.start();
+    await client.open(uriIn(own, name), texts.get(name));
+    const answers = await answersAbout(client, own, name, texts, asked);
+    return JSON.parse(JSON.stringify(answers).replaceAll(own, folder));
+  } finally {
+    await client.stop();
+    rmSync(own, { recursive: true });
+  }
+}

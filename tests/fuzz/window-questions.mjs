@@ -1,0 +1,115 @@
+// What an editor asks about a file of a window, and what came of it: each question with its answer, so that the very same
+// can be asked of another server.
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { positionIn } from '../bench/client.mjs';
+import { inTime } from './questions.mjs';
+
+/**
+ * @typedef {{ method: string, params: object, answer: unknown }} Answered
+ * @typedef {{ places: readonly number[], committed: ReadonlyMap<string, string>, isReviewed: boolean }} Asked places as
+ *   shares of a text; what of each file is committed; whether a series asks for the review of it or for its
+ *   installation, each of which takes as long as all the rest
+ */
+
+const WHOLE = { start: { line: 0, character: 0 }, end: { line: 1e6, character: 0 } };
+
+/**
+ * What follows from a file, its base files and its controller, as a server answers that has the file open.
+ * @returns {Promise<Answered[]>}
+ */
+export async function answersAbout(client, folder, name, texts, { places, committed, isReviewed }) {
+  const uri = pathToFileURL(join(folder, name)).href;
+  const text = texts.get(name);
+  const textDocument = { uri };
+  const positions = places.map((share) => positionIn(text, Math.floor(share * (text.length + 1))));
+  const [here] = positions;
+  const files = [...committed].map(([file, said]) => ({
+    uri: pathToFileURL(join(folder, file)).href,
+    ...(said === undefined ? { state: 'none' } : { state: 'committed', text: said }),
+  }));
+  const questions = [
+    ['textDocument/diagnostic', {}],
+    ['textDocument/inlayHint', { range: WHOLE }],
+    ...positions.map((position) => ['textDocument/hover', { position }]),
+    ['textDocument/documentSymbol', {}],
+    ['textDocument/semanticTokens/full', {}],
+    ['textDocument/documentLink', {}],
+    ['textDocument/codeAction', { range: WHOLE, context: { diagnostics: [] } }],
+    ...positions.slice(0, 2).map((position) => ['enginewright/tableView', { position }]),
+    // A controller is seen with an engine that names it, which is another file's matter.
+    ...(isReviewed
+      ? [['enginewright/review', { committed: files }]]
+      : name.includes('.engine.')
+        ? [['enginewright/installationView', {}]]
+        : []),
+    ['textDocument/documentHighlight', { position: here }],
+  ];
+  const answered = await askAll(
+    client,
+    questions.map(([method, params]) => ({ method, params: { textDocument, ...params } })),
+  );
+  const view = answered.find(({ method }) => method === 'enginewright/installationView')?.answer;
+  const explained = valuesOf(view, places).map((value) => ({
+    method: 'enginewright/explanation',
+    params: { textDocument, asked: { value, through: [] } },
+  }));
+  return [...answered, ...(await askAll(client, explained))];
+}
+
+/** The names of some of the values that an installation is shown with. */
+function valuesOf(view, places) {
+  const { whole = [], rows = [] } = view?.values ?? {};
+  const all = [...whole, ...rows.flatMap(({ cells }) => cells)].flatMap((cell) => cell?.value ?? []);
+  return all.length === 0 ? [] : places.slice(0, 3).map((share) => all[Math.floor(share * all.length)]);
+}
+
+/** What every file of the folder may have a part in: who uses what stands in the files that are open. */
+export async function answersAmong(client, folder, open, texts, { places }) {
+  const questions = open.flatMap((name) => {
+    const textDocument = { uri: pathToFileURL(join(folder, name)).href };
+    const text = texts.get(name);
+    const [one, other] = places.map((share) => positionIn(text, Math.floor(share * (text.length + 1))));
+    return [
+      ['textDocument/codeLens', {}],
+      ['textDocument/references', { position: one, context: { includeDeclaration: true } }],
+      ['textDocument/references', { position: other, context: { includeDeclaration: false } }],
+      ['textDocument/definition', { position: one }],
+      ['textDocument/prepareRename', { position: other }],
+      ['textDocument/completion', { position: one }],
+      ...(name.includes('.controller.') ? [['enginewright/installationView', {}]] : []),
+    ].map(([method, params]) => ({ method, params: { textDocument, ...params } }));
+  });
+  const answered = await askAll(client, questions);
+  const lenses = answered
+    .filter(({ method }) => method === 'textDocument/codeLens')
+    .flatMap(({ answer }) => places.slice(0, 3).map((share) => answer?.[Math.floor(share * answer.length)]))
+    .filter((lens) => lens);
+  return [
+    ...answered,
+    ...(await askAll(client, [
+      ...lenses.map((params) => ({ method: 'codeLens/resolve', params })),
+      { method: 'workspace/symbol', params: { query: '' } },
+    ])),
+  ];
+}
+
+/** Asks questions, or asks them again; a refusal with a reason is an answer. */
+export async function askAll(client, questions) {
+  return Promise.all(
+    questions.map(async ({ method, params }) => {
+      try {
+        return { method, params, answer: lasting(await inTime(client.ask(method, params), method)) };
+      } catch (error) {
+        if (typeof error.code !== 'number') throw error;
+        return { method, params, answer: { refused: error.code, message: error.message } };
+      }
+    }),
+  );
+}
+
+/** Without the number that a server gives to each answer; a list of symbols of several files has no order. */
+function lasting(answer) {
+  if (Array.isArray(answer) && answer[0]?.location) return answer.map((one) => JSON.stringify(one)).sort();
+  return answer?.resultId === undefined ? answer : { ...answer, resultId: '' };
+}

@@ -1,0 +1,90 @@
+// Families of files for the tests that hold what a file shows against what it shows alone: a base, files that are
+// based on it and on each other, and controllers, all slightly changed copies of the fixtures and samples.
+import { readFileSync } from 'node:fs';
+
+/** Where an edit may go: by sections, and in the first cell of a map, which no operating point of the fixtures reads. */
+export const WHERE = [
+  ...['first cell', 'first cell', 'cell', 'cell', 'cell', 'comment', 'anywhere', 'based_on', 'controller'],
+  ...['sensors', 'protection', 'bus', 'operating_points', 'map_sets', 'fuel', 'harness', 'checks'],
+];
+
+/** The sections that overlays write themselves, or one entry of; those with maps more often: there is most to share. */
+export const SECTIONS = [
+  ...['fuel', 'fuel', 'fuel', 'ignition', 'ignition', 'boost', 'sensors', 'map_sets', 'operating_points'],
+  ...['protection', 'bus', 'outputs', 'checks', 'closed_loop'],
+];
+
+/** The files that nothing else is added to; the first one is the base. */
+export const ROOTS = [
+  filesIn('tests/fixtures', ['complete.engine.yaml', 'complete.controller.yaml']),
+  filesIn('samples/dotterel', [
+    'dotterel-16t.engine.yaml',
+    'dotterel-16t-mountain.engine.yaml',
+    'four-channel.controller.yaml',
+  ]),
+  filesIn('samples/sanderling', ['sanderling-10t.engine.yaml', 'three-channel.controller.yaml']),
+];
+
+function filesIn(folder, names) {
+  const textOf = (name) => readFileSync(new URL(`../../${folder}/${name}`, import.meta.url), 'utf8');
+  return new Map(names.map((name) => [name, textOf(name)]));
+}
+
+/** A base and a few files based on it or on each other, each with some sections of its own, slightly changed. */
+export function familyOf({ root, overlays }) {
+  const files = new Map(ROOTS[root]);
+  const [base] = files.values();
+  for (const [i, { on, parts, controller, edits }] of overlays.entries()) {
+    const below = enginesOf(files);
+    const own = parts.map((part) => partOf(base, part)).join('');
+    let text = `enginefile: 1\nbased_on: ./${below[on % below.length]}\ntitle: Overlay ${i}\n${own}`;
+    for (const edit of edits) text = edited(text, changeOf(text, edit, below));
+    files.set(`overlay-${i}.engine.yaml`, controller ? `${text}controller: ./other.controller.yaml\n` : text);
+  }
+  const [, stated] = [...files].find(([name]) => name.includes('.controller.'));
+  files.set('other.controller.yaml', stated.replace('resolution: 12 bit', 'resolution: 10 bit'));
+  return files;
+}
+
+export const enginesOf = (files) => [...files.keys()].filter((name) => name.includes('.engine.'));
+
+function partOf(text, { section, entry }) {
+  const whole = text.split(/^(?=\w)/m).find((one) => one.startsWith(`${section}:`)) ?? '';
+  const [head, ...entries] = whole.split(/^(?= {2}\w)/m);
+  // Where there are tables, one of them: what else the overlay would share with its base it would share no longer.
+  const tables = entries.filter((one) => one.includes('breakpoints:'));
+  const some = tables.length > 0 ? tables : entries;
+  return entry === null || some.length === 0 ? whole : `${head}${some[entry % some.length]}`;
+}
+
+export const edited = (text, { start, end, text: put }) => text.slice(0, start) + put + text.slice(end);
+
+const NOTHING = { start: 0, end: 0, text: '' };
+
+/** What an edit comes to in a text; where the text has no such place, nothing. `names` are those that it may name. */
+export function changeOf(text, { where, pick, digit }, names) {
+  if (where === 'based_on' || where === 'controller') {
+    const found = new RegExp(`^${where}: \\./(.*)$`, 'm').exec(text);
+    const alike = names.filter((name) => name.includes('.controller.') === (where === 'controller'));
+    if (!found || alike.length === 0) return NOTHING;
+    const end = found.index + found[0].length;
+    return { start: end - found[1].length, end, text: alike[pick % alike.length] };
+  }
+  if (where === 'comment') {
+    const lines = [...text.matchAll(/^/gm)].map(({ index }) => index);
+    const at = lines[pick % lines.length];
+    const words = digit < 7 ? `# note ${digit}` : '# accept injector-duty-high: it was measured';
+    return { start: at, end: at, text: `${words}\n` };
+  }
+  const digits = [...text.matchAll(/\d/g)].map(({ index }) => index).filter(standsIn(text, where));
+  const at = digits[where === 'first cell' ? 0 : pick % Math.max(1, digits.length)];
+  return at === undefined ? NOTHING : { start: at, end: at + 1, text: String(digit) };
+}
+
+function standsIn(text, where) {
+  if (where === 'anywhere') return () => true;
+  const isCell = where === 'cell' || where === 'first cell';
+  const pattern = isCell ? /^ +- \[.*$/gm : new RegExp(`^${where}:.*(?:\n[ #].*|\n)*`, 'gm');
+  const stretches = [...text.matchAll(pattern)].map(({ index, 0: { length } }) => [index, index + length]);
+  return (at) => stretches.some(([start, end]) => start <= at && at < end);
+}
