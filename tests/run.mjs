@@ -39,6 +39,10 @@ unitTests(
   'Unit tests, with every cache hit verified',
   UNVERIFIED.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]),
 );
+if (built) {
+  step('Fuzz of files, verified', 'node', ['tests/fuzz/run.mjs', '150']);
+  step('Fuzz of a workspace, verified', 'node', ['tests/fuzz/run.mjs', 'workspace', '150']);
+}
 delete process.env.ENGINEWRIGHT_VERIFY;
 unitTests('Unit tests of built programs, large files and memory', UNVERIFIED);
 if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
