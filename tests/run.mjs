@@ -40,8 +40,8 @@ unitTests(
   UNVERIFIED.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]),
 );
 if (built) {
-  step('Fuzz of files, verified', 'node', ['tests/fuzz/run.mjs', '150']);
-  step('Fuzz of a workspace, verified', 'node', ['tests/fuzz/run.mjs', 'workspace', '150']);
+  step('Fuzz of files, verified', 'node', ['tests/fuzz/run.mjs', '150', '1']);
+  step('Fuzz of a workspace, verified', 'node', ['tests/fuzz/run.mjs', 'workspace', '150', '1']);
 }
 delete process.env.ENGINEWRIGHT_VERIFY;
 unitTests('Unit tests of built programs, large files and memory', UNVERIFIED);
