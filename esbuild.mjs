@@ -7,7 +7,7 @@
 // and LICENSES.txt, the licences of the libraries bundled into them.
 //
 //   node esbuild.mjs                 for release: minified, without source maps
-//   node esbuild.mjs --watch         for development: readable, with linked source maps, and again after each change
+//   node esbuild.mjs --watch         for development: readable, with source maps, again after each change
 //   node esbuild.mjs --outdir FOLDER into another folder than dist/, which is emptied first
 import { spawnSync } from 'node:child_process';
 import {
@@ -43,7 +43,10 @@ const shared = {
   logLevel: 'warning',
 };
 
-/** Leaves the language server out of the command line's bundle: it is a program of its own, loaded when asked for. */
+/**
+ * Leaves the language server out of the command line's bundle: it is a program of its own, loaded when asked
+ * for.
+ */
 const serverBeside = {
   name: 'server-beside',
   setup(bundler) {
@@ -92,7 +95,10 @@ async function buildOnce() {
   writeFileSync(join(outdir, 'LICENSES.txt'), licences(inputs));
 }
 
-/** Builds again after each change of a source; after that of a schema, makes `generated/` anew first. Never ends. */
+/**
+ * Builds again after each change of a source; after that of a schema, makes `generated/` anew first. Never
+ * ends.
+ */
 async function buildAfterEachChange() {
   // The editor's task waits for the two sentences, so they are printed once for all programs together.
   const unfinished = new Set();

@@ -2,8 +2,9 @@
 const DEVELOPMENT_PORT = 6009;
 
 /**
- * The port on this machine at which a debugger may attach to the language server; undefined, as for every user, where none
- * may. Open for an extension under development, and where the environment asks for it: `ENGINEWRIGHT_DEBUG_PORT=6010`.
+ * The port on this machine at which a debugger may attach to the language server; undefined, as for every
+ * user, where none may. Open for an extension under development, and where the environment asks for it:
+ * `ENGINEWRIGHT_DEBUG_PORT=6010`.
  */
 export function debugPort(
   isDevelopment: boolean,

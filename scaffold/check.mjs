@@ -1,6 +1,9 @@
 import { camel, named, withEntry, withImport } from './text.mjs';
 
-/** A check in a file of its own beside those of its family, and a fixture with a case in which it fires and one in which not. */
+/**
+ * A check in a file of its own beside those of its family, and a fixture with a case in which it fires and
+ * one in which not.
+ */
 export function check([name, family], read) {
   const id = named(name, /^[a-z][a-z0-9]*(-[a-z0-9]+)*$/, '`oil-filter-clogged`');
   const registry = read('shared/checks/registry.ts');
@@ -50,8 +53,8 @@ export const ${camel(id)}: Check = engineCheck({
     remedy: 'TODO what to do about it.',
     basis: 'TODO the published source, or: Common practice, no source.',
   },
-  // TODO compare configured and derived values, and do no physics here: *find({ installation, derivation }) { yield
-  // { at: the node to underline, message: a sentence with the numbers in it } }
+  // TODO compare configured and derived values, and do no physics here: *find({ installation, derivation }) {
+  // yield { at: the node to underline, message: a sentence with the numbers in it } }
   find: () => [],
 });
 `;

@@ -1,8 +1,8 @@
-// Begins something new: its file, its line in the registry, its test. What is left to write is marked TODO, and the tests
-// name it until it is written.
+// Begins something new: its file, its line in the registry, its test. What is left to write is marked TODO,
+// and the tests name it until it is written.
 //
 //   npm run new check ID FAMILY       a check of that family (`fuel`, `wiring`…), with its fixture
-//   npm run new value ID [SECTION]    a derived value of each operating point, or of the file, placed in that section
+//   npm run new value ID [SECTION]    a derived value of each operating point, or of the file in a section
 //   npm run new feature NAME          something that an editor can ask the language server
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';

@@ -18,7 +18,10 @@ export function named(name, pattern, example) {
 /** A text with an import more; where it belongs among the others the formatter knows. */
 export const withImport = (text, line) => text.replace(/^import /m, `${line}\nimport `);
 
-/** A text with an entry more at the end of the list that `opening` begins, which the first `closing` behind it ends. */
+/**
+ * A text with an entry more at the end of the list that `opening` begins, which the first `closing` behind it
+ * ends.
+ */
 export function withEntry(text, opening, closing, entry) {
   const start = text.indexOf(opening);
   const end = text.indexOf(closing, start);

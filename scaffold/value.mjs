@@ -24,8 +24,8 @@ export function value([name, section], read) {
       [`tests/derived/${file}.test.ts`]: section === undefined ? pointTest(id, file) : fileTest(id, file),
     },
     changes: { [REGISTRY]: withValue },
-    next: `Write what is marked TODO. Its formula stands in shared/physics, with a value from outside in tests/reference.
-Say in server/features/hint-texts.ts how it reads beside the text, if it should. Then:
+    next: `Write what is marked TODO. Its formula stands in shared/physics, with a value from outside in
+tests/reference. Say in server/features/hint-texts.ts how it reads beside the text, if it should. Then:
   npx vitest run tests/derived tests/physics tests/reference tests/unfinished.test.ts`,
   };
 }
@@ -35,7 +35,8 @@ const pointValue = (id) => `import type { PointValue } from './operating-point.t
 export const ${camel(id)}: PointValue = {
   id: '${id}',
   label: '${sentence(id)}',
-  // TODO \`apply\` a formula of shared/physics to operands: conditions, configured values, other derived values.
+  // TODO \`apply\` a formula of shared/physics to operands: conditions, configured values, other derived
+  // values.
   derive: () => undefined,
 };
 `;
@@ -45,7 +46,8 @@ const fileValue = (id, section) => `import type { FileValue } from './derivation
 export const ${camel(id)}: FileValue = {
   id: '${id}',
   label: '${sentence(id)}',
-  // TODO \`apply\` a formula of shared/physics to operands, and place the result at a node of \`${section}\`: \`derivedValue\`.
+  // TODO \`apply\` a formula of shared/physics to operands, and place the result at a node of \`${section}\`:
+  // \`derivedValue\`.
   derive: () => [],
 };
 `;
@@ -72,6 +74,6 @@ const BASED = 'based_on: ./complete.engine.yaml\\n';
 test('${id} is the number that a calculation of its own gives', () => {
   const { derivation } = analyseCase(new Map([['case.engine.yaml', BASED]]));
   const values = derivation!.get(${camel(id)}).map(({ reported, at }) => [at, reported]);
-  expect(values).toEqual([['TODO where', { value: 'TODO the number, worked out elsewhere', unit: 'TODO its unit' }]]);
+  expect(values).toEqual([['TODO where', { value: 'TODO the number', unit: 'TODO its unit' }]]);
 });
 `;

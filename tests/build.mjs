@@ -13,7 +13,9 @@ const lock = join(root, '.test-output/building');
 /** In ms; no build takes as long, so a lock of this age is one that nobody took away. */
 const LONGEST_BUILD = 120_000;
 
-/** Gives the path of the command line's bundle, up to date. Several tests may ask at once; one of them builds. */
+/**
+ * Gives the path of the command line's bundle, up to date. Several tests may ask at once; one of them builds.
+ */
 export function buildIfStale() {
   takeLock();
   try {

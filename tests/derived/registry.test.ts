@@ -8,13 +8,16 @@ import { createProject } from '../../shared/configuration/project.ts';
 import { fileValues, pointValues, valuesPlacedIn } from '../../shared/derived/registry.ts';
 import { pathOf } from '../../shared/source/tree.ts';
 
-// A derived value is one object, its line in the registry and, where it should show beside the text, its hint. What is
-// forgotten of that would only be missing; these tests say where.
+// A derived value is one object, its line in the registry and, where it should show beside the text, its
+// hint. What is forgotten of that would only be missing; these tests say where.
 
 /** Values that others are made of, and nobody is shown. */
 const BETWEEN_OTHERS = new Set(['unboosted_manifold_pressure', 'target_lambda_of_map']);
 
-/** Values of the whole file that are read in hovers, in the panel and from the command line, and not beside the text. */
+/**
+ * Values of the whole file that are read in hovers, in the panel and from the command line, and not beside
+ * the text.
+ */
 const WITHOUT_HINT = new Set([
   ...['mean_piston_speed_at_maximum_speed', 'fuel_flow_worst_case', 'next_spark', 'dwell_for_target_current'],
   ...[
@@ -90,7 +93,7 @@ test('every value is derived of one of the complete installations', () => {
   expect(registered.map(({ id }) => id).filter((id) => !isDerived(id))).toEqual([]);
 });
 
-test('the registry lists a value under every section that it is placed in, or no hover and hint would find it', () => {
+test('the registry lists a value under every section that it is placed in, where hovers and hints look', () => {
   const missing = new Set<string>();
   for (const derivation of derivations) {
     for (const value of fileValues) {

@@ -2,8 +2,9 @@
 //
 //   node stop-at.mjs PROGRAM BUNDLE SOURCE LINE [ARGUMENTS...]
 //
-// BUNDLE is the file that the source was built into. Its source map is found as an editor finds it, by the comment at its
-// end. Where the program stopped is written to the error output as JSON: the source and the line, by the map again.
+// BUNDLE is the file that the source was built into. Its source map is found as an editor finds it, by the
+// comment at its end. Where the program stopped is written to the error output as JSON: the source and the
+// line, by the map again.
 import { readFileSync, writeSync } from 'node:fs';
 import { Session } from 'node:inspector';
 import { createRequire, SourceMap } from 'node:module';

@@ -21,14 +21,20 @@ export function findingsOf(analysis: Analysis, rule: string, { expected }: Case)
   return analysis.findings.filter((finding) => rules.has(finding.rule));
 }
 
-/** The fixture of a check with all that it expects as the program has it now. What is right stays as it is written. */
+/**
+ * The fixture of a check with all that it expects as the program has it now. What is right stays as it is
+ * written.
+ */
 export function fixtureAsItIs(text: string, rule: string): string {
   const cases = readCases(text).map((one) => caseAsItIs(one, rule, analyseCase(one.files)));
   const [head = ''] = text.split(/^(?=#== )/m, 1);
   return (head.startsWith('#== ') ? '' : head) + cases.join('');
 }
 
-/** A case with its markers, its fixes and its `no fix` as the program has them now: the text of the case if all is right. */
+/**
+ * A case with its markers, its fixes and its `no fix` as the program has them now: the text of the case if
+ * all is right.
+ */
 export function caseAsItIs(one: Case, rule: string, analysis: Analysis): string {
   const findings = findingsOf(analysis, rule, one);
   const own = fixesOf(findings);
@@ -41,7 +47,8 @@ export function caseAsItIs(one: Case, rule: string, analysis: Analysis): string 
     const isGone = part.kind === 'fix' || (part.kind === 'no fix' && own.size > 0);
     return isGone ? [] : [part];
   });
-  // A case need not name every fix; but where one is gone, or there was none, those that there are take its place.
+  // A case need not name every fix; but where one is gone, or there was none, those that there are take its
+  // place.
   const names = new Set(kept.map(({ name }) => name));
   const added =
     kept.length < one.parts.length ? [...own.values()].filter(({ title }) => !names.has(title)) : [];

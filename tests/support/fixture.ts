@@ -17,10 +17,10 @@ import type { SourceFile } from '../../shared/source/source-file.ts';
  *     (the text that the fix makes of the case)
  *     #-- no fix
  *
- * `#== ` opens a case, `#-- NAME.engine.yaml` another file of it, `#-- fix: TITLE` the text after a fix; `#-- no fix`
- * says that what is found has none. A marker that starts in the first column is written `#^^^`, one of that column alone
- * `# error`. `…` in a message stands for any text. Cases may be based on the complete, faultless installation of
- * `tests/fixtures`.
+ * `#== ` opens a case, `#-- NAME.engine.yaml` another file of it, `#-- fix: TITLE` the text after a fix;
+ * `#-- no fix` says that what is found has none. A marker that starts in the first column is written `#^^^`, one
+ * of that column alone `# error`. `…` in a message stands for any text. Cases may be based on the complete,
+ * faultless installation of `tests/fixtures`.
  */
 export interface Case {
   readonly title: string;
@@ -104,7 +104,9 @@ export const fixHeading = ({ title, safety }: FindingFix): string =>
 
 const MARKER = /^#(?:( *)(\^+))? (error|warning|information|hint) ([\w-]+)(?:: (.*))?$/;
 
-/** What the marker on a line says of the line above, which is `line`; undefined where the line is no marker. */
+/**
+ * What the marker on a line says of the line above, which is `line`; undefined where the line is no marker.
+ */
 export function readMarker(text: string, line: number): Expected | undefined {
   const marker = MARKER.exec(text);
   if (!marker) return undefined;
