@@ -101,7 +101,8 @@ export async function askAll(client, questions) {
       try {
         return { method, params, answer: lasting(await inTime(client.ask(method, params), method)) };
       } catch (error) {
-        if (typeof error.code !== 'number') throw error;
+        // Codes of the protocol are negative; others say that there is no server any more.
+        if (!(error.code < 0)) throw error;
         return { method, params, answer: { refused: error.code, message: error.message } };
       }
     }),

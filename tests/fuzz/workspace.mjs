@@ -83,7 +83,10 @@ class Session {
   }
 
   async stop() {
-    await this.client.stop();
+    const { process: server, complaints } = this.client;
+    if (server.exitCode === null && server.signalCode === null) await this.client.stop();
+    else
+      console.error(`A server ended with ${server.exitCode ?? server.signalCode}: ${complaints.join('\n')}`);
     rmSync(this.folder, { recursive: true });
   }
 
