@@ -3,7 +3,7 @@ import { memo, memoMap } from '../memo.ts';
 import * as physics from '../physics/bus.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import { dataBits, messagesOf, type NamedMessage } from './bus-signals.ts';
-import type { FileValue } from './derivation.ts';
+import type { Derivation, FileValue } from './derivation.ts';
 import {
   apply,
   type DerivedValue,
@@ -98,9 +98,17 @@ interface Traffic {
   readonly bitrate: Operand;
 }
 
-/** By the bit rate as it is written, and by all frames: they are the same for most edits of a message. */
-const trafficOf = memo((bitrate: Operand, frames: string): Traffic => {
-  const timings = JSON.parse(frames) as physics.BusMessage[];
+/** The traffic of the bus. Most edits of a message leave its frame as it was, and the traffic of the version before holds. */
+function trafficIn({ installation }: Derivation, before: Traffic | undefined): Traffic | undefined {
+  const { configuration } = installation;
+  const bitrate = bitrateOf(configuration);
+  if (!bitrate) return undefined;
+  const timings = timedMessages(configuration).map(({ timing }) => timing);
+  const isSame =
+    before?.bitrate === bitrate &&
+    before.timings.length === timings.length &&
+    timings.every((one, i) => frameKey(one) === frameKey(before.timings[i]!));
+  if (isSame) return before;
   const responses = physics.worstResponseTimes(timings, bitrate.canonical);
   return {
     timings,
@@ -109,10 +117,7 @@ const trafficOf = memo((bitrate: Operand, frames: string): Traffic => {
     demand: physics.busLoad(timings, 1),
     bitrate,
   };
-});
-
-const trafficOn = (bitrate: Operand, all: readonly TimedMessage[]): Traffic =>
-  trafficOf(bitrate, JSON.stringify(all.map(({ timing }) => timing)));
+}
 
 /** The same for frames that are alike. */
 const frameKey = ({ id, extended, data, period }: physics.BusMessage): string =>
@@ -130,13 +135,12 @@ function overtaking(timings: readonly physics.BusMessage[], one: physics.BusMess
 export const responseTime: FileValue = {
   id: 'response_time',
   label: 'Worst response time of the message',
-  derive: fromBus((configuration) => {
-    const bitrate = bitrateOf(configuration);
-    if (!bitrate) return [];
-    const all = timedMessages(configuration);
-    const traffic = trafficOn(bitrate, all);
+  derive(derivation) {
+    const traffic = derivation.once<Traffic | undefined>(trafficIn);
+    if (!traffic) return [];
+    const all = timedMessages(derivation.installation.configuration);
     return responseOfEach(all, traffic).filter((value) => value !== undefined);
-  }),
+  },
 };
 
 const responseOfEach = memoMap(({ message, timing }: TimedMessage, traffic: Traffic) => {
@@ -184,11 +188,12 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
   const value: FileValue = {
     id,
     label,
-    derive: fromBus((configuration) => {
-      const bitrate = bitrateOf(configuration);
+    derive(derivation) {
+      const { configuration } = derivation.installation;
       const timed = timedMessages(configuration);
-      if (!bitrate || timed.length === 0) return [];
-      const traffic = trafficOn(bitrate, timed);
+      const traffic = derivation.once<Traffic | undefined>(trafficIn);
+      const bitrate = bitrateOf(configuration);
+      if (!traffic || !bitrate || timed.length === 0) return [];
       const demand = {
         canonical: traffic.demand[length],
         get how() {
@@ -197,7 +202,7 @@ function load(id: string, label: string, length: keyof physics.FrameBits, stuffi
       };
       const result = apply(physics.busUtilization, { demand, bitrate }, leftOut(configuration, timed));
       return result ? [derivedValue(value, result, bitrate.node)] : [];
-    }),
+    },
   };
   return value;
 }
