@@ -78,9 +78,7 @@ export class OperatingPoint {
   get(definition: PointValue): DerivedValue | undefined {
     const known = this.#derived.get(definition);
     if (known !== undefined) return (known as DerivedValue | null) ?? undefined;
-    const earlier = this.#earlier.get(definition) as DerivedValue | null | undefined;
-    if (earlier !== undefined)
-      this.#verify(definition.id, earlier?.canonical, (fresh) => fresh.number(definition));
+    const earlier = this.#takenOver(definition);
     // A value that should follow from itself is not known.
     this.#derived.set(definition, null);
     const result = earlier === undefined ? definition.derive(this) : earlier?.result;
@@ -92,8 +90,8 @@ export class OperatingPoint {
 
   /** The number of a value alone, in canonical units: what a thousand points are compared by. */
   number(definition: PointValue): number | undefined {
-    const earlier = this.#derived.has(definition) ? undefined : this.#earlier.get(definition);
-    const value = earlier === undefined ? this.get(definition) : (earlier as DerivedValue | null);
+    const earlier = this.#derived.has(definition) ? undefined : this.#takenOver(definition);
+    const value = earlier === undefined ? this.get(definition) : earlier;
     return value?.canonical;
   }
 
@@ -131,6 +129,14 @@ export class OperatingPoint {
       differInReadCellsOnly(this.engine, engine) &&
       this.#readings.areSameIn(this.configuration, engine.configuration)
     );
+  }
+
+  /** A value of the version before; `null` if there was none, undefined if it was not derived. */
+  #takenOver(definition: PointValue): DerivedValue | null | undefined {
+    const earlier = this.#earlier.get(definition) as DerivedValue | null | undefined;
+    if (earlier !== undefined)
+      this.#verify(definition.id, earlier?.canonical, (fresh) => fresh.number(definition));
+    return earlier;
   }
 
   #facts(): Facts {
