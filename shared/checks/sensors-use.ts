@@ -1,10 +1,10 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
-import type { Engine } from '../configuration/installation.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { memo, memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -77,21 +77,7 @@ const givenBy = memo(
   },
 );
 
-/** Engines in groups to which the same quantities are given. */
-function givingAlike(engines: readonly Engine[]): EngineConfiguration[][] {
-  const groups: EngineConfiguration[][] = [];
-  for (const { configuration } of engines) {
-    const { sensors, outputs, boost } = configuration;
-    const group = groups.find(
-      ([one]) => one!.sensors === sensors && one!.outputs === outputs && !one!.boost === !boost,
-    );
-    if (group) group.push(configuration);
-    else groups.push([configuration]);
-  }
-  return groups;
-}
-
-/** Tells what is given to each of a group. */
+/** Tells what is given to an engine; the same function for engines to which the same is given. */
 const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
   givenBy(sensors, outputs, boost !== undefined);
 
@@ -156,8 +142,9 @@ export const quantityNotMeasured: Check = engineCheck({
     // Without any sensors described, nothing is known about what is measured.
     if (!configuration.sensors) return;
     const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
-    for (const alike of givingAlike(engines)) {
-      for (const found of notGivenEach(watchers(alike), givenTo(alike[0]!)))
+    const configurations = engines.map((engine) => engine.configuration);
+    for (const [isGiven, alike] of groupedBy(configurations, givenTo)) {
+      for (const found of notGivenEach(watchers(alike), isGiven))
         if (!isOfNoCylinder(found.at, cylinders)) yield found;
     }
   },
