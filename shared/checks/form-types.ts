@@ -60,8 +60,8 @@ export const wrongType = fileCheck({
     }
     // A fault of type says more about a value than the others that follow from it.
     const wrong = subject.structure.filter((fault) => fault.type === 'wrong-type');
-    for (const { node, repeated } of wrong) {
-      const shape = repeated && shapeAt(subject.rootShape, repeated.path);
+    for (const { node, keyword, repeated } of wrong) {
+      const shape = repeated && !LIMITS.has(keyword) && shapeAt(subject.rootShape, repeated.path);
       if (shape) yield repeatedFinding(repeated, `takes ${whatFits(shape)}`, node);
     }
     const structure = wrong.filter(({ repeated }) => !repeated);

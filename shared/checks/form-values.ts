@@ -26,7 +26,7 @@ import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
-import { capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+import { capital, nameOf, quote, repeatedFinding, rewriting, scalarText } from './form-words.ts';
 
 export const valueOutOfPhysicalRange = fileCheck({
   id: 'value-out-of-physical-range',
@@ -46,9 +46,12 @@ export const valueOutOfPhysicalRange = fileCheck({
   *find(subject) {
     for (const fault of subject.structure) {
       if (fault.type !== 'wrong-type' || !LIMITS.has(fault.keyword) || fault.node.type !== 'scalar') continue;
-      if (fault.repeated) continue;
       const { limit, comparison } = fault.params as { limit: number; comparison: string };
       const edge = comparison.startsWith('<') ? 'most' : 'least';
+      if (fault.repeated) {
+        yield repeatedFinding(fault.repeated, `can be ${limit} at ${edge}`, fault.node);
+        continue;
+      }
       yield {
         at: fault.node,
         message: `${capital(nameOf(fault.node))} is ${fault.node.text}; it can be ${limit} at ${edge}.`,
