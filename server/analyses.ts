@@ -77,7 +77,7 @@ export class Analyses {
     const state = this.#states.get(path);
     if (state && state.readIn === state.version) return;
     const reads = new Set<string>();
-    const project = this.texts.noting(reads);
+    const project = this.texts.projectOf(path, reads);
     const file = project.source(path);
     if (file) {
       filesOfInstallation(project, file);
@@ -113,7 +113,7 @@ export class Analyses {
 
   #analysed(path: string, earlier: Analysis | undefined): Analysis | undefined {
     const reads = new Set<string>();
-    const analysis = analyse(this.texts.noting(reads), path, earlier);
+    const analysis = analyse(this.texts.projectOf(path, reads), path, earlier);
     if (!analysis) return undefined;
     const state = this.#remember(path, reads);
     state.analysedIn = state.version;

@@ -25,33 +25,24 @@ export class Boundary {
   folders: readonly string[] = [];
   /** Whether the user lets a configuration lead to files elsewhere. */
   readsOutside = false;
-  /** The folders of open documents, each with how many are in it. */
-  readonly #ofDocuments = new Map<string, number>();
 
   constructor(readonly realPath: (path: string) => string) {}
 
-  opened(path: string): void {
-    const folder = folderOf(path);
-    this.#ofDocuments.set(folder, (this.#ofDocuments.get(folder) ?? 0) + 1);
-  }
-
-  closed(path: string): void {
-    const folder = folderOf(path);
-    const rest = this.#ofDocuments.get(folder)! - 1;
-    if (rest > 0) this.#ofDocuments.set(folder, rest);
-    else this.#ofDocuments.delete(folder);
-  }
-
-  /** Why a path is not read, to follow `but`; undefined where it may be. */
-  refusal(path: string): string | undefined {
+  /**
+   * Why a path is not read for a document, to follow `but`; undefined where it may be. Where no folder is open, a document
+   * leads no farther than its own folder, whatever other documents are open.
+   */
+  refusal(path: string, document: string): string | undefined {
     if (this.readsOutside) return undefined;
-    const folders = this.folders.length > 0 ? this.folders : [...this.#ofDocuments.keys()];
-    return isInside(path, folders, this.realPath) ? undefined : OUTSIDE;
+    const hasFolders = this.folders.length > 0;
+    const folders = hasFolders ? this.folders : [folderOf(document)];
+    if (isInside(path, folders, this.realPath)) return undefined;
+    return outside(hasFolders ? 'the folders that are open' : 'the folder of this document');
   }
 }
 
-const OUTSIDE =
-  'it leads out of the folders that are open, where no file is read unless your setting ' +
+const outside = (of: string): string =>
+  `it leads out of ${of}, where no file is read unless your setting ` +
   '`enginewright.filesOutsideWorkspace` allows it';
 
 function folderOf(path: string): string {

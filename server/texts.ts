@@ -1,6 +1,7 @@
 import type { Project } from '../shared/configuration/project.ts';
 import { clearCaches } from '../shared/memo.ts';
 import { type Rewriting, readSource, rewritten, type SourceFile } from '../shared/source/source-file.ts';
+import type { Boundary } from './boundary.ts';
 import { LruCache } from './lru-cache.ts';
 
 /** What the host gives of the disk; all paths are absolute and use `/`. */
@@ -39,7 +40,7 @@ const LONGEST_ROUND = 5;
  * The files of a workspace: open documents as in the editor, all others as on disk. Trees are cached: as long as one is, and
  * its text does not change, everybody gets the same object.
  */
-export class Texts implements Project {
+export class Texts {
   readonly #trees: LruCache<SourceFile>;
   /** Open documents, with the text of those whose tree was evicted. */
   readonly #open = new Map<string, string | undefined>();
@@ -48,13 +49,13 @@ export class Texts implements Project {
 
   constructor(
     readonly disk: Disk,
-    readonly refusal: Project['refusal'],
+    readonly boundary: Boundary,
     mostParsed = MOST_PARSED,
   ) {
     this.#trees = new LruCache(mostParsed);
   }
 
-  source(path: string): SourceFile | undefined {
+  #source(path: string): SourceFile | undefined {
     const kept = this.#trees.get(path);
     if (kept) return kept;
     const text = this.#open.get(path) ?? this.#read(path);
@@ -62,7 +63,7 @@ export class Texts implements Project {
   }
 
   rewrite(path: string, changes: readonly Rewriting[]): void {
-    let file = changes[0]?.range ? this.source(path) : this.#trees.get(path);
+    let file = changes[0]?.range ? this.#source(path) : this.#trees.get(path);
     for (const change of changes) file = file ? rewritten(file, change) : readSource(path, change.text);
     if (!file) return;
     this.#onDisk.delete(path);
@@ -117,14 +118,17 @@ export class Texts implements Project {
     return changed;
   }
 
-  /** The same project, which records every path that is asked for. */
-  noting(reads: Set<string>): Project {
+  /** The files that a document may lead to, itself included. Records every path that is asked for. */
+  projectOf(document: string, reads: Set<string> = new Set()): Project {
+    const refusal = (path: string) => this.boundary.refusal(path, document);
+    // That another document is open gives this one no access to it: what it shows depends on no other window state.
+    const mayRead = (path: string) => (path === document && this.isOpen(path)) || refusal(path) === undefined;
     return {
       source: (path) => {
         reads.add(path);
-        return this.source(path);
+        return mayRead(path) ? this.#source(path) : undefined;
       },
-      refusal: this.refusal,
+      refusal,
       rewrite: (path, changes) => this.rewrite(path, changes),
       forget: (path) => this.forget(path),
     };
@@ -163,7 +167,7 @@ export class Texts implements Project {
 
   #read(path: string): string | undefined {
     const known = this.#onDisk.get(path);
-    if (known?.isMissing || this.refusal(path) !== undefined) return undefined;
+    if (known?.isMissing) return undefined;
     const stamp = this.disk.stamp?.(path);
     const text = this.disk.read(path);
     const mayDiffer = known !== undefined && (known.mayDiffer || known.stamp !== stamp);
@@ -173,6 +177,6 @@ export class Texts implements Project {
 
   #isSameText(path: string): boolean {
     const kept = this.#trees.peek(path);
-    return kept !== undefined && this.refusal(path) === undefined && this.disk.read(path) === kept.text;
+    return kept !== undefined && this.disk.read(path) === kept.text;
   }
 }

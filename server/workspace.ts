@@ -35,12 +35,12 @@ export class Workspace {
   /** `limits` are the sizes of the caches of trees and analyses, in UTF-16 units of text. */
   constructor(disk: Disk, limits: { readonly parsed?: number; readonly analysed?: number } = {}) {
     this.#boundary = new Boundary((path) => disk.realPath?.(path) ?? path);
-    this.#texts = new Texts(disk, (path) => this.#boundary.refusal(path), limits.parsed);
+    this.#texts = new Texts(disk, this.#boundary, limits.parsed);
     this.#analyses = new Analyses(this.#texts, limits.analysed);
     this.#list = new FolderList((folder) => disk.list?.(folder) ?? []);
   }
 
-  /** Only these folders are read; without any, the folders of the open documents. */
+  /** Only these folders are read; without any, a document leads no farther than its own folder. */
   setFolders(uris: readonly string[]): string[] {
     this.#boundary.folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
     this.#list.folders = this.#boundary.folders;
@@ -61,10 +61,7 @@ export class Workspace {
   rewrite(uri: string, changes: readonly Rewriting[]): string[] {
     const path = pathOfUri(uri);
     if (!fileKind(path)) return [];
-    if (!this.#open.has(path)) {
-      this.#boundary.opened(path);
-      this.#paths = undefined;
-    }
+    if (!this.#open.has(path)) this.#paths = undefined;
     if (this.#open.get(path)?.uri !== uri) this.#open.set(path, { uri });
     this.#texts.rewrite(path, changes);
     return this.#changed(path);
@@ -74,7 +71,6 @@ export class Workspace {
   close(uri: string): string[] {
     const path = pathOfUri(uri);
     if (!this.#open.delete(path)) return [];
-    this.#boundary.closed(path);
     this.#gone.delete(path);
     this.#paths = undefined;
     this.#list.forget();
@@ -130,9 +126,9 @@ export class Workspace {
     return [...this.#allPaths()];
   }
 
-  /** A file as it stands in the editor or on disk. */
-  file(path: string): SourceFile | undefined {
-    return this.#texts.source(path);
+  /** A file as it stands in the editor or on disk, if a document may lead to it. */
+  file(path: string, document = path): SourceFile | undefined {
+    return this.#texts.projectOf(document).source(path);
   }
 
   /**
@@ -152,7 +148,7 @@ export class Workspace {
   /** The files of an engine: itself, what it is based on, its controller. */
   installation(engine: string): Together {
     const file = this.file(engine);
-    return file ? filesOfInstallation(this.#texts, file) : [];
+    return file ? filesOfInstallation(this.#texts.projectOf(engine), file) : [];
   }
 
   /** The open document of a path. */

@@ -36,7 +36,8 @@ export function definitionAt(
   if (spot.shape?.file && !spot.isKey) {
     const path = resolvePath(analysis.file.path, spot.node.text);
     const start = { line: 0, character: 0 };
-    return workspace.file(path) ? [{ uri: editor.uriOf(path), range: { start, end: start } }] : null;
+    const isRead = workspace.file(path, analysis.file.path) !== undefined;
+    return isRead ? [{ uri: editor.uriOf(path), range: { start, end: start } }] : null;
   }
   const entries = spot.isKey ? entriesBelow(analysis, spot, workspace) : [];
   return entries.length > 0 ? entries.map(({ file, entry }) => locationOf(file, entry.key, editor)) : null;

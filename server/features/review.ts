@@ -77,7 +77,7 @@ function analysed(path: string, committed: readonly CommittedFile[], workspace: 
     reads.add(asked);
     const file = byPath.get(asked);
     if (file?.state === 'committed') return file.text;
-    return file?.state === 'unversioned' ? workspace.file(asked)?.text : undefined;
+    return file?.state === 'unversioned' ? workspace.file(asked, path)?.text : undefined;
   });
   const analysis = analyse(project, path);
   return { committed, analysis, reads };

@@ -71,6 +71,38 @@ describe('a workspace', () => {
     expect(boreOf(workspace)).toBeCloseTo(0.08);
   });
 
+  test.each([
+    ['nothing', []],
+    ['the file that it leads to', ['base']],
+    ['another file beside that', ['other']],
+    ['both', ['other', 'base']],
+  ])('without a folder a document leads no farther than its own, before and after opening %s', (_, names) => {
+    const { workspace } = disk({ '/else/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
+    const openOthers = () => {
+      for (const name of names)
+        workspace.rewrite(`file:///else/${name}.engine.yaml`, [{ text: 'engine: { bore: 90 mm }\n' }]);
+    };
+    const refusals = () => workspace.analysis(ENGINE)!.subject.links.map(({ refusal }) => refusal);
+    const refused = [expect.stringContaining('leads out of the folder of this document')];
+    openOthers();
+    workspace.rewrite(ENGINE, [{ text: 'based_on: ../else/base.engine.yaml\n' }]);
+    expect(refusals()).toEqual(refused);
+    for (const name of names) workspace.close(`file:///else/${name}.engine.yaml`);
+    expect(refusals()).toEqual(refused);
+    openOthers();
+    expect(refusals()).toEqual(refused);
+    expect(boreOf(workspace)).toBeUndefined();
+  });
+
+  test('does not lead out of its folders to a file that is open', () => {
+    const { workspace } = disk();
+    workspace.setFolders(['file:///shop']);
+    workspace.rewrite('file:///else/base.engine.yaml', [{ text: 'engine: { bore: 80 mm }\n' }]);
+    workspace.rewrite(ENGINE, [{ text: 'based_on: ../else/base.engine.yaml\n' }]);
+    expect(boreOf(workspace)).toBeUndefined();
+    expect(workspace.analysis('file:///else/base.engine.yaml')!.findings).not.toEqual([]);
+  });
+
   test('reads beside the open document where no folder is open', () => {
     const { workspace } = disk({ '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
     workspace.rewrite(ENGINE, [{ text: TEXT }]);
