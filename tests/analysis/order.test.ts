@@ -8,6 +8,7 @@ import {
   type Family,
   type FamilyEdit,
   familyOf,
+  referenceTo,
   SECTIONS,
   WHERE,
 } from '../support/family.mjs';
@@ -111,6 +112,7 @@ class Window {
   take(step: Step): void {
     const name = this.#names[step.file % this.#names.length]!;
     const text = this.#open.get(name);
+    const references = this.#names.map((other) => referenceTo(other, name));
     if (step.does === 'open' && text === undefined) {
       this.#open.set(name, this.#disk.get(name)!);
       this.#workspace.rewrite(uri(name), [{ text: this.#disk.get(name)! }]);
@@ -118,13 +120,13 @@ class Window {
       this.#open.delete(name);
       this.#workspace.close(uri(name));
     } else if (step.does === 'edit' && text !== undefined) {
-      const change = changeOf(text, step.edit, this.#names);
+      const change = changeOf(text, step.edit, references);
       this.#open.set(name, edited(text, change));
       const range = { start: positionIn(text, change.start), end: positionIn(text, change.end) };
       this.#workspace.rewrite(uri(name), [{ range, text: change.text }]);
     } else if (step.does === 'save') {
       const before = this.#disk.get(name)!;
-      this.#disk.set(name, edited(before, changeOf(before, step.edit, this.#names)));
+      this.#disk.set(name, edited(before, changeOf(before, step.edit, references)));
       this.#workspace.touched(uri(name));
     }
     for (const open of new Set([...this.#open.keys(), name])) this.#look(open, step.reads);
@@ -184,6 +186,7 @@ const overlay = fc.record({
   on: pick,
   parts: fc.uniqueArray(part, { maxLength: 2, selector: ({ section }) => section }),
   controller: fc.boolean(),
+  isBelow: fc.boolean(),
   edits: fc.array(familyEdit, { maxLength: 3 }),
 });
 

@@ -1,5 +1,5 @@
 // What a server answers about a file that has seen nothing but this file and what it leads to.
-import { mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough } from 'node:stream';
@@ -19,8 +19,10 @@ export class Alone {
   #known = new Map();
   made = 0;
 
-  constructor(folder) {
+  /** `folders` are the addresses of what is open in the window. */
+  constructor(folder, folders) {
     this.folder = folder;
+    this.folders = folders;
   }
 
   /** Forgets the answers about earlier families. */
@@ -57,7 +59,7 @@ export class Alone {
       return texts.get(nameOf(path));
     };
     fresh().serveStreams(toServer, toEditor, { read, list: () => listed.map(pathOf) });
-    const client = new ProtocolClient(toEditor, toServer, { folder: pathToFileURL(this.folder).href });
+    const client = new ProtocolClient(toEditor, toServer, { folders: this.folders });
     this.made += 1;
     try {
       await client.start();
@@ -76,10 +78,12 @@ export const uriIn = (folder, name) => pathToFileURL(join(folder, name)).href;
  * The same from a process of its own, which finds on disk no other files than those. It takes a hundred times as long, and
  * is what `Alone` is held against now and then. Its addresses are put as if the files were in `folder`.
  */
-export async function inProcess(name, texts, folder, asked) {
+export async function inProcess(name, texts, folder, hasFolder, asked) {
   const own = realpathSync(mkdtempSync(join(tmpdir(), 'enginewright-fuzz-')));
-  const client = new EditorClient([buildIfStale(), 'serve', '--stdio'], { folder: pathToFileURL(own).href });
+  const folders = hasFolder ? [pathToFileURL(own).href] : [];
+  const client = new EditorClient([buildIfStale(), 'serve', '--stdio'], { folders });
   try {
+    mkdirSync(join(own, 'below'));
     for (const [other, text] of texts) writeFileSync(join(own, other), text);
     await client.start();
     await client.open(uriIn(own, name), texts.get(name));

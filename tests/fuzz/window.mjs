@@ -2,7 +2,7 @@
 import { renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { positionIn } from '../bench/client.mjs';
-import { changeOf, edited, WHERE } from '../support/family.mjs';
+import { changeOf, edited, referenceTo, WHERE } from '../support/family.mjs';
 import { uriIn } from './alone.mjs';
 import { randomEdit } from './edits.mjs';
 import { randomOf } from './random.mjs';
@@ -69,9 +69,10 @@ export class Window {
     const open = [...this.open.keys()];
     const name = names[step.file % names.length];
     const document = open[step.file % open.length];
+    const references = (from) => names.map((other) => referenceTo(other, from));
     switch (step.does) {
       case 'edit':
-        return document && this.#edit(document, (text) => changeOf(text, step, names));
+        return document && this.#edit(document, (text) => changeOf(text, step, references(document)));
       case 'spoil':
         return document && this.#edit(document, (text) => randomEdit(text, randomOf(step.pick)));
       case 'undo':
@@ -80,7 +81,7 @@ export class Window {
         return document && this.#write(document, this.open.get(document));
       case 'write': {
         const text = this.disk.get(name);
-        return text !== undefined && this.#write(name, edited(text, changeOf(text, step, names)));
+        return text !== undefined && this.#write(name, edited(text, changeOf(text, step, references(name))));
       }
       case 'restore':
         return this.#write(name, this.family.get(name) ?? this.texts.get(name));
@@ -155,7 +156,7 @@ export class Window {
   /** As an editor does it: the document is closed under the old name and opened under the new one. */
   #rename(name, { pick, digit }) {
     const kind = name.includes('.engine.') ? 'engine' : 'controller';
-    const free = [...this.family.keys(), `moved-0.${kind}.yaml`, `moved-1.${kind}.yaml`].filter(
+    const free = [...this.family.keys(), `moved.${kind}.yaml`, `below/moved.${kind}.yaml`].filter(
       (other) => other.includes(`.${kind}.`) && !this.disk.has(other) && !this.open.has(other),
     );
     const to = free[pick % free.length];

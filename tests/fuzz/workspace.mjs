@@ -5,7 +5,7 @@
 // After each burst the server must answer whatever is asked about each open file as a new server does that sees nothing
 // but this file and what it leads to (`Alone`); what has to do with who else names a thing, as a new one that sees the
 // folder. Where it does not, the series is shortened as far as that remains, and the status is 1.
-import { mkdtempSync, realpathSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -48,6 +48,7 @@ function seriesOf(seed) {
     on: random.below(99),
     parts: some(2, part),
     controller: random.below(2) === 0,
+    isBelow: random.below(2) === 0,
     edits: some(3, edit),
   });
   const recipe = { root: random.pick([0, 0, 0, 0, 1, 2]), overlays: [overlay(), ...some(2, overlay)] };
@@ -70,13 +71,15 @@ class Session {
   published = 0;
   #reports = new Map();
 
-  static async start() {
+  /** Without a folder in the window, a document leads to files in its own folder alone. */
+  static async start(hasFolder) {
     const session = new Session();
+    session.hasFolder = hasFolder;
     session.folder = realpathSync(mkdtempSync(join(tmpdir(), 'enginewright-fuzz-')));
-    session.client = new EditorClient([bundle, 'serve', '--stdio'], {
-      folder: pathToFileURL(session.folder).href,
-    });
-    session.alone = new Alone(session.folder);
+    mkdirSync(join(session.folder, 'below'));
+    const folders = hasFolder ? [pathToFileURL(session.folder).href] : [];
+    session.client = new EditorClient([bundle, 'serve', '--stdio'], { folders });
+    session.alone = new Alone(session.folder, folders);
     session.window = new Window(session.folder, session.client);
     await session.client.start();
     return session;
@@ -151,7 +154,7 @@ class Session {
 
   /** The findings of every file, open or not; of what has not changed since, the server says only that. */
   async #compareReports(asked) {
-    const { disk, texts, watches } = this.window;
+    const { disk, open, texts, watches } = this.window;
     const previousResultIds = [...this.#reports].map(([uri, { resultId }]) => ({ uri, value: resultId }));
     const { items } = await inTime(
       this.client.ask('workspace/diagnostic', { previousResultIds }),
@@ -161,7 +164,7 @@ class Session {
       if (report.kind === 'full') this.#reports.set(report.uri, report);
       if (report.resultId === undefined) this.#reports.delete(report.uri);
     }
-    const names = [...disk.keys()].sort();
+    const names = [...disk.keys()].filter((name) => this.hasFolder || open.has(name)).sort();
     const uris = items.filter(({ resultId }) => resultId !== undefined).map(({ uri }) => uri);
     const listed = names.map((name) => this.window.uri(name));
     // That the file of an open document is gone, only who watches the disk knows.
@@ -206,10 +209,12 @@ export async function fuzz(count, firstSeed) {
   let most = 0;
   let seed = firstSeed;
   let session;
+  let hasFolder;
   for (; done.steps < count && process.exitCode === undefined; seed++) {
     if ((seed - firstSeed) % SERIES_OF_A_SERVER === 0) {
       await session?.stop();
-      session = await Session.start();
+      hasFolder = randomOf(seed).below(4) > 0;
+      session = await Session.start(hasFolder);
     }
     const before = done.steps;
     const { made } = session.alone;
@@ -220,7 +225,7 @@ export async function fuzz(count, firstSeed) {
         if (done.bursts % BURSTS_A_PROCESS === 1) done.processes += await holdAgainstProcess(session, asked);
       });
     } catch (error) {
-      await report(seed, seed - ((seed - firstSeed) % SERIES_OF_A_SERVER), error);
+      await report(seed, seed - ((seed - firstSeed) % SERIES_OF_A_SERVER), hasFolder, error);
     }
     done.alone += session.alone.made - made;
     most = Math.max(most, session.client.memory() ?? 0);
@@ -240,30 +245,32 @@ export async function fuzz(count, firstSeed) {
 }
 
 /** One file, as a process of its own sees it: what `Alone` says must not come of where it runs. */
-async function holdAgainstProcess({ window, alone, folder }, asked) {
+async function holdAgainstProcess({ window, alone, folder, hasFolder }, asked) {
   const [name] = window.open.keys();
   if (name === undefined) return 0;
   const expected = await alone.about(name, window.texts, asked);
-  same(`${name} in a process`, await inProcess(name, window.texts, folder, asked), expected);
+  same(`${name} in a process`, await inProcess(name, window.texts, folder, hasFolder, asked), expected);
   return 1;
 }
 
-async function report(seed, since, error) {
+async function report(seed, since, hasFolder, error) {
   process.exitCode = 1;
-  console.error(`Seed ${seed}, its server since seed ${since}: ${error.stack ?? error}`);
+  const where = hasFolder ? 'with its folder open' : 'without a folder';
+  console.error(`Seed ${seed}, its server since seed ${since}, ${where}: ${error.stack ?? error}`);
   if (!(error instanceof Difference)) return;
-  const series = await shortened(seriesOf(seed), runAfresh);
+  const run = (one) => runAfresh(one, hasFolder);
+  const series = await shortened(seriesOf(seed), run);
   if (!series) {
     console.error(`In a new server the series alone is clean. From seed ${since} on it is to be repeated.`);
     return;
   }
   console.error(`Shortened to ${series.bursts.flat().length} steps:\n${JSON.stringify(series, null, 1)}`);
-  console.error(`which comes to ${(await runAfresh(series)).message}`);
+  console.error(`which comes to ${(await run(series)).message}`);
 }
 
 /** What goes wrong in a series in a new server; undefined where nothing does. */
-async function runAfresh(series) {
-  const session = await Session.start();
+async function runAfresh(series, hasFolder) {
+  const session = await Session.start(hasFolder);
   try {
     await session.run(series);
     return undefined;

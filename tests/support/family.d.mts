@@ -28,6 +28,7 @@ export interface Recipe {
     readonly on: number;
     readonly parts: readonly Part[];
     readonly controller: boolean;
+    readonly isBelow: boolean;
     readonly edits: readonly FamilyEdit[];
   }[];
 }
@@ -37,5 +38,6 @@ export const SECTIONS: readonly string[];
 export const ROOTS: readonly Family[];
 export function familyOf(recipe: Recipe): Map<string, string>;
 export function enginesOf(files: Family): string[];
+export function referenceTo(name: string, from: string): string;
 export function changeOf(text: string, edit: FamilyEdit, names: readonly string[]): Change;
 export function edited(text: string, change: Change): string;

@@ -1,6 +1,7 @@
 // Families of files for the tests that hold what a file shows against what it shows alone: a base, files that are
 // based on it and on each other, and controllers, all slightly changed copies of the fixtures and samples.
 import { readFileSync } from 'node:fs';
+import { posix } from 'node:path';
 
 /** Where an edit may go: by sections, and in the first cell of a map, which no operating point of the fixtures reads. */
 export const WHERE = [
@@ -34,16 +35,24 @@ function filesIn(folder, names) {
 export function familyOf({ root, overlays }) {
   const files = new Map(ROOTS[root]);
   const [base] = files.values();
-  for (const [i, { on, parts, controller, edits }] of overlays.entries()) {
+  for (const [i, { on, parts, controller, isBelow, edits }] of overlays.entries()) {
     const below = enginesOf(files);
+    const name = `${isBelow ? 'below/' : ''}overlay-${i}.engine.yaml`;
+    const named = (other) => referenceTo(other, name);
     const own = parts.map((part) => partOf(base, part)).join('');
-    let text = `enginefile: 1\nbased_on: ./${below[on % below.length]}\ntitle: Overlay ${i}\n${own}`;
-    for (const edit of edits) text = edited(text, changeOf(text, edit, below));
-    files.set(`overlay-${i}.engine.yaml`, controller ? `${text}controller: ./other.controller.yaml\n` : text);
+    let text = `enginefile: 1\nbased_on: ${named(below[on % below.length])}\ntitle: Overlay ${i}\n${own}`;
+    for (const edit of edits) text = edited(text, changeOf(text, edit, below.map(named)));
+    files.set(name, controller ? `${text}controller: ${named('other.controller.yaml')}\n` : text);
   }
   const [, stated] = [...files].find(([name]) => name.includes('.controller.'));
   files.set('other.controller.yaml', stated.replace('resolution: 12 bit', 'resolution: 10 bit'));
   return files;
+}
+
+/** How one file of a family names another: from its own folder. */
+export function referenceTo(name, from) {
+  const way = posix.relative(posix.dirname(from), name);
+  return way.startsWith('.') ? way : `./${way}`;
 }
 
 export const enginesOf = (files) => [...files.keys()].filter((name) => name.includes('.engine.'));
@@ -61,10 +70,10 @@ export const edited = (text, { start, end, text: put }) => text.slice(0, start) 
 
 const NOTHING = { start: 0, end: 0, text: '' };
 
-/** What an edit comes to in a text; where the text has no such place, nothing. `names` are those that it may name. */
+/** What an edit comes to in a text; where the text has no such place, nothing. `names` are the references that it may write. */
 export function changeOf(text, { where, pick, digit }, names) {
   if (where === 'based_on' || where === 'controller') {
-    const found = new RegExp(`^${where}: \\./(.*)$`, 'm').exec(text);
+    const found = new RegExp(`^${where}: (.*)$`, 'm').exec(text);
     const alike = names.filter((name) => name.includes('.controller.') === (where === 'controller'));
     if (!found || alike.length === 0) return NOTHING;
     const end = found.index + found[0].length;
