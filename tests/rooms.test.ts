@@ -19,7 +19,14 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
 };
 
 /** Small helpers that know nothing of engines; every room may use them. */
-const HELPERS = ['bare-object.ts', 'difference-of.ts', 'extremes.ts', 'grouped-by.ts', 'memo.ts'];
+const HELPERS = [
+  'bare-object.ts',
+  'counted.ts',
+  'difference-of.ts',
+  'extremes.ts',
+  'grouped-by.ts',
+  'memo.ts',
+];
 
 const ROOT = new URL('../', import.meta.url);
 

@@ -1,6 +1,7 @@
 import type { Finding } from '../../shared/checks/finding.ts';
+import { counted } from '../../shared/counted.ts';
 import { busReport } from '../formats/bus-report.ts';
-import { counted } from '../formats/layout.ts';
+
 import { busFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
 import { type Command, Refusal, type Status } from './command.ts';

@@ -1,6 +1,7 @@
+import { counted } from '../../shared/counted.ts';
 import { applyBaseline, type Baseline, baselineOf, baselineOrRefuse, baselineText } from '../baseline.ts';
 import type { CheckedFile } from '../formats/check-report.ts';
-import { counted } from '../formats/layout.ts';
+
 import { writeWhole } from '../whole-file.ts';
 import { type Call, Refusal } from './command.ts';
 

@@ -1,8 +1,9 @@
 import type { Severity } from '../../shared/checks/check.ts';
 import { sumOf, tallyOf } from '../../shared/compare/verdict.ts';
+import { counted } from '../../shared/counted.ts';
 import { type Baseline, baselineOrRefuse } from '../baseline.ts';
 import { failsGate } from '../formats/compare-report.ts';
-import { counted } from '../formats/layout.ts';
+
 import { compareFormats } from '../formats/registry.ts';
 import { sidesOf } from '../sides.ts';
 import { formatOf } from './call.ts';

@@ -1,3 +1,4 @@
+import { counted } from '../../shared/counted.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
@@ -6,7 +7,7 @@ import { groupedBy } from '../../shared/grouped-by.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { pathOf, pathText } from '../../shared/source/tree.ts';
 import type { ValueGroup } from '../formats/derive-report.ts';
-import { counted } from '../formats/layout.ts';
+
 import { deriveFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
 import { type Command, Refusal, type Status } from './command.ts';

@@ -10,7 +10,6 @@ import {
   changePlace,
   changeText,
   commonLimit,
-  counted,
   findingWords,
   limitSentence,
   movedText,
@@ -18,6 +17,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';

@@ -1,10 +1,11 @@
 import { capped } from '../../shared/checks/capped.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { counted } from '../../shared/counted.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from './check-report.ts';
 import type { Format } from './format.ts';
-import { counted, crop, hang, padStart, printable } from './layout.ts';
+import { crop, hang, padStart, printable } from './layout.ts';
 
 /** For people: each finding under its place with the line it speaks of, then what was accepted, and the count. */
 export const checkText: Format<CheckReport> = {

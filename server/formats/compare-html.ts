@@ -11,6 +11,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { Html, html } from '../html.ts';
 import { curveDrawing, mapDrawing } from './compare-drawing.ts';
@@ -23,7 +24,6 @@ import {
   findingLine,
 } from './compare-report.ts';
 import { COMPARE_STYLE } from './compare-style.ts';
-import { counted } from './layout.ts';
 
 /**
  * One page that needs nothing beside it: the verdict, what follows, and every change with its delta map

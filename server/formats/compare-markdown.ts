@@ -12,6 +12,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { counted } from '../../shared/counted.ts';
 import { code, plain } from '../markdown.ts';
 import { boxTable } from './compare-grid.ts';
 import {
@@ -23,7 +24,7 @@ import {
   fileSections,
   findingLine,
 } from './compare-report.ts';
-import { counted, printable } from './layout.ts';
+import { printable } from './layout.ts';
 
 /**
  * For the comment of a pull request, which has room for 65 536 characters: the verdict, then what follows,

@@ -7,6 +7,7 @@ import { type FindingConsequence, gravity, isNewFinding } from '../../shared/com
 import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
 import type { Tally } from '../../shared/compare/verdict.ts';
 import { findingWords } from '../../shared/compare/words.ts';
+import { counted } from '../../shared/counted.ts';
 import type { Position } from '../../shared/source/lines.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
@@ -14,7 +15,6 @@ import { readablePath } from '../files.ts';
 import { rangeOf } from '../places.ts';
 import type { Paper } from '../terminal.ts';
 import type { LocatedPlace } from './check-report.ts';
-import { counted } from './layout.ts';
 
 export interface ComparedState {
   /** As the user named it, or as it was met below a folder or a commit. */

@@ -12,6 +12,7 @@ import {
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
+import { counted } from '../../shared/counted.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import type { Paper, Style } from '../terminal.ts';
@@ -25,7 +26,7 @@ import {
   fileSections,
   findingLine,
 } from './compare-report.ts';
-import { counted, displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
+import { displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
 
 /**
  * For people: the verdict, then file by file what the changes do to the engine, and the changes themselves.

@@ -114,8 +114,3 @@ function takeWhileFits(characters: readonly string[], width: number): string[] {
   });
   return characters.slice(0, end < 0 ? undefined : end);
 }
-
-/** `1 error`, `2 errors` */
-export function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
-}

@@ -15,7 +15,6 @@ import {
   signalLowest,
   signalResolution,
   signalsOf,
-  stepUnit,
 } from '../derived/bus-signals.ts';
 import { type Limit, limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
@@ -23,7 +22,7 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { minimumOf } from '../extremes.ts';
 import { memo, memoMap } from '../memo.ts';
 import { type BusSignal as SignalPlace, signalBits, signalFits, signalRange } from '../physics/bus-signal.ts';
-import { measuredQuantity, splitUnit } from '../quantity/index.ts';
+import { differenceUnit, measuredQuantity, splitUnit } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
@@ -237,7 +236,7 @@ function gapOf(limit: Limit): Gap {
 }
 
 function coarseText(name: string, step: DerivedValue, limit: string, gap: number, unit: string): string {
-  return `One count of \`${name}\` is ${valueText(step)}; caution and warning of \`${limit}\` are only ${formatQuantity(gap, stepUnit(unit))} apart.`;
+  return `One count of \`${name}\` is ${valueText(step)}; caution and warning of \`${limit}\` are only ${formatQuantity(gap, differenceUnit(unit))} apart.`;
 }
 
 const isOfDimension = (unit: string, dimension: string): boolean =>

@@ -1,4 +1,5 @@
 import type { Axis, TableValue } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import type { Edit } from '../source/edit.ts';
 import { type Node, sourceText } from '../source/tree.ts';
 import { type Check, type Fix, type Found, fileCheck, type PlacedTable } from './check.ts';
@@ -167,9 +168,6 @@ const shortAxesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Ite
     };
   }
 });
-
-const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${count} ${count === 1 ? one : many}`;
 
 export const rowLengthMismatch: Check = fileCheck({
   id: 'row-length-mismatch',

@@ -3,6 +3,7 @@ import type { QuantityValue, TableValue } from '../configuration/values.ts';
 import { differenceKind, fitsWatched, type Threshold } from '../derived/protection.ts';
 import {
   describeKind,
+  differenceUnit,
   kindAccepts,
   type MeasuredQuantity,
   type Misfit,
@@ -73,9 +74,6 @@ export function* bareLimits(subject: Subject): Iterable<Found> {
 }
 
 const isBare = ({ node }: QuantityValue): string => `is ${quote(node.text)} without a unit`;
-
-const differenceUnit = (unit: string): string =>
-  splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
 
 function withUnit({ node, quantity }: QuantityValue, unit: string): Fix {
   const [, end] = quantity.numberRange;

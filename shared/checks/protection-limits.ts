@@ -11,7 +11,7 @@ import {
   unitOf,
 } from '../derived/protection.ts';
 import { minimumOf } from '../extremes.ts';
-import { measuredQuantity, splitUnit } from '../quantity/index.ts';
+import { differenceUnit, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import { sourceText } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
@@ -76,10 +76,6 @@ function gapOf(limit: Limit): number | undefined {
     ? minimumOf(pairs.map(({ caution, warning }) => Math.abs(warning - caution)))
     : undefined;
 }
-
-/** The unit of a difference between two values that are written in `unit`. */
-const differenceUnit = (unit: string): string =>
-  splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
 
 /** Writes half the gap as the hysteresis, behind the last thing that the limit says. */
 function halfTheGap({ section, caution }: Limit, gap: number | undefined): Fix[] {

@@ -4,11 +4,12 @@ import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, spanInScalar } from '../source/tree.ts';
 import { misfitOf, misfitOfKinds } from '../storage/coding.ts';
+import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
 import { listOf, nameOf, quote } from './form-words.ts';
-import { type KeptPart, keptParts } from './storage-parts.ts';
+
 import { listed } from './words.ts';
 
 export const fieldPathUnknown: Check = controllerCheck({

@@ -1,10 +1,11 @@
 import type { ControllerConfiguration } from '../../generated/configuration.ts';
 import type { TableValue } from '../configuration/values.ts';
 import type { Node } from '../source/tree.ts';
+import { keptParts, partsWritten } from '../storage/kept-parts.ts';
 import type { WrittenPart } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { nameOf } from './form-words.ts';
-import { keptParts, partsWritten } from './storage-parts.ts';
+
 import { tablesOfEngine } from './tables.ts';
 import { formatQuantity } from './words.ts';
 

@@ -1,15 +1,15 @@
-import { stepUnit } from '../derived/bus-signals.ts';
 import { maximumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
-import { fromUnit, splitUnit, toUnit } from '../quantity/index.ts';
+import { differenceUnit, fromUnit, splitUnit, toUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
 import { type Coding, rangeOf, type Stored, store } from '../storage/coding.ts';
+import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
 import type { WrittenNumber } from '../storage/written.ts';
 import { spell, spellingOf, spellingWithin } from '../tables/spelling.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { nameOf } from './form-words.ts';
-import { andMore, isWritten, type KeptPart, keptParts, worthOfCount, writtenText } from './storage-parts.ts';
+import { andMore, isWritten, worthOfCount, writtenText } from './storage-parts.ts';
 import { standIn } from './tables.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
@@ -67,7 +67,7 @@ export const valueNotRepresentable: Check = engineCheck({
       const error = errorOf(worst);
       const largest = maximumOf(written.numbers.map(({ canonical }) => Math.abs(canonical)));
       const { number } = worst;
-      const by = `${formatQuantity(Math.abs(error), stepUnit(number.unit), 2)} ${error > 0 ? 'more' : 'less'}`;
+      const by = `${formatQuantity(Math.abs(error), differenceUnit(number.unit), 2)} ${error > 0 ? 'more' : 'less'}`;
       yield {
         at: number.node,
         severity: Math.abs(error) > share * largest ? 'warning' : 'information',

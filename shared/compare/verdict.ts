@@ -1,8 +1,8 @@
 import { listed } from '../checks/words.ts';
+import { counted } from '../counted.ts';
 import type { Comparison } from './comparison.ts';
 import { passed } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
-import { counted } from './words.ts';
 
 /** How a reviewer may take a change at first sight. */
 export type Verdict = 'nothing' | 'harmless' | 'look' | 'stop';

@@ -1,5 +1,6 @@
 import { listed } from '../checks/words.ts';
 import type { Value } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import type { DerivedValue } from '../derived/value.ts';
 import { formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
 import { pathText } from '../source/tree.ts';
@@ -185,8 +186,4 @@ export function findingWords({ was, is, severity, severityWas }: FindingConseque
     return was === 'accepted' ? `accepted ${severity}, another reason` : `newly accepted ${severity}`;
   if (was === 'accepted') return `${severity}, accepted no more`;
   return severityWas ? `${severity}, was ${severityWas}` : `new ${severity}`;
-}
-
-export function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
 }

@@ -8,7 +8,7 @@ import {
   signalValue,
 } from '../physics/bus-signal.ts';
 import { inUnits } from '../physics/formula.ts';
-import { formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
+import { differenceUnit, formatUnit, fromUnit, type Quantity, toUnit } from '../quantity/index.ts';
 import type { Dimension, PressureReference } from '../quantity/kinds.ts';
 import type { Node } from '../source/tree.ts';
 import type { FileValue } from './derivation.ts';
@@ -191,15 +191,12 @@ export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
   };
 }
 
-/** A step is a difference: it has no reference, and one of temperature is in kelvins. */
-export const stepUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
-
 const valueFormula = perUnit((units) =>
-  inUnits(signalValue, { step: { ...units, show: stepUnit(units.show) }, zero: units }, units),
+  inUnits(signalValue, { step: { ...units, show: differenceUnit(units.show) }, zero: units }, units),
 );
 
 const resolutionFormula = perUnit(({ unit, show }) => {
-  const step = { unit, show: stepUnit(show) };
+  const step = { unit, show: differenceUnit(show) };
   return inUnits(resolutionOfSignal, { step }, step);
 });
 

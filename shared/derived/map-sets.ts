@@ -6,7 +6,7 @@ import { isSection, nodeOf, type TableValue, type Value, valueAtPath } from '../
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memo } from '../memo.ts';
-import { formatNumber, formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
+import { differenceUnit, formatNumber, formatQuantity, type Quantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 
 /** One value that a map set lays over the engine, and what it makes of it. */
@@ -123,11 +123,6 @@ function spanOf(differences: readonly number[], unit: string): string {
   const span =
     formatNumber(low, 3) === formatNumber(high, 3) ? signed(low) : `${signed(low)}…${signed(high)}`;
   return `, ${span} ${measure}`.trimEnd();
-}
-
-/** Differences have no reference, and those of temperature are kelvins. */
-function differenceUnit(unit: string): string {
-  return splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
 }
 
 /** What a set makes of the engine: its changes that are changes, by their paths. */

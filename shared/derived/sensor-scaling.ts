@@ -2,6 +2,7 @@ import type { Sensor } from '../../generated/configuration.ts';
 import { inUnits } from '../physics/formula.ts';
 import * as physics from '../physics/sensor-scaling.ts';
 import type { Quantity } from '../quantity/index.ts';
+import { differenceUnit } from '../quantity/index.ts';
 import type { FileValue } from './derivation.ts';
 import { type Inputs, inputRange, inputStep, ofEachSensor, unitsIn } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
@@ -17,9 +18,6 @@ export function scalingPoints({ scaling }: Sensor): readonly physics.ScalingPoin
     .map(({ from, to }) => ({ input: from.canonical, value: to.canonical }))
     .sort((a, b) => a.input - b.input);
 }
-
-/** A step is a difference: it has no reference, and one of temperature is in kelvins. */
-const differenceUnit = (unit: string): string => unit.replace(/ (abs|gauge)$/, '').replace(/^°[CF]$/, 'K');
 
 function valueAt(sensor: Sensor, input: Operand | undefined): Result | undefined {
   const line = input && physics.lineAt(scalingPoints(sensor), input.canonical);

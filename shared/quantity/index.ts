@@ -30,5 +30,5 @@ export {
 } from './parse.ts';
 export { parseRange, type QuantityRange } from './parse-range.ts';
 export type { Unit } from './unit.ts';
-export { formatUnit, referenceWords, splitUnit, type UnitReading } from './unit-text.ts';
+export { differenceUnit, formatUnit, referenceWords, splitUnit, type UnitReading } from './unit-text.ts';
 export { unitNamed, units, unitsOf } from './units.ts';

@@ -31,6 +31,10 @@ export function splitUnit(text: string): UnitReading | undefined {
   return reading;
 }
 
+/** The unit of a difference between two values in a unit: kelvins for temperatures, and no pressure reference. */
+export const differenceUnit = (unit: string): string =>
+  splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
+
 /** Printing asks for the same few units again and again; a file full of made-up ones must not fill the memory. */
 const known = new Map<string, UnitReading | undefined>();
 const MOST_KNOWN = 500;

@@ -1,14 +1,7 @@
+import { counted } from '../counted.ts';
 import { isFault, type Kind, parseAs, toUnit } from '../quantity/index.ts';
 import { type Block, writtenPoints } from './block.ts';
-import {
-  type Change,
-  counted,
-  isRefusal,
-  largestChange,
-  largestWords,
-  type Refusal,
-  refuse,
-} from './change.ts';
+import { type Change, isRefusal, largestChange, largestWords, type Refusal, refuse } from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
 import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from './spelling.ts';
 import { type Cells, fillBetweenCorners, heightOf, mapCells, smooth, widthOf } from './surface.ts';

@@ -70,8 +70,6 @@ export function differenceUnit(unit: string): string {
   return read?.unit.symbol ?? unit;
 }
 
-export const counted = (count: number, noun: string): string => `${count} ${noun}${count === 1 ? '' : 's'}`;
-
 /** `engine speed` */
 export function axisLabel(table: TableValue, axis: 'x' | 'y'): string {
   const quantity = table[axis]?.quantity ?? '';

@@ -1,5 +1,6 @@
 import { type Analysis, readingsOf } from '../analysis.ts';
 import type { QuantityValue, RangeValue } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { maximumOf } from '../extremes.ts';
 import {
   alsoIn,
@@ -24,7 +25,7 @@ import {
 } from './block.ts';
 import { changeBreakpoints, middleBehind } from './breakpoints.ts';
 import { changeCells } from './cells.ts';
-import { axisLabel, type Change, counted, type Refusal, refuse } from './change.ts';
+import { axisLabel, type Change, type Refusal, refuse } from './change.ts';
 import { convertAxis, convertCells, convertValue, type Target } from './convert.ts';
 import { heightOf, widthOf } from './surface.ts';
 

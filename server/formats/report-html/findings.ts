@@ -1,9 +1,10 @@
 import { capped } from '../../../shared/checks/capped.ts';
 import type { Finding } from '../../../shared/checks/finding.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
+import { counted } from '../../../shared/counted.ts';
 import { type Content, type Html, html } from '../../html.ts';
 import { type CheckedFile, locate } from '../check-report.ts';
-import { counted } from '../layout.ts';
+
 import type { ChapterMaker } from './dossier.ts';
 import { writtenText } from './written.ts';
 
