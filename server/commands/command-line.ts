@@ -1,5 +1,6 @@
 import { version } from '../../package.json';
 import { printable } from '../formats/layout.ts';
+import { plainText } from '../plain-text.ts';
 import type { Terminal } from '../terminal.ts';
 import { didYouMean, readCall } from './call.ts';
 import { type Call, faultSentence, type Listed, Refusal, type Status } from './command.ts';
@@ -17,7 +18,10 @@ export async function commandLine(
   program?: string,
 ): Promise<Status | undefined> {
   // A sentence may quote the name of a file that somebody else chose.
-  const terminal = { ...given, err: (text: string) => given.err(text.split('\n').map(printable).join('\n')) };
+  const terminal = {
+    ...given,
+    err: (text: string) => given.err(plainText(text).split('\n').map(printable).join('\n')),
+  };
   try {
     return await run(args, { terminal, program });
   } catch (error) {

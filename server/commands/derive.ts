@@ -4,7 +4,7 @@ import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
-import { formatQuantity } from '../../shared/quantity/index.ts';
+import { formatStated } from '../../shared/quantity/index.ts';
 import { pathOf, pathText } from '../../shared/source/tree.ts';
 import type { ValueGroup } from '../formats/derive-report.ts';
 
@@ -83,13 +83,13 @@ function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): Val
 
 function conditionsOf({ conditions, engine }: OperatingPoint): string[] {
   const { speed, throttle, pressureAltitude, isaDeviation, coolantTemperature, batteryVoltage } = conditions;
-  const texts = [formatQuantity(speed.canonical, 'rpm')];
-  if (throttle) texts.push(`throttle ${formatQuantity(throttle.canonical, '%')}`);
+  const texts = [formatStated(speed.canonical, 'rpm')];
+  if (throttle) texts.push(`throttle ${formatStated(throttle.canonical, '%')}`);
   texts.push(
-    `pressure altitude ${formatQuantity(pressureAltitude.canonical, 'ft')}`,
-    `ISA deviation ${formatQuantity(isaDeviation.canonical, 'K')}`,
-    `coolant ${formatQuantity(coolantTemperature.canonical, '°C')}`,
-    `battery ${formatQuantity(batteryVoltage.canonical, 'V')}`,
+    `pressure altitude ${formatStated(pressureAltitude.canonical, 'ft')}`,
+    `ISA deviation ${formatStated(isaDeviation.canonical, 'K')}`,
+    `coolant ${formatStated(coolantTemperature.canonical, '°C')}`,
+    `battery ${formatStated(batteryVoltage.canonical, 'V')}`,
   );
   if (engine.mapSet !== undefined) texts.push(`map set ${engine.mapSet}`);
   return texts;

@@ -1,4 +1,4 @@
-import { formatNumber, formatQuantity } from '../../shared/quantity/index.ts';
+import { formatNumber, formatQuantity, formatStated } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { BusReport, ReportedMessage, ReportedSignal } from './bus-report.ts';
 import type { Format } from './format.ts';
@@ -19,7 +19,7 @@ const NUMBERING =
   'then from bit 7 of the next.';
 
 function summary({ bitrate, load, worstResponseTime }: BusReport): string {
-  const parts = [bitrate === undefined ? undefined : formatQuantity(bitrate, 'kbit/s')];
+  const parts = [bitrate === undefined ? undefined : formatStated(bitrate, 'kbit/s')];
   if (load) {
     const [nominal, worst] = [load.nominal, load.worstCase].map((share) => formatQuantity(share, '%', 3));
     parts.push(`load ${nominal}, with worst-case stuffing ${worst}`);
@@ -33,7 +33,7 @@ function messageText({ name, id, extended, length, period, responseTime, signals
   const facts = [
     `identifier 0x${id.toString(16).toUpperCase()} (${extended ? 29 : 11} bits)`,
     `${length} byte`,
-    period === undefined ? 'not sent in time' : `every ${formatQuantity(period, 'ms')}`,
+    period === undefined ? 'not sent in time' : `every ${formatStated(period, 'ms')}`,
     ...(responseTime === undefined ? [] : [`out within ${formatQuantity(responseTime, 'ms')}`]),
   ];
   const head = '| signal | start bit | bits | byte order | signed | factor | offset | from | to | unit |';

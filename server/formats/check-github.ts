@@ -1,5 +1,6 @@
 import { capped } from '../../shared/checks/capped.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 import { annotationLine } from './github-command.ts';
@@ -24,6 +25,6 @@ export function findingAnnotation(checked: CheckedFile, finding: Finding, before
     return `\nsee ${other.name}:${other.range.start.line + 1}: ${one.message}`;
   });
   const { severity, rule, message } = finding;
-  const text = before + [message, ...related].join('');
+  const text = plainText(before + [message, ...related].join(''));
   return annotationLine({ severity, title: rule, text, place: locate(checked, finding) });
 }

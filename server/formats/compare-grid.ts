@@ -21,7 +21,7 @@ export function boxTable(grid: GridDifference, { rows, columns }: MovedBox): str
 export const unitText = (unit: string): string => unit || 'Δ';
 
 export function breakpoint({ breakpoints, unit }: GridAxis, index: number): string {
-  return formatNumber(inUnit(breakpoints[index]!, unit));
+  return formatNumber(inUnit(breakpoints[index]!, unit), 6);
 }
 
 /** `+1.2`, `−3`, `·` */
@@ -35,7 +35,7 @@ export function deltaText(grid: GridDifference, index: number): string {
 
 /** A cell's value in the unit of its table. */
 export function cellValue({ unit }: GridDifference, canonical: number): string {
-  return formatNumber(inUnit(canonical, unit));
+  return formatNumber(inUnit(canonical, unit), 4);
 }
 
 export function range([first, last]: readonly [number, number]): number[] {

@@ -9,6 +9,7 @@ import { stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
 import { pathText, plainValue } from '../../shared/source/tree.ts';
+import { plainText } from '../plain-text.ts';
 import {
   type ComparedFile,
   type ComparedState,
@@ -129,7 +130,7 @@ function findingEntry(file: ComparedFile, consequence: FindingConsequence) {
     rule,
     severity,
     ...(severityWas && { oldSeverity: severityWas }),
-    message: finding.message,
+    message: plainText(finding.message),
     path: finding.path,
     start: state ? placeOfFinding(state, finding).start : null,
     ...(finding.leftOut !== undefined && { leftOut: finding.leftOut }),

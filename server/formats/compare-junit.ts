@@ -1,5 +1,6 @@
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { findingWords } from '../../shared/compare/words.ts';
+import { plainText } from '../plain-text.ts';
 import { type GateLines, gateLines, type LimitLine } from './compare-gate.ts';
 import { type CompareFormat, failsGate, fileName, findingPlace, type Printing } from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
@@ -23,11 +24,11 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
   const { state, fresh, accepted, known, limits } = gate;
   const names = new Map<string, number>();
   const details = (one: FindingConsequence) =>
-    `${findingPlace(state, one)} ${findingWords(one)} ${one.rule}\n${one.finding.message}`;
+    `${findingPlace(state, one)} ${findingWords(one)} ${one.rule}\n${plainText(one.finding.message)}`;
   const findingCase = (one: FindingConsequence): Case => {
     const name = distinct(`${one.rule} at ${findingPlace(state, one)}`, names);
     if (!failsGate(printing, one)) return { name };
-    const { message } = one.finding;
+    const message = plainText(one.finding.message);
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
   const limitCase = ({ rule, value }: LimitLine): Case => ({

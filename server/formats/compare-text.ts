@@ -15,6 +15,7 @@ import {
 import { counted } from '../../shared/counted.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
+import { plainText } from '../plain-text.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { boxTable } from './compare-grid.ts';
 import {
@@ -85,7 +86,7 @@ function findingText(line: FindingLine, { style, width }: Paper): string {
   const { words, rule, place, message, reason, kind } = line;
   const lines = [
     `  ${style[FINDING_PAINT[kind]](words)}  ${style.cyan(rule)}  ${style.dim(printable(place))}`,
-    hang('    ', printable(message), width),
+    hang('    ', printable(plainText(message)), width),
   ];
   if (reason !== undefined) lines.push(hang('    reason: ', printable(reason), width));
   return lines.join('\n');

@@ -1,3 +1,4 @@
+import { plainText } from '../plain-text.ts';
 import type { Paper } from '../terminal.ts';
 import { hang } from './layout.ts';
 
@@ -21,10 +22,10 @@ function blockText(block: string, { style, width }: Paper): string {
   if (block.startsWith('- ')) {
     return block
       .split(/\n(?=- )/)
-      .map((item) => hang('  - ', oneLine(item.slice(2)), width))
+      .map((item) => hang('  - ', oneLine(plainText(item.slice(2))), width))
       .join('\n');
   }
-  return hang('  ', oneLine(block), width);
+  return hang('  ', oneLine(plainText(block)), width);
 }
 
 function oneLine(text: string): string {

@@ -3,6 +3,7 @@ import type { Check, Severity } from '../../shared/checks/check.ts';
 import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts';
 import { checkPage } from '../../shared/checks/page.ts';
 import { checkNamed } from '../../shared/checks/registry.ts';
+import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type LocatedPlace, locate } from './check-report.ts';
 import { fileAddress, ROOT, region } from './sarif-places.ts';
 
@@ -10,7 +11,7 @@ import { fileAddress, ROOT, region } from './sarif-places.ts';
 export interface SarifResult {
   readonly ruleId: string;
   readonly level: string;
-  readonly message: { readonly text: string };
+  readonly message: { readonly text: string; readonly markdown?: string };
   readonly [more: string]: unknown;
 }
 
@@ -76,9 +77,9 @@ function describedBy(check: Check) {
   const { title, page, severity } = check;
   return {
     shortDescription: { text: `${title}.` },
-    fullDescription: { text: page.catches },
+    fullDescription: sarifMessage(page.catches),
     help: {
-      text: `${page.why}\n\nWhat to do: ${page.remedy}\n\nBasis: ${page.basis}`,
+      text: plainText(`${page.why}\n\nWhat to do: ${page.remedy}\n\nBasis: ${page.basis}`),
       markdown: checkPage(check),
     },
     defaultConfiguration: { level: LEVELS[severity] },
@@ -97,13 +98,13 @@ export function findingResult(checked: CheckedFile, finding: Finding, fingerprin
   return {
     ruleId: rule,
     level: LEVELS[severity],
-    message: { text: message },
+    message: sarifMessage(message),
     locations: [{ ...place, ...logical }],
     ...(related.length > 0 && {
       relatedLocations: related.map((one, id) => ({
         id,
         ...physical(checked, one),
-        message: { text: one.message },
+        message: sarifMessage(one.message),
       })),
     }),
     ...(shownFixes.length > 0 && { fixes: shownFixes.map((fix) => fixOf(checked, fix)) }),
@@ -123,7 +124,7 @@ export function physicalLocation({ file, range }: Pick<LocatedPlace, 'file' | 'r
 function fixOf(checked: CheckedFile, { title, safety, edits }: FindingFix) {
   const files = [...new Set(edits.map(({ file }) => file))];
   return {
-    description: { text: title },
+    description: sarifMessage(title),
     artifactChanges: files.map((path) => ({
       artifactLocation: fileAddress(path),
       replacements: edits
@@ -135,4 +136,10 @@ function fixOf(checked: CheckedFile, { title, safety, edits }: FindingFix) {
     })),
     properties: { safety },
   };
+}
+
+/** SARIF shows code in the Markdown form of a message, and asks for a plain form beside it. */
+function sarifMessage(message: string) {
+  const text = plainText(message);
+  return text === message ? { text } : { text, markdown: message };
 }

@@ -2,7 +2,7 @@ import { listed } from '../checks/words.ts';
 import type { Value } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import type { DerivedValue } from '../derived/value.ts';
-import { formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
+import { formatNumber, formatQuantity, formatStated, splitUnit, toUnit } from '../quantity/index.ts';
 import { pathText } from '../source/tree.ts';
 import { type Change, isRenaming, type Step } from './change.ts';
 import type { FindingConsequence } from './findings.ts';
@@ -113,7 +113,7 @@ export function cellText(grid: GridDifference, index: number): string {
 }
 
 function breakpointText({ breakpoints, unit }: GridAxis, index: number): string {
-  return formatQuantity(breakpoints[index]!, unit);
+  return formatStated(breakpoints[index]!, unit);
 }
 
 /** A canonical number in a unit; as it is where the unit is empty or a compound one of SI. */

@@ -3,6 +3,7 @@ export {
   alsoIn,
   formatNumber,
   formatQuantity,
+  formatStated,
   fromUnit,
   printQuantity,
   toUnit,

@@ -65,13 +65,13 @@ function legend(lines: readonly Line[]): Html {
 function vertical(x: number, tick: number): Html {
   const bottom = HEIGHT - EDGES.bottom;
   return html`<path class="rule" d="M ${rounded(x)} ${EDGES.top} L ${rounded(x)} ${bottom}"/>
-<text class="tick" x="${rounded(x)}" y="${bottom + 15}" text-anchor="middle">${formatNumber(tick)}</text>`;
+<text class="tick" x="${rounded(x)}" y="${bottom + 15}" text-anchor="middle">${formatNumber(tick, 6)}</text>`;
 }
 
 function horizontal(y: number, tick: number): Html {
   const [left, right] = [EDGES.left, WIDTH - EDGES.right];
   return html`<path class="rule" d="M ${left} ${rounded(y)} L ${right} ${rounded(y)}"/>
-<text class="tick" x="${left - 6}" y="${rounded(y + 4)}" text-anchor="end">${formatNumber(tick)}</text>`;
+<text class="tick" x="${left - 6}" y="${rounded(y + 4)}" text-anchor="end">${formatNumber(tick, 6)}</text>`;
 }
 
 interface Scale {

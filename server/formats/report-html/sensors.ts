@@ -65,7 +65,7 @@ function readingTable(installation: Installation, sensor: Sensor): Html | undefi
   if (readings.every((reading) => reading === undefined || reading === 'failed')) return undefined;
   const reads = readings.map((text) => html`<td>${text ?? '–'}</td>`);
   return html`<div class="wide"><table class="points">
-<tr><th scope="row">at the input, V</th>${volts.map((at) => html`<td>${formatNumber(at)}</td>`)}</tr>
+<tr><th scope="row">at the input, V</th>${volts.map((at) => html`<td>${formatNumber(at, 4)}</td>`)}</tr>
 <tr><th scope="row">${withUnit('reads', show)}</th>${reads}</tr>
 </table></div>${faultText(sensor)}`;
 }
