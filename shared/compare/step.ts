@@ -1,3 +1,4 @@
+import { groupedBy } from '../grouped-by.ts';
 import { columnFormat, formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
 import type { Step } from './change.ts';
 
@@ -39,7 +40,35 @@ export function stepIn(canonical: number, unit: string): number {
 export function stepPair(was: number, is: number, unit: string): string {
   const numbers = [was, is].map((canonical) => stepIn(canonical, unit));
   const format = columnFormat(numbers);
-  return `${numbers.map((number) => format(number).replace('-', '−')).join(' → ')} ${unit}`.trimEnd();
+  const texts = numbers.map((number) => format(number).replace('-', '−'));
+  return `${texts.join(' → ')} ${unit}`.trimEnd();
+}
+
+/**
+ * How far each value moved, those in one unit with the same count of decimals: `+16.7 %`, but `+3.2 points` for a
+ * percentage and `+1.5 K` without a relative change. Empty for a value that is unchanged, as when only its limit moved.
+ */
+export function movedTexts(steps: readonly (Step | undefined)[]): string[] {
+  const moves = steps.map((step) => (step && step.canonical !== 0 ? moveOf(step) : undefined));
+  const byUnit = groupedBy(
+    moves.filter((move) => move !== undefined),
+    ({ unit }) => unit,
+  );
+  const formats = new Map(
+    [...byUnit].map(([unit, some]) => [unit, columnFormat(some.map(({ size }) => size))]),
+  );
+  return moves.map((move) =>
+    move ? `${move.sign}${formats.get(move.unit)!(move.size)} ${move.unit}`.trimEnd() : '',
+  );
+}
+
+function moveOf({ canonical, unit, ratio }: Step) {
+  const isRelative = ratio !== undefined && unit !== 'points';
+  return {
+    sign: canonical < 0 ? '−' : '+',
+    size: Math.abs(isRelative ? 100 * ratio : stepIn(canonical, unit)),
+    unit: isRelative ? '%' : unit,
+  };
 }
 
 /** `+17 %`; empty where a relative change says nothing. */

@@ -2,6 +2,7 @@ import { listed } from '../checks/words.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import type { Value } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
+import { groupedBy } from '../grouped-by.ts';
 import {
   type ColumnFormat,
   columnInUnit,
@@ -16,7 +17,7 @@ import type { FindingConsequence } from './findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from './grid.ts';
 import { type Item, type Leaf, leavesOf } from './item.ts';
 import { plainText } from './same.ts';
-import { ratioText, stepPair, stepText, stepUnit } from './step.ts';
+import { movedTexts, ratioText, stepPair, stepText, stepUnit } from './step.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /** `Fuel › Injectors › Static flow` */
@@ -46,12 +47,7 @@ export function stepWords(step: Step): string {
 }
 
 /** `+16.7 %`; `+3.2 points` for a percentage, `+1.5 K` where a relative change means nothing. */
-export function movedText(step: Step | undefined): string {
-  // The value may be the same and only its limit another one.
-  if (!step || step.canonical === 0) return '';
-  const ratio = step.unit === 'points' ? '' : ratioText(step);
-  return ratio || stepText(step.canonical, step.unit);
-}
+export const movedText = (step: Step | undefined): string => movedTexts([step])[0]!;
 
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {
   const from = pathText(was.path);
@@ -173,6 +169,18 @@ export function valuePairs(values: readonly ValueConsequence[]): TextPair[] {
 export function limitText({ limit, is, was }: ValueConsequence): string {
   if (!limit) return '';
   return `at ${limit.side} ${formatQuantity(limit.canonical, (is ?? was)!.show)} (${limit.label})`;
+}
+
+/** Old and new value and change of each value, aligned with the others of the same label. */
+export function valueTexts(
+  values: readonly ValueConsequence[],
+): ReadonlyMap<ValueConsequence, readonly [was: string, is: string, moved: string]> {
+  const rows = [...groupedBy(values, ({ label }) => label).values()].flatMap((some) => {
+    const pairs = valuePairs(some);
+    const moves = movedTexts(some.map(({ step }) => step));
+    return some.map((value, i) => [value, [...pairs[i]!, moves[i]!]] as const);
+  });
+  return new Map(rows);
 }
 
 /** The limit that all of the values have in common; empty if there is none. */
