@@ -35,7 +35,7 @@ export const commands: readonly Listed[] = [
   {
     name: 'explain',
     operands: '[CHECK-ID]',
-    summary: 'Explain a check: what it reports, why, and what to do. Without an id, list all checks.',
+    summary: 'Explain a check; without an id, list all checks.',
     load: async () => (await import('./explain.ts')).explain,
   },
   {

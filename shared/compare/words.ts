@@ -90,7 +90,7 @@ function boundText(value: Value): string | undefined {
 export function gridText(grid: GridDifference): string {
   const { moved, was, resampled, x, y } = grid;
   const size = y ? `${x.breakpoints.length} × ${y.breakpoints.length}` : String(x.breakpoints.length);
-  const how = resampled ? `breakpoints changed; compared at the breakpoints of both tables (${size}): ` : '';
+  const how = resampled ? `breakpoints changed, compared at all (${size}): ` : '';
   if (moved.length === 0) return `${how}all values equal`;
   const extremes = [extremeText(grid, grid.rise), extremeText(grid, grid.fall)].filter(Boolean);
   return `${how}${moved.length} of ${counted(was.length, 'cell')} changed, ${listed(extremes)}`;

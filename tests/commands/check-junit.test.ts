@@ -65,7 +65,7 @@ describe('the cases', () => {
     expect(status).toBe(2);
     expect(out).toContain('tests="1" failures="0" errors="1"');
     expect(out).toContain(
-      '<error message="gone.engine.yaml cannot be read: there is no such file or folder."',
+      '<error message="Cannot read gone.engine.yaml: no such file or folder."',
     );
   });
 });
