@@ -8,7 +8,8 @@ export function check([name, family], read) {
   const id = named(name, /^[a-z][a-z0-9]*(-[a-z0-9]+)*$/, '`oil-filter-clogged`');
   const registry = read('shared/checks/registry.ts');
   const families = Array.from(registry.matchAll(/from '\.\/(.+)\.ts'/g), ([, file]) => file).filter(isFamily);
-  if (!families.includes(family)) throw new Error(`Missing or unknown family; use one of ${families.join(', ')}.`);
+  if (!families.includes(family))
+    throw new Error(`Missing or unknown family; use one of ${families.join(', ')}.`);
   const [path, file] = [`shared/checks/${family}.ts`, `${family}-${id}`];
 
   function isFamily(one) {

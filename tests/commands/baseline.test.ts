@@ -21,7 +21,10 @@ test('findings of today pass tomorrow, wherever their lines are', async () => {
   expect(written).toMatchObject({ status: 0, err: expect.stringMatching(/\d findings? written to/) });
   writeFileSync(engineFile, weak.replace('enginefile: 1', '# a line more\n\nenginefile: 1'));
   const { status, out, err } = await check('--baseline', baseline);
-  expect({ status, err }).toEqual({ status: 0, err: expect.stringMatching(/\d+ findings? ignored \(listed in .*known\.json\)/) });
+  expect({ status, err }).toEqual({
+    status: 0,
+    err: expect.stringMatching(/\d+ findings? ignored \(listed in .*known\.json\)/),
+  });
   expect(out).not.toContain('pump-margin');
 });
 

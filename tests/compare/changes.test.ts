@@ -107,12 +107,18 @@ describe('a value', () => {
 
   test('that is an offset has no relative change', () => {
     const [was, is] = [
-      [['offset: 0 rpm', 'offset: 10 rpm'], ['scale: 0.25 rpm', 'scale: 0.5 rpm']],
-      [['offset: 0 rpm', 'offset: 15 rpm'], ['scale: 0.25 rpm', 'scale: 0.75 rpm']],
+      [
+        ['offset: 0 rpm', 'offset: 10 rpm'],
+        ['scale: 0.25 rpm', 'scale: 0.5 rpm'],
+      ],
+      [
+        ['offset: 0 rpm', 'offset: 15 rpm'],
+        ['scale: 0.25 rpm', 'scale: 0.75 rpm'],
+      ],
     ].map((replacements) => edited(complete, replacements as [string, string][])) as [string, string];
     expect(told(compareTexts(was, is))).toEqual([
-      expect.stringMatching(/scale: 0\.5 rpm → 0\.75 rpm \(\+0\.25 rpm, \+50 %\)$/),
       expect.stringMatching(/offset: 10 rpm → 15 rpm \(\+5 rpm\)$/),
+      expect.stringMatching(/scale: 0\.5 rpm → 0\.75 rpm \(\+0\.25 rpm, \+50 %\)$/),
     ]);
   });
 

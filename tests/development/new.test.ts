@@ -38,7 +38,10 @@ describe('refused in a sentence is', () => {
   test.each([
     [[], 'Missing or unknown kind; use one of check, value, feature.'],
     [['chekc', 'oil-low'], 'Missing or unknown kind; use one of check, value, feature.'],
-    [['check', 'oil-low'], 'Missing or unknown family; use one of air, bus, curves, departures, form, fuel, '],
+    [
+      ['check', 'oil-low'],
+      'Missing or unknown family; use one of air, bus, curves, departures, form, fuel, ',
+    ],
     [['check', 'OilLow', 'fuel'], 'Missing or malformed name; use a name such as `oil-filter-clogged`.'],
     [['value', 'oil_flow', 'oil'], 'Unknown section `oil`; use one of '],
     [['feature', 'hover'], 'server/features/hover.ts already exists.'],
