@@ -49,7 +49,7 @@ export const ${camel(id)}: Check = engineCheck({
   title: 'TODO the fault in three to six words',
   page: {
     catches: 'TODO what the check reports.',
-    why: 'TODO the consequence for the engine or the file.',
+    why: 'TODO the consequence for the engine, or for somebody who reads the file.',
     example: '# TODO lines of YAML that it reports',
     remedy: 'TODO what to do, in the imperative.',
     basis: 'TODO the published source, or: Common practice, no source.',
