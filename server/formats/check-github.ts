@@ -5,7 +5,7 @@ import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 import { annotationLine } from './github-command.ts';
 
-/** Annotations of GitHub Actions, one a finding. Accepted and known findings are not annotated. */
+/** Annotations for GitHub Actions, one per finding. Accepted and known findings are not annotated. */
 export const checkGithub: Format<CheckReport> = {
   write({ files, problems = [] }) {
     const lines = [
@@ -18,7 +18,7 @@ export const checkGithub: Format<CheckReport> = {
   },
 };
 
-/** `before` opens the message. */
+/** `before` is put in front of the message. */
 export function findingAnnotation(checked: CheckedFile, finding: Finding, before = ''): string {
   const related = finding.related.map((one) => {
     const other = locate(checked, one);

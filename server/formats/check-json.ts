@@ -4,7 +4,7 @@ import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 
-/** For programs. The shape is part of the format page; keys may be added, none taken away. */
+/** For programs. The structure is documented; keys may be added, but none removed. */
 export const checkJson: Format<CheckReport> = {
   write: ({ files }) => `${JSON.stringify({ files: files.map(fileOf) }, null, 2)}\n`,
 };

@@ -6,7 +6,7 @@ import type { Format } from './format.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite and each finding a case, which fails where the run fails for it; a file without
+ * JUnit XML: a file is a suite and a finding a case, which fails if its severity fails the run; a file without
  * findings has one case, which passes.
  */
 export const checkJunit: Format<CheckReport> = {
@@ -39,7 +39,7 @@ function fileSuite(report: CheckReport, checked: CheckedFile): Suite {
     ...checked.analysis.accepted.map(
       ({ finding, reason }) => `${details(checked, finding)}\naccepted: ${reason}`,
     ),
-    ...capped(checked.known ?? []).map((finding) => `${details(checked, finding)}\nknown to the baseline`),
+    ...capped(checked.known ?? []).map((finding) => `${details(checked, finding)}\nlisted in the baseline`),
   ];
   return {
     name: checked.name,

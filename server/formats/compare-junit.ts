@@ -6,8 +6,8 @@ import { type CompareFormat, failsGate, fileName, findingPlace, type Printing } 
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite; each finding that the change brings is a case, which fails where the run fails
- * for it, and each limit that came closer one that passes, with its numbers among the remarks.
+ * JUnit XML: a file is a suite; a new finding is a case, which fails if its severity fails the run, and a reduced
+ * margin a case that passes, with its numbers among the remarks.
  */
 export const compareJunit: CompareFormat<Suite> = {
   part(file, printing) {
@@ -17,7 +17,7 @@ export const compareJunit: CompareFormat<Suite> = {
   write: ({ parts }) => junitText(parts.length > 0 ? parts : [emptySuite('compare')]),
 };
 
-const NOTHING: Case = { name: 'no new finding' };
+const NOTHING: Case = { name: 'no new findings' };
 const emptySuite = (name: string): Suite => ({ name, cases: [NOTHING], remarks: [] });
 
 function suiteOf(gate: GateLines, printing: Printing): Suite {
@@ -42,7 +42,7 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
       ...limits.map(({ rule, text }) => `${rule}\n${text}`),
       ...fresh.filter((one) => !failsGate(printing, one)).map(details),
       ...accepted.map((one) => `${details(one)}\naccepted: ${one.reason}`),
-      ...known.map((one) => `${details(one)}\nknown to the baseline`),
+      ...known.map((one) => `${details(one)}\nlisted in the baseline`),
     ],
   };
 }

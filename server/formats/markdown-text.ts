@@ -2,9 +2,9 @@ import { plainText } from '../plain-text.ts';
 import type { Paper } from '../terminal.ts';
 import { hang } from './layout.ts';
 
-/** Lays out Markdown for a terminal: the headings, paragraphs, lists and fenced code that our pages use. */
+/** Formats Markdown for a terminal: the headings, paragraphs, lists and code blocks that our pages use. */
 export function markdownText(markdown: string, paper: Paper): string {
-  // Fenced code may hold empty lines, so it is cut out before the rest is cut at empty lines.
+  // Code blocks may contain empty lines, so they are split off first.
   const blocks = markdown.split(/^(```[^\n]*\n[\s\S]*?\n```)$/m).flatMap((part) => {
     return part.startsWith('```') ? [part] : part.split(/\n\s*\n/);
   });

@@ -7,7 +7,7 @@ import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type LocatedPlace, locate } from './check-report.ts';
 import { fileAddress, ROOT, region } from './sarif-places.ts';
 
-/** What every result of ours has; SARIF allows much more. */
+/** The properties that all our results have; SARIF allows many more. */
 export interface SarifResult {
   readonly ruleId: string;
   readonly level: string;
@@ -15,14 +15,14 @@ export interface SarifResult {
   readonly [more: string]: unknown;
 }
 
-/** A rule that is no check: what it stands for, and what to do about it. */
+/** A rule that is not a check. */
 export interface SarifRule {
   readonly title: string;
   readonly help: string;
   readonly severity: Severity;
 }
 
-/** A log with one run, as text. Rules that are no checks are told by `others`. */
+/** A log with one run, as text. `others` describes the rules that are not checks. */
 export function sarifText(
   results: readonly SarifResult[],
   problems: readonly string[],
@@ -43,7 +43,7 @@ export function sarifText(
         toolExecutionNotifications: problems.map((text) => ({ level: 'error', message: { text } })),
       },
     ],
-    originalUriBaseIds: { [ROOT]: { description: { text: 'The folder that the command ran in.' } } },
+    originalUriBaseIds: { [ROOT]: { description: { text: 'The working directory of the command.' } } },
     columnKind: 'utf16CodeUnits',
     results: results.map((result) => ({ ...result, ruleIndex: rules.indexOf(result.ruleId) })),
   };
@@ -68,7 +68,7 @@ function ruleOf(id: string, other?: SarifRule) {
   if (!other) return { id };
   const { title, help, severity } = other;
   return {
-    ...{ id, shortDescription: { text: title }, help: { text: help } },
+    ...{ id, shortDescription: { text: `${title}.` }, help: { text: help } },
     defaultConfiguration: { level: LEVELS[severity] },
   };
 }
@@ -86,10 +86,10 @@ function describedBy(check: Check) {
   };
 }
 
-/** The most edits of a fix in a log: one that writes every cell of a map may be offered for each of its rows. */
+/** The maximum number of edits of a fix in a log: a fix of a whole map may be offered for each of its rows. */
 const MOST_EDITS = 1000;
 
-/** A finding as a result, with its place, the places related to it, and its fixes. */
+/** A finding as a result, with its place, related places and fixes. */
 export function findingResult(checked: CheckedFile, finding: Finding, fingerprint: string): SarifResult {
   const { rule, severity, message, path, related, fixes, leftOut } = finding;
   const shownFixes = fixes.filter(({ edits }) => edits.length <= MOST_EDITS);

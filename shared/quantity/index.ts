@@ -1,4 +1,5 @@
 /** Units, dimensions, pressure references: reading and printing `76 mm`. */
+export { type ColumnFormat, columnFormat, columnInUnit, quantityColumn } from './column.ts';
 export {
   alsoIn,
   formatNumber,
