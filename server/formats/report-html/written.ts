@@ -1,12 +1,12 @@
 import { childShape, type Shape } from '../../../shared/configuration/shape.ts';
 import { nodesOf, type TableValue, type Value } from '../../../shared/configuration/values.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Content, type Html, html, prose } from '../../html.ts';
 
 /** One value as the file has it, with the name and the meaning of its key. */
 interface Row {
   readonly label: string;
   readonly value: Content;
-  readonly meaning: string | undefined;
+  readonly meaning: Content;
 }
 
 /** How a table is shown among single values: a link to where it is drawn. */
@@ -44,7 +44,13 @@ function rowsOf(
     const name = shape?.properties.has(key) ? (own?.label ?? key.replaceAll('_', ' ')) : key;
     const names = [...within, name];
     if (isValue(bound)) {
-      return [{ label: names.join(': '), value: valueContent(bound, showTable), meaning: own?.description }];
+      return [
+        {
+          label: names.join(': '),
+          value: valueContent(bound, showTable),
+          meaning: own?.description && prose(own.description),
+        },
+      ];
     }
     return typeof bound === 'object' && bound !== null ? rowsOf(bound, own, showTable, names) : [];
   });
