@@ -26,8 +26,8 @@ enginewright(0, 'explain', 'injector-duty-over-100');
 
 heading('Next steps');
 console.log(`All derived values at every operating point:   node ${bundle} derive ${engine}
-The other broken samples:                     node ${bundle} check samples/broken
-List of all checks:                           node ${bundle} explain`);
+The other broken samples:                      node ${bundle} check samples/broken
+List of all checks:                            node ${bundle} explain`);
 
 function heading(text) {
   console.log(`\n${text}\n${'─'.repeat(text.length)}`);
