@@ -1,10 +1,9 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
-import { type SourceKey, sources } from '../../shared/physics/sources.ts';
 import { citationsOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { NO_PREFERENCE, type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
 
-/** A derived value with all that a reader needs to trust it: formula, numbers, where they come from, source. */
+/** A derived value with what a reader needs to trust it: formula, numbers, where they come from, source. */
 export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string {
   return paragraphs(
     lines(
@@ -12,11 +11,11 @@ export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string 
       code(value.formula),
       code(`= ${preferredWorking(value, units)}`),
     ),
-    lines(...originsOf(value).map(plain), `*${plain(citationsOf(value))}*`),
+    lines(...originsOf(value).map(plain), sourcesLine([value])),
   );
 }
 
-/** Many values at a glance, each with its numbers put in, and whose formulas they are. */
+/** Many values at a glance, each with its numbers put in, and the sources of their formulas. */
 export function derivedTable(values: readonly DerivedValue[], units = NO_PREFERENCE): string {
   const rows = values.map((value) => [
     plain(value.label),
@@ -24,7 +23,7 @@ export function derivedTable(values: readonly DerivedValue[], units = NO_PREFERE
     working(value, units),
   ]);
   const table = tableOf(['Follows', 'Value', 'From'], rows);
-  return paragraphs(table, `*${authorities(values.flatMap((value) => value.sources))}*`);
+  return paragraphs(table, sourcesLine(values));
 }
 
 /** Many values in one line of a hover, without their numbers. */
@@ -44,21 +43,19 @@ export function tableOf(heads: readonly string[], rows: readonly (readonly strin
 export const textOf = (value: DerivedValue, units: PreferredUnits): string =>
   valueText(preferred(value, units));
 
-function authorities(keys: readonly SourceKey[]): string {
-  return [...new Set(keys)].map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');
-}
+const sourcesLine = (values: readonly DerivedValue[]): string => `*${plain(citationsOf(values))}*`;
 
 /** A number stays on one line with its unit. */
 export function unbroken(text: string): string {
   return plain(text).replaceAll(' ', '\u00a0');
 }
 
-/** A longer working makes a table that nobody reads; then it must do to say whose formula it is. */
+/** A longer working makes the table unreadable; the formula without its numbers has to do. */
 const LONGEST_WORKING = 100;
 
 function working(value: DerivedValue, units: PreferredUnits): string {
-  const text = preferredWorking(value, units);
-  if (text.length > LONGEST_WORKING) return authorities(value.sources);
+  const numbers = preferredWorking(value, units);
+  const text = numbers.length > LONGEST_WORKING ? value.formula : numbers;
   // In a table a bar would end the cell, even in code.
   return code(text.replaceAll('|', '\\|'));
 }

@@ -18,14 +18,17 @@ export interface DeriveReport {
   readonly groups: readonly ValueGroup[];
 }
 
-/** The sources that the values stand on, each once, in the order of first use. */
-export function sourcesOf({ groups }: DeriveReport): SourceKey[] {
-  return [...new Set(groups.flatMap(({ values }) => values.flatMap((value) => value.sources)))];
-}
+/** The sources of the values, each once, in the order of first use. */
+export const sourcesOf = ({ groups }: DeriveReport): SourceKey[] =>
+  sourceKeys(groups.flatMap(({ values }) => values));
 
-export function citationsOf(value: DerivedValue): string {
-  return value.sources.map(citation).join('; ');
-}
+const sourceKeys = (values: readonly DerivedValue[]): SourceKey[] => [
+  ...new Set(values.flatMap(({ sources }) => sources)),
+];
+
+/** The sources of some values in one line, each once and with its note. */
+export const citationsOf = (values: readonly DerivedValue[]): string =>
+  sourceKeys(values).map(citation).join('; ');
 
 /**
  * What a reader needs beside the formula: how the inputs came about that were not simply read

@@ -14,10 +14,11 @@ import { apply, because, type MaybeOperand, type Operand, type Result } from './
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
 type GradeProperty = 'density' | 'stoichiometricRatio';
 
-/** A property of the fuel: what the file says, or what the grade stands for. */
+/** A property of the fuel: as the file states it, or else that of its grade. */
 function fuelProperty({ grade }: Fuel, written: MaybeOperand, property: GradeProperty): MaybeOperand {
-  if (written) return written;
-  return grade && { canonical: grades[grade.text][property], node: grade.node, how: `of ${grade.text}` };
+  if (written || !grade) return written;
+  const { [property]: canonical, sources } = grades[grade.text];
+  return { canonical, node: grade.node, how: `of ${grade.text}`, source: sources[property] };
 }
 
 /** What thousands of cells and points ask of a fuel and its injectors alike. */

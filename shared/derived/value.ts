@@ -16,8 +16,10 @@ export interface Operand {
   readonly derived?: DerivedValue;
   /** The result that it is, of a formula between that has no name of its own. */
   readonly between?: Result;
-  /** How it came about where it was not simply read: `map at 5500 rpm, 150 kPa abs`. */
+  /** How it was obtained, unless it is simply read from the file: `table at 5500 rpm, 150 kPa abs`. */
   readonly how?: string;
+  /** Where a number comes from that the file does not state: the density of a fuel grade. */
+  readonly source?: SourceKey;
 }
 
 /** Where an operand is written or placed; undefined for the result of a formula between. */
@@ -43,6 +45,7 @@ export interface DerivedValue {
   readonly formula: string;
   /** The right-hand side with its numbers put in, and the result. */
   readonly substituted: string;
+  /** That of the formula first, then those of constants and of inputs that the file does not state. */
   readonly sources: readonly SourceKey[];
   readonly inputs: readonly Input[];
   /** What the formula gave, before it was named. */
@@ -152,7 +155,7 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
   if ('formula' in operand)
     return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
-  const { canonical, node, table, derived, between, how } = operand;
+  const { canonical, node, table, derived, between, how, source } = operand;
   return {
     canonical,
     ...(node && { node }),
@@ -160,10 +163,11 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
     ...(derived && { derived }),
     ...(between && { between }),
     ...(how !== undefined && { how }),
+    ...(source && { source }),
   };
 }
 
-/** The same operand with another word about why it stands here. */
+/** The same operand with another explanation of where it comes from. */
 export function because(operand: Operand | DerivedValue | Result, how: string): Operand {
   return { ...asOperand(operand), how };
 }
@@ -212,7 +216,8 @@ class NamedResult implements DerivedValue {
     return substitute(this.result);
   }
   get sources() {
-    return this.result.formula.sources;
+    const ofInputs = this.inputs.flatMap(({ source }) => source ?? []);
+    return [...new Set([...this.result.formula.sources, ...ofInputs])];
   }
   get inputs() {
     return this.result.inputs;

@@ -81,7 +81,7 @@ const protectorFormula = lookedUp(
   'largest protector of the gauge',
   'A',
   'A',
-  physics.aircraftWireSource,
+  physics.protectorSource,
 );
 
 export const wireProtector = perWire(

@@ -68,7 +68,7 @@ export const signalValue = formula({
     zero: { symbol: 'c', label: 'value of a count of zero', unit: '', valid: [-1e7, 1e7] },
   },
   result: { symbol: 'y', label: 'value of the signal', unit: '' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ count, step, zero }) => count * step + zero,
 });
 
@@ -79,7 +79,7 @@ export const signalResolution = formula({
   expression: 'k',
   terms: { step: { symbol: 'k', label: 'worth of a count', unit: '', valid: [0, 1e6] } },
   result: { symbol: 'Δy', label: 'resolution', unit: '' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ step }) => step,
 });
 

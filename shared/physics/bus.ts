@@ -1,5 +1,4 @@
 import { formula } from './formula.ts';
-import type { SourceKey } from './sources.ts';
 
 const STUFFED = { symbol: 'g', label: 'stuffed bits without data', unit: 'bit', valid: [34, 54] as const };
 const DATA = { symbol: 's', label: 'data', unit: 'bit', show: 'byte', valid: [0, 64] as const };
@@ -23,7 +22,7 @@ export const nominalFrameBits = formula({
   expression: 'g + s + 13',
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'frame length', unit: 'bit' },
-  sources: ['iso-11898-1'],
+  source: 'iso-11898-1',
   compute: ({ stuffed, data }) => stuffed + data + 13,
 });
 
@@ -37,7 +36,7 @@ export const worstFrameBits = formula({
   expression: 'g + s + 13 + floor((g + s − 1) / 4)',
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'longest frame', unit: 'bit' },
-  sources: ['davis-2007', 'iso-11898-1'],
+  source: 'davis-2007-eq-1',
   compute: ({ stuffed, data }) => stuffed + data + 13 + Math.floor((stuffed + data - 1) / 4),
 });
 
@@ -48,7 +47,7 @@ export const frameTime = formula({
   expression: 'N / b',
   terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit', valid: [47, 160] }, bitrate: BITRATE },
   result: { symbol: 'C', label: 'time of the frame', unit: 's', show: 'us' },
-  sources: ['davis-2007', 'iso-11898-1'],
+  source: 'definition',
   compute: ({ bits, bitrate }) => bits / bitrate,
 });
 
@@ -88,7 +87,7 @@ export const busUtilization = formula({
     bitrate: BITRATE,
   },
   result: { symbol: 'u', label: 'bus load', unit: '', show: '%' },
-  sources: ['iso-11898-1', 'davis-2007'],
+  source: 'definition',
   compute: ({ demand, bitrate }) => demand / bitrate,
 });
 
@@ -116,9 +115,6 @@ function rankOf({ id, extended }: Pick<BusMessage, 'id' | 'extended'>): number {
   return extended ? Math.floor(id / 2 ** 18) * 2 ** 19 + 2 ** 18 + (id % 2 ** 18) : id * 2 ** 19;
 }
 
-/** The source of `worstResponseTime`, for those who show it. */
-export const responseTimeSource = 'davis-2007' satisfies SourceKey;
-
 /** Worst response time (s) of a message, from its longest wait; `worstResponseTimes` finds that. */
 export const responseTime = formula({
   id: 'response-time',
@@ -129,7 +125,7 @@ export const responseTime = formula({
     time: { symbol: 'C', label: 'longest time of the frame', ...LONG },
   },
   result: { symbol: 'R', label: 'from queuing to the last bit', unit: 's', show: 'ms' },
-  sources: [responseTimeSource],
+  source: 'davis-2007-sec-3',
   compute: ({ waiting, time }) => waiting + time,
 });
 

@@ -58,7 +58,7 @@ export const aspiratedManifoldPressure = formula({
   expression: 'p_a − Δp_i',
   terms: { ambientPressure, intakeLoss },
   result: manifoldPressureTerm,
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ ambientPressure, intakeLoss }) => ambientPressure - intakeLoss,
 });
 
@@ -69,7 +69,7 @@ export const absolutePressure = formula({
   expression: 'p_a + p_b',
   terms: { ambientPressure, boostPressure: { ...boost, valid: [-100000, 400000] } },
   result: { symbol: 'p_abs', label: 'absolute pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ ambientPressure, boostPressure }) => ambientPressure + boostPressure,
 });
 
@@ -80,7 +80,7 @@ export const availableManifoldPressure = formula({
   expression: '(p_a − Δp_i) · PR_max − Δp_c',
   terms: { ambientPressure, intakeLoss, maximumPressureRatio, coolerLoss },
   result: { symbol: 'p_v', label: 'available manifold pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ ambientPressure, intakeLoss, maximumPressureRatio, coolerLoss }) =>
     (ambientPressure - intakeLoss) * maximumPressureRatio - coolerLoss,
 });
@@ -95,7 +95,7 @@ export const manifoldPressure = formula({
     available: { ...manifoldPressureTerm, symbol: 'p_v', label: 'available manifold pressure' },
   },
   result: manifoldPressureTerm,
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ target, available }) => Math.min(target, available),
 });
 
@@ -106,7 +106,7 @@ export const boostPressure = formula({
   expression: 'p_m − p_a',
   terms: { manifoldPressure: manifoldPressureTerm, ambientPressure },
   result: boost,
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ manifoldPressure, ambientPressure }) => manifoldPressure - ambientPressure,
 });
 
@@ -120,7 +120,7 @@ export const pressureRatio = formula({
   expression: 'max(1, (p_m + Δp_c) / (p_a − Δp_i))',
   terms: { manifoldPressure: manifoldPressureTerm, coolerLoss, ambientPressure, intakeLoss },
   result: { symbol: 'PR', label: 'pressure ratio', unit: '' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ manifoldPressure, coolerLoss, ambientPressure, intakeLoss }) =>
     Math.max(1, (manifoldPressure + coolerLoss) / (ambientPressure - intakeLoss)),
 });
@@ -140,7 +140,7 @@ export const compressorOutletTemperature = formula({
   },
   constants: [{ symbol: 'γ', value: HEAT_CAPACITY_RATIO, unit: '' }],
   result: { symbol: 'T₂', label: 'compressor outlet temperature', unit: 'K', show: '°C' },
-  sources: ['isentropic-efficiency'],
+  source: 'heywood-sec-6.8',
   compute: ({ ambientTemperature, pressureRatio, efficiency }) => {
     const ideal = pressureRatio ** ((HEAT_CAPACITY_RATIO - 1) / HEAT_CAPACITY_RATIO);
     return ambientTemperature * (1 + (ideal - 1) / efficiency);
@@ -163,7 +163,7 @@ export const chargeTemperature = formula({
     ambientTemperature,
   },
   result: { symbol: 'T_c', label: 'charge temperature', unit: 'K', show: '°C' },
-  sources: ['exchanger-effectiveness'],
+  source: 'effectiveness',
   compute: ({ outletTemperature, effectiveness, ambientTemperature }) =>
     outletTemperature - effectiveness * (outletTemperature - ambientTemperature),
 });
@@ -178,7 +178,7 @@ export const criticalPressure = formula({
   expression: '(p_m + Δp_c) / PR_max + Δp_i',
   terms: { manifoldPressure: manifoldPressureTerm, coolerLoss, maximumPressureRatio, intakeLoss },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ manifoldPressure, coolerLoss, maximumPressureRatio, intakeLoss }) =>
     (manifoldPressure + coolerLoss) / maximumPressureRatio + intakeLoss,
 });
@@ -193,7 +193,7 @@ export const criticalPressureForBoost = formula({
   expression: '(p_b + Δp_c + PR_max · Δp_i) / (PR_max − 1)',
   terms: { boostPressure: { ...boost, valid: [0, 400000] }, coolerLoss, maximumPressureRatio, intakeLoss },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ boostPressure, coolerLoss, maximumPressureRatio, intakeLoss }) =>
     (boostPressure + coolerLoss + maximumPressureRatio * intakeLoss) / (maximumPressureRatio - 1),
 });

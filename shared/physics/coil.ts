@@ -22,7 +22,7 @@ export const coilCurrent = formula({
   expression: 'V / R · (1 − exp(−t_w · R / L))',
   terms: { voltage, resistance, inductance, dwell: { ...dwell, valid: [0, 0.1] } },
   result: current,
-  sources: ['rl-circuit'],
+  source: 'alexander-sec-7.6',
   compute: ({ voltage, resistance, inductance, dwell }) =>
     (voltage / resistance) * (1 - Math.exp((-dwell * resistance) / inductance)),
 });
@@ -34,7 +34,7 @@ export const coilEnergy = formula({
   expression: 'L · I^2 / 2',
   terms: { inductance, current: { ...current, valid: [0, 50] } },
   result: { symbol: 'E', label: 'coil energy', unit: 'J', show: 'mJ' },
-  sources: ['rl-circuit'],
+  source: 'alexander-sec-6.4',
   compute: ({ inductance, current }) => (inductance * current ** 2) / 2,
 });
 
@@ -48,7 +48,7 @@ export const dwellForCurrent = formula({
   expression: 'L / R · ln(1 / max(0, 1 − I · R / V))',
   terms: { voltage, resistance, inductance, current: { ...current, valid: [0, 50] } },
   result: dwell,
-  sources: ['rl-circuit'],
+  source: 'alexander-sec-7.6',
   compute: ({ voltage, resistance, inductance, current }) =>
     (inductance / resistance) * Math.log(1 / Math.max(0, 1 - (current * resistance) / voltage)),
 });

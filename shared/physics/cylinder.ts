@@ -42,7 +42,7 @@ export const cylinderVolume = formula({
     stroke,
   },
   result: cylinderVolumeTerm,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ bore, stroke }) => (Math.PI / 4) * bore ** 2 * stroke,
 });
 
@@ -53,7 +53,7 @@ export const displacement = formula({
   expression: 'z · V',
   terms: { cylinders, cylinderVolume: cylinderVolumeTerm },
   result: displacementTerm,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ cylinders, cylinderVolume }) => cylinders * cylinderVolume,
 });
 
@@ -64,7 +64,7 @@ export const meanPistonSpeed = formula({
   expression: '2 · S · n / 60',
   terms: { stroke, speed },
   result: { symbol: 'c_m', label: 'mean piston speed', unit: 'm/s' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.9',
   compute: ({ stroke, speed }) => (2 * stroke * speed) / 60,
 });
 
@@ -77,7 +77,7 @@ export const cycleTime = formula({
   expression: 'r · 60 / n',
   terms: { revolutions, speed },
   result: { symbol: 't_c', label: 'cycle time', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, speed }) => (revolutions * 60) / speed,
 });
 
@@ -110,7 +110,7 @@ export const airMassPerCycle = formula({
   },
   constants: [{ symbol: 'R', value: GAS_CONSTANT_OF_AIR, unit: 'J/(kg K)' }],
   result: { symbol: 'm_a', label: 'air mass', unit: 'kg', show: 'mg' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.27',
   compute: ({ volumetricEfficiency, manifoldPressure, cylinderVolume, chargeTemperature }) =>
     (volumetricEfficiency * manifoldPressure * cylinderVolume) / (GAS_CONSTANT_OF_AIR * chargeTemperature),
 });
@@ -122,7 +122,7 @@ export const estimatedPower = formula({
   expression: 'm_f / b',
   terms: { fuelFlow, specificConsumption: consumption },
   result: power,
-  sources: ['heywood-1988'],
+  source: 'heywood-sec-2.8',
   compute: ({ fuelFlow, specificConsumption }) => fuelFlow / specificConsumption,
 });
 
@@ -136,7 +136,7 @@ export const brakeMeanEffectivePressure = formula({
   expression: 'P · r · 60 / (V_d · n)',
   terms: { power, revolutions, displacement: displacementTerm, speed },
   result: { symbol: 'p_me', label: 'brake mean effective pressure', unit: 'Pa', show: 'bar' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.19',
   compute: ({ power, revolutions, displacement, speed }) =>
     (power * revolutions * 60) / (displacement * speed),
 });
@@ -148,7 +148,7 @@ export const crankTorque = formula({
   expression: 'P · 60 / (2 · π · n)',
   terms: { power, speed },
   result: { symbol: 'M', label: 'torque', unit: 'Nm' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.13',
   compute: ({ power, speed }) => (power * 60) / (2 * Math.PI * speed),
 });
 
@@ -168,6 +168,6 @@ export const brakeThermalEfficiency = formula({
     },
   },
   result: { symbol: 'η_e', label: 'brake thermal efficiency', unit: '', show: '%' },
-  sources: ['heywood-1988'],
+  source: 'heywood-sec-2.8',
   compute: ({ specificConsumption, heatingValue }) => 1 / (specificConsumption * heatingValue),
 });

@@ -18,7 +18,7 @@ export const dividerVoltage = formula({
   expression: 'Vₛ · R / (R + Rₚ)',
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: INPUT,
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.5',
   compute: ({ resistance, pullUp, supply }) => (supply * resistance) / (resistance + pullUp),
 });
 
@@ -29,7 +29,7 @@ export const dividerResistance = formula({
   expression: 'Rₚ · V / (Vₛ − V)',
   terms: { voltage: INPUT, pullUp: PULL_UP, supply: SUPPLY },
   result: RESISTANCE,
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.5',
   compute: ({ voltage, pullUp, supply }) => (pullUp * voltage) / (supply - voltage),
 });
 
@@ -40,6 +40,6 @@ export const selfHeatingPower = formula({
   expression: '(Vₛ / (R + Rₚ))^2 · R',
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: { symbol: 'P', label: 'self-heating', unit: 'W', show: 'mW' },
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.2',
   compute: ({ resistance, pullUp, supply }) => (supply / (resistance + pullUp)) ** 2 * resistance,
 });

@@ -32,7 +32,7 @@ export const ignitionAdvance = formula({
     retard: { ...advance, symbol: 'α_r', label: 'charge temperature retard' },
   },
   result: advance,
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ fromMap, retard }) => fromMap - retard,
 });
 
@@ -43,7 +43,7 @@ export const firingAngle = formula({
   expression: '360 · r / z',
   terms: { revolutions, cylinders },
   result: { symbol: 'α_f', label: 'firing interval', unit: 'deg' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, cylinders }) => (360 * revolutions) / cylinders,
 });
 
@@ -60,7 +60,7 @@ export const nextSparkAngle = formula({
     advance,
   },
   result: { symbol: 'α_n', label: 'next spark after top dead centre', unit: 'deg' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ interval, advance }) => interval - advance,
 });
 
@@ -71,7 +71,7 @@ export const firingInterval = formula({
   expression: 'r · 60 / (z · n)',
   terms: { revolutions, cylinders, speed },
   result: { symbol: 't_f', label: 'firing interval', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, cylinders, speed }) => (revolutions * 60) / (cylinders * speed),
 });
 
@@ -86,7 +86,7 @@ export const coilInterval = formula({
     speed,
   },
   result: { symbol: 't_s', label: 'time between sparks', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, sparks, speed }) => (revolutions * 60) / (sparks * speed),
 });
 
@@ -100,7 +100,7 @@ export const dwellShare = formula({
     interval: { ...time, symbol: 't_s', label: 'time between sparks', valid: [1e-4, 3] },
   },
   result: { symbol: 'd', label: 'dwell share', unit: '', show: '%' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ dwell, interval }) => dwell / interval,
 });
 
@@ -111,6 +111,6 @@ export const sweptAngle = formula({
   expression: '6 · n · t',
   terms: { speed, time: { ...time, symbol: 't', label: 'time' } },
   result: { symbol: 'α', label: 'crank angle', unit: 'deg' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ speed, time }) => 6 * speed * time,
 });

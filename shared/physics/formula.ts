@@ -18,6 +18,8 @@ export interface Constant {
   readonly symbol: string;
   readonly value: number;
   readonly unit: string;
+  /** Where the number comes from, if not from the formula's own source. */
+  readonly source?: SourceKey;
 }
 
 export interface FormulaDefinition<Inputs extends string> {
@@ -32,7 +34,8 @@ export interface FormulaDefinition<Inputs extends string> {
   readonly terms: Readonly<Record<Inputs, Term>>;
   readonly constants?: readonly Constant[];
   readonly result: Term;
-  readonly sources: readonly SourceKey[];
+  /** The one equation, section or table that the expression comes from, or that it is a definition. */
+  readonly source: SourceKey;
   compute(inputs: Readonly<Record<Inputs, number>>): number;
 }
 
@@ -41,14 +44,18 @@ export interface FormulaDefinition<Inputs extends string> {
  * tests.
  */
 export type Formula<Inputs extends string = string> = ((inputs: Readonly<Record<Inputs, number>>) => number) &
-  FormulaDefinition<Inputs>;
+  FormulaDefinition<Inputs> & {
+    /** The source of the expression, then those of its constants. */
+    readonly sources: readonly SourceKey[];
+  };
 
 /**
  * Makes a callable formula. Never throws on finite input; outside `valid` the result is still the formula's.
  */
 export function formula<Inputs extends string>(definition: FormulaDefinition<Inputs>): Formula<Inputs> {
   const call = (inputs: Readonly<Record<Inputs, number>>): number => definition.compute(inputs);
-  return Object.assign(call, definition);
+  const ofConstants = (definition.constants ?? []).flatMap(({ source }) => source ?? []);
+  return Object.assign(call, definition, { sources: [...new Set([definition.source, ...ofConstants])] });
 }
 
 /** `T₂ = T₁ · (…)`: the formula as people read it. */
@@ -76,7 +83,7 @@ export function lookedUp(
   where: string,
   unit: string,
   show = unit,
-  source: SourceKey = 'plain-definition',
+  source: SourceKey = 'definition',
 ): Formula<'found'> {
   return formula({
     id,
@@ -84,7 +91,7 @@ export function lookedUp(
     expression: where,
     terms: { found: { symbol: where, label: where, unit, show } },
     result: { symbol, label: where, unit, show },
-    sources: [source],
+    source,
     compute: ({ found }) => found,
   });
 }

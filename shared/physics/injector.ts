@@ -52,7 +52,7 @@ export const fixedRailPressure = formula({
     },
   },
   result: railDrop,
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ railPressure, ambientPressure, manifoldPressure }) =>
     railPressure + ambientPressure - manifoldPressure,
 });
@@ -80,7 +80,7 @@ export const injectorFlow = formula({
     fuelDensity,
   },
   result: flow,
-  sources: ['orifice-flow', 'sae-j1832'],
+  source: 'iso-5167-1',
   compute: ({ staticFlow, railDrop, ratedPressure, testFluidDensity, fuelDensity }) =>
     staticFlow * Math.sqrt(Math.max(0, railDrop) / ratedPressure) * Math.sqrt(testFluidDensity / fuelDensity),
 });
@@ -101,7 +101,7 @@ export const fuelMassPerCycle = formula({
     chargeTemperatureCorrection: { ...factor, symbol: 'f_c', label: 'charge temperature correction' },
   },
   result: fuelMass,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ airMass, stoichiometricRatio, lambda, warmUpEnrichment, chargeTemperatureCorrection }) =>
     (airMass / (stoichiometricRatio * lambda)) * warmUpEnrichment * chargeTemperatureCorrection,
 });
@@ -123,7 +123,7 @@ export const injectorPulseWidth = formula({
     deadTime,
   },
   result: pulse,
-  sources: ['sae-j1832'],
+  source: 'sae-j1832',
   compute: ({ fuelMass, flow, fuelDensity, injectorsPerCylinder, injections, deadTime }) =>
     fuelMass / (flow * fuelDensity * injectorsPerCylinder * injections) + deadTime,
 });
@@ -135,7 +135,7 @@ export const injectorDuty = formula({
   expression: 't_i · k / t_c',
   terms: { pulseWidth: { ...pulse, valid: [0, 0.1] }, injections, cycleTime },
   result: { symbol: 'D', label: 'injector duty', unit: '', show: '%' },
-  sources: ['sae-j1832'],
+  source: 'definition',
   compute: ({ pulseWidth, injections, cycleTime }) => (pulseWidth * injections) / cycleTime,
 });
 
@@ -146,7 +146,7 @@ export const fuelFlow = formula({
   expression: 'm_f · z / t_c',
   terms: { fuelMass, cylinders, cycleTime },
   result: massFlow,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ fuelMass, cylinders, cycleTime }) => (fuelMass * cylinders) / cycleTime,
 });
 
@@ -157,7 +157,7 @@ export const fuelVolumeFlow = formula({
   expression: 'm_t / ρ',
   terms: { massFlow: { ...massFlow, valid: [0, 0.5] }, fuelDensity },
   result: volumeFlow,
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ massFlow, fuelDensity }) => massFlow / fuelDensity,
 });
 
@@ -171,6 +171,6 @@ export const pumpMargin = formula({
     demand: { ...volumeFlow, valid: [1e-7, 1e-3] },
   },
   result: { symbol: 'm_p', label: 'pump margin', unit: '', show: '%' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ pumpFlow, demand }) => pumpFlow / demand - 1,
 });

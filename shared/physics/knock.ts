@@ -23,10 +23,10 @@ export const knockFrequency = formula({
   terms: { bore },
   constants: [
     { symbol: 'ζ', value: FIRST_CIRCUMFERENTIAL_ZERO, unit: '' },
-    { symbol: 'a', value: SPEED_OF_SOUND_IN_BURNED_GAS, unit: 'm/s' },
+    { symbol: 'a', value: SPEED_OF_SOUND_IN_BURNED_GAS, unit: 'm/s', source: 'burned-gas-sound' },
   ],
   result: { symbol: 'f_k', label: 'knock frequency', unit: 'Hz', show: 'kHz' },
-  sources: ['naca-493', 'burned-gas-sound'],
+  source: 'naca-493',
   compute: ({ bore }) => (FIRST_CIRCUMFERENTIAL_ZERO * SPEED_OF_SOUND_IN_BURNED_GAS) / (Math.PI * bore),
 });
 
@@ -42,7 +42,7 @@ export const knockWindowWidth = formula({
     to: { symbol: 'φ₂', label: 'end of the window', ...angle },
   },
   result: { symbol: 'Δφ', label: 'width of the window', unit: 'deg' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ from, to }) => to - from,
 });
 
@@ -53,6 +53,6 @@ export const knockWindowTime = formula({
   expression: 'Δφ / (6 · n)',
   terms: { width: { symbol: 'Δφ', label: 'width of the window', unit: 'deg', valid: [0, 360] }, speed },
   result: { symbol: 't', label: 'length of the window', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ width, speed }) => width / (6 * speed),
 });

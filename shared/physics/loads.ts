@@ -16,7 +16,7 @@ export const driverLoad = formula({
     count: { ...count, label: 'loads in parallel', valid: [1, 100] },
   },
   result: { symbol: 'R_d', label: 'load of the driver', unit: 'ohm' },
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.6',
   compute: ({ resistance, count }) => resistance / count,
 });
 
@@ -27,7 +27,7 @@ export const loadCurrent = formula({
   expression: 'V / R',
   terms: { voltage, resistance },
   result: { symbol: 'I', label: 'current of the load', unit: 'A' },
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.2',
   compute: ({ voltage, resistance }) => voltage / resistance,
 });
 
@@ -44,7 +44,7 @@ export const currentOfInjectors = formula({
     resistance: { ...resistance, label: 'resistance of an injector' },
   },
   result: { symbol: 'I_i', label: 'current of the injectors', unit: 'A' },
-  sources: ['ohm-kirchhoff'],
+  source: 'definition',
   compute: ({ cylinders, perCylinder, duty, voltage, resistance }) =>
     (cylinders * perCylinder * Math.min(duty, 1) * voltage) / resistance,
 });
@@ -63,7 +63,7 @@ export const currentOfCoils = formula({
     current: { symbol: 'I_c', label: 'coil current', ...amperes },
   },
   result: { symbol: 'I_k', label: 'current of the coils', unit: 'A' },
-  sources: ['ohm-kirchhoff'],
+  source: 'definition',
   compute: ({ coils, share, current }) => coils * Math.min(share, 1) * current,
 });
 
@@ -77,7 +77,7 @@ export const currentOfHeaters = formula({
     current: { symbol: 'I_h', label: 'current of a warm heater', ...amperes },
   },
   result: { symbol: 'I_w', label: 'current of the heaters', unit: 'A' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ heaters, current }) => heaters * current,
 });
 
@@ -94,7 +94,7 @@ export const currentBudget = formula({
     relayed: { symbol: 'I_r', label: 'loads behind relays, as the pump', ...amperes },
   },
   result: { symbol: 'I', label: 'sum of the loads', unit: 'A' },
-  sources: ['ohm-kirchhoff'],
+  source: 'definition',
   compute: ({ injectors, coils, heaters, outputs, relayed }) =>
     injectors + coils + heaters + outputs + relayed,
 });

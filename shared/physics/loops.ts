@@ -39,7 +39,7 @@ export const lowestRailDrop = formula({
     testFluidDensity: { ...fuelDensity, symbol: 'ρ_t', label: 'test fluid density' },
   },
   result: { symbol: 'Δp_min', label: 'lowest fuel pressure over the manifold', unit: 'Pa', show: 'bar' },
-  sources: ['orifice-flow', 'sae-j1832'],
+  source: 'rearranged',
   compute(of) {
     const open = Math.max(0, (of.duty * of.cycleTime) / of.injections - of.deadTime);
     const perOpening = of.injectorsPerCylinder * of.injections * of.fuelDensity * of.staticFlow;
@@ -56,7 +56,7 @@ export const enrichedFuelMass = formula({
   expression: 'm_f · (1 + a_λ) · (1 + a_e)',
   terms: { fuelMass, ...authorities },
   result: { ...fuelMass, symbol: 'm_e', label: 'fuel mass at full enrichment' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ fuelMass, lambdaAuthority, exhaustAuthority }) =>
     fuelMass * (1 + lambdaAuthority) * (1 + exhaustAuthority),
 });
@@ -68,7 +68,7 @@ export const enrichedLambda = formula({
   expression: 'λ / ((1 + a_λ) · (1 + a_e))',
   terms: { lambda, ...authorities },
   result: { ...lambda, symbol: 'λ_e', label: 'lambda at full enrichment' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ lambda, lambdaAuthority, exhaustAuthority }) =>
     lambda / ((1 + lambdaAuthority) * (1 + exhaustAuthority)),
 });
@@ -84,7 +84,7 @@ export const leanedLambda = formula({
     ...authorities,
   },
   result: { ...lambda, symbol: 'λ_m', label: 'lambda at full leaning' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ lambda, leanLimit, lambdaAuthority, exhaustAuthority }) =>
     Math.max(lambda, Math.min(leanLimit, lambda / ((1 - lambdaAuthority) * (1 - exhaustAuthority)))),
 });
@@ -99,7 +99,7 @@ export const retardedAdvance = formula({
     maximumRetard: { ...advance, symbol: 'α_k', label: 'maximum retard of the knock loop' },
   },
   result: { symbol: 'α_min', label: 'advance at maximum knock retard', unit: 'deg' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ advance, maximumRetard }) => advance - maximumRetard,
 });
 
@@ -121,7 +121,7 @@ export const injectedFuelMass = formula({
     injections,
   },
   result: { ...fuelMass, symbol: 'm_i', label: 'fuel mass of the pulse' },
-  sources: ['sae-j1832'],
+  source: 'sae-j1832',
   compute(of) {
     const open = Math.max(0, Math.min(of.pulseWidth, of.cycleTime / of.injections) - of.deadTime);
     return open * of.flow * of.fuelDensity * of.injectorsPerCylinder * of.injections;
@@ -142,6 +142,6 @@ export const lambdaOfInjectedFuel = formula({
     injected: { ...fuelMass, symbol: 'm_i', label: 'fuel mass injected' },
   },
   result: { ...lambda, symbol: 'λ_f', label: 'lambda that comes about' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ lambda, fuelMass, injected }) => (lambda * fuelMass) / injected,
 });

@@ -26,7 +26,7 @@ export const rtdResistance = formula({
     { symbol: 'T₁₀₀', value: ICE_POINT + 100, unit: '°C' },
   ],
   result: { symbol: 'R', label: 'resistance', unit: 'ohm' },
-  sources: ['iec-60751'],
+  source: 'iec-60751',
   compute: ({ resistanceAtZero, temperature }) => resistanceAtZero * ratioAt(temperature - ICE_POINT),
 });
 

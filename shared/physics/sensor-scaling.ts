@@ -19,7 +19,7 @@ export const linearScaling = formula({
     secondValue: { symbol: 'y₂', label: 'value at the second point', unit: '', valid: [-1e7, 1e7] },
   },
   result: { symbol: 'y', label: 'value', unit: '' },
-  sources: ['linear-scaling'],
+  source: 'linear-scaling',
   compute: ({ input, firstInput, firstValue, secondInput, secondValue }) =>
     firstValue + ((input - firstInput) * (secondValue - firstValue)) / (secondInput - firstInput),
 });
@@ -34,7 +34,7 @@ export const converterStep = formula({
     bits: { symbol: 'n', label: 'resolution', unit: 'bit', valid: [1, 32] },
   },
   result: { symbol: 'δ', label: 'step', unit: 'V', show: 'mV' },
-  sources: ['linear-scaling'],
+  source: 'linear-scaling',
   compute: ({ span, bits }) => span / (2 ** bits - 1),
 });
 
@@ -51,7 +51,7 @@ export const unitsPerBit = formula({
     step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV', valid: [0, 0.1] },
   },
   result: { symbol: 'Δy', label: 'value of a bit', unit: '' },
-  sources: ['linear-scaling'],
+  source: 'linear-scaling',
   compute: ({ first, second, low, high, step }) => (Math.abs(second - first) / (high - low)) * step,
 });
 

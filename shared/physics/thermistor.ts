@@ -35,7 +35,7 @@ export const betaValue = formula({
     secondTemperature: { ...TEMPERATURE, symbol: 'T₂', label: 'temperature of the second point' },
   },
   result: { symbol: 'β', label: 'B-value', unit: 'K' },
-  sources: ['thermistor-beta'],
+  source: 'iec-60539-1',
   compute: ({ firstResistance, firstTemperature, secondResistance, secondTemperature }) =>
     Math.log(firstResistance / secondResistance) / (1 / firstTemperature - 1 / secondTemperature),
 });
@@ -52,7 +52,7 @@ export const betaResistance = formula({
     firstTemperature: { ...TEMPERATURE, symbol: 'T₁', label: 'reference temperature' },
   },
   result: RESISTANCE,
-  sources: ['thermistor-beta'],
+  source: 'iec-60539-1',
   compute: ({ temperature, beta, firstResistance, firstTemperature }) =>
     firstResistance * Math.exp(beta * (1 / temperature - 1 / firstTemperature)),
 });
@@ -67,7 +67,7 @@ export const steinhartHartTemperature = formula({
     ...COEFFICIENTS,
   },
   result: TEMPERATURE,
-  sources: ['steinhart-hart'],
+  source: 'steinhart-hart',
   compute: ({ resistance, a, b, c }) => {
     const logarithm = Math.log(resistance);
     return 1 / (a + b * logarithm + c * logarithm ** 3);
@@ -85,7 +85,7 @@ export const thermistorFitError = formula({
     temperature: { ...TEMPERATURE, label: 'temperature of the point', show: 'K' },
   },
   result: { symbol: 'ε', label: 'error of the curve', unit: 'K' },
-  sources: ['steinhart-hart'],
+  source: 'steinhart-hart',
   compute({ temperature, ...curve }) {
     const error = steinhartHartTemperature(curve) - temperature;
     // A curve through its points leaves only the rounding of the arithmetic.
@@ -108,7 +108,7 @@ export const kelvinPerStep = formula({
     step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV', valid: [0, 0.1] },
   },
   result: { symbol: 'ΔT', label: 'temperature of a bit', unit: 'K' },
-  sources: ['steinhart-hart', 'ohm-kirchhoff', 'linear-scaling'],
+  source: 'rearranged',
   compute({ temperature, b, c, resistance, pullUp, supply, step }) {
     const kelvinPerLogarithm = temperature ** 2 * (b + 3 * c * Math.log(resistance) ** 2);
     return ((kelvinPerLogarithm * (resistance + pullUp) ** 2) / (supply * resistance * pullUp)) * step;

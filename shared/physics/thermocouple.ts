@@ -56,7 +56,7 @@ function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
       },
     },
     result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'mV' },
-    sources: [thermocoupleSource],
+    source: thermocoupleSource,
     compute: ({ temperature }) => referenceVoltage(type, temperature) ?? Number.NaN,
   });
 }

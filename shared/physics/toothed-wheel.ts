@@ -11,7 +11,7 @@ export const degreesPerTooth = formula({
   expression: '360 / z',
   terms: { teeth: TEETH },
   result: { symbol: 'θ', label: 'degrees a tooth', unit: 'deg' },
-  sources: ['toothed-wheel'],
+  source: 'toothed-wheel',
   compute: ({ teeth }) => 360 / teeth,
 });
 
@@ -22,7 +22,7 @@ export const edgesPerSecond = formula({
   expression: 'z · n / 60',
   terms: { teeth: TEETH, speed: SPEED },
   result: { symbol: 'f', label: 'edges a second', unit: 'Hz' },
-  sources: ['toothed-wheel'],
+  source: 'toothed-wheel',
   compute: ({ teeth, speed }) => (teeth * speed) / 60,
 });
 
@@ -33,7 +33,7 @@ export const gapDuration = formula({
   expression: '(m + 1) · 60 / (z · n)',
   terms: { teeth: TEETH, missing: MISSING, speed: SPEED },
   result: { symbol: 'τ', label: 'length of the gap', unit: 's', show: 'ms' },
-  sources: ['toothed-wheel'],
+  source: 'toothed-wheel',
   compute: ({ teeth, missing, speed }) => ((missing + 1) * 60) / (teeth * speed),
 });
 
@@ -56,7 +56,7 @@ export const gapStart = formula({
     missing: MISSING,
   },
   result: { symbol: 'γ', label: 'start of the gap', unit: 'deg' },
-  sources: ['toothed-wheel'],
+  source: 'toothed-wheel',
   compute: ({ firstTooth, teeth, missing }) => firstTooth + ((missing + 1) * 360) / teeth,
 });
 
@@ -75,6 +75,6 @@ export const timeToSync = formula({
     speed: { ...SPEED, label: 'cranking speed' },
   },
   result: { symbol: 't', label: 'time to synchronisation', unit: 's' },
-  sources: ['toothed-wheel'],
+  source: 'toothed-wheel',
   compute: ({ teeth, missing, speed }) => ((1 + (missing + 2) / teeth) * 60) / speed,
 });
