@@ -3,7 +3,7 @@ import { lookUp, type WhichTable } from '../configuration/lookup.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Operand } from './value.ts';
 
-/** A number read from a table, without the table: other versions of the engine may hold the same number. */
+/** A number read from a table, without the table, so that it can be reused for other versions of the engine. */
 class TableReading implements Operand {
   constructor(
     readonly table: WhichTable,
@@ -20,16 +20,16 @@ class TableReading implements Operand {
   }
 }
 
-/** What was read from the tables of an engine. After an edit of a cell most of it is what it was. */
+/** The numbers read from the tables of an engine. Most of them stay the same after an edit of a cell. */
 export class TableReadings {
   readonly #all: TableReading[];
 
-  /** Goes on with what was read from another version of the engine. */
+  /** Continues with the numbers read from another version of the engine. */
   constructor(earlier?: TableReadings) {
     this.#all = earlier ? [...earlier.#all] : [];
   }
 
-  /** What a table holds at a place, in canonical units; undefined where there is no whole table. */
+  /** The value of a table, in canonical units; undefined without a complete table. */
   read(
     which: WhichTable,
     configuration: EngineConfiguration,
@@ -45,7 +45,7 @@ export class TableReadings {
     return reading;
   }
 
-  /** Whether another version of the engine, with the same axes, holds the same numbers. */
+  /** Whether another version of the engine, with the same axes, gives the same numbers. */
   areSameIn(before: EngineConfiguration, now: EngineConfiguration): boolean {
     return this.#all.every(({ table: which, x, y, canonical }) => {
       const table = which(now);

@@ -1,6 +1,6 @@
 import { formula } from './formula.ts';
 
-/** Constants of ISO 2533:1975; the gas constant is the standard's own, not today's. */
+/** Constants of ISO 2533:1975, including its own gas constant, which differs from the current one. */
 const GRAVITY = 9.80665;
 const GAS_CONSTANT = 287.05287;
 export const SEA_LEVEL_PRESSURE = 101325;
@@ -40,7 +40,7 @@ export const ambientTemperature = formula({
   expression: 'max(T₀ − L · H, T₁₁) + ΔT',
   terms: {
     altitude,
-    deviation: { symbol: 'ΔT', label: 'deviation from standard', unit: 'K', valid: [-60, 60] },
+    deviation: { symbol: 'ΔT', label: 'deviation from standard temperature', unit: 'K', valid: [-60, 60] },
   },
   constants: [T0, L, T11],
   result: { symbol: 'T₁', label: 'ambient temperature', unit: 'K', show: '°C' },
@@ -50,8 +50,8 @@ export const ambientTemperature = formula({
 });
 
 /**
- * Ambient pressure (Pa) at a pressure altitude (m). It depends on no temperature: pressure altitude is
- * defined by this relation. ISO 2533:1975, −5 to 20 km.
+ * Ambient pressure (Pa) at a pressure altitude (m). It does not depend on temperature: this relation defines
+ * pressure altitude. ISO 2533:1975, −5 to 20 km.
  */
 export const ambientPressure = formula({
   id: 'ambient-pressure',

@@ -1,6 +1,6 @@
 import { formula } from './formula.ts';
 
-/** Ratio of the heat capacities of air, as ISO 2533 has it. */
+/** Ratio of the heat capacities of air, from ISO 2533. */
 const HEAT_CAPACITY_RATIO = 1.4;
 
 const ambientPressure = {
@@ -62,7 +62,7 @@ export const aspiratedManifoldPressure = formula({
   compute: ({ ambientPressure, intakeLoss }) => ambientPressure - intakeLoss,
 });
 
-/** Absolute pressure (Pa) of a gauge pressure (Pa over ambient). */
+/** Absolute pressure (Pa) of a gauge pressure (Pa above ambient). */
 export const absolutePressure = formula({
   id: 'absolute-pressure',
   title: 'Absolute pressure',
@@ -73,7 +73,7 @@ export const absolutePressure = formula({
   compute: ({ ambientPressure, boostPressure }) => ambientPressure + boostPressure,
 });
 
-/** Highest manifold pressure (Pa, absolute) that the compressor can give. Pressures in Pa. */
+/** Highest manifold pressure (Pa, absolute) that the compressor can supply. Pressures in Pa. */
 export const availableManifoldPressure = formula({
   id: 'available-manifold-pressure',
   title: 'Available manifold pressure',
@@ -85,7 +85,7 @@ export const availableManifoldPressure = formula({
     (ambientPressure - intakeLoss) * maximumPressureRatio - coolerLoss,
 });
 
-/** Manifold pressure (Pa, absolute): the target as far as it can be had. Pressures in Pa. */
+/** Manifold pressure (Pa, absolute): the target, limited by what is available. Pressures in Pa. */
 export const manifoldPressure = formula({
   id: 'manifold-pressure',
   title: 'Manifold pressure',
@@ -99,7 +99,7 @@ export const manifoldPressure = formula({
   compute: ({ target, available }) => Math.min(target, available),
 });
 
-/** Boost pressure (Pa over ambient; negative where the throttle holds the manifold below ambient). */
+/** Boost pressure (Pa above ambient; negative if the throttle holds the manifold below ambient). */
 export const boostPressure = formula({
   id: 'boost-pressure',
   title: 'Boost pressure',
@@ -125,10 +125,7 @@ export const pressureRatio = formula({
     Math.max(1, (manifoldPressure + coolerLoss) / (ambientPressure - intakeLoss)),
 });
 
-/**
- * Temperature (K) behind the compressor, from its inlet's (K), pressure ratio and isentropic efficiency; γ =
- * 1.4.
- */
+/** Temperature (K) behind the compressor from inlet temperature (K), pressure ratio and isentropic efficiency; γ = 1.4. */
 export const compressorOutletTemperature = formula({
   id: 'compressor-outlet-temperature',
   title: 'Compressor outlet temperature',
@@ -169,8 +166,8 @@ export const chargeTemperature = formula({
 });
 
 /**
- * Lowest ambient pressure (Pa) at which the compressor still gives an absolute manifold pressure (Pa); its
- * pressure altitude is the critical altitude.
+ * Lowest ambient pressure (Pa) at which the compressor still supplies an absolute manifold pressure (Pa); its pressure
+ * altitude is the critical altitude.
  */
 export const criticalPressure = formula({
   id: 'critical-pressure',
@@ -184,8 +181,8 @@ export const criticalPressure = formula({
 });
 
 /**
- * The same for a boost pressure (Pa over ambient), which asks for less absolute pressure the higher one
- * flies. Infinite where the pressure ratio is 1 and some boost is asked for: no ambient pressure would do.
+ * The same for a boost pressure (Pa above ambient), whose absolute pressure falls with altitude. Infinite if the
+ * pressure ratio is 1 and boost is required: no ambient pressure is enough.
  */
 export const criticalPressureForBoost = formula({
   id: 'critical-pressure-for-boost',

@@ -14,7 +14,7 @@ const current = { symbol: 'I', label: 'coil current', unit: 'A' } as const;
 
 /**
  * Primary current (A) after a dwell (s) from rest. Constant inductance (H), no drop across the driver: the
- * true current is lower where the driver drops a volt and higher where the core saturates.
+ * true current is lower because the driver drops a volt, and higher once the core saturates.
  */
 export const coilCurrent = formula({
   id: 'coil-current',
@@ -27,7 +27,7 @@ export const coilCurrent = formula({
     (voltage / resistance) * (1 - Math.exp((-dwell * resistance) / inductance)),
 });
 
-/** Energy (J) in the field of a coil (H) that carries a current (A). Less reaches the spark. */
+/** Energy (J) in the field of a coil (H) that carries a current (A). Not all of it reaches the spark. */
 export const coilEnergy = formula({
   id: 'coil-energy',
   title: 'Energy stored in the coil',
@@ -39,8 +39,7 @@ export const coilEnergy = formula({
 });
 
 /**
- * Dwell (s) for a primary current (A), the inverse of `coilCurrent`. Infinite where V/R does not exceed the
- * current.
+ * Dwell (s) for a primary current (A), the inverse of `coilCurrent`. Infinite if V/R does not exceed the current.
  */
 export const dwellForCurrent = formula({
   id: 'dwell-for-current',

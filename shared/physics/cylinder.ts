@@ -1,7 +1,7 @@
 import { formula } from './formula.ts';
 import { bore, cylinders, revolutions, speed } from './terms.ts';
 
-/** Turns of the crank that a cycle takes. */
+/** Crankshaft revolutions per cycle. */
 export const revolutionsPerCycle = { 'four-stroke': 2, 'two-stroke': 1 } as const;
 
 /** Gas constant of dry air, J/(kg K), rounded as engine textbooks do (ISO 2533: 287.05287). */
@@ -69,7 +69,7 @@ export const meanPistonSpeed = formula({
 });
 
 /**
- * Time (s) of one cycle: two turns of the crank (four-stroke) or one (two-stroke). Infinite at standstill.
+ * Time (s) of one cycle: two crankshaft revolutions (four-stroke) or one (two-stroke). Infinite at standstill.
  */
 export const cycleTime = formula({
   id: 'cycle-time',
@@ -82,13 +82,13 @@ export const cycleTime = formula({
 });
 
 /**
- * Mass (kg) of air that one cylinder takes in a cycle: volumetric efficiency (ratio, of manifold density),
+ * Air mass (kg) per cylinder and cycle: volumetric efficiency (ratio, of manifold density),
  * manifold pressure (Pa), cylinder volume (m³) and charge temperature (K). Dry air, R = 287.05 J/(kg K).
  * Heywood eq. 2.27.
  */
 export const airMassPerCycle = formula({
   id: 'air-mass-per-cycle',
-  title: 'Air mass a cylinder and cycle',
+  title: 'Air mass per cylinder and cycle',
   expression: 'VE · p_m · V / (R · T_c)',
   terms: {
     volumetricEfficiency: {
@@ -115,7 +115,7 @@ export const airMassPerCycle = formula({
     (volumetricEfficiency * manifoldPressure * cylinderVolume) / (GAS_CONSTANT_OF_AIR * chargeTemperature),
 });
 
-/** Power (W) that a fuel flow (kg/s) gives at a brake specific consumption (kg/J). Heywood eq. 2.22. */
+/** Power (W) from fuel flow (kg/s) at a brake specific consumption (kg/J). Heywood section 2.8. */
 export const estimatedPower = formula({
   id: 'estimated-power',
   title: 'Estimated power',
@@ -127,7 +127,7 @@ export const estimatedPower = formula({
 });
 
 /**
- * Brake mean effective pressure (Pa) from power (W), turns a cycle, displacement (m³) and speed (rpm).
+ * Brake mean effective pressure (Pa) from power (W), revolutions per cycle, displacement (m³) and speed (rpm).
  * Heywood 2.19.
  */
 export const brakeMeanEffectivePressure = formula({
@@ -144,7 +144,7 @@ export const brakeMeanEffectivePressure = formula({
 /** Torque (N m) at the crank from power (W) and speed (rpm). */
 export const crankTorque = formula({
   id: 'crank-torque',
-  title: 'Torque at the crank',
+  title: 'Crankshaft torque',
   expression: 'P · 60 / (2 · π · n)',
   terms: { power, speed },
   result: { symbol: 'M', label: 'torque', unit: 'Nm' },

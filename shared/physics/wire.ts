@@ -1,7 +1,7 @@
 import { formula } from './formula.ts';
 import type { SourceKey } from './sources.ts';
 
-/** Copper's rated temperature in every printed wire table: 20 °C, in K. */
+/** Reference temperature of the printed wire tables: 20 °C, in K. */
 const TABLE_TEMPERATURE = 293.15;
 
 /** Bare diameter (m) of a solid wire; gauges 00, 000 and 0000 are −1, −2 and −3. */
@@ -66,7 +66,7 @@ export const wireResistance = formula({
   compute: ({ resistivity, length, area }) => (resistivity * length) / area,
 });
 
-/** Voltage (V) lost along a wire. */
+/** Voltage drop (V) along a wire. */
 export const voltageDrop = formula({
   id: 'voltage-drop',
   title: 'Voltage drop',
@@ -98,7 +98,7 @@ export const protectorSource = 'faa-ac-43.13-1b-table-11-3' satisfies SourceKey;
 /** A row of the aircraft wire tables; currents in A, resistance in ohm/m. */
 export interface AircraftWire {
   readonly gauge: number;
-  /** Continuous current of a wire in a bundle, by the temperature that its insulation bears. Table 11-9. */
+  /** Continuous current of a wire in a bundle, by the temperature rating of its insulation. Table 11-9. */
   readonly current: { readonly '105 °C': number; readonly '150 °C': number; readonly '200 °C': number };
   /** Largest resistance of the tin-plated strand at 20 °C. Table 11-9. */
   readonly maximumResistance: number;
@@ -148,7 +148,7 @@ export const aircraftWires: readonly AircraftWire[] = [
 ];
 
 /**
- * The thickest tabulated wire that is no thicker than `gauge`: an odd gauge gets its thinner neighbour's row.
+ * The thickest tabulated wire that is not thicker than `gauge`: an odd gauge gets the row of the next thinner one.
  */
 export function aircraftWire(gauge: number): AircraftWire | undefined {
   return aircraftWires.findLast((wire) => wire.gauge >= gauge);
@@ -163,7 +163,7 @@ const DROP_LIMITS = [
   { system: 28, continuous: 1, intermittent: 2 },
 ] as const;
 
-/** The drop that a system of `nominal` volts allows (V), by the nearer of the 14 V and 28 V rows. */
+/** Allowable voltage drop (V) in a system of `nominal` volts, from the nearer of the 14 V and 28 V rows. */
 export function voltageDropLimit(nominal: number, use: 'continuous' | 'intermittent'): number {
   const [small, large] = DROP_LIMITS;
   return (nominal - small.system <= large.system - nominal ? small : large)[use];
