@@ -40,10 +40,12 @@ export class TracedPoint extends OperatingPoint {
   }
 }
 
-/** Records derivations; values that share a step share it in the list, too. */
+/** Records derivations; values that follow from the same numbers in the same way share a step. */
 export class Trace {
   readonly steps: Step[] = [];
   readonly #known = new Map<object, number>();
+  readonly #alike = new Map<string, number>();
+  readonly #numbers = new Map<object, number>();
 
   /** The step that gives an operand. */
   indexOf(operand: Operand | DerivedValue | Result): number {
@@ -51,9 +53,26 @@ export class Trace {
     const known = this.#known.get(source);
     if (known !== undefined) return known;
     const step = this.#step(source);
-    this.steps.push(step);
-    this.#known.set(source, this.steps.length - 1);
-    return this.steps.length - 1;
+    const key = this.#keyOf(step);
+    const index = this.#alike.get(key) ?? this.steps.push(step) - 1;
+    this.#alike.set(key, index);
+    this.#known.set(source, index);
+    return index;
+  }
+
+  /** The same for steps that give the same value. An assumed number says how it came about; a state has only its identity. */
+  #keyOf(step: Step): string {
+    if (step.type === 'formula') return `formula ${this.#numberOf(step.formula)} ${step.operands.join(' ')}`;
+    if (step.type === 'table') return `table ${this.#numberOf(step.which)} ${step.x} ${step.y}`;
+    const { canonical, node, how } = step.operand;
+    if (node) return `node ${this.#numberOf(node)} ${canonical}`;
+    return how === undefined ? `state ${this.#numberOf(step.operand)}` : `number ${canonical}`;
+  }
+
+  #numberOf(object: object): number {
+    const number = this.#numbers.get(object) ?? this.#numbers.size;
+    this.#numbers.set(object, number);
+    return number;
   }
 
   #step(source: Operand | Applied): Step {

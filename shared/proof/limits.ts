@@ -7,7 +7,7 @@ import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
 import { thresholdsOf } from '../checks/run.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
-import { chargeTemperature, manifoldPressure, pressureRatio } from '../derived/charge-air.ts';
+import { chargeTemperature, manifoldPressure } from '../derived/charge-air.ts';
 import { meanPistonSpeed } from '../derived/cylinder.ts';
 import { fuelVolumeFlow, injectorDuty, injectorPulseWidth } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
@@ -26,7 +26,10 @@ type FindLimit = (held: Held) => BoundLimit | undefined;
 const written = (quantity: QuantityValue | undefined, value = quantity?.canonical): BoundLimit | undefined =>
   quantity && value !== undefined ? { value, at: pathText(pathOf(quantity.node)) } : undefined;
 
-/** The limits of bounded values by id and side: what the file states, else what a check takes as usual. */
+/**
+ * The limits of bounded values by id and side: what the file states, else what a check takes as usual. The compressor's pressure
+ * ratio is none of them: states are made so that none passes it.
+ */
 const LIMITS: ReadonlyMap<string, FindLimit> = new Map<string, FindLimit>([
   [
     `${injectorDuty.id} high`,
@@ -43,10 +46,6 @@ const LIMITS: ReadonlyMap<string, FindLimit> = new Map<string, FindLimit>([
       const pump = fuel?.rail?.pump_flow;
       return written(pump, pump && pump.canonical / (1 + thresholdsOf(pumpMarginLow, subject).margin!));
     },
-  ],
-  [
-    `${pressureRatio.id} high`,
-    ({ configuration: { boost } }) => written(boost?.compressor?.maximum_pressure_ratio),
   ],
   [
     `${manifoldPressure.id} high`,

@@ -2,13 +2,15 @@ import type { EngineSubject } from '../checks/check.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { availableManifoldPressure, manifoldPressure } from '../derived/charge-air.ts';
-import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
+import { faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
+import { SEA_LEVEL } from '../derived/full-load.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import { pointValues } from '../derived/registry.ts';
 import type { TracedPoint } from '../derived/trace.ts';
 import type { DerivedValue, Result } from '../derived/value.ts';
 import { measuredQuantity } from '../quantity/index.ts';
+import { deliveredLambda } from './delivered-lambda.ts';
 import { type Envelope, envelopeOf, type Variable } from './envelope.ts';
 import { limitIn } from './limits.ts';
 import { highestOf } from './search.ts';
@@ -124,11 +126,16 @@ function* boundedUnder(job: Job, name: string, faults: readonly SensorFault[]) {
     if (!space) continue;
     const { actual, assumed } = faultedPoint(space.point, fault);
     const targets = [
-      ...named({ id: 'lambda', label: 'Delivered lambda' }, faultedLambda({ fault, actual, assumed })),
+      ...named(
+        { id: 'lambda', label: 'Delivered lambda' },
+        deliveredLambda({ actual, assumed }, space.isSame),
+      ),
       ...[injectorDuty, injectorPulseWidth, ignitionAdvance].flatMap((one) => named(one, assumed.get(one))),
-      ...named(manifoldPressure, actual.get(manifoldPressure)),
     ];
-    for (const one of bounded(job, space, targets, `sensors.${name}`)) {
+    // What the fault does not reach is bounded without it.
+    const changed = targets.filter(({ value }) => space.follows(value, fault.value));
+    if (runsAway(job.engine, fault)) changed.push(...named(manifoldPressure, actual.get(manifoldPressure)));
+    for (const one of bounded(job, space, changed, `sensors.${name}`)) {
       const key = `${one.id} ${one.side}`;
       const other = found.get(key);
       const isFurther = !other || (one.side === 'high' ? one.bound > other.bound : one.bound < other.bound);
@@ -139,21 +146,21 @@ function* boundedUnder(job: Job, name: string, faults: readonly SensorFault[]) {
 }
 
 /**
- * The states with a sensor failed. Where manifold pressure is read too low for the boost loop, it goes on closing the wastegate, and
- * the compressor alone says how high pressure goes.
+ * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop goes on closing the wastegate, and
+ * the compressor alone limits manifold pressure.
  */
-function spaceUnder({ engine, envelope }: Job, { sensor, value }: SensorFault): StateSpace | undefined {
-  const node = nodeOf(engine.configuration.engine!);
-  const target = engine.configuration.boost?.target?.cells;
+function runsAway({ configuration }: Engine, { sensor, value }: SensorFault): boolean {
   const quantity = measuredQuantity(sensor.measures?.text ?? '')?.entry.name;
-  const runsAway =
-    quantity === 'manifold_pressure' && target !== undefined && target.some((cell) => cell > value.canonical);
-  return StateSpace.of(
-    engine,
-    envelope,
-    node,
-    runsAway ? (point) => point.get(availableManifoldPressure)?.result : undefined,
-  );
+  const target = configuration.boost?.target;
+  if (quantity !== 'manifold_pressure' || !target?.cells) return false;
+  const assumed = target.reference === 'gauge' ? value.canonical - SEA_LEVEL : value.canonical;
+  return target.cells.some((cell) => cell > assumed);
+}
+
+function spaceUnder({ engine, envelope }: Job, fault: SensorFault): StateSpace | undefined {
+  const ceiling = (point: TracedPoint) => point.get(availableManifoldPressure)?.result;
+  const node = nodeOf(engine.configuration.engine!);
+  return StateSpace.of(engine, envelope, node, runsAway(engine, fault) ? ceiling : undefined);
 }
 
 function faultsByName(faults: readonly SensorFault[]): Map<string, SensorFault[]> {

@@ -108,6 +108,15 @@ export class StateSpace {
     };
   }
 
+  /** Whether two operands are the same number in every state. */
+  readonly isSame = (a: Operand | DerivedValue | Result, b: Operand | DerivedValue | Result): boolean =>
+    this.#trace.indexOf(a) === this.#trace.indexOf(b);
+
+  /** Whether a value follows from an operand. */
+  follows(value: DerivedValue | Result, operand: Operand): boolean {
+    return stepsTo(this.#trace, this.#trace.indexOf(value)).includes(this.#trace.indexOf(operand));
+  }
+
   /** The state at a place, as an operating point would state it: canonical units, absolute pressure. */
   stateAt(place: readonly number[]): Readonly<Record<Variable, number>> {
     const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);

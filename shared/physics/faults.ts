@@ -1,0 +1,92 @@
+import { formula } from './formula.ts';
+import { cycleTime, fuelMass, lambda } from './terms.ts';
+
+/*
+ * The mixture under a fault, written with quotients: what the controller assumed and what is so cancels where they agree, and
+ * bounds over many states stay narrow. The same number as `lambdaOfInjectedFuel` of `injectedFuelMass`, see the tests.
+ */
+
+const number = { unit: '', valid: [0.01, 100] } as const;
+
+export const quotient = formula({
+  id: 'quotient',
+  title: 'Assumed over actual',
+  expression: 'a / b',
+  terms: {
+    above: { ...number, symbol: 'a', label: 'assumed' },
+    below: { ...number, symbol: 'b', label: 'actual' },
+  },
+  result: { symbol: 'r', label: 'ratio', unit: '' },
+  source: 'definition',
+  compute: ({ above, below }) => above / below,
+});
+
+export const product = formula({
+  id: 'product',
+  title: 'Product of two ratios',
+  expression: 'a · b',
+  terms: {
+    first: { ...number, symbol: 'a', label: 'first ratio' },
+    second: { ...number, symbol: 'b', label: 'second ratio' },
+  },
+  result: { symbol: 'r', label: 'ratio', unit: '' },
+  source: 'definition',
+  compute: ({ first, second }) => first * second,
+});
+
+const deadTime = { symbol: 't_d', label: 'dead time', unit: 's', show: 'ms', valid: [0, 0.02] } as const;
+const flowTerms = {
+  flow: { symbol: 'Q', label: 'injector flow', unit: 'm3/s', show: 'cc/min', valid: [1e-7, 1e-4] },
+  fuelDensity: { symbol: 'ρ', label: 'density of the fuel', unit: 'kg/m3', valid: [600, 1000] },
+  injectorsPerCylinder: { symbol: 'i', label: 'injectors per cylinder', unit: '', valid: [1, 4] },
+  injections: { symbol: 'k', label: 'injections per cycle', unit: '', valid: [1, 4] },
+  fuelMass: { ...fuelMass, label: 'fuel mass required' },
+} as const;
+
+/** Fuel that a wrong dead time adds, as a share of the fuel that is required. */
+export const deadTimeShare = formula({
+  id: 'dead-time-share',
+  title: 'Fuel from a wrong dead time, over the fuel required',
+  expression: '(t_a − t_d) · Q · ρ · i · k / m_f',
+  terms: { assumed: { ...deadTime, symbol: 't_a', label: 'dead time assumed' }, deadTime, ...flowTerms },
+  result: { symbol: 'd', label: 'share of fuel', unit: '' },
+  source: 'definition',
+  compute: (of) =>
+    ((of.assumed - of.deadTime) * of.flow * of.fuelDensity * of.injectorsPerCylinder * of.injections) /
+    of.fuelMass,
+});
+
+/** Fuel that injectors give which never close, as a multiple of the fuel that is required. */
+export const fuelCapacity = formula({
+  id: 'fuel-capacity',
+  title: 'Fuel of injectors that are always open, over the fuel required',
+  expression: '(t_c / k − t_d) · Q · ρ · i · k / m_f',
+  terms: { cycleTime, deadTime, ...flowTerms },
+  result: { symbol: 'c', label: 'multiple of the fuel required', unit: '' },
+  source: 'definition',
+  compute: (of) =>
+    ((of.cycleTime / of.injections - of.deadTime) *
+      of.flow *
+      of.fuelDensity *
+      of.injectorsPerCylinder *
+      of.injections) /
+    of.fuelMass,
+});
+
+/** Lambda where the controller injects for a state that is not the engine's. Infinite without fuel. */
+export const deliveredLambda = formula({
+  id: 'delivered-lambda',
+  title: 'Lambda of the fuel for an assumed state',
+  expression: '1 / max(0, min(r / λ_a + d / λ, c / λ))',
+  terms: {
+    ratio: { ...number, symbol: 'r', label: 'air and corrections assumed over actual' },
+    assumedLambda: { ...lambda, symbol: 'λ_a', label: 'lambda that the controller aims at' },
+    deadTimeShare: { symbol: 'd', label: 'share of fuel from a wrong dead time', unit: '', valid: [-1, 1] },
+    lambda,
+    capacity: { ...number, symbol: 'c', label: 'fuel of open injectors over the fuel required' },
+  },
+  result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
+  source: 'definition',
+  compute: ({ ratio, assumedLambda, deadTimeShare, lambda, capacity }) =>
+    1 / Math.max(0, Math.min(ratio / assumedLambda + deadTimeShare / lambda, capacity / lambda)),
+});
