@@ -39,6 +39,8 @@ needs: nothing is printed then, as a wrong list makes wrong readings. \`enginewr
 /** What may have swallowed a part of the bus, wherever in the file it stands. */
 const OF_THE_WHOLE = new Set([
   'syntax-error',
+  'merge-conflict',
+  'text-not-utf-8',
   'tab-indentation',
   'duplicate-key',
   'overlay-file-missing',

@@ -34,8 +34,8 @@ const commentsIn: (block: Block) => readonly Comment[] = memo(({ parts }) => {
   for (const part of parts) {
     if (part instanceof Block) for (const one of commentsIn(part)) found.push(one);
     // Most accept nothing, and that is found out a hundred times faster.
-    else if (part.text.includes('# accept'))
-      for (const match of part.text.matchAll(COMMENT)) found.push({ chunk: part, match });
+    else if (part.parsedText.includes('# accept'))
+      for (const match of part.parsedText.matchAll(COMMENT)) found.push({ chunk: part, match });
   }
   return found;
 });
@@ -69,6 +69,8 @@ function readAcceptances(file: SourceFile): Acceptance[] {
 /** What can't be read can't be accepted, and a comment that accepts can't be accepted by another. */
 const NEVER_ACCEPTED = new Set([
   'syntax-error',
+  'merge-conflict',
+  'text-not-utf-8',
   'tab-indentation',
   'duplicate-key',
   'acceptance-without-finding',

@@ -10,7 +10,6 @@ import { skeleton } from './form-skeleton.ts';
 import {
   capital,
   firstSentence,
-  isBehindTab,
   listOf,
   nameOf,
   numberWithComma,
@@ -58,7 +57,6 @@ export const unknownKey = fileCheck({
         yield { at: key, ...numberWithComma(comma) };
         continue;
       }
-      if (isBehindTab(key, subject)) continue;
       const nearest = nearestWord(key.text, closed.open);
       const safety = nearest && isSameWord(nearest, key.text) ? 'safe' : 'choice';
       const fixes: Fix[] = nearest

@@ -16,7 +16,6 @@ import {
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   capital,
-  isBehindTab,
   nameOf,
   numberWithComma,
   PLACEHOLDER,
@@ -89,14 +88,6 @@ export const wrongType = fileCheck({
 /** Nothing stands there because the text there can't be read, which is said already. */
 function isSpoilt(node: Node, subject: Subject): boolean {
   if (node.type !== 'scalar' || node.style !== 'empty') return false;
-  const { text } = node.chunk;
-  // The section may well be the line below, if that were indented with spaces.
-  const below = /^[^\n]*(\n[ \t]*(#[^\n]*)?(?=\n))*\n[ \t]*/.exec(text.slice(node.end))?.[0].length;
-  if (
-    below !== undefined &&
-    isBehindTab({ chunk: node.chunk, start: node.end + below, end: node.end }, subject)
-  )
-    return true;
   return subject.syntax.some(
     (fault) =>
       fault.rule === 'syntax-error' &&

@@ -4,16 +4,8 @@ import type { Repetition } from '../configuration/validate.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { describeKind, exampleUnit, referenceWords } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
-import {
-  mappingOfKey,
-  type Node,
-  pathOf,
-  pathText,
-  type ScalarNode,
-  type Span,
-  spanInScalar,
-} from '../source/tree.ts';
-import type { Fix, Found, Subject } from './check.ts';
+import { mappingOfKey, type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import type { Fix, Found } from './check.ts';
 
 export { PLACEHOLDER } from '../configuration/bind.ts';
 
@@ -137,18 +129,6 @@ export function numberWithComma({ span, text, number, first, last, inKey }: Comm
   const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
   const message = `A comma in braces ends ${inKey ? 'an entry' : 'a value'}: ${quote(text)} is read as ${what} and a key ${quote(last.text)}.`;
   return { message, fixes };
-}
-
-/** Whether the line of a node is indented by a tab, so that nobody can say which section it belongs to. */
-export function isBehindTab({ chunk, start }: Span, { syntax }: Pick<Subject, 'syntax'>): boolean {
-  const line = chunk.text.lastIndexOf('\n', start - 1) + 1;
-  return syntax.some(
-    (fault) =>
-      fault.rule === 'tab-indentation' &&
-      fault.chunk === chunk &&
-      fault.start >= line &&
-      fault.start <= start,
-  );
 }
 
 /** What is wrong where an alias repeats a value that fits where it is written. */

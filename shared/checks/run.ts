@@ -1,10 +1,11 @@
 import { memo, trackReads, verify } from '../memo.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import type { MappingNode } from '../source/tree.ts';
+import { type MappingNode, REPLACEMENT_CHARACTER, sourceText } from '../source/tree.ts';
 import { applyAcceptances } from './accept.ts';
 import type { Check, Found, Setting, Subject } from './check.ts';
-import { type Finding, FindingMaker, type Verdict } from './finding.ts';
+import { type Finding, FindingMaker, underlined, type Verdict } from './finding.ts';
+import { textNotUtf8 } from './form-text.ts';
 import { allChecks } from './registry.ts';
 import { changedParts } from './subject.ts';
 
@@ -37,6 +38,7 @@ export function runChecks(
   const answers = answersOf(subject, earlier);
   for (const [check, answer] of answers) {
     for (const one of answer.found) {
+      if (check !== textNotUtf8 && isSpoilt(one)) continue;
       const finding = maker.make(check, one);
       // What is only worth knowing is told where it is written, not again in every file based on that one.
       if (finding.writtenAt && isMinor(finding)) continue;
@@ -47,6 +49,10 @@ export function runChecks(
   const verdict = applyAcceptances([...found.values()], subject.file, files);
   return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked: { subject, answers } };
 }
+
+/** Whether what a finding is about cannot be read for its encoding, which has a finding of its own. */
+const isSpoilt = ({ at }: Found): boolean =>
+  sourceText('type' in at ? underlined(at) : at).includes(REPLACEMENT_CHARACTER);
 
 function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Answer> {
   const changed = earlier && changedParts(earlier.subject, subject);

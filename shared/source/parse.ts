@@ -7,14 +7,18 @@ import {
   isScalar,
   isSeq,
   parseDocument,
+  visit,
   type YAMLError,
 } from 'yaml';
+import { conflictsIn, withFirstSides } from './conflict.ts';
 import { readPlain } from './plain.ts';
 import { syntaxMessage } from './syntax-message.ts';
+import { repaired, tabRepairs } from './tabs.ts';
 import {
   type Chunk,
   MappingNode,
   type Node,
+  REPLACEMENT_CHARACTER,
   ScalarNode,
   type ScalarStyle,
   SequenceNode,
@@ -28,6 +32,8 @@ export const DEEPEST_NESTING = 64;
 const MOST_NODES = 500_000;
 /** After so many faults in one piece the rest says nothing new. */
 const MOST_FAULTS = 20;
+
+const TAB = 'Tab in the indentation; YAML allows only spaces.';
 
 type MutableChunk = { -readonly [K in keyof Chunk]: Chunk[K] } & { faults: SyntaxFault[] };
 
@@ -48,27 +54,44 @@ export function parseByLibrary(file: string, text: string, prefix: readonly stri
 }
 
 function emptyChunk(file: string, text: string, prefix: readonly string[]): MutableChunk {
-  const chunk = { file, text, prefix, faults: [], looseAlias: false } as unknown as MutableChunk;
+  const conflicts = conflictsIn(text);
+  const parsedText = withDegreeSigns(withFirstSides(text, conflicts));
+  const chunk = { file, text, parsedText, prefix, faults: [], looseAlias: false } as unknown as MutableChunk;
   chunk.root = new MappingNode(chunk, 0, text.length, false);
+  for (const { opening } of conflicts) {
+    const { start } = opening;
+    const end = start + text.slice(start, opening.end).trimEnd().length;
+    const message = 'This merge conflict is not resolved.';
+    chunk.faults.push({ rule: 'merge-conflict', chunk, start, end, message });
+  }
+  const start = text.indexOf(REPLACEMENT_CHARACTER);
+  const message = 'This character is not encoded as UTF-8.';
+  if (start >= 0) chunk.faults.push({ rule: 'text-not-utf-8', chunk, start, end: start + 1, message });
   return chunk;
 }
 
+/** With the sign that a unit has lost to another encoding, where it can only have been that one. */
+const withDegreeSigns = (text: string): string =>
+  text.includes(REPLACEMENT_CHARACTER) ? text.replaceAll(/\uFFFDC\b/g, '°C') : text;
+
 function readByLibrary(chunk: MutableChunk): void {
-  const { text } = chunk;
+  const { parsedText: text } = chunk;
   const tooDeep = nestingFault(text);
   if (tooDeep) {
     chunk.faults.push({ rule: 'syntax-error', chunk, ...tooDeep });
     return;
   }
   try {
-    const document = parseDocument(text, {
-      schema: 'core',
-      merge: false,
-      uniqueKeys: false,
-      prettyErrors: false,
-      // At 'silent' the library drops a second document without a word.
-      logLevel: 'error',
-    });
+    let document = parsed(text);
+    const repairs = tabRepairs(text, document.errors);
+    if (repairs.length > 0) {
+      for (const repair of repairs)
+        chunk.faults.push({ rule: 'tab-indentation', chunk, message: TAB, ...repair });
+      // What stands behind a tab is read as it is once the tab is replaced.
+      const { text: spaced, origin } = repaired(text, repairs);
+      document = parsed(spaced);
+      moveTo(origin, document);
+    }
     new TreeBuilder(chunk, document).build();
   } catch (error) {
     // The parser's own stack may give out on texts made to do that.
@@ -83,7 +106,29 @@ function readByLibrary(chunk: MutableChunk): void {
   }
 }
 
+const parsed = (text: string): Document.Parsed =>
+  parseDocument(text, {
+    schema: 'core',
+    merge: false,
+    uniqueKeys: false,
+    prettyErrors: false,
+    // At 'silent' the library drops a second document without a word.
+    logLevel: 'error',
+  });
+
+/** Gives everything in a document, and what is wrong with it, the place that it has in another text. */
+function moveTo(origin: (place: number) => number, document: Document.Parsed): void {
+  for (const error of [...document.errors, ...document.warnings])
+    error.pos = [origin(error.pos[0]), origin(error.pos[1])];
+  visit(document, {
+    Node: (_, node) => {
+      if (node.range) node.range = [origin(node.range[0]), origin(node.range[1]), origin(node.range[2])];
+    },
+  });
+}
+
 class TreeBuilder {
+  #faults = 0;
   readonly #made = new Map<unknown, Node>();
   readonly #sizes = new Map<Node, number>();
   readonly #anchors = new Map<string, { node: unknown; span: Span; used: boolean }>();
@@ -110,19 +155,19 @@ class TreeBuilder {
   }
 
   #fault(rule: SyntaxFault['rule'], span: Span, message: string, other?: Span): void {
-    if (this.chunk.faults.length >= MOST_FAULTS) return;
+    if (this.#faults++ >= MOST_FAULTS) return;
     const { start, end } = span;
     this.chunk.faults.push({ rule, chunk: this.chunk, start, end, message, ...(other && { other }) });
   }
 
   #syntaxFault(error: YAMLError): void {
     // What is missed at the end is shown at the last word, not below it in the next section.
-    const last = Math.max(0, this.chunk.text.trimEnd().length - 1);
+    const last = Math.max(0, this.chunk.parsedText.trimEnd().length - 1);
     const start = Math.min(error.pos[0], last);
     const end = Math.max(start + 1, Math.min(error.pos[1], last + 1));
     const span = { chunk: this.chunk, start, end: Math.min(end, this.chunk.text.length) };
     if (error.code === 'TAB_AS_INDENT') {
-      this.#fault('tab-indentation', span, 'A tab stands where YAML wants spaces.');
+      this.#fault('tab-indentation', span, TAB);
     } else {
       this.#fault('syntax-error', span, syntaxMessage(error.code, error.message));
     }

@@ -35,7 +35,7 @@ const LONGEST_PIECE = 500_000;
  * the one against the tree of the other. The library alone takes ten times as long, which was a third of opening one.
  */
 export function readPlain(chunk: Chunk): MappingNode | undefined {
-  return chunk.text.length > LONGEST_PIECE ? undefined : new PlainReader(chunk).read();
+  return chunk.parsedText.length > LONGEST_PIECE ? undefined : new PlainReader(chunk).read();
 }
 
 /** Each of its readers leaves `#at` behind what it read, and gives undefined where it gives up. */
@@ -47,7 +47,7 @@ class PlainReader {
   #depth = 0;
 
   constructor(readonly chunk: Chunk) {
-    this.#text = chunk.text;
+    this.#text = chunk.parsedText;
   }
 
   read(): MappingNode | undefined {
