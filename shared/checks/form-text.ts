@@ -20,16 +20,16 @@ function* faultsOf(subject: Subject, rule: SyntaxFault['rule']): Iterable<Syntax
 export const syntaxError = fileCheck({
   id: 'syntax-error',
   severity: 'error',
-  title: 'The text is not YAML',
+  title: 'YAML syntax error',
   page: {
     catches:
-      'Text that YAML 1.2 cannot read: an open bracket or quote, a missing colon or comma, uneven indentation, a custom tag, ' +
-      'an alias without its anchor, and text that is too large or nested too deeply to be a configuration.',
+      'Text that is not valid YAML 1.2: an unclosed bracket or quote, a missing colon or comma, uneven indentation, a custom ' +
+      'tag, an alias without its anchor. Text that is too large or nested too deeply to be a configuration.',
     why:
-      'What cannot be read is not in the engine. The rest of the file is still examined, so a finding elsewhere may follow ' +
-      'from this one: mend the syntax first.',
+      'Text that cannot be read is left out. The rest of the file is still checked, so other findings may follow from this one: ' +
+      'fix the syntax first.',
     example: 'fuel:\n  rail: { regulator: fixed, pressure: 3.0 bar gauge\n  grade: mogas-e5',
-    remedy: 'Close the bracket or quote, or line the key up with its neighbours.',
+    remedy: 'Close the bracket or quote, or align the key with its neighbours.',
     basis: 'YAML 1.2.2, the core schema.',
   },
   *find(subject) {
@@ -40,26 +40,26 @@ export const syntaxError = fileCheck({
 export const duplicateKey = fileCheck({
   id: 'duplicate-key',
   severity: 'error',
-  title: 'A key stands twice in one section',
+  title: 'Duplicate key in section',
   page: {
-    catches: 'A key that an earlier line of the same section already has.',
+    catches: 'A key that occurs more than once in the same section.',
     why:
-      'Only one of the two values can be in the engine. Here it is the first; other readers of YAML take the last, or ' +
-      'refuse the file. Whoever changed the other one believes in a number that nothing uses.',
+      'Only one of the two values is used. Here it is the first; other programs use the last, or reject the file. A change to ' +
+      'the other value has no effect.',
     example: 'engine:\n  idle_speed: 1400 rpm\n  idle_speed: 1200 rpm',
-    remedy: 'Decide which of the two is right and remove the other.',
+    remedy: 'Decide which value is right and remove the other.',
     basis: 'YAML 1.2.2, section 3.2.1.1: the keys of a mapping are unique.',
   },
   *find(subject) {
     for (const fault of faultsOf(subject, 'duplicate-key')) {
       const { message, other } = fault;
-      const related = other ? [{ at: other, message: 'The first one stands here.' }] : [];
+      const related = other ? [{ at: other, message: 'First occurrence.' }] : [];
       yield { at: fault, message, related, fixes: duplicateFixes(subject, fault) };
     }
   },
 });
 
-/** Both ways out. Which of two values was meant nobody knows, though only the first is in force; of two alike one may go. */
+/** One fix for each value that may be the right one; of two equal values, either may go. */
 function duplicateFixes(subject: Subject, fault: SyntaxFault): Fix[] {
   const later = entryAt(subject, fault);
   const first = fault.other && entryAt(subject, fault.other);
@@ -68,11 +68,13 @@ function duplicateFixes(subject: Subject, fault: SyntaxFault): Fix[] {
   const removing = (which: { mapping: MappingNode; entry: Entry }) =>
     removeEntry(subject.file, which.mapping, which.entry);
   if (sourceText(later.entry.value) === sourceText(first.entry.value))
-    return [{ title: `Remove this ${name}, which says the same`, safety: 'safe', edits: removing(later) }];
+    return [
+      { title: `Remove this ${name}, which has the same value`, safety: 'safe', edits: removing(later) },
+    ];
   return [
-    { title: `Remove this ${name}; the first one stays in force`, safety: 'choice', edits: removing(later) },
+    { title: `Remove this ${name} and keep the first one`, safety: 'choice', edits: removing(later) },
     {
-      title: `Remove the first ${name}; this one comes into force`,
+      title: `Remove the first ${name} and use this one`,
       safety: 'choice',
       edits: removing(first),
     },
@@ -157,18 +159,18 @@ const charactersLost = (text: string): number => text.split(REPLACEMENT_CHARACTE
 export const unusedAnchor = fileCheck({
   id: 'unused-anchor',
   severity: 'hint',
-  title: 'Nothing refers to an anchor',
+  title: 'Unused anchor',
   page: {
-    catches: 'An anchor (`&name`) that no alias (`*name`) names.',
-    why: 'A reader who meets an anchor looks for the places that share its value. There are none; perhaps one was meant to.',
+    catches: 'An anchor (`&name`) without an alias (`*name`) that refers to it.',
+    why: 'An anchor announces a value that is shared. If nothing shares it, an alias may have been forgotten.',
     example: 'fuel:\n  rail: { regulator: manifold-referenced, pressure: &rail 3.0 bar }',
-    remedy: 'Remove the anchor, or use it.',
+    remedy: 'Remove the anchor, or add the alias.',
     basis: 'Common practice, no source.',
   },
   *find(subject) {
     for (const fault of faultsOf(subject, 'unused-anchor')) {
       const { text } = fault.chunk;
-      // The blank that parted the anchor from its value goes with it; at the end of a line, the one before it.
+      // The space between anchor and value goes as well; at the end of a line, the space before the anchor.
       const after = /[ \t]*/y;
       after.lastIndex = fault.end;
       const blanks = after.exec(text)?.[0].length ?? 0;

@@ -26,18 +26,18 @@ import {
   type SyntaxFault,
 } from './tree.ts';
 
-/** More nesting than any configuration has; past it the text is refused before a parser's stack is. */
+/** More nesting than any configuration has; a deeper text is rejected before the parser's stack overflows. */
 export const DEEPEST_NESTING = 64;
-/** Aliases may repeat what they name; past this many nodes the text is refused, not expanded. */
+/** Aliases may repeat what they refer to; a text that expands to more nodes is rejected. */
 const MOST_NODES = 500_000;
-/** After so many faults in one piece the rest says nothing new. */
+/** Further faults in one chunk add nothing. */
 const MOST_FAULTS = 20;
 
 const TAB = 'Tab in the indentation; YAML allows only spaces.';
 
 type MutableChunk = { -readonly [K in keyof Chunk]: Chunk[K] } & { faults: SyntaxFault[] };
 
-/** Parses one piece of text. Never throws: what is wrong stands in the chunk's faults, what can be read in its tree. */
+/** Parses one chunk of text. Never throws: faults are in `chunk.faults`, and whatever can be read is in its tree. */
 export function parseChunk(file: string, text: string, prefix: readonly string[]): Chunk {
   const chunk = emptyChunk(file, text, prefix);
   const plain = readPlain(chunk);
@@ -94,7 +94,7 @@ function readByLibrary(chunk: MutableChunk): void {
     }
     new TreeBuilder(chunk, document).build();
   } catch (error) {
-    // The parser's own stack may give out on texts made to do that.
+    // Hostile texts can overflow the parser's stack.
     const reason = error instanceof RangeError ? 'it is nested too deeply' : String(error);
     chunk.faults.push({
       rule: 'syntax-error',
@@ -145,12 +145,11 @@ class TreeBuilder {
       const root = this.#node(contents);
       if (root.type === 'mapping') this.chunk.root = root;
       else if (!(root.type === 'scalar' && root.style === 'empty')) {
-        this.#fault('syntax-error', root, 'A configuration is a mapping: lines of `key: value`.');
+        this.#fault('syntax-error', root, 'A configuration consists of lines of the form `key: value`.');
       }
     }
     for (const [name, anchor] of this.#anchors) {
-      if (!anchor.used)
-        this.#fault('unused-anchor', anchor.span, `Nothing refers to the anchor \`&${name}\`.`);
+      if (!anchor.used) this.#fault('unused-anchor', anchor.span, `Anchor \`&${name}\` is not used.`);
     }
   }
 
@@ -161,7 +160,7 @@ class TreeBuilder {
   }
 
   #syntaxFault(error: YAMLError): void {
-    // What is missed at the end is shown at the last word, not below it in the next section.
+    // What is missing at the end is shown at the last word, not below it in the next section.
     const last = Math.max(0, this.chunk.parsedText.trimEnd().length - 1);
     const start = Math.min(error.pos[0], last);
     const end = Math.max(start + 1, Math.min(error.pos[1], last + 1));
@@ -190,13 +189,13 @@ class TreeBuilder {
     return node;
   }
 
-  /** The parser leaves the anchor out of the range of what it names; it stands right before. */
+  /** The parser leaves the anchor out of the node's range; it precedes the node. */
   #anchorSpan(name: string, nodeStart: number): Span {
     const start = Math.max(0, this.chunk.text.lastIndexOf(`&${name}`, nodeStart));
     return { chunk: this.chunk, start, end: start + name.length + 1 };
   }
 
-  /** The node that an alias names: it is the very same node, so its origin is where it was written. */
+  /** The node that an alias refers to: the same object, so its position is where it was written. */
   #target(name: string, [start, end]: [number, number]): Node {
     const here = new ScalarNode(this.chunk, start, end, null, '', 'empty');
     this.#sizes.set(here, 1);
@@ -205,9 +204,9 @@ class TreeBuilder {
     const target = anchor && this.#made.get(anchor.node);
     if (!anchor) {
       this.chunk.looseAlias = true;
-      this.#fault('syntax-error', here, `No anchor \`&${name}\` stands above this alias.`);
+      this.#fault('syntax-error', here, `Alias \`*${name}\` has no anchor \`&${name}\` above it.`);
     } else if (!target)
-      this.#fault('syntax-error', here, `The alias \`*${name}\` stands inside what it names.`);
+      this.#fault('syntax-error', here, `Alias \`*${name}\` refers to a value that contains it.`);
     return target ?? here;
   }
 
@@ -231,7 +230,7 @@ class TreeBuilder {
       if (!isPair(item)) continue;
       const key = this.#node(item.key);
       if (key.type !== 'scalar') {
-        this.#fault('syntax-error', key, 'A key is plain text, not a list or a mapping.');
+        this.#fault('syntax-error', key, 'A key must be plain text, not a list or a section.');
         continue;
       }
       const value = item.value === null ? this.#nothing(key.end) : this.#node(item.value);
@@ -269,7 +268,7 @@ class TreeBuilder {
     add: (n: Node) => void,
   ) {
     if (size > MOST_NODES) {
-      this.#fault('syntax-error', parent, unreadable(`its aliases unfold to more than ${MOST_NODES} values`));
+      this.#fault('syntax-error', parent, unreadable(`its aliases expand to more than ${MOST_NODES} values`));
       return add(this.#nothing(parent.start));
     }
     if (child.parent === undefined) {
@@ -295,7 +294,7 @@ export function reportDuplicates(
 ): void {
   for (const { key } of mapping.entries) {
     const first = mapping.entry(key.text)!.key;
-    if (first !== key) report(key, `The key \`${key.text}\` stands twice; only the first one counts.`, first);
+    if (first !== key) report(key, `Duplicate key \`${key.text}\`; only the first one is used.`, first);
   }
 }
 
@@ -330,9 +329,9 @@ function firstLineEnd(text: string): number {
   return Math.min(end < 0 ? text.length : end, 200);
 }
 
-const unreadable = (reason: string): string => `This part can't be read: ${reason}.`;
+const unreadable = (reason: string): string => `This part cannot be read: ${reason}.`;
 
-/** Finds the place where brackets or dashes nest past all reason, without a parser. */
+/** Finds where brackets or dashes nest too deeply, without a parser. */
 function nestingFault(text: string): { start: number; end: number; message: string } | undefined {
   const message = unreadable(`it is nested more than ${DEEPEST_NESTING} levels deep`);
   let depth = 0;
