@@ -11,7 +11,7 @@ import {
   type Setting,
   type Subject,
 } from './check.ts';
-import { capital, listOf, nameOf, quote } from './form-words.ts';
+import { capital, listOf, nameOf, quote, valueText } from './form-words.ts';
 import { formatNumber } from './words.ts';
 
 /** Every check; a function, because the registry and this file import each other. */
@@ -109,14 +109,14 @@ function* misfit(node: ScalarNode, { kind, value }: Setting): Iterable<Found> {
   if (isFault(read)) {
     // A text that is not a number with a unit has another finding.
     if (isFault(parseAs('any', node.text))) return;
-    const message = `${name} must be ${describeKind(kind)}, not ${quote(node.text)}; the default ${quote(value)} stays in force.`;
+    const message = `${name} must be ${describeKind(kind)}, not ${quote(node.text)}; the default of ${valueText(value)} stays in force.`;
     yield { at: node, message };
   } else if (kind === 'ratio' && !read.unit && read.canonical > LARGEST_SHARE) {
     const meant = `${node.text} %`;
     yield {
       at: node,
-      message: `${name} is ${quote(node.text)}, which is ${formatNumber(100 * read.canonical)} %; the default is ${quote(value)}.`,
-      fixes: [{ title: `Change to ${quote(meant)}`, safety: 'choice', edits: [replace(node, meant)] }],
+      message: `${name} is ${valueText(node.text)}, which is ${formatNumber(100 * read.canonical)} %; the default is ${valueText(value)}.`,
+      fixes: [{ title: `Change to ${valueText(meant)}`, safety: 'choice', edits: [replace(node, meant)] }],
     };
   }
 }

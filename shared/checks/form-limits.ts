@@ -14,7 +14,7 @@ import {
 import type { Kind } from '../quantity/kinds.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { capital, nameOf, quote, rewriting, scalarText, withoutReference } from './form-words.ts';
+import { capital, nameOf, quote, rewriting, scalarText, valueText, withoutReference } from './form-words.ts';
 
 /** A caution, a warning or a hysteresis that cannot be compared with what its limit watches. */
 interface Misfitting {
@@ -73,7 +73,7 @@ export function* bareLimits(subject: Subject): Iterable<Found> {
   }
 }
 
-const isBare = ({ node }: QuantityValue): string => `is ${quote(node.text)} without a unit`;
+const isBare = ({ node }: QuantityValue): string => `is ${valueText(node.text)} without a unit`;
 
 function withUnit({ node, quantity }: QuantityValue, unit: string): Fix {
   const [, end] = quantity.numberRange;
@@ -98,7 +98,7 @@ export function* limitsWithoutReference(subject: Subject): Iterable<Found> {
       .map((word) => writing(value, `${text.trimEnd()} ${word}`));
     yield {
       at: node,
-      message: `${capital(nameOf(node))} is ${quote(text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`,
+      message: `${capital(nameOf(node))} is ${valueText(text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`,
       fixes: fixes.flat(),
     };
   }
@@ -109,7 +109,9 @@ function writing(value: Threshold, text: string): Fix[] {
   if (value.type === 'quantity') return [rewriting(value.node, [0, value.node.text.length], text, 'choice')];
   if (!value.unitNode) return [];
   const line = scalarText(text);
-  return [{ title: `Change to ${quote(text)}`, safety: 'choice', edits: [replace(value.unitNode, line)] }];
+  return [
+    { title: `Change to ${valueText(text)}`, safety: 'choice', edits: [replace(value.unitNode, line)] },
+  ];
 }
 
 /** Values of limits in a unit of another quantity, and hysteresis values that are points on a scale. */
@@ -121,7 +123,7 @@ export function* limitsOfWrongKind(subject: Subject): Iterable<Found> {
     const text = value.type === 'table' ? value.unit : value.node.text;
     yield {
       at: node,
-      message: `${capital(nameOf(node))} is ${quote(text)}; ${ofWhat(one)}.`,
+      message: `${capital(nameOf(node))} is ${valueText(text)}; ${ofWhat(one)}.`,
       fixes: value.type === 'quantity' ? asDifference(one, value) : [],
     };
   }

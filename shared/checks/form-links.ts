@@ -160,15 +160,16 @@ function addition(
     .filter((name) => !layer.entry(name) && unnumbered(name) !== unnumbered(key.text));
   const nearest = isFixed ? undefined : nearestWord(key.text, new Set(free));
   const path = quote(pathText([...pathOf(bases[0]!), key.text]));
+  const below = by === 'overlay' ? 'in the base file' : 'set outside this map set';
   if (nearest !== undefined) {
     return {
       at: key,
       severity: 'warning',
-      message: `${path} is not in the base file, which has ${quote(nearest)}; this adds a second entry and does not change ${quote(nearest)}.`,
+      message: `${path} is not ${below}, but ${quote(nearest)} is; this adds an entry and does not change ${quote(nearest)}.`,
       related: [
         {
           at: bases.find((base) => base.entry(nearest))!.entry(nearest)!.key,
-          message: `${quote(nearest)} in the base file.`,
+          message: `${quote(nearest)} is here.`,
         },
       ],
       fixes: [{ title: `Rename to ${quote(nearest)}`, safety: 'choice', edits: [renameKey(entry, nearest)] }],
@@ -178,6 +179,6 @@ function addition(
   return {
     at: key,
     severity: 'warning',
-    message: `${path} is only in this map set; other map sets have no value for it.`,
+    message: `${path} has no value outside this map set.`,
   };
 }

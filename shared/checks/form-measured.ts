@@ -13,7 +13,7 @@ import {
 import { insertAt } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { capital, nameOf, quote } from './form-words.ts';
+import { capital, nameOf, valueText } from './form-words.ts';
 
 /** A value whose kind depends on the quantity of its sensor, not on its own key. */
 interface Written {
@@ -83,7 +83,7 @@ export function* bareMeasuredPressures(subject: Subject): Generator<Found> {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${quote(first.text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`,
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`,
       related: alsoHere(values),
       fixes: ['abs', 'gauge'].flatMap((word) =>
         kindAccepts(kind, first.quantity.unit, word === 'abs' ? 'absolute' : 'gauge')
@@ -100,7 +100,7 @@ export function* bareMeasured(subject: Subject): Generator<Found> {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${quote(first.text)} without a unit; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)} without a unit; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
       related: [{ at: measured.node, message: 'Quantity that the sensor measures.' }, ...alsoHere(values)],
       fixes: [writingBehind(values, customary)],
     };
@@ -110,7 +110,7 @@ export function* bareMeasured(subject: Subject): Generator<Found> {
 /** One unit or reference for all values of a sensor: a scaling is not half absolute and half gauge. */
 function writingBehind(values: readonly Written[], word: string): Fix {
   return {
-    title: `Add \`${word}\` to ${values.length === 1 ? quote(values[0]!.text) : `all ${values.length} values`}`,
+    title: `Add \`${word}\` to ${values.length === 1 ? valueText(values[0]!.text) : `all ${values.length} values`}`,
     safety: 'choice',
     edits: values.map(({ node }) => {
       const quoted = node.type === 'scalar' && node.style === 'quoted';
@@ -125,7 +125,7 @@ export function* measuredOfWrongKind(subject: Subject): Generator<Found> {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${quote(first.text)}; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)}; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
       related: [{ at: measured.node, message: 'Quantity that the sensor measures.' }, ...alsoHere(values)],
     };
   }

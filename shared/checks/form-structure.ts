@@ -91,7 +91,7 @@ function closedOf(mapping: MappingNode, { rootShape }: Subject): Closed | undefi
 }
 
 function hint(nearest: string | undefined, homes: readonly string[], open: readonly string[]): string {
-  if (nearest) return `; did you mean ${quote(nearest)}?`;
+  if (nearest) return `; the nearest known key is ${quote(nearest)}`;
   if (homes.length > 0) return `; it belongs to ${listOf(homes.slice(0, 3).map(quote), 'or')}`;
   if (open.length === 0 || open.length > MOST_LISTED) return '';
   return `; known keys that are not set: ${listOf(open.map(quote), 'and')}`;
@@ -143,17 +143,19 @@ export const missingKey = fileCheck({
       // A missing unit of a table has its own check.
       if (fault.type !== 'missing-key' || fault.shape.unitOf) continue;
       const { mapping, key, shape } = fault;
-      const meaning = firstSentence(shape.description);
-      const message = `${missing(mapping, key)}${meaning && ` ${meaning}`}`;
+      const message = missingMessage(mapping, key, firstSentence(shape.description));
       yield { at: mapping, message, fixes: [insertion(fault, parentShape(subject, mapping))] };
     }
   },
 });
 
-/** `` `engine.bore` is missing. `` */
-function missing(mapping: MappingNode, key: string): string {
-  const path = pathText([...pathOf(mapping), key]);
-  return `${quote(path)} is missing.`;
+/** `` `engine.bore` is missing (cylinder bore). `` */
+function missingMessage(mapping: MappingNode, key: string, description: string): string {
+  const meaning = description
+    .replace(/[.]$/, '')
+    .replace(/^The /, '')
+    .replace(/^[A-Z](?=[a-z ])/, (letter) => letter.toLowerCase());
+  return `${quote(pathText([...pathOf(mapping), key]))} is missing${meaning && ` (${meaning})`}.`;
 }
 
 /** Without its base file, or without any readable section, missing keys cannot be determined; that has its own finding. */
@@ -210,7 +212,7 @@ export const versionUnsupported = fileCheck({
         message: `${quote(key)} is ${node.text}; only version ${VERSION} is supported.`,
         fixes: [
           {
-            title: `Change to ${quote(String(VERSION))}`,
+            title: `Change to ${VERSION}`,
             safety: 'choice',
             edits: [replace(node, String(VERSION))],
           },

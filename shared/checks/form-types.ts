@@ -207,9 +207,12 @@ function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
   const number = node.text.slice(start, end);
   const isPart = start < end && end - start < node.text.length;
   const at = isPart ? spanInScalar(node, start, end) : node;
-  const message = isPart
-    ? `${quote(number)} is not a valid number; write the digits without separators, with a decimal point.`
-    : `${name} must be ${wanted}, not ${quote(node.text)}.`;
+  const message =
+    fault.suggestedText !== undefined
+      ? `${quote(number)} begins with a dash that is not a minus sign.`
+      : isPart
+        ? `${quote(number)} is not a valid number; write the digits without separators, with a decimal point.`
+        : `${name} must be ${wanted}, not ${quote(node.text)}.`;
   const texts = fault.suggestedText === undefined ? plainNumbers(number) : [fault.suggestedText];
   const safety = texts.length === 1 ? 'safe' : 'choice';
   return { at, message, fixes: texts.map((text) => rewriting(node, fault.range, text, safety)) };

@@ -16,13 +16,13 @@ import {
   type QuantityFault,
 } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
-import { pathOf, spanInScalar } from '../source/tree.ts';
+import { pathOf, pathText, spanInScalar } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-limits.ts';
 import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';
 import { scalesThatArePoints } from './form-scales.ts';
-import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+import { blanksBefore, capital, nameOf, quote, rewriting, scalarText, valueText } from './form-words.ts';
 
 /** A longer list of fixes would not help. */
 const MOST_FIXES = 3;
@@ -73,7 +73,7 @@ export const unitMissing = fileCheck({
       const units = likelyUnits(shape, kind, fault.fault.quantity);
       yield {
         at: node,
-        message: `${capital(nameOf(node))} is ${quote(node.text)} without a unit; it must be ${wanted(fault)}.`,
+        message: `${capital(nameOf(node))} is ${valueText(node.text)} without a unit; it must be ${wanted(fault)}.`,
         fixes: units.map((unit) => rewriting(node, [end, end], ` ${unit}`, 'choice')),
       };
     }
@@ -104,7 +104,7 @@ function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Foun
     : [];
   return {
     at: mapping,
-    message: `${capital(nameOf(mapping))} has no \`unit\`; it must be ${unitOfKind(kind)}.`,
+    message: `${quote(pathText([...pathOf(mapping), 'unit']))} is missing; it must be ${unitOfKind(kind)}.`,
     fixes,
   };
 }
@@ -292,7 +292,7 @@ export const pressureReferenceMissing = fileCheck({
           const word = reference === 'absolute' ? 'abs' : 'gauge';
           return rewriting(node, [read.range[1], read.range[1]], ` ${word}`, 'choice');
         });
-      const message = `${capital(nameOf(node))} is ${quote(node.text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`;
+      const message = `${capital(nameOf(node))} is ${valueText(node.text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`;
       yield { at: node, message, fixes };
     }
     yield* bareRails(subject);

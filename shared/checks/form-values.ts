@@ -27,7 +27,7 @@ import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
-import { capital, nameOf, quote, repeatedFinding, rewriting, scalarText } from './form-words.ts';
+import { capital, nameOf, quote, repeatedFinding, rewriting, scalarText, valueText } from './form-words.ts';
 
 export const valueOutOfPhysicalRange = fileCheck({
   id: 'value-out-of-physical-range',
@@ -82,7 +82,7 @@ function outOfRange({
   const bounds = boundsOf(shape, 'physical', value.kind);
   const [low, high] = value.type === 'quantity' ? [value.quantity, value.quantity] : [value.low, value.high];
   if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
-  const message = `${capital(nameOf(node))} is ${quote(value.node.text)}, outside the physical range of ${bounds.text}.`;
+  const message = `${capital(nameOf(node))} is ${valueText(value.node.text)}, outside the physical range of ${bounds.text}.`;
   const usual = boundsOf(shape, 'usual', value.kind);
   const fixes = value.type === 'quantity' ? (usual ? likelyReadings(value, usual) : asPercent(value)) : [];
   if (value.type === 'quantity' && isSlip(bounds, value, fixes)) return [];
@@ -108,7 +108,7 @@ function isSlip(physical: Bounds, { kind, quantity }: QuantityValue, fixes: read
 /** The lower bound of every pressure, temperature and resistance, whatever the key. */
 function below(quantity: Quantity, node: ScalarNode): readonly Found[] {
   const floor = floorAbove(quantity.canonical, quantity);
-  return floor ? [{ at: node, message: `${quote(node.text)} is below ${floor}.` }] : [];
+  return floor ? [{ at: node, message: `${valueText(node.text)} is below ${floor}.` }] : [];
 }
 
 /** No pressure of the air at sea level was ever higher: 1083.8 hPa at Agata in 1968 (WMO record, from memory). */
@@ -139,7 +139,8 @@ function* cellsOutOfRange(
     const floors = axis.breakpoints.map((point) => floorAbove(point, read));
     const index = floors.findIndex((floor) => floor !== undefined);
     const node = axis.nodes[index];
-    if (node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
+    if (node)
+      yield { at: node, message: `${valueText(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
   }
   // A wrong unit is reported once, at the unit, by `suspicious-magnitude`.
   if (!bounds || (usual && likelyTableUnits(table, usual, bounds).length > 0)) return;
@@ -154,7 +155,7 @@ function* cellsOutOfRange(
       : ` ${counted(others.length, 'more cell')} of this table ${others.length > 1 ? 'are' : 'is'} outside too.`;
   yield {
     at: first.node,
-    message: `${capital(nameOf(first.node))} is ${quote(value)}, outside the physical range of ${bounds.text}.${more}`,
+    message: `${capital(nameOf(first.node))} is ${valueText(value)}, outside the physical range of ${bounds.text}.${more}`,
     related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'Outside too.' })),
   };
 }
@@ -168,7 +169,7 @@ function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): 
   const edit = insertEntry(node, 'unit', { line: '"%"' }, node.entry('quantity'));
   yield {
     at,
-    message: `${capital(nameOf(at))} is ${quote(`${at.text} ${unit}`.trim())}, outside the physical range of 0..100 %.`,
+    message: `${capital(nameOf(at))} is ${valueText(`${at.text} ${unit}`)}, outside the physical range of 0..100 %.`,
     fixes: inPercent ? [{ title: 'Add `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
   };
 }
@@ -223,7 +224,7 @@ const unusualEach = ofEachReading(
     if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
     const fixes = likelyReadings(value, usual);
     if (isImpossible && !isSlip(physical, value, fixes)) return [];
-    const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}, far outside the usual range of ${usual.text}.`;
+    const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
     return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
   },
 );
@@ -271,7 +272,7 @@ function* unusualTable(
   const value = `${middle.node.text} ${table.unit}`.trim();
   yield {
     at: table.unitNode ?? table.node,
-    message: `The median value of ${nameOf(table.node)} is ${quote(value)}, far outside the usual range of ${usual.text}.`,
+    message: `The median value of ${nameOf(table.node)} is ${valueText(value)}, outside the usual range of ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
 }
@@ -289,7 +290,7 @@ export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: numbe
   if (!isFrozen && numbers.some((number) => isUsual(number))) return undefined;
   const fixes = [...otherUnits(), ...thousands()];
   const [first, last] = [numbers[0], numbers.at(-1)];
-  const message = `${capital(nameOf(node))} goes from ${first} to ${last} ${unit}, far outside the usual range of ${usual.text}.`;
+  const message = `${capital(nameOf(node))} goes from ${first} to ${last} ${unit}, outside the usual range of ${usual.text}.`;
   return fixes.length > 0 ? { at: node.get('unit') ?? node, message, fixes } : undefined;
 
   function otherUnits(): Fix[] {

@@ -11,6 +11,9 @@ export { PLACEHOLDER } from '../configuration/bind.ts';
 
 export const quote = (text: string): string => `\`${text}\``;
 
+/** A value as a message shows it: bare if it begins with a number, otherwise in code style. */
+export const valueText = (text: string): string => (/^[-+.]?\d/.test(text) ? text.trim() : quote(text));
+
 /** `` `fuel.rail.pressure` ``; the root is the file. A key has no path of its own. */
 export function nameOf(node: Node): string {
   const mapping = mappingOfKey(node);
@@ -97,7 +100,7 @@ export function rewriting(
   safety: Fix['safety'],
 ): Fix {
   const whole = (node.text.slice(0, range[0]) + text + node.text.slice(range[1])).trim();
-  const title = `Change to ${quote(whole)}`;
+  const title = `Change to ${valueText(whole)}`;
   const needsQuotes = node.style === 'plain' && scalarText(whole) !== whole;
   const edit = needsQuotes
     ? replace(node, scalarText(whole))
@@ -124,7 +127,7 @@ export function numberWithComma({ span, text, number, first, last, inKey }: Comm
 } {
   const fixes = plainNumbers(number).map((plain): Fix => {
     const whole = plain + text.slice(number.length);
-    return { title: `Change to ${quote(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
+    return { title: `Change to ${valueText(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
   });
   const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
   const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, because a comma in braces separates entries; write a decimal point.`;

@@ -1,4 +1,5 @@
 import { nodeOf, nodesOf, type QuantityValue, type Value, valueAtPath } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { describeKind, nearestWord } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -194,7 +195,7 @@ export const valueWithoutField: Check = engineCheck({
     const tables = left.filter(([, value]) => value.type === 'table').map(([path]) => path);
     const singles = left.length - tables.length;
     if (left.length === 0) return;
-    const single = singles > 0 ? `${singles} single ${singles === 1 ? 'value' : 'values'}` : '';
+    const single = singles > 0 ? counted(singles, 'single value') : '';
     const table = tables.length > 0 ? namesOf(tables) : '';
     yield {
       at: configuration.controller.node,

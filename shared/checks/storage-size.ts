@@ -4,7 +4,7 @@ import type { Node } from '../source/tree.ts';
 import { keptParts, partsWritten } from '../storage/kept-parts.ts';
 import type { WrittenPart } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { nameOf } from './form-words.ts';
+import { nameOf, quote } from './form-words.ts';
 
 import { tablesOfEngine } from './tables.ts';
 import { formatQuantity } from './words.ts';
@@ -96,10 +96,10 @@ export const speedBeyondController: Check = engineCheck({
     if (!limit) return;
     for (const speed of new Set(engines.map(({ configuration }) => configuration.engine?.maximum_speed))) {
       if (!speed || speed.canonical <= limit.canonical) continue;
-      const name = controller.name?.text ?? 'the controller';
+      const name = controller.name ? quote(controller.name.text) : 'the controller';
       yield {
         at: speed.node,
-        message: `Maximum engine speed of ${formatQuantity(speed.canonical, 'rpm')} is above the limit of ${name}, ${formatQuantity(limit.canonical, 'rpm')}.`,
+        message: `Maximum engine speed of ${formatQuantity(speed.canonical, 'rpm')} is above the limit of ${name}: ${formatQuantity(limit.canonical, 'rpm')}.`,
         related: [{ at: limit.node, message: 'Limit of the controller.' }],
       };
     }
