@@ -185,7 +185,7 @@ function wrongKind(fault: MisreadQuantity): string {
   if (read.fault === 'unit-unexpected') {
     return shape.range && kind !== 'number'
       ? `has the unit ${unit} after its first number; write the unit of a range once, at the end`
-      : `must be ${describeKind(kind)}, without ${unit}`;
+      : `must be ${describeKind(kind)}; it has ${unit}`;
   }
   if (read.fault === 'reference-unexpected') {
     const why = isFromVacuum(fault)

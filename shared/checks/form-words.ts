@@ -51,7 +51,7 @@ export function whatFits(shape: Shape): string {
 
 const primitives: Readonly<Record<string, string>> = {
   integer: 'a whole number',
-  number: 'a bare number',
+  number: 'a number without a unit',
   boolean: '`true` or `false`',
 };
 

@@ -4,11 +4,11 @@ import { formatUnit } from './unit-text.ts';
 import { unitsOf } from './units.ts';
 
 interface KindRule {
-  /** With its article, as it stands in a sentence. */
+  /** With its article, as in a sentence. */
   readonly noun: string;
   /** How such a value is written. */
   readonly example: string;
-  /** Whose units fit; all of them where this is missing. */
+  /** The dimensions whose units fit; undefined if all do. */
   readonly dimensions?: readonly Dimension[];
   readonly mayBeBare?: boolean;
   readonly references?: readonly PressureReference[];
@@ -27,7 +27,7 @@ const pressure = (noun: string, example: string, ...references: PressureReferenc
 });
 
 const rules: Readonly<Record<Kind, KindRule>> = {
-  number: { noun: 'a bare number', example: '9.0', dimensions: [], mayBeBare: true },
+  number: { noun: 'a number without a unit', example: '9.0', dimensions: [], mayBeBare: true },
   ratio: { ...rule('ratio', 'a ratio', '85 %'), mayBeBare: true },
   any: { noun: 'a number with its unit', example: '', mayBeBare: true },
   length: rule('length', 'a length', '76 mm'),
@@ -67,7 +67,7 @@ const rules: Readonly<Record<Kind, KindRule>> = {
   },
   'specific consumption': rule('specific consumption', 'a specific consumption', '300 g/kWh'),
   'specific energy': rule('specific energy', 'a specific energy', '42 MJ/kg'),
-  'data size': rule('data size', 'a size of data', '12 bit'),
+  'data size': rule('data size', 'a data size', '12 bit'),
   'data rate': rule('data rate', 'a data rate', '500 kbit/s'),
   'wire gauge': rule('wire gauge', 'a wire gauge', '16 AWG'),
 };
