@@ -121,7 +121,7 @@ describe('an answer', () => {
   test('a stroke that looks like a slip is warned of', () => {
     expect(objectionTo('stroke', '900 mm')).toMatchObject({
       severity: 'warning',
-      message: expect.stringMatching(/usual is 40..140 mm/),
+      message: expect.stringMatching(/usual range of 40..140 mm/),
     });
   });
 
