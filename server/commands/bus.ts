@@ -40,6 +40,8 @@ Exit status: 0 if the messages were printed, 2 otherwise.`,
 /** Faults anywhere in the file that may hide a part of the bus section. */
 const OF_THE_WHOLE = new Set([
   'syntax-error',
+  'merge-conflict',
+  'text-not-utf-8',
   'tab-indentation',
   'duplicate-key',
   'overlay-file-missing',

@@ -6,11 +6,11 @@ import type { Chunk } from '../source/tree.ts';
 import type { Check } from './check.ts';
 import { type Accepted, type Finding, linkTo, type Place, type Verdict } from './finding.ts';
 
-/** A comment `# accept CHECK-ID: reason`: the finding on the next line that is no comment is known and wanted. */
+/** A comment `# accept CHECK-ID: reason`, which accepts a finding on the next line that is not a comment. */
 export interface Acceptance {
   readonly rule: string;
   readonly reason: string;
-  /** The line, from 0, whose findings it speaks of. */
+  /** The line, from 0, whose findings it accepts. */
   readonly line: number;
   readonly file: string;
   readonly start: number;
@@ -20,7 +20,7 @@ export interface Acceptance {
   readonly nextLine: number;
 }
 
-/** Blanks at the end are cut off afterwards: a pattern that did it would try each blank inside the reason as the last. */
+/** Trailing spaces are removed afterwards: a pattern that did so would try each space inside the reason as the last. */
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*))/gm;
 
 interface Comment {
@@ -33,9 +33,9 @@ const commentsIn: (block: Block) => readonly Comment[] = memo(({ parts }) => {
   const found: Comment[] = [];
   for (const part of parts) {
     if (part instanceof Block) for (const one of commentsIn(part)) found.push(one);
-    // Most accept nothing, and that is found out a hundred times faster.
-    else if (part.text.includes('# accept'))
-      for (const match of part.text.matchAll(COMMENT)) found.push({ chunk: part, match });
+    // Most chunks contain none, and this test is a hundred times faster.
+    else if (part.parsedText.includes('# accept'))
+      for (const match of part.parsedText.matchAll(COMMENT)) found.push({ chunk: part, match });
   }
   return found;
 });
@@ -43,7 +43,7 @@ const commentsIn: (block: Block) => readonly Comment[] = memo(({ parts }) => {
 function readAcceptances(file: SourceFile): Acceptance[] {
   const found: Acceptance[] = [];
   let below: { readonly own: number; readonly line: number } | undefined;
-  // From below, where it is known already what the comments under a comment stand above.
+  // From the end of the file, so that the line below a run of comments is found once.
   for (const { chunk, match } of [...commentsIn(file.chunks)].reverse()) {
     const lineStart = file.chunks.get(chunk)! + match.index;
     const start = lineStart + match[0].indexOf('#');
@@ -66,9 +66,11 @@ function readAcceptances(file: SourceFile): Acceptance[] {
   return found.reverse();
 }
 
-/** What can't be read can't be accepted, and a comment that accepts can't be accepted by another. */
+/** What cannot be read cannot be accepted, and an acceptance cannot be accepted by another. */
 const NEVER_ACCEPTED = new Set([
   'syntax-error',
+  'merge-conflict',
+  'text-not-utf-8',
   'tab-indentation',
   'duplicate-key',
   'acceptance-without-finding',
@@ -80,9 +82,9 @@ export function mayBeAccepted(rule: string): boolean {
 }
 
 /**
- * Takes out the findings that comments accept; a comment without a reason, or without a finding, becomes one. What stands in
- * another file is accepted there, or where a file on the way to it names the next one: what an overlay brings about in its
- * base is nothing that the base could accept. Each file's own comments are judged when it is looked at itself.
+ * Removes the findings that comments accept; a comment without a reason, or without a finding, becomes a finding. A finding
+ * in another file is accepted there, or where a file on the way to it names the next one: a base file cannot accept what an
+ * overlay causes in it. The comments of each file are checked when that file is analysed.
  */
 export function applyAcceptances(
   findings: readonly Finding[],
@@ -128,21 +130,21 @@ function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, '
   return [writtenAt, ...links];
 }
 
-/** `applyAcceptances` finds what these two speak of: it alone knows what the other checks found. */
+/** `applyAcceptances` makes the findings of these two checks, because only it knows what the other checks found. */
 const afterAll = { find: () => [] };
 
 export const acceptanceWithoutFinding: Check = {
   ...afterAll,
   id: 'acceptance-without-finding',
   severity: 'warning',
-  title: 'A comment accepts what is not there',
+  title: 'Accepted finding does not exist',
   page: {
     catches: 'A comment `# accept CHECK-ID: reason` above a line that has no such finding.',
     why:
-      'The value was mended, or the comment stands above another line or names another check. Left there, it would silence ' +
-      'the same finding when it comes back for a worse reason.',
+      'The value was fixed, or the comment is above the wrong line or names the wrong check. If the comment stays, it hides the ' +
+      'same finding when it comes back for another reason.',
     example: '# accept injector-duty-high: flow bench report 12\nbore: 76 mm',
-    remedy: 'Remove the comment, or move it to the line right above the finding that it means.',
+    remedy: 'Remove the comment, or move it to the line directly above the finding that it accepts.',
     basis: 'Common practice, no source.',
   },
 };
@@ -151,15 +153,15 @@ export const acceptanceWithoutReason: Check = {
   ...afterAll,
   id: 'acceptance-without-reason',
   severity: 'warning',
-  title: 'A finding is accepted without a reason',
+  title: 'Acceptance without a reason',
   page: {
-    catches: 'A comment `# accept CHECK-ID` that does not say why.',
+    catches: 'A comment `# accept CHECK-ID` without a reason.',
     why:
-      'Who reads the file next year, the author included, cannot tell whether the case was examined or the warning was in ' +
-      'the way. Until a reason stands there, the finding does too.',
+      'Without a reason, nobody can tell later whether the finding was examined or only silenced. It is not accepted until the ' +
+      'comment has a reason.',
     example: '# accept suspicious-magnitude\nidle_speed: 4000 rpm',
     remedy:
-      'Write the reason behind a colon: `# accept suspicious-magnitude: two-stroke with a centrifugal clutch`.',
+      'Add the reason after a colon: `# accept suspicious-magnitude: two-stroke with a centrifugal clutch`.',
     basis: 'Common practice, no source.',
   },
 };
@@ -169,22 +171,22 @@ function acceptanceFault(acceptance: Acceptance, used: boolean): Finding | undef
   const about = { file, start, end, path: '', related: [] };
   if (!used) {
     const message = mayBeAccepted(rule)
-      ? `The line below has no finding \`${rule}\` to accept.`
-      : `\`${rule}\` is never accepted: what it finds is to be mended.`;
+      ? `The next line has no \`${rule}\` finding to accept.`
+      : `\`${rule}\` cannot be accepted; fix it.`;
     const { id, severity } = acceptanceWithoutFinding;
     return { ...about, rule: id, severity, message, fixes: [removal(acceptance)] };
   }
   if (reason !== '') return undefined;
-  const message = `Say why \`${rule}\` is accepted: \`# accept ${rule}: REASON\`. Until then the finding stands.`;
+  const message = `Acceptance of \`${rule}\` has no reason, so the finding remains; write \`# accept ${rule}: REASON\`.`;
   const { id, severity } = acceptanceWithoutReason;
   return { ...about, rule: id, severity, message, fixes: [] };
 }
 
-/** The comment goes with its line. */
+/** Removes the whole line of the comment. */
 function removal({ file, lineStart, nextLine }: Acceptance): Finding['fixes'][number] {
   return {
     title: 'Remove the comment',
-    // It holds somebody's reason, and what it accepts may be back with the next keystroke.
+    // The comment contains somebody's reason, and the finding may come back with the next keystroke.
     safety: 'choice',
     edits: [{ file, start: lineStart, end: nextLine, text: '' }],
   };

@@ -1,20 +1,20 @@
 import type { Finding } from './finding.ts';
 
-/** Findings of one check and severity that a file lists; a reader who mends so many looks again anyway. */
+/** The number of findings per check and severity that a file lists; more would not help a reader. */
 export const MOST_OF_A_KIND = 100;
 
 /**
- * The findings of a file as every face lists them: of each check and severity the first in the order of the list, then one
- * that stands in the place of all further ones and says how many they are. What counts, compares or accepts findings,
- * and what a gate or a baseline looks at, is the whole list.
+ * The findings of a file as every face lists them: for each check and severity the first ones in the order of the list, then
+ * one that replaces all others and counts them. Counting, comparing and accepting findings, gates and baselines use the
+ * whole list.
  */
 export function capped(findings: readonly Finding[]): readonly Finding[] {
   return cappedBy(findings, ({ rule, severity }) => `${rule} ${severity}`, standingFor);
 }
 
 /**
- * The same for other members of a list, where those without a kind are all kept; `more` makes of the first that is left out
- * the one that stands for so many.
+ * The same for other lists. Items without a kind are all kept; `more` turns the first item that is left out into the one
+ * that counts the rest.
  */
 export function cappedBy<One>(
   all: readonly One[],
@@ -34,14 +34,14 @@ export function cappedBy<One>(
     const before = met.get(kind) ?? 0;
     met.set(kind, before + 1);
     const leftOut = counts.get(kind)! - MOST_OF_A_KIND;
-    // One that stands for a single other would take as much room as that one.
+    // An item that replaces only one other would take as much space as that one.
     if (before < MOST_OF_A_KIND || leftOut === 1) return [one];
     return before === MOST_OF_A_KIND ? [more(one, leftOut)] : [];
   });
 }
 
-/** The finding that is listed for so many, at the place of the first of them. */
+/** The finding that replaces those that are not listed, at the place of the first of them. */
 export function standingFor(first: Finding, leftOut: number): Finding {
-  const message = `From here on, ${leftOut} more findings of \`${first.rule}\` are not listed.`;
+  const message = `${leftOut} more \`${first.rule}\` findings from here on are not listed.`;
   return { ...first, message, related: [], fixes: [], leftOut };
 }

@@ -12,8 +12,8 @@ import type { SourceFile } from '../source/source-file.ts';
 import type { Node, Span, SyntaxFault } from '../source/tree.ts';
 
 /**
- * error: the controller cannot hold it, the file contradicts itself, or the engine would run outside its own limits;
- * warning: outside common practice, or no margin; information: worth knowing; hint: style.
+ * error: the controller cannot hold the value, the file contradicts itself, or the engine would exceed its own limits;
+ * warning: outside common practice, or without margin; information: worth knowing; hint: style.
  */
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
@@ -21,14 +21,14 @@ export type Severity = 'error' | 'warning' | 'information' | 'hint';
 export interface Page {
   readonly catches: string;
   readonly why: string;
-  /** YAML that the check speaks up about. */
+  /** YAML in which the check finds something. */
   readonly example: string;
   readonly remedy: string;
   /** A published source, or "common practice, no source". */
   readonly basis: string;
 }
 
-/** A threshold that is practice and not physics: a file may set another under `checks:`, with its reason. */
+/** A threshold that is common practice, not physics: a file can set another under `checks:`, with a reason. */
 export interface Setting {
   readonly kind: Kind;
   /** As a file would write it: `85 %`. */
@@ -48,8 +48,8 @@ export interface Related {
 }
 
 /**
- * `safe`: keeps the meaning or can mean nothing else, so it may be applied unasked; `choice`: changes a value, and only the
- * calibrator can say whether it is right.
+ * `safe`: keeps the meaning, or there is no other meaning, so it can be applied automatically; `choice`: changes a value, and
+ * only the calibrator knows whether it is right.
  */
 export interface Fix {
   readonly title: string;
@@ -66,7 +66,7 @@ export interface Found {
   readonly fixes?: readonly Fix[];
 }
 
-/** What a check may look at. Engine files have an installation and derived values, controller files do not. */
+/** What a check can read. Engine files have an installation and derived values, controller files do not. */
 export interface Subject {
   readonly file: SourceFile;
   readonly path: string;
@@ -74,14 +74,14 @@ export interface Subject {
   readonly syntax: readonly SyntaxFault[];
   readonly structure: readonly StructureFault[];
   readonly binding: readonly BindingFault[];
-  /** Everything that was read for this file, also in the files that it is based on. */
+  /** Everything that was read for this file, including its base files. */
   readonly read: ReadingTree;
   /** The curves and maps among everything that was read, map sets included. */
   readonly tables: readonly PlacedTable[];
   readonly links: readonly LinkFault[];
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;
-  /** What the controller file says: this file, or the one that the engine file names. */
+  /** The contents of the controller file: this file, or the one that the engine file names. */
   readonly controller: ControllerConfiguration | undefined;
 }
 
@@ -100,11 +100,11 @@ export interface CheckDefinition<Settings extends string = never> {
 }
 
 export interface Check extends CheckDefinition<string> {
-  /** Thresholds come in canonical units, by the names of `settings`. */
+  /** Thresholds are in canonical units, under the names of `settings`. */
   find(subject: Subject, thresholds: Readonly<Record<string, number>>): Iterable<Found>;
 }
 
-/** A check of any file: its form, before anything is known about an engine. */
+/** A check of the form of any file, before anything is known about an engine. */
 export function fileCheck<Settings extends string = never>(
   definition: CheckDefinition<Settings> & {
     find(subject: Subject, thresholds: Readonly<Record<Settings, number>>): Iterable<Found>;
@@ -113,7 +113,7 @@ export function fileCheck<Settings extends string = never>(
   return definition as unknown as Check;
 }
 
-/** A check of an engine: it compares configured and derived values, and is not asked about controller files. */
+/** A check of an engine: it compares configured and derived values, and is not run on controller files. */
 export function engineCheck<Settings extends string = never>(
   definition: CheckDefinition<Settings> & {
     find(subject: EngineSubject, thresholds: Readonly<Record<Settings, number>>): Iterable<Found>;
@@ -128,7 +128,7 @@ export function engineCheck<Settings extends string = never>(
   } as Check;
 }
 
-/** A check of a controller file by itself; it is not asked again in each engine file that names it. */
+/** A check of a controller file by itself; it is not run again for each engine file that names it. */
 export function controllerCheck<Settings extends string = never>(
   definition: CheckDefinition<Settings> & {
     find(

@@ -11,26 +11,26 @@ import {
   type Setting,
   type Subject,
 } from './check.ts';
-import { capital, listOf, nameOf, quote } from './form-words.ts';
+import { capital, listOf, nameOf, quote, valueText } from './form-words.ts';
 import { formatNumber } from './words.ts';
 
-/** Every check, once the registry is made: the two need each other. */
+/** Every check; a function, because the registry and this file import each other. */
 type AllChecks = () => readonly Check[];
 
 function overrideUnknown(allChecks: AllChecks): Check {
   return fileCheck({
     id: 'override-unknown',
     severity: 'warning',
-    title: 'A threshold is set that no check has',
+    title: 'Unknown check or setting',
     page: {
       catches:
-        'An entry under `checks:` that names no check, or a setting that its check does not have. That an entry gives its reason ' +
-        'is asked by `missing-key`; without one the usual threshold stays in force.',
-      why: 'The author believes that a limit has been moved, and a reviewer believes it too. The usual limit is still in force.',
+        'An entry under `checks:` that is not the ID of a check, or a setting that its check does not have. An entry without a ' +
+        'reason is a `missing-key` finding, and the default threshold stays in force.',
+      why: 'The entry looks as if it changed a threshold, but the default is still in force.',
       example:
         'checks:\n  injector-duty-hi: { limit: 88 %, reason: Flow bench report 12 shows it linear to 90 %. }',
-      remedy: 'Take the check’s name as its findings show it; its page lists its settings.',
-      basis: 'The format of the file.',
+      remedy: 'Write the ID of the check as its findings show it. The page of the check lists its settings.',
+      basis: 'The file format.',
     },
     *find(subject) {
       for (const departure of departuresIn(subject, allChecks())) yield* unknownIn(departure, allChecks());
@@ -38,7 +38,7 @@ function overrideUnknown(allChecks: AllChecks): Check {
   });
 }
 
-/** An entry under `checks:`, with the check that it names and what it says of it. */
+/** An entry under `checks:`, with its check and its settings. */
 interface Departure {
   readonly entry: Entry;
   readonly check: Check | undefined;
@@ -62,34 +62,34 @@ function* unknownIn({ entry, check, said }: Departure, checks: readonly Check[])
       key.text,
       checks.map(({ id }) => id),
     );
-    yield { at: key, message: `There is no check ${quote(key.text)}.`, fixes: renaming(entry, nearest) };
+    yield { at: key, message: `Unknown check ${quote(key.text)}.`, fixes: renaming(entry, nearest) };
     return;
   }
   const settings = Object.keys(check.settings ?? {});
   for (const own of said) {
     if (own.key.text === 'reason' || settings.includes(own.key.text)) continue;
-    const has = settings.length === 0 ? 'it has none' : `it has ${listOf(settings.map(quote), 'and')}`;
-    const message = `${capital(nameOf(value))} sets ${quote(own.key.text)}, which is no setting of this check; ${has}.`;
+    const has =
+      settings.length === 0 ? 'this check has none' : `this check has ${listOf(settings.map(quote), 'and')}`;
+    const message = `Unknown setting ${quote(own.key.text)} in ${nameOf(value)}; ${has}.`;
     yield { at: own.key, message, fixes: renaming(own, nearestWord(own.key.text, settings)) };
   }
 }
 
-/** A share above this is one whose `%` was left out: no threshold of any check is anywhere near. */
+/** A ratio above this lacks its `%`: no threshold of any check is near it. */
 const LARGEST_SHARE = 2;
 
 function overrideOfWrongKind(allChecks: AllChecks): Check {
   return fileCheck({
     id: 'override-of-wrong-kind',
     severity: 'error',
-    title: 'A threshold is set to what it cannot be',
+    title: 'Invalid threshold',
     page: {
-      catches:
-        'A threshold under `checks:` whose value has the unit of something else, or is a share of hundreds.',
-      why: 'Such a value moves no limit, or moves it so far that the check is silent for ever, and its author believes in another one.',
+      catches: 'A threshold under `checks:` in a unit of another quantity, or a percentage without its `%`.',
+      why: 'Such a value has no effect, or it moves the threshold so far that the check never reports anything.',
       example:
         'checks:\n  injector-duty-high: { maximum: 88, reason: Flow bench report 12 shows it linear to 90 %. }   # 88 % was meant',
-      remedy: 'Write the value in a unit of the threshold, as the page of the check shows it.',
-      basis: 'The format of the file.',
+      remedy: 'Write the value in a unit of the threshold, as on the page of the check.',
+      basis: 'The file format.',
     },
     *find(subject) {
       for (const { check, said } of departuresIn(subject, allChecks())) {
@@ -107,16 +107,16 @@ function* misfit(node: ScalarNode, { kind, value }: Setting): Iterable<Found> {
   const read = parseAs(kind, node.text);
   const name = capital(nameOf(node));
   if (isFault(read)) {
-    // What is no number with a unit at all is said to be none.
+    // A text that is not a number with a unit has another finding.
     if (isFault(parseAs('any', node.text))) return;
-    const message = `${name} takes ${describeKind(kind)}, not ${quote(node.text)}; ${quote(value)} stays in force.`;
+    const message = `${name} must be ${describeKind(kind)}, not ${quote(node.text)}; the default of ${valueText(value)} stays in force.`;
     yield { at: node, message };
   } else if (kind === 'ratio' && !read.unit && read.canonical > LARGEST_SHARE) {
     const meant = `${node.text} %`;
     yield {
       at: node,
-      message: `${name} is ${quote(node.text)}, which is a share of ${formatNumber(100 * read.canonical)} %; usual is ${quote(value)}.`,
-      fixes: [{ title: `Write ${quote(meant)}`, safety: 'choice', edits: [replace(node, meant)] }],
+      message: `${name} is ${valueText(node.text)}, which is ${formatNumber(100 * read.canonical)} %; the default is ${valueText(value)}.`,
+      fixes: [{ title: `Change to ${valueText(meant)}`, safety: 'choice', edits: [replace(node, meant)] }],
     };
   }
 }
@@ -127,11 +127,11 @@ function renaming(entry: Entry, name: string | undefined): Fix[] {
     : [{ title: `Rename to ${quote(name)}`, safety: 'choice', edits: [renameKey(entry, name)] }];
 }
 
-/** What a file says about checks themselves: the findings that it accepts and the thresholds that it sets. */
+/** What a file sets for the checks themselves: the findings that it accepts and the thresholds that it changes. */
 export function departures(allChecks: AllChecks): Family {
   return {
     id: 'departures',
-    title: 'Acceptances and thresholds of the file',
+    title: 'Acceptances and thresholds',
     checks: [
       acceptanceWithoutFinding,
       acceptanceWithoutReason,

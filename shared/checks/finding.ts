@@ -15,7 +15,7 @@ export interface FindingFix {
   readonly edits: readonly (Place & { readonly text: string })[];
 }
 
-/** What a check has to say about one place, ready for every face. */
+/** A finding at one place, ready for every face. */
 export interface Finding extends Place {
   readonly rule: string;
   readonly severity: Severity;
@@ -24,9 +24,9 @@ export interface Finding extends Place {
   readonly path: string;
   readonly related: readonly (Place & { readonly message: string })[];
   readonly fixes: readonly FindingFix[];
-  /** The place itself, where the finding is shown in a file that only names the one it is written in. */
+  /** The true place, if the finding is shown in a file that only names the file it is in. */
   readonly writtenAt?: Place;
-  /** In a capped list: how many findings, from this place on, this one stands for. */
+  /** In a capped list: how many findings, from this place on, this one replaces. */
   readonly leftOut?: number;
 }
 
@@ -36,7 +36,7 @@ const NONE: readonly never[] = [];
 /** Turns what checks found into findings of one file. */
 export class FindingMaker {
   readonly #files: Map<string, SourceFile>;
-  /** Many findings may offer the same fix, and that may change every cell of a map. */
+  /** Many findings may share a fix, which may change every cell of a map. */
   readonly #fixes = new Map<Fix, FindingFix>();
 
   constructor(
@@ -55,8 +55,8 @@ export class FindingMaker {
   }
 
   /**
-   * A finding in another file (an overlay's base, the controller) is shown where this file names that one, with the
-   * place itself as related, because a reader of this file must see it here.
+   * A finding in another file (a base file, the controller file) is shown where this file names that one, with the true place
+   * as related, because a reader of this file must see it here.
    */
   make(check: Check, found: Found): Finding {
     const place = this.placeOf(found.at);
@@ -72,7 +72,7 @@ export class FindingMaker {
       severity: found.severity ?? check.severity,
       message: found.message,
       path: link ? pathText(pathOf(link)) : pathAt(found.at),
-      related: link ? [{ ...place, message: 'It is written here.' }, ...related] : related,
+      related: link ? [{ ...place, message: 'Written here.' }, ...related] : related,
       fixes: found.fixes?.map((fix) => this.#fix(fix)) ?? NONE,
     };
     return link ? { ...finding, writtenAt: place } : finding;
@@ -94,7 +94,7 @@ export class FindingMaker {
   }
 }
 
-/** Where an engine file names another one that it is read with, be it by way of its base. */
+/** Where an engine file names another file, directly or through its base file. */
 export function linkTo(path: string, { root }: SourceFile): Node {
   const named = path.endsWith('.controller.yaml') ? 'controller' : 'based_on';
   return root.get(named) ?? root.get('based_on') ?? root;
@@ -104,7 +104,7 @@ function isNode(at: Node | Span): at is Node {
   return 'type' in at;
 }
 
-/** A block of many lines is underlined at its key; what stands on one line is underlined whole. */
+/** A block of several lines is underlined at its key; a value on one line is underlined as a whole. */
 export function underlined(node: Node): Span {
   if (node.type === 'scalar') return node.style === 'empty' ? (keyOf(node) ?? node) : node;
   const text = sourceText(node);

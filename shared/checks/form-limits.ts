@@ -14,7 +14,7 @@ import {
 import type { Kind } from '../quantity/kinds.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { capital, nameOf, quote, rewriting, scalarText, withoutReference } from './form-words.ts';
+import { capital, nameOf, quote, rewriting, scalarText, valueText, withoutReference } from './form-words.ts';
 
 /** A caution, a warning or a hysteresis that cannot be compared with what its limit watches. */
 interface Misfitting {
@@ -54,11 +54,11 @@ function whyNot(kind: Kind, value: Threshold): Misfit | undefined {
   return misfit(kind, read?.unit, read?.reference);
 }
 
-/** What the value is of: the watched quantity, or a distance of it. */
+/** What the value must be: the watched quantity, or a difference of it. */
 const ofWhat = ({ watched, isHysteresis, kind }: Misfitting): string =>
-  `${isHysteresis ? 'a distance in ' : ''}${watched.label.toLowerCase()} is ${describeKind(kind)}`;
+  `${isHysteresis ? 'a hysteresis of ' : ''}${watched.label.toLowerCase()} must be ${describeKind(kind)}`;
 
-/** Numbers without a unit where the watched quantity has one. */
+/** Numbers without a unit, where the watched quantity requires one. */
 export function* bareLimits(subject: Subject): Iterable<Found> {
   for (const one of misfitting(subject)) {
     if (one.why !== 'unit-missing') continue;
@@ -73,7 +73,7 @@ export function* bareLimits(subject: Subject): Iterable<Found> {
   }
 }
 
-const isBare = ({ node }: QuantityValue): string => `is ${quote(node.text)} without a unit`;
+const isBare = ({ node }: QuantityValue): string => `is ${valueText(node.text)} without a unit`;
 
 function withUnit({ node, quantity }: QuantityValue, unit: string): Fix {
   const [, end] = quantity.numberRange;
@@ -83,10 +83,10 @@ function withUnit({ node, quantity }: QuantityValue, unit: string): Fix {
 function insertUnit({ node }: TableValue, unit: string): Fix {
   const line = scalarText(unit);
   const edit = insertEntry(node, 'unit', { line }, node.entry('y') ?? node.entry('x'));
-  return { title: `Insert ${quote(`unit: ${line}`)}`, safety: 'choice', edits: [edit] };
+  return { title: `Add ${quote(`unit: ${line}`)}`, safety: 'choice', edits: [edit] };
 }
 
-/** Pressures of limits that do not say from where they are measured. */
+/** Pressures of limits without a reference. */
 export function* limitsWithoutReference(subject: Subject): Iterable<Found> {
   for (const { value, kind, why } of misfitting(subject)) {
     if (why !== 'reference-missing') continue;
@@ -98,21 +98,23 @@ export function* limitsWithoutReference(subject: Subject): Iterable<Found> {
       .map((word) => writing(value, `${text.trimEnd()} ${word}`));
     yield {
       at: node,
-      message: `${capital(nameOf(node))} is ${quote(text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`,
+      message: `${capital(nameOf(node))} is ${valueText(text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`,
       fixes: fixes.flat(),
     };
   }
 }
 
-/** The text of a value, or of a table's unit, written anew. */
+/** The fix that replaces the text of a value, or the unit of a table. */
 function writing(value: Threshold, text: string): Fix[] {
   if (value.type === 'quantity') return [rewriting(value.node, [0, value.node.text.length], text, 'choice')];
   if (!value.unitNode) return [];
   const line = scalarText(text);
-  return [{ title: `Write ${quote(text)}`, safety: 'choice', edits: [replace(value.unitNode, line)] }];
+  return [
+    { title: `Change to ${valueText(text)}`, safety: 'choice', edits: [replace(value.unitNode, line)] },
+  ];
 }
 
-/** Values of limits in a unit of something else, and distances that are points on a scale. */
+/** Values of limits in a unit of another quantity, and hysteresis values that are points on a scale. */
 export function* limitsOfWrongKind(subject: Subject): Iterable<Found> {
   for (const one of misfitting(subject)) {
     const { value, why } = one;
@@ -121,13 +123,13 @@ export function* limitsOfWrongKind(subject: Subject): Iterable<Found> {
     const text = value.type === 'table' ? value.unit : value.node.text;
     yield {
       at: node,
-      message: `${capital(nameOf(node))} is ${quote(text)}; ${ofWhat(one)}.`,
+      message: `${capital(nameOf(node))} is ${valueText(text)}; ${ofWhat(one)}.`,
       fixes: value.type === 'quantity' ? asDifference(one, value) : [],
     };
   }
 }
 
-/** `5 °C` of hysteresis can only be 5 K, and `0.2 bar gauge` only 0.2 bar; nine degrees Fahrenheit are not nine kelvins. */
+/** A hysteresis of `5 °C` can only be 5 K, and `0.2 bar gauge` only 0.2 bar; 9 °F is not 9 K. */
 function asDifference({ kind, why }: Misfitting, value: QuantityValue): Fix[] {
   const { unit, unitRange } = value.quantity;
   if (!unitRange) return [];

@@ -4,7 +4,7 @@ import { fileKind } from '../configuration/project.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { renameKey } from '../source/edit.ts';
-import { type Entry, type MappingNode, type Node, pathOf } from '../source/tree.ts';
+import { type Entry, type MappingNode, type Node, pathOf, pathText } from '../source/tree.ts';
 import { engineCheck, type Found, fileCheck, type Subject } from './check.ts';
 import { capital, nameOf, quote } from './form-words.ts';
 
@@ -18,24 +18,23 @@ function notFound({ node, paths, refusal }: LinkFault, kind: 'engine' | 'control
   const [path = ''] = paths;
   const reason =
     fileKind(path) === kind
-      ? (refusal ?? 'there is no such file that can be read')
-      : `the name of such a file ends in ${quote(`.${kind}.yaml`)}`;
+      ? (refusal ?? 'that file does not exist or cannot be read')
+      : `the name of ${kind === 'engine' ? 'an engine' : 'a controller'} file must end in ${quote(`.${kind}.yaml`)}`;
   return { at: node, message: `${capital(nameOf(node))} names ${quote(node.text)}, but ${reason}.` };
 }
 
 export const overlayFileMissing = fileCheck({
   id: 'overlay-file-missing',
   severity: 'error',
-  title: 'The file that this one is based on is not there',
+  title: 'Base file not found',
   page: {
-    catches:
-      'A `based_on` that leads to no engine file: a path that does not exist, cannot be read, or is of another kind.',
-    why: 'An overlay without its base is a list of changes to nothing. Most of the engine is missing from every check.',
+    catches: 'A `based_on` whose file does not exist, cannot be read, or is not an engine file.',
+    why: 'Without its base file, an overlay lacks most of the engine, so most checks have nothing to compare.',
     example: 'based_on: ./skua-1300.bse.engine.yaml',
     remedy:
-      'Correct the path; it counts from the folder of this file. One that leads out of the folders that are open, or out ' +
-      'of what is checked, is not followed unless you allow it.',
-    basis: 'The format of the file.',
+      'Correct the path; it is relative to the folder of this file. A path that leads outside the open folders, or outside what ' +
+      'is checked, is followed only if you allow it.',
+    basis: 'The file format.',
   },
   *find(subject) {
     for (const link of linksOf(subject, 'overlay-file-missing')) yield notFound(link, 'engine');
@@ -45,19 +44,19 @@ export const overlayFileMissing = fileCheck({
 export const overlayCycle = fileCheck({
   id: 'overlay-cycle',
   severity: 'error',
-  title: 'Files that are based on each other',
+  title: 'Circular `based_on`',
   page: {
-    catches: 'A chain of `based_on` that comes back to a file that is already in it.',
-    why: 'There is no first file, so which value wins would depend on where one begins. The chain is cut at this place.',
+    catches: 'A chain of `based_on` that leads back to a file in the chain.',
+    why: 'Without a first file, the values would depend on where the chain begins. The chain is cut here.',
     example: '# in a.engine.yaml\nbased_on: ./b.engine.yaml\n# in b.engine.yaml\nbased_on: ./a.engine.yaml',
-    remedy: 'Decide which of them is the base, and remove its `based_on`.',
-    basis: 'The format of the file.',
+    remedy: 'Decide which file is the base, and remove its `based_on`.',
+    basis: 'The file format.',
   },
   *find(subject) {
     for (const { node, paths } of linksOf(subject, 'overlay-cycle')) {
       yield {
         at: node,
-        message: `These files are based on each other: ${paths.map(nameOfFile).join(' → ')}.`,
+        message: `Circular \`based_on\`: ${paths.map(nameOfFile).join(' → ')}.`,
       };
     }
   },
@@ -66,15 +65,14 @@ export const overlayCycle = fileCheck({
 export const controllerFileMissing = fileCheck({
   id: 'controller-file-missing',
   severity: 'error',
-  title: 'The controller file is not there',
+  title: 'Controller file not found',
   page: {
-    catches:
-      'A `controller` that leads to no controller file: a path that does not exist, cannot be read, or is of another kind.',
-    why: 'Pins, drivers, sizes and storage are checked against the controller. Without it none of them is.',
+    catches: 'A `controller` whose file does not exist, cannot be read, or is not a controller file.',
+    why: 'Without the controller file, pins, drivers, table sizes and storage are not checked.',
     example: 'controller: ./ec4.contoller.yaml',
     remedy:
-      'Correct the path; it counts from the folder of the file that names it. Leave the key out if there is no such file.',
-    basis: 'The format of the file.',
+      'Correct the path; it is relative to the folder of the file that contains it. Remove the key if there is no controller file.',
+    basis: 'The file format.',
   },
   *find(subject) {
     for (const link of linksOf(subject, 'controller-file-missing')) yield notFound(link, 'controller');
@@ -84,20 +82,19 @@ export const controllerFileMissing = fileCheck({
 export const overlayKeyWithoutBase = engineCheck({
   id: 'overlay-key-without-base',
   severity: 'information',
-  title: 'A change to something that the base does not have',
+  title: 'Overlay key not in base file',
   page: {
     catches:
-      'A key of an overlay, below a section that the base has too, that the base does not have; and the same of what a map set ' +
-      'applies. Whole sections that an overlay adds are its purpose and are left alone.',
+      'A key of an overlay that its base file does not have, in a section that the base file has. The same for the keys that a ' +
+      'map set applies. Whole sections that an overlay adds are not reported.',
     why:
-      'What is meant as a change and adds something instead leaves the old value in force: an overlay that corrects the ' +
-      'point `takeoff` has not touched `take_off`. In a map set, a table that the base lacks has nothing to go back to when ' +
-      'the switch is turned.',
+      'A change under another key leaves the old value in force: an overlay with `takeoff` does not change the operating point ' +
+      '`take_off`. A table that only one map set has is missing when another map set is selected.',
     example: 'based_on: ./skua-1300.base.engine.yaml\noperating_points:\n  takeoff: { isa_deviation: 20 K }',
     remedy:
-      'Take the name that the base has, or leave it if an addition is meant. For a map set, give the base its own value.',
+      'Use the key of the base file, or leave the key as it is if it is an addition. For a map set, add a value outside of it.',
     basis:
-      'Common practice, no source. An addition by an overlay is information; a name one slip away from one of the base, and a ' +
+      'Common practice, no source. An addition by an overlay is information. A key that resembles one of the base file, and a ' +
       'key that only a map set has, are warnings.',
   },
   *find({ file, installation, rootShape }) {
@@ -107,7 +104,7 @@ export const overlayKeyWithoutBase = engineCheck({
     const bases = engines.filter((root) => root !== file.root);
     if (bases.length > 0) {
       for (const { key, value } of file.root.entries) {
-        // What stands there is compared with the checks themselves.
+        // These keys are compared with the checks themselves.
         if (key.text === 'checks') continue;
         const shape = childShape(rootShape, key.text);
         if (shape) yield* additions(shape, value, layersOf(bases, key.text), 'overlay');
@@ -129,7 +126,7 @@ function layersOf(layers: readonly Node[], key: string): Node[] {
     .filter((node) => node !== undefined);
 }
 
-/** What a layer has and none of the layers below it has; of a whole section, its key alone. */
+/** Keys that a layer has and none of the layers below it; for a whole section, only its key. */
 function* additions(
   shape: Shape,
   layer: Node,
@@ -147,7 +144,7 @@ function* additions(
   }
 }
 
-/** `egt_2` is no slip for `egt_1`. */
+/** `egt_2` is not a typing error for `egt_1`. */
 const unnumbered = (name: string): string => name.replaceAll(/\d+/g, '#');
 
 function addition(
@@ -162,18 +159,26 @@ function addition(
     .flatMap((base) => base.entries.map((one) => one.key.text))
     .filter((name) => !layer.entry(name) && unnumbered(name) !== unnumbered(key.text));
   const nearest = isFixed ? undefined : nearestWord(key.text, new Set(free));
-  const start = `The base has no ${quote(key.text)} in ${nameOf(bases[0]!)}`;
+  const path = quote(pathText([...pathOf(bases[0]!), key.text]));
+  const below = by === 'overlay' ? 'in the base file' : 'set outside this map set';
   if (nearest !== undefined) {
     return {
       at: key,
       severity: 'warning',
-      message: `${start}, but ${quote(nearest)}: this adds another one and leaves that as it is.`,
+      message: `${path} is not ${below}, but ${quote(nearest)} is; this adds an entry and does not change ${quote(nearest)}.`,
       related: [
-        { at: bases.find((base) => base.entry(nearest))!.entry(nearest)!.key, message: 'It stands here.' },
+        {
+          at: bases.find((base) => base.entry(nearest))!.entry(nearest)!.key,
+          message: `${quote(nearest)} is here.`,
+        },
       ],
       fixes: [{ title: `Rename to ${quote(nearest)}`, safety: 'choice', edits: [renameKey(entry, nearest)] }],
     };
   }
-  if (by === 'overlay') return { at: key, message: `${start}: this file adds it.` };
-  return { at: key, severity: 'warning', message: `${start}: outside this map set nothing takes its place.` };
+  if (by === 'overlay') return { at: key, message: `${path} is not in the base file; this file adds it.` };
+  return {
+    at: key,
+    severity: 'warning',
+    message: `${path} has no value outside this map set.`,
+  };
 }

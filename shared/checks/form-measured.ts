@@ -13,9 +13,9 @@ import {
 import { insertAt } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { capital, nameOf, quote } from './form-words.ts';
+import { capital, nameOf, valueText } from './form-words.ts';
 
-/** A value whose kind is said by the quantity beside it, not by its own key. */
+/** A value whose kind depends on the quantity of its sensor, not on its own key. */
 interface Written {
   readonly node: Node;
   readonly text: string;
@@ -49,7 +49,7 @@ function reasonOf(why: Misfit | undefined): Reason | undefined {
 
 const SOUND: readonly Misfits[] = [];
 
-/** The values of a sensor that are none of its quantity's kind, for each reason apart. */
+/** The values of a sensor that do not fit its quantity, by reason. */
 const misfitsOfEach = memoMap((sensor: Sensor): readonly Misfits[] => {
   const entry = sensor.measures && measuredQuantity(sensor.measures.text)?.entry;
   if (!entry) return SOUND;
@@ -65,7 +65,7 @@ const misfitsOfEach = memoMap((sensor: Sensor): readonly Misfits[] => {
   }));
 });
 
-/** Of every sensor the values that are none of its quantity's kind for a reason. */
+/** The values of all sensors that do not fit their quantity for one reason. */
 function misfits({ installation }: Subject, reason: Reason): Misfits[] {
   const sensors = Object.values(installation?.configuration.sensors ?? {});
   const found: Misfits[] = [];
@@ -75,15 +75,15 @@ function misfits({ installation }: Subject, reason: Reason): Misfits[] {
 }
 
 const alsoHere = (values: readonly Written[]) =>
-  values.slice(1).map(({ node }) => ({ at: node, message: 'The same here.' }));
+  values.slice(1).map(({ node }) => ({ at: node, message: 'Also here.' }));
 
-/** Bare pressures of sensors whose quantity is measured from vacuum or from ambient. */
+/** Pressures without a reference, of sensors whose quantity requires one. */
 export function* bareMeasuredPressures(subject: Subject): Generator<Found> {
   for (const { kind, values } of misfits(subject, 'reference-missing')) {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${quote(first.text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`,
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`,
       related: alsoHere(values),
       fixes: ['abs', 'gauge'].flatMap((word) =>
         kindAccepts(kind, first.quantity.unit, word === 'abs' ? 'absolute' : 'gauge')
@@ -94,23 +94,23 @@ export function* bareMeasuredPressures(subject: Subject): Generator<Found> {
   }
 }
 
-/** Bare numbers of sensors whose quantity has a unit. */
+/** Numbers without a unit, of sensors whose quantity requires one. */
 export function* bareMeasured(subject: Subject): Generator<Found> {
   for (const { kind, label, customary, measured, values } of misfits(subject, 'unit-missing')) {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${quote(first.text)} without a unit; ${label.toLowerCase()} is ${describeKind(kind)}.`,
-      related: [{ at: measured.node, message: 'What the sensor measures.' }, ...alsoHere(values)],
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)} without a unit; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
+      related: [{ at: measured.node, message: 'Quantity that the sensor measures.' }, ...alsoHere(values)],
       fixes: [writingBehind(values, customary)],
     };
   }
 }
 
-/** One reading for all of a sensor's values: a scaling is not half absolute and half gauge. */
+/** One unit or reference for all values of a sensor: a scaling is not half absolute and half gauge. */
 function writingBehind(values: readonly Written[], word: string): Fix {
   return {
-    title: `Write \`${word}\` behind ${values.length === 1 ? quote(values[0]!.text) : `all ${values.length} values`}`,
+    title: `Add \`${word}\` to ${values.length === 1 ? valueText(values[0]!.text) : `all ${values.length} values`}`,
     safety: 'choice',
     edits: values.map(({ node }) => {
       const quoted = node.type === 'scalar' && node.style === 'quoted';
@@ -119,14 +119,14 @@ function writingBehind(values: readonly Written[], word: string): Fix {
   };
 }
 
-/** Values of sensors in a unit that does not belong to their quantity. */
+/** Values of sensors in a unit of another quantity. */
 export function* measuredOfWrongKind(subject: Subject): Generator<Found> {
   for (const { kind, label, measured, values } of misfits(subject, 'wrong')) {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${quote(first.text)}; ${label.toLowerCase()} is ${describeKind(kind)}.`,
-      related: [{ at: measured.node, message: 'What the sensor measures.' }, ...alsoHere(values)],
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)}; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
+      related: [{ at: measured.node, message: 'Quantity that the sensor measures.' }, ...alsoHere(values)],
     };
   }
 }

@@ -8,11 +8,11 @@ import { capital, listOf, nameOf, PLACEHOLDER, quote, rewriting } from './form-w
 
 interface QuantityName {
   readonly node: ScalarNode;
-  /** What the table along whose axis it stands allows there. */
+  /** The quantities that the table allows on this axis. */
   readonly allowed: readonly string[] | undefined;
 }
 
-/** Every place that a reading names a quantity in, axes included. */
+/** Every place of a reading that names a quantity, axes included. */
 function quantityNames({ shape, value }: ReadingOf<'text' | 'table'>, root: Shape): readonly QuantityName[] {
   if (value.type === 'text')
     return shape.names === 'quantity' ? [{ node: value.node, allowed: undefined }] : [];
@@ -28,15 +28,14 @@ function axisName(axis: Axis | undefined, allowed: readonly string[] | undefined
 export const quantityUnknown = fileCheck({
   id: 'quantity-unknown',
   severity: 'error',
-  title: 'A quantity that is not known',
+  title: 'Unknown quantity',
   page: {
-    catches:
-      'A name under `measures`, `watches` or the `quantity` of an axis that is none of the quantities that there are.',
-    why: 'A sensor of an unknown quantity feeds nothing, and a limit that watches one never trips.',
+    catches: 'A name under `measures`, `watches` or the `quantity` of an axis that is not a known quantity.',
+    why: 'The reading of a sensor for an unknown quantity is not used, and a limit that watches one never trips.',
     example: 'protection:\n  oil: { watches: oil_presure, below: { warning: 1 bar gauge } }',
     remedy:
-      'Take one of the known names. One of several alike carries its number: `exhaust_gas_temperature[2]`.',
-    basis: 'The format of the file.',
+      'Use one of the known names. Add the number of a cylinder in brackets: `exhaust_gas_temperature[2]`.',
+    basis: 'The file format.',
   },
   *find({ read, rootShape, path }) {
     for (const { node } of unknownEach(read, rootShape)) {
@@ -44,7 +43,7 @@ export const quantityUnknown = fileCheck({
       if (node.text.includes(PLACEHOLDER)) {
         yield {
           at: node,
-          message: `${capital(nameOf(node))} is still to be filled in; it takes the name of a quantity.`,
+          message: `${capital(nameOf(node))} is still to be filled in; it must be the name of a quantity.`,
         };
         continue;
       }
@@ -53,7 +52,7 @@ export const quantityUnknown = fileCheck({
         measuredQuantities.map(({ name }) => name),
       );
       const fixes = nearest === undefined ? [] : [whole(node, nearest)];
-      yield { at: node, message: `There is no quantity ${quote(node.text)}.`, fixes };
+      yield { at: node, message: `Unknown quantity ${quote(node.text)}.`, fixes };
     }
   },
 });
@@ -65,17 +64,17 @@ const unknownEach = ofEachReading(['text', 'table'], (reading, root: Shape) =>
 export const axisOfWrongQuantity = fileCheck({
   id: 'axis-of-wrong-quantity',
   severity: 'error',
-  title: 'A table over a quantity by which it is not looked up',
+  title: 'Wrong quantity on table axis',
   page: {
     catches:
-      'An axis of a curve or map whose quantity is not the one by which the controller looks this table up.',
+      'An axis of a curve or map whose quantity is not the one that the controller uses to look up this table.',
     why:
-      'A fuel map with its axes exchanged, or over throttle where manifold pressure is meant, gives a number for every ' +
-      'condition and the wrong one for nearly all. Such a table is not used for anything computed here.',
+      'A fuel map with swapped axes, or over throttle position instead of manifold pressure, gives a wrong number in nearly ' +
+      'every condition. Such a table is not used in any calculation.',
     example:
       'fuel:\n  injectors:\n    dead_time: { x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 2000] }, unit: ms, values: [1, 1] }',
-    remedy: 'Write the quantity that belongs there, with its breakpoints and unit.',
-    basis: 'The format of the file.',
+    remedy: 'Write the quantity that the message names, with its breakpoints and unit.',
+    basis: 'The file format.',
   },
   *find({ read, rootShape, path }) {
     for (const { node, allowed } of misplacedEach(read, rootShape)) {
@@ -83,7 +82,7 @@ export const axisOfWrongQuantity = fileCheck({
       const wanted = listOf(allowed!.map(quote), 'or');
       yield {
         at: node,
-        message: `${capital(nameOf(node))} is ${quote(node.text)}; this table goes over ${wanted} there.`,
+        message: `${capital(nameOf(node))} is ${quote(node.text)}; it must be ${wanted}.`,
       };
     }
   },

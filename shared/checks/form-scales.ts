@@ -5,7 +5,7 @@ import type { Fix, Found, Subject } from './check.ts';
 import { judgeEach } from './each.ts';
 import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
-/** Scales of bus signals that are points: what a count is worth is a difference, in K and from nowhere. */
+/** Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference. */
 export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
   yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined);
 }
@@ -19,12 +19,12 @@ function pointOnScale(scale: QuantityValue): Found | undefined {
   const { unit, unitRange, reference } = scale.quantity;
   if (!unit || !unitRange) return undefined;
   if (unit.dimension === 'temperature' && unit.symbol !== 'K') {
-    // A step of 1 °F is none of 1 K.
+    // A step of 1 °F is not 1 K.
     const fixes: Fix[] = unit.symbol === '°C' ? [rewriting(node, unitRange, 'K', 'choice')] : [];
-    const message = `${capital(nameOf(node))} is a temperature difference and is written in K; ${quote(unit.symbol)} is a point on the scale.`;
+    const message = `${capital(nameOf(node))} is a temperature difference and must be in K; ${quote(unit.symbol)} is a point on a scale.`;
     return { at: node, message, fixes };
   }
   if (unit.dimension !== 'pressure' || reference === 'difference') return undefined;
-  const message = `${capital(nameOf(node))} is a pressure difference; it is measured from nowhere, so ${quote(referenceWords[reference!])} has no place there.`;
+  const message = `${capital(nameOf(node))} is a pressure difference and must be without ${quote(referenceWords[reference!])}.`;
   return { at: node, message, fixes: [withoutReference(scale)] };
 }

@@ -5,8 +5,8 @@ import type { NewValue } from '../source/edit.ts';
 import { PLACEHOLDER, scalarText } from './form-words.ts';
 
 /**
- * What the fix of a missing key inserts: the keys and units that belong there, and a placeholder for every number, name
- * and choice, because only the calibrator knows those. Each placeholder raises its own finding until it is filled in.
+ * What the fix for a missing key inserts: the keys and units, and a placeholder for every number, name and choice, because
+ * only the calibrator knows those. Each placeholder is a finding until it is filled in.
  */
 export function skeleton(shape: Shape, parent: Shape | undefined, key: string): NewValue {
   if (shape.choices?.length === 1) return { line: String(shape.choices[0]) };

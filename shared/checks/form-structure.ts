@@ -8,9 +8,7 @@ import { type Entry, type MappingNode, pathOf, pathText, type ScalarNode } from 
 import { type Fix, fileCheck, type Subject } from './check.ts';
 import { skeleton } from './form-skeleton.ts';
 import {
-  capital,
   firstSentence,
-  isBehindTab,
   listOf,
   nameOf,
   numberWithComma,
@@ -19,7 +17,7 @@ import {
   repeatedFinding,
 } from './form-words.ts';
 
-/** More known keys than this are not listed in a message. */
+/** A message lists at most this many known keys. */
 const MOST_LISTED = 10;
 /** The one version of the format so far, of both kinds of file. */
 const VERSION = 1;
@@ -28,16 +26,17 @@ const VERSION_KEYS = ['enginefile', 'controllerfile'];
 export const unknownKey = fileCheck({
   id: 'unknown-key',
   severity: 'error',
-  title: 'A key that its section does not have',
+  title: 'Unknown key',
   page: {
-    catches: 'A key that means nothing in its section: a slip of the pen, or a key that belongs elsewhere.',
+    catches:
+      'A key that its section does not have: a typing error, or a key that belongs to another section.',
     why:
-      'A value under a wrong name is a value that is not there. The engine would run on a default, or without a limit ' +
-      'that its calibrator believes to be set.',
+      'A value under a wrong key is not used. The engine would run on a default value, or without a limit that its calibrator ' +
+      'believes to be set.',
     example: 'engine:\n  maximum_sped: 5800 rpm',
     remedy:
-      'Take the nearest known key, or move the value to the section that has the key. Notes belong in comments.',
-    basis: 'The format of the file: every section with fixed keys is closed.',
+      'Rename the key to the nearest known one, or move the value to the section that has the key. Write notes as comments.',
+    basis: 'The file format: a section with fixed keys has no others.',
   },
   *find(subject) {
     const known = new Map<MappingNode, Closed | undefined>();
@@ -46,7 +45,7 @@ export const unknownKey = fileCheck({
       if (fault.type !== 'unknown-key') continue;
       const { key, mapping, repeated } = fault;
       if (repeated) {
-        yield repeatedFinding(repeated, `has no key ${quote(key.text)}`, key);
+        yield repeatedFinding(repeated, `cannot have key ${quote(key.text)}`, key);
         continue;
       }
       if (!known.has(mapping)) known.set(mapping, closedOf(mapping, subject));
@@ -58,25 +57,24 @@ export const unknownKey = fileCheck({
         yield { at: key, ...numberWithComma(comma) };
         continue;
       }
-      if (isBehindTab(key, subject)) continue;
       const nearest = nearestWord(key.text, closed.open);
       const safety = nearest && isSameWord(nearest, key.text) ? 'safe' : 'choice';
       const fixes: Fix[] = nearest
         ? [{ title: `Rename to ${quote(nearest)}`, safety, edits: [renameKey(entry, nearest)] }]
         : [];
-      const message = `${closed.name} has no key ${quote(key.text)}${hint(nearest, homesOf(key.text), closed.open)}.`;
+      const message = `Unknown key ${quote(key.text)} in ${closed.name}${hint(nearest, homesOf(key.text), closed.open)}.`;
       yield { at: key, message, fixes };
     }
   },
 });
 
-/** A mapping with fixed keys, as far as it is the same for each of its unknown keys, which may be thousands. */
+/** What all unknown keys of a mapping share; there may be thousands. */
 interface Closed {
   readonly name: string;
-  /** The keys that it could have and has not. */
+  /** The known keys that it does not contain. */
   readonly open: readonly string[];
   readonly entries: ReadonlyMap<ScalarNode, Entry>;
-  /** By the key that the part behind a comma became. */
+  /** By the key that the part after a comma became. */
   readonly splits: ReadonlyMap<ScalarNode, CommaSplit>;
 }
 
@@ -84,7 +82,7 @@ function closedOf(mapping: MappingNode, { rootShape }: Subject): Closed | undefi
   const shape = shapeAt(rootShape, pathOf(mapping));
   return (
     shape && {
-      name: capital(nameOf(mapping)),
+      name: nameOf(mapping),
       open: [...shape.properties.keys()].filter((name) => !mapping.entry(name)),
       entries: new Map(mapping.entries.map((entry) => [entry.key, entry])),
       splits: new Map(commaSplits(mapping).map((split) => [split.last, split])),
@@ -93,13 +91,13 @@ function closedOf(mapping: MappingNode, { rootShape }: Subject): Closed | undefi
 }
 
 function hint(nearest: string | undefined, homes: readonly string[], open: readonly string[]): string {
-  if (nearest) return `; ${quote(nearest)} is the nearest that it has`;
-  if (homes.length > 0) return `; it belongs in ${listOf(homes.slice(0, 3).map(quote), 'or')}`;
+  if (nearest) return `; the nearest known key is ${quote(nearest)}`;
+  if (homes.length > 0) return `; it belongs to ${listOf(homes.slice(0, 3).map(quote), 'or')}`;
   if (open.length === 0 || open.length > MOST_LISTED) return '';
-  return `; it could have ${listOf(open.map(quote), 'or')}`;
+  return `; known keys that are not set: ${listOf(open.map(quote), 'and')}`;
 }
 
-/** Gives the paths of the sections with fixed names that have a key of a name. */
+/** Returns the paths of the sections that have a key of this name. */
 function homesOfKeys(root: Shape): (key: string) => readonly string[] {
   let homes: Map<string, Home[]> | undefined;
   return (key) => {
@@ -126,33 +124,41 @@ function keysBelow(shape: Shape, path: readonly string[] = []): Home[] {
 export const missingKey = fileCheck({
   id: 'missing-key',
   severity: 'error',
-  title: 'A key without which nothing can be computed',
+  title: 'Required key missing',
   page: {
     catches:
-      'A section without a key that it needs. In an overlay the base counts too: only what neither has is missing.',
+      'A section without a key that it requires. A key that the base file of an overlay has is not missing.',
     why:
-      'What cannot be computed is not checked. A missing bore hides every finding about air, fuel and power behind it, and no ' +
-      'default would be honest.',
+      'Values that depend on the key cannot be computed or checked. Without the bore there is no finding about air, fuel or ' +
+      'power, and no default value would be right.',
     example: 'engine:\n  cylinders: 4\n  stroke: 71.5 mm',
     remedy:
-      `Write the key. The fix inserts it with its unit and ${quote(PLACEHOLDER)} for each value; a value is never made up, ` +
-      'so what is still to be filled in remains a finding.',
-    basis: 'The format of the file: the keys that the core calculation needs.',
+      `Add the key. The fix inserts it with its unit and the placeholder ${quote(PLACEHOLDER)} for each value. Each placeholder ` +
+      'remains a finding until you fill it in.',
+    basis: 'The file format: the keys that the basic calculation requires.',
   },
   *find(subject) {
     if (isUnknowable(subject)) return;
     for (const fault of subject.binding) {
-      // A unit that is missing from a table is a missing unit, and has its own check.
+      // A missing unit of a table has its own check.
       if (fault.type !== 'missing-key' || fault.shape.unitOf) continue;
       const { mapping, key, shape } = fault;
-      const meaning = firstSentence(shape.description);
-      const message = `${capital(nameOf(mapping))} lacks ${quote(key)}. ${meaning}`.trim();
+      const message = missingMessage(mapping, key, firstSentence(shape.description));
       yield { at: mapping, message, fixes: [insertion(fault, parentShape(subject, mapping))] };
     }
   },
 });
 
-/** Without its base, or with a text that holds no section at all, what a file lacks cannot be told; that is said already. */
+/** `` `engine.bore` is missing (cylinder bore). `` */
+function missingMessage(mapping: MappingNode, key: string, description: string): string {
+  const meaning = description
+    .replace(/[.]$/, '')
+    .replace(/^The /, '')
+    .replace(/^[A-Z](?=[a-z ])/, (letter) => letter.toLowerCase());
+  return `${quote(pathText([...pathOf(mapping), key]))} is missing${meaning && ` (${meaning})`}.`;
+}
+
+/** Without its base file, or without any readable section, missing keys cannot be determined; that has its own finding. */
 function isUnknowable({ file, syntax, links }: Subject): boolean {
   if (links.some(({ rule }) => rule === 'overlay-file-missing' || rule === 'overlay-cycle')) return true;
   const base = file.root.get('based_on');
@@ -169,8 +175,8 @@ function insertion({ mapping, key, shape }: MissingKey, parent: Shape | undefine
   const value = isVersion ? { line: String(VERSION) } : skeleton(shape, parent, key);
   const unit = shape.quantity ? value.line.replace(PLACEHOLDER, '').trim() : '';
   const title = isVersion
-    ? `Insert ${quote(`${key}: ${VERSION}`)}`
-    : `Insert ${quote(`${key}:`)} to fill in${unit && ` (${unit})`}`;
+    ? `Add ${quote(`${key}: ${VERSION}`)}`
+    : `Add ${quote(key)} with placeholders${unit && ` (${unit})`}`;
   return {
     title,
     safety: isVersion ? 'safe' : 'choice',
@@ -178,7 +184,7 @@ function insertion({ mapping, key, shape }: MissingKey, parent: Shape | undefine
   };
 }
 
-/** The entry that the new key goes behind: the last of those that the schema lists before it, else none. */
+/** The entry after which the new key goes: the last one that the schema lists before it. */
 function predecessor(mapping: MappingNode, key: string, parent: Shape | undefined) {
   const order = [...(parent?.properties.keys() ?? [])];
   const before = order.slice(0, order.indexOf(key)).reverse();
@@ -189,13 +195,13 @@ function predecessor(mapping: MappingNode, key: string, parent: Shape | undefine
 export const versionUnsupported = fileCheck({
   id: 'version-unsupported',
   severity: 'error',
-  title: 'A version of the format that is not known here',
+  title: 'Unsupported format version',
   page: {
     catches: `A file whose ${listOf(VERSION_KEYS.map(quote), 'or')} is not ${VERSION}.`,
-    why: 'Another version may give the same key another meaning. Its numbers cannot be trusted as they are read here.',
+    why: 'Keys may have another meaning in another version, so the values may be read wrongly.',
     example: 'enginefile: 2',
-    remedy: `Write version ${VERSION} if the file is one, or read it with a release that knows its version.`,
-    basis: 'The format of the file.',
+    remedy: `Change the version to ${VERSION} if the file has that format, or use a release that supports its version.`,
+    basis: 'The file format.',
   },
   *find({ file, rootShape }) {
     for (const key of VERSION_KEYS) {
@@ -203,10 +209,10 @@ export const versionUnsupported = fileCheck({
       if (node?.type !== 'scalar' || typeof node.value !== 'number' || node.value === VERSION) continue;
       yield {
         at: node,
-        message: `${quote(key)} is ${node.text}; only version ${VERSION} is known here.`,
+        message: `${quote(key)} is ${node.text}; only version ${VERSION} is supported.`,
         fixes: [
           {
-            title: `Write ${quote(String(VERSION))}`,
+            title: `Change to ${VERSION}`,
             safety: 'choice',
             edits: [replace(node, String(VERSION))],
           },

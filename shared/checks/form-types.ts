@@ -16,7 +16,6 @@ import {
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
   capital,
-  isBehindTab,
   nameOf,
   numberWithComma,
   PLACEHOLDER,
@@ -30,7 +29,7 @@ import {
 
 type WrongType = Extract<StructureFault, { type: 'wrong-type' }>;
 
-/** Of these the number is right in kind and wrong in size: another check speaks of them. */
+/** Here the value has the right type but is out of bounds; another check reports that. */
 export const LIMITS: ReadonlySet<string> = new Set([
   'minimum',
   'maximum',
@@ -41,15 +40,16 @@ export const LIMITS: ReadonlySet<string> = new Set([
 export const wrongType = fileCheck({
   id: 'wrong-type',
   severity: 'error',
-  title: 'A value of the wrong form',
+  title: 'Value of the wrong type',
   page: {
     catches:
-      'A value that cannot be read as what its key takes: a word where a number belongs, a number with a comma for its point, a ' +
-      'choice that there is not, a list for a single value, or nothing at all.',
-    why: 'A value that cannot be read is left out, and so is everything computed from it.',
+      'A value that cannot be read as the type that its key requires: a word instead of a number, a number with a decimal comma, ' +
+      'an unknown choice, a list instead of a single value, or no value. Also a placeholder that is still to be filled in.',
+    why: 'A value that cannot be read is left out, and so is everything that is computed from it.',
     example: 'engine:\n  cycle: four stroke\n  bore: 76,2 mm',
-    remedy: 'Write what the message asks for. Numbers take a decimal point and no marks between thousands.',
-    basis: 'The format of the file.',
+    remedy:
+      'Write a value of the type that the message names. Write numbers with a decimal point and without thousands separators.',
+    basis: 'The file format.',
   },
   *find(subject) {
     const seen = new Set<Node>();
@@ -58,11 +58,11 @@ export const wrongType = fileCheck({
       for (const node of fault.spoilt) seen.add(node);
       yield { at: fault.span, ...numberWithComma(fault) };
     }
-    // A fault of type says more about a value than the others that follow from it.
+    // A type fault says more about a value than the faults that follow from it.
     const wrong = subject.structure.filter((fault) => fault.type === 'wrong-type');
     for (const { node, keyword, repeated } of wrong) {
       const shape = repeated && !LIMITS.has(keyword) && shapeAt(subject.rootShape, repeated.path);
-      if (shape) yield repeatedFinding(repeated, `takes ${whatFits(shape)}`, node);
+      if (shape) yield repeatedFinding(repeated, `must be ${whatFits(shape)}`, node);
     }
     const structure = wrong.filter(({ repeated }) => !repeated);
     for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
@@ -86,30 +86,26 @@ export const wrongType = fileCheck({
   },
 });
 
-/** Nothing stands there because the text there can't be read, which is said already. */
-function isSpoilt(node: Node, { syntax }: Subject): boolean {
+/** Whether the value is empty because of a syntax error, which has its own finding. */
+function isSpoilt(node: Node, subject: Subject): boolean {
   if (node.type !== 'scalar' || node.style !== 'empty') return false;
-  const faults = syntax.filter(({ chunk }) => chunk === node.chunk);
-  const isHere = faults.some(
-    ({ rule, start, end }) => rule === 'syntax-error' && start <= node.end && node.start <= end,
+  return subject.syntax.some(
+    (fault) =>
+      fault.rule === 'syntax-error' &&
+      fault.chunk === node.chunk &&
+      fault.start <= node.end &&
+      node.start <= fault.end,
   );
-  return isHere || (faults.some(({ rule }) => rule === 'tab-indentation') && isAboveTab(node, faults));
 }
 
-/** The section may well be the line below, if that were indented with spaces. */
-function isAboveTab({ chunk, end }: ScalarNode, syntax: Subject['syntax']): boolean {
-  const below = /^[^\n]*(\n[ \t]*(#[^\n]*)?(?=\n))*\n[ \t]*/.exec(chunk.text.slice(end))?.[0].length;
-  return below !== undefined && isBehindTab({ chunk, start: end + below, end }, { syntax });
-}
-
-/** The values of a map that stand in one list, which is said once and not of each value. */
+/** The list that holds all values of a map, which is reported once and not for each value. */
 function flatList({ node }: WrongType, { rootShape }: Subject): SequenceNode | undefined {
   const list = node.parent;
   if (node.type !== 'scalar' || list?.type !== 'sequence' || !isFlat(list)) return undefined;
   return shapeAt(rootShape, pathOf(list))?.items?.items ? list : undefined;
 }
 
-/** Asked for each of the values in a list. */
+/** Called for each value of a list. */
 export const isFlat = memo(
   ({ items }: SequenceNode): boolean =>
     items.length > 1 && items.every((item) => item.type === 'scalar' && item.style !== 'empty'),
@@ -126,13 +122,13 @@ function flatRows(list: SequenceNode): Found {
   const fixes: Fix[] = fits
     ? [
         {
-          title: `Make ${height} rows of ${width} values`,
+          title: `Split into ${height} rows of ${width} values`,
           safety: 'choice',
           edits: [{ span: list, text: `[${rows.join(', ')}]` }],
         },
       ]
     : [];
-  const message = `${capital(nameOf(list))} takes one list for each breakpoint of y, not one list of ${texts.length} values.`;
+  const message = `${capital(nameOf(list))} is one list of ${texts.length} values; it must have one list per breakpoint of y.`;
   return { at: list, message, fixes };
 }
 
@@ -145,9 +141,9 @@ function breakpointsIn(table: MappingNode | undefined, name: 'x' | 'y'): number 
 const rank = ({ keyword }: WrongType): number => (keyword === 'type' ? 0 : 1);
 
 function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
-  // Of a text that has a form of its own, its description says more than that it is a text.
+  // For a text with a pattern, the description says more than that it is a text.
   if (keyword === 'pattern' || (node.type === 'scalar' && node.value !== null && shape.hasPattern)) {
-    const message = `${capital(nameOf(node))} is ${whatStands(node)}, which can't be read. ${shape.description ?? ''}`;
+    const message = `${capital(nameOf(node))} has the invalid value ${whatStands(node)}. ${shape.description ?? ''}`;
     return { at: node, message: message.trim() };
   }
   const fixes = node.type === 'scalar' ? [...meant(node, shape)] : [];
@@ -157,11 +153,11 @@ function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
 function complaint(node: Node, shape: Shape): string {
   const wanted = whatFits(shape);
   if (node.type === 'scalar') {
-    if (node.value === null) return `has no value yet; it takes ${wanted}`;
-    if (node.text.includes(PLACEHOLDER)) return `is still to be filled in; it takes ${wanted}`;
-    if (isNumberInQuotes(node, shape)) return `takes ${wanted}; in quotes ${quote(node.text)} is a text`;
+    if (node.value === null) return `has no value; it must be ${wanted}`;
+    if (node.text.includes(PLACEHOLDER)) return `is still to be filled in; it must be ${wanted}`;
+    if (isNumberInQuotes(node, shape)) return `must be ${wanted}; ${quote(node.text)} in quotes is text`;
   }
-  return `takes ${wanted}, not ${whatStands(node)}`;
+  return `must be ${wanted}, not ${whatStands(node)}`;
 }
 
 function isNumberInQuotes({ style, text }: ScalarNode, { primitive }: Shape): boolean {
@@ -169,7 +165,7 @@ function isNumberInQuotes({ style, text }: ScalarNode, { primitive }: Shape): bo
   return (primitive === 'integer' || primitive === 'number') && style === 'quoted' && digits.test(text);
 }
 
-/** What the author can only have meant, or most likely meant. */
+/** Fixes for what the author must have meant, or most likely meant. */
 function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
   const choices = shape.choices?.filter((choice) => typeof choice === 'string');
   const nearest = choices && nearestWord(node.text, choices);
@@ -183,37 +179,40 @@ function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
   }
   if (isNumberInQuotes(node, shape)) {
     yield {
-      title: `Write ${quote(node.text)} without quotes`,
+      title: `Remove the quotes from ${quote(node.text)}`,
       safety: 'safe',
       edits: [replace(node, node.text)],
     };
   }
   if (shape.primitive === 'boolean' && /^(yes|on|no|off|true|false)$/i.test(node.text)) {
     const word = /^(yes|on|true)$/i.test(node.text) ? 'true' : 'false';
-    yield { title: `Write ${quote(word)}`, safety: 'safe', edits: [replace(node, word)] };
+    yield { title: `Change to ${quote(word)}`, safety: 'safe', edits: [replace(node, word)] };
   }
 }
 
 const openMessage = (node: Node, shape: Shape): string =>
-  `${capital(nameOf(node))} is still to be filled in; it takes ${whatFits(shape)}.`;
+  `${capital(nameOf(node))} is still to be filled in; it must be ${whatFits(shape)}.`;
 
 function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
   const wanted = shape.range || shape.quantity === kind ? whatFits(shape) : describeKind(kind);
   const name = capital(nameOf(node));
   if (node.text.includes(PLACEHOLDER)) {
-    return { at: node, message: `${name} is still to be filled in; it takes ${wanted}.` };
+    return { at: node, message: `${name} is still to be filled in; it must be ${wanted}.` };
   }
   if (fault.fault === 'not-a-range') {
-    return { at: node, message: `${name} takes ${wanted}; ${quote(node.text)} has no two ends.` };
+    return { at: node, message: `${name} must be ${wanted}; ${quote(node.text)} is not a range.` };
   }
-  if (shape.unitOf) return { at: node, message: `${name} takes a unit, not ${quote(node.text)}.` };
+  if (shape.unitOf) return { at: node, message: `${name} must be a unit, not ${quote(node.text)}.` };
   const [start, end] = fault.range;
   const number = node.text.slice(start, end);
   const isPart = start < end && end - start < node.text.length;
   const at = isPart ? spanInScalar(node, start, end) : node;
-  const message = isPart
-    ? `${quote(number)} is no number: digits stand together, with a point before the decimals.`
-    : `${name} takes ${wanted}, not ${quote(node.text)}.`;
+  const message =
+    fault.suggestedText !== undefined
+      ? `${quote(number)} begins with a dash that is not a minus sign.`
+      : isPart
+        ? `${quote(number)} is not a valid number; write the digits without separators, with a decimal point.`
+        : `${name} must be ${wanted}, not ${quote(node.text)}.`;
   const texts = fault.suggestedText === undefined ? plainNumbers(number) : [fault.suggestedText];
   const safety = texts.length === 1 ? 'safe' : 'choice';
   return { at, message, fixes: texts.map((text) => rewriting(node, fault.range, text, safety)) };
@@ -224,14 +223,14 @@ const whole = (node: ScalarNode): readonly [number, number] => [0, node.text.len
 export const rangeReversed = fileCheck({
   id: 'range-reversed',
   severity: 'error',
-  title: 'A range that ends before it begins',
+  title: 'Reversed range',
   page: {
-    catches: 'A range `LOW..HIGH` whose first number is above its second.',
-    why: 'No value lies within such a range: a fault band that is written so would either never trip or always.',
+    catches: 'A range `LOW..HIGH` whose first number is greater than its second.',
+    why: 'No value is within such a range. Fault bounds written like this would never trip, or always.',
     example: 'ignition:\n  advance_range: 40..-10 deg',
     remedy:
-      'Write the lower end first. The fix exchanges the two numbers; if one of them is a slip, correct that instead.',
-    basis: 'The format of the file.',
+      'Write the lower end first. The fix swaps the two numbers; if one of them is a typing error, correct it instead.',
+    basis: 'The file format.',
   },
   *find(subject) {
     for (const fault of subject.binding) {
@@ -242,7 +241,7 @@ export const rangeReversed = fileCheck({
       const swapped = `${high.trim()}..${low.trim()}`;
       yield {
         at: node,
-        message: `${capital(nameOf(node))} begins at ${low.trim()} and ends below that, at ${high.trim()}.`,
+        message: `${capital(nameOf(node))} begins at ${low.trim()}, above its end of ${high.trim()}.`,
         fixes: [rewriting(node, range, swapped, 'choice')],
       };
     }

@@ -16,15 +16,15 @@ import {
   type QuantityFault,
 } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
-import { pathOf, spanInScalar } from '../source/tree.ts';
+import { pathOf, pathText, spanInScalar } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { bareLimits, limitsOfWrongKind, limitsWithoutReference } from './form-limits.ts';
 import { bareMeasured, bareMeasuredPressures, measuredOfWrongKind } from './form-measured.ts';
 import { bareRails, gaugeRails } from './form-rail.ts';
 import { scalesThatArePoints } from './form-scales.ts';
-import { blanksBefore, capital, nameOf, quote, rewriting, scalarText } from './form-words.ts';
+import { blanksBefore, capital, nameOf, quote, rewriting, scalarText, valueText } from './form-words.ts';
 
-/** More readings than this are no help in a list of fixes. */
+/** A longer list of fixes would not help. */
 const MOST_FIXES = 3;
 
 function* misread(subject: Subject, ...faults: readonly QuantityFault['fault'][]): Iterable<MisreadQuantity> {
@@ -33,7 +33,7 @@ function* misread(subject: Subject, ...faults: readonly QuantityFault['fault'][]
   }
 }
 
-/** `a length, such as 76 mm`; of a unit that stands alone, its kind. */
+/** `a length, such as 76 mm`; for a unit by itself, its kind. */
 function wanted({ kind, shape }: MisreadQuantity): string {
   return shape.unitOf ? unitOfKind(kind) : describeKind(kind);
 }
@@ -45,7 +45,7 @@ function unitOfKind(kind: Kind): string {
   return `the unit of ${noun}${example && `, such as ${quote(example)}`}`;
 }
 
-/** Units that make the number a usual one; where none is known to, the kind's own example. */
+/** Units in which the number is in the usual range; if there is none, the customary unit. */
 function likelyUnits(shape: Shape, kind: Kind, quantity: Quantity | undefined): string[] {
   const usual = boundsOf(shape, 'usual', kind);
   const units = usual && quantity ? usualUnits(kind, usual, quantity.number) : [];
@@ -57,13 +57,14 @@ function likelyUnits(shape: Shape, kind: Kind, quantity: Quantity | undefined): 
 export const unitMissing = fileCheck({
   id: 'unit-missing',
   severity: 'error',
-  title: 'A number without its unit',
+  title: 'Unit missing',
   page: {
-    catches: 'A bare number where the key takes a quantity, and a curve, map or axis without its `unit`.',
-    why: 'A bare 380 is cubic centimetres a minute to one reader and grams to another. No unit is ever assumed.',
+    catches: 'A number without a unit where the key requires one, and a curve, map or axis without `unit`.',
+    why: '380 without a unit is cubic centimetres per minute to one reader and grams per minute to another. No unit is ever assumed.',
     example: 'engine:\n  bore: 76',
-    remedy: 'Write the unit behind the number. The fixes offer the units in which the number would be usual.',
-    basis: 'The format of the file.',
+    remedy:
+      'Add the unit after the number. The fixes offer the units in which the number is in the usual range.',
+    basis: 'The file format.',
   },
   *find(subject) {
     for (const fault of misread(subject, 'unit-missing')) {
@@ -72,7 +73,7 @@ export const unitMissing = fileCheck({
       const units = likelyUnits(shape, kind, fault.fault.quantity);
       yield {
         at: node,
-        message: `${capital(nameOf(node))} is ${quote(node.text)} without a unit; it takes ${wanted(fault)}.`,
+        message: `${capital(nameOf(node))} is ${valueText(node.text)} without a unit; it must be ${wanted(fault)}.`,
         fixes: units.map((unit) => rewriting(node, [end, end], ` ${unit}`, 'choice')),
       };
     }
@@ -95,7 +96,7 @@ function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Foun
   const fixes: Fix[] = unit
     ? [
         {
-          title: `Insert ${quote(line)}`,
+          title: `Add ${quote(line)}`,
           safety: 'choice',
           edits: [insertEntry(mapping, 'unit', { line: scalarText(unit) }, after)],
         },
@@ -103,7 +104,7 @@ function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Foun
     : [];
   return {
     at: mapping,
-    message: `${capital(nameOf(mapping))} has no \`unit\`; it takes ${unitOfKind(kind)}.`,
+    message: `${quote(pathText([...pathOf(mapping), 'unit']))} is missing; it must be ${unitOfKind(kind)}.`,
     fixes,
   };
 }
@@ -111,14 +112,14 @@ function missingTableUnit({ rootShape }: Subject, { mapping }: MissingKey): Foun
 export const unitUnknown = fileCheck({
   id: 'unit-unknown',
   severity: 'error',
-  title: 'A unit that is not known',
+  title: 'Unknown unit',
   page: {
     catches:
-      'A unit that is not in the table of units: a slip, another case (`Kpa`), or a unit that is not in use here.',
-    why: 'Case and letters carry meaning: mPa and MPa are a factor of 10⁹ apart. Nothing is guessed, so the value is left out.',
+      'A unit that is not in the table of units: a typing error, wrong case (`Kpa`), or a unit that is not supported.',
+    why: 'Case matters: mPa and MPa differ by a factor of 10⁹. The unit is not guessed, so the value is left out.',
     example: 'fuel:\n  rail: { pressure: 3.0 Bar }',
-    remedy: 'Write the unit as the fix offers it. Units stand behind the number: `NUMBER UNIT`.',
-    basis: 'The format of the file; factors after NIST SP 811.',
+    remedy: 'Write the unit as the fix offers it, after the number: `NUMBER UNIT`.',
+    basis: 'The file format; factors from NIST SP 811.',
   },
   *find(subject) {
     for (const fault of misread(subject, 'unit-unknown')) {
@@ -127,20 +128,20 @@ export const unitUnknown = fileCheck({
       const meant = read.suggestedText;
       yield {
         at: spanInScalar(node, ...read.range),
-        message: `${quote(unit)} is no unit that is known here; ${nameOf(node)} takes ${wanted(fault)}.`,
+        message: `Unknown unit ${quote(unit)}; ${nameOf(node)} must be ${wanted(fault)}.`,
         fixes: meant && isReading(fault, meant) ? [rewriting(node, read.range, meant, 'choice')] : [],
       };
     }
   },
 });
 
-/** Whether the value can be read with this in place of its unit, and is then a possible one. */
+/** Whether the value can be read with this unit and is then physically possible. */
 function isReading({ node, kind, shape, fault }: MisreadQuantity, meant: string): boolean {
   if (shape.unitOf) return true;
   const text = `${node.text.slice(0, fault.range[0])} ${meant}${node.text.slice(fault.range[1])}`;
   if (shape.range) return !isFault(parseRange(kind, text));
   const read = parseAs(kind, text);
-  // A pressure that still lacks its reference is asked for that next.
+  // A pressure whose reference is still missing gets the next finding.
   if (isFault(read)) return read.fault === 'reference-missing';
   const physical = boundsOf(shape, 'physical', kind);
   return physical === undefined || isInside(physical, read);
@@ -149,18 +150,18 @@ function isReading({ node, kind, shape, fault }: MisreadQuantity, meant: string)
 export const unitOfWrongKind = fileCheck({
   id: 'unit-of-wrong-kind',
   severity: 'error',
-  title: 'A unit of another kind of quantity',
+  title: 'Unit of another quantity',
   page: {
     catches:
-      'A pressure where a temperature belongs, a unit behind a number that takes none, an absolute or gauge pressure where a ' +
-      'difference belongs (or the other way round), and a temperature in °C where a difference is meant, which is written in K.',
+      'A pressure where a temperature is required, a unit after a number without dimension, an absolute or gauge pressure where ' +
+      'a difference is required (or the other way round), and °C for a temperature difference, which is written in K.',
     why:
-      'Either the value stands under the wrong key or the author meant another scale. 15 °C is a point on the scale; as a ' +
-      'difference read from absolute zero it would be 288 K.',
+      'Either the value is under the wrong key, or another scale was meant. 15 °C is a point on the scale, 288 K above absolute ' +
+      'zero; a difference of 15 degrees is 15 K.',
     example: 'fuel:\n  rail: { regulator: manifold-referenced, pressure: 3.0 bar gauge }',
     remedy:
-      'Write the value in a unit that the key takes, with or without `abs` and `gauge` as the message says.',
-    basis: 'The format of the file.',
+      'Write the value in a unit of the quantity that the message names, with or without `abs` or `gauge` as it says.',
+    basis: 'The file format.',
   },
   *find(subject) {
     for (const fault of misread(subject, 'wrong-kind', 'unit-unexpected', 'reference-unexpected')) {
@@ -183,39 +184,41 @@ function wrongKind(fault: MisreadQuantity): string {
   const unit = quote(read.unitText ?? '');
   if (read.fault === 'unit-unexpected') {
     return shape.range && kind !== 'number'
-      ? `has the unit ${unit} behind its first number; the unit of a range stands once, at the end`
-      : `takes ${describeKind(kind)}, without ${unit}`;
+      ? `has the unit ${unit} after its first number; write the unit of a range once, at the end`
+      : `must be ${describeKind(kind)}; it has ${unit}`;
   }
   if (read.fault === 'reference-unexpected') {
-    const why = isFromVacuum(fault) ? ': what that is as a difference depends on the pressure around' : '';
-    return `takes ${wanted(fault)}; ${unit} has no place there${why}`;
+    const why = isFromVacuum(fault)
+      ? '; the difference that an absolute pressure makes depends on ambient pressure'
+      : '';
+    return `must be ${wanted(fault)}, without ${unit}${why}`;
   }
   if (isPointOnScale(fault)) {
-    return `is a temperature difference and is written in K; ${unit} is a point on the scale`;
+    return `is a temperature difference and must be in K; ${unit} is a point on a scale`;
   }
   const dimension = read.unit?.dimension;
-  return `takes ${wanted(fault)}; ${unit} is a unit of ${dimension === 'ratio' ? 'shares' : dimension}`;
+  return `must be ${wanted(fault)}; ${unit} is a unit of ${dimension}`;
 }
 
-/** An absolute pressure where a difference belongs. */
+/** An absolute pressure where a difference is required. */
 const isFromVacuum = ({ kind, shape, fault: { unitText, unit } }: MisreadQuantity): boolean =>
   !shape.unitOf &&
   unitText === 'abs' &&
   unit?.dimension === 'pressure' &&
   kindAccepts(kind, unit, 'difference');
 
-/** How often where how long belongs, or the other way round: `20 Hz` is every 50 ms. */
+/** A frequency instead of a time, or the other way round: `20 Hz` is every 50 ms. */
 const isInverse = ({ kind, shape, fault: { unit } }: MisreadQuantity): boolean =>
   !shape.unitOf &&
   !shape.range &&
   ((kind === 'time' && unit?.dimension === 'frequency') ||
     (kind === 'frequency' && unit?.dimension === 'time'));
 
-/** `27 °F` as a difference is not 27 K. */
+/** A difference of `27 °F` is not 27 K. */
 const isPointOnScale = ({ kind, fault }: MisreadQuantity): boolean =>
   kind === 'temperature difference' && fault.unit?.dimension === 'temperature';
 
-/** Of a range, the first unit may go only where the last one is the same: `V` stands at the end of `mV` too. */
+/** The first unit of a range may be removed only if the last one is the same: `mV` ends with `V` too. */
 const isUnitAtEnd = (text: string, unit: string): boolean =>
   text.endsWith(unit) && /[\d\s.]$/.test(text.slice(0, -unit.length));
 
@@ -224,7 +227,7 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
   const { range, unitText = '', suggestedText } = read;
   if (suggestedText !== undefined) yield rewriting(node, range, suggestedText, 'choice');
   else if (read.fault === 'unit-unexpected') {
-    // The unit of a table of bare numbers has no place at all.
+    // A table of bare numbers has no unit at all.
     if (shape.unitOf) return;
     if (unitText === '%' && !shape.range) yield* withoutPercent(fault);
     else if (!shape.range || kind === 'number' || isUnitAtEnd(node.text, unitText)) {
@@ -236,7 +239,7 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
       );
     }
   } else if (read.fault === 'reference-unexpected') {
-    // Without the word the same number would say something else.
+    // Without the word the number would have another meaning.
     if (isFromVacuum(fault)) return;
     const isBare = kindAccepts(
       kind,
@@ -249,7 +252,7 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
     const text = formatQuantity(1 / canonical, customaryUnit(shape, kind));
     if (canonical > 0) yield rewriting(node, [0, node.text.length], text, 'choice');
   } else if (read.quantity && !shape.unitOf && !isPointOnScale(fault)) {
-    // Where the number is usual in no unit, the value stands under the wrong key.
+    // If the number is usual in no unit, the value is under the wrong key.
     const usual = boundsOf(shape, 'usual', kind);
     const units = usual ? usualUnits(kind, usual, read.quantity.number) : [];
     for (const unit of units.filter((one) => one !== '').slice(0, MOST_FIXES))
@@ -257,7 +260,7 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
   }
 }
 
-/** 90 % is 0.9, though whoever writes 900 % of a ratio may mean either. */
+/** 90 % is 0.9; 900 % of a ratio may mean 9 or 900. */
 function withoutPercent({ kind, shape, node, fault }: MisreadQuantity): Fix[] {
   const before = node.text.slice(0, fault.range[0]).trim();
   const number = Number(before);
@@ -270,17 +273,16 @@ function withoutPercent({ kind, shape, node, fault }: MisreadQuantity): Fix[] {
 export const pressureReferenceMissing = fileCheck({
   id: 'pressure-reference-missing',
   severity: 'error',
-  title: 'A pressure that does not say from where it is measured',
+  title: 'Pressure reference missing (abs or gauge)',
   page: {
     catches:
-      'A bare pressure under a key that needs an absolute or a gauge one, of single values, ranges, axes and tables.',
+      'A pressure without `abs` or `gauge` where an absolute or gauge pressure is required: single values, ranges, axes, tables.',
     why:
-      '150 kPa absolute is half an atmosphere of boost, 150 kPa gauge is one and a half. A boost target that is read the ' +
-      'other way destroys the engine.',
+      '150 kPa absolute is half an atmosphere of boost, 150 kPa gauge is one and a half. A boost target that is read with the ' +
+      'wrong reference destroys the engine.',
     example: 'boost:\n  overboost_cut: 175 kPa',
-    remedy:
-      'Write `abs` or `gauge` behind the unit. There is one fix for each reading; only you know which is meant.',
-    basis: 'The format of the file: a bare pressure is a difference.',
+    remedy: 'Add `abs` or `gauge` after the unit. There is one fix for each; only you know which is meant.',
+    basis: 'The file format: a pressure without a reference is a difference.',
   },
   *find(subject) {
     for (const { node, kind, fault: read } of misread(subject, 'reference-missing')) {
@@ -290,7 +292,7 @@ export const pressureReferenceMissing = fileCheck({
           const word = reference === 'absolute' ? 'abs' : 'gauge';
           return rewriting(node, [read.range[1], read.range[1]], ` ${word}`, 'choice');
         });
-      const message = `${capital(nameOf(node))} is ${quote(node.text)}, from vacuum or from ambient? It takes ${describeKind(kind)}.`;
+      const message = `${capital(nameOf(node))} is ${valueText(node.text)} without a pressure reference (abs or gauge); it must be ${describeKind(kind)}.`;
       yield { at: node, message, fixes };
     }
     yield* bareRails(subject);

@@ -9,6 +9,7 @@ import {
 } from '../configuration/bounds.ts';
 import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
 import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { memo } from '../memo.ts';
 import {
   formatUnit,
@@ -26,35 +27,35 @@ import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
-import { capital, nameOf, quote, repeatedFinding, rewriting, scalarText } from './form-words.ts';
+import { capital, nameOf, quote, repeatedFinding, rewriting, scalarText, valueText } from './form-words.ts';
 
 export const valueOutOfPhysicalRange = fileCheck({
   id: 'value-out-of-physical-range',
   severity: 'error',
-  title: 'A value that nothing real can have',
+  title: 'Physically impossible value',
   page: {
     catches:
-      'A number outside what its key can physically mean: a duty of 140 %, an absolute pressure below zero, a temperature ' +
-      'below absolute zero, a bore below nothing. Cells of curves and maps are included. Where a slip of unit or decimal ' +
-      'point explains the number, `suspicious-magnitude` says so instead.',
-    why: 'The arithmetic would go through all the same, and every number derived from it would be wrong with full confidence. A single value of this kind is therefore left out, and so is what follows from it.',
+      'A number outside the physical range of its key: a duty of 140 %, an absolute pressure below zero, a temperature below ' +
+      'absolute zero, a negative bore. Cells of curves and maps are included. If a wrong unit or a misplaced decimal point ' +
+      'explains the number, `suspicious-magnitude` reports it instead.',
+    why: 'Every number computed from it would be wrong. A single impossible value is therefore left out, and so is everything that is computed from it.',
     example: 'fuel:\n  injectors: { maximum_duty: 140 % }',
-    remedy: 'Correct the number or its unit. Where another unit makes it a usual value, a fix offers that.',
+    remedy: 'Correct the number or its unit. If another unit makes it a usual value, a fix offers that unit.',
     basis:
-      'Bounds of the format, drawn wide: no engine of this size lies near them. Common practice, no source.',
+      'Physical ranges of the file format, chosen wide: no engine of this size is near them. Common practice, no source.',
   },
   *find(subject) {
     for (const fault of subject.structure) {
       if (fault.type !== 'wrong-type' || !LIMITS.has(fault.keyword) || fault.node.type !== 'scalar') continue;
       const { limit, comparison } = fault.params as { limit: number; comparison: string };
-      const edge = comparison.startsWith('<') ? 'most' : 'least';
+      const edge = comparison.startsWith('<') ? 'maximum' : 'minimum';
       if (fault.repeated) {
-        yield repeatedFinding(fault.repeated, `can be ${limit} at ${edge}`, fault.node);
+        yield repeatedFinding(fault.repeated, `the ${edge} there is ${limit}`, fault.node);
         continue;
       }
       yield {
         at: fault.node,
-        message: `${capital(nameOf(fault.node))} is ${fault.node.text}; it can be ${limit} at ${edge}.`,
+        message: `${capital(nameOf(fault.node))} is ${fault.node.text}; the ${edge} is ${limit}.`,
       };
     }
     yield* standingIn(subject, outOfRangeEach(subject.read, undefined));
@@ -63,7 +64,7 @@ export const valueOutOfPhysicalRange = fileCheck({
 
 const outOfRangeEach = ofEachReading(['table', 'relation', 'quantity', 'range'], outOfRange);
 
-/** What was found in the file itself, not in those that it is based on. */
+/** Findings in the file itself, not in its base files. */
 const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
   found.filter(({ at }) => at.chunk.file === path);
 
@@ -81,39 +82,39 @@ function outOfRange({
   const bounds = boundsOf(shape, 'physical', value.kind);
   const [low, high] = value.type === 'quantity' ? [value.quantity, value.quantity] : [value.low, value.high];
   if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
-  const message = `${capital(nameOf(node))} is ${quote(value.node.text)}; only ${bounds.text} is physically possible.`;
+  const message = `${capital(nameOf(node))} is ${valueText(value.node.text)}, outside the physical range of ${bounds.text}.`;
   const usual = boundsOf(shape, 'usual', value.kind);
   const fixes = value.type === 'quantity' ? (usual ? likelyReadings(value, usual) : asPercent(value)) : [];
   if (value.type === 'quantity' && isSlip(bounds, value, fixes)) return [];
   return [{ at: node, message, fixes }];
 }
 
-/** A share that lacks its sign, where nothing is known to be usual. */
+/** A ratio whose percent sign is missing, where no usual range is known. */
 function asPercent({ node, kind, quantity }: QuantityValue): Fix[] {
   const [, end] = quantity.numberRange;
   const isPercent = kind === 'ratio' && !quantity.unit && quantity.number >= 0 && quantity.number <= 100;
   return isPercent ? [rewriting(node, [end, end], ' %', 'choice')] : [];
 }
 
-/** A share cannot be more than the whole, a bare ratio not less than one, and a frame and its bits keep to a standard. */
+/** A ratio cannot exceed the whole, a number without a unit has no other scale, and data sizes and rates follow a standard. */
 const HARD_KINDS: ReadonlySet<Kind> = new Set<Kind>(['ratio', 'number', 'data size', 'data rate']);
 
-/** Whether a value that no engine has is one that something has, and a slip of unit or point explains it. */
+/** Whether a wrong unit or a misplaced decimal point explains an impossible value. */
 function isSlip(physical: Bounds, { kind, quantity }: QuantityValue, fixes: readonly Fix[]): boolean {
   if (fixes.length === 0 || HARD_KINDS.has(kind) || floorAbove(quantity.canonical, quantity)) return false;
   return physical.low < 0 || onScaleOf(physical, quantity) > 0;
 }
 
-/** What holds for every pressure, temperature and resistance, whatever the key. */
+/** The lower bound of every pressure, temperature and resistance, whatever the key. */
 function below(quantity: Quantity, node: ScalarNode): readonly Found[] {
   const floor = floorAbove(quantity.canonical, quantity);
-  return floor ? [{ at: node, message: `${quote(node.text)} is below ${floor}.` }] : [];
+  return floor ? [{ at: node, message: `${valueText(node.text)} is below ${floor}.` }] : [];
 }
 
 /** No pressure of the air at sea level was ever higher: 1083.8 hPa at Agata in 1968 (WMO record, from memory). */
 const HIGHEST_AMBIENT = 108_380;
 
-/** The name of the scale's lowest point, where the value is below it. A number in K may be a difference. */
+/** The name of the lowest point of the scale, if the value is below it. A number in K may be a difference. */
 function floorAbove(
   canonical: number,
   { unit, reference }: Pick<Quantity, 'unit' | 'reference'>,
@@ -121,11 +122,11 @@ function floorAbove(
   if (reference === 'gauge') return canonical < -HIGHEST_AMBIENT ? 'a perfect vacuum' : undefined;
   if (canonical >= 0) return undefined;
   if (reference === 'absolute') return 'a perfect vacuum';
-  if (unit?.dimension === 'resistance') return 'no resistance at all';
+  if (unit?.dimension === 'resistance') return 'zero resistance';
   return unit?.dimension === 'temperature' && unit.symbol !== 'K' ? 'absolute zero' : undefined;
 }
 
-/** One finding a table, on the first such cell: a wrong unit would make hundreds. */
+/** One finding per table, on the first such cell: a wrong unit would make hundreds. */
 function* cellsOutOfRange(
   table: TableValue,
   bounds: Bounds | undefined,
@@ -138,9 +139,10 @@ function* cellsOutOfRange(
     const floors = axis.breakpoints.map((point) => floorAbove(point, read));
     const index = floors.findIndex((floor) => floor !== undefined);
     const node = axis.nodes[index];
-    if (node) yield { at: node, message: `${quote(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
+    if (node)
+      yield { at: node, message: `${valueText(`${node.text} ${axis.unit}`)} is below ${floors[index]}.` };
   }
-  // A wrong unit is said once, of the unit, by `suspicious-magnitude`.
+  // A wrong unit is reported once, at the unit, by `suspicious-magnitude`.
   if (!bounds || (usual && likelyTableUnits(table, usual, bounds).length > 0)) return;
   const { reference } = table;
   const outside = cellsOf(table).filter(({ canonical }) => !isInside(bounds, { canonical, reference }));
@@ -150,15 +152,15 @@ function* cellsOutOfRange(
   const more =
     others.length === 0
       ? ''
-      : ` ${countOf(others.length)} more of this table ${others.length > 1 ? 'are' : 'is'} outside.`;
+      : ` ${counted(others.length, 'more cell')} of this table ${others.length > 1 ? 'are' : 'is'} outside too.`;
   yield {
     at: first.node,
-    message: `${capital(nameOf(first.node))} is ${quote(value)}; only ${bounds.text} is physically possible.${more}`,
-    related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'This one is outside too.' })),
+    message: `${capital(nameOf(first.node))} is ${valueText(value)}, outside the physical range of ${bounds.text}.${more}`,
+    related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'Outside too.' })),
   };
 }
 
-/** A position or a duty is from nothing to the whole; a bare 100 is a hundred times the whole. */
+/** A position or duty is 0 to 100 %; 100 without a unit is 10000 %. */
 function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): Iterable<Found> {
   if (measuredQuantity(quantity)?.entry.kind !== 'ratio') return;
   const at = nodes[breakpoints.findIndex((point) => point < 0 || point > 1 + TRIFLE)];
@@ -167,41 +169,40 @@ function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): 
   const edit = insertEntry(node, 'unit', { line: '"%"' }, node.entry('quantity'));
   yield {
     at,
-    message: `${capital(nameOf(at))} is ${quote(`${at.text} ${unit}`.trim())}; only 0..100 % is physically possible.`,
-    fixes: inPercent ? [{ title: 'Insert `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
+    message: `${capital(nameOf(at))} is ${valueText(`${at.text} ${unit}`)}, outside the physical range of 0..100 %.`,
+    fixes: inPercent ? [{ title: 'Add `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
   };
 }
 
-/** So that 100 % in any spelling is the whole. */
+/** Allows for rounding when 100 % is written in another unit. */
 const TRIFLE = 1e-9;
 
-const countOf = (count: number): string => (count === 1 ? 'One' : String(count));
-
-/** How far beyond the usual range a value is a slip, where the file sets no other factor. */
+/** How far outside the usual range a value is suspicious, unless the file sets another factor. */
 export const UNUSUAL_FACTOR = 2;
 
 export const suspiciousMagnitude = fileCheck({
   id: 'suspicious-magnitude',
   severity: 'warning',
-  title: 'A value that looks like a slip of unit or decimal point',
+  title: 'Suspicious unit or decimal point',
   page: {
     catches:
-      'A value that is far outside the usual range and would be inside it in another unit, or with its decimal point one to ' +
-      'three places away: a rail of `3.0 kPa` where 3.0 bar is meant. Of a table, its middle cell is judged, and an axis all of which is far outside.',
+      'A value far outside the usual range that would be inside it in another unit, or with its decimal point moved by one to ' +
+      'three places: a rail pressure of `3.0 kPa` where 3.0 bar is meant. In a table, the median cell is checked, and each axis ' +
+      'whose breakpoints are all far outside.',
     why:
-      'Slips of unit are the errors that survive proofreading, because the digits are right. An injector flow that is ' +
-      'wrong by 16.7 makes every pulse wrong by 16.7.',
+      'Wrong units survive proofreading, because the digits are right. An injector flow that is wrong by a factor of 16.7 makes ' +
+      'every pulse wrong by a factor of 16.7.',
     example: 'fuel:\n  rail: { pressure: 3.0 kPa }',
     remedy:
-      'If it is a slip, take the fix that says what was meant. If the engine really is so unusual, say so with ' +
+      'If the value is wrong, apply the fix with the value that was meant. If it is right, accept the finding with ' +
       '`# accept suspicious-magnitude: reason`.',
-    basis: 'The usual ranges stand with each key and are common practice, no source.',
+    basis: 'The usual range of each key. Common practice, no source.',
   },
   settings: {
     factor: {
       kind: 'number',
       value: String(UNUSUAL_FACTOR),
-      meaning: 'how many times beyond the usual range a value must lie before a slip is suspected',
+      meaning: 'The factor outside the usual range from which a value is reported.',
     },
   },
   *find(subject, { factor }) {
@@ -223,12 +224,12 @@ const unusualEach = ofEachReading(
     if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
     const fixes = likelyReadings(value, usual);
     if (isImpossible && !isSlip(physical, value, fixes)) return [];
-    const message = `${capital(nameOf(value.node))} is ${quote(value.node.text)}; usual is ${usual.text}.`;
+    const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
     return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
   },
 );
 
-/** A scale that reaches below zero, or has none, knows no factor; there, outside is far. */
+/** On a scale that has negative values or an arbitrary zero, a factor is meaningless; any value outside is far. */
 function isFar(
   usual: Bounds,
   quantity: Pick<Quantity, 'canonical' | 'reference' | 'unit'>,
@@ -240,7 +241,7 @@ function isFar(
   return at < usual.low / factor || at > usual.high * factor;
 }
 
-/** The quantity with another unit, or with its point moved, where that is usual: the likeliest first. */
+/** The quantity in another unit, or with its decimal point moved, where that is usual: the likeliest first. */
 function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds | undefined): Fix[] {
   if (!usual) return [];
   const [, numberEnd] = quantity.numberRange;
@@ -271,12 +272,12 @@ function* unusualTable(
   const value = `${middle.node.text} ${table.unit}`.trim();
   yield {
     at: table.unitNode ?? table.node,
-    message: `The middle value of ${nameOf(table.node)} is ${quote(value)}; usual is ${usual.text}.`,
+    message: `The median value of ${nameOf(table.node)} is ${valueText(value)}, outside the usual range of ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
 }
 
-/** An axis all of which lies far from what engines have, where a slip of unit or thousands explains it. */
+/** An axis that is far outside the usual range throughout, if another unit or missing thousands explain it. */
 export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: number): Found | undefined {
   const measured = measuredQuantity(quantity)?.entry;
   const usual = measured && usualBounds(measured);
@@ -289,7 +290,7 @@ export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: numbe
   if (!isFrozen && numbers.some((number) => isUsual(number))) return undefined;
   const fixes = [...otherUnits(), ...thousands()];
   const [first, last] = [numbers[0], numbers.at(-1)];
-  const message = `${capital(nameOf(node))} goes from ${first} to ${last} ${unit}; usual is ${usual.text}.`;
+  const message = `${capital(nameOf(node))} goes from ${first} to ${last} ${unit}, outside the usual range of ${usual.text}.`;
   return fixes.length > 0 ? { at: node.get('unit') ?? node, message, fixes } : undefined;
 
   function otherUnits(): Fix[] {
@@ -297,18 +298,18 @@ export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: numbe
       (text) => referenceOf(text) === referenceOf(unit) && numbers.every((number) => isUsual(number, text)),
     );
     return texts.slice(0, 2).map((text) => ({
-      title: `Write ${quote(`unit: ${scalarText(text)}`)}`,
+      title: `Change to ${quote(`unit: ${scalarText(text)}`)}`,
       safety: 'choice' as const,
       edits: [replace(node.get('unit')!, scalarText(text))],
     }));
   }
 
-  /** Speeds are often said in thousands, and no unit stands for that. */
+  /** Speeds are often written in thousands, for which there is no unit. */
   function thousands(): Fix[] {
     const texts = numbers.map((number) => printQuantity(Number((number * 1000).toPrecision(12)), ''));
     if (measured!.kind !== 'rotational speed' || !texts.every((text) => isUsual(Number(text)))) return [];
     const edits = nodes.map((one, i) => replace(one, texts[i]!));
-    return [{ title: `Write ${quote(`breakpoints: [${texts.join(', ')}]`)}`, safety: 'choice', edits }];
+    return [{ title: `Change to ${quote(`breakpoints: [${texts.join(', ')}]`)}`, safety: 'choice', edits }];
   }
 }
 
@@ -329,10 +330,10 @@ function middleCell(table: TableValue) {
   return { node, quantity: { canonical, ...(unit && { unit }), ...(reference && { reference }) } };
 }
 
-/** How far from usual a cell may be in the unit that a table is thought to be in. */
+/** The factor outside the usual range that a cell may have in the unit that was probably meant. */
 const NEAR = 2;
 
-/** The units in which the whole table would be near what is usual: the likeliest two. */
+/** The units in which the whole table would be near the usual range: the likeliest two. */
 function likelyUnitsOf(table: TableValue, usual: Bounds, middle: ScalarNode): string[] {
   const numbers = cellsOf(table).map(({ node }) => Number(node.value));
   return usualUnits(table.kind, usual, Number(middle.value))
@@ -345,7 +346,7 @@ function likelyUnitsOf(table: TableValue, usual: Bounds, middle: ScalarNode): st
     .slice(0, 2);
 }
 
-/** The same, of a table whose middle value is impossible in the unit that it states. */
+/** The same for a table whose median value is impossible in its unit. */
 function likelyTableUnits(table: TableValue, usual: Bounds, physical: Bounds): string[] {
   const middle = middleCell(table);
   return !middle || isInside(physical, middle.quantity) ? [] : likelyUnitsOf(table, usual, middle.node);
@@ -363,7 +364,7 @@ function isNear(usual: Bounds, number: number, text: string, factor: number): bo
 }
 
 function tableUnit({ node, unitNode }: TableValue, text: string): Fix {
-  const title = `Write ${quote(`unit: ${scalarText(text)}`)}`;
+  const title = `Change to ${quote(`unit: ${scalarText(text)}`)}`;
   const edit = unitNode
     ? replace(unitNode, scalarText(text))
     : insertEntry(node, 'unit', { line: scalarText(text) }, node.entry('y') ?? node.entry('x'));

@@ -4,22 +4,17 @@ import type { Repetition } from '../configuration/validate.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { describeKind, exampleUnit, referenceWords } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
-import {
-  mappingOfKey,
-  type Node,
-  pathOf,
-  pathText,
-  type ScalarNode,
-  type Span,
-  spanInScalar,
-} from '../source/tree.ts';
-import type { Fix, Found, Subject } from './check.ts';
+import { mappingOfKey, type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
+import type { Fix, Found } from './check.ts';
 
 export { PLACEHOLDER } from '../configuration/bind.ts';
 
 export const quote = (text: string): string => `\`${text}\``;
 
-/** `fuel.rail.pressure` in quotes; the root is the file. A key has no path of its own. */
+/** A value as a message shows it: bare if it begins with a number, otherwise in code style. */
+export const valueText = (text: string): string => (/^[-+.]?\d/.test(text) ? text.trim() : quote(text));
+
+/** `` `fuel.rail.pressure` ``; the root is the file. A key has no path of its own. */
 export function nameOf(node: Node): string {
   const mapping = mappingOfKey(node);
   if (mapping) return `a key of ${nameOf(mapping)}`;
@@ -40,7 +35,7 @@ export function firstSentence(text: string | undefined): string {
   return /^.*?[.](?= |$)/.exec(text ?? '')?.[0] ?? '';
 }
 
-/** What may stand at a place, with its article: `a length, such as ...`. */
+/** What a place may hold, with its article: `a length, such as ...`. */
 export function whatFits(shape: Shape): string {
   if (shape.quantity) return describeKind(shape.quantity) + (shape.table ? ', or a curve' : '');
   if (shape.range) return `a range, such as ${quote(`LOW..HIGH ${exampleUnit(shape.range)}`.trim())}`;
@@ -56,7 +51,7 @@ export function whatFits(shape: Shape): string {
 
 const primitives: Readonly<Record<string, string>> = {
   integer: 'a whole number',
-  number: 'a bare number',
+  number: 'a number without a unit',
   boolean: '`true` or `false`',
 };
 
@@ -70,29 +65,29 @@ function kindPair({ from, to }: NonNullable<Shape['relation']>): string {
   return `${describeKind(from)}, to ${describeKind(to)}`;
 }
 
-/** What stands there, as it goes after "not". */
+/** What a node holds, to follow "not". */
 export function whatStands(node: Node): string {
   if (node.type === 'mapping') return 'a section of keys';
   return node.type === 'sequence' ? 'a list' : quote(node.text);
 }
 
-/** A plain text as YAML has it: in quotes where it would not be read as text. */
+/** A text as YAML writes it: in quotes where it would not be read as text. */
 export function scalarText(text: string): string {
   return /^[%@`!&*?|>'"#{}[\],\s-]|: |:$| #|^$/.test(text) && !/^-\.?\d/.test(text)
     ? JSON.stringify(text)
     : text;
 }
 
-/** The numbers that digits with a comma, blanks or other marks may mean. */
+/** The numbers that digits with a comma, spaces or other separators may mean. */
 export function plainNumbers(text: string): string[] {
-  // Nobody parts thousands from a nought.
+  // Nobody separates thousands after a zero.
   if (/^[-+]?[1-9]\d{0,2}(,\d{3})+$/.test(text)) {
     const joined = text.replaceAll(',', '');
     return text.split(',').length === 2 ? [text.replace(',', '.'), joined] : [joined];
   }
   if (/^[-+]?\d+,\d+$/.test(text)) return [text.replace(',', '.')];
   if (/^[-+]?\d{1,3}([_ '’]\d{3})+(\.\d+)?$/.test(text)) return [text.replaceAll(/[_ '’]/g, '')];
-  // With a point behind it, a comma can only part thousands.
+  // A comma before a decimal point can only separate thousands.
   if (/^[-+]?\d{1,3}(,\d{3})+\.\d+$/.test(text)) return [text.replaceAll(',', '')];
   return [];
 }
@@ -105,7 +100,7 @@ export function rewriting(
   safety: Fix['safety'],
 ): Fix {
   const whole = (node.text.slice(0, range[0]) + text + node.text.slice(range[1])).trim();
-  const title = `Write ${quote(whole)}`;
+  const title = `Change to ${valueText(whole)}`;
   const needsQuotes = node.style === 'plain' && scalarText(whole) !== whole;
   const edit = needsQuotes
     ? replace(node, scalarText(whole))
@@ -113,50 +108,38 @@ export function rewriting(
   return { title, safety, edits: [edit] };
 }
 
-/** Where the blanks before a place begin. */
+/** Where the spaces before a position begin. */
 export function blanksBefore(text: string, at: number): number {
   return text.slice(0, at).trimEnd().length;
 }
 
-/** The fix that takes `abs` or `gauge` off the end of a pressure: what is left is a difference. */
+/** The fix that removes `abs` or `gauge` from a pressure, which makes it a difference. */
 export function withoutReference({ node, quantity }: QuantityValue): Fix {
   const word = referenceWords[quantity.reference!];
   const start = blanksBefore(node.text, node.text.trimEnd().length - word.length);
   return rewriting(node, [start, node.text.length], '', 'choice');
 }
 
-/** In braces the comma of `76,5 mm` ends the entry, and what stands behind it is read as another key. */
+/** In braces the comma of `76,5 mm` ends the entry, and the rest is read as another key. */
 export function numberWithComma({ span, text, number, first, last, inKey }: CommaSplit): {
   message: string;
   fixes: Fix[];
 } {
   const fixes = plainNumbers(number).map((plain): Fix => {
     const whole = plain + text.slice(number.length);
-    return { title: `Write ${quote(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
+    return { title: `Change to ${valueText(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
   });
   const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
-  const message = `A comma in braces ends ${inKey ? 'an entry' : 'a value'}: ${quote(text)} is read as ${what} and a key ${quote(last.text)}.`;
+  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, because a comma in braces separates entries; write a decimal point.`;
   return { message, fixes };
 }
 
-/** Whether the line of a node is indented by a tab, so that nobody can say which section it belongs to. */
-export function isBehindTab({ chunk, start }: Span, { syntax }: Pick<Subject, 'syntax'>): boolean {
-  return syntax.some(
-    (fault) =>
-      fault.rule === 'tab-indentation' &&
-      fault.chunk === chunk &&
-      fault.start <= start &&
-      // Looked for where there is such a fault at all: a line may be a megabyte long, with a value in every other character.
-      fault.start > chunk.text.lastIndexOf('\n', start - 1),
-  );
-}
-
-/** What is wrong where an alias repeats a value that fits where it is written. */
+/** A value that is valid where it is written and not where an alias repeats it. */
 export function repeatedFinding({ at, path, of }: Repetition, complaint: string, written: Node): Found {
   const [here, there] = [path, pathOf(of)].map((steps) => quote(pathText(steps)));
   return {
     at,
-    message: `${here} repeats ${there} by an alias and ${complaint}.`,
-    related: [{ at: written, message: 'Where it is written.' }],
+    message: `${here} is an alias of ${there} and ${complaint}.`,
+    related: [{ at: written, message: 'Written here.' }],
   };
 }

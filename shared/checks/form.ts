@@ -1,4 +1,5 @@
 import type { Family } from './check.ts';
+import { mergeConflict } from './form-conflict.ts';
 import {
   controllerFileMissing,
   overlayCycle,
@@ -7,7 +8,7 @@ import {
 } from './form-links.ts';
 import { axisOfWrongQuantity, quantityUnknown } from './form-names.ts';
 import { missingKey, unknownKey, versionUnsupported } from './form-structure.ts';
-import { duplicateKey, syntaxError, tabIndentation, unusedAnchor } from './form-text.ts';
+import { duplicateKey, syntaxError, tabIndentation, textNotUtf8, unusedAnchor } from './form-text.ts';
 import { rangeReversed, wrongType } from './form-types.ts';
 import { pressureReferenceMissing, unitMissing, unitOfWrongKind, unitUnknown } from './form-units.ts';
 import { suspiciousMagnitude, valueOutOfPhysicalRange } from './form-values.ts';
@@ -16,6 +17,8 @@ export const form: Family = {
   id: 'form',
   title: 'Form and units',
   checks: [
+    textNotUtf8,
+    mergeConflict,
     syntaxError,
     tabIndentation,
     duplicateKey,

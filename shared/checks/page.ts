@@ -4,7 +4,7 @@ import type { Check } from './check.ts';
 export function checkPage({ id, title, severity, page, settings = {} }: Check, level = 1): string {
   const [head, part] = ['#'.repeat(level), '#'.repeat(level + 1)];
   const thresholds = Object.entries(settings).map(
-    ([name, { value, meaning }]) => `- \`${name}\`, \`${value}\` unless the file says otherwise: ${meaning}`,
+    ([name, { value, meaning }]) => `- \`${name}\`, default \`${value}\`: ${meaning}`,
   );
   const sections = [
     `${head} ${title}`,
@@ -23,5 +23,5 @@ export function checkPage({ id, title, severity, page, settings = {} }: Check, l
 
 function override(id: string, settings: NonNullable<Check['settings']>): string {
   const own = Object.entries(settings).map(([name, { value }]) => `    ${name}: ${value}`);
-  return `\`\`\`yaml\nchecks:\n  ${id}:\n${own.join('\n')}\n    reason: why this engine departs from it\n\`\`\``;
+  return `\`\`\`yaml\nchecks:\n  ${id}:\n${own.join('\n')}\n    reason: why this engine needs another threshold\n\`\`\``;
 }

@@ -4,13 +4,13 @@ import { allChecks, families } from './registry.ts';
 
 const HEAD = `# All checks
 
-Made from the checks themselves by \`npm run docs\`; change them, not this page.
+Generated from the checks by \`npm run docs\`; edit the checks, not this page.
 
-**error**: the controller cannot hold it, the file contradicts itself, or the engine would run outside its own limits.
-**warning**: outside common practice, or no margin. **information**: worth knowing. **hint**: style.
+**error**: the controller cannot hold the value, the file contradicts itself, or the engine would exceed its own limits.
+**warning**: outside common practice, or without margin. **information**: worth knowing. **hint**: style.
 
-A threshold is common practice and not physics: a file may set another under \`checks:\`, with its reason. A finding that is
-known and wanted is accepted by a comment on the line above, \`# accept CHECK-ID: reason\`.`;
+Thresholds are common practice, not physics; a file can set others under \`checks:\`, with a reason. To accept a finding, add
+the comment \`# accept CHECK-ID: reason\` on the line above it.`;
 
 /** The reference of every check as one Markdown page: a table of contents, then the pages, family by family, by name. */
 export function checkReference(): string {

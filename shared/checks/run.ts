@@ -1,14 +1,15 @@
 import { memo, trackReads, verify } from '../memo.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import type { MappingNode } from '../source/tree.ts';
+import { type MappingNode, REPLACEMENT_CHARACTER, sourceText } from '../source/tree.ts';
 import { applyAcceptances } from './accept.ts';
 import type { Check, Found, Setting, Subject } from './check.ts';
-import { type Finding, FindingMaker, type Verdict } from './finding.ts';
+import { type Finding, FindingMaker, underlined, type Verdict } from './finding.ts';
+import { textNotUtf8 } from './form-text.ts';
 import { allChecks } from './registry.ts';
 import { changedParts } from './subject.ts';
 
-/** What every check said about a subject, and what it looked at. */
+/** What every check found in a subject, and what it read. */
 export interface Asked {
   readonly subject: Subject;
   readonly answers: ReadonlyMap<Check, Answer>;
@@ -24,8 +25,8 @@ interface Answer {
 type Thresholds = Readonly<Record<string, number>>;
 
 /**
- * Asks every check about the subject, then lets the file's `# accept` comments speak. A check that looked at nothing
- * that has changed since it was asked earlier says the same again.
+ * Runs every check on the subject, then applies the `# accept` comments of the file. If nothing that a check read has
+ * changed since the earlier run, its findings are reused.
  */
 export function runChecks(
   subject: Subject,
@@ -39,11 +40,12 @@ export function runChecks(
     // All of them are shown in the subject's own file.
     const found = new Map<string, Finding>();
     for (const one of answer.found) {
+      if (check !== textNotUtf8 && isSpoilt(one)) continue;
       const finding = maker.make(check, one);
-      // What is only worth knowing is told where it is written, not again in every file based on that one.
+      // Information is reported where it is written, not again in every file that is based on that one.
       if (finding.writtenAt && isMinor(finding)) continue;
-      // Map sets that share a value share what is wrong with it: say it once.
-      found.set(`${finding.start} ${finding.message}`, finding);
+      // Map sets that share a value share its findings; report each once.
+      found.set(`${finding.file}\n${finding.start}\n${finding.message}`, finding);
     }
     for (const finding of found.values()) findings.push(finding);
   }
@@ -51,13 +53,17 @@ export function runChecks(
   return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked: { subject, answers } };
 }
 
+/** Whether what a finding is about cannot be read for its encoding, which has a finding of its own. */
+const isSpoilt = ({ at }: Found): boolean =>
+  sourceText('type' in at ? underlined(at) : at).includes(REPLACEMENT_CHARACTER);
+
 function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Answer> {
   const changed = earlier && changedParts(earlier.subject, subject);
   const answers = new Map<Check, Answer>();
   for (const check of allChecks) {
     const last = earlier?.answers.get(check);
     const stated = thresholdsOf(check, subject);
-    // The same object for as long as they are the same, so that what was judged by them holds.
+    // The same object as long as they are equal, so that results cached by them are reused.
     const thresholds = last && same(last.thresholds, stated) ? last.thresholds : stated;
     const holds =
       last?.thresholds === thresholds &&
@@ -80,14 +86,14 @@ const same = (a: Thresholds, b: Thresholds): boolean =>
 const isMinor = ({ severity }: Finding): boolean => severity === 'information' || severity === 'hint';
 
 function byPlace(a: Finding, b: Finding): number {
-  // No `localeCompare`: to load how words of all languages are ordered would take a cold check a twelfth of its time.
+  // No `localeCompare`: loading its collation data would take a twelfth of a cold check's time.
   return a.start - b.start || a.end - b.end || Number(a.rule > b.rule) - Number(a.rule < b.rule);
 }
 
-/** A check's thresholds: its own, or those that the file sets under `checks:`. */
+/** The thresholds of a check: its defaults, or those that the file sets under `checks:`. */
 export function thresholdsOf(check: Check, subject: Subject): Thresholds {
   const usual = usualThresholds(check);
-  // Only a departure with its reason counts; the schema asks for the reason.
+  // Only an entry with a reason counts; the schema requires the reason.
   const departures = departuresIn(subject).flatMap((section) => {
     const own = section.get(check.id);
     return own?.type === 'mapping' && own.get('reason') ? [own] : [];

@@ -1,4 +1,5 @@
 import { nodeOf, nodesOf, type QuantityValue, type Value, valueAtPath } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { describeKind, nearestWord } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -15,14 +16,14 @@ import { listed } from './words.ts';
 export const fieldPathUnknown: Check = controllerCheck({
   id: 'field-path-unknown',
   severity: 'error',
-  title: 'A field for something that no engine file has',
+  title: 'Storage field for unknown key',
   page: {
     catches:
-      'A field whose key path leads to no key of an engine file, to a whole section, or to a word instead of numbers.',
-    why: 'Nothing is ever stored in such a field, and the value that was meant stays what it was in the controller.',
+      'A storage field whose key path is not a key of engine files, is a whole section, or has a word instead of numbers.',
+    why: 'Nothing is stored in such a field, so the controller keeps its old value.',
     example: 'fields:\n  fuel.target_lamda: { at: 0x0100, type: u16, scale: 0.001 }',
-    remedy: 'Write the path as it leads through an engine file: section, then key, parted by points.',
-    basis: 'The format of the files.',
+    remedy: 'Write the path as in an engine file: section, then key, separated by dots.',
+    basis: 'The file format.',
   },
   *find({ storage }) {
     for (const [path, field] of Object.entries(storage?.fields ?? {})) {
@@ -32,7 +33,7 @@ export const fieldPathUnknown: Check = controllerCheck({
       const start = steps.slice(0, known).join('.');
       if (known < steps.length && isValue) {
         const fixes = storage?.fields?.[start] ? [] : [renaming(at, start, [start.length, path.length], '')];
-        yield { at, message: `${quote(start)} is one value; a field keeps it as a whole.`, fixes };
+        yield { at, message: `${quote(start)} is a single value; a field stores it as a whole.`, fixes };
       } else if (known < steps.length) {
         const step = steps[known]!;
         const name = nearestWord(step, shape.properties.keys());
@@ -40,39 +41,39 @@ export const fieldPathUnknown: Check = controllerCheck({
         const fixed = [...steps.slice(0, known), name, ...steps.slice(known + 1)].join('.');
         yield {
           at,
-          message: `${start === '' ? 'An engine file' : quote(start)} has no key ${quote(step)}, so nothing is kept here.`,
+          message: `${start === '' ? 'Engine files have' : `${quote(start)} has`} no key ${quote(step)}, so this field stores nothing.`,
           fixes: name === undefined ? [] : [renaming(at, fixed, [from, from + step.length], name)],
         };
       } else if (!isValue) {
-        yield { at, message: `${quote(path)} is a section; a field keeps one of its values.` };
+        yield { at, message: `${quote(path)} is a section; a field stores a single value.` };
       } else if (kindsOf(shape, 'values').length === 0) {
-        yield { at, message: `${quote(path)} is a word; a field keeps numbers.` };
+        yield { at, message: `${quote(path)} is a word; a field stores numbers.` };
       }
     }
   },
 });
 
-/** Puts another text in place of a stretch of the key; `path` is what it becomes. */
+/** Replaces part of the key; `path` is the result. */
 function renaming(key: Node, path: string, [start, end]: readonly [number, number], text: string): Fix {
   const edits = key.type === 'scalar' ? [replace(spanInScalar(key, start, end), text)] : [];
   return { title: `Rename to ${quote(path)}`, safety: 'choice', edits };
 }
 
-/** What is misfit of a part: its scale or its offset. */
+/** Which setting of a part does not fit: its scale or its offset. */
 const roleOf = ({ scale }: FieldPart, misfit: QuantityValue): string =>
   misfit === scale ? 'scale' : 'offset';
 
 export const fieldScaleMisfit: Check = fileCheck({
   id: 'field-scale-misfit',
   severity: 'error',
-  title: 'A field counts in something that its value is not',
+  title: 'Field scale does not fit value',
   page: {
     catches:
-      'A scale or offset of another kind than the value: milliseconds for a pressure, or an offset above ambient for a value from vacuum. A scale of zero as well. What the controller file alone shows is said there, the rest at the value in the engine file.',
-    why: 'No count can be made of such a value. A gauge pressure kept as an absolute one is wrong by an atmosphere.',
+      'A scale or offset of another quantity than the value: milliseconds for a pressure, or a gauge offset for an absolute pressure. A scale of zero. The finding is in the controller file if that file alone shows it, otherwise at the value in the engine file.',
+    why: 'Such a value cannot be converted to a count. A gauge pressure that is stored as absolute is wrong by an atmosphere.',
     example: 'fields:\n  boost.overboost_cut: { at: 0x0100, type: u16, scale: 0.1 ms }',
-    remedy: 'Write scale and offset in units of the value, a pressure with the reference that the value has.',
-    basis: 'Arithmetic: offset plus count times scale must be such a value.',
+    remedy: 'Write scale and offset in units of the value, a pressure with the same reference as the value.',
+    basis: 'Arithmetic: the value is offset plus count times scale.',
   },
   *find({ installation, controller }) {
     if (installation) {
@@ -89,17 +90,20 @@ export const fieldScaleMisfit: Check = fileCheck({
           const wanted = listOf(kinds.map(describeKind), 'or');
           yield {
             at: misfit.node,
-            message: `The ${roleOf(part, misfit)} of ${of} is ${quote(misfit.node.text)}; it takes ${wanted}.`,
+            message: `The ${roleOf(part, misfit)} of ${of} is ${quote(misfit.node.text)}; it must be ${wanted}.`,
           };
         } else if (part.scale?.quantity.number === 0) {
-          yield { at: part.scale.node, message: `The scale of ${of} is zero: no count has a value.` };
+          yield {
+            at: part.scale.node,
+            message: `The scale of ${of} is zero, so every count has the same value.`,
+          };
         }
       }
     }
   },
 });
 
-/** Values whose unit or reference does not go with a scale or offset that is right for others of their kind. */
+/** Values whose unit or reference does not fit a scale or offset that is valid for the key. */
 function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
   for (const { path, part, written, value } of kept) {
     const [first] = written.numbers;
@@ -108,29 +112,30 @@ function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
     if (!misfit || !shape || misfitOfKinds(part, kindsOf(shape, part.name))) continue;
     const what =
       part.name === 'values' ? nameOf(value.node) : `The axis ${part.name} of ${nameOf(value.node)}`;
-    const unit = first.unit === '' ? 'as a bare number' : `in ${first.unit}`;
+    const unit = first.unit === '' ? 'without a unit' : `in ${first.unit}`;
     yield {
       at: value.type === 'table' && part.name === 'values' ? (value.unitNode ?? value.node) : first.node,
-      message: `${what} is written ${unit}; its field has the ${roleOf(part, misfit)} ${quote(misfit.node.text)} and cannot keep it.`,
-      related: [{ at: misfit.node, message: 'How the controller counts.' }],
+      message: `${what} is written ${unit}; its field cannot store that with the ${roleOf(part, misfit)} ${quote(misfit.node.text)}.`,
+      related: [{ at: misfit.node, message: `The ${roleOf(part, misfit)} of the field.` }],
     };
   }
 }
 
-/** Paths are long words. */
+/** Fewer than usual, because paths are long. */
 const namesOf = (paths: readonly string[]): string => listed(paths.map(quote), 6);
 
 export const fieldWithoutValue: Check = engineCheck({
   id: 'field-without-value',
   severity: 'warning',
-  title: 'The controller keeps a value that the file does not give',
+  title: 'Storage field without a value',
   page: {
-    catches: 'Fields of the controller for which this engine, its base and its map sets have no value.',
-    why: 'The controller uses whatever stands in those bytes: the value of the engine before, or a blank memory, which is a warm-up enrichment of several thousand per cent.',
+    catches:
+      'Storage fields of the controller for which the engine file, its base files and its map sets have no value.',
+    why: 'The controller uses whatever is in those bytes: the value of a previous engine, or erased memory, which may be a warm-up enrichment of several thousand per cent.',
     example:
-      '# the controller keeps fuel.warm_up_enrichment, and the engine file has none\nfuel:\n  grade: mogas-e5',
+      '# the controller stores fuel.warm_up_enrichment, and the engine file has none\nfuel:\n  grade: mogas-e5',
     remedy:
-      'Give the value, even where it changes nothing (`100 %` for a correction that is not wanted), or accept the finding with the reason why the controller does not use it.',
+      'Add the value, even if it changes nothing (`100 %` for an unwanted correction), or accept the finding with the reason why the controller does not use the field.',
     basis: 'Common practice, no source.',
   },
   *find({ installation: { engines, configuration, controller } }) {
@@ -146,13 +151,13 @@ export const fieldWithoutValue: Check = engineCheck({
     if (empty.length === 0 || !configuration.controller) return;
     yield {
       at: configuration.controller.node,
-      message: `The controller keeps ${namesOf(empty.map(([path]) => path))}, but this engine gives no such value.`,
-      related: empty.map(([path, field]) => ({ at: nodeOf(field), message: `The field of ${quote(path)}.` })),
+      message: `The controller stores ${namesOf(empty.map(([path]) => path))}, but this engine has no value for ${empty.length === 1 ? 'it' : 'them'}.`,
+      related: empty.map(([path, field]) => ({ at: nodeOf(field), message: `Field of ${quote(path)}.` })),
     };
   },
 });
 
-/** Whether something stands there, though it cannot be read: then that is what is wrong. */
+/** Whether a value is written there that cannot be read, which has its own finding. */
 function isWrittenAt(configuration: object, path: string): boolean {
   const steps = path.split('.');
   let section: unknown = configuration;
@@ -164,21 +169,21 @@ function isWrittenAt(configuration: object, path: string): boolean {
   );
 }
 
-/** The sections that a controller runs on; the others describe the engine, its wiring and what is computed from both. */
+/** The sections that a controller uses; the others describe the engine, its wiring and what is computed from both. */
 const RUN_ON = ['fuel', 'ignition', 'boost', 'closed_loop', 'protection'] as const;
 
 export const valueWithoutField: Check = engineCheck({
   id: 'value-without-field',
   severity: 'information',
-  title: 'Values that the controller has no field for',
+  title: 'Values without a storage field',
   page: {
     catches:
-      'How many curves, maps and single values of fuel, ignition, boost, loops and protection have no field in the controller’s storage. A controller file without fields is not asked.',
-    why: 'Such a value takes part in every check and never reaches the controller: it must be set there in another way, or it is a wish.',
+      'Curves, maps and single values of `fuel`, `ignition`, `boost`, `closed_loop` and `protection` without a field in the controller’s storage. Nothing is reported for a controller file without fields.',
+    why: 'Such a value is checked but never reaches the controller, so it has to be set there in another way.',
     example:
       '# the storage of the controller has no field for it\nfuel:\n  overrun_cut: { above: 2200 rpm, below: 35 kPa abs }',
     remedy:
-      'Add the field if the controller keeps such a value; otherwise set it by the controller’s own means.',
+      'Add the field if the controller stores the value; otherwise set it with the controller’s own tools.',
     basis: 'The controller file lists its fields.',
   },
   *find({ installation: { configuration, controller } }) {
@@ -190,16 +195,16 @@ export const valueWithoutField: Check = engineCheck({
     const tables = left.filter(([, value]) => value.type === 'table').map(([path]) => path);
     const singles = left.length - tables.length;
     if (left.length === 0) return;
-    const single = singles > 0 ? `${singles} single ${singles === 1 ? 'value' : 'values'}` : '';
+    const single = singles > 0 ? counted(singles, 'single value') : '';
     const table = tables.length > 0 ? namesOf(tables) : '';
     yield {
       at: configuration.controller.node,
-      message: `The controller has no field for ${[table, single].filter(Boolean).join(', nor for ')} of this engine.`,
+      message: `The controller has no storage field for ${[table, single].filter(Boolean).join(', nor for ')} of this engine.`,
     };
   },
 });
 
-/** Every value below a section that is made of numbers, with its path. */
+/** Every numeric value below a section, with its path. */
 function* numbersBelow(bound: unknown, path: string): Generator<[path: string, value: Value]> {
   if (typeof bound !== 'object' || bound === null) return;
   if (nodesOf(bound).length > 0) {

@@ -1,7 +1,7 @@
 import { checksumCoverage, checksumRegion, fieldRegions, imageSize, type Region } from '../storage/layout.ts';
 import { type Check, controllerCheck } from './check.ts';
 
-/** `0x0100`; what is no whole number, or not above zero, stays as it is. */
+/** `0x0100`; a fraction or a negative number stays as it is. */
 const hex = (address: number): string =>
   Number.isInteger(address) && address >= 0
     ? `0x${address.toString(16).toUpperCase().padStart(4, '0')}`
@@ -21,16 +21,16 @@ const MOST_RELATED = 8;
 export const fieldsOverlap: Check = controllerCheck({
   id: 'fields-overlap',
   severity: 'error',
-  title: 'Two fields claim the same bytes',
+  title: 'Overlapping storage fields',
   page: {
     catches:
-      'A field of the storage, breakpoints included, that claims bytes of another one or of the checksum. It is said at the later of the two.',
-    why: 'Whatever is written last wins. The other table then holds numbers that nobody chose, and an engine runs on them.',
+      'A storage field, breakpoints included, that shares bytes with another field or with the checksum. The finding is at the one with the higher address.',
+    why: 'The value that is written last overwrites the other. The engine then runs on numbers that nobody chose.',
     example:
       'fields:\n  fuel.target_lambda: { at: 0x0100, type: u16, rows: 16, columns: 16 }\n  ignition.advance: { at: 0x0200, type: i16, rows: 16, columns: 16 }   # the one before ends at 0x02FF',
     remedy:
-      'Correct the addresses, types or sizes after the description of the controller. Where two tables really share one axis in the controller, accept the finding with that reason.',
-    basis: 'Arithmetic: a part takes rows times columns times the bytes of its type.',
+      'Correct the addresses, types or sizes from the documentation of the controller. If two tables share an axis in the controller, accept the finding with that reason.',
+    basis: 'Arithmetic: a part occupies rows times columns times the bytes of its type.',
   },
   *find({ storage }) {
     if (!storage) return;
@@ -38,7 +38,7 @@ export const fieldsOverlap: Check = controllerCheck({
     const regions = [...fieldRegions(storage), ...(checksum ? [checksum] : [])]
       .filter(({ start, end }) => end > start)
       .sort((a, b) => a.start - b.start || a.end - b.end);
-    // What reaches furthest comes first.
+    // The one that ends last comes first.
     let open: Region[] = [];
     for (const region of regions) {
       const others = open.filter(({ end }) => end > region.start);
@@ -48,7 +48,7 @@ export const fieldsOverlap: Check = controllerCheck({
       const end = Math.min(region.end, other.end);
       yield {
         at: region.node,
-        message: `${sentence(region.label)} takes ${span(region.start, region.end)} and ${other.label} ${span(other.start, other.end)}; they share ${bytes(end - region.start)}, ${span(region.start, end)}.`,
+        message: `${sentence(region.label)} occupies ${span(region.start, region.end)} and ${other.label} ${span(other.start, other.end)}; they share ${bytes(end - region.start)}, ${span(region.start, end)}.`,
         related: others.map((one) => ({ at: one.node, message: `${sentence(one.label)} begins here.` })),
       };
     }
@@ -58,14 +58,14 @@ export const fieldsOverlap: Check = controllerCheck({
 export const fieldOutsideImage: Check = controllerCheck({
   id: 'field-outside-image',
   severity: 'error',
-  title: 'A field reaches beyond the image',
+  title: 'Storage field outside image',
   page: {
     catches: 'A field, its breakpoints or the checksum, that ends after the last byte of the image.',
-    why: 'What lies beyond the end is not written, or is written over something else in the controller’s memory.',
+    why: 'Bytes beyond the end are not written, or they overwrite something else in the controller’s memory.',
     example:
       'storage:\n  size: 4096 byte\n  fields:\n    ignition.advance: { at: 0x0F00, type: i16, rows: 16, columns: 16 }   # ends at 0x10FF',
     remedy: 'Correct the address or the size of the field, or the size of the image.',
-    basis: 'Arithmetic: a part takes rows times columns times the bytes of its type.',
+    basis: 'Arithmetic: a part occupies rows times columns times the bytes of its type.',
   },
   *find({ storage }) {
     const size = storage && imageSize(storage);
@@ -75,8 +75,8 @@ export const fieldOutsideImage: Check = controllerCheck({
       if (region.end <= size && region.start >= 0) continue;
       yield {
         at: region.node,
-        message: `${sentence(region.label)} takes ${span(region.start, region.end)}; the image ends at ${hex(size - 1)}.`,
-        related: [{ at: storage.size.node, message: 'The size of the image.' }],
+        message: `${sentence(region.label)} occupies ${span(region.start, region.end)}, beyond the end of the image at ${hex(size - 1)}.`,
+        related: [{ at: storage.size.node, message: 'Size of the image.' }],
       };
     }
   },
@@ -85,13 +85,12 @@ export const fieldOutsideImage: Check = controllerCheck({
 export const checksumRangeWrong: Check = controllerCheck({
   id: 'checksum-range-wrong',
   severity: 'error',
-  title: 'The checksum covers bytes that it cannot cover',
+  title: 'Invalid checksum range',
   page: {
-    catches:
-      'A range of the checksum that is written in reverse, that ends beyond the image, or that covers the checksum itself.',
-    why: 'A checksum over itself can never be right: writing it changes what it was computed from. The controller rejects the image, or was never protected by it.',
+    catches: 'A checksum range that is reversed, ends beyond the image, or includes the checksum itself.',
+    why: 'A checksum that includes itself can never be right, because writing it changes its own input. The controller rejects the image, or the checksum protects nothing.',
     example: 'storage:\n  size: 4096 byte\n  checksum: { kind: crc-32, at: 0x0FFC, over: 0x0000..0x0FFF }',
-    remedy: 'End the range before the checksum, or put the checksum elsewhere.',
+    remedy: 'End the range before the checksum, or move the checksum.',
     basis: 'Arithmetic.',
   },
   *find({ storage }) {
@@ -100,15 +99,18 @@ export const checksumRangeWrong: Check = controllerCheck({
     const size = imageSize(storage);
     const own = checksumRegion(storage);
     if (over.end <= over.start) {
-      yield { at: over.node, message: `The range ends at ${hex(over.end - 1)}, before it begins.` };
+      yield {
+        at: over.node,
+        message: `The checksum range ends at ${hex(over.end - 1)}, before its start at ${hex(over.start)}.`,
+      };
     } else if (size !== undefined && over.end > size) {
-      const message = `The checksum covers ${span(over.start, over.end)}; the image ends at ${hex(size - 1)}.`;
+      const message = `The checksum covers ${span(over.start, over.end)}, beyond the end of the image at ${hex(size - 1)}.`;
       yield { at: over.node, message };
     } else if (own && own.start < over.end && own.end > over.start) {
       yield {
         at: over.node,
-        message: `The checksum covers ${span(over.start, over.end)} and stands in ${span(own.start, own.end)} itself.`,
-        related: [{ at: own.node, message: 'It stands here.' }],
+        message: `The checksum covers ${span(over.start, over.end)}, which includes its own bytes ${span(own.start, own.end)}.`,
+        related: [{ at: own.node, message: 'Address of the checksum.' }],
       };
     }
   },
@@ -117,14 +119,14 @@ export const checksumRangeWrong: Check = controllerCheck({
 export const fieldOutsideChecksum: Check = controllerCheck({
   id: 'field-outside-checksum',
   severity: 'warning',
-  title: 'A field that the checksum does not protect',
+  title: 'Storage field outside checksum',
   page: {
-    catches: 'A field, or its breakpoints, with bytes that the checksum is not computed over.',
-    why: 'A byte that went wrong there is not noticed: the controller starts with a damaged table and takes it for whole.',
+    catches: 'A storage field, or its breakpoints, with bytes that the checksum does not cover.',
+    why: 'A corrupted byte there is not detected, so the controller starts with a damaged table.',
     example:
       'storage:\n  checksum: { kind: crc-32, at: 0x0FFC, over: 0x0000..0x0BFF }\n  fields:\n    ignition.advance: { at: 0x0C00, type: i16, rows: 16, columns: 16 }',
     remedy:
-      'Correct the range of the checksum, or accept the finding if the controller really leaves it out.',
+      'Correct the range of the checksum, or accept the finding if the controller leaves the field out.',
     basis: 'Common practice, no source.',
   },
   *find({ storage }) {
@@ -134,8 +136,8 @@ export const fieldOutsideChecksum: Check = controllerCheck({
       if (start >= over.start && end <= over.end) continue;
       yield {
         at: node,
-        message: `${sentence(label)} takes ${span(start, end)}; the checksum covers only ${span(over.start, over.end)}.`,
-        related: [{ at: over.node, message: 'What the checksum covers.' }],
+        message: `${sentence(label)} occupies ${span(start, end)}; the checksum covers only ${span(over.start, over.end)}.`,
+        related: [{ at: over.node, message: 'Range of the checksum.' }],
       };
     }
   },

@@ -17,7 +17,7 @@ export function isWritten({ value, part }: KeptPart, number: WrittenNumber): str
   return value.type === 'quantity' ? `${name} ${is}` : `A number of ${name} ${is}`;
 }
 
-/** `5800 rpm`, as it stands in the file. */
+/** `5800 rpm`, as written in the file. */
 export function writtenText({ node, digits, unit }: WrittenNumber): string {
   return `${node.text.slice(...digits)} ${unit}`.trim();
 }
@@ -29,9 +29,9 @@ export function andMore({ value, part }: KeptPart, count: number): string {
   return ` (and ${counted(count, `more ${noun}`)})`;
 }
 
-/** Where the controller says what a count is worth. */
+/** Where the controller file defines the value of a count. */
 export function worthOfCount({ part, field }: KeptPart, { step }: Coding, unit: string): Related[] {
   const node = part.scale?.node ?? field.type?.node;
   const worth = formatQuantity(Math.abs(step), differenceUnit(unit));
-  return node ? [{ at: node, message: `Kept as ${part.type.name}, ${worth} a count.` }] : [];
+  return node ? [{ at: node, message: `Stored as \`${part.type.name}\`, ${worth} per count.` }] : [];
 }

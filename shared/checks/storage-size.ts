@@ -4,24 +4,24 @@ import type { Node } from '../source/tree.ts';
 import { keptParts, partsWritten } from '../storage/kept-parts.ts';
 import type { WrittenPart } from '../storage/written.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { nameOf } from './form-words.ts';
+import { nameOf, quote } from './form-words.ts';
 
 import { tablesOfEngine } from './tables.ts';
 import { formatQuantity } from './words.ts';
 
-/** The most columns and rows that there is room for, and who says so. */
+/** The maximum size of a table, and where it is defined. */
 interface Room {
   readonly columns: number;
   readonly rows: number;
-  /** As it goes after "there is room for 16". */
+  /** To follow "the maximum is 16". */
   readonly whose: string;
   readonly columnsNode: Node;
   readonly rowsNode: Node;
 }
 
-/** The room that the controller has for any such table; undefined where it states none. */
+/** The maximum size of any such table in the controller; undefined if the file does not state one. */
 function generalRoom({ isMap }: TableValue, { limits }: ControllerConfiguration): Room | undefined {
-  const whose = 'in this controller';
+  const whose = 'for this controller';
   if (!isMap) {
     const most = limits?.curve_size;
     return most && { columns: most.canonical, rows: 1, whose, columnsNode: most.node, rowsNode: most.node };
@@ -35,19 +35,19 @@ function generalRoom({ isMap }: TableValue, { limits }: ControllerConfiguration)
 export const mapLargerThanStorage: Check = engineCheck({
   id: 'map-larger-than-storage',
   severity: 'error',
-  title: 'A table is larger than the controller has room for',
+  title: 'Table too large for controller',
   page: {
     catches:
-      'A curve, map or list with more columns or rows than its field keeps, or than the controller’s `curve_size` or `map_size` allows. Tables of map sets are included.',
-    why: 'The rows and columns that do not fit are lost, usually the highest speeds and loads, where a wrong mixture does most harm.',
+      'A curve, map or list with more columns or rows than its field stores, or than the controller’s `curve_size` or `map_size` allows. Tables of map sets are included.',
+    why: 'Rows and columns that do not fit are lost, usually those of the highest speeds and loads, where a wrong mixture does most damage.',
     example: 'limits: { map_size: 16 x 16, curve_size: 9 }   # and a map of 18 columns in the engine file',
-    remedy: 'Take out breakpoints where the table is nearly straight, so that it fits.',
-    basis: 'The controller file states the room that there is.',
+    remedy: 'Remove breakpoints where the table is nearly linear.',
+    basis: 'The sizes in the controller file.',
   },
   *find({ installation }) {
     const { engines, controller } = installation;
     if (!controller) return;
-    /** Places that were spoken of: one that does not fit its field need not be held against the rest. */
+    /** Places with a finding: a table that does not fit its field is not compared with the general limits. */
     const told = new Set<Node>();
     for (const { written, part, field, value } of keptParts(installation)) {
       if (part.name !== 'values' || !field.at) continue;
@@ -55,7 +55,7 @@ export const mapLargerThanStorage: Check = engineCheck({
         field.columns?.node ?? field.at.node,
         field.rows?.node ?? field.at.node,
       ];
-      const room = { columns: part.columns, rows: part.rows, whose: 'in its field', columnsNode, rowsNode };
+      const room = { columns: part.columns, rows: part.rows, whose: 'for its field', columnsNode, rowsNode };
       yield* tooLarge(nameOf(value.node), written, room, told);
     }
     for (const table of new Set(engines.flatMap(tablesOfEngine))) {
@@ -73,8 +73,8 @@ function* tooLarge(name: string, written: WrittenPart, room: Room, told: Set<Nod
     told.add(node);
     yield {
       at: node,
-      message: `${name} has ${written[way]} ${way}; there is room for ${room[way]} ${room.whose}.`,
-      related: [{ at: room[`${way}Node`], message: 'The controller states the room here.' }],
+      message: `${name} has ${written[way]} ${way}; the maximum ${room.whose} is ${room[way]}.`,
+      related: [{ at: room[`${way}Node`], message: 'Size in the controller file.' }],
     };
   }
 }
@@ -82,25 +82,25 @@ function* tooLarge(name: string, written: WrittenPart, room: Room, told: Set<Nod
 export const speedBeyondController: Check = engineCheck({
   id: 'speed-beyond-controller',
   severity: 'error',
-  title: 'The engine turns faster than the controller can follow',
+  title: 'Engine speed beyond controller limit',
   page: {
     catches: 'An `engine.maximum_speed` above the `limits.maximum_speed` of the controller, in any map set.',
-    why: 'Beyond the speed at which the controller keeps time, injections and sparks come late, twice or not at all, and its own speed limit is never seen to be passed.',
+    why: 'Above its maximum speed, the controller injects and fires late, twice or not at all, and its own speed limit may not trip.',
     example:
       'engine:\n  maximum_speed: 9500 rpm   # and `limits: { maximum_speed: 9000 rpm }` in the controller file',
-    remedy: 'Lower the maximum speed of the engine, or use a controller that can follow it.',
-    basis: 'The controller file states its limit.',
+    remedy: 'Lower the maximum speed of the engine, or use a faster controller.',
+    basis: 'The limit in the controller file.',
   },
   *find({ installation: { engines, controller } }) {
     const limit = controller?.limits?.maximum_speed;
     if (!limit) return;
     for (const speed of new Set(engines.map(({ configuration }) => configuration.engine?.maximum_speed))) {
       if (!speed || speed.canonical <= limit.canonical) continue;
-      const name = controller.name?.text ?? 'the controller';
+      const name = controller.name ? quote(controller.name.text) : 'the controller';
       yield {
         at: speed.node,
-        message: `The engine may turn ${formatQuantity(speed.canonical, 'rpm')}; ${name} keeps time up to ${formatQuantity(limit.canonical, 'rpm')}.`,
-        related: [{ at: limit.node, message: 'The limit of the controller.' }],
+        message: `Maximum engine speed of ${formatQuantity(speed.canonical, 'rpm')} is above the limit of ${name}: ${formatQuantity(limit.canonical, 'rpm')}.`,
+        related: [{ at: limit.node, message: 'Limit of the controller.' }],
       };
     }
   },

@@ -18,14 +18,14 @@ interface StoredNumber {
   readonly stored: Stored;
 }
 
-/** Several checks look at the same numbers, and parts outlive a keystroke elsewhere. */
+/** Cached, because several checks read the same numbers. */
 const storedNumbers = memo(({ written }: KeptPart, coding: Coding): readonly StoredNumber[] =>
   written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) })),
 );
 
 const errorOf = ({ number, stored }: StoredNumber): number => stored.canonical - number.canonical;
 
-/** The greatest by a measure of size. */
+/** The item with the largest size. */
 function worstBy<Item>(items: readonly Item[], size: (item: Item) => number): Item | undefined {
   return items.reduce<Item | undefined>(
     (most, item) => (most === undefined || size(item) > size(most) ? item : most),
@@ -36,23 +36,22 @@ function worstBy<Item>(items: readonly Item[], size: (item: Item) => number): It
 export const valueNotRepresentable: Check = engineCheck({
   id: 'value-not-representable',
   severity: 'warning',
-  title: 'The controller keeps another value',
+  title: 'Value rounded by controller storage',
   page: {
     catches:
-      'A value, cell or breakpoint that falls between two counts of its field. One finding speaks for a table, at the cell that is rounded most. It is information where the rounding is a small share of the value; of a table, of its largest value.',
-    why: 'The engine runs on what is stored, not on what is written. Whoever compares the two later, or sums up small corrections, works with numbers that no controller ever had.',
+      'A value, cell or breakpoint between two counts of its field. A table has one finding, at the cell with the largest rounding. The finding is information if the rounding is small relative to the value, or to the largest value of the table.',
+    why: 'The engine runs on the stored value, not on the written one. Comparisons and sums of small corrections would use numbers that the controller never had.',
     example:
-      'ignition:\n  advance: { unit: deg, values: [[18.3, 32]] }   # kept as i8 with 0.5 deg a count: 18.5 deg',
+      'ignition:\n  advance: { unit: deg, values: [[18.3, 32]] }   # stored as i8 with 0.5 deg per count: 18.5 deg',
     remedy:
-      'Write the value that is kept; the fix does it. Where that is too coarse, the field needs another scale.',
-    basis:
-      'Arithmetic: offset plus count times scale. From what share it matters is common practice, no source.',
+      'Write the value that is stored; the fix does that. If it is too coarse, the field needs a finer scale.',
+    basis: 'Arithmetic: offset plus count times scale. The threshold is common practice, no source.',
   },
   settings: {
     share: {
       kind: 'ratio',
       value: '1 %',
-      meaning: 'Rounding by more than this share of the value is a warning.',
+      meaning: 'Rounding by more than this share of the value is a warning, otherwise information.',
     },
   },
   *find({ installation }, { share }) {
@@ -71,7 +70,7 @@ export const valueNotRepresentable: Check = engineCheck({
       yield {
         at: number.node,
         severity: Math.abs(error) > share * largest ? 'warning' : 'information',
-        message: `${isWritten(kept, number)}; the controller keeps ${keptText(worst)}, ${by}${andMore(kept, rounded.length - 1)}.`,
+        message: `${isWritten(kept, number)}; the controller stores ${keptText(worst)}, ${by}${andMore(kept, rounded.length - 1)}.`,
         related: worthOfCount(kept, coding, number.unit),
         fixes: writingKept(kept, coding, rounded, worst),
       };
@@ -79,11 +78,11 @@ export const valueNotRepresentable: Check = engineCheck({
   },
 });
 
-/** The value that is kept, in the unit that is written. */
+/** The stored value in the unit that is written. */
 const inUnit = ({ number, stored }: StoredNumber): number =>
   number.unit === '' ? stored.canonical : toUnit(stored.canonical, number.unit);
 
-/** As many decimals as say it to a hundred-millionth. */
+/** Enough decimals for a relative error of at most 1e-6. */
 const exactly = (number: number) => spellingWithin([number], 1e-6 * Math.abs(number));
 
 function keptText(one: StoredNumber): string {
@@ -91,7 +90,7 @@ function keptText(one: StoredNumber): string {
   return `${spell(number, { ...exactly(number), padded: false })} ${one.number.unit}`.trim();
 }
 
-/** Writes the values that are kept into all numbers that are rounded, each spelled like its row. */
+/** The fix that replaces all rounded numbers by the stored values, each formatted like its row. */
 function writingKept(
   kept: KeptPart,
   coding: Coding,
@@ -114,8 +113,8 @@ function writingKept(
   }
   const title =
     rounded.length === 1
-      ? `Write \`${keptText(worst)}\``
-      : `Write what is kept in all ${rounded.length}, here \`${keptText(worst)}\``;
+      ? `Change to ${keptText(worst)}`
+      : `Change all ${rounded.length} to the stored values, here ${keptText(worst)}`;
   return [{ title, safety: 'choice', edits }];
 }
 
@@ -126,16 +125,15 @@ function canonicalOf(text: string, { unit }: WrittenNumber): number {
 export const valueOverflowsStorage: Check = engineCheck({
   id: 'value-overflows-storage',
   severity: 'error',
-  title: 'The controller cannot hold the value',
+  title: 'Value outside storage range',
   page: {
     catches:
-      'A value, cell or breakpoint beyond the least or greatest value that the type, scale and offset of its field can hold. One finding speaks for a table, at the cell that is furthest out.',
-    why: 'What is too large starts again from the bottom or sticks at the end: a cell of 26 ms becomes 0.4 ms, and a cylinder runs lean.',
+      'A value, cell or breakpoint outside the range that the type, scale and offset of its field can store. A table has one finding, at the cell that is furthest outside.',
+    why: 'A value that is too large wraps around or is clipped: a cell of 26 ms becomes 0.4 ms, and a cylinder runs lean.',
     example:
-      'fuel:\n  cranking_pulse: { unit: ms, values: [32, 14] }   # kept as u8 with 0.1 ms a count: 25.5 ms at most',
-    remedy:
-      'Write a value that the controller can hold, or correct type, scale or offset in the controller file.',
-    basis: 'Arithmetic: offset plus count times scale, over the counts of the type.',
+      'fuel:\n  cranking_pulse: { unit: ms, values: [32, 14] }   # stored as u8 with 0.1 ms per count: at most 25.5 ms',
+    remedy: 'Write a value within the range, or correct the type, scale or offset in the controller file.',
+    basis: 'Arithmetic: offset plus count times scale, for all counts of the type.',
   },
   *find({ installation }) {
     for (const kept of keptParts(installation)) {
@@ -151,17 +149,17 @@ export const valueOverflowsStorage: Check = engineCheck({
       ];
       yield {
         at: number.node,
-        message: `${isWritten(kept, number)}; its field holds ${low} to ${high}${andMore(kept, outside.length - 1)}.`,
+        message: `${isWritten(kept, number)}, outside the range of its field, ${low} to ${high}${andMore(kept, outside.length - 1)}.`,
         related: worthOfCount(kept, coding, number.unit),
       };
     }
   },
 });
 
-/** The first breakpoint that is kept as the same count as the one before it, or a lower one. */
+/** The first breakpoint that is stored as the same count as the one before it, or a lower one. */
 function mergedAt(kept: KeptPart, coding: Coding): number | undefined {
   const numbers = storedNumbers(kept, coding);
-  // Breakpoints beyond what the field can hold all end at its last count, and are said to be beyond it.
+  // Breakpoints outside the range of the field all have its last count, and have their own finding.
   if (numbers.some(({ stored }) => stored.overflows)) return undefined;
   const counts = numbers.map(({ stored }) => stored.raw * Math.sign(coding.step));
   const at = counts.findIndex((count, i) => i > 0 && count <= counts[i - 1]!);
@@ -171,15 +169,15 @@ function mergedAt(kept: KeptPart, coding: Coding): number | undefined {
 export const breakpointsMergeInStorage: Check = engineCheck({
   id: 'breakpoints-merge-in-storage',
   severity: 'error',
-  title: 'Two breakpoints become one in the controller',
+  title: 'Breakpoints merge in storage',
   page: {
     catches:
-      'Neighbouring breakpoints of a curve or map that are kept as the same count, although they are written apart.',
-    why: 'The file is right and the stored axis does not rise: an interpolation between the two divides by zero, and which of the two columns is used is chance.',
+      'Neighbouring breakpoints of a curve or map that are different in the file but stored as the same count.',
+    why: 'The stored axis does not rise, although the axis in the file does. An interpolation between the two divides by zero, and it is undefined which column is used.',
     example:
-      'x: { quantity: battery_voltage, unit: V, breakpoints: [13.4, 13.8] }   # kept as u8 with 1 V a count: 13 and 14; with 13.6 twice 14',
+      'x: { quantity: battery_voltage, unit: V, breakpoints: [13.4, 13.8] }   # stored as u8 with 1 V per count: 13 and 14; 13.6 would be 14 too',
     remedy: 'Move the breakpoints at least one count apart, or give the axis of the field a finer scale.',
-    basis: 'The format: breakpoints rise strictly. So must the ones that are stored.',
+    basis: 'The file format: breakpoints rise strictly. The stored ones must rise as well.',
   },
   *find({ installation }) {
     for (const kept of keptParts(installation)) {
@@ -193,9 +191,9 @@ export const breakpointsMergeInStorage: Check = engineCheck({
       const { raw } = store(coding, here.canonical);
       yield {
         at: here.node,
-        message: `The breakpoints ${writtenText(before)} and ${writtenText(here)} of ${nameOf(value.node)} are both kept as the count ${formatNumber(raw, 10)}.`,
+        message: `The breakpoints ${writtenText(before)} and ${writtenText(here)} of ${nameOf(value.node)} are both stored as the count ${formatNumber(raw, 10)}.`,
         related: [
-          { at: before.node, message: 'The breakpoint before it.' },
+          { at: before.node, message: 'Previous breakpoint.' },
           ...worthOfCount(kept, coding, here.unit),
         ],
       };

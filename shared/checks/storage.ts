@@ -14,7 +14,7 @@ import {
 import { mapLargerThanStorage, speedBeyondController } from './storage-size.ts';
 import { breakpointsMergeInStorage, valueNotRepresentable, valueOverflowsStorage } from './storage-values.ts';
 
-/** What the controller can keep: its fields by themselves, and the engine's values in them. */
+/** What the controller can store: its fields by themselves, and the engine's values in them. */
 export const storage: Family = {
   id: 'storage',
   title: 'Storage',

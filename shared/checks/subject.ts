@@ -4,14 +4,14 @@ import { SECTIONS, TEXT } from '../configuration/sections.ts';
 import { tracked } from '../memo.ts';
 import type { Subject } from './check.ts';
 
-/** What of a subject is compared with that of the version before, beside the sections of its engines. */
+/** The parts of a subject that are compared with the previous version, besides the sections of its engines. */
 const COMPARED = ['syntax', 'structure', 'binding', 'tables', 'links'] as const;
 const CONTROLLER = 'the controller file';
 const ENGINES = 'which map sets there are';
 
-/** The parts that the keys of a subject belong to; what is not listed here belongs to the text. */
+/** The parts that the keys of a subject belong to; keys that are not listed belong to the text. */
 const ofSubject = new Map<string | symbol, string | undefined>([
-  // They note themselves what of them is read, and neither shape nor path of a file ever changes.
+  // These track their own reads, and the shape and path of a file never change.
   ['installation', undefined],
   ['derivation', undefined],
   ['rootShape', undefined],
@@ -29,7 +29,7 @@ const ofInstallation = new Map<string | symbol, string | undefined>([
 
 const from = (parts: typeof ofSubject) => (key: string | symbol) => (parts.has(key) ? parts.get(key) : TEXT);
 
-/** A subject that notes which parts of it are read. */
+/** A subject that tracks which of its parts are read. */
 export const trackedSubject = (subject: Subject): Subject => tracked(subject, from(ofSubject), TEXT);
 
 export const trackedInstallation = (installation: Installation): Installation =>

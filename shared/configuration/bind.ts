@@ -18,7 +18,7 @@ import {
   type Value,
 } from './values.ts';
 
-/** What a calibrator has yet to fill in; no number and no word of the format, so nothing takes it for one. */
+/** Marks a value that is still to be filled in; neither a number nor a word of the format, so it is never read as one. */
 export const PLACEHOLDER = '…';
 
 export interface Binding {
@@ -27,9 +27,9 @@ export interface Binding {
 }
 
 /**
- * Binds layers of one place, the base first: mappings are merged key by key, everything else is taken whole from the
- * uppermost layer that has it. What can't be read is left out and said in the faults; wrong types are left to the
- * schema's validator, which sees every file as it is written.
+ * Binds layers of one place, the base file first: mappings are merged key by key, everything else comes from the top layer
+ * that has it. What cannot be read is left out and listed in the faults; wrong types are left to the schema validator, which
+ * sees every file as it is written.
  */
 export function bind(shape: Shape, layers: readonly Node[]): { value: unknown } & Binding {
   const binder = new Binder();
@@ -44,15 +44,15 @@ interface Leaf {
 }
 
 /**
- * What a node says in a place of a shape. Nodes outlive a keystroke, so only what changed is read again. What a map set
- * changes stands in two places: its own, and the one that it is laid over.
+ * What a node means in a place of a shape. Nodes outlive a keystroke, so only what changed is read again. A value of a map set
+ * is read in two places: its own, and the one that it replaces.
  */
 const leafOf = memo((shape: Shape, node: Node): Leaf => {
   const faults: BindingFault[] = [];
   const value = bindLeaf(shape, node, faults);
   const isNonsense = value?.type === 'quantity' && isOutOfBounds(shape, value);
   return {
-    // Nothing is computed from what nothing real can have; that it stands there is seen by its reading.
+    // Nothing is computed from a physically impossible value; its reading shows that it is written there.
     value: isNonsense ? undefined : value,
     faults: kept(faults),
     reading: value && { node, shape, value },
@@ -70,7 +70,7 @@ interface Section extends ReadingTree {
 
 const NONE: readonly never[] = [];
 
-/** A list without the room that it grew into; most are empty, and these are one. */
+/** A list without spare capacity; all empty lists are one object. */
 const kept = <Item>(list: readonly Item[]): readonly Item[] => (list.length > 0 ? list.slice() : NONE);
 
 class Binder {
@@ -106,7 +106,7 @@ class Binder {
   }
 }
 
-/** What layers of mappings say together. A section that did not change is the same object again. */
+/** Binds the layers of a section. A section that did not change is the same object again. */
 const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Section => {
   const binder = new Binder();
   const { items, faults } = binder;
@@ -125,7 +125,7 @@ const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Secti
   return { bound: rememberNodes(bound, mappings), items: kept(items), faults: kept(faults) };
 });
 
-/** What each key holds in each of the mappings that have it; of a key that stands twice in one, the first counts. */
+/** The values of each key in the mappings that have it; of a duplicate key, the first is used. */
 function layersByKey(mappings: readonly MappingNode[]): Map<string, Node[]> {
   const byKey = new Map<string, Node[]>();
   for (const mapping of mappings) {
@@ -171,7 +171,7 @@ function bindLeaf(shape: Shape, node: Node, faults: BindingFault[]): Value | und
     faults.push({ type: 'quantity', node, kind: shape.range, shape, fault: range });
     return undefined;
   }
-  // A word is no curve; the validator says so.
+  // A scalar instead of a curve is reported by the validator.
   if (shape.table || shape.relation) return undefined;
   if (node.text === PLACEHOLDER && shape.primitive === 'string' && !shape.choices) {
     faults.push({ type: 'placeholder', node, shape });
@@ -194,7 +194,7 @@ function bindPrimitive(shape: Shape, node: ScalarNode, faults: BindingFault[]): 
 
 const flag = (node: ScalarNode, value: boolean): FlagValue => ({ type: 'flag', node, flag: value });
 
-/** Reads a scalar as a quantity of the kind, or says why it is none. */
+/** Reads a scalar as a quantity of the kind, or adds a fault. */
 export function readQuantity(
   shape: Shape,
   kind: Kind,
@@ -225,7 +225,7 @@ function bindRelation(shape: Shape, node: MappingNode, faults: BindingFault[]): 
 
 function isOutOfBounds(shape: Shape, { node, kind, quantity, canonical }: QuantityValue): boolean {
   const { least, most } = shape.limits;
-  // A list without one of its items would say something else.
+  // Removing an item would change the meaning of a list.
   if (node.parent?.type === 'mapping' && (canonical < least || canonical > most)) return true;
   const physical = boundsOf(shape, 'physical', kind);
   return physical !== undefined && !isInside(physical, quantity);

@@ -4,7 +4,7 @@ import type { MappingNode, ScalarNode } from '../source/tree.ts';
 import type { CommaSplit } from './comma.ts';
 import type { Shape } from './shape.ts';
 
-/** A text that should be a quantity and is not. */
+/** A text that should be a quantity but cannot be read as one. */
 export interface MisreadQuantity {
   readonly type: 'quantity';
   readonly node: ScalarNode;
@@ -27,7 +27,7 @@ export interface OpenText {
   readonly shape: Shape;
 }
 
-/** A pair of quantities in braces that a decimal comma took apart. */
+/** A pair of quantities in braces that is split by a decimal comma. */
 export interface CommaInPair extends CommaSplit {
   readonly type: 'comma';
   readonly node: ScalarNode;

@@ -1,23 +1,23 @@
 import { type MappingNode, type Node, type ScalarNode, type Span, sourceText } from '../source/tree.ts';
 
-/** A number that was written with a comma for its point, which in braces ends an entry: `{ 0,5 V: 1 ms }`. */
+/** A number with a decimal comma, which in braces ends an entry: `{ 0,5 V: 1 ms }`. */
 export interface CommaSplit {
   /** From the digits before the comma to the end of the unit. */
   readonly span: Span;
   readonly text: string;
-  /** The number as it was meant, with its comma. */
+  /** The whole number, with its comma. */
   readonly number: string;
   /** What the parser made of the part before the comma: the value of an entry, or a key without one. */
   readonly first: ScalarNode;
-  /** The key that the part behind the comma became. */
+  /** The key that the part after the comma became. */
   readonly last: ScalarNode;
   /** Whether the part before the comma is a key. */
   readonly inKey: boolean;
-  /** The nodes that nobody meant. */
+  /** The nodes that result from the split. */
   readonly spoilt: readonly Node[];
 }
 
-/** The numbers of a mapping in braces that a comma took apart. */
+/** The numbers of a mapping in braces that are split by a comma. */
 export function commaSplits({ flow, entries }: MappingNode): CommaSplit[] {
   if (!flow) return [];
   return entries.flatMap(({ key: last, value }, index) => {

@@ -18,26 +18,26 @@ import {
 } from '../source/tree.ts';
 import type { FileKind } from './project.ts';
 
-/** Where an alias repeats a value, and where the value stands. */
+/** Where an alias repeats a value, and where the value is written. */
 export interface Repetition {
-  /** The key that the alias stands behind; of an alias in a list the list. */
+  /** The key of the alias; for an alias in a list, the list. */
   readonly at: Node;
   readonly path: readonly PathStep[];
   readonly of: Node;
 }
 
-/** One complaint of the schema's validator about the file as it is written. */
+/** One error of the schema validator about the file as it is written. */
 export type StructureFault = (
   | { readonly type: 'unknown-key'; readonly key: ScalarNode; readonly mapping: MappingNode }
   | {
       readonly type: 'wrong-type';
       readonly node: Node;
-      /** The schema keyword that objects (`type`, `enum`, `minItems`, …) and what it asks for. */
+      /** The schema keyword that is violated (`type`, `enum`, `minItems`, …) and its parameters. */
       readonly keyword: string;
       readonly params: Readonly<Record<string, unknown>>;
     }
 ) & {
-  /** The place that cannot have it, where only an alias puts it there. */
+  /** The place where the value is invalid, if only an alias puts it there. */
   readonly repeated?: Repetition;
 };
 
@@ -48,8 +48,8 @@ interface ValidatorError {
 }
 
 /**
- * Holds a file against its schema, section by section. That a required key is missing is not asked here: an overlay
- * need not repeat what its base has, so that is seen when the layers are bound.
+ * Validates a file against its schema, section by section. Missing keys are not checked here, because an overlay need not
+ * repeat the keys of its base file; they are found when the layers are bound.
  */
 export function validate(kind: FileKind, root: MappingNode): StructureFault[] {
   const faults = root.entries.flatMap(({ key, value }): readonly StructureFault[] => {
@@ -60,13 +60,13 @@ export function validate(kind: FileKind, root: MappingNode): StructureFault[] {
     return repeated ? own.map((fault) => ({ repeated, ...fault })) : own;
   });
   const there = new Set(faults.map((fault) => (fault.repeated ? undefined : wrongNode(fault))));
-  // What is wrong where it is written is said there.
+  // A value that is invalid where it is written is reported there.
   return faults.filter((fault) => !fault.repeated || !there.has(wrongNode(fault)));
 }
 
 const wrongNode = (fault: StructureFault): Node => (fault.type === 'unknown-key' ? fault.key : fault.node);
 
-/** A section without its members, where these are many and stand apart, and each of them by itself. */
+/** A section without its members, if these are validated separately, and each of its members. */
 const judgeSection = memo((kind: FileKind, name: string, section: Node): readonly StructureFault[] => {
   const places = memberValidators[kind].flatMap(({ section: its, path, validator }) => {
     const node = its === name ? nodeAtPath(section, path) : undefined;
@@ -83,7 +83,7 @@ const judgeSection = memo((kind: FileKind, name: string, section: Node): readonl
 
 const judgeMember = memo((validator: Validator, value: Node) => judge(validator, value));
 
-/** Judges a node, where what stands apart in it counts as empty. */
+/** Validates a node; parts that are validated separately count as empty. */
 function judge(validator: Validator, value: Node, apart?: ReadonlySet<Node>): StructureFault[] {
   if (validator(plainValue(value, apart))) return [];
   const faults: StructureFault[] = [];
@@ -115,14 +115,14 @@ function placeBelow(value: Node, steps: readonly string[]) {
   return { node, repeated };
 }
 
-/** How a value comes to stand at a path, where it is written elsewhere. */
+/** Undefined unless the value at a path is written elsewhere. */
 function repetition(path: readonly PathStep[], at: Node, value: Node): Repetition | undefined {
   return pathText(pathOf(value)) === pathText(path) ? undefined : { at, path, of: value };
 }
 
 const unescapePointer = (step: string): string => step.replaceAll('~1', '/').replaceAll('~0', '~');
 
-/** Keywords that only sum up what the errors beside them already say. */
+/** Keywords that only summarize other errors. */
 const SUMMARIES = new Set(['if', 'anyOf', 'oneOf', 'allOf', 'required']);
 
 function structureFault({ keyword, params }: ValidatorError, node: Node): StructureFault | undefined {

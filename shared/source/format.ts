@@ -1,5 +1,5 @@
 import type { SourceFile } from './source-file.ts';
-import type { MappingNode, Node, SequenceNode } from './tree.ts';
+import type { Chunk, MappingNode, Node, SequenceNode } from './tree.ts';
 import { linesOfText, nodesIn } from './walk.ts';
 
 /** Blanks that take the place of others, in UTF-16 units from the start of the text. */
@@ -16,7 +16,7 @@ export interface BlankEdit {
 export function formatEdits(file: SourceFile): BlankEdit[] {
   const edits = [...trailingBlanks(file)];
   for (const node of nodesIn(file)) {
-    const isWhole = node.chunk.faults.every(({ rule }) => rule !== 'syntax-error');
+    const isWhole = !isBroken(node.chunk);
     if (node.type !== 'mapping' || !isWhole) continue;
     for (const edit of aligned(file, rowsOf(node))) edits.push(edit);
   }
@@ -25,17 +25,18 @@ export function formatEdits(file: SourceFile): BlankEdit[] {
     .sort((a, b) => a.start - b.start);
 }
 
+const isBroken = ({ faults }: Chunk): boolean =>
+  faults.some(({ rule }) => rule === 'syntax-error' || rule === 'merge-conflict');
+
 function* trailingBlanks(file: SourceFile): Generator<BlankEdit> {
   const kept = linesOfText(file);
-  const broken = [...file.chunks].filter(([chunk]) =>
-    chunk.faults.some(({ rule }) => rule === 'syntax-error'),
-  );
-  const isBroken = (offset: number) =>
+  const broken = [...file.chunks].filter(([chunk]) => isBroken(chunk));
+  const isInBroken = (offset: number) =>
     broken.some(([{ text }, start]) => start <= offset && offset <= start + text.length);
   for (const [line, start] of file.lines.starts.entries()) {
     const text = file.lines.line(line);
     const end = start + text.length;
-    if (!kept.has(line) && !isBroken(end)) yield { start: start + text.trimEnd().length, end, text: '' };
+    if (!kept.has(line) && !isInBroken(end)) yield { start: start + text.trimEnd().length, end, text: '' };
   }
 }
 

@@ -7,15 +7,19 @@ import {
   isScalar,
   isSeq,
   parseDocument,
+  visit,
   type YAMLError,
 } from 'yaml';
+import { conflictsIn, withFirstSides } from './conflict.ts';
 import { readPlain } from './plain.ts';
 import { syntaxMessage } from './syntax-message.ts';
+import { repaired, tabRepairs } from './tabs.ts';
 import {
   type Chunk,
   MappingNode,
   MOST_NODES,
   type Node,
+  REPLACEMENT_CHARACTER,
   ScalarNode,
   type ScalarStyle,
   SequenceNode,
@@ -23,14 +27,16 @@ import {
   type SyntaxFault,
 } from './tree.ts';
 
-/** More nesting than any configuration has; past it the text is refused before a parser's stack is. */
+/** More nesting than any configuration has; a deeper text is rejected before the parser's stack overflows. */
 export const DEEPEST_NESTING = 64;
-/** After so many faults in one piece the rest says nothing new. */
+/** Further faults in one chunk add nothing. */
 const MOST_FAULTS = 20;
+
+const TAB = 'Tab in the indentation; YAML allows only spaces.';
 
 type MutableChunk = { -readonly [K in keyof Chunk]: Chunk[K] } & { faults: SyntaxFault[] };
 
-/** Parses one piece of text. Never throws: what is wrong stands in the chunk's faults, what can be read in its tree. */
+/** Parses one chunk of text. Never throws: faults are in `chunk.faults`, and whatever can be read is in its tree. */
 export function parseChunk(file: string, text: string, prefix: readonly string[]): Chunk {
   const chunk = emptyChunk(file, text, prefix);
   const plain = readPlain(chunk);
@@ -47,30 +53,47 @@ export function parseByLibrary(file: string, text: string, prefix: readonly stri
 }
 
 function emptyChunk(file: string, text: string, prefix: readonly string[]): MutableChunk {
-  const chunk = { file, text, prefix, faults: [], looseAlias: false } as unknown as MutableChunk;
+  const conflicts = conflictsIn(text);
+  const parsedText = withDegreeSigns(withFirstSides(text, conflicts));
+  const chunk = { file, text, parsedText, prefix, faults: [], looseAlias: false } as unknown as MutableChunk;
   chunk.root = new MappingNode(chunk, 0, text.length, false);
+  for (const { opening } of conflicts) {
+    const { start } = opening;
+    const end = start + text.slice(start, opening.end).trimEnd().length;
+    const message = 'This merge conflict is not resolved.';
+    chunk.faults.push({ rule: 'merge-conflict', chunk, start, end, message });
+  }
+  const start = text.indexOf(REPLACEMENT_CHARACTER);
+  const message = 'This character is not encoded as UTF-8.';
+  if (start >= 0) chunk.faults.push({ rule: 'text-not-utf-8', chunk, start, end: start + 1, message });
   return chunk;
 }
 
+/** With the sign that a unit has lost to another encoding, where it can only have been that one. */
+const withDegreeSigns = (text: string): string =>
+  text.includes(REPLACEMENT_CHARACTER) ? text.replaceAll(/\uFFFDC\b/g, '°C') : text;
+
 function readByLibrary(chunk: MutableChunk): void {
-  const { text } = chunk;
+  const { parsedText: text } = chunk;
   const tooDeep = nestingFault(text);
   if (tooDeep) {
     chunk.faults.push({ rule: 'syntax-error', chunk, ...tooDeep });
     return;
   }
   try {
-    const document = parseDocument(text, {
-      schema: 'core',
-      merge: false,
-      uniqueKeys: false,
-      prettyErrors: false,
-      // At 'silent' the library drops a second document without a word.
-      logLevel: 'error',
-    });
+    let document = parsed(text);
+    const repairs = tabRepairs(text, document.errors);
+    if (repairs.length > 0) {
+      for (const repair of repairs)
+        chunk.faults.push({ rule: 'tab-indentation', chunk, message: TAB, ...repair });
+      // What stands behind a tab is read as it is once the tab is replaced.
+      const { text: spaced, origin } = repaired(text, repairs);
+      document = parsed(spaced);
+      moveTo(origin, document);
+    }
     new TreeBuilder(chunk, document).build();
   } catch (error) {
-    // The parser's own stack may give out on texts made to do that.
+    // Hostile texts can overflow the parser's stack.
     const reason = error instanceof RangeError ? 'it is nested too deeply' : String(error);
     chunk.faults.push({
       rule: 'syntax-error',
@@ -82,7 +105,29 @@ function readByLibrary(chunk: MutableChunk): void {
   }
 }
 
+const parsed = (text: string): Document.Parsed =>
+  parseDocument(text, {
+    schema: 'core',
+    merge: false,
+    uniqueKeys: false,
+    prettyErrors: false,
+    // At 'silent' the library drops a second document without a word.
+    logLevel: 'error',
+  });
+
+/** Gives everything in a document, and what is wrong with it, the place that it has in another text. */
+function moveTo(origin: (place: number) => number, document: Document.Parsed): void {
+  for (const error of [...document.errors, ...document.warnings])
+    error.pos = [origin(error.pos[0]), origin(error.pos[1])];
+  visit(document, {
+    Node: (_, node) => {
+      if (node.range) node.range = [origin(node.range[0]), origin(node.range[1]), origin(node.range[2])];
+    },
+  });
+}
+
 class TreeBuilder {
+  #faults = 0;
   readonly #made = new Map<unknown, Node>();
   readonly #sizes = new Map<Node, number>();
   readonly #anchors = new Map<string, { node: unknown; span: Span; used: boolean }>();
@@ -99,29 +144,28 @@ class TreeBuilder {
       const root = this.#node(contents);
       if (root.type === 'mapping') this.chunk.root = root;
       else if (!(root.type === 'scalar' && root.style === 'empty')) {
-        this.#fault('syntax-error', root, 'A configuration is a mapping: lines of `key: value`.');
+        this.#fault('syntax-error', root, 'A configuration consists of lines of the form `key: value`.');
       }
     }
     for (const [name, anchor] of this.#anchors) {
-      if (!anchor.used)
-        this.#fault('unused-anchor', anchor.span, `Nothing refers to the anchor \`&${name}\`.`);
+      if (!anchor.used) this.#fault('unused-anchor', anchor.span, `Anchor \`&${name}\` is not used.`);
     }
   }
 
   #fault(rule: SyntaxFault['rule'], span: Span, message: string, other?: Span): void {
-    if (this.chunk.faults.length >= MOST_FAULTS) return;
+    if (this.#faults++ >= MOST_FAULTS) return;
     const { start, end } = span;
     this.chunk.faults.push({ rule, chunk: this.chunk, start, end, message, ...(other && { other }) });
   }
 
   #syntaxFault(error: YAMLError): void {
-    // What is missed at the end is shown at the last word, not below it in the next section.
-    const last = Math.max(0, this.chunk.text.trimEnd().length - 1);
+    // What is missing at the end is shown at the last word, not below it in the next section.
+    const last = Math.max(0, this.chunk.parsedText.trimEnd().length - 1);
     const start = Math.min(error.pos[0], last);
     const end = Math.max(start + 1, Math.min(error.pos[1], last + 1));
     const span = { chunk: this.chunk, start, end: Math.min(end, this.chunk.text.length) };
     if (error.code === 'TAB_AS_INDENT') {
-      this.#fault('tab-indentation', span, 'A tab stands where YAML wants spaces.');
+      this.#fault('tab-indentation', span, TAB);
     } else {
       this.#fault('syntax-error', span, syntaxMessage(error.code, error.message));
     }
@@ -144,13 +188,13 @@ class TreeBuilder {
     return node;
   }
 
-  /** The parser leaves the anchor out of the range of what it names; it stands right before. */
+  /** The parser leaves the anchor out of the node's range; it precedes the node. */
   #anchorSpan(name: string, nodeStart: number): Span {
     const start = Math.max(0, this.chunk.text.lastIndexOf(`&${name}`, nodeStart));
     return { chunk: this.chunk, start, end: start + name.length + 1 };
   }
 
-  /** The node that an alias names: it is the very same node, so its origin is where it was written. */
+  /** The node that an alias refers to: the same object, so its position is where it was written. */
   #target(name: string, [start, end]: [number, number]): Node {
     const here = new ScalarNode(this.chunk, start, end, null, '', 'empty');
     this.#sizes.set(here, 1);
@@ -159,9 +203,9 @@ class TreeBuilder {
     const target = anchor && this.#made.get(anchor.node);
     if (!anchor) {
       this.chunk.looseAlias = true;
-      this.#fault('syntax-error', here, `No anchor \`&${name}\` stands above this alias.`);
+      this.#fault('syntax-error', here, `Alias \`*${name}\` has no anchor \`&${name}\` above it.`);
     } else if (!target)
-      this.#fault('syntax-error', here, `The alias \`*${name}\` stands inside what it names.`);
+      this.#fault('syntax-error', here, `Alias \`*${name}\` refers to a value that contains it.`);
     return target ?? here;
   }
 
@@ -185,7 +229,7 @@ class TreeBuilder {
       if (!isPair(item)) continue;
       const key = this.#node(item.key);
       if (key.type !== 'scalar') {
-        this.#fault('syntax-error', key, 'A key is plain text, not a list or a mapping.');
+        this.#fault('syntax-error', key, 'A key must be plain text, not a list or a section.');
         continue;
       }
       const value = item.value === null ? this.#nothing(key.end) : this.#node(item.value);
@@ -223,7 +267,7 @@ class TreeBuilder {
     add: (n: Node) => void,
   ) {
     if (size > MOST_NODES) {
-      this.#fault('syntax-error', parent, unreadable(`its aliases unfold to more than ${MOST_NODES} values`));
+      this.#fault('syntax-error', parent, unreadable(`its aliases expand to more than ${MOST_NODES} values`));
       return add(this.#nothing(parent.start));
     }
     if (child.parent === undefined) {
@@ -249,7 +293,7 @@ export function reportDuplicates(
 ): void {
   for (const { key } of mapping.entries) {
     const first = mapping.entry(key.text)!.key;
-    if (first !== key) report(key, `The key \`${key.text}\` stands twice; only the first one counts.`, first);
+    if (first !== key) report(key, `Duplicate key \`${key.text}\`; only the first one is used.`, first);
   }
 }
 
@@ -284,9 +328,9 @@ function firstLineEnd(text: string): number {
   return Math.min(end < 0 ? text.length : end, 200);
 }
 
-const unreadable = (reason: string): string => `This part can't be read: ${reason}.`;
+const unreadable = (reason: string): string => `This part cannot be read: ${reason}.`;
 
-/** Finds the place where brackets or dashes nest past all reason, without a parser. */
+/** Finds where brackets or dashes nest too deeply, without a parser. */
 function nestingFault(text: string): { start: number; end: number; message: string } | undefined {
   const message = unreadable(`it is nested more than ${DEEPEST_NESTING} levels deep`);
   let depth = 0;

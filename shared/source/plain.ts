@@ -55,7 +55,7 @@ class PlainReader {
   #nodes = 0;
 
   constructor(readonly chunk: Chunk) {
-    this.#text = chunk.text;
+    this.#text = chunk.parsedText;
   }
 
   read(): MappingNode | undefined {

@@ -8,8 +8,8 @@ import { RewrittenText, startOfLine, startOfNextLine, type Text } from './text.t
 import type { MappingNode, Node, ScalarNode, SequenceNode, Span, SyntaxFault } from './tree.ts';
 
 /**
- * A text longer than this is no configuration; it is refused, not parsed. It is some sixty thousand lines; and a list of
- * digits that fills it takes nearly a gigabyte of nodes.
+ * A longer text is rejected, not parsed. It is about sixty thousand lines, and a list of digits of that length takes nearly
+ * a gigabyte of nodes.
  */
 export const LONGEST_TEXT = 2_000_000;
 
@@ -87,12 +87,12 @@ function nextVersion(
 
 function unreadableText(text: string): string | undefined {
   if (text.length > LONGEST_TEXT)
-    return `This text is ${(text.length / 1e6).toFixed(1)} MB long; no configuration is.`;
-  if (text.includes('\0')) return 'This is no text: it holds zero bytes.';
+    return `The file is ${(text.length / 1e6).toFixed(1)} MB long, more than the limit of ${LONGEST_TEXT / 1e6} MB.`;
+  if (text.includes('\0')) return 'The file contains zero bytes, so it is not UTF-8 text.';
   return undefined;
 }
 
-/** The file of a text that is not read at all: an empty tree and one fault on its first line. */
+/** The file of a text that is rejected: an empty tree and one fault on its first line. */
 function refused(path: string, text: string, message: string): SourceFile {
   const head = text.slice(0, 80).split(/[\r\n\0]/, 1)[0]!;
   const chunk = parseChunk(path, '', []);

@@ -11,6 +11,8 @@ export interface Chunk {
   /** The keys that lead to the chunk's root mapping. */
   readonly prefix: readonly string[];
   readonly text: string;
+  /** As long as `text`: with blanks for what is not read, and with the sign of a `°C` that was lost to another encoding. */
+  readonly parsedText: string;
   readonly root: MappingNode;
   readonly faults: readonly SyntaxFault[];
   /** True where an alias names an anchor that does not stand in this chunk. */
@@ -28,11 +30,22 @@ export interface Span {
 }
 
 export interface SyntaxFault extends Span {
-  readonly rule: 'syntax-error' | 'duplicate-key' | 'tab-indentation' | 'unused-anchor';
+  readonly rule:
+    | 'syntax-error'
+    | 'duplicate-key'
+    | 'tab-indentation'
+    | 'merge-conflict'
+    | 'text-not-utf-8'
+    | 'unused-anchor';
   readonly message: string;
   /** The earlier place that this one repeats. */
   readonly other?: Span;
+  /** The spaces that take the place of tabs. */
+  readonly spaces?: string;
 }
+
+/** What a text holds in place of bytes that are not UTF-8. */
+export const REPLACEMENT_CHARACTER = '\uFFFD';
 
 export type Node = ScalarNode | MappingNode | SequenceNode;
 export type PathStep = string | number;

@@ -29,9 +29,10 @@ describe('texts that are no configuration', () => {
     expect(findings('').map(({ rule }) => rule)).toContain('missing-key');
   });
 
-  test('a list is no configuration', () => expectFault('- a\n- b\n', 'syntax-error', /mapping/));
+  test('a list is no configuration', () => expectFault('- a\n- b\n', 'syntax-error', /lines of the form/));
 
-  test('plain prose is no configuration', () => expectFault('Hello there.\n', 'syntax-error', /mapping/));
+  test('plain prose is no configuration', () =>
+    expectFault('Hello there.\n', 'syntax-error', /lines of the form/));
 
   test('binary is refused', () => expectFault('\u0000\u0001\u0002ELF\u0000', 'syntax-error', /zero bytes/));
 
@@ -59,11 +60,11 @@ describe('texts that are no configuration', () => {
           .fill(`*a${i - 1}`)
           .join(', ')}]`,
       );
-    expectFault(lines.join('\n'), 'syntax-error', /unfold/);
+    expectFault(lines.join('\n'), 'syntax-error', /expand/);
   });
 
   test('an alias inside what it names is refused', () =>
-    expectFault('engine: &e { bore: *e }\n', 'syntax-error', /inside what it names/));
+    expectFault('engine: &e { bore: *e }\n', 'syntax-error', /refers to a value that contains it/));
 
   test('tags have no meaning', () =>
     expectFault('engine: !engine { bore: 80 mm }\n', 'syntax-error', /Tags/));

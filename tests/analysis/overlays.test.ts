@@ -97,7 +97,7 @@ engine: { bor: 84 mm }
     const { writtenAt, related } = finding;
     const read = (place: typeof writtenAt) => place && texts[place.file]!.slice(place.start, place.end);
     expect(read(writtenAt)).toBe('2.4 bar');
-    expect(related[0]).toEqual({ ...writtenAt, message: 'It is written here.' });
+    expect(related[0]).toEqual({ ...writtenAt, message: 'Written here.' });
     expect(related[1]).toMatchObject({ file: '/i/top.engine.yaml' });
     expect(read(related[1])).toBe('0.5 bar');
   });

@@ -2,8 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { fixtureAsItIs } from '../support/fixture-as-it-is.ts';
 
 const TWICE = 'engine: { bore: 84 mm, stroke: 55 mm, bore: 84 mm }';
-const MARKER = '#                                     ^^^^ error duplicate-key: The key `bore` stands twice…';
-const FIX = '#-- safe fix: Remove this `bore`, which says the same';
+const MARKER = '#                                     ^^^^ error duplicate-key: Duplicate key `bore`…';
+const FIX = '#-- safe fix: Remove this `bore`, which has the same value';
 const RIGHT = `# About the fixture.
 
 #== twice the same
@@ -27,17 +27,17 @@ test('a fixture that is right stays as it is written', () => {
 
 describe('put right is', () => {
   test.each([
-    ['a missing marker', `${MARKER}\n`, '', `${MARKER.replace('…', '; only the first one counts.')}\n`],
+    ['a missing marker', `${MARKER}\n`, '', `${MARKER.replace('…', '; only the first one is used.')}\n`],
     ['a marker of another column', MARKER, MARKER.replace('# ', '#  ')],
     ['a marker of another width', MARKER, MARKER.replace('^^^^', '^^^')],
     ['another severity', MARKER, MARKER.replace('error', 'warning')],
     [
       'a message that does not fit',
       MARKER,
-      MARKER.replace('twice', 'thrice'),
-      MARKER.replace('…', '; only the first one counts.'),
+      MARKER.replace('Duplicate', 'Double'),
+      MARKER.replace('…', '; only the first one is used.'),
     ],
-    ['a marker of nothing', MARKER, `${MARKER}\n#         ^^^^ error duplicate-key: The key…`],
+    ['a marker of nothing', MARKER, `${MARKER}\n#         ^^^^ error duplicate-key: Duplicate…`],
     ['a marker under another line', `${TWICE}\n${MARKER}`, `${MARKER}\n${TWICE}`],
     ['the text after a fix', 'mm, stroke: 55 mm }\n', 'mm, stroke: 56 mm }\n'],
     ['the safety of a fix', FIX, FIX.replace('safe ', '')],

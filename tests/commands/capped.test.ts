@@ -12,7 +12,7 @@ import { times } from '../support/large.ts';
 const withUnknown = (count: number, from = 0): string =>
   completeEngine + times(count, (i) => `zz${from + i}: 1\n`);
 
-const MORE = /From here on, (\d+) more findings of `unknown-key` are not listed\./;
+const MORE = /(\d+) more `unknown-key` findings from here on are not listed\./;
 
 function workshop(text: string) {
   const folder = folderOf({ 'a.engine.yaml': text, 'complete.controller.yaml': completeController });

@@ -70,7 +70,7 @@ describe('in the editor a path in a file leads out of the open folders only wher
       expect(ofBase(await open(name, basedOn('./below/base.engine.yaml')))).toEqual([]);
     }
     const missing = await open('open/c.engine.yaml', basedOn('./gone.engine.yaml'));
-    expect(ofBase(missing)[0]?.message).toContain('there is no such file');
+    expect(ofBase(missing)[0]?.message).toContain('does not exist');
     expect(client.published.has(uri('open/c.engine.yaml'))).toBe(true);
   });
 

@@ -121,18 +121,18 @@ describe('an answer', () => {
   test('a stroke that looks like a slip is warned of', () => {
     expect(objectionTo('stroke', '900 mm')).toMatchObject({
       severity: 'warning',
-      message: expect.stringMatching(/usual is 40..140 mm/),
+      message: expect.stringMatching(/usual range of 40..140 mm/),
     });
   });
 
   test.each([
     ['bore', '79', /without a unit/],
     ['bore', '79 bar', /unit of pressure/],
-    ['stroke', '-90 mm', /physically possible/],
-    ['cylinders', '0', /at least/],
+    ['stroke', '-90 mm', /outside the physical range/],
+    ['cylinders', '0', /the minimum is 1/],
     ['cylinders', '4.5', /whole number/],
     ['cylinders', 'many', /whole number/],
-    ['stroke', '{ a: b }', /takes a length/],
+    ['stroke', '{ a: b }', /must be a length/],
   ] as const)('%s %s meets the objection of the checks', (question, answer, message) => {
     expect(objectionTo(question, answer)).toMatchObject({
       severity: 'error',
