@@ -32,6 +32,9 @@ export function fingerprints(
   checked: CheckedFile,
   findings: readonly Finding[],
 ): (finding: Finding) => string {
-  const known = new Map(fingerprintsOf(checked, findings).map((print, i) => [findings[i]!, print]));
-  return (finding) => known.get(finding) ?? fingerprintsOf(checked, [finding])[0]!;
+  const known = new Map(fingerprintsOf(checked, findings).map((print, i) => [keyOf(findings[i]!), print]));
+  return (finding) => known.get(keyOf(finding)) ?? fingerprintsOf(checked, [finding])[0]!;
 }
+
+/** No two findings of an analysis are alike in this; one that others are folded into keeps it. */
+const keyOf = ({ rule, file, start, message }: Finding): string => `${rule}\n${file}\n${start}\n${message}`;

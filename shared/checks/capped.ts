@@ -1,15 +1,16 @@
 import type { Finding } from './finding.ts';
+import { folded } from './folded.ts';
 
 /** Findings of one check and severity that a file lists; a reader who mends so many looks again anyway. */
 export const MOST_OF_A_KIND = 100;
 
 /**
- * The findings of a file as every face lists them: of each check and severity the first in the order of the list, then one
- * that stands in the place of all further ones and says how many they are. What counts, compares or accepts findings,
- * and what a gate or a baseline looks at, is the whole list.
+ * The findings of a file as every face lists them: each cause once (see `folded`); of each check and severity the first in
+ * the order of the list, then one in the place of all further ones, with their number. Comparison, acceptance, gate and
+ * baseline use the whole list; a count is that of `folded`.
  */
 export function capped(findings: readonly Finding[]): readonly Finding[] {
-  return cappedBy(findings, ({ rule, severity }) => `${rule} ${severity}`, standingFor);
+  return cappedBy(folded(findings), ({ rule, severity }) => `${rule} ${severity}`, standingFor);
 }
 
 /**

@@ -26,6 +26,8 @@ export interface Finding extends Place {
   readonly fixes: readonly FindingFix[];
   /** The place itself, where the finding is shown in a file that only names the one it is written in. */
   readonly writtenAt?: Place;
+  /** The same for findings that have one cause, see `folded`. */
+  readonly cause?: string;
   /** In a capped list: how many findings, from this place on, this one stands for. */
   readonly leftOut?: number;
 }
@@ -70,7 +72,14 @@ export class FindingMaker {
       related: link ? [{ ...place, message: 'It is written here.' }, ...related] : related,
       fixes: (found.fixes ?? []).map((fix) => this.#fix(fix)),
       ...(link && { writtenAt: place }),
+      ...(found.cause !== undefined && { cause: this.#causeKey(found.cause) }),
     };
+  }
+
+  #causeKey(cause: Node | string): string {
+    if (typeof cause === 'string') return cause;
+    const { file, start, end } = this.placeOf(cause);
+    return `${file} ${start} ${end}`;
   }
 
   #related({ at, message }: Related) {
