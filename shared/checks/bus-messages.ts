@@ -238,7 +238,7 @@ export const busPeriodMissed: Check = engineCheck({
         at: every.node,
         message: response
           ? `\`${name}\` may need ${valueText(response)} to be sent, longer than its period of ${every.node.text}.`
-          : `\`${name}\` may never be sent: together with the messages of higher priority it needs more than the whole bus.`,
+          : `\`${name}\` may never be sent: together with the messages of higher priority it needs more than the bus can carry.`,
         cause: isOverloaded ? BUS_OVERLOADED : undefined,
       };
     }

@@ -10,6 +10,7 @@ import {
   type PlacedSignal,
   placedSignals,
 } from '../derived/bus-signals.ts';
+import { maximumOf } from '../extremes.ts';
 import { nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
@@ -111,17 +112,19 @@ const outsideEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Fo
   const outside = placedSignals(message).filter((one) => !signalFits(one.place, data));
   // One signal alone may be wrong by itself, several follow from the length.
   const cause = outside.length === 1 ? nodeOf(outside[0]!.signal) : message.length.node;
-  for (const one of outside) {
+  const bytes = new Map(outside.map((one) => [one, Math.floor(Math.max(...one.positions) / 8) + 1]));
+  const most = maximumOf([...bytes.values()]);
+  for (const [one, needed] of bytes) {
     const last = Math.max(...one.positions);
-    const needed = Math.floor(last / 8) + 1;
+    const length = 8 * most <= MOST_DATA ? most : needed;
     const lengthen: Fix[] =
-      8 * needed > MOST_DATA
+      8 * length > MOST_DATA
         ? []
         : [
             {
-              title: `Change the length to ${needed} byte`,
+              title: `Change the length to ${length} byte`,
               safety: 'choice',
-              edits: [replace(message.length.node, `${needed} byte`)],
+              edits: [replace(message.length.node, `${length} byte`)],
             },
           ];
     yield {

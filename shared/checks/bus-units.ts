@@ -122,14 +122,15 @@ function offsetReadings(kind: Kind, { scale, offset }: BusSignal, number: number
   const mapping = scale!.node.parent;
   return units.flatMap((text) => {
     const written = `${number} ${text}`;
-    if (offset) return [fix(written, replace(offset.node, written))];
+    if (offset) return [fix(`Change the offset to ${written}`, replace(offset.node, written))];
     if (mapping?.type !== 'mapping') return [];
-    return [fix(written, insertEntry(mapping, 'offset', { line: written }, mapping.entry('scale')))];
+    const edit = insertEntry(mapping, 'offset', { line: written }, mapping.entry('scale'));
+    return [fix(`Insert \`offset: ${written}\``, edit)];
   });
 }
 
-const fix = (written: string, edit: Fix['edits'][number]): Fix => ({
-  title: `Change the offset to ${written}`,
+const fix = (title: string, edit: Fix['edits'][number]): Fix => ({
+  title,
   safety: 'choice',
   edits: [edit],
 });

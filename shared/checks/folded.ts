@@ -9,7 +9,7 @@ const MOST_RELATED = 20;
 
 /**
  * The findings of a file with each cause reported once: of several findings with one cause the most severe stays, and the
- * others become its related places. Of equally severe ones, the first in this file itself stays.
+ * others become its related places. Of equally severe ones, one in this file itself stays, and of these one with a fix.
  */
 export function folded(findings: readonly Finding[]): readonly Finding[] {
   const folds = foldsOf(findings);
@@ -31,8 +31,9 @@ export function foldsOf(findings: readonly Finding[]): ReadonlyMap<Finding, Find
   return folds;
 }
 
-/** By severity; then what this file writes comes before what its base files write. */
-const rank = ({ severity, writtenAt }: Finding): number => 2 * GRAVITY[severity] + (writtenAt ? 0 : 1);
+/** By severity; then what this file writes comes before what its base files write, and what has a fix before what has none. */
+const rank = ({ severity, writtenAt, fixes }: Finding): number =>
+  4 * GRAVITY[severity] + (writtenAt ? 0 : 2) + (fixes.length > 0 ? 1 : 0);
 
 function relatedTo(others: readonly Finding[]): Finding['related'] {
   const places = others.map((one) => {

@@ -31,6 +31,8 @@ function staysDark(limit: Limit, reading: SensorValue): boolean {
   return thresholds.length > 0 && thresholds.every(isDark);
 }
 
+const NO_STATUS_LIGHT = ' No output drives a light of meaning `status`.';
+
 /** The limits that do not light after a fault of their only sensor, by name. */
 function darkened(limits: readonly Limit[], { value }: SensorFault): ReadonlyMap<string, Limit> {
   return new Map(limits.filter((limit) => staysDark(limit, value)).map((limit) => [limit.name, limit]));
@@ -69,7 +71,7 @@ export const lightLostWithSensor: Check = engineCheck({
         const names = [...dark.keys()];
         yield {
           at: fault.node,
-          message: `${faultWords(fault)}, and ${listed(names.map(quote))} may not light when ${names.length === 1 ? 'it' : 'they'} should.`,
+          message: `${faultWords(fault)}, and ${listed(names.map(quote))} may not light when ${names.length === 1 ? 'it' : 'they'} should.${fault.noticed ? NO_STATUS_LIGHT : ''}`,
           cause: fault.noticed ? missingLight('status') : nodeOf(fault.sensor),
           related: [...dark.values()].map(({ name, section }) => ({
             at: nodeOf(section),

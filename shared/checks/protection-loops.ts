@@ -113,7 +113,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
       if (target && limit && target.canonical >= limit.canonical) {
         yield {
           at: target.node,
-          message: `The target of ${target.node.text} is not below the limit of ${limit.node.text}.`,
+          message: `The target of the exhaust temperature loop, ${target.node.text}, is not below its limit of ${limit.node.text}.`,
           related: [{ at: limit.node, message: 'The limit.' }],
           cause: target.node,
         };
@@ -129,7 +129,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
           yield {
             at: held.node,
             severity: 'warning',
-            message: `The ${level === 'caution' ? 'target' : 'limit'} of ${held.node.text} is above the ${level} of ${quote(watched.name)} at ${inUnitOf(threshold, least)}.`,
+            message: `The ${level === 'caution' ? 'target' : 'limit'} of the exhaust temperature loop, ${held.node.text}, is above the ${level} of ${quote(watched.name)} at ${inUnitOf(threshold, least)}.`,
             related: [{ at: threshold.node, message: `The ${level} of ${quote(watched.name)}.` }],
             cause: held.node,
           };

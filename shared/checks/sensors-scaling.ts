@@ -6,7 +6,7 @@ import { maximumOf, minimumOf } from '../extremes.ts';
 import { kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
-import { quote } from './form-words.ts';
+import { listOf, quote } from './form-words.ts';
 import { formatNumber, formatQuantity, listed } from './words.ts';
 
 const SCALED = ['ratiometric', 'linear'] as const;
@@ -225,7 +225,7 @@ export const faultBoundsNeverReached: Check = engineCheck({
       const working = workingVolts(sensor);
       yield {
         at: bounds.node,
-        message: `The input reads ${volts(range.low.canonical)} to ${volts(range.high.canonical)}, so it never reads ${listed(never)}.`,
+        message: `The input reads ${volts(range.low.canonical)} to ${volts(range.high.canonical)}, so it never reads ${listOf(never, 'or')}.`,
         cause: range.high.node,
         fixes: working ? boundsFix(working, range, (text) => [{ span: bounds.node, text }]) : [],
       };

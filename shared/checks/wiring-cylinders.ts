@@ -46,7 +46,7 @@ function* gap(
   if (short.length === 0) return;
   const whole = counts.flatMap((count, i) => (count >= enough ? [i + 1] : []));
   const verb = (cylinders: readonly number[]) => (cylinders.length === 1 ? 'has' : 'have');
-  const have = isNone ? `no ${what}` : `fewer ${what} outputs`;
+  const have = isNone ? `no ${what}` : `fewer ${what}s`;
   const others = `${cylinderWords(whole).replace('C', 'c')} ${verb(whole)}`;
   yield {
     at,
@@ -102,7 +102,8 @@ export const cylinderWithoutIgnition: Check = engineCheck({
   *find({ installation: { configuration } }) {
     if (configuration.ignition?.arrangement?.text === 'distributor') return;
     const groups = cylinderGroups(configuration, 'ignition');
-    for (const one of gap(configuration, outputsNode(configuration), groups, 'ignition')) yield graded(one);
+    for (const one of gap(configuration, outputsNode(configuration), groups, 'ignition output'))
+      yield graded(one);
   },
 });
 

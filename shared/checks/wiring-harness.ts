@@ -57,7 +57,7 @@ export const fuseAboveWire: Check = engineCheck({
       const { protector } = protectorLimit(wire.gauge.canonical)!;
       yield {
         at: wire.fuse.node,
-        message: `The fuse of ${wire.fuse.node.text} is too large for ${wire.gauge.node.text} wire; the maximum ${protector} is ${valueText(limit)}.`,
+        message: `The fuse of ${wire.fuse.node.text} is too large for ${wire.gauge.node.text} wire; the largest ${protector} for it is ${valueText(limit)}.`,
         related: [{ at: wire.gauge.node, message: 'The gauge of the wire.' }],
         fixes: [
           {

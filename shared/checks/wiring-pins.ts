@@ -37,9 +37,10 @@ function moveToFreePin({ installation }: EngineSubject, use: PinUse): Fix[] {
   ];
 }
 
-/** The pin as the controller file describes it. */
-function pinAt({ installation }: EngineSubject, { pin }: PinUse): Pin | undefined {
-  return installation.controller?.pins?.[pin.text];
+/** The role of the pin in the controller file, if it does not fit the use. */
+function wrongRole({ installation }: EngineSubject, { pin, roles }: PinUse): Pin['role'] {
+  const role = installation.controller?.pins?.[pin.text]?.role;
+  return role && !roles.includes(role.text) ? role : undefined;
 }
 
 /** Whether the connectors have a contact of this name, described or not; false without a `connectors` section. */
@@ -102,9 +103,10 @@ export const pinUsedTwice: Check = engineCheck({
   *find(subject) {
     const { path, installation } = subject;
     const own = ({ pin }: PinUse) => (pin.node.chunk.file === path ? 1 : 0);
+    const misfit = (use: PinUse) => (wrongRole(subject, use) ? 1 : 0);
     for (const [name, uses] of groupedBy(pinUses(installation.configuration), ({ pin }) => pin.text)) {
-      // The file itself is at fault, not its base file.
-      const [first, ...others] = uses.sort((a, b) => own(a) - own(b));
+      // The file itself is at fault, not its base file; and of two uses the one whose role does not fit.
+      const [first, ...others] = uses.sort((a, b) => own(a) - own(b) || misfit(a) - misfit(b));
       for (const use of others) {
         yield {
           at: use.pin.node,
@@ -132,8 +134,8 @@ export const pinRoleMismatch: Check = engineCheck({
   },
   *find(subject) {
     for (const use of pinUses(subject.installation.configuration)) {
-      const role = pinAt(subject, use)?.role;
-      if (!role || use.roles.includes(role.text)) continue;
+      const role = wrongRole(subject, use);
+      if (!role) continue;
       yield {
         at: use.pin.node,
         message: `Pin ${quote(use.pin.text)} has the role ${quote(role.text)}, but ${nameOfUse(use)} needs a pin with ${fitting(use)}.`,
