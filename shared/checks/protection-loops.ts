@@ -169,7 +169,7 @@ export const loopNeverWorks: Check = engineCheck({
   title: 'Loop outside engine speed range',
   page: {
     catches: 'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed.',
-    why: 'The loop never works, and the mixture is never corrected.',
+    why: 'The loop never works, so the mixture is what the map says, whatever the sensor reads.',
     example:
       'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
     remedy: 'Correct the range, or remove it so that the loop works at every speed.',

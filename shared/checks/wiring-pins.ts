@@ -7,6 +7,7 @@ import {
   type PinUse,
   pinUses,
 } from '../configuration/pins.ts';
+import { counted } from '../counted.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
@@ -173,7 +174,7 @@ export const channelCountExceeded: Check = engineCheck({
       if (!tooMany) continue;
       yield {
         at: tooMany.pin?.node ?? tooMany.node,
-        message: `${needed.length} channels need a pin with ${fitting(tooMany)}, but the controller has ${there}: ${listed(needed.map(nameOfUse))}.`,
+        message: `${counted(needed.length, 'channel')} ${needed.length === 1 ? 'needs' : 'need'} a pin with ${fitting(tooMany)}, but the controller has ${there}: ${listed(needed.map(nameOfUse))}.`,
         cause: tooMany.pin?.node,
       };
     }
