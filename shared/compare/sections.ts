@@ -9,13 +9,13 @@ import { isNear } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
-/** What a comparison says, in the parts in which people read it; each keeps its order. */
+/** A comparison in the parts in which people read it; each keeps its order. */
 export interface Sections {
   /** Capped, see `capped`. */
   readonly findings: readonly FindingConsequence[];
-  /** Values whose limit came closer, or that can't be told any more: to be read one by one. */
+  /** Values with a reduced margin, or that can no longer be derived: listed one by one. */
   readonly near: readonly ValueConsequence[];
-  /** The other values that moved. */
+  /** The other changed values. */
   readonly others: readonly ValueConsequence[];
   /** The changes of each part of the installation, by its title. */
   readonly areas: ReadonlyMap<string, readonly Change[]>;
@@ -31,7 +31,7 @@ export function sectionsOf({ changes, consequences }: Comparison): Sections {
   };
 }
 
-/** Consequences as every face lists them: findings that changed alike are folded and capped as those of a file are. */
+/** Consequences as every face lists them: findings with the same standing are folded and capped, as in a file. */
 export function cappedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
   return cappedBy<Consequence>(
     foldedConsequences(consequences),
@@ -41,8 +41,11 @@ export function cappedConsequences(consequences: readonly Consequence[]): readon
   );
 }
 
-function foldedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
-  const findings = consequences.filter((one) => one.type === 'finding');
+/** The consequences with each cause of new findings, and of resolved ones, reported once; accepted ones keep their reasons. */
+export function foldedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
+  const findings = consequences.filter(
+    (one) => one.type === 'finding' && one.is !== 'accepted',
+  ) as FindingConsequence[];
   const alike = groupedBy(findings, ({ was, is, severityWas }) => `${was} ${is} ${severityWas}`);
   const folds = new Map(
     [...alike.values()].flatMap((some) => [...foldsOf(some.map(({ finding }) => finding))]),
