@@ -116,7 +116,7 @@ export const wheelTeethImplausible: Check = engineCheck({
       } else if (gap === 0 && !hasPhase(sensors)) {
         yield {
           at: teeth.node,
-          message: `${quote(name)} has no gap and there is no cam sensor, so nothing marks the start of the turn.`,
+          message: `${quote(name)} has no gap and the engine has no cam sensor, so nothing marks the start of the turn.`,
         };
       }
     }

@@ -48,7 +48,7 @@ export const scalingNotMonotonic: Check = engineCheck({
       const [one, next] = bad;
       yield {
         at: next.value,
-        message: `The value goes from ${one.value.text} at ${one.key.text} to ${next.value.text} at ${next.key.text}, against the direction of the rest of the scaling.`,
+        message: `The value changes from ${one.value.text} at ${one.key.text} to ${next.value.text} at ${next.key.text}, against the direction of the rest of the scaling.`,
         related: [{ at: one.value, message: 'The point before it.' }],
       };
     }

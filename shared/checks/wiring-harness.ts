@@ -100,7 +100,7 @@ export const wireBeyondConnector: Check = engineCheck({
   title: 'Unknown connector position',
   page: {
     catches: 'A wire at a position that its connector does not have.',
-    why: 'There is no contact for the wire; the wiring plan is for another connector.',
+    why: 'The wire has no contact to go to; the wiring plan is for another connector.',
     example: 'connectors:\n  main: { positions: 6, wires: { 7: { circuit: ground, gauge: 16 AWG } } }',
     remedy: 'Correct the position or the number of positions.',
     basis: 'The file contradicts itself.',
@@ -131,7 +131,7 @@ export const pinBeyondConnector: Check = controllerCheck({
   page: {
     catches:
       'In a controller file with a `connectors` section, a pin whose name is not a connector followed by one of its positions.',
-    why: 'An engine file may use the pin, but there is no contact for the wire.',
+    why: 'An engine file may use the pin, but its wire has no contact to go to.',
     example: 'connectors: { A: { positions: 20 } }\npins:\n  A21: { role: analog-input }',
     remedy: 'Correct the name of the pin or the number of positions.',
     basis: 'The file contradicts itself.',
