@@ -32,6 +32,9 @@ export interface Finding extends Place {
   readonly leftOut?: number;
 }
 
+/** Most findings have nothing related, or no fix. */
+const NONE: readonly never[] = [];
+
 /** Turns what checks found into findings of one file. */
 export class FindingMaker {
   readonly #files: Map<string, SourceFile>;
@@ -59,21 +62,23 @@ export class FindingMaker {
    */
   make(check: Check, found: Found): Finding {
     const place = this.placeOf(found.at);
-    const related = (found.related ?? []).map((one) => this.#related(one));
+    const related = found.related?.map((one) => this.#related(one)) ?? NONE;
     const own = place.file === this.file.path;
     const link = own ? undefined : linkTo(place.file, this.file);
-    const shown = link ? this.placeOf(link) : place;
-    return {
-      ...shown,
+    const { file, start, end } = link ? this.placeOf(link) : place;
+    const alone: Finding = {
+      file,
+      start,
+      end,
       rule: check.id,
       severity: found.severity ?? check.severity,
       message: found.message,
       path: link ? pathText(pathOf(link)) : pathAt(found.at),
       related: link ? [{ ...place, message: 'It is written here.' }, ...related] : related,
-      fixes: (found.fixes ?? []).map((fix) => this.#fix(fix)),
-      ...(link && { writtenAt: place }),
-      ...(found.cause !== undefined && { cause: this.#causeKey(found.cause) }),
+      fixes: found.fixes?.map((fix) => this.#fix(fix)) ?? NONE,
     };
+    const finding = found.cause === undefined ? alone : { ...alone, cause: this.#causeKey(found.cause) };
+    return link ? { ...finding, writtenAt: place } : finding;
   }
 
   #causeKey(cause: Node | string): string {
