@@ -1,6 +1,7 @@
 import { capped } from '../../shared/checks/capped.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { folded } from '../../shared/checks/folded.ts';
 import { counted } from '../../shared/counted.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from './check-report.ts';
@@ -81,7 +82,7 @@ function summary(files: readonly CheckedFile[], style: Style): string {
   const accepted = files.reduce((sum, { analysis }) => sum + analysis.accepted.length, 0);
   const also = accepted > 0 ? ` ${counted(accepted, 'finding')} accepted.` : '';
   const lines = [`${counted(files.length, 'file')} checked: ${result(files, style)}.${also}`];
-  const findings = files.flatMap(({ analysis }) => analysis.findings);
+  const findings = files.flatMap(({ analysis }) => folded(analysis.findings));
   const worst = SEVERITIES.flatMap(
     (severity) => findings.find((finding) => finding.severity === severity) ?? [],
   );
@@ -90,7 +91,7 @@ function summary(files: readonly CheckedFile[], style: Style): string {
 }
 
 function result(files: readonly CheckedFile[], style: Style): string {
-  const findings = files.flatMap(({ analysis }) => analysis.findings);
+  const findings = files.flatMap(({ analysis }) => folded(analysis.findings));
   if (findings.length === 0) return style.green('no findings');
   const counts = SEVERITIES.flatMap((severity) => {
     const count = findings.filter((finding) => finding.severity === severity).length;

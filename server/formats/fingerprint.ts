@@ -32,6 +32,12 @@ export function fingerprints(
   checked: CheckedFile,
   findings: readonly Finding[],
 ): (finding: Finding) => string {
-  const known = new Map(fingerprintsOf(checked, findings).map((print, i) => [findings[i]!, print]));
-  return (finding) => known.get(finding) ?? fingerprintsOf(checked, [finding])[0]!;
+  const prints = fingerprintsOf(checked, findings);
+  const known = new Map(prints.map((print, i) => [findings[i]!, print]));
+  const byKey = new Map(prints.map((print, i) => [keyOf(findings[i]!), print]));
+  return (finding) =>
+    known.get(finding) ?? byKey.get(keyOf(finding)) ?? fingerprintsOf(checked, [finding])[0]!;
 }
+
+/** What a finding that others are folded into has in common with the same finding before that. */
+const keyOf = ({ rule, file, start, message }: Finding): string => `${rule}\n${file}\n${start}\n${message}`;

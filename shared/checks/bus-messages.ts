@@ -20,7 +20,7 @@ const largestOf = (one: NamedMessage): number =>
 
 const bitsOf = (one: NamedMessage): string => (isExtended(one) ? '29-bit' : '11-bit');
 
-/** An identifier spelled as the file spells it. */
+/** An identifier in the notation of the file, hexadecimal or decimal. */
 function spelled(id: number, like: ScalarNode): string {
   return /^0x/i.test(like.text) ? `0x${id.toString(16).toUpperCase()}` : String(id);
 }
@@ -28,13 +28,14 @@ function spelled(id: number, like: ScalarNode): string {
 export const busIdDuplicate: Check = engineCheck({
   id: 'bus-id-duplicate',
   severity: 'error',
-  title: 'Two messages with one identifier',
+  title: 'Duplicate message identifier',
   page: {
-    catches: 'A message with the identifier of another one. An 11-bit and a 29-bit identifier never meet.',
-    why: 'A receiver tells messages apart by their identifiers alone: a display would read oil pressure out of the bytes of engine speed. Two frames sent at once destroy each other.',
+    catches:
+      'A message with the identifier of another one. An 11-bit and a 29-bit identifier are always different.',
+    why: 'A receiver distinguishes messages only by their identifiers: a display would decode engine speed as oil pressure. Two frames sent at the same time destroy each other.',
     example: 'messages:\n  fast: { id: 0x320, length: 8 byte }\n  slow: { id: 0x320, length: 8 byte }',
     remedy:
-      'Give one of them another identifier. The lower one wins the bus, so the more urgent message takes it.',
+      'Give one of them another identifier. The lower identifier has priority, so use it for the more urgent message.',
     basis: 'ISO 11898-1: an identifier must be unique on the bus.',
   },
   *find({ installation: { configuration } }) {
@@ -53,7 +54,7 @@ export const busIdDuplicate: Check = engineCheck({
       if (!id || !first.message.id) continue;
       yield {
         at: id.node,
-        message: `\`${one.name}\` has the ${bitsOf(one)} identifier ${id.node.text} of \`${first.name}\`.`,
+        message: `\`${one.name}\` has the same ${bitsOf(one)} identifier, ${id.node.text}, as \`${first.name}\`.`,
         related: [{ at: first.message.id.node, message: `The identifier of \`${first.name}\`.` }],
         fixes: freeIdentifier(one, id.node, id.canonical, taken.get(bitsOf(one))!),
       };
@@ -61,13 +62,13 @@ export const busIdDuplicate: Check = engineCheck({
   },
 });
 
-/** The same for two messages that no receiver can tell apart; undefined without an identifier. */
+/** Equal for two messages that a receiver cannot distinguish; undefined without an identifier. */
 const identifierOfEach = memoMap((one: NamedMessage) => {
   const { id } = one.message;
   return id && `${bitsOf(one)} ${id.canonical}`;
 });
 
-/** The places of what stands in a list before, each with the place where it stands first. */
+/** The indexes of repeated keys, each with the index of the first one. */
 const repeatedIn = memo((keys: readonly (string | undefined)[]): [index: number, first: number][] => {
   const firsts = new Map<string, number>();
   const repeated: [number, number][] = [];
@@ -92,20 +93,20 @@ function freeIdentifier(
   if (id > largest) return [];
   const text = spelled(id, node);
   return [
-    { title: `Write ${text}, the next free identifier`, safety: 'choice', edits: [replace(node, text)] },
+    { title: `Change to ${text}, the next free identifier`, safety: 'choice', edits: [replace(node, text)] },
   ];
 }
 
 export const busIdOutOfRange: Check = engineCheck({
   id: 'bus-id-out-of-range',
   severity: 'error',
-  title: 'An identifier that no frame can carry',
+  title: 'Message identifier too large',
   page: {
     catches:
-      'An identifier above 0x7FF without `extended: true`, or above 0x1FFFFFFF with it. No frame has more than 29 bits for it.',
-    why: 'The controller would cut the identifier off and send under another one, perhaps one that is in use.',
+      'An identifier above 0x7FF without `extended: true`, or above 0x1FFFFFFF with it. An identifier has at most 29 bits.',
+    why: 'The controller would truncate the identifier and send with another one, which may be in use.',
     example: 'messages:\n  fast: { id: 0x18FF2000, length: 8 byte }   # 29 bits, but not extended',
-    remedy: 'Make the identifier extended if every device on the bus knows 29 bits, or take one up to 0x7FF.',
+    remedy: 'Make the identifier extended if all devices on the bus support 29 bits, or use one up to 0x7FF.',
     basis: 'ISO 11898-1: base frames have 11 bits, extended frames 29.',
   },
   *find({ installation: { configuration } }) {
@@ -122,11 +123,11 @@ const outOfRangeEach = judgeEach(function* (one: NamedMessage): Iterable<Found> 
     const edit = extended
       ? replace(extended.node, 'true')
       : insertEntry(mapping, 'extended', { line: 'true' }, mapping.entry('id'));
-    fixes.push({ title: 'Make the identifier extended, 29 bits long', safety: 'choice', edits: [edit] });
+    fixes.push({ title: 'Set `extended: true` (29-bit identifier)', safety: 'choice', edits: [edit] });
   }
   yield {
     at: id.node,
-    message: `${id.node.text} does not fit ${isExtended(one) ? 'a' : 'an'} ${bitsOf(one)} identifier, which ends at 0x${largestOf(one).toString(16).toUpperCase()}.`,
+    message: `Identifier ${id.node.text} is above 0x${largestOf(one).toString(16).toUpperCase()}, the maximum for ${isExtended(one) ? 'a' : 'an'} ${bitsOf(one)} identifier.`,
     fixes,
   };
 });
@@ -134,12 +135,12 @@ const outOfRangeEach = judgeEach(function* (one: NamedMessage): Iterable<Found> 
 export const busMessageTooLong: Check = engineCheck({
   id: 'bus-message-too-long',
   severity: 'error',
-  title: 'A length that no classic frame has',
+  title: 'Invalid message length',
   page: {
-    catches: 'A message of more than 8 byte, or of a length that is not whole bytes.',
-    why: 'A classic frame has room for 0 to 8 whole bytes. What is further back is never sent.',
+    catches: 'A message longer than 8 byte, or with a length that is not a whole number of bytes.',
+    why: 'A classic frame holds 0 to 8 whole bytes. The bits after them are never sent.',
     example: 'messages:\n  fast: { id: 0x320, length: 12 byte }',
-    remedy: 'Move the signals behind byte 8 into a message of their own.',
+    remedy: 'Move the signals after byte 8 into another message.',
     basis: 'ISO 11898-1, classic frame format.',
   },
   *find({ installation: { configuration } }) {
@@ -160,13 +161,13 @@ const tooLongEach = judgeEach(function* ({ name, message }: NamedMessage): Itera
     at: message.length.node,
     message:
       data > MOST_DATA
-        ? `\`${name}\` has ${message.length.node.text} of data; a classic frame has at most 8 byte.`
-        : `\`${name}\` has ${formatNumber(data)} bit of data; a frame has whole bytes.`,
+        ? `\`${name}\` has ${message.length.node.text} of data; the maximum of a classic frame is 8 byte.`
+        : `\`${name}\` has ${formatNumber(data)} bit of data; a frame needs whole bytes.`,
     fixes:
       whole > 0 && fits
         ? [
             {
-              title: `Write ${text}, which holds all its signals`,
+              title: `Change to ${text}, which holds all its signals`,
               safety: 'choice',
               edits: [replace(message.length.node, text)],
             },
@@ -175,24 +176,25 @@ const tooLongEach = judgeEach(function* ({ name, message }: NamedMessage): Itera
   };
 });
 
+const BUS_OVERLOADED = 'the bus is overloaded';
+
 export const busLoadHigh: Check = engineCheck({
   id: 'bus-load-high',
   severity: 'warning',
-  title: 'The bus is heavily loaded',
+  title: 'Bus load too high',
   page: {
     catches:
-      'Messages that with worst-case stuffing take more of the bus than the threshold. Where they take more than all of it even without a stuff bit, it is an error.',
-    why: 'Other devices need the bus too, and a frame in error is sent again. Near full load, messages of low priority come late or never.',
+      'Messages that together load the bus above the threshold, with the maximum number of stuff bits. More than 100 % without any stuff bits is an error.',
+    why: 'Other devices also need the bus, and frames with errors are sent again. Near full load, messages with low priority are late or never sent.',
     example: 'bus:\n  bitrate: 125 kbit/s\n  messages:\n    fast: { id: 0x320, length: 8 byte, every: 2 ms }',
-    remedy: 'Send slowly changing signals less often, put signals together, or raise the bit rate.',
-    basis:
-      'Common practice, no source; the length of the frames is that of ISO 11898-1 and Davis et al. 2007.',
+    remedy: 'Send slowly changing signals less often, combine signals, or raise the bit rate.',
+    basis: 'Common practice, no source. Frame lengths: ISO 11898-1 and Davis et al. 2007.',
   },
   settings: {
     maximum: {
       kind: 'ratio',
       value: '50 %',
-      meaning: 'The highest load of the bus, with worst-case stuffing.',
+      meaning: 'Maximum bus load, with the maximum number of stuff bits.',
     },
   },
   *find({ derivation }, { maximum }) {
@@ -201,7 +203,8 @@ export const busLoadHigh: Check = engineCheck({
     yield {
       at: worst.node,
       severity: passes(nominal.canonical, 1) ? 'error' : 'warning',
-      message: `The messages take ${percentBeside(worst.canonical, maximum)} of the bus with worst-case stuffing, ${percent(nominal.canonical)} without; ${percent(maximum)} is the limit.`,
+      message: `Bus load is ${percentBeside(worst.canonical, maximum)} with the maximum number of stuff bits and ${percent(nominal.canonical)} without; the limit is ${percent(maximum)}.`,
+      cause: BUS_OVERLOADED,
     };
   },
 });
@@ -209,20 +212,22 @@ export const busLoadHigh: Check = engineCheck({
 export const busPeriodMissed: Check = engineCheck({
   id: 'bus-period-missed',
   severity: 'warning',
-  title: 'A message may not be out before its next one is due',
+  title: 'Message not sent in time',
   page: {
-    catches: 'A message whose worst response time is longer than its period, or has no end.',
-    why: 'The next value overwrites the one that still waits: a display misses readings just when the bus is busiest.',
+    catches: 'A message whose worst-case response time is longer than its period, or infinite.',
+    why: 'The next value overwrites the one that is still waiting, so a display misses readings when the bus is busiest.',
     example:
       'bus:\n  bitrate: 125 kbit/s\n  messages:\n    fast: { id: 0x100, length: 8 byte, every: 2.5 ms }\n    slow: { id: 0x101, length: 8 byte, every: 3 ms }',
     remedy:
-      'Give it a lower identifier, send the messages that overtake it less often, or raise the bit rate.',
+      'Give it a lower identifier, send the messages with higher priority less often, or raise the bit rate.',
     basis:
-      'Davis, Burns, Bril and Lukkien 2007: every frame at its longest, all queued at once, none in error, no other sender.',
+      'Davis, Burns, Bril and Lukkien 2007: every frame at its maximum length, all queued at the same time, no errors, no other sender.',
   },
   *find({ installation: { configuration }, derivation }) {
     if (!derivation.one(busLoad)) return;
-    // In the order of the messages, though some may have none.
+    // On a bus with more than it can carry, no message is late for a reason of its own.
+    const isOverloaded = passes(derivation.one(busLoadWorstCase)?.canonical ?? 0, 1);
+    // Responses are in the order of the messages, but some messages have none.
     const responses = derivation.get(responseTime);
     let next = 0;
     for (const { name, message, timing } of timedMessages(configuration)) {
@@ -232,8 +237,9 @@ export const busPeriodMissed: Check = engineCheck({
       yield {
         at: every.node,
         message: response
-          ? `\`${name}\` may need ${valueText(response)} to get out, longer than the ${every.node.text} between two of it.`
-          : `\`${name}\` may wait for ever: it and the messages that overtake it ask for the whole bus.`,
+          ? `\`${name}\` may need ${valueText(response)} to be sent, longer than its period of ${every.node.text}.`
+          : `\`${name}\` may never be sent: together with the messages of higher priority it needs more than the bus can carry.`,
+        cause: isOverloaded ? BUS_OVERLOADED : undefined,
       };
     }
   },

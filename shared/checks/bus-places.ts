@@ -1,4 +1,5 @@
 import type { BusMessage } from '../../generated/configuration.ts';
+import { nodeOf } from '../configuration/values.ts';
 import { MOST_DATA } from '../derived/bus.ts';
 import {
   areFree,
@@ -9,27 +10,28 @@ import {
   type PlacedSignal,
   placedSignals,
 } from '../derived/bus-signals.ts';
+import { maximumOf } from '../extremes.ts';
 import { nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
 import { listed } from './words.ts';
 
-/** Moves a signal to where it overlaps no other one; none where the message has no such place. */
+/** Moves a signal to free bits, if the message has enough. */
 function moveToFreeBits(message: BusMessage, moved: PlacedSignal): Fix[] {
   const room = Math.floor(Math.min(dataBits(message) ?? MOST_DATA, MOST_DATA));
   const start = nextFreeStart(moved.place, (bits) => areFree(message, bits, moved.signal), room);
   if (start === undefined) return [];
   return [
     {
-      title: `Move \`${moved.name}\` to the next free bits, start_bit ${start}`,
+      title: `Move \`${moved.name}\` to the next free bits, \`start_bit: ${start}\``,
       safety: 'choice',
       edits: [replace(moved.signal.start_bit!.node, String(start))],
     },
   ];
 }
 
-/** `bit 5`, `bits 5 and 6`, `bits 5 to 9`; positions rise. */
+/** `bit 5`, `bits 5 and 6`, `bits 5 to 9`, of rising positions. */
 function bitsText(positions: readonly number[]): string {
   const [first, last] = [positions[0], positions.at(-1)];
   if (positions.length === 1) return `bit ${first}`;
@@ -40,22 +42,23 @@ function bitsText(positions: readonly number[]): string {
 export const busSignalOverlap: Check = engineCheck({
   id: 'bus-signal-overlap',
   severity: 'error',
-  title: 'Two signals share bits',
+  title: 'Overlapping signals',
   page: {
-    catches: 'A signal that lies on bits of another one of the same message, each with its own byte order.',
-    why: 'The bits carry what was written last. The other signal shows a wrong number, and nothing tells the pilot so.',
+    catches:
+      'A signal that uses bits of another signal of the same message, each with its own byte order. A signal that overlaps several others, which do not overlap each other, is one finding.',
+    why: 'The bits carry the value that is written last. The other signal shows a wrong number, and the pilot cannot see that it is wrong.',
     example:
       'signals:\n  engine_speed: { start_bit: 0, bits: 16, scale: 0.25 rpm }\n  oil_temperature: { start_bit: 8, bits: 8, scale: 1 K, offset: -40 °C }',
     remedy:
-      'Move one of them. Mind the byte order: with `little` the start bit is the least significant one, with `big` the most significant.',
-    basis: 'The numbering of bits that the schema states for `start_bit`.',
+      'Move one of the signals. With byte order `little` the start bit is the least significant bit, with `big` the most significant.',
+    basis: 'The bit numbering that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
     yield* overlapsEach(messagesOf(configuration), undefined);
   },
 });
 
-/** A frame has room for few signals; of one that lies on more others than that the rest says nothing new. */
+/** How many overlapped signals a message names. */
 const MOST_NAMED = 7;
 
 const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
@@ -73,11 +76,12 @@ const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<F
     if (earlier.length > MOST_NAMED) shared.push('bits of others');
     yield {
       at: one.signal.start_bit!.node,
-      message: `\`${one.name}\` lies on ${listed(shared)}.`,
+      message: `\`${one.name}\` overlaps ${listed(shared)}.`,
       related: overlaps.map(({ other }) => ({
         at: other.signal.start_bit!.node,
-        message: `\`${other.name}\` begins here.`,
+        message: `The start bit of \`${other.name}\`.`,
       })),
+      cause: earlier.length === 1 ? nodeOf(earlier[0]!.signal) : undefined,
       fixes: moveToFreeBits(message, one),
     };
   }
@@ -86,15 +90,16 @@ const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<F
 export const busSignalOutsideMessage: Check = engineCheck({
   id: 'bus-signal-outside-message',
   severity: 'error',
-  title: 'A signal reaches over the end of its message',
+  title: 'Signal outside its message',
   page: {
-    catches: 'A signal with bits behind the last byte of its message.',
-    why: 'Those bits are never sent, so the number that arrives is not the one that was meant.',
+    catches:
+      'A signal with bits after the last byte of its message. Several signals outside one message are one finding.',
+    why: 'Those bits are never sent, so the receiver gets a wrong number.',
     example:
       'length: 4 byte\nsignals:\n  engine_speed: { start_bit: 24, bits: 16, scale: 0.25 rpm }   # ends at bit 39',
     remedy:
-      'Lengthen the message, up to 8 byte, or move the signal. A big-endian signal goes on in the next byte: from its start bit down, then from bit 7 of the byte behind.',
-    basis: 'The numbering of bits that the schema states for `start_bit`.',
+      'Lengthen the message, up to 8 byte, or move the signal. A big-endian signal runs from its start bit down, then from bit 7 of the next byte.',
+    basis: 'The bit numbering that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
     yield* outsideEach(messagesOf(configuration), undefined);
@@ -104,23 +109,28 @@ export const busSignalOutsideMessage: Check = engineCheck({
 const outsideEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
   const data = dataBits(message);
   if (!message.length || data === undefined) return;
-  for (const one of placedSignals(message)) {
-    if (signalFits(one.place, data)) continue;
+  const outside = placedSignals(message).filter((one) => !signalFits(one.place, data));
+  // One signal alone may be wrong by itself, several follow from the length.
+  const cause = outside.length === 1 ? nodeOf(outside[0]!.signal) : message.length.node;
+  const bytes = new Map(outside.map((one) => [one, Math.floor(Math.max(...one.positions) / 8) + 1]));
+  const most = maximumOf([...bytes.values()]);
+  for (const [one, needed] of bytes) {
     const last = Math.max(...one.positions);
-    const needed = Math.floor(last / 8) + 1;
+    const length = 8 * most <= MOST_DATA ? most : needed;
     const lengthen: Fix[] =
-      8 * needed > MOST_DATA
+      8 * length > MOST_DATA
         ? []
         : [
             {
-              title: `Lengthen the message to ${needed} byte`,
+              title: `Change the length to ${length} byte`,
               safety: 'choice',
-              edits: [replace(message.length.node, `${needed} byte`)],
+              edits: [replace(message.length.node, `${length} byte`)],
             },
           ];
     yield {
       at: one.signal.start_bit!.node,
-      message: `\`${one.name}\` reaches bit ${last}, into byte ${needed}; the message has ${message.length.node.text}.`,
+      message: `\`${one.name}\` reaches bit ${last} in byte ${needed}; the message has ${message.length.node.text}.`,
+      cause,
       related: [{ at: message.length.node, message: 'The length of the message.' }],
       fixes: [...lengthen, ...moveToFreeBits(message, one)],
     };

@@ -30,25 +30,25 @@ import { judgeEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
-/** The values that a signal has to carry, in canonical units, and who says so. */
+/** The values that a signal must carry, in canonical units, and where they are stated. */
 interface Demand {
   readonly low: number;
   readonly high: number;
   /** As it goes before "reaches 300 kPa abs". */
   readonly whose: string;
-  /** Where the demand is written, beside the signal. */
+  /** Where the values are stated, outside the signal. */
   readonly at: Node | undefined;
   readonly stated: boolean;
 }
 
-/** The range that the signal states; undefined where it is none of what a count is worth. */
+/** The range that the signal states; undefined if it has another kind of unit than the scale. */
 function demandOfRange({ range, scale }: BusSignal): Demand | undefined {
   if (!range || !scale || dimensionIn(range.high) !== dimensionIn(scale.quantity)) return undefined;
   const [low, high] = [range.low.canonical, range.high.canonical];
   return { low, high, whose: 'its range', at: range.node, stated: true };
 }
 
-/** The range that the signal states; else what its sensors report, or how far the engine may rev. */
+/** The range that the signal states, or else the ranges of its sensors or the maximum speed of the engine. */
 function demandsOf(
   { installation }: EngineSubject,
   { name, signal }: NamedSignal,
@@ -75,16 +75,16 @@ function demandsOf(
 export const busSignalCannotHoldRange: Check = engineCheck({
   id: 'bus-signal-cannot-hold-range',
   severity: 'error',
-  title: 'The bits cannot hold the range of the signal',
+  title: 'Signal range too small',
   page: {
     catches:
-      'A signal whose bits, scale and offset do not reach its stated range; without one, the maximum speed of the engine for `engine_speed`, or what the sensor of the quantity can report (then a warning). Half a count is left for rounding.',
-    why: 'At the end of its counts a number holds still or starts again from the bottom: the display shows 5 kPa of boost where there are 260.',
+      'A signal whose bits, scale and offset do not cover its stated `range`. Without `range`, `engine_speed` must cover the maximum speed of the engine, and other signals the range of their sensor (a warning). Half a count is allowed for rounding.',
+    why: 'Beyond its last count a signal stays at its end value or starts again from zero: a display shows 5 kPa of boost when there are 260.',
     example:
       'manifold_pressure: { start_bit: 16, bits: 8, scale: 0.5 kPa, offset: 0 kPa abs, range: 0..250 kPa abs }',
     remedy:
-      'Use more bits, a coarser scale or another offset, or make the signal signed. A range that the display does not need may be stated smaller.',
-    basis: 'Arithmetic: count times scale plus offset.',
+      'Use more bits, a coarser scale or another offset, or make the signal signed. If the display does not need the whole range, state a smaller one.',
+    basis: 'Arithmetic: value = count × scale + offset.',
   },
   *find(subject) {
     const messages = messagesOf(subject.installation.configuration);
@@ -103,7 +103,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
             at: signal.bits!.node,
             severity: demand.stated ? 'error' : 'warning',
             message: `\`${one.name}\` carries ${valueText(low)} to ${valueText(high)}, but ${demand.whose} reaches ${formatQuantity(missing, coding.show)}.`,
-            related: demand.at ? [{ at: demand.at, message: 'What has to be carried.' }] : [],
+            related: demand.at ? [{ at: demand.at, message: 'The range to cover.' }] : [],
             fixes: widening(message, one, place, coding, demand),
           };
           break;
@@ -113,7 +113,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
 });
 
-/** The signals of a message that hold no range that they state themselves: of these the installation may demand more. */
+/** The signals of a message that do not cover a range that they state themselves: the installation may need more. */
 const doubtfulSignalsEach = memoMap(({ message }: NamedMessage) =>
   signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
 );
@@ -125,7 +125,7 @@ function holdsItsRange(signal: BusSignal): boolean {
   return shortfall(demand, coding, low.canonical, high.canonical) === undefined;
 }
 
-/** The end of what is demanded that lies outside what is carried by more than rounding; undefined where none does. */
+/** The end of the demand that the signal does not reach, apart from rounding; undefined if it covers both. */
 function shortfall(
   demand: Pick<Demand, 'low' | 'high'>,
   { step }: SignalCoding,
@@ -138,7 +138,7 @@ function shortfall(
   return undefined;
 }
 
-/** More bits where they are free, or a sign where that alone will do. */
+/** Fixes: more bits if they are free, or a sign if that is enough. */
 function widening(
   message: BusMessage,
   { signal }: NamedSignal,
@@ -154,14 +154,14 @@ function widening(
     const edit = signal.signed
       ? replace(signal.signed.node, 'true')
       : insertEntry(mapping, 'signed', { line: 'true' }, mapping.entry('bits'));
-    fixes.push({ title: 'Make the signal signed', safety: 'choice', edits: [edit] });
+    fixes.push({ title: 'Set `signed: true`', safety: 'choice', edits: [edit] });
   }
   for (let bits = place.bits + 1; bits <= 64; bits++) {
     const wider = { ...place, bits };
     if (!holds(wider)) continue;
     if (signalFits(wider, dataBits(message) ?? 0) && areFree(message, signalBits(wider), signal))
       fixes.push({
-        title: `Use ${bits} bits, which hold it`,
+        title: `Change to ${bits} bits, which cover the range`,
         safety: 'choice',
         edits: [replace(signal.bits!.node, String(bits))],
       });
@@ -173,11 +173,11 @@ function widening(
 export const busResolutionCoarse: Check = engineCheck({
   id: 'bus-resolution-coarse',
   severity: 'warning',
-  title: 'A count is larger than the gap between caution and warning',
+  title: 'Signal resolution too coarse',
   page: {
     catches:
-      'A signal whose step is larger than the smallest distance between the caution and the warning of a limit that watches its quantity, in any map set.',
-    why: 'The display can jump from below the caution to above the warning in one count, so the pilot never sees the state that the caution is for.',
+      'A signal whose count is larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
+    why: 'The display can jump from below the caution to beyond the warning in one count, so the pilot never sees the caution.',
     example:
       'protection:\n  oil_hot: { watches: oil_temperature, above: { caution: 120 °C, warning: 125 °C } }\nbus:\n  messages:\n    slow:\n      signals:\n        oil_temperature: { start_bit: 0, bits: 5, scale: 8 K, offset: -40 °C }',
     remedy: 'Use a finer scale and, to keep the range, more bits.',
@@ -217,7 +217,7 @@ interface Gap {
   readonly unit: string;
 }
 
-/** Tells of a quantity the gaps of the limits that watch it: many messages carry the same quantities. */
+/** Returns the gaps of the limits on a quantity; cached, as many messages carry the same quantities. */
 const gapsWatching = memo((limits: readonly Limit[]): ((name: string) => readonly Gap[]) => {
   const gaps = limits.map(gapOf).filter(({ gap }) => Number.isFinite(gap));
   const known = new Map<string, readonly Gap[]>();
@@ -228,7 +228,7 @@ const gapsWatching = memo((limits: readonly Limit[]): ((name: string) => readonl
   };
 });
 
-/** The least distance between caution and warning; infinite where there is none. */
+/** The smallest distance between caution and warning; infinite if there is none. */
 function gapOf(limit: Limit): Gap {
   const [first] = thresholdsOf(limit);
   const gaps = thresholdPairs(limit).map(({ caution, warning }) => Math.abs(warning - caution));
@@ -236,13 +236,13 @@ function gapOf(limit: Limit): Gap {
 }
 
 function coarseText(name: string, step: DerivedValue, limit: string, gap: number, unit: string): string {
-  return `One count of \`${name}\` is ${valueText(step)}; caution and warning of \`${limit}\` are only ${formatQuantity(gap, differenceUnit(unit))} apart.`;
+  return `One count of \`${name}\` is ${valueText(step)}, larger than the ${formatQuantity(gap, differenceUnit(unit))} between caution and warning of \`${limit}\`.`;
 }
 
 const isOfDimension = (unit: string, dimension: string): boolean =>
   (unit === '' ? 'ratio' : splitUnit(unit)?.unit.dimension) === dimension;
 
-/** A limit without a number watches each of several alike. */
+/** A limit without a number watches all quantities of its kind. */
 function isSameQuantity(watched: string, carried: string): boolean {
   const [limit, signal] = [measuredQuantity(watched), measuredQuantity(carried)];
   if (!limit || limit.entry !== signal?.entry) return false;

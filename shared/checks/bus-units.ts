@@ -20,15 +20,14 @@ import { rewriting } from './form-words.ts';
 export const busSignalUnits: Check = engineCheck({
   id: 'bus-signal-units',
   severity: 'error',
-  title: 'Scale, offset and range of a signal do not belong together',
+  title: 'Signal units do not match',
   page: {
     catches:
-      'A signal whose scale, offset and range are not of one kind, or not of the kind of its quantity; a scale of zero; a pressure that says neither in its offset nor in its range what it is measured from.',
-    why: 'The display multiplies and adds whatever it is given. Whether −40 is a Celsius or an absolute temperature, or whether 0.3 bar is boost or vacuum, must stand in the file.',
-    example:
-      'manifold_pressure: { start_bit: 16, bits: 16, scale: 0.1 kPa }   # from vacuum, or above ambient?',
+      'A signal whose scale, offset and range have units of different kinds, or not of the kind of its quantity. Also a scale of zero, and a pressure without a pressure reference in offset or range.',
+    why: 'A display only multiplies and adds. The file must state whether −40 is in degrees Celsius or kelvin, and whether 0.3 bar is a gauge or an absolute pressure.',
+    example: 'manifold_pressure: { start_bit: 16, bits: 16, scale: 0.1 kPa }   # absolute or gauge?',
     remedy: 'Give the offset a unit and, for a pressure, `abs` or `gauge`.',
-    basis: 'The format of the file: a quantity carries its unit, a pressure its reference.',
+    basis: 'The file format: a quantity has a unit, a pressure has a reference.',
   },
   *find({ installation: { configuration } }) {
     yield* unitFaultsEach(messagesOf(configuration), undefined);
@@ -39,43 +38,42 @@ const unitFaultsEach = judgeEach(({ message }: NamedMessage) =>
   signalsOf(message).flatMap(({ name, signal }) => unitFault(name, signal) ?? []),
 );
 
-/** The first thing that is wrong, as the rest may follow from it. */
+/** The first fault only, as others may follow from it. */
 function unitFault(name: string, signal: BusSignal): Found | undefined {
   const { scale, offset, range } = signal;
   if (!scale) return undefined;
-  if (scale.quantity.number === 0)
-    return { at: scale.node, message: `A count of \`${name}\` is worth nothing: its scale is zero.` };
+  if (scale.quantity.number === 0) return { at: scale.node, message: `The scale of \`${name}\` is zero.` };
   const kind = measuredQuantity(name)?.entry.kind ?? 'any';
   const dimension = dimensionIn(scale.quantity);
   if (!isOfKind(kind, signal)) {
     return {
       at: scale.node,
-      message: `A count of \`${name}\` is worth ${scale.node.text}; its quantity is ${describeKind(kind)}.`,
+      message: `The scale of \`${name}\` is ${scale.node.text}, but the quantity is ${describeKind(kind)}.`,
     };
   }
   if (offset && dimensionIn(offset.quantity) !== dimension) {
     return {
       at: offset.node,
-      message: `The offset of \`${name}\` is ${offset.node.text}, but a count is worth ${scale.node.text}: write the offset with a unit of the same kind.`,
+      message: `The offset of \`${name}\` is ${offset.node.text}, but its scale is ${scale.node.text}. Both need a unit of the same kind.`,
       fixes: offset.quantity.unit ? [] : offsetReadings(kind, signal, offset.quantity.number),
     };
   }
   if (range && dimensionIn(range.high) !== dimension) {
     return {
       at: range.node,
-      message: `The range of \`${name}\` is ${range.node.text}, but a count is worth ${scale.node.text}.`,
+      message: `The range of \`${name}\` is ${range.node.text}, but its scale is ${scale.node.text}. Both need a unit of the same kind.`,
     };
   }
   if (kind === 'temperature') {
     for (const [what, end] of [
       ['offset', offset?.quantity],
-      ['lower end', range?.low],
+      ['lower end of the range', range?.low],
     ] as const) {
       if (end?.unit?.symbol !== 'K' || end.number >= 0) continue;
       const { node } = what === 'offset' ? offset! : range!;
       return {
         at: node,
-        message: `The ${what} of \`${name}\` is ${end.number} K, below absolute zero: a temperature is a point on the scale.`,
+        message: `The ${what} of \`${name}\` is ${end.number} K, below absolute zero. It is a temperature, not a temperature difference.`,
         fixes: [inCelsius(node)],
       };
     }
@@ -84,19 +82,19 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
   if (range && from && to && from !== to) {
     return {
       at: range.node,
-      message: `The range of \`${name}\` is ${range.node.text}, but its offset is ${offset!.node.text}: both must be measured from the same pressure.`,
+      message: `The range of \`${name}\` is ${range.node.text}, but its offset is ${offset!.node.text}. Both need the same pressure reference.`,
     };
   }
   if (dimension !== 'pressure' || kindAccepts(kind, scale.quantity.unit, codingOf(signal)?.reference))
     return undefined;
   return {
     at: (offset ?? scale).node,
-    message: `\`${name}\` does not say what it is measured from: write the offset with \`abs\` or \`gauge\`.`,
+    message: `The pressure reference of \`${name}\` is missing: write the offset with \`abs\` or \`gauge\`.`,
     fixes: offsetReadings(kind, signal, offset?.quantity.number ?? 0),
   };
 }
 
-/** What was written in K as if it were counted from the ice point. */
+/** A value in °C that was written with the unit K. */
 function inCelsius(node: ScalarNode): Fix {
   const end = node.text.trimEnd().length;
   return rewriting(node, [end - 1, end], '°C', 'choice');
@@ -104,12 +102,12 @@ function inCelsius(node: ScalarNode): Fix {
 
 const REFERENCES = [undefined, 'absolute', 'gauge', 'difference'] as const;
 
-/** A scale is a step and has no reference, so that of the quantity does not matter here. */
+/** Whether the scale has a unit of the quantity; a scale is a step and has no pressure reference. */
 function isOfKind(kind: Kind, { scale }: BusSignal): boolean {
   return REFERENCES.some((reference) => kindAccepts(kind, scale!.quantity.unit, reference));
 }
 
-/** The offset in each unit that it may have been meant in. */
+/** Fixes that write the offset with each unit that it may have. */
 function offsetReadings(kind: Kind, { scale, offset }: BusSignal, number: number): Fix[] {
   const { unit } = scale!.quantity;
   if (!unit) return [];
@@ -124,14 +122,15 @@ function offsetReadings(kind: Kind, { scale, offset }: BusSignal, number: number
   const mapping = scale!.node.parent;
   return units.flatMap((text) => {
     const written = `${number} ${text}`;
-    if (offset) return [fix(written, replace(offset.node, written))];
+    if (offset) return [fix(`Change the offset to ${written}`, replace(offset.node, written))];
     if (mapping?.type !== 'mapping') return [];
-    return [fix(written, insertEntry(mapping, 'offset', { line: written }, mapping.entry('scale')))];
+    const edit = insertEntry(mapping, 'offset', { line: written }, mapping.entry('scale'));
+    return [fix(`Insert \`offset: ${written}\``, edit)];
   });
 }
 
-const fix = (written: string, edit: Fix['edits'][number]): Fix => ({
-  title: `Write the offset ${written}`,
+const fix = (title: string, edit: Fix['edits'][number]): Fix => ({
+  title,
   safety: 'choice',
   edits: [edit],
 });
@@ -139,14 +138,13 @@ const fix = (written: string, edit: Fix['edits'][number]): Fix => ({
 export const busSignalUnknown: Check = engineCheck({
   id: 'bus-signal-unknown',
   severity: 'warning',
-  title: 'A signal of an unknown quantity',
+  title: 'Unknown signal quantity',
   page: {
-    catches: 'A signal whose name is none of the quantities that there are.',
-    why: 'The controller has nothing to put into it, and its range and resolution can be held against nothing.',
+    catches: 'A signal whose name is not a known quantity.',
+    why: 'The controller has no value to send, and range and resolution cannot be checked.',
     example: 'signals:\n  oil_temprature: { start_bit: 0, bits: 8, scale: 1 K, offset: -40 °C }',
-    remedy:
-      'Take one of the known names. One of several alike carries its number: `exhaust_gas_temperature[2]`.',
-    basis: 'The format of the file.',
+    remedy: 'Use a known name. A quantity of one cylinder has its number: `exhaust_gas_temperature[2]`.',
+    basis: 'The file format.',
   },
   *find({ installation: { configuration } }) {
     yield* unknownEach(messagesOf(configuration), undefined);
@@ -166,10 +164,10 @@ const unknownEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Fo
     const entry = node.parent.entry(name);
     yield {
       at: key,
-      message: `There is no quantity \`${name}\` that a signal could carry.`,
+      message: `\`${name}\` is not a known quantity.`,
       fixes:
         nearest && entry && !node.parent.entry(nearest)
-          ? [{ title: `Write \`${nearest}\``, safety: 'choice', edits: [renameKey(entry, nearest)] }]
+          ? [{ title: `Rename to \`${nearest}\``, safety: 'choice', edits: [renameKey(entry, nearest)] }]
           : [],
     };
   }

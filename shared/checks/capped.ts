@@ -1,15 +1,16 @@
 import type { Finding } from './finding.ts';
+import { folded } from './folded.ts';
 
 /** The number of findings per check and severity that a file lists; more would not help a reader. */
 export const MOST_OF_A_KIND = 100;
 
 /**
- * The findings of a file as every face lists them: for each check and severity the first ones in the order of the list, then
- * one that replaces all others and counts them. Counting, comparing and accepting findings, gates and baselines use the
- * whole list.
+ * The findings of a file as every face lists them: each cause once (see `folded`); for each check and severity the first ones in
+ * the order of the list, then one that replaces all others and counts them. Comparing and accepting findings, gates and baselines
+ * use the whole list; a count is that of `folded`.
  */
 export function capped(findings: readonly Finding[]): readonly Finding[] {
-  return cappedBy(findings, ({ rule, severity }) => `${rule} ${severity}`, standingFor);
+  return cappedBy(folded(findings), ({ rule, severity }) => `${rule} ${severity}`, standingFor);
 }
 
 /**

@@ -64,6 +64,11 @@ export interface Found {
   readonly severity?: Severity;
   readonly related?: readonly Related[];
   readonly fixes?: readonly Fix[];
+  /**
+   * What brings the finding about, where that may bring about others too: the node at fault, or a name for what is missing.
+   * Findings with the same cause, of whatever check, are listed as one.
+   */
+  readonly cause?: Node | string | undefined;
 }
 
 /** What a check can read. Engine files have an installation and derived values, controller files do not. */

@@ -26,6 +26,8 @@ export interface Finding extends Place {
   readonly fixes: readonly FindingFix[];
   /** The true place, if the finding is shown in a file that only names the file it is in. */
   readonly writtenAt?: Place;
+  /** The same for findings that have one cause, see `folded`. */
+  readonly cause?: string;
   /** In a capped list: how many findings, from this place on, this one replaces. */
   readonly leftOut?: number;
 }
@@ -64,7 +66,7 @@ export class FindingMaker {
     const own = place.file === this.file.path;
     const link = own ? undefined : linkTo(place.file, this.file);
     const { file, start, end } = link ? this.placeOf(link) : place;
-    const finding = {
+    const alone: Finding = {
       file,
       start,
       end,
@@ -75,7 +77,14 @@ export class FindingMaker {
       related: link ? [{ ...place, message: 'Written here.' }, ...related] : related,
       fixes: found.fixes?.map((fix) => this.#fix(fix)) ?? NONE,
     };
+    const finding = found.cause === undefined ? alone : { ...alone, cause: this.#causeKey(found.cause) };
     return link ? { ...finding, writtenAt: place } : finding;
+  }
+
+  #causeKey(cause: Node | string): string {
+    if (typeof cause === 'string') return cause;
+    const { file, start, end } = this.placeOf(cause);
+    return `${file} ${start} ${end}`;
   }
 
   #related({ at, message }: Related) {

@@ -5,10 +5,11 @@ import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
 import { valueText } from '../derived/value.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
 
-/** The authority that a finding about too much of it should stand at. */
+/** The key that states the authority. */
 function authorityNode(
   { configuration }: OperatingPoint,
   exhaust: 'enrichment_authority' | 'leaning_authority',
@@ -20,26 +21,25 @@ function authorityNode(
 export const loopAuthorityExceedsLimit: Check = engineCheck({
   id: 'loop-authority-exceeds-limit',
   severity: 'warning',
-  title: 'Loops may go further than the engine can',
+  title: 'Loop authority too large',
   page: {
     catches:
-      'An operating point at which the lambda and exhaust temperature loops together, at their full authority, ask for more duty than the injectors may have, or make a mixture richer or leaner than an engine runs on.',
-    why: 'The authority is what a failed sensor or a wrong map can make of the mixture. Enrichment that the injectors cannot deliver does not cool the exhaust; leaning without bounds burns valves.',
+      'An operating point at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on.',
+    why: 'A failed sensor or a wrong map can change the mixture by the whole authority. Enrichment that the injectors cannot deliver does not cool the exhaust, and too much leaning burns valves.',
     example:
-      'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # the injectors stand at 80 % already',
-    remedy:
-      'Lower the authority, set a `lean_limit`, or give the injectors the reserve that the loop counts on.',
+      'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # injector duty is 80 % already',
+    remedy: 'Lower the authority, set a `lean_limit`, or fit larger injectors.',
     basis:
-      'Duty: the file’s own `maximum_duty`, else common practice, no source. Mixtures that burn reliably, lambda 0.65 to 1.3: common practice, no source.',
+      'Duty: `maximum_duty` of the file, or else common practice, no source. Mixtures that burn reliably, lambda 0.65 to 1.3: common practice, no source.',
   },
   settings: {
     duty: {
       kind: 'ratio',
       value: '85 %',
-      meaning: 'The highest duty, where the file states no `maximum_duty`.',
+      meaning: 'Maximum duty if the file has no `maximum_duty`.',
     },
-    richest: { kind: 'number', value: '0.65', meaning: 'The richest lambda that loops may make.' },
-    leanest: { kind: 'number', value: '1.3', meaning: 'The leanest lambda that loops may make.' },
+    richest: { kind: 'number', value: '0.65', meaning: 'Richest lambda that the loops may make.' },
+    leanest: { kind: 'number', value: '1.3', meaning: 'Leanest lambda that the loops may make.' },
   },
   *find({ derivation: { points } }, { duty, richest, leanest }): Generator<Found> {
     const about = (
@@ -54,15 +54,15 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
     const most = extremeOver(points, dutyAtFullEnrichment);
     const limit = most?.point.configuration.fuel?.injectors?.maximum_duty?.canonical ?? duty;
     const without = most?.point.get(injectorDuty)?.canonical ?? Number.POSITIVE_INFINITY;
-    // Injectors that are too small without any loop have a finding of their own.
+    // Another check reports injectors that are too small without any loop.
     if (most && passes(most.value.canonical, limit) && without <= limit) {
       yield about(
         most,
         'enrichment_authority',
-        `With the loops at full enrichment the injectors need ${valueText(most.value)} duty at ${most.point.name}, of ${percent(limit)} at most.`,
+        `With the loops at full enrichment the injectors need ${valueText(most.value)} duty at ${quote(most.point.name)}, above the maximum of ${percent(limit)}.`,
       );
     }
-    // A mixture that is beyond the limits without any loop has a finding of its own.
+    // Another check reports a mixture that is outside the limits without any loop.
     const burns = (point: OperatingPoint) => {
       const lambda = point.get(targetLambda)?.canonical;
       return lambda !== undefined && lambda >= richest && lambda <= leanest;
@@ -72,7 +72,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       yield about(
         rich,
         'enrichment_authority',
-        `With the loops at full enrichment lambda is ${valueText(rich.value)} at ${rich.point.name}, richer than ${formatNumber(richest)}.`,
+        `With the loops at full enrichment lambda is ${valueText(rich.value)} at ${quote(rich.point.name)}, richer than the limit of ${formatNumber(richest)}.`,
       );
     }
     const lean = extremeOver(points, lambdaAtFullLeaning, 1, burns);
@@ -80,7 +80,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       yield about(
         lean,
         'leaning_authority',
-        `With the loops at full leaning lambda is ${valueText(lean.value)} at ${lean.point.name}, leaner than ${formatNumber(leanest)}.`,
+        `With the loops at full leaning lambda is ${valueText(lean.value)} at ${quote(lean.point.name)}, leaner than the limit of ${formatNumber(leanest)}.`,
       );
     }
   },
@@ -89,22 +89,22 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
 export const exhaustAuthorityShort: Check = engineCheck({
   id: 'exhaust-authority-short',
   severity: 'information',
-  title: 'Enrichment may not pull the exhaust down from its limit',
+  title: 'Too little enrichment for exhaust limit',
   page: {
     catches:
-      'An exhaust temperature loop whose enrichment, at the usual cooling a per cent of fuel, cannot bring the exhaust from the limit down to the target.',
-    why: 'A loop that runs out of authority between target and limit lets the temperature go on to the limit, where only less power helps.',
+      'An exhaust temperature loop whose enrichment authority, at the usual cooling per percent of fuel, cannot bring the exhaust from the limit down to the target.',
+    why: 'If the loop reaches its full authority between target and limit, the temperature continues to rise to the limit, where only less power helps.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 780 °C, limit: 900 °C, enrichment_authority: 8 % }',
     remedy:
-      'Take the cooling from a run of this engine, write it under `checks:`, and give the loop the authority that follows.',
-    basis: 'Common practice, no source: the cooling differs from engine to engine.',
+      'Measure the cooling on this engine, write it under `checks:`, and set the authority accordingly.',
+    basis: 'Common practice, no source. The cooling differs from engine to engine.',
   },
   settings: {
     cooling: {
       kind: 'temperature difference',
       value: '6 K',
-      meaning: 'How much one per cent more fuel cools the exhaust of a rich mixture.',
+      meaning: 'Cooling of the exhaust per percent of added fuel, rich mixture.',
     },
   },
   *find({ installation: { engines } }, { cooling }) {
@@ -120,7 +120,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
       if (!passes(needed, reach)) continue;
       yield {
         at: authority.node,
-        message: `${authority.node.text} more fuel cools the exhaust by about ${formatQuantity(reach, 'K', 2)}; from the limit to the target it is ${formatQuantity(needed, 'K')}.`,
+        message: `${authority.node.text} more fuel cools the exhaust by about ${formatQuantity(reach, 'K', 2)}, but the target is ${formatQuantity(needed, 'K')} below the limit.`,
         related: [
           { at: target.node, message: 'The target.' },
           { at: limit.node, message: 'The limit.' },

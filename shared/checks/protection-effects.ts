@@ -10,6 +10,7 @@ import {
 import { groupedBy } from '../grouped-by.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
 import { atPlace, inUnitOf } from './protection-words.ts';
 
 interface Bound {
@@ -18,16 +19,16 @@ interface Bound {
   readonly threshold: Threshold;
 }
 
-/** The thresholds of a side. */
+/** The thresholds in one direction. */
 const bounds = (limits: readonly Limit[], direction: Limit['direction']): Bound[] =>
   limits
     .filter((limit) => limit.direction === direction)
     .flatMap((limit) => thresholdsOf(limit).map((one) => ({ limit, ...one })));
 
-/** Both bounds as if they were one limit, and the first place where they leave no room between them. */
+/** Both thresholds as if they were one limit, and the first place at which the lower one is not below the upper one. */
 function meeting(lower: Bound, upper: Bound): { both: Limit; place: ThresholdPair } | undefined {
   const [low, high] = [lower.threshold, upper.threshold];
-  // Of single values, thousands may have to be held against each other.
+  // A quick answer for single values, of which there may be thousands to compare.
   if (low.type === 'quantity' && high.type === 'quantity' && low.canonical < high.canonical) return undefined;
   const both = { ...upper.limit, caution: low, warning: high };
   const place = thresholdPairs(both).find(({ caution, warning }) => caution >= warning);
@@ -37,14 +38,14 @@ function meeting(lower: Bound, upper: Bound): { both: Limit; place: ThresholdPai
 export const limitsLeaveNoRoom: Check = engineCheck({
   id: 'limits-leave-no-room',
   severity: 'error',
-  title: 'No value lies inside the limits',
+  title: 'No value inside the limits',
   page: {
     catches:
-      'Limits from above and from below on one quantity, of which the upper one does not lie above the lower one, at any place of the axis that their curves run over.',
-    why: 'Whatever the engine does, one of the two has tripped. A light that is always on is one that nobody looks at, and a cut that always acts is no engine.',
+      'An upper and a lower limit on one quantity where the upper one is not above the lower one. Curves are compared at every breakpoint.',
+    why: 'One of the two limits is always tripped. Nobody heeds a light that is always on, and with a permanent cut the engine does not run.',
     example:
       'protection:\n  oil_temperature: { watches: oil_temperature, above: { caution: 110 °C }, below: { caution: 120 °C }, ... }',
-    remedy: 'Correct the one that is a slip.',
+    remedy: 'Correct the limit that is wrong.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { engines } }): Generator<Found> {
@@ -59,15 +60,16 @@ export const limitsLeaveNoRoom: Check = engineCheck({
         const above = `${inUnitOf(upper.threshold, place.warning)}${atPlace(both, place.x)}`;
         yield {
           at: upper.threshold.node,
-          message: `The ${upper.level} of ${upper.limit.name} is given above ${above} and the ${met.level} of ${met.limit.name} below ${inUnitOf(met.threshold, place.caution)}: one of them always is.`,
-          related: [{ at: met.threshold.node, message: 'The limit from below.' }],
+          message: `The ${upper.level} of ${quote(upper.limit.name)} comes on above ${above} and the ${met.level} of ${quote(met.limit.name)} below ${inUnitOf(met.threshold, place.caution)}, so one of them is always on.`,
+          related: [{ at: met.threshold.node, message: `The ${met.level} of ${quote(met.limit.name)}.` }],
+          cause: `no value inside ${upper.limit.name} and ${met.limit.name}`,
         };
       }
     }
   },
 });
 
-/** What a cut brings back by itself: without power, an engine turns slower and makes no boost. */
+/** The quantities that a cut itself reduces: without power the engine slows down and loses boost. */
 const ENDED_BY_CUT: ReadonlySet<string> = new Set(['engine_speed', 'manifold_pressure']);
 
 const CUTS: readonly string[] = ['fuel-cut', 'ignition-cut'];
@@ -75,15 +77,15 @@ const CUTS: readonly string[] = ['fuel-cut', 'ignition-cut'];
 export const limitStopsEngine: Check = engineCheck({
   id: 'limit-stops-engine',
   severity: 'warning',
-  title: 'A limit that stops the engine',
+  title: 'Limit stops the engine',
   page: {
     catches:
-      'A limit that cuts fuel or ignition on anything but too much speed or manifold pressure, which a cut brings back by itself.',
-    why: 'An engine without oil pressure is lost in a minute, and a flight without an engine at once. Whether to run it on is for the pilot to decide, who knows where there is a field; a broken wire must not decide it.',
+      'A limit that cuts fuel or ignition for anything except too high a speed or manifold pressure, which the cut itself reduces.',
+    why: 'An engine without oil pressure fails within a minute, but an aircraft without an engine must land at once. The pilot decides whether to keep it running, not a broken wire.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light, fuel-cut] }',
     remedy:
-      'Light the light, reduce boost or limp; accept the finding with the reason where the engine is to stop by itself.',
+      'Use a light, reduced boost or limp mode. If the engine is meant to stop by itself, accept the finding with the reason.',
     basis: 'Common practice in aviation, no source.',
   },
   *find({ installation: { engines } }): Generator<Found> {
@@ -95,7 +97,7 @@ export const limitStopsEngine: Check = engineCheck({
         if (!cut) continue;
         yield {
           at: cut.node,
-          message: `${name} has the action ${cut.text}: it stops the engine, in flight too, and a false reading of ${watches} does so as well.`,
+          message: `${quote(name)} has the action ${quote(cut.text)}, which stops the engine in flight, even after a false reading of ${quote(watches)}.`,
         };
       }
     }

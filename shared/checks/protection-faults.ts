@@ -1,3 +1,4 @@
+import { nodeOf } from '../configuration/values.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
 import { targetLambda } from '../derived/fuel.ts';
@@ -7,15 +8,16 @@ import { groupedBy } from '../grouped-by.ts';
 import { internList, memo, memoFlatMap } from '../memo.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
-/** What a fault makes of a point, in numbers; not a number where it is not known. */
+/** The effect of a fault at a point; NaN where it is not known. */
 interface Consequence {
   readonly lambda: number;
   readonly soundLambda: number;
   readonly moreAdvance: number;
-  /** Manifold pressure of the sound engine, Pa. */
+  /** Manifold pressure without the fault, Pa. */
   readonly pressure: number;
 }
 
@@ -33,7 +35,7 @@ function consequenceOf(fault: SensorFault, point: OperatingPoint): Consequence {
 
 type Harm = 'lean' | 'early' | 'rich';
 
-/** What a fault does at a point, and by how much that passes each limit; not a number where it does not. */
+/** The effect of a fault at a point, and by how much it exceeds each limit; NaN where it does not. */
 interface Judged extends Consequence, Readonly<Record<Harm, number>> {
   readonly point: OperatingPoint;
   readonly fault: SensorFault;
@@ -41,10 +43,10 @@ interface Judged extends Consequence, Readonly<Record<Harm, number>> {
 
 type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
 
-/** By how much a number passes a limit; not a number where it does not. */
+/** By how much a number exceeds a limit; NaN where it does not. */
 const excess = (value: number, limit: number): number => (passes(value, limit) ? value - limit : Number.NaN);
 
-/** What a point is held against. */
+/** The faults and limits to check a point for. */
 interface Asked {
   readonly faults: readonly SensorFault[];
   readonly limits: Limits;
@@ -53,13 +55,13 @@ interface Asked {
 /** The same object for the same faults and limits. */
 const askedOf = memo((faults: readonly SensorFault[], limits: Limits): Asked => ({ faults, limits }));
 
-/** The faults that take the engine beyond a limit at a point. */
+/** The faults that exceed a limit at a point. */
 const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits }: Asked): Judged[] => {
   const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
   const beyond: Judged[] = [];
   for (const fault of faults) {
     const what = point.fact(fault, (one) => consequenceOf(fault, one));
-    // What a sound engine does already is not the fault's doing.
+    // What happens without the fault is not an effect of it.
     const isLean = passes(what.soundLambda, leanLimit(what.pressure));
     const isRich = passes(limits.richest, what.soundLambda);
     const lean = isLean ? Number.NaN : excess(what.lambda, leanLimit(what.pressure));
@@ -70,14 +72,14 @@ const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits }: Ask
   return beyond;
 });
 
-/** The point where a fault passes a limit by most, of those where it passes it. */
+/** The point at which a fault exceeds a limit by most. */
 function worst(judged: readonly Judged[], harm: Harm): Judged | undefined {
   let most: Judged | undefined;
   for (const one of judged) if (one[harm] > (most?.[harm] ?? 0)) most = one;
   return most;
 }
 
-/** `With manifold_pressure failed, 101 kPa abs stands in`, or what an unseen fault is taken for. */
+/** ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or what it takes an unnoticed fault for. */
 export function faultWords({ name, sensor, value, noticed }: SensorFault): string {
   const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
   const written =
@@ -88,62 +90,74 @@ export function faultWords({ name, sensor, value, noticed }: SensorFault): strin
   const unit = written?.unit ? formatUnit(written.unit, written.reference) : (measured?.unit ?? '');
   const text = formatQuantity(value.canonical, unit, 3);
   return noticed
-    ? `With ${name} failed, ${text} stands in`
-    : `No \`fault_outside\` tells a broken wire of ${name} from a reading of ${text}`;
+    ? `If ${quote(name)} fails, the controller uses ${text}`
+    : `${quote(name)} has no \`fault_outside\`: with a broken wire the controller reads ${text}`;
 }
 
 export const singleFaultBeyondLimit: Check = engineCheck({
   id: 'single-fault-beyond-limit',
   severity: 'warning',
-  title: 'One failed sensor takes the engine beyond a limit',
+  title: 'Single sensor failure exceeds a limit',
   page: {
     catches:
-      'A sensor whose substitute, or whose broken wire where no `fault_outside` lets it be noticed, makes the mixture leaner than the limit or the spark earlier than the margin at an operating point. A quantity that two sensors measure is passed over. So rich that an engine may stop is said as information.',
-    why: 'Sensors and their wires fail in flight. The controller goes on computing fuel and spark, from a number that is not true any more; whether the engine gets through depends on which number that is.',
+      'A sensor whose substitute value makes the mixture too lean or the spark too early at an operating point. Without `fault_outside` the reading of a broken wire is used instead of the substitute. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information.',
+    why: 'Sensors and their wires fail in flight. The controller then computes fuel and spark from a wrong value, and that value decides whether the engine survives.',
     example:
-      'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the engine breathes 150 kPa abs',
+      'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the manifold pressure is 150 kPa abs',
     remedy:
-      'Choose the substitute for the point of highest load: rich and late is survived. Write `fault_outside` so that a broken wire is noticed, or fit a second sensor.',
+      'Choose the substitute for the point of highest load: an engine survives a mixture that is too rich and a spark that is too late. Write `fault_outside` so that the controller notices a broken wire, or fit a second sensor.',
     basis:
-      'Derived: the pulse and the advance of the state that the controller assumes, in the state that there is, with no loop mending it. The limits are common practice, no source.',
+      'Derived: pulse width and advance for the state that the controller assumes, applied in the actual state without correction by a loop. The limits are common practice, no source.',
   },
   settings: {
-    load: { kind: 'absolute pressure', value: '95 kPa abs', meaning: 'High load begins here.' },
-    leanest_at_load: { kind: 'number', value: '1.05', meaning: 'The leanest lambda there, in a fault.' },
-    leanest: { kind: 'number', value: '1.15', meaning: 'The leanest lambda elsewhere, in a fault.' },
-    advance: { kind: 'angle', value: '5 deg', meaning: 'How much earlier than intended the spark may come.' },
-    richest: { kind: 'number', value: '0.55', meaning: 'The lambda below which an engine may stop.' },
+    load: {
+      kind: 'absolute pressure',
+      value: '95 kPa abs',
+      meaning: 'Manifold pressure from which load is high.',
+    },
+    leanest_at_load: {
+      kind: 'number',
+      value: '1.05',
+      meaning: 'Leanest lambda at high load during a fault.',
+    },
+    leanest: { kind: 'number', value: '1.15', meaning: 'Leanest lambda elsewhere during a fault.' },
+    advance: { kind: 'angle', value: '5 deg', meaning: 'How much too early the spark may come.' },
+    richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
   },
   *find({ derivation: { points }, installation }, limits) {
     const faults = sensorFaults(installation);
     const beyond = groupedBy(beyondLimits(points, askedOf(internList(faults), limits)), ({ fault }) => fault);
     for (const fault of faults) {
-      // With bounds and nothing to stand in, what the controller does is not written.
+      // With fault bounds but no substitute the file does not say what the controller does.
       if (fault.noticed && fault.case !== 'substitute') continue;
       const judged = beyond.get(fault) ?? [];
       const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) => worst(judged, harm));
       const words = faultWords(fault);
       const related = ({ point }: Judged) => [{ at: point.node, message: 'The operating point.' }];
+      const cause = fault.noticed ? fault.node : nodeOf(fault.sensor);
       if (lean) {
         yield {
           at: fault.node,
-          message: `${words}: lambda at ${lean.point.name} is ${formatNumber(lean.lambda, 3)} instead of ${formatNumber(lean.soundLambda, 3)}.`,
+          message: `${words}, and lambda at ${quote(lean.point.name)} is ${formatNumber(lean.lambda, 3)} instead of ${formatNumber(lean.soundLambda, 3)}.`,
           related: related(lean),
+          cause,
         };
       }
       if (early) {
         yield {
           at: fault.node,
-          message: `${words}: the spark at ${early.point.name} comes ${formatQuantity(early.moreAdvance, 'deg', 2)} earlier than intended.`,
+          message: `${words}, and the spark at ${quote(early.point.name)} is ${formatQuantity(early.moreAdvance, 'deg', 2)} too early.`,
           related: related(early),
+          cause,
         };
       }
       if (rich) {
         yield {
           at: fault.node,
           severity: 'information',
-          message: `${words}: lambda at ${rich.point.name} is ${formatNumber(rich.lambda, 3)}, so rich that the engine may stop.`,
+          message: `${words}, and lambda at ${quote(rich.point.name)} is ${formatNumber(rich.lambda, 3)}, so rich that the engine may stop.`,
           related: related(rich),
+          cause,
         };
       }
     }

@@ -15,34 +15,35 @@ import { differenceUnit, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import { sourceText } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
-import { atPlace, inUnitOf, quantityLabel } from './protection-words.ts';
+import { quote } from './form-words.ts';
+import { atPlace, inUnitOf } from './protection-words.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
-/** Every limit, as the file and each of its map sets make it. */
+/** All limits, of the file and of each map set. */
 const limits = ({ installation: { engines } }: EngineSubject): Limit[] =>
   engines.flatMap(({ configuration }) => limitsOf(configuration));
 
-/** Exchanges the texts of caution and warning, where each stands on one line. */
+/** Swaps the texts of caution and warning, if each is on one line. */
 function swap({ name, caution, warning }: Limit): Fix[] {
   const [one, other] = [sourceText(caution!.node), sourceText(warning!.node)];
   if (one.includes('\n') || other.includes('\n')) return [];
   const edits = [replace(caution!.node, other), replace(warning!.node, one)];
-  return [{ title: `Swap caution and warning of ${name}`, safety: 'choice', edits }];
+  return [{ title: `Swap caution and warning of ${quote(name)}`, safety: 'choice', edits }];
 }
 
 export const cautionAfterWarning: Check = engineCheck({
   id: 'caution-after-warning',
   severity: 'error',
-  title: 'Caution does not come before the warning',
+  title: 'Caution not before warning',
   page: {
     catches:
-      'A caution that comes together with the warning or after it, at any place of the axis that their curves run over.',
-    why: 'The caution is there to leave the pilot time to act. One that comes after the warning tells nothing, and mostly shows that two numbers were exchanged.',
+      'A caution that comes on together with the warning or after it. Curves are compared at every breakpoint.',
+    why: 'The caution gives the pilot time to act before the warning. A caution after the warning is useless, and usually the two numbers are exchanged.',
     example:
       'protection:\n  overspeed:\n    watches: engine_speed\n    above: { caution: 5850 rpm, warning: 5600 rpm }',
     remedy:
-      'Let the caution come first in the direction of danger: lower under `above`, higher under `below`.',
+      'Set the caution to be reached first: lower than the warning under `above`, higher under `below`.',
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
@@ -57,7 +58,7 @@ export const cautionAfterWarning: Check = engineCheck({
         wrong.length === pairs.length && wrong.every((pair) => pair.caution !== pair.warning);
       yield {
         at: caution.node,
-        message: `${quantityLabel(limit.watches)} gives the caution ${direction} ${inUnitOf(caution, first.caution)}${atPlace(limit, first.x)}, ${together ? 'together with' : 'after'} the warning ${direction} ${inUnitOf(warning, first.warning)}.`,
+        message: `The caution of ${quote(limit.name)} comes on ${direction} ${inUnitOf(caution, first.caution)}${atPlace(limit, first.x)}, ${together ? 'together with' : 'after'} the warning ${direction} ${inUnitOf(warning, first.warning)}.`,
         related: [{ at: warning.node, message: 'The warning.' }],
         fixes: everywhere ? swap(limit) : [],
       };
@@ -65,10 +66,7 @@ export const cautionAfterWarning: Check = engineCheck({
   },
 });
 
-/**
- * The least distance from caution to warning; undefined where they can't be compared or stand in the wrong
- * order.
- */
+/** The smallest distance from caution to warning; undefined where they cannot be compared or are in the wrong order. */
 function gapOf(limit: Limit): number | undefined {
   const pairs = thresholdPairs(limit);
   const isOrdered = pairs.every(({ caution, warning }) => isBeyond(limit.direction, warning, caution));
@@ -77,13 +75,13 @@ function gapOf(limit: Limit): number | undefined {
     : undefined;
 }
 
-/** Writes half the gap as the hysteresis, behind the last thing that the limit says. */
+/** Inserts half the gap as the hysteresis after the last key of the limit. */
 function halfTheGap({ section, caution }: Limit, gap: number | undefined): Fix[] {
   const mapping = nodeOf(section);
   if (!gap || !caution || mapping.type !== 'mapping') return [];
   const half = formatQuantity(gap / 2, differenceUnit(unitOf(caution)), 2);
   const edits = [insertEntry(mapping, 'hysteresis', { line: half }, mapping.entries.at(-1))];
-  return [{ title: `Write half the gap to the warning, ${half}`, safety: 'choice', edits }];
+  return [{ title: `Insert \`hysteresis: ${half}\` (half the gap to the warning)`, safety: 'choice', edits }];
 }
 
 export const hysteresisMissing: Check = engineCheck({
@@ -91,11 +89,12 @@ export const hysteresisMissing: Check = engineCheck({
   severity: 'warning',
   title: 'Limit without hysteresis',
   page: {
-    catches: 'A limit with a caution or a warning and no `hysteresis`, or one of nothing or less.',
-    why: 'A value that stands at the limit passes it many times a second. The light flickers, and a protective cut that comes and goes shakes the engine.',
+    catches:
+      'A limit with a caution or a warning and without `hysteresis`, or with a hysteresis of zero or less.',
+    why: 'A value close to the limit crosses it many times per second. The light flickers, and a cut that comes and goes shakes the engine.',
     example: 'protection:\n  overspeed: { watches: engine_speed, above: { warning: 5850 rpm } }',
     remedy:
-      'Say how far the value must come back before the limit clears: more than its noise, less than the gap between caution and warning.',
+      'State how far the value must come back before the limit clears: more than its noise, less than the gap between caution and warning.',
     basis: 'Common practice, no source.',
   },
   *find(subject) {
@@ -105,30 +104,30 @@ export const hysteresisMissing: Check = engineCheck({
       if (hysteresis && hysteresis.canonical <= 0) {
         yield {
           at: hysteresis.node,
-          message: `The hysteresis of ${limit.name} is ${hysteresis.node.text}: a value at the limit makes it come and go.`,
+          message: `The hysteresis of ${quote(limit.name)} is ${hysteresis.node.text}, so the limit flickers when the value is close to it.`,
         };
       }
       if (isWritten(limit.section, 'hysteresis')) continue;
       yield {
         at: nodeOf(limit.section),
-        message: `${limit.name} has no hysteresis: a value at the limit makes it come and go.`,
+        message: `${quote(limit.name)} has no \`hysteresis\`, so the limit flickers when the value is close to it.`,
         fixes: halfTheGap(limit, gapOf(limit)),
       };
     }
   },
 });
 
-/** Whether a key is written at all, in any layer, even if what it holds can't be read. */
+/** Whether a key is written in any layer, even if its value cannot be read. */
 const isWritten = (section: object, key: string): boolean =>
   nodesOf(section).some((layer) => layer.entry(key) !== undefined);
 
 export const hysteresisLargerThanGap: Check = engineCheck({
   id: 'hysteresis-larger-than-gap',
   severity: 'warning',
-  title: 'Hysteresis reaches over the gap from caution to warning',
+  title: 'Hysteresis larger than limit gap',
   page: {
-    catches: 'A hysteresis that is as large as the least distance between caution and warning, or larger.',
-    why: 'A warning that clears only where the caution begins keeps the pilot in the warning while the engine is back in order, and the caution is never seen by itself on the way back.',
+    catches: 'A hysteresis that is not smaller than the smallest distance between caution and warning.',
+    why: 'The warning then stays on until the value is back inside the caution, so the pilot never sees the caution alone on the way back.',
     example:
       'protection:\n  overspeed:\n    watches: engine_speed\n    above: { caution: 5700 rpm, warning: 5800 rpm }\n    hysteresis: 150 rpm',
     remedy: 'Make the hysteresis smaller than the gap, or move caution and warning apart.',
@@ -143,7 +142,7 @@ export const hysteresisLargerThanGap: Check = engineCheck({
       if (!gap || !limit.caution || passes(gap, hysteresis.canonical)) continue;
       yield {
         at: hysteresis.node,
-        message: `The hysteresis of ${hysteresis.node.text} is not less than the ${formatQuantity(gap, differenceUnit(unitOf(limit.caution)))} from caution to warning.`,
+        message: `The hysteresis of ${hysteresis.node.text} is not smaller than the ${formatQuantity(gap, differenceUnit(unitOf(limit.caution)))} between caution and warning.`,
         related: thresholdsOf(limit).map(({ level, threshold }) => ({
           at: threshold.node,
           message: `The ${level}.`,
@@ -156,14 +155,13 @@ export const hysteresisLargerThanGap: Check = engineCheck({
 export const limitWithoutAction: Check = engineCheck({
   id: 'limit-without-action',
   severity: 'warning',
-  title: 'Limit that does nothing',
+  title: 'Limit without effect',
   page: {
-    catches:
-      'A limit without `above` or `below`, one that sets neither caution nor warning there, and one without any action.',
-    why: 'It stands in the file like a protection and protects nothing.',
+    catches: 'A limit without `above` or `below`, without a caution or warning there, or without an action.',
+    why: 'In the file the limit looks like a protection, but it protects nothing.',
     example:
       'protection:\n  hot: { watches: coolant_temperature, above: { warning: 115 °C }, hysteresis: 3 K }',
-    remedy: 'Say where it comes on and what is done about it, or take it out.',
+    remedy: 'State where the limit comes on and its action, or remove it.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { engines } }) {
@@ -171,7 +169,8 @@ export const limitWithoutAction: Check = engineCheck({
       for (const [name, section] of Object.entries(configuration.protection ?? {})) {
         if (!section) continue;
         const lacking = lackOf(section);
-        if (lacking) yield { at: nodeOf(section), message: `${name} ${lacking}: nothing comes of it.` };
+        if (lacking)
+          yield { at: nodeOf(section), message: `${quote(name)} has no ${lacking}, so it has no effect.` };
       }
     }
   },
@@ -180,10 +179,10 @@ export const limitWithoutAction: Check = engineCheck({
 function lackOf(section: ProtectionLimit): string | undefined {
   const sides = [section.above, section.below].filter((side) => side !== undefined);
   if (sides.length === 0 && !isWritten(section, 'above') && !isWritten(section, 'below'))
-    return 'says neither above nor below what it comes on';
+    return '`above` or `below`';
   const isEmpty = (side: object) => !isWritten(side, 'caution') && !isWritten(side, 'warning');
-  if (sides.length > 0 && sides.every(isEmpty)) return 'sets neither a caution nor a warning';
+  if (sides.length > 0 && sides.every(isEmpty)) return 'caution or warning';
   if (section.action ? section.action.node.items.length === 0 : !isWritten(section, 'action'))
-    return 'has no action';
+    return '`action`';
   return undefined;
 }

@@ -1,12 +1,13 @@
-import type { ClosedLoopFuelPressure, Sensor } from '../../generated/configuration.ts';
+import type { ClosedLoopFuelPressure, EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
 import { minimumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
+import { causeIfUnmeasured } from './causes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
-import { inUnitOf } from './protection-words.ts';
+import { inUnitOf, quantityOfLoop } from './protection-words.ts';
 
 export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   id: 'fuel-pressure-loop-without-sensor',
@@ -14,47 +15,45 @@ export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   title: 'Fuel pressure loop without its sensor',
   page: {
     catches:
-      'A fuel-pressure loop that has no sensor of the fuel pressure: none is named, none of that name is there, or it measures ' +
-      'something else. A `fault_pressure` that no loop compensates for is said as information.',
-    why: 'The fault pressure promises that the engine runs on when the rail sinks so far. Only a longer pulse keeps that promise, and only a sensor of the fuel pressure tells how long.',
+      'A fuel pressure loop without a fuel pressure sensor: it names none, the name is unknown, or the sensor measures another ' +
+      'quantity. A `fault_pressure` that no loop compensates for is reported as information.',
+    why: 'The engine must keep running down to the fault pressure. It needs a longer pulse there, and the controller needs a fuel pressure sensor to compute it.',
     example:
       'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 2.4 bar }\nclosed_loop:\n  fuel_pressure: { sensor: oil_pressure, compensate: true }',
-    remedy: 'Name a sensor of the fuel pressure and set `compensate: true`, or take the fault pressure out.',
-    basis: 'Flow goes with the root of the pressure across the injector (orifice equation).',
+    remedy: 'Name a fuel pressure sensor and set `compensate: true`, or remove the fault pressure.',
+    basis: 'Flow is proportional to the square root of the pressure across the injector (orifice equation).',
   },
   *find({ installation: { engines } }) {
     for (const { configuration } of engines) {
       const loop = configuration.closed_loop?.fuel_pressure;
       const fault = configuration.fuel?.rail?.fault_pressure;
-      if (loop) yield* withoutSensor(loop, configuration.sensors ?? {});
+      if (loop) yield* withoutSensor(loop, configuration);
       if (!fault || loop?.compensate?.flag) continue;
       yield {
         at: loop?.compensate?.node ?? fault.node,
         severity: 'information',
-        message: `The rail may sink to ${fault.node.text}, and no loop lengthens the pulse for it: the mixture leans.`,
+        message: `The rail pressure may fall to ${fault.node.text}, but no loop lengthens the pulse, so the mixture becomes lean.`,
       };
     }
   },
 });
 
-const followed = { lambda: 'lambda', knock: 'knock_intensity' } as const;
-
-function* withoutSensor(
-  loop: ClosedLoopFuelPressure,
-  sensors: Readonly<Record<string, Sensor>>,
-): Generator<Found> {
+function* withoutSensor(loop: ClosedLoopFuelPressure, configuration: EngineConfiguration): Generator<Found> {
+  const { sensors = {} } = configuration;
+  const cause = causeIfUnmeasured(configuration, 'fuel_pressure');
   const named = loop.sensor;
   const measures = named && Object.hasOwn(sensors, named.text) ? sensors[named.text]!.measures : undefined;
   if (!named) {
-    yield { at: nodeOf(loop), message: 'The fuel-pressure loop names no sensor to follow.' };
+    yield { at: nodeOf(loop), message: 'The fuel pressure loop names no sensor.', cause };
   } else if (!Object.hasOwn(sensors, named.text)) {
-    const message = `The fuel-pressure loop follows ${quote(named.text)}, and no sensor is called so.`;
-    yield { at: named.node, message, fixes: nearestName(named.node, Object.keys(sensors)) };
+    const message = `The fuel pressure loop uses ${quote(named.text)}, but no sensor has that name.`;
+    yield { at: named.node, message, fixes: nearestName(named.node, Object.keys(sensors)), cause };
   } else if (measures && measures.text !== 'fuel_pressure') {
     yield {
       at: named.node,
-      message: `The fuel-pressure loop follows ${named.text}, which measures ${measures.text}.`,
-      related: [{ at: measures.node, message: 'What the sensor measures.' }],
+      message: `The fuel pressure loop uses ${quote(named.text)}, which measures ${quote(measures.text)}.`,
+      related: [{ at: measures.node, message: 'The quantity of the sensor.' }],
+      cause,
     };
   }
 }
@@ -62,13 +61,13 @@ function* withoutSensor(
 export const loopSensorOfOtherQuantity: Check = engineCheck({
   id: 'loop-sensor-of-other-quantity',
   severity: 'error',
-  title: 'Loop follows a sensor of something else',
+  title: 'Loop uses the wrong sensor',
   page: {
     catches:
-      'A lambda or knock loop whose sensor measures another quantity than the one it is to hold, and a boost servo whose feedback is not the place of the wastegate.',
-    why: 'The loop takes the other quantity’s number for its own and steers fuel or spark by it, as far as its authority goes.',
+      'A lambda or knock loop whose sensor measures another quantity, and a boost servo whose feedback is not the wastegate position.',
+    why: 'The loop corrects fuel or spark by the wrong quantity, as far as its authority allows.',
     example: 'closed_loop:\n  lambda: { sensor: coolant_temperature, authority: 12 % }',
-    remedy: 'Name the sensor that measures what the loop holds.',
+    remedy: 'Name the sensor that measures the quantity of the loop.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration, engines } }): Generator<Found> {
@@ -78,17 +77,18 @@ export const loopSensorOfOtherQuantity: Check = engineCheck({
       if (feedback && place !== undefined && place !== 'wastegate_position') {
         yield {
           at: feedback.node,
-          message: `The servo follows ${feedback.text}, which does not tell where the wastegate stands.`,
+          message: `The boost servo uses ${quote(feedback.text)}, which is not the wastegate position.`,
         };
       }
-      for (const name of ['lambda', 'knock'] as const) {
+      for (const [name, quantity] of quantityOfLoop) {
         const sensor = own.closed_loop?.[name]?.sensor;
         const measures = sensor && configuration.sensors?.[sensor.text]?.measures;
-        if (!measures || measuredQuantity(measures.text)?.entry.name === followed[name]) continue;
+        if (!measures || measuredQuantity(measures.text)?.entry.name === quantity) continue;
         yield {
           at: sensor.node,
-          message: `The ${name} loop follows ${sensor.text}, which measures ${measures.text}.`,
-          related: [{ at: measures.node, message: 'What the sensor measures.' }],
+          message: `The ${name} loop uses ${quote(sensor.text)}, which measures ${quote(measures.text)}.`,
+          related: [{ at: measures.node, message: 'The quantity of the sensor.' }],
+          cause: causeIfUnmeasured(configuration, quantity),
         };
       }
     }
@@ -98,13 +98,13 @@ export const loopSensorOfOtherQuantity: Check = engineCheck({
 export const exhaustTargetAboveLimit: Check = engineCheck({
   id: 'exhaust-target-above-limit',
   severity: 'error',
-  title: 'Exhaust temperature target not below its limit',
+  title: 'Exhaust target not below limit',
   page: {
     catches:
-      'A target of the exhaust temperature loop that is not below the loop’s own limit; a warning where it is above the caution of a limit that watches exhaust temperature, or the loop’s limit above its warning.',
-    why: 'The loop holds the exhaust at the target. Where that is the limit, it holds turbine and valves at the edge; where it is above the caution, the light is on in every climb.',
+      'A target of the exhaust temperature loop that is not below the limit of the loop. A target above the caution, or a loop limit above the warning, of a limit on exhaust temperature is a warning.',
+    why: 'The loop holds the exhaust at the target. A target at the limit keeps turbine and valves at their limit; a target above the caution turns the light on in every climb.',
     example: 'closed_loop:\n  exhaust_gas_temperature: { target: 900 °C, limit: 880 °C }',
-    remedy: 'Keep the target below the caution and the limit not above the warning.',
+    remedy: 'Set the target below the caution, and the limit of the loop no higher than the warning.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { engines } }) {
@@ -113,8 +113,9 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
       if (target && limit && target.canonical >= limit.canonical) {
         yield {
           at: target.node,
-          message: `The exhaust temperature loop aims at ${target.node.text}, which is not below its limit of ${limit.node.text}.`,
+          message: `The target of the exhaust temperature loop, ${target.node.text}, is not below its limit of ${limit.node.text}.`,
           related: [{ at: limit.node, message: 'The limit.' }],
+          cause: target.node,
         };
       }
       for (const watched of limitsOf(configuration)) {
@@ -128,8 +129,9 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
           yield {
             at: held.node,
             severity: 'warning',
-            message: `The exhaust temperature loop has its ${level === 'caution' ? 'target' : 'limit'} at ${held.node.text}, above the ${level} of ${watched.name} at ${inUnitOf(threshold, least)}.`,
-            related: [{ at: threshold.node, message: `The ${level} of ${watched.name}.` }],
+            message: `The ${level === 'caution' ? 'target' : 'limit'} of the exhaust temperature loop, ${held.node.text}, is above the ${level} of ${quote(watched.name)} at ${inUnitOf(threshold, least)}.`,
+            related: [{ at: threshold.node, message: `The ${level} of ${quote(watched.name)}.` }],
+            cause: held.node,
           };
         }
       }
@@ -140,15 +142,14 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
 export const leanLimitMissing: Check = engineCheck({
   id: 'lean-limit-missing',
   severity: 'warning',
-  title: 'Loop leans without a lean limit',
+  title: 'Lean limit missing',
   page: {
-    catches: 'An exhaust temperature loop with a `leaning_authority` and no `lean_limit`.',
-    why: 'Leaning raises the exhaust temperature only up to the peak; past it the exhaust cools again, and a loop that leans towards its target runs away, into misfire or detonation.',
+    catches: 'An exhaust temperature loop with `leaning_authority` but without `lean_limit`.',
+    why: 'Leaning raises the exhaust temperature only up to its peak. Beyond the peak the exhaust cools again, so a loop that leans towards its target runs away into misfire or detonation.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 10 %, leaning_authority: 5 % }',
-    remedy: 'Write the leanest lambda that the loop may bring about.',
-    basis:
-      'Exhaust temperature peaks near the stoichiometric mixture: common knowledge of the trade, no source.',
+    remedy: 'Add `lean_limit`, the leanest lambda that the loop may make.',
+    basis: 'Exhaust temperature peaks near the stoichiometric mixture: common practice, no source.',
   },
   *find({ installation: { engines } }) {
     for (const { configuration } of engines) {
@@ -156,7 +157,7 @@ export const leanLimitMissing: Check = engineCheck({
       if (!loop?.leaning_authority || loop.leaning_authority.canonical <= 0 || loop.lean_limit) continue;
       yield {
         at: loop.leaning_authority.node,
-        message: `The exhaust temperature loop may take away ${loop.leaning_authority.node.text} of the fuel and has no lean limit.`,
+        message: `The exhaust temperature loop may remove ${loop.leaning_authority.node.text} of the fuel but has no \`lean_limit\`.`,
       };
     }
   },
@@ -165,13 +166,13 @@ export const leanLimitMissing: Check = engineCheck({
 export const loopNeverWorks: Check = engineCheck({
   id: 'loop-never-works',
   severity: 'warning',
-  title: 'Loop at speeds that the engine does not run at',
+  title: 'Loop outside engine speed range',
   page: {
-    catches: 'A lambda loop whose `speed` range lies wholly below idle or above the maximum speed.',
-    why: 'The loop is there to be relied on and never works: the mixture is what the map says, whatever the sensor sees.',
+    catches: 'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed.',
+    why: 'The loop never works, so the mixture is what the map says, whatever the sensor reads.',
     example:
       'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
-    remedy: 'Correct the range, or leave it out for a loop at every speed.',
+    remedy: 'Correct the range, or remove it so that the loop works at every speed.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { engines } }) {
@@ -182,7 +183,7 @@ export const loopNeverWorks: Check = engineCheck({
       if (speed.high.canonical >= idle.canonical && speed.low.canonical <= maximum.canonical) continue;
       yield {
         at: speed.node,
-        message: `The lambda loop works at ${speed.node.text}, and the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
+        message: `The lambda loop works at ${speed.node.text}, but the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
         related: [{ at: idle.node, message: 'The idle speed.' }],
       };
     }

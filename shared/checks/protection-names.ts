@@ -1,12 +1,15 @@
-import type { Sensor } from '../../generated/configuration.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { ofEachReading } from '../configuration/readings.ts';
 import type { TextValue } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { measuredQuantity, nearestWord } from '../quantity/index.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
+import { causeIfUnmeasured, unknownCylinder } from './causes.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { quote, rewriting } from './form-words.ts';
+import { quantityOfLoop } from './protection-words.ts';
 
-/** The fix that writes the nearest of the names that there are. */
+/** The fix that writes the nearest known name. */
 export function nearestName(node: ScalarNode, names: Iterable<string>): Fix[] {
   const nearest = nearestWord(node.text, names);
   return nearest === undefined ? [] : [rewriting(node, [0, node.text.length], nearest, 'choice')];
@@ -15,29 +18,29 @@ export function nearestName(node: ScalarNode, names: Iterable<string>): Fix[] {
 export const nameUnknown: Check = engineCheck({
   id: 'name-unknown',
   severity: 'error',
-  title: 'A name that nothing bears',
+  title: 'Unknown name',
   page: {
     catches:
-      'A loop that names a sensor that is not there, and a quantity of a cylinder that the engine does not have.',
-    why: 'A loop without its sensor does nothing, and a limit on the fifth cylinder of four never trips: both look like protection in the file.',
+      'A loop that names a sensor which does not exist, and a quantity of a cylinder which the engine does not have.',
+    why: 'A loop without a sensor does nothing, and a limit on cylinder 5 of a four-cylinder engine never trips. Both look like protection in the file.',
     example: 'sensors:\n  lambda_1: { ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 % }',
-    remedy: 'Write the name as it stands under `sensors`, or the number of a cylinder.',
+    remedy: 'Write a name from `sensors`, or the number of a cylinder that exists.',
     basis: 'The meaning of the keys.',
   },
   *find({ read, path, installation: { configuration } }) {
-    // A fuel-pressure loop without its sensor breaks a promise of the rail, and has its own check.
+    // `fuel-pressure-loop-without-sensor` reports the sensor of the fuel pressure loop.
     const ownCheck = configuration.closed_loop?.fuel_pressure?.sensor;
     const cylinders = configuration.engine?.cylinders?.canonical;
     for (const { value, index } of namesEach(read, undefined)) {
       if (value.node.chunk.file !== path) continue;
-      if (index === undefined && value !== ownCheck)
-        yield* unknownSensor(value.node, configuration.sensors ?? {});
+      if (index === undefined && value !== ownCheck) yield* unknownSensor(value.node, configuration);
       if (index === undefined || cylinders === undefined || index <= cylinders) continue;
-      // A sensor of such a cylinder is told of as every other part of it.
+      // `cylinder-unknown` reports the sensor of such a cylinder.
       if (pathOf(value.node)[0] === 'sensors') continue;
       yield {
         at: value.node,
-        message: `${quote(value.text)} is of cylinder ${index}; the engine has ${cylinders}.`,
+        message: `${quote(value.text)} needs cylinder ${index}, but the engine has ${counted(cylinders, 'cylinder')}.`,
+        cause: unknownCylinder(index),
       };
     }
   },
@@ -49,18 +52,22 @@ interface NamedText {
   readonly index: number | undefined;
 }
 
-/** Every text that names a sensor, or the quantity of one of several cylinders. */
+/** Every text that names a sensor, or a quantity of one cylinder. */
 const namesEach = ofEachReading(['text'], ({ value, shape }): readonly NamedText[] => {
   if (shape.names === 'sensor') return [{ value, index: undefined }];
   const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
   return index === undefined ? [] : [{ value, index }];
 });
 
-function* unknownSensor(node: ScalarNode, sensors: Readonly<Record<string, Sensor>>): Generator<Found> {
+function* unknownSensor(node: ScalarNode, configuration: EngineConfiguration): Generator<Found> {
+  const { sensors = {} } = configuration;
+  const [loop] = pathOf(node).slice(-2);
+  const quantity = quantityOfLoop.find(([name]) => name === loop)?.[1];
   if (Object.hasOwn(sensors, node.text)) return;
   yield {
     at: node,
-    message: `No sensor is called ${quote(node.text)}.`,
+    message: `No sensor has the name ${quote(node.text)}.`,
+    cause: quantity && causeIfUnmeasured(configuration, quantity),
     fixes: nearestName(node, Object.keys(sensors)),
   };
 }

@@ -16,10 +16,11 @@ import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor
 import { placeOfOperand } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { judgeEach } from './each.ts';
+import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
 
-/** A point that stands on the dangerous side of a threshold; the warning's, where it is past both. */
+/** A point beyond a threshold of a limit: the warning, if it is beyond both. */
 function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
   for (const { level, threshold } of thresholdsOf(limit).reverse()) {
     const value = watchedValue(point, limit.watches, threshold);
@@ -29,8 +30,9 @@ function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
     return {
       at: written?.parent === point.node ? written : point.node,
       severity: level === 'warning' ? 'error' : 'warning',
-      message: `${point.name} stands at ${inUnitOf(threshold, value.canonical)} ${quantityLabel(limit.watches).toLowerCase()}, ${limit.direction} the ${level} of ${limit.name} at ${inUnitOf(threshold, bound)}.`,
-      related: [{ at: threshold.node, message: `The ${level} of ${limit.name}.` }],
+      message: `${quantityLabel(limit.watches)} at ${quote(point.name)} is ${inUnitOf(threshold, value.canonical)}, ${limit.direction} the ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, bound)}.`,
+      related: [{ at: threshold.node, message: `The ${level} of ${quote(limit.name)}.` }],
+      cause: (limit.caution ?? threshold).node,
     };
   }
   return undefined;
@@ -39,22 +41,22 @@ function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
 export const limitInsideOperatingPoint: Check = engineCheck({
   id: 'limit-inside-operating-point',
   severity: 'warning',
-  title: 'Operating point beyond its own limit',
+  title: 'Operating point beyond a limit',
   page: {
     catches:
-      'An operating point at which a watched quantity that the point states or that is derived there stands beyond the caution; an error where it is beyond the warning.',
-    why: 'Either the light is on through the whole climb and the pilot learns to look past it, or the point asks for what the limit is there to prevent.',
+      'An operating point at which a watched quantity, stated or derived, is beyond the caution of a limit. Beyond the warning it is an error. All points beyond one limit are one finding.',
+    why: 'Either the light is on during the whole climb and the pilot learns to ignore it, or the point is where the limit must prevent running.',
     example:
-      'protection:\n  hot_charge: { watches: charge_temperature, above: { caution: 55 °C, warning: 65 °C } }   # take_off runs at 58 °C',
-    remedy: 'Move the limit, or plan the point inside it.',
-    basis: 'The meaning of the keys: the values are those derived at the point.',
+      'protection:\n  hot_charge: { watches: charge_temperature, above: { caution: 55 °C, warning: 65 °C } }   # at take_off it is 58 °C',
+    remedy: 'Move the limit, or change the point so that it is inside the limit.',
+    basis: 'The meaning of the keys. The values are those derived at the point.',
   },
   *find({ derivation }) {
     yield* pointsBeyond(derivation.points, undefined);
   },
 });
 
-/** A point's engine has the limits that it is held against. */
+/** The limits are those of the map set of the point. */
 const pointsBeyond = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
   for (const limit of limitsOf(point.configuration)) {
     const found = pointBeyond(point, limit);
@@ -68,10 +70,7 @@ interface SensorReach {
   readonly reach: Reportable;
 }
 
-/**
- * What the sensors of a quantity can read; none where one of them does not say, for that one may read
- * anything.
- */
+/** The ranges of the sensors of a quantity; none if one of them states no range, as it may read anything. */
 function reachesOf({ installation }: EngineSubject, watches: string): SensorReach[] {
   const sensors = sensorsMeasuring(installation.configuration, watches);
   const reaches = sensors.flatMap(([name, sensor]) => {
@@ -81,7 +80,7 @@ function reachesOf({ installation }: EngineSubject, watches: string): SensorReac
   return reaches.length < sensors.length ? [] : reaches;
 }
 
-/** A threshold that a sensor has to read, and what it is called. */
+/** A threshold that a sensor must be able to read, and its name. */
 interface Watched {
   readonly watches: string;
   readonly threshold: Threshold;
@@ -93,7 +92,7 @@ function watchedThresholds(configuration: EngineConfiguration): Watched[] {
     thresholdsOf(limit).map(({ level, threshold }) => ({
       watches: limit.watches,
       threshold,
-      words: `The ${level} of ${limit.name}`,
+      words: `The ${level} of ${quote(limit.name)}`,
     })),
   );
   const threshold = configuration.closed_loop?.exhaust_gas_temperature?.limit;
@@ -102,7 +101,7 @@ function watchedThresholds(configuration: EngineConfiguration): Watched[] {
   return [...ofLimits, { watches: 'exhaust_gas_temperature', threshold, words }];
 }
 
-/** The first value of a threshold that none of the sensors can read: what one of several sees is seen. */
+/** The first value of a threshold that none of the sensors can read. One of several sensors is enough. */
 function unreadable({ threshold, words }: Watched, reaches: readonly SensorReach[]): Found | undefined {
   const [first] = reaches;
   if (!first) return undefined;
@@ -120,23 +119,24 @@ function unreadable({ threshold, words }: Watched, reaches: readonly SensorReach
     reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs');
   return {
     at: missed.node,
-    message: `${words} at ${inUnitOf(threshold, missed.canonical)} is never seen: ${first.name} reads ${isAbove ? 'up' : 'down'} to ${text} ${by}.`,
-    related: [{ at: first.sensor.measures!.node, message: 'The sensor.' }],
+    message: `${words} at ${inUnitOf(threshold, missed.canonical)} is never reached: ${quote(first.name)} reads only ${isAbove ? 'up' : 'down'} to ${text} ${by}.`,
+    related: [{ at: first.sensor.measures!.node, message: `The sensor ${quote(first.name)}.` }],
+    cause: `${first.name} reads no ${isAbove ? 'more' : 'less'}`,
   };
 }
 
 export const limitOutsideSensorRange: Check = engineCheck({
   id: 'limit-outside-sensor-range',
   severity: 'error',
-  title: 'Limit that its sensor cannot read',
+  title: 'Limit outside sensor range',
   page: {
     catches:
-      'A caution, a warning or the limit of the exhaust temperature loop that lies outside what the sensor of the quantity can report: its scaling at the fault bounds (at the ends of the input where it has none), its `minimum`, `maximum` or `range`, or the range of the controller’s input.',
-    why: 'The value never gets there in the controller’s eyes. Where fault bounds come first, a failing engine is taken for a failing sensor.',
+      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its scaling at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. All limits beyond the same end of a sensor are one finding.',
+    why: 'The controller never reads a value beyond the limit. If the fault bounds are reached first, the controller takes a failing engine for a failed sensor.',
     example:
       'sensors:\n  egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple, type: K, maximum: 900 °C }\nprotection:\n  hot: { watches: "exhaust_gas_temperature[1]", above: { warning: 950 °C } }',
-    remedy: 'Choose a sensor that reaches beyond the limit, or move the limit inside what it reads.',
-    basis: 'The meaning of the keys: the ends are those of the sensor’s own scaling.',
+    remedy: 'Use a sensor with a wider range, or move the limit inside the range of the sensor.',
+    basis: 'The meaning of the keys.',
   },
   *find(subject) {
     const { engines } = subject.installation;

@@ -2,10 +2,11 @@ import type { QuantityValue } from '../configuration/values.ts';
 import { type Limit, limitsOf } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { percent, percentBeside } from './words.ts';
 
-/** The limits on engine speed from above, and what they begin with. */
+/** The upper limits on engine speed, with the maximum speed of the engine. */
 function overspeedLimits({ installation: { engines } }: EngineSubject) {
   return engines.flatMap(({ configuration }) => {
     const maximum = configuration.engine?.maximum_speed;
@@ -23,16 +24,16 @@ const warningSpeed = ({ warning }: Limit): QuantityValue | undefined =>
 export const overspeedBelowMaximum: Check = engineCheck({
   id: 'overspeed-below-maximum',
   severity: 'warning',
-  title: 'Overspeed warning inside the speeds that are allowed',
+  title: 'Overspeed warning below maximum speed',
   page: {
     catches:
-      'An overspeed warning below `engine.maximum_speed`. Where the protection has no overspeed limit at all, that is said as information.',
-    why: 'Up to its maximum speed the engine may run. A warning below, the more so one that cuts, takes power from a pilot who does nothing wrong; a cut at rotation is an emergency made by a number.',
+      'An overspeed warning below `engine.maximum_speed`. A protection section without any overspeed limit is reported as information.',
+    why: 'The engine may run up to its maximum speed. A warning below it alarms a pilot who does nothing wrong, and a cut at that speed takes the power away during take-off.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nprotection:\n  overspeed: { watches: engine_speed, above: { warning: 5500 rpm }, action: [fuel-cut] }',
     remedy:
-      'Warn at or a little above the maximum speed and give the caution below it, or lower the maximum speed if the engine must not turn so fast.',
-    basis: 'The meaning of the keys; that an engine has an overspeed limit is common practice, no source.',
+      'Set the warning at or a little above the maximum speed and the caution below it, or lower the maximum speed if the engine must not turn so fast.',
+    basis: 'The meaning of the keys. That an engine has an overspeed limit is common practice, no source.',
   },
   *find(subject) {
     for (const { maximum, limits } of overspeedLimits(subject)) {
@@ -41,7 +42,7 @@ export const overspeedBelowMaximum: Check = engineCheck({
         yield {
           at: maximum.node,
           severity: 'information',
-          message: `No limit watches that the engine stays below its maximum speed of ${maximum.node.text}.`,
+          message: `No limit watches the maximum speed of ${maximum.node.text}.`,
         };
       }
       for (const limit of limits) {
@@ -49,11 +50,11 @@ export const overspeedBelowMaximum: Check = engineCheck({
         if (!warning || warning.canonical >= maximum.canonical) continue;
         yield {
           at: warning.node,
-          message: `The warning of ${limit.name} at ${warning.node.text} comes below the maximum speed of ${maximum.node.text}.`,
-          related: [{ at: maximum.node, message: 'Up to here the engine may run.' }],
+          message: `The warning of ${quote(limit.name)} at ${warning.node.text} is below the maximum speed of ${maximum.node.text}.`,
+          related: [{ at: maximum.node, message: 'The maximum speed.' }],
           fixes: [
             {
-              title: `Warn at the maximum speed, ${maximum.node.text}`,
+              title: `Change to ${maximum.node.text}, the maximum speed`,
               safety: 'choice',
               edits: [{ span: warning.node, text: maximum.node.text }],
             },
@@ -69,15 +70,15 @@ export const overspeedLate: Check = engineCheck({
   severity: 'warning',
   title: 'Overspeed warning far above the maximum speed',
   page: {
-    catches: 'An overspeed warning above `engine.maximum_speed` by more than the margin.',
-    why: 'The stress in rods and propeller goes with the square of the speed. A warning that comes well after the maximum comes when the damage is done.',
+    catches: 'An overspeed warning above `engine.maximum_speed` by more than the setting allows.',
+    why: 'The stress in connecting rods and propeller grows with the square of the speed. A warning far above the maximum speed comes after the damage.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nprotection:\n  overspeed: { watches: engine_speed, above: { warning: 6500 rpm } }',
-    remedy: 'Bring the warning down to the maximum speed and a little.',
-    basis: 'Inertia forces grow with the square of the speed; the margin is common practice, no source.',
+    remedy: 'Lower the warning to the maximum speed or a little above it.',
+    basis: 'Inertia forces grow with the square of the speed. The margin is common practice, no source.',
   },
   settings: {
-    margin: { kind: 'ratio', value: '5 %', meaning: 'How far above the maximum speed a warning may come.' },
+    margin: { kind: 'ratio', value: '5 %', meaning: 'How far above the maximum speed the warning may be.' },
   },
   *find(subject, { margin }) {
     for (const { maximum, limits } of overspeedLimits(subject)) {
@@ -87,8 +88,8 @@ export const overspeedLate: Check = engineCheck({
         if (!warning || !passes(over, margin)) continue;
         yield {
           at: warning.node,
-          message: `The warning of ${limit.name} at ${warning.node.text} comes ${percentBeside(over, margin, 2)} above the maximum speed of ${maximum.node.text}; ${percent(margin)} is usual.`,
-          related: [{ at: maximum.node, message: 'Up to here the engine may run.' }],
+          message: `The warning of ${quote(limit.name)} at ${warning.node.text} is ${percentBeside(over, margin, 2)} above the maximum speed of ${maximum.node.text}; the limit is ${percent(margin)}.`,
+          related: [{ at: maximum.node, message: 'The maximum speed.' }],
         };
       }
     }

@@ -2,7 +2,13 @@ import { type Limit, type Threshold, unitOf } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { formatQuantity } from './words.ts';
 
-/** `Oil pressure`, `Exhaust gas temperature 2`: what a limit watches, as a sentence begins. */
+/** The loops that name a sensor, with the quantity that it must measure. */
+export const quantityOfLoop = [
+  ['lambda', 'lambda'],
+  ['knock', 'knock_intensity'],
+] as const;
+
+/** `Oil pressure`, `Exhaust gas temperature 2`: the quantity of a limit, at the start of a sentence. */
 export function quantityLabel(name: string): string {
   const measured = measuredQuantity(name);
   if (!measured) return name;
@@ -13,7 +19,7 @@ export function quantityLabel(name: string): string {
 export const inUnitOf = (threshold: Threshold, canonical: number): string =>
   formatQuantity(canonical, unitOf(threshold));
 
-/** ` at 3000 rpm`: the place on the axis that a limit's curves run over; nothing for single values. */
+/** ` at 3000 rpm`: the place on the axis of a limit's curves; nothing for single values. */
 export function atPlace(limit: Limit, x: number | undefined): string {
   if (x === undefined) return '';
   const curve = [limit.caution, limit.warning].find((threshold) => threshold?.type === 'table');

@@ -3,9 +3,11 @@ import { nearestFreePin } from '../configuration/pins.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
 import { insertEntry } from '../source/edit.ts';
+import { missingSensor } from './causes.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
+import { quote } from './form-words.ts';
 
-/** Whether a cam sensor tells one turn of the crank from the other. */
+/** Whether a cam sensor shows which of the two turns of a cycle the crank is in. */
 const hasPhase = (sensors: Readonly<Record<string, Sensor>>): boolean =>
   Object.values(sensors).some(
     ({ kind, measures }) => kind?.text === 'phase' || measures?.text === 'cam_position',
@@ -14,15 +16,15 @@ const hasPhase = (sensors: Readonly<Record<string, Sensor>>): boolean =>
 export const sequentialNeedsPhase: Check = engineCheck({
   id: 'sequential-needs-phase',
   severity: 'error',
-  title: 'Sequential without a cam sensor',
+  title: 'Cam sensor missing',
   page: {
     catches:
-      'Sequential injection on a four-stroke engine without a sensor of the cam’s phase; a warning for a coil on each cylinder.',
-    why: 'The crank passes top dead centre twice a cycle and does not know which is which. Without the cam the controller may inject into a closed valve, or spark in the overlap.',
+      'A four-stroke engine with sequential injection and no cam sensor. One coil per cylinder without a cam sensor is a warning.',
+    why: 'The crank passes top dead centre twice per cycle, and only a cam sensor shows which of the two it is. Without one the controller may inject onto a closed valve or fire during valve overlap.',
     example:
       'fuel: { injectors: { timing: sequential } }\nsensors:\n  crank: { measures: crank_position, kind: toothed-wheel, teeth: 60, missing: 2 }',
-    remedy: 'Add a `phase` sensor, or inject in pairs and fire pairs of cylinders together.',
-    basis: 'A four-stroke cycle is two turns.',
+    remedy: 'Add a sensor of kind `phase`, or inject in pairs and fire the cylinders in pairs.',
+    basis: 'A four-stroke cycle takes two turns of the crank.',
   },
   *find({ installation: { configuration, engines } }) {
     const { sensors } = configuration;
@@ -33,10 +35,11 @@ export const sequentialNeedsPhase: Check = engineCheck({
       if (timing?.text === 'sequential') {
         yield {
           at: timing.node,
-          message: 'Sequential injection needs the phase of the cam, and no sensor gives it.',
+          message: 'Sequential injection needs a cam sensor, and there is none.',
+          cause: missingSensor('cam_position'),
           fixes: [
             {
-              title: 'Inject in pairs: paired',
+              title: 'Change to `paired`',
               safety: 'choice',
               edits: [{ span: timing.node, text: 'paired' }],
             },
@@ -49,32 +52,33 @@ export const sequentialNeedsPhase: Check = engineCheck({
           at: arrangement.node,
           severity: 'warning',
           message:
-            'A coil for each cylinder needs the phase of the cam, or it fires in the overlap too; no sensor gives it.',
+            'One coil per cylinder needs a cam sensor, and there is none: the coils would also fire during valve overlap.',
+          cause: missingSensor('cam_position'),
         };
       }
     }
   },
 });
 
-/** Tooth counts of wheels that are made in numbers. Common practice, no source. */
+/** Tooth counts of wheels in common use. Common practice, no source. */
 const USUAL_TEETH: ReadonlySet<number> = new Set([
   12, 24, 30, 32, 36, 40, 44, 48, 60, 72, 90, 120, 135, 180, 360,
 ]);
-/** Fewer edges a turn leave the controller guessing where the crank is between them. Common practice, no source. */
+/** With fewer edges per turn the controller can only guess the crank position between them. Common practice, no source. */
 const FEWEST_EDGES = 4;
 
 export const wheelTeethImplausible: Check = engineCheck({
   id: 'wheel-teeth-implausible',
   severity: 'warning',
-  title: 'A toothed wheel that is hardly so',
+  title: 'Implausible tooth count',
   page: {
     catches:
-      'A wheel whose teeth seem to be counted without the missing ones, one with hardly any teeth, with a gap of a quarter turn or more, or with no gap and no cam sensor to tell where the turn begins.',
-    why: 'The controller divides a turn by the number of teeth. Counted wrongly, every spark is off, by more the further it is from the gap; or the engine never gets in step.',
+      'A toothed wheel whose `teeth` seem to leave out the missing ones, that has too few edges, that has a gap of a quarter turn or more, or that has no gap while no cam sensor marks the start of the turn.',
+    why: 'The controller divides a turn by the number of teeth. With a wrong count every spark is mistimed, the more so the farther it is from the gap, or the controller never synchronises.',
     example:
       'crank: { measures: crank_position, kind: toothed-wheel, teeth: 58, missing: 2 }   # 60 positions, 2 of them missing',
-    remedy: 'Count the positions around the wheel as if none were missing.',
-    basis: 'Geometry; which wheels are usual is common practice, no source.',
+    remedy: 'Count the positions around the wheel as if no tooth were missing.',
+    basis: 'Geometry. Which wheels are usual is common practice, no source.',
   },
   *find({ installation: { configuration } }) {
     const sensors = configuration.sensors ?? {};
@@ -87,23 +91,23 @@ export const wheelTeethImplausible: Check = engineCheck({
       if (counted - gap < FEWEST_EDGES) {
         yield {
           at: teeth.node,
-          message: `${counted} teeth with ${gap} missing leave ${counted - gap} edges a turn; ${FEWEST_EDGES} are the least.`,
+          message: `${counted} teeth with ${gap} missing leave ${counted - gap} edges per turn; the minimum is ${FEWEST_EDGES}.`,
           related,
         };
       } else if (gap >= counted / 4) {
         yield {
           at: missing!.node,
-          message: `A gap of ${gap} in ${counted} teeth is a quarter of the turn or more, in which nothing is seen.`,
+          message: `A gap of ${gap} in ${counted} teeth leaves a quarter of the turn or more without an edge.`,
           related: [{ at: teeth.node, message: 'The teeth.' }],
         };
       } else if (gap > 0 && !USUAL_TEETH.has(counted) && USUAL_TEETH.has(whole)) {
         yield {
           at: teeth.node,
-          message: `${counted} teeth seem to be those that are there; with the ${gap} missing ones the wheel has ${whole}.`,
+          message: `${counted} seems to count only the teeth present; with the ${gap} missing ones the wheel has ${whole}.`,
           related,
           fixes: [
             {
-              title: `Count the missing teeth too: ${whole}`,
+              title: `Change to ${whole}, which includes the missing teeth`,
               safety: 'choice',
               edits: [{ span: teeth.node, text: String(whole) }],
             },
@@ -112,7 +116,7 @@ export const wheelTeethImplausible: Check = engineCheck({
       } else if (gap === 0 && !hasPhase(sensors)) {
         yield {
           at: teeth.node,
-          message: `${name} has no gap and there is no cam sensor: nothing tells where the turn begins.`,
+          message: `${quote(name)} has no gap and the engine has no cam sensor, so nothing marks the start of the turn.`,
         };
       }
     }
@@ -122,14 +126,14 @@ export const wheelTeethImplausible: Check = engineCheck({
 export const widebandNeedsHeater: Check = engineCheck({
   id: 'wideband-needs-heater',
   severity: 'error',
-  title: 'A wideband sensor without its heater',
+  title: 'Wideband sensor without heater pin',
   page: {
-    catches: 'A wideband lambda sensor without a `heater_pin`.',
-    why: 'The cell works only at its own temperature, several hundred degrees. Cold, it reads nonsense, and exhaust water cracks it.',
+    catches: 'A wideband lambda sensor without `heater_pin`.',
+    why: 'The cell works only at several hundred degrees Celsius. A cold cell gives meaningless readings, and water in the exhaust cracks it.',
     example: 'lambda: { measures: lambda, kind: wideband, pin: B10, range: 0.65..1.30 }',
     remedy:
-      'Name the pin that drives the heater. Where a separate amplifier heats it and gives a voltage, the sensor is `linear`.',
-    basis: 'How such a cell works: common practice, no source.',
+      'Name the pin that drives the heater. If a separate amplifier heats the cell and outputs a voltage, set the kind to `linear`.',
+    basis: 'How a wideband cell works: common practice, no source.',
   },
   *find({ installation: { configuration, controller } }) {
     for (const [name, sensor] of sensorsOf(configuration, 'wideband')) {
@@ -140,7 +144,7 @@ export const widebandNeedsHeater: Check = engineCheck({
         pin !== undefined && mapping.type === 'mapping'
           ? [
               {
-                title: `Insert \`heater_pin: ${pin}\`, the nearest free lambda heater`,
+                title: `Insert \`heater_pin: ${pin}\` (nearest free lambda heater)`,
                 safety: 'choice',
                 edits: [
                   insertEntry(
@@ -155,7 +159,7 @@ export const widebandNeedsHeater: Check = engineCheck({
           : [];
       yield {
         at: sensor.kind!.node,
-        message: `${name} has no \`heater_pin\`; cold, it reads nothing.`,
+        message: `${quote(name)} has no \`heater_pin\`, and a cold cell gives no usable reading.`,
         fixes,
       };
     }

@@ -6,6 +6,7 @@ import { maximumOf, minimumOf } from '../extremes.ts';
 import { kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
+import { listOf, quote } from './form-words.ts';
 import { formatNumber, formatQuantity, listed } from './words.ts';
 
 const SCALED = ['ratiometric', 'linear'] as const;
@@ -14,20 +15,20 @@ const volts = (canonical: number): string => formatQuantity(canonical, 'V');
 export const scalingNotMonotonic: Check = engineCheck({
   id: 'scaling-not-monotonic',
   severity: 'error',
-  title: 'A scaling that turns back',
+  title: 'Scaling changes direction',
   page: {
     catches:
-      'A scaling whose values do not rise or fall all the way with the voltage, that gives one voltage twice, or whose points are not all of one kind.',
-    why: 'A voltage must mean one value. Where the scaling turns back or stands still, two pressures look alike and the controller acts on the wrong one.',
+      'A scaling whose values do not rise or fall throughout with the voltage, that has the same voltage twice, or whose points are of different kinds.',
+    why: 'A voltage must stand for one value. Where the scaling turns back or stays flat, two pressures give the same voltage and the controller may act on the wrong one.',
     example: 'scaling: { 0.5 V: 20 kPa abs, 2.5 V: 160 kPa abs, 4.5 V: 130 kPa abs }',
-    remedy: 'Correct the point that is out of line; the data sheet’s values go one way.',
-    basis: 'A function has one value at each place.',
+    remedy: 'Correct the point that is out of line. The values of the data sheet only rise or only fall.',
+    basis: 'A voltage must stand for exactly one value.',
   },
   *find({ installation: { configuration } }) {
     for (const [, sensor] of sensorsOf(configuration, ...SCALED)) {
       const written = [...(sensor.scaling?.points ?? [])].sort((a, b) => a.from.canonical - b.from.canonical);
       const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
-      // A point that is no value of what is measured is told by itself.
+      // Another check reports a point that is not a value of what is measured.
       if (written.some(({ to }) => !kindAccepts(kind, to.unit, to.reference))) continue;
       if (written.length >= 2 && scalingPoints(sensor).length === 0) {
         yield {
@@ -47,7 +48,7 @@ export const scalingNotMonotonic: Check = engineCheck({
       const [one, next] = bad;
       yield {
         at: next.value,
-        message: `From ${one.key.text} to ${next.key.text} the value goes from ${one.value.text} to ${next.value.text}, against the rest of the scaling.`,
+        message: `The value changes from ${one.value.text} at ${one.key.text} to ${next.value.text} at ${next.key.text}, against the direction of the rest of the scaling.`,
         related: [{ at: one.value, message: 'The point before it.' }],
       };
     }
@@ -57,13 +58,13 @@ export const scalingNotMonotonic: Check = engineCheck({
 export const scalingOutsideInput: Check = engineCheck({
   id: 'scaling-outside-input',
   severity: 'error',
-  title: 'A signal that the input cannot read',
+  title: 'Signal outside the input range',
   page: {
     catches:
-      'Points of a scaling beyond what the input reads or, for a ratiometric sensor, beyond its supply; a thermocouple used above the range of its input.',
-    why: 'Beyond its range an input reads the same end value whatever happens, and may be destroyed. The sensor seems to work and tops out in the middle of its range.',
+      'Points of a scaling outside the range of the input or, for a ratiometric sensor, above its supply. Also a thermocouple used above the range of its input.',
+    why: 'Outside its range an input always reads its end value, and may be destroyed. The sensor seems to work but saturates in the middle of its range.',
     example: 'scaling: { 0 V: 0 bar gauge, 10 V: 10 bar gauge }   # the input reads 0..5 V',
-    remedy: 'Use an input for that range, a divider, or a sensor whose signal fits.',
+    remedy: 'Use an input with a wider range, a voltage divider, or a sensor whose signal fits.',
     basis: 'The range that the controller file states for the pin.',
   },
   *find({ installation }) {
@@ -78,16 +79,17 @@ export const scalingOutsideInput: Check = engineCheck({
         ({ from }) => from.canonical > high + TINY || from.canonical < low - TINY,
       );
       if (!outside?.length) continue;
-      // Where no controller says what the input reads, it is taken to read up to the supply.
+      // Without a controller file the input is taken to read up to the supply.
       const endsAtSupply = supply && (supply.canonical < inputEnd || supply.node === range?.high.node);
       const [limit, place, what] =
         endsAtSupply && outside.some(({ from }) => from.canonical > high)
-          ? [`the sensor is fed with ${volts(high)}`, supply.node, 'The supply of the sensor.']
+          ? [`the supply of the sensor is ${volts(high)}`, supply.node, 'The supply of the sensor.']
           : [`the input reads ${volts(low)} to ${volts(inputEnd)}`, range?.high.node, 'The input’s range.'];
       yield {
         at: outside[0]!.key,
-        message: `The scaling has ${listed(outside.map(({ key }) => key.text))}, and ${limit}.`,
+        message: `The scaling includes ${listed(outside.map(({ key }) => key.text))}, but ${limit}.`,
         related: place ? [{ at: place, message: what }] : [],
+        cause: place,
       };
     }
     for (const [, { maximum, pin }] of sensorsOf(configuration, 'thermocouple')) {
@@ -97,7 +99,7 @@ export const scalingOutsideInput: Check = engineCheck({
       if (maximum.canonical <= range.high.canonical) continue;
       yield {
         at: maximum.node,
-        message: `The sensor is used up to ${maximum.node.text} and its input reads ${range.node.text}.`,
+        message: `The sensor is used up to ${maximum.node.text}, but its input reads ${range.node.text}.`,
         related: [{ at: range.node, message: 'The input’s range.' }],
       };
     }
@@ -112,7 +114,7 @@ interface Working {
   readonly high: number;
 }
 
-/** The voltages between which a scaled sensor works. */
+/** The lowest and highest voltage of the scaling. */
 function workingVolts(sensor: Sensor): Working | undefined {
   const inputs = sensor.scaling?.points.map(({ from }) => from.canonical) ?? [];
   return inputs.length < 2 ? undefined : { low: minimumOf(inputs), high: maximumOf(inputs) };
@@ -121,12 +123,12 @@ function workingVolts(sensor: Sensor): Working | undefined {
 export const faultBoundsInsideScaling: Check = engineCheck({
   id: 'fault-bounds-inside-scaling',
   severity: 'error',
-  title: 'Fault bounds that cut off good readings',
+  title: 'Fault bounds inside the scaling',
   page: {
-    catches: 'A bound of `fault_outside` inside the voltages that the scaling uses.',
-    why: 'A good reading near the end of the range would be taken for a broken wire, and the substitute put in its place: full boost would read as a failed sensor.',
+    catches: 'A bound of `fault_outside` between the lowest and the highest voltage of the scaling.',
+    why: 'The controller would take a good reading near the end of the range for a broken wire and use the substitute value instead: at full boost the sensor would count as failed.',
     example: 'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 300 kPa abs }\nfault_outside: 0.2..4.5 V',
-    remedy: 'Move the bound outside the scaling, and keep it inside what the input can read.',
+    remedy: 'Move the bound outside the scaling, but keep it inside the range of the input.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation }) {
@@ -140,7 +142,7 @@ export const faultBoundsInsideScaling: Check = engineCheck({
       if (cut.length === 0) continue;
       yield {
         at: bounds.node,
-        message: `Readings ${listed(cut)} count as a fault, and the scaling works from ${volts(working.low)} to ${volts(working.high)}.`,
+        message: `Readings ${listed(cut)} count as a fault, but the scaling runs from ${volts(working.low)} to ${volts(working.high)}.`,
         related: [{ at: sensor.scaling!.node, message: 'The scaling.' }],
         fixes: boundsFix(working, inputRange(installation, sensor), (text) => [{ span: bounds.node, text }]),
       };
@@ -168,14 +170,14 @@ function boundsFix(
 export const faultBoundsMissing: Check = engineCheck({
   id: 'fault-bounds-missing',
   severity: 'warning',
-  title: 'A broken wire would go unseen',
+  title: 'Fault bounds missing',
   page: {
     catches: 'A sensor that is read as a voltage and has no `fault_outside`.',
-    why: 'A broken or shorted wire then gives an extreme reading that is believed: a cold engine that is flooded, or a manifold in vacuum that is starved.',
+    why: 'The controller then takes the extreme voltage of a broken or shorted wire for a reading: it floods an engine that seems cold, or starves one whose manifold seems to be in vacuum.',
     example:
       'sensors:\n  oil_pressure: { measures: oil_pressure, kind: linear, pin: A2, scaling: { 0.5 V: 0 bar gauge, 4.5 V: 10 bar gauge } }',
     remedy:
-      'State the voltages that a working sensor never gives, between its own range and the ends of the input.',
+      'Write the bounds outside which no working sensor reads, each between the scaling and the end of the input range.',
     basis: 'Common practice, no source.',
   },
   *find({ installation }) {
@@ -192,7 +194,8 @@ export const faultBoundsMissing: Check = engineCheck({
           : [];
       yield {
         at: sensor.kind!.node,
-        message: `${name} has no \`fault_outside\`: a broken wire would be believed.`,
+        message: `${quote(name)} has no \`fault_outside\`, so the controller would take a broken wire for a reading.`,
+        cause: nodeOf(sensor),
         fixes,
       };
     }
@@ -202,12 +205,12 @@ export const faultBoundsMissing: Check = engineCheck({
 export const faultBoundsNeverReached: Check = engineCheck({
   id: 'fault-bounds-never-reached',
   severity: 'warning',
-  title: 'Fault bounds that no fault reaches',
+  title: 'Fault bounds outside the input range',
   page: {
-    catches: 'A bound of `fault_outside` at or beyond the end of what the input can read.',
-    why: 'A wire that breaks or shorts brings the input to its end, and no further. A bound there is never passed, so the fault goes unseen.',
+    catches: 'A bound of `fault_outside` at or outside the end of the input range.',
+    why: 'A broken or shorted wire takes the input to the end of its range and no further. It never passes a bound at that end, so the fault goes unnoticed.',
     example: 'fault_outside: 0..5 V   # the input reads 0..5 V',
-    remedy: 'Put each bound between the sensor’s working voltages and the end of the input.',
+    remedy: 'Put each bound between the scaling and the end of the input range.',
     basis: 'The meaning of the key. That each end matters is common practice, no source.',
   },
   *find({ installation }) {
@@ -222,7 +225,8 @@ export const faultBoundsNeverReached: Check = engineCheck({
       const working = workingVolts(sensor);
       yield {
         at: bounds.node,
-        message: `The input reads ${volts(range.low.canonical)} to ${volts(range.high.canonical)}: nothing ${listed(never)} is ever seen.`,
+        message: `The input reads ${volts(range.low.canonical)} to ${volts(range.high.canonical)}, so it never reads ${listOf(never, 'or')}.`,
+        cause: range.high.node,
         fixes: working ? boundsFix(working, range, (text) => [{ span: bounds.node, text }]) : [],
       };
     }

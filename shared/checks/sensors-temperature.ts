@@ -12,28 +12,29 @@ import { valueText } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { type ThermocoupleType, thermocoupleRange } from '../physics/thermocouple.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { difference, formatQuantity } from './words.ts';
 
 export const thermistorPointsInconsistent: Check = engineCheck({
   id: 'thermistor-points-inconsistent',
   severity: 'warning',
-  title: 'Thermistor points that fit no thermistor',
+  title: 'Thermistor points inconsistent',
   page: {
     catches:
-      'Resistance points that the fitted Steinhart–Hart curve misses by more than the tolerance, and, as an error, points between which the resistance does not fall as the temperature rises.',
-    why: 'Three constants follow any real thermistor to a fraction of a kelvin. A point that they miss is a slip of the pen, and bends the whole curve around it.',
+      'A resistance point that the fitted Steinhart–Hart curve misses by more than the tolerance. Points between which the resistance does not fall as the temperature rises are an error.',
+    why: 'Three constants describe a real thermistor to a fraction of a kelvin. A point that they miss is most likely a typing error, and it bends the curve around it.',
     example:
       'resistance: { 0 °C: 5.89 kohm, 20 °C: 2.45 kohm, 40 °C: 1.81 kohm, 100 °C: 0.187 kohm }   # 1.18 at 40 °C',
     remedy:
-      'Compare the points with the data sheet; the one named is missed most, its neighbours may be at fault.',
-    basis: 'Steinhart and Hart 1968 (from memory); the tolerance is common practice, no source.',
+      'Compare the points with the data sheet. The finding names the point with the largest error; a neighbour may be the wrong one.',
+    basis: 'Steinhart and Hart 1968 (from memory). The tolerance is common practice, no source.',
   },
   settings: {
     tolerance: {
       kind: 'temperature difference',
       value: '1 K',
-      meaning: 'How far the fitted curve may miss a point.',
+      meaning: 'Largest error of the fitted curve at a point.',
     },
   },
   *find({ installation, derivation }, { tolerance }) {
@@ -52,7 +53,7 @@ export const thermistorPointsInconsistent: Check = engineCheck({
       if (!worst || Math.abs(worst.canonical) <= tolerance) continue;
       yield {
         at: worst.node,
-        message: `The curve nearest to the ${own.length} points misses this one by ${formatQuantity(Math.abs(worst.canonical), 'K', 2)}; ${formatQuantity(tolerance, 'K')} is usual.`,
+        message: `The curve fitted to the ${own.length} points misses this point by ${formatQuantity(Math.abs(worst.canonical), 'K', 2)}; the limit is ${formatQuantity(tolerance, 'K')}.`,
       };
     }
   },
@@ -60,7 +61,7 @@ export const thermistorPointsInconsistent: Check = engineCheck({
 
 type Points = NonNullable<Sensor['resistance']>['points'];
 
-/** The first point that does not lie below its colder neighbour. */
+/** The first point whose resistance is not below that of its colder neighbour. */
 function risingPoint(points: Points): Found | undefined {
   const sorted = [...points].sort((a, b) => a.from.canonical - b.from.canonical);
   const index = sorted.findIndex((point, i) => i > 0 && point.to.canonical >= sorted[i - 1]!.to.canonical);
@@ -77,21 +78,20 @@ function risingPoint(points: Points): Found | undefined {
 export const thermistorResolutionPoor: Check = engineCheck({
   id: 'thermistor-resolution-poor',
   severity: 'warning',
-  title: 'A thermistor that is read too coarsely when hot',
+  title: 'Thermistor resolution too coarse',
   page: {
-    catches: 'A thermistor whose input sees its hot end in steps that are larger than the limit.',
-    why: 'Hot, a thermistor has little resistance left under the pull-up, and a degree makes hardly any voltage. Just where a limit must trip, the reading jumps in steps and drifts with every ohm of the connector.',
+    catches: 'A thermistor whose input has a step larger than the limit at the hot end.',
+    why: 'A hot thermistor has a small resistance compared with its pull-up, so one degree changes the voltage very little. Near the temperature at which a limit must trip, the reading jumps in steps and shifts with every ohm in the connector.',
     example:
       'coolant_temperature: { kind: thermistor, pull_up: 47 kohm, resistance: { 0 °C: 5.89 kohm, 40 °C: 1.18 kohm, 100 °C: 0.187 kohm } }',
-    remedy:
-      'Use a smaller pull-up, nearer to the resistance of the sensor when hot, or an input of more bits.',
-    basis: 'The divider’s slope at the hot end; the limit is common practice, no source.',
+    remedy: 'Use a smaller pull-up, closer to the resistance of the hot sensor, or an input with more bits.',
+    basis: 'Slope of the voltage divider at the hot end. The limit is common practice, no source.',
   },
   settings: {
     limit: {
       kind: 'temperature difference',
       value: '1 K',
-      meaning: 'The largest step in which the hot end may be read.',
+      meaning: 'Largest temperature step of the input at the hot end.',
     },
   },
   *find({ derivation }, { limit }) {
@@ -101,7 +101,7 @@ export const thermistorResolutionPoor: Check = engineCheck({
       const hot = volts.get(step.node);
       yield {
         at: step.node,
-        message: `At the hot end${hot ? `, with ${valueText(hot)} at the input,` : ''} a bit is ${formatQuantity(step.canonical, 'K', 2)}; ${formatQuantity(limit, 'K')} is the limit.`,
+        message: `One bit is ${formatQuantity(step.canonical, 'K', 2)} at the hot end${hot ? ` (${valueText(hot)} at the input)` : ''}; the limit is ${formatQuantity(limit, 'K')}.`,
       };
     }
   },
@@ -110,17 +110,19 @@ export const thermistorResolutionPoor: Check = engineCheck({
 export const pullUpDiffersFromController: Check = engineCheck({
   id: 'pull-up-differs-from-controller',
   severity: 'warning',
-  title: 'Two values for one pull-up',
+  title: 'Two different pull-up values',
   page: {
-    catches: 'A sensor’s `pull_up` that differs from the one that the controller has at that pin.',
-    why: 'With the wrong pull-up every temperature is wrong, and the more so the hotter. A second resistor outside is in parallel to the one inside, and then neither number holds.',
+    catches: 'A `pull_up` of a sensor that differs from the one that the controller file states for the pin.',
+    why: 'A wrong pull-up makes every temperature wrong, most of all when hot. An external resistor is in parallel with the internal one, and then neither value is right.',
     example:
       'coolant_temperature: { kind: thermistor, pin: A9, pull_up: 1 kohm }   # the controller has 2.49 kohm there',
     remedy:
-      'Leave the key out to use the controller’s value. With a resistor outside as well, write both in parallel in the controller file.',
-    basis: 'The two files must agree; the tolerance is that of a usual resistor, common practice, no source.',
+      'Remove the key to use the value of the controller file. If there is an external resistor as well, write the value of both in parallel in the controller file.',
+    basis: 'The two files must agree. The tolerance is that of a usual resistor: common practice, no source.',
   },
-  settings: { tolerance: { kind: 'ratio', value: '1 %', meaning: 'How far the two values may differ.' } },
+  settings: {
+    tolerance: { kind: 'ratio', value: '1 %', meaning: 'Largest difference between the two values.' },
+  },
   *find({ installation }, { tolerance }) {
     for (const [, sensor] of sensorsOf(installation.configuration, 'thermistor', 'rtd')) {
       const own = sensor.pull_up;
@@ -128,11 +130,11 @@ export const pullUpDiffersFromController: Check = engineCheck({
       if (!own || !inside || !passes(Math.abs(own.canonical / inside.canonical - 1), tolerance)) continue;
       yield {
         at: own.node,
-        message: `The pull-up is ${own.node.text} here and ${inside.node.text} in the controller, ${difference(own.canonical, inside.canonical)} apart.`,
-        related: [{ at: inside.node, message: 'The controller’s pull-up.' }],
+        message: `The pull-up is ${own.node.text} here and ${inside.node.text} in the controller file, a difference of ${difference(own.canonical, inside.canonical)}.`,
+        related: [{ at: inside.node, message: 'The pull-up in the controller file.' }],
         fixes: [
           {
-            title: `Write the controller’s: ${inside.node.text}`,
+            title: `Change to ${inside.node.text}, the value in the controller file`,
             safety: 'choice',
             edits: [{ span: own.node, text: inside.node.text }],
           },
@@ -142,22 +144,22 @@ export const pullUpDiffersFromController: Check = engineCheck({
   },
 });
 
-/** Upper limits, in °C, for protected elements of the thickest wire. ASTM E230 (from memory). */
+/** Upper limits in °C for protected elements of the thickest wire. ASTM E230 (from memory). */
 const LASTING: Readonly<Record<ThermocoupleType, number>> = { T: 370, J: 760, E: 870, K: 1260, N: 1260 };
 
 export const thermocoupleTypeLimit: Check = engineCheck({
   id: 'thermocouple-type-limit',
   severity: 'warning',
-  title: 'Hotter than the thermocouple bears',
+  title: 'Thermocouple too hot for its type',
   page: {
     catches:
-      'A `maximum` above the temperature up to which wire of that type lasts, and, as an error, one outside the range of its reference function. For types without a reference function here it says so.',
-    why: 'Too hot, a thermocouple drifts and then breaks, and reads low before it does: an exhaust that looks cooler than it is.',
+      'A `maximum` above the temperature limit of wire of that type. A `minimum` or `maximum` outside the range of the reference function is an error. A type without a reference function in this program is reported as information.',
+    why: 'An overheated thermocouple drifts and then breaks. Before it breaks it reads low, so the exhaust is hotter than it seems.',
     example:
       'egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple, type: J, maximum: 950 °C }',
-    remedy: 'Use type K or N for exhaust, or correct the letter: it must be that of the wire that is fitted.',
+    remedy: 'Use type K or N for exhaust, or correct the letter so that it matches the fitted wire.',
     basis:
-      'Reference functions: NIST Monograph 175. Lasting limits: ASTM E230, protected, thickest wire (from memory).',
+      'Reference functions: NIST Monograph 175. Temperature limits: ASTM E230, protected, thickest wire (from memory).',
   },
   *find({ installation: { configuration } }) {
     for (const [, sensor] of sensorsOf(configuration, 'thermocouple')) {
@@ -168,13 +170,13 @@ export const thermocoupleTypeLimit: Check = engineCheck({
         yield {
           at: sensor.type.node,
           severity: 'information',
-          message: `Voltages of type ${sensor.type.text} are not computed here, and its limits are not examined.`,
+          message: `Voltages and limits of type ${sensor.type.text} are not checked: the program has no reference function for it.`,
         };
         continue;
       }
       const [low, high] = thermocoupleRange(type);
       for (const end of [sensor.minimum, sensor.maximum]) {
-        // Below absolute zero there is no temperature to be in range.
+        // Another check reports temperatures below absolute zero.
         if (end?.quantity.unit?.dimension !== 'temperature' || end.canonical < 0) continue;
         const related = [{ at: written!, message: 'The type.' }];
         if (end.canonical < low || end.canonical > high) {
@@ -182,7 +184,7 @@ export const thermocoupleTypeLimit: Check = engineCheck({
           const message = `${end.node.text} is outside the range of type ${type}, ${range}.`;
           yield { at: end.node, severity: 'error', message, related };
         } else if (end.canonical > LASTING[type] + 273.15) {
-          const message = `Type ${type} lasts up to ${LASTING[type]} °C; this one is used up to ${end.node.text}.`;
+          const message = `This thermocouple is used up to ${end.node.text}, above the limit of ${LASTING[type]} °C for type ${type}.`;
           yield { at: end.node, message, related };
         }
       }
@@ -193,19 +195,19 @@ export const thermocoupleTypeLimit: Check = engineCheck({
 export const sensorKeyMissing: Check = engineCheck({
   id: 'sensor-key-missing',
   severity: 'warning',
-  title: 'A sensor that can not be computed',
+  title: 'Sensor key missing',
   page: {
     catches:
-      'A sensor that lacks what its kind is computed from: the supply or the pull-up of a resistive one, the resistance at 0 °C of a platinum one, a second point or a beta for a thermistor, a second point for a scaling, the range of a wideband.',
-    why: 'Without it nothing is known of what the input sees, so nothing about this sensor is checked.',
+      'A sensor without a key that its kind needs: the supply or pull-up of a resistive sensor, the resistance at 0 °C of a platinum sensor, a second point or `beta` of a thermistor, a second point of a scaling, the range of a wideband sensor.',
+    why: 'Without the key the reading cannot be computed, so the other checks skip this sensor.',
     example:
       'coolant_temperature: { measures: coolant_temperature, kind: thermistor, pin: A9, resistance: { 25 °C: 2.2 kohm } }   # one point, no beta',
-    remedy: 'Add the key from the sensor’s data sheet or the controller’s.',
-    basis: 'The formulas that the kind is computed with.',
+    remedy: 'Add the key from the data sheet of the sensor or the controller.',
+    basis: 'The formulas for the kind of sensor.',
   },
   *find({ installation }) {
     const { configuration } = installation;
-    // What a controller has that is named and not there cannot be told; that is said already.
+    // The pins of a controller file that is missing are unknown; another check reports the file.
     const isControllerKnown = installation.controller !== undefined || configuration.controller === undefined;
     const known = new Set(thermistors(installation).map(({ sensor }) => sensor));
     for (const [name, sensor] of sensorsOf(configuration, 'thermistor', 'rtd', 'wideband')) {
@@ -217,13 +219,13 @@ export const sensorKeyMissing: Check = engineCheck({
           pinOf(installation, sensor)?.pull_up !== undefined,
       });
       for (const { key, why } of missing) {
-        yield { at: sensor.kind!.node, message: `${name} needs \`${key}\`: ${why}.` };
+        yield { at: sensor.kind!.node, message: `\`${key}\` of ${quote(name)} is missing: ${why}.` };
       }
     }
     for (const [name, { scaling }] of Object.entries(configuration.sensors ?? {})) {
       if (!scaling || scaling.node.entries.length > 1) continue;
-      const has = scaling.node.entries.length === 0 ? 'no point' : 'one point alone';
-      yield { at: scaling.node, message: `${name} has ${has} in its scaling: a line takes two.` };
+      const has = scaling.node.entries.length === 0 ? 'no point' : 'only one point';
+      yield { at: scaling.node, message: `The scaling of ${quote(name)} has ${has}; it needs two.` };
     }
   },
 });
@@ -243,17 +245,17 @@ function missingKeys(
     if (!is) missing.push({ key, why });
   };
   if (kind === 'wideband') {
-    need(sensor.range !== undefined, 'range', 'without it nothing says how rich and how lean it reads');
+    need(sensor.range !== undefined, 'range', 'it states how rich and how lean the sensor reads');
     return missing;
   }
-  need(sensor.supply !== undefined, 'supply', 'without it the voltage of its divider is not known');
-  need(hasPullUp, 'pull_up', 'neither the sensor nor the pin of the controller states one');
+  need(sensor.supply !== undefined, 'supply', 'the voltage of its divider depends on it');
+  need(hasPullUp, 'pull_up', 'neither the sensor nor the pin in the controller file states one');
   if (kind === 'rtd') {
     const points = sensor.resistance?.points ?? [];
     const atZero = points.some(({ from }) => Math.abs(from.canonical - 273.15) < 1e-6);
-    need(sensor.nominal !== undefined || atZero, 'nominal', 'its resistance at 0 °C fixes its whole curve');
+    need(sensor.nominal !== undefined || atZero, 'nominal', 'the curve depends on the resistance at 0 °C');
   } else if (sensor.resistance?.node.entries.length === 1) {
-    need(hasCurve, 'beta', 'one point alone fixes no curve');
+    need(hasCurve, 'beta', 'one point alone does not define a curve');
   }
   return missing;
 }

@@ -9,31 +9,36 @@ import { memo, memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { mappingOfKey, type Node, pathOf } from '../source/tree.ts';
+import { missingSensor } from './causes.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
 import { judgeEach } from './each.ts';
+import { quote } from './form-words.ts';
 
 export const switchWithoutReader: Check = engineCheck({
   id: 'switch-without-reader',
   severity: 'warning',
-  title: 'A switch that does nothing',
+  title: 'Unused switch',
   page: {
     catches:
-      'A switch under `inputs` that selects no map set. One under `sensors` measures something, and `unused-sensor` speaks of it.',
-    why: 'The pilot moves it and believes that something has changed: that full power is there for the take-off, or that the lean set is off.',
+      'A switch under `inputs` that does not select the map set. `unused-sensor` reports a switch under `sensors`.',
+    why: 'The pilot moves the switch and believes that something has changed: that full power is available for take-off, or that the lean map set is off.',
     example: 'inputs:\n  mode_switch: { kind: switch, pin: A15 }   # and map_sets.selector names another',
-    remedy: 'Name it as the `selector` of the map sets, or take it out.',
-    basis: 'The file says what reads a switch: the selector of the map sets.',
+    remedy: 'Name it as the `selector` of the map sets, or remove it.',
+    basis: 'Only the selector of the map sets uses a switch.',
   },
   *find({ installation: { configuration } }) {
     const { inputs, map_sets: mapSets } = configuration;
+    const selector = mapSets?.selector?.text;
+    // A selector that names no input is reported by itself, and may mean any switch.
+    if (selector !== undefined && inputs && !Object.hasOwn(inputs, selector)) return;
     for (const [name, { kind }] of Object.entries(inputs ?? {})) {
-      if (kind?.text !== 'switch' || mapSets?.selector?.text === name) continue;
-      yield { at: kind.node, message: `Nothing reads the switch ${name}.` };
+      if (kind?.text !== 'switch' || selector === name) continue;
+      yield { at: kind.node, message: `Nothing uses the switch ${quote(name)}.` };
     }
   },
 });
 
-/** What the controller knows without a sensor of that name. */
+/** The quantities that the controller knows without a sensor. */
 const OWN: ReadonlySet<string> = new Set([
   'battery_voltage',
   'ignition_advance',
@@ -44,7 +49,7 @@ const OWN: ReadonlySet<string> = new Set([
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
 
-/** Tells of a quantity whether something gives it: a sensor, the controller itself, or a servo that reports its place. */
+/** Returns whether a quantity is known: from a sensor, from the controller itself, or from the feedback of a servo. */
 const givenBy = memo(
   (
     sensors: Section<'sensors'> | undefined,
@@ -77,7 +82,7 @@ const givenBy = memo(
   },
 );
 
-/** Tells what is given to an engine; the same function for engines to which the same is given. */
+/** Which quantities an engine knows; the same function for engines that know the same. */
 const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
   givenBy(sensors, outputs, boost !== undefined);
 
@@ -89,13 +94,13 @@ interface Watcher {
 
 const watchersOfProtection = memo((protection: Section<'protection'>): readonly Watcher[] =>
   Object.entries(protection).flatMap(([name, { watches }]) =>
-    watches ? [{ quantity: watches.text, at: watches.node, who: `The limit ${name} watches` }] : [],
+    watches ? [{ quantity: watches.text, at: watches.node, who: `The limit ${quote(name)} watches` }] : [],
   ),
 );
 
 const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] => {
   const node = nodeOf(message);
-  const who = `The message ${node.step} carries`;
+  const who = `The message ${quote(String(node.step))} carries`;
   return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
     const node = nodeOf(signal);
     return { quantity, at: keyOf(node) ?? node, who };
@@ -105,12 +110,18 @@ const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] =>
 const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
   const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
   if (!exhaust) return [];
-  return [{ quantity: 'exhaust_gas_temperature', at: keyOf(exhaust) ?? exhaust, who: 'The loop follows' }];
+  return [
+    {
+      quantity: 'exhaust_gas_temperature',
+      at: keyOf(exhaust) ?? exhaust,
+      who: 'The exhaust temperature loop uses',
+    },
+  ];
 });
 
 const watchersOfBoost = memo(({ servo }: Section<'boost'>): readonly Watcher[] => {
   const feedback = servo?.feedback;
-  return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The servo follows' }] : [];
+  return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The boost servo uses' }] : [];
 });
 
 /** What needs a quantity to be measured in any of some engines, in lists that outlive a keystroke elsewhere. */
@@ -128,18 +139,18 @@ function watchers(engines: readonly EngineConfiguration[]): (readonly Watcher[])
 export const quantityNotMeasured: Check = engineCheck({
   id: 'quantity-not-measured',
   severity: 'warning',
-  title: 'Nothing measures what is watched',
+  title: 'Sensor missing for used quantity',
   page: {
     catches:
-      'A limit, a loop or a bus signal whose quantity no sensor gives and the controller does not know by itself.',
-    why: 'A limit that watches nothing never trips, and a display shows a number that means nothing.',
+      'A limit, a loop or a bus signal with a quantity that no sensor measures and that the controller does not know by itself. All uses of one quantity are one finding.',
+    why: 'A limit without a reading never trips, and a display shows a meaningless number.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }   # no oil pressure sensor',
-    remedy: 'Add the sensor, or take out what relies on it.',
+    remedy: 'Add the sensor, or remove what depends on it.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration, engines } }) {
-    // Without any sensors described, nothing is known about what is measured.
+    // Without a `sensors` section nothing is known about what is measured.
     if (!configuration.sensors) return;
     const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
     const configurations = engines.map((engine) => engine.configuration);
@@ -150,19 +161,27 @@ export const quantityNotMeasured: Check = engineCheck({
   },
 });
 
-/** `name-unknown` says of a text that the engine has no such cylinder; of a key it says nothing. */
+/** `name-unknown` reports a text, but not a key, that names a cylinder which does not exist. */
 function isOfNoCylinder(at: Found['at'], cylinders: number): boolean {
   if (!('type' in at) || at.type !== 'scalar' || mappingOfKey(at)) return false;
   return (measuredQuantity(at.text)?.index ?? 0) > cylinders;
 }
 
+/** Whether another of several alike is measured, such as that of another cylinder. */
+const isOtherGiven = (quantity: string, isGiven: (name: string) => boolean): boolean =>
+  isGiven(measuredQuantity(quantity)!.entry.name);
+
 const notGivenEach = judgeEach((list: readonly Watcher[], isGiven: (name: string) => boolean) =>
   list
     .filter(({ quantity }) => !isGiven(quantity))
-    .map(({ at, who, quantity }) => ({ at, message: `${who} ${quantity}, and no sensor measures it.` })),
+    .map(({ at, who, quantity }) => ({
+      at,
+      message: `${who} ${quote(quantity)}, but no sensor measures it.`,
+      cause: missingSensor(quantity, isOtherGiven(quantity, isGiven)),
+    })),
 );
 
-/** What the controller always needs: where crank and throttle are, how much air there is and how hot it is. */
+/** The quantities that every controller uses: positions of crank and throttle, pressure and temperature of the air. */
 const ALWAYS_USED: ReadonlySet<string> = new Set([
   'crank_position',
   'cam_position',
@@ -176,7 +195,7 @@ const ALWAYS_USED: ReadonlySet<string> = new Set([
   'battery_voltage',
 ]);
 
-/** The names of quantities that anything but a sensor speaks of, without their numbers. */
+/** The quantities that anything except a sensor names, without their numbers. */
 function usedQuantities({ read, tables, installation: { engines } }: EngineSubject): Set<string> {
   const used = new Set([...ALWAYS_USED, ...namedEach(read, undefined)]);
   const lists = watchers(engines.map(({ configuration }) => configuration));
@@ -187,7 +206,7 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
   return used;
 }
 
-/** The names of quantities without their numbers; what is no quantity is left out. */
+/** The names of quantities without their numbers; unknown names are left out. */
 const withoutNumbers = (names: readonly string[]): readonly string[] =>
   names.flatMap((name) => measuredQuantity(name)?.entry.name ?? []);
 
@@ -216,14 +235,14 @@ function loopSensors({ installation: { engines } }: EngineSubject): Set<string> 
 export const unusedSensor: Check = engineCheck({
   id: 'unused-sensor',
   severity: 'information',
-  title: 'A sensor that nothing uses',
+  title: 'Unused sensor',
   page: {
-    catches: 'A sensor whose quantity no table, limit, loop or bus signal speaks of.',
-    why: 'It is wired for nothing, or something that should watch it was forgotten.',
+    catches: 'A sensor whose quantity no table, limit, loop or bus signal uses.',
+    why: 'The sensor is wired for nothing, or a limit or signal that should use it is missing.',
     example:
       'sensors:\n  fuel_temperature: { measures: fuel_temperature, kind: thermistor, pin: A10 }   # and nothing reads it',
-    remedy: 'Add the limit or the signal that it was meant for, or take the sensor out.',
-    basis: 'What the file itself says of the quantity.',
+    remedy: 'Add the limit or signal that it is meant for, or remove the sensor.',
+    basis: 'The uses of the quantity in the file.',
   },
   *find(subject) {
     const used = usedQuantities(subject);
@@ -235,7 +254,7 @@ export const unusedSensor: Check = engineCheck({
         if (named.has(name)) continue;
         yield {
           at: sensor.measures!.node,
-          message: `No table, limit or bus signal uses ${quantity}, and no loop follows ${name}.`,
+          message: `No table, limit or bus signal uses ${quote(quantity)}, and no loop uses ${quote(name)}.`,
         };
       }
     }

@@ -13,7 +13,7 @@ interface Span {
   readonly of: Quantity;
 }
 
-/** What a sensor can report, by its own keys. */
+/** The values that a sensor can report, by its own keys. */
 function spanOf({ scaling, minimum, maximum, range }: Sensor): Span | undefined {
   if (range) return { low: range.low.canonical, high: range.high.canonical, of: range.high };
   const points = scaling?.points ?? [];
@@ -27,7 +27,7 @@ function spanOf({ scaling, minimum, maximum, range }: Sensor): Span | undefined 
   };
 }
 
-/** A thermistor reports what its curve makes of the volts inside its fault bounds, or of the input's. */
+/** A thermistor reports the temperatures of the voltages inside its fault bounds, or inside the input range. */
 function thermistorSpan(
   installation: Installation,
   sensor: Sensor,
@@ -43,31 +43,31 @@ const isAlike = ({ quantity }: QuantityValue, { of }: Span): boolean =>
 export const substituteOutsideRange: Check = engineCheck({
   id: 'substitute-outside-range',
   severity: 'warning',
-  title: 'A substitute that the sensor could never report',
+  title: 'Substitute value outside sensor range',
   page: {
     catches:
-      'A `substitute` outside the scaling, `range`, `minimum` or `maximum` of its sensor, or of a thermistor outside what its fault bounds let through, or one that is measured from another reference.',
-    why: 'The substitute stands in for the sensor, and everything downstream is made for what the sensor can report. A value beyond it is a slip, or runs the engine where no map reaches.',
+      'A `substitute` outside the scaling, `range`, `minimum` or `maximum` of its sensor, outside the fault bounds of a thermistor, or with another pressure reference.',
+    why: 'The substitute replaces the reading, and all maps are made for values that the sensor can report. A value outside them is a typing error, or takes the engine outside its maps.',
     example: 'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs }\nsubstitute: 1010 kPa abs',
-    remedy: 'Write a value inside the sensor’s range that lets the engine run on safely.',
+    remedy: 'Write a value inside the range of the sensor with which the engine can keep running.',
     basis: 'Common practice, no source.',
   },
   *find({ installation }) {
     for (const sensor of Object.values(installation.configuration.sensors ?? {})) {
       const { substitute } = sensor;
-      // What is no value of the measured quantity at all is said of the value.
+      // Another check reports a value of another quantity.
       const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
       if (!substitute || !fitsWatched(kind, substitute)) continue;
       const span = spanOf(sensor) ?? thermistorSpan(installation, sensor, substitute);
       if (!span) continue;
       const said = sensor.scaling ?? sensor.range ?? sensor.maximum ?? sensor.minimum ?? sensor.resistance;
-      const related = said ? [{ at: said.node, message: 'What the sensor reports.' }] : [];
+      const related = said ? [{ at: said.node, message: 'The range of the sensor.' }] : [];
       if (!isAlike(substitute, span)) {
-        const message = `The substitute \`${substitute.node.text}\` is not measured as the sensor is.`;
+        const message = `The substitute \`${substitute.node.text}\` and the sensor have different pressure references.`;
         yield { at: substitute.node, severity: 'error', message, related };
       } else if (substitute.canonical < span.low || substitute.canonical > span.high) {
         const beyond = substitute.canonical < span.low ? 'below' : 'above';
-        const message = `The substitute ${substitute.node.text} is ${beyond} anything that the sensor reports.`;
+        const message = `The substitute ${substitute.node.text} is ${beyond} the range of the sensor.`;
         yield { at: substitute.node, message, related };
       }
     }

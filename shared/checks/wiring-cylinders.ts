@@ -1,34 +1,40 @@
 import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { maximumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
+import { missingLight, missingSensor, unknownCylinder } from './causes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
 import { listed } from './words.ts';
 
 const cylinderWords = (cylinders: readonly number[]): string =>
   `${cylinders.length === 1 ? 'Cylinder' : 'Cylinders'} ${listed(cylinders.map(String))}`;
 
-/** How many outputs of some kind serve each cylinder, from the first; none where no output names a cylinder. */
+/** The number of outputs of one kind for each cylinder, from the first; all zero if no output names a cylinder. */
 function served(cylinders: number, groups: readonly (readonly number[])[]): number[] {
   const named = groups.flat();
   return Array.from({ length: cylinders }, (_, i) => named.filter((one) => one === i + 1).length);
 }
 
-/**
- * A gap: cylinders that have none of something that others have, else fewer of it. A list that names no cylinder has no
- * gap.
- */
+interface Gap extends Found {
+  /** Whether more than half of the cylinders are missing. */
+  readonly isBegun: boolean;
+  readonly cylinders: readonly number[];
+}
+
+/** Cylinders that have none of something that others have, or fewer. A list that names no cylinder has no gap. */
 function* gap(
   { engine }: EngineConfiguration,
   at: Node | undefined,
   groups: readonly (readonly number[])[],
   what: string,
-): Generator<Found & { readonly isBegun: boolean }> {
+): Generator<Gap> {
   const cylinders = engine?.cylinders?.canonical;
   if (!at || !cylinders || !Number.isInteger(cylinders) || cylinders > 24) return;
   const counts = served(cylinders, groups);
@@ -40,11 +46,13 @@ function* gap(
   if (short.length === 0) return;
   const whole = counts.flatMap((count, i) => (count >= enough ? [i + 1] : []));
   const verb = (cylinders: readonly number[]) => (cylinders.length === 1 ? 'has' : 'have');
-  const have = isNone ? `no ${what}` : `fewer ${what} outputs`;
+  const have = isNone ? `no ${what}` : `fewer ${what}s`;
+  const others = `${cylinderWords(whole).replace('C', 'c')} ${verb(whole)}`;
   yield {
     at,
-    message: `${cylinderWords(short)} ${verb(short)} ${have}; ${listed(whole.map(String))} ${verb(whole)}${isNone ? '' : ` ${most}`}.`,
+    message: `${cylinderWords(short)} ${verb(short)} ${have}; ${others} ${isNone ? 'one' : most}.`,
     isBegun: short.length > cylinders / 2,
+    cylinders: short,
   };
 }
 
@@ -53,8 +61,8 @@ const cylinderGroups = (configuration: EngineConfiguration, load: 'injector' | '
 
 const outputsNode = ({ outputs }: EngineConfiguration): Node | undefined => outputs && nodeOf(outputs);
 
-/** With more than half of the cylinders missing, the list is only begun. */
-const graded = ({ isBegun, ...found }: Found & { readonly isBegun: boolean }): Found => ({
+/** If more than half of the cylinders are missing, the list is only begun. */
+const graded = ({ isBegun, cylinders, ...found }: Gap): Found => ({
   ...found,
   severity: isBegun ? 'warning' : 'error',
 });
@@ -62,14 +70,14 @@ const graded = ({ isBegun, ...found }: Found & { readonly isBegun: boolean }): F
 export const cylinderWithoutInjector: Check = engineCheck({
   id: 'cylinder-without-injector',
   severity: 'error',
-  title: 'A cylinder without an injector',
+  title: 'Cylinder without injector',
   page: {
     catches:
-      'An engine whose outputs drive injectors for some cylinders and leave others out. It is a warning while more than half are missing, as in a list that is only begun.',
-    why: 'A cylinder without fuel is dragged along: the engine loses its power and shakes.',
+      'An engine with injector outputs for some cylinders but not for others. It is a warning while more than half are missing, as in a list that is only begun.',
+    why: 'A cylinder without fuel gives no power, and the engine runs rough.',
     example:
       'engine: { cylinders: 4 }\noutputs:\n  injector_1: { drives: injector, cylinder: 1 }\n  injector_2: { drives: injector, cylinder: 2 }\n  injector_3: { drives: injector, cylinder: 3 }',
-    remedy: 'Add the output, or name all cylinders that one output serves under `cylinders`.',
+    remedy: 'Add the output, or list all cylinders that one output serves under `cylinders`.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration } }) {
@@ -81,24 +89,25 @@ export const cylinderWithoutInjector: Check = engineCheck({
 export const cylinderWithoutIgnition: Check = engineCheck({
   id: 'cylinder-without-ignition',
   severity: 'error',
-  title: 'A cylinder without ignition',
+  title: 'Cylinder without ignition',
   page: {
     catches:
-      'An engine whose outputs fire some cylinders and leave others out, or fire some with fewer coils. One output of a distributor serves all. It is a warning while more than half are missing.',
-    why: 'A cylinder that gets fuel and no spark sends it unburnt into a hot exhaust and turbine.',
+      'An engine with ignition outputs for some cylinders but not for others, or with fewer coils for some. The one output of a distributor serves all cylinders. It is a warning while more than half are missing.',
+    why: 'A cylinder with fuel but no spark sends the fuel unburnt into the hot exhaust and turbine.',
     example:
       'engine: { cylinders: 4 }\noutputs:\n  ignition_1: { drives: ignition, cylinders: [1, 4] }   # and none for 2 and 3',
-    remedy: 'Add the output, or name both cylinders of a wasted-spark coil under `cylinders`.',
+    remedy: 'Add the output, or list both cylinders of a wasted-spark coil under `cylinders`.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration } }) {
     if (configuration.ignition?.arrangement?.text === 'distributor') return;
     const groups = cylinderGroups(configuration, 'ignition');
-    for (const one of gap(configuration, outputsNode(configuration), groups, 'ignition')) yield graded(one);
+    for (const one of gap(configuration, outputsNode(configuration), groups, 'ignition output'))
+      yield graded(one);
   },
 });
 
-/** The cylinder of each exhaust temperature that is measured cylinder by cylinder. */
+/** The cylinder of each exhaust temperature sensor that is for a single cylinder. */
 function exhaustCylinders({ sensors }: EngineConfiguration): { cylinder: number; node: Node }[] {
   const measuring = (sensors && sensorsByQuantity(sensors).get('exhaust_gas_temperature')) ?? [];
   return measuring.flatMap(([, { measures }]) => {
@@ -110,22 +119,26 @@ function exhaustCylinders({ sensors }: EngineConfiguration): { cylinder: number;
 export const cylinderWithoutExhaustSensor: Check = engineCheck({
   id: 'cylinder-without-exhaust-sensor',
   severity: 'warning',
-  title: 'A gap in the exhaust temperature sensors',
+  title: 'Cylinder without exhaust temperature sensor',
   page: {
     catches:
-      'An engine that measures the exhaust temperature of at least half of its cylinders, and not of the others.',
-    why: 'The leanest cylinder is the one that is lost first. Unmeasured, it is the one nobody sees.',
+      'An engine that measures the exhaust temperature of at least half of its cylinders, but not of all.',
+    why: 'The leanest cylinder fails first. If its exhaust temperature is not measured, nobody notices in time.',
     example:
       'engine: { cylinders: 4 }\nsensors:\n  egt_1: { measures: "exhaust_gas_temperature[1]" }\n  egt_2: { measures: "exhaust_gas_temperature[2]" }\n  egt_3: { measures: "exhaust_gas_temperature[3]" }',
     remedy:
-      'Add the sensor, or measure one common temperature ahead of the turbine (`exhaust_gas_temperature`).',
+      'Add the sensor, or measure one common temperature upstream of the turbine (`exhaust_gas_temperature`).',
     basis: 'Common practice, no source.',
   },
   *find({ installation: { configuration } }) {
     const sensors = configuration.sensors && nodeOf(configuration.sensors);
     const groups = exhaustCylinders(configuration).map(({ cylinder }) => [cylinder]);
-    for (const { isBegun, ...found } of gap(configuration, sensors, groups, 'exhaust temperature sensor')) {
-      if (!isBegun) yield found;
+    const what = 'exhaust temperature sensor';
+    for (const { isBegun, cylinders, ...found } of gap(configuration, sensors, groups, what)) {
+      if (isBegun) continue;
+      const [only, ...others] = cylinders;
+      const quantity = `exhaust_gas_temperature[${only}]`;
+      yield { ...found, cause: others.length > 0 ? undefined : missingSensor(quantity, true) };
     }
   },
 });
@@ -135,7 +148,7 @@ const namedCylinders = ({ cylinder, cylinders }: Output) => [
   ...(cylinders?.items ?? []),
 ];
 
-/** The cylinders that have a trim of their fuel, at their keys. */
+/** The cylinders with a fuel trim, at their keys. */
 const trimmedCylinders = ({ configuration: { fuel } }: Engine) =>
   Object.entries(fuel?.cylinder_trim ?? {}).map(([name, { node }]) => ({
     cylinder: Number(name),
@@ -145,13 +158,13 @@ const trimmedCylinders = ({ configuration: { fuel } }: Engine) =>
 export const cylinderUnknown: Check = engineCheck({
   id: 'cylinder-unknown',
   severity: 'error',
-  title: 'The engine has no such cylinder',
+  title: 'Unknown cylinder',
   page: {
     catches:
-      'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have.',
-    why: 'It would never be used, and the cylinder that was meant has none.',
+      'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are one finding.',
+    why: 'The entry is never used, and the cylinder that it is meant for has none.',
     example: 'engine: { cylinders: 4 }\noutputs:\n  injector_5: { drives: injector, cylinder: 5, pin: C5 }',
-    remedy: 'Correct the cylinder, or the number of cylinders.',
+    remedy: 'Correct the cylinder or the number of cylinders.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration, engines } }) {
@@ -167,8 +180,9 @@ export const cylinderUnknown: Check = engineCheck({
       if (cylinder >= 1 && cylinder <= cylinders.canonical) continue;
       yield {
         at: node,
-        message: `There is no cylinder ${cylinder}; the engine has ${cylinders.node.text}.`,
+        message: `Cylinder ${cylinder} does not exist; the engine has ${counted(cylinders.canonical, 'cylinder')}.`,
         related: [{ at: cylinders.node, message: 'The number of cylinders.' }],
+        cause: unknownCylinder(cylinder),
       };
     }
   },
@@ -177,17 +191,18 @@ export const cylinderUnknown: Check = engineCheck({
 export const lightMissing: Check = engineCheck({
   id: 'light-missing',
   severity: 'error',
-  title: 'A limit lights a light that is not there',
+  title: 'Light missing',
   page: {
-    catches: 'A limit with the action `light` and no output that drives a light of the meaning it needs.',
-    why: 'The controller sees the fault and the pilot does not: the engine is harmed with nobody told, and the only one who could close the throttle does not know.',
+    catches:
+      'A limit with the action `light` while no output drives a light of the meaning that it needs. All limits that need the same light are one finding.',
+    why: 'The controller detects the fault, but the pilot does not learn of it and cannot close the throttle.',
     example:
-      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and none of meaning warning',
-    remedy: 'Add an output that drives a light of that meaning, or take the action away.',
+      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and no light of meaning warning',
+    remedy: 'Add an output that drives a light of that meaning, or remove the action.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration, engines } }) {
-    // Without any outputs described, nothing is known about lights.
+    // Without an `outputs` section nothing is known about lights.
     if (!configuration.outputs) return;
     const lights = new Set(
       outputsThatDrive(configuration, 'light').map(({ output }) => output.meaning?.text),
@@ -196,12 +211,14 @@ export const lightMissing: Check = engineCheck({
       for (const [name, { action, below, above }] of Object.entries(engine.configuration.protection ?? {})) {
         const light = action?.items.find(({ text }) => text === 'light');
         const needed = (['caution', 'warning'] as const).filter((one) => below?.[one] ?? above?.[one]);
-        const missing = needed.filter((meaning) => !lights.has(meaning));
-        if (!light || missing.length === 0) continue;
-        yield {
-          at: light.node,
-          message: `${name} needs a light of meaning ${listed(missing)}, and no output drives one.`,
-        };
+        for (const meaning of light ? needed : []) {
+          if (lights.has(meaning)) continue;
+          yield {
+            at: light!.node,
+            message: `${quote(name)} needs a light of meaning \`${meaning}\`, but no output drives one.`,
+            cause: missingLight(meaning),
+          };
+        }
       }
     }
   },

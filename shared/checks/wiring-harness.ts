@@ -1,24 +1,26 @@
 import { nodeOf, nodesOf } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { nominalVoltage } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import { harnessWires, protectorLimit, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, controllerCheck, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, listed } from './words.ts';
 
 export const wireVoltageDropHigh: Check = engineCheck({
   id: 'wire-voltage-drop',
   severity: 'warning',
-  title: 'Too much voltage lost along a wire',
+  title: 'Voltage drop too high',
   page: {
     catches:
-      'A wire that loses more of the supply than the usual limit: 0.5 V in a 14 V system, 1 V in a 28 V one.',
-    why: 'Injectors open later and coils charge slower on the voltage that is left, and the controller does not know it: it measures at its own pins.',
+      'A wire with a voltage drop above the usual limit: 0.5 V in a 14 V system, 1 V in a 28 V system.',
+    why: 'With less voltage injectors open later and coils charge more slowly. The controller cannot correct for it, because it measures the voltage at its own pins.',
     example:
       'harness:\n  connectors:\n    main: { positions: 2, wires: { 1: { circuit: supply, gauge: 22 AWG, length: 4 m, current: 9 A } } }',
-    remedy: 'Use a thicker wire or a shorter way. The way back through ground loses as much again.',
+    remedy: 'Use a thicker or shorter wire. The ground return has a similar drop in addition.',
     basis:
       'FAA AC 43.13-1B table 11-6, continuous operation (from memory; the examples of tables 11-7 and 11-8 confirm it). Copper at 70 °C.',
   },
@@ -29,7 +31,7 @@ export const wireVoltageDropHigh: Check = engineCheck({
       if (drop.canonical <= limit) continue;
       yield {
         at: drop.node,
-        message: `This wire loses ${valueText(drop)} (${drop.substituted}); ${formatQuantity(limit, 'V')} is the limit at ${formatQuantity(nominal.canonical, 'V')}.`,
+        message: `The voltage drop along this wire is ${valueText(drop)} (${drop.substituted}); the limit at ${formatQuantity(nominal.canonical, 'V')} is ${formatQuantity(limit, 'V')}.`,
       };
     }
   },
@@ -38,14 +40,14 @@ export const wireVoltageDropHigh: Check = engineCheck({
 export const fuseAboveWire: Check = engineCheck({
   id: 'fuse-above-wire',
   severity: 'warning',
-  title: 'The fuse is larger than the wire bears',
+  title: 'Fuse too large for wire',
   page: {
-    catches: 'A fuse or breaker above the largest protector for the gauge of its wire.',
-    why: 'A short must open the fuse before the wire glows. With a fuse too large, the wire is the fuse.',
+    catches: 'A fuse or breaker above the maximum for the gauge of its wire.',
+    why: 'In a short circuit the fuse must open before the wire overheats. If the fuse is too large, the wire burns first.',
     example: 'wires: { 1: { circuit: supply, gauge: 20 AWG, length: 1.4 m, current: 5 A, fuse: 15 A } }',
     remedy: 'Use a smaller fuse, or a thicker wire if the load needs it.',
     basis:
-      'FAA AC 43.13-1B table 11-3, the column for breakers, which is the larger one; where it has none, the column for fuses.',
+      'FAA AC 43.13-1B table 11-3: the column for breakers, which has the larger values, or the column for fuses where the table has no breaker.',
   },
   *find({ installation: { configuration }, derivation }) {
     const limits = new Map(derivation.get(wireProtector).map((value) => [value.node, value]));
@@ -55,11 +57,11 @@ export const fuseAboveWire: Check = engineCheck({
       const { protector } = protectorLimit(wire.gauge.canonical)!;
       yield {
         at: wire.fuse.node,
-        message: `${wire.fuse.node.text} is too large for ${wire.gauge.node.text}: the largest ${protector} is ${valueText(limit)}.`,
+        message: `The fuse of ${wire.fuse.node.text} is too large for ${wire.gauge.node.text} wire; the largest ${protector} for it is ${valueText(limit)}.`,
         related: [{ at: wire.gauge.node, message: 'The gauge of the wire.' }],
         fixes: [
           {
-            title: `Write ${valueText(limit)}, the largest for this wire`,
+            title: `Change to ${valueText(limit)}, the maximum for this wire`,
             safety: 'choice',
             edits: [{ span: wire.fuse.node, text: valueText(limit) }],
           },
@@ -72,20 +74,20 @@ export const fuseAboveWire: Check = engineCheck({
 export const fuseBelowCurrent: Check = engineCheck({
   id: 'fuse-below-current',
   severity: 'error',
-  title: 'The fuse opens in normal running',
+  title: 'Fuse below load current',
   page: {
-    catches: 'A fuse that is smaller than the steady current of its wire.',
-    why: 'It opens when the load is on, which is when it is needed: a pump or a coil that worked on the ground goes dead at full power.',
+    catches: 'A fuse smaller than the steady current of its wire.',
+    why: 'The fuse opens while the load is in use: a pump or coil that works on the ground fails at full power.',
     example: 'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 9 A, fuse: 7.5 A } }',
-    remedy: 'Use a larger fuse with a wire that bears it, or correct the current.',
-    basis: 'The meaning of a fuse’s rating.',
+    remedy: 'Use a larger fuse with a wire that is thick enough for it, or correct the current.',
+    basis: 'The rating of a fuse is the current that it carries continuously.',
   },
   *find({ installation: { configuration } }) {
     for (const { wire } of harnessWires(configuration)) {
       if (!wire.fuse || !wire.current || wire.fuse.canonical >= wire.current.canonical) continue;
       yield {
         at: wire.fuse.node,
-        message: `A fuse of ${wire.fuse.node.text} does not carry the ${wire.current.node.text} of this wire.`,
+        message: `The fuse of ${wire.fuse.node.text} is below the ${wire.current.node.text} that this wire carries.`,
         related: [{ at: wire.current.node, message: 'The steady current of the wire.' }],
       };
     }
@@ -95,12 +97,12 @@ export const fuseBelowCurrent: Check = engineCheck({
 export const wireBeyondConnector: Check = engineCheck({
   id: 'wire-beyond-connector',
   severity: 'error',
-  title: 'The connector has no such position',
+  title: 'Unknown connector position',
   page: {
-    catches: 'A wire whose number is above the positions of its connector.',
-    why: 'There is no contact to put it in; the plan and the connector do not belong together.',
+    catches: 'A wire at a position that its connector does not have.',
+    why: 'The wire has no contact to go to; the wiring plan is for another connector.',
     example: 'connectors:\n  main: { positions: 6, wires: { 7: { circuit: ground, gauge: 16 AWG } } }',
-    remedy: 'Correct the position, or the number of positions.',
+    remedy: 'Correct the position or the number of positions.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration } }) {
@@ -114,8 +116,8 @@ export const wireBeyondConnector: Check = engineCheck({
         if (!key) continue;
         yield {
           at: key,
-          message: `${name} has ${positions!.node.text} positions and no position ${position}.`,
-          related: [{ at: positions!.node, message: 'The positions of the connector.' }],
+          message: `Position ${position} does not exist; connector ${quote(name)} has ${counted(positions!.canonical, 'position')}.`,
+          related: [{ at: positions!.node, message: 'The number of positions.' }],
         };
       }
     }
@@ -125,13 +127,13 @@ export const wireBeyondConnector: Check = engineCheck({
 export const pinBeyondConnector: Check = controllerCheck({
   id: 'pin-beyond-connector',
   severity: 'error',
-  title: 'The controller’s connector has no such pin',
+  title: 'Pin without connector contact',
   page: {
     catches:
-      'In a controller file that describes its connectors, a pin whose name is not the name of a connector with one of its positions.',
-    why: 'An engine file may use the pin, and there is no contact to put the wire in.',
+      'In a controller file with a `connectors` section, a pin whose name is not a connector followed by one of its positions.',
+    why: 'An engine file may use the pin, but its wire has no contact to go to.',
     example: 'connectors: { A: { positions: 20 } }\npins:\n  A21: { role: analog-input }',
-    remedy: 'Correct the name of the pin, or the number of positions.',
+    remedy: 'Correct the name of the pin or the number of positions.',
     basis: 'The file contradicts itself.',
   },
   *find({ connectors, pins }) {
@@ -145,23 +147,34 @@ export const pinBeyondConnector: Check = controllerCheck({
       yield {
         at: keyOf(nodeOf(pin)) ?? nodeOf(pin),
         message: positions
-          ? `Connector ${letters} has ${positions.node.text} positions and no pin ${name}.`
-          : `The pin ${name} is on no connector; there are ${listed(Object.keys(connectors))}.`,
-        related: positions ? [{ at: positions.node, message: 'The positions of the connector.' }] : [],
+          ? `Pin ${quote(name)} does not exist; connector ${quote(letters)} has ${counted(positions.canonical, 'position')}.`
+          : `${misplaced(name, letters)}; ${existing(Object.keys(connectors))}.`,
+        related: positions ? [{ at: positions.node, message: 'The number of positions.' }] : [],
       };
     }
   },
 });
 
+const misplaced = (pin: string, letters: string): string =>
+  letters === ''
+    ? `Pin ${quote(pin)} does not name a connector`
+    : `Pin ${quote(pin)} is on connector ${quote(letters)}, which does not exist`;
+
+const existing = (connectors: readonly string[]): string =>
+  connectors.length === 1
+    ? `the controller has connector ${quote(connectors[0]!)}`
+    : `the controller has connectors ${listed(connectors.map(quote))}`;
+
 export const supplyOutOfOrder: Check = engineCheck({
   id: 'supply-out-of-order',
   severity: 'error',
-  title: 'Lowest, nominal and highest supply out of order',
+  title: 'Supply voltages out of order',
   page: {
-    catches: 'A harness supply whose minimum is above its nominal voltage, or that above its maximum.',
-    why: 'Coils are checked at the lowest supply and loads at the nominal one. Exchanged, the weakest spark is looked for at a voltage that the engine never has.',
+    catches:
+      'A harness supply whose minimum is above its nominal voltage, or whose nominal voltage is above its maximum.',
+    why: 'Coils are checked at the minimum voltage and loads at the others. If two of the voltages are exchanged, the weakest spark is computed for a voltage that never occurs.',
     example: 'harness:\n  supply: { nominal: 13.8 V, minimum: 14.5 V, maximum: 15.0 V }',
-    remedy: 'Correct the one that is a slip.',
+    remedy: 'Correct the wrong voltage.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration } }) {
@@ -177,8 +190,8 @@ export const supplyOutOfOrder: Check = engineCheck({
       if (!next || !passes(value.canonical, next.value.canonical)) continue;
       yield {
         at: value.node,
-        message: `The ${name} supply of ${value.node.text} is above the ${next.name} one of ${next.value.node.text}.`,
-        related: [{ at: next.value.node, message: `The ${next.name} supply.` }],
+        message: `The ${name} supply voltage of ${value.node.text} is above the ${next.name} supply voltage of ${next.value.node.text}.`,
+        related: [{ at: next.value.node, message: `The ${next.name} supply voltage.` }],
       };
     }
   },

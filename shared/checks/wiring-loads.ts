@@ -1,4 +1,5 @@
 import type { Output, Pin } from '../../generated/configuration.ts';
+import { pinUses } from '../configuration/pins.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import {
   currentBudget,
@@ -14,6 +15,7 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Related } from './check.ts';
+import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { percent, percentBeside } from './words.ts';
 
@@ -22,31 +24,39 @@ interface Driven {
   readonly output: Output;
   readonly pin: Pin;
   readonly value: DerivedValue;
+  /** Where the pin is named, if it has a role that does not fit. */
+  readonly wrongPin: Node | undefined;
 }
 
-/** Each pin that drives something, with a derived value of the output. */
+/** Each pin that drives an output, with a derived value of the output. */
 function drivenPins({ installation, derivation }: EngineSubject, definition: FileValue): Driven[] {
   const { configuration, controller } = installation;
   const values = new Map(derivation.get(definition).map((value) => [value.node, value]));
+  const uses = new Map(pinUses(configuration).map((use) => [use.pin, use]));
   return Object.entries(configuration.outputs ?? {}).flatMap(([name, output]) => {
     const value = values.get(nodeOf(output));
-    const pins = [output.pin, ...(output.pins?.items ?? [])].flatMap(
-      (one) => (one && controller?.pins?.[one.text]) ?? [],
-    );
-    return value ? pins.map((pin) => ({ name, output, pin, value })) : [];
+    const named = [...(output.pin ? [output.pin] : []), ...(output.pins?.items ?? [])];
+    return named.flatMap((one) => {
+      const pin = controller?.pins?.[one.text];
+      if (!pin || !value) return [];
+      const fits = !pin.role || (uses.get(one)?.roles.includes(pin.role.text) ?? true);
+      return { name, output, pin, value, wrongPin: fits ? undefined : one.node };
+    });
   });
 }
 
-/** Outputs whose load is written at one place, by the first of them. */
+/** Outputs whose load is written at one place, represented by the first. */
 interface Loaded {
   readonly at: Node;
   readonly worst: Driven;
   readonly words: string;
+  /** On a pin of the wrong role, the pin is what is wrong. */
+  readonly cause: Node | undefined;
 }
 
 /**
- * Groups outputs by the place that states their load: the output's own key, what the fuel section says of every injector, else
- * the pin. A number that is wrong for four drivers is wrong once.
+ * Groups outputs by the place that states their load: the output's own key, the resistance of all injectors in the fuel
+ * section, or else the pin. A number that is wrong for four drivers is one finding.
  */
 function byPlace(
   subject: EngineSubject,
@@ -61,34 +71,34 @@ function byPlace(
   return [...groupedBy(driven, placeOf)].map(([at, members]) => {
     // A servo is one output on two drivers.
     const more = new Set(members.map(({ name }) => name)).size - 1;
-    const words = `${members[0]!.name}${more > 0 ? ` (and ${more} more)` : ''}`;
-    return { at, worst: members[0]!, words };
+    const words = `${quote(members[0]!.name)}${more > 0 ? ` (and ${more} more)` : ''}`;
+    const cause = members.length === 1 ? members[0]!.wrongPin : undefined;
+    return { at, worst: members[0]!, words, cause };
   });
 }
 
 export const loadBelowDriverMinimum: Check = engineCheck({
   id: 'load-below-driver-minimum',
   severity: 'error',
-  title: 'The load is too low for its driver',
+  title: 'Load resistance too low',
   page: {
-    catches:
-      'A load whose resistance, with all that hangs on one driver in parallel, is below the driver’s `minimum_load`.',
-    why: 'A driver for high-resistance injectors burns out on low-resistance ones, or on two in parallel.',
+    catches: 'A load below the `minimum_load` of its driver. Several loads on one driver are in parallel.',
+    why: 'A driver for high-resistance injectors burns out with low-resistance injectors, or with two in parallel.',
     example: 'fuel:\n  injectors: { resistance: 2.4 ohm }   # the driver needs 10 ohm or more',
-    remedy:
-      'Use injectors of higher resistance, a series resistor for each, or one driver for each injector.',
+    remedy: 'Use injectors with a higher resistance, a series resistor for each, or one driver per injector.',
     basis: 'The limit that the controller file states.',
   },
   *find(subject) {
     const low = drivenPins(subject, driverLoad).filter(
       ({ pin, value }) => pin.minimum_load && passes(pin.minimum_load.canonical, value.canonical),
     );
-    for (const { at, worst, words } of byPlace(subject, low, ({ resistance }) => resistance)) {
+    for (const { at, worst, words, cause } of byPlace(subject, low, ({ resistance }) => resistance)) {
       const { node } = worst.pin.minimum_load!;
       yield {
         at,
-        message: `The driver of ${words} sees ${valueText(worst.value)}; the least is ${node.text}.`,
-        related: [{ at: node, message: 'The controller states the least load.' }],
+        message: `Load of ${valueText(worst.value)} on ${words} is below the driver’s minimum of ${node.text}.`,
+        related: [{ at: node, message: 'The minimum load of the driver.' }],
+        cause,
       };
     }
   },
@@ -97,26 +107,29 @@ export const loadBelowDriverMinimum: Check = engineCheck({
 export const driverOvercurrent: Check = engineCheck({
   id: 'driver-overcurrent',
   severity: 'error',
-  title: 'The load draws more than its driver carries',
+  title: 'Driver overloaded',
   page: {
-    catches: 'A load whose current at the highest supply is over the `maximum_current` of its driver.',
-    why: 'An overloaded driver heats up until it fails or shuts itself off, which stops an injector or a coil in flight.',
+    catches:
+      'A load whose current at the maximum supply voltage is above the `maximum_current` of its driver.',
+    why: 'An overloaded driver heats up until it fails or shuts down, which stops an injector or a coil in flight.',
     example:
       'outputs:\n  caution_light: { drives: light, pin: C13, resistance: 12 ohm }   # 1.25 A on a driver for 0.5 A',
-    remedy: 'Use a load that draws less, a stronger driver, or a relay.',
-    basis: 'Ohm’s law at the highest supply of the harness; the limit that the controller file states.',
+    remedy: 'Use a load that draws less current, a stronger driver, or a relay.',
+    basis:
+      'Ohm’s law at the maximum supply voltage of the harness; the limit that the controller file states.',
   },
   *find(subject) {
     const high = drivenPins(subject, driverCurrent).filter(
       ({ pin, value }) => pin.maximum_current && passes(value.canonical, pin.maximum_current.canonical),
     );
     const stated = ({ current, resistance }: Output) => current ?? resistance;
-    for (const { at, worst, words } of byPlace(subject, high, stated)) {
+    for (const { at, worst, words, cause } of byPlace(subject, high, stated)) {
       const { node } = worst.pin.maximum_current!;
       yield {
         at,
-        message: `The driver of ${words} has to carry ${valueText(worst.value)}; it is made for ${node.text}: ${worst.value.substituted}.`,
-        related: [{ at: node, message: 'The controller states the most current.' }],
+        message: `Load current of ${valueText(worst.value)} on ${words} is above the driver’s maximum of ${node.text} (${worst.value.substituted}).`,
+        related: [{ at: node, message: 'The maximum current of the driver.' }],
+        cause,
       };
     }
   },
@@ -133,22 +146,22 @@ function budgetParts({ derivation }: EngineSubject): Related[] {
 export const generatorOverload: Check = engineCheck({
   id: 'generator-overload',
   severity: 'warning',
-  title: 'More current than the generator gives',
+  title: 'Generator overloaded',
   page: {
     catches:
-      'Loads that together draw more than the generator gives steadily, or leave less than the reserve; an error where they pass it. The currents stated for the supply wires count too, where they are more.',
-    why: 'A generator that cannot carry the engine drains the battery, and the engine stops when it is empty.',
+      'Loads that together leave less than the reserve of the continuous generator current. More than the whole current is an error. If the currents of the supply wires add up to more than the loads, they count instead.',
+    why: 'An overloaded generator drains the battery, and the engine stops when the battery is empty.',
     example: 'harness:\n  supply: { generator_current: 12 A }   # injectors, coils and pump take 17 A',
     remedy:
-      'Fit a stronger generator or shed loads. State the currents of loads that this file does not know.',
+      'Fit a stronger generator or remove loads. State the currents of loads that the file does not describe.',
     basis:
-      'Sum of the currents. The reserve of 20 % follows the rule that continuous load stay within 80 % of the generator: FAA AC 43.13-1B, chapter 11, section 3 (from memory).',
+      'Sum of the currents. The reserve of 20 % follows the rule that the continuous load must not exceed 80 % of the generator current: FAA AC 43.13-1B, chapter 11, section 3 (from memory).',
   },
   settings: {
     reserve: {
       kind: 'ratio',
       value: '20 %',
-      meaning: 'What the loads must leave of the generator’s current.',
+      meaning: 'Part of the generator current that the loads must leave free.',
     },
   },
   *find(subject, { reserve }) {
@@ -162,12 +175,12 @@ export const generatorOverload: Check = engineCheck({
     const left = passes(generator.canonical, more.canonical) ? 1 - more.canonical / generator.canonical : 0;
     const what = more === stated ? 'The supply wires carry' : 'The loads draw';
     const rest = over
-      ? 'the battery makes up the rest until it is empty'
-      : `that leaves ${percentBeside(left, reserve, 2)} and ${percent(reserve)} in reserve is usual`;
+      ? `more than the generator current of ${generator.node.text}. The battery supplies the rest until it is empty`
+      : `which leaves only ${percentBeside(left, reserve, 2)} of the generator current of ${generator.node.text}; ${percent(reserve)} is usual`;
     yield {
       at: generator.node,
       severity: over ? 'error' : 'warning',
-      message: `${what} ${valueText(more)} and the generator gives ${generator.node.text}: ${rest}.`,
+      message: `${what} ${valueText(more)}, ${rest}.`,
       related:
         more === stated
           ? supplyWireCurrents(configuration).map(({ node }) => ({ at: node, message: 'A supply wire.' }))

@@ -1,15 +1,29 @@
 import type { ControllerConfiguration, Pin } from '../../generated/configuration.ts';
-import { channels, endNumberStart, nearestFreePin, type PinUse, pinUses } from '../configuration/pins.ts';
+import {
+  type Channel,
+  channels,
+  endNumberStart,
+  nearestFreePin,
+  type PinUse,
+  pinUses,
+} from '../configuration/pins.ts';
+import { counted } from '../counted.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
+import { listOf, quote } from './form-words.ts';
 import { listed } from './words.ts';
 
+/** The role in words, as in a sentence: `injector driver`. */
 const words = (role: string): string => role.replaceAll('-', ' ');
 
-const fitting = ({ roles }: Pick<PinUse, 'roles'>): string => `the role ${roles.join(' or ')}`;
+const fitting = ({ roles }: Pick<PinUse, 'roles'>): string => `the role ${listOf(roles.map(quote), 'or')}`;
 
-/** Moves a use to the nearest pin of a fitting role that nothing uses. */
+/** `the heater of \`lambda\``: a label ends with the name of what is connected. */
+const nameOfUse = ({ label, owner }: Channel): string =>
+  label.slice(0, label.length - owner.length) + quote(owner);
+
+/** Moves a use to the nearest free pin with a role that fits. */
 function moveToFreePin({ installation }: EngineSubject, use: PinUse): Fix[] {
   const { configuration, controller } = installation;
   const free = nearestFreePin(controller, configuration, use.roles, use.pin.text);
@@ -17,19 +31,20 @@ function moveToFreePin({ installation }: EngineSubject, use: PinUse): Fix[] {
   const role = words(controller!.pins![free]!.role!.text);
   return [
     {
-      title: `Use ${free}, the nearest free ${role}`,
+      title: `Change to ${quote(free)}, the nearest free ${role}`,
       safety: 'choice',
       edits: [replace(use.pin.node, free)],
     },
   ];
 }
 
-/** The pin as the controller file describes it. */
-function pinAt({ installation }: EngineSubject, { pin }: PinUse): Pin | undefined {
-  return installation.controller?.pins?.[pin.text];
+/** The role of the pin in the controller file, if it does not fit the use. */
+function wrongRole({ installation }: EngineSubject, { pin, roles }: PinUse): Pin['role'] {
+  const role = installation.controller?.pins?.[pin.text]?.role;
+  return role && !roles.includes(role.text) ? role : undefined;
 }
 
-/** Whether the connectors have a contact of this name, described or not; false where no connector is described. */
+/** Whether the connectors have a contact of this name, described or not; false without a `connectors` section. */
 function isContact({ connectors }: ControllerConfiguration, pin: string): boolean {
   let start = endNumberStart(pin);
   while (pin[start] === '0') start++;
@@ -40,15 +55,15 @@ function isContact({ connectors }: ControllerConfiguration, pin: string): boolea
 export const pinUnknown: Check = engineCheck({
   id: 'pin-unknown',
   severity: 'error',
-  title: 'The controller has no such pin',
+  title: 'Unknown pin',
   page: {
     catches:
-      'A pin that the controller file does not list. It is a warning where its connector has such a contact and the file does not say what it is.',
-    why: 'The wire would end nowhere. The sensor reads nothing, or the injector never opens.',
+      'A pin that the controller file does not list. It is a warning if the connector has a contact of that name, which the file does not describe.',
+    why: 'The wire has no contact to go to. The sensor gives no reading, or the injector never opens.',
     example:
       'outputs:\n  injector_1: { drives: injector, cylinder: 1, pin: C41 }   # the connector has 20 positions',
     remedy:
-      'Write the pin that the wire goes to, or describe the pin in the controller file if it is missing there.',
+      'Write the pin that the wire goes to, or add the pin to the controller file if it is missing there.',
     basis: 'The two files must agree.',
   },
   *find(subject) {
@@ -60,12 +75,13 @@ export const pinUnknown: Check = engineCheck({
       const name = controller.name?.text;
       const there = isContact(controller, pin);
       const what = there
-        ? `The file of ${name ?? 'the controller'} does not say what ${pin} is`
-        : `${name ?? 'The controller'} has no pin ${pin}`;
+        ? `The file of ${name ?? 'the controller'} does not describe pin ${quote(pin)}`
+        : `${name ?? 'The controller'} has no pin ${quote(pin)}`;
       yield {
         at: use.pin.node,
         severity: there ? 'warning' : 'error',
-        message: `${what}; ${use.label} needs ${fitting(use)}.`,
+        message: `${what}; ${nameOfUse(use)} needs a pin with ${fitting(use)}.`,
+        cause: use.pin.node,
         fixes: moveToFreePin(subject, use),
       };
     }
@@ -75,27 +91,29 @@ export const pinUnknown: Check = engineCheck({
 export const pinUsedTwice: Check = engineCheck({
   id: 'pin-used-twice',
   severity: 'error',
-  title: 'Two things on one pin',
+  title: 'Pin used twice',
   page: {
-    catches: 'A controller pin that two sensors, inputs or outputs name.',
-    why: 'A pin is one circuit. Two sensors on one input read a mixture of both, and two loads on one driver switch together.',
+    catches: 'A pin of the controller that two sensors, inputs or outputs name.',
+    why: 'A pin is one circuit. Two sensors on one input give a mixture of both readings, and two loads on one driver switch together.',
     example:
       'outputs:\n  injector_1: { drives: injector, cylinder: 1, pin: C1 }\n  injector_2: { drives: injector, cylinder: 2, pin: C1 }',
     remedy:
-      'Give each its own pin. Where one driver really opens the injectors of two cylinders, write one output with `cylinders`.',
+      'Give each its own pin. If one driver opens the injectors of two cylinders, write one output with `cylinders`.',
     basis: 'A pin is one circuit.',
   },
   *find(subject) {
     const { path, installation } = subject;
     const own = ({ pin }: PinUse) => (pin.node.chunk.file === path ? 1 : 0);
+    const misfit = (use: PinUse) => (wrongRole(subject, use) ? 1 : 0);
     for (const [name, uses] of groupedBy(pinUses(installation.configuration), ({ pin }) => pin.text)) {
-      // What this file writes is at fault, not the base that it is laid over.
-      const [first, ...others] = uses.sort((a, b) => own(a) - own(b));
+      // The file itself is at fault, not its base file; and of two uses the one whose role does not fit.
+      const [first, ...others] = uses.sort((a, b) => own(a) - own(b) || misfit(a) - misfit(b));
       for (const use of others) {
         yield {
           at: use.pin.node,
-          message: `Pin ${name} is used by ${first!.label} and by ${use.label}.`,
-          related: [{ at: first!.pin.node, message: `${first!.label} uses it here.` }],
+          message: `Pin ${quote(name)} is used by ${nameOfUse(first!)} and by ${nameOfUse(use)}.`,
+          related: [{ at: first!.pin.node, message: `The pin of ${nameOfUse(first!)}.` }],
+          cause: use.pin.node,
           fixes: moveToFreePin(subject, use),
         };
       }
@@ -106,23 +124,24 @@ export const pinUsedTwice: Check = engineCheck({
 export const pinRoleMismatch: Check = engineCheck({
   id: 'pin-role-mismatch',
   severity: 'error',
-  title: 'The pin is made for something else',
+  title: 'Wrong type of pin',
   page: {
     catches:
-      'A sensor or load on a pin whose role does not fit: a thermocouple on an analog input, an injector on a light driver.',
-    why: 'Behind each pin is a circuit made for one purpose. A thermocouple’s millivolts are lost in an input for volts, and a light driver is destroyed by an injector.',
+      'A sensor or load on a pin whose role does not fit, such as a thermocouple on an analog input or an injector on a light driver.',
+    why: 'The circuit behind each pin is made for one purpose. An analog input cannot resolve the millivolts of a thermocouple, and an injector destroys a light driver.',
     example: 'sensors:\n  egt_1: { kind: thermocouple, type: K, pin: A7 }   # A7 is an analog input',
-    remedy: 'Take a pin of the right role, or correct the role in the controller file.',
+    remedy: 'Use a pin with the right role, or correct the role in the controller file.',
     basis: 'The meaning of the roles. Which roles fit which load is common practice, no source.',
   },
   *find(subject) {
     for (const use of pinUses(subject.installation.configuration)) {
-      const role = pinAt(subject, use)?.role;
-      if (!role || use.roles.includes(role.text)) continue;
+      const role = wrongRole(subject, use);
+      if (!role) continue;
       yield {
         at: use.pin.node,
-        message: `${use.pin.text} has the role ${role.text}; ${use.label} needs ${fitting(use)}.`,
-        related: [{ at: role.node, message: 'The controller states the role of the pin.' }],
+        message: `Pin ${quote(use.pin.text)} has the role ${quote(role.text)}, but ${nameOfUse(use)} needs a pin with ${fitting(use)}.`,
+        related: [{ at: role.node, message: 'The role of the pin.' }],
+        cause: use.pin.node,
         fixes: moveToFreePin(subject, use),
       };
     }
@@ -132,19 +151,20 @@ export const pinRoleMismatch: Check = engineCheck({
 export const channelCountExceeded: Check = engineCheck({
   id: 'channel-count-exceeded',
   severity: 'error',
-  title: 'More channels than the controller has',
+  title: 'Too few pins on the controller',
   page: {
-    catches: 'More sensors or loads of one sort than the controller has pins for them, wired or not yet.',
-    why: 'A six-cylinder engine cannot be run sequentially on four injector drivers, whatever the wiring.',
+    catches:
+      'More sensors or loads of one type than the controller has pins for, whether they name a pin or not.',
+    why: 'A six-cylinder engine cannot run sequentially with four injector drivers, whatever the wiring.',
     example:
       'outputs:\n  injector_5: { drives: injector, cylinder: 5 }   # the controller has four injector drivers',
     remedy: 'Use a controller with more channels, or let one driver serve two cylinders.',
-    basis: 'The controller file lists every pin there is.',
+    basis: 'The controller file lists all pins.',
   },
   *find({ installation: { configuration, controller } }) {
     if (!controller?.pins) return;
     const pins = Object.values(controller.pins);
-    // A pin that is not described is a finding of its own, and may be of any role.
+    // Another check reports a pin that is not described; it may have any role.
     const known = channels(configuration).filter(({ pin }) => !pin || controller.pins?.[pin.text]);
     const bySort = groupedBy(known, ({ roles }) => roles.join());
     for (const needed of bySort.values()) {
@@ -154,7 +174,8 @@ export const channelCountExceeded: Check = engineCheck({
       if (!tooMany) continue;
       yield {
         at: tooMany.pin?.node ?? tooMany.node,
-        message: `${needed.length} channels need a pin with ${fitting(tooMany)} and the controller has ${there}: ${listed(needed.map(({ label }) => label))}.`,
+        message: `${counted(needed.length, 'channel')} ${needed.length === 1 ? 'needs' : 'need'} a pin with ${fitting(tooMany)}, but the controller has ${there}: ${listed(needed.map(nameOfUse))}.`,
+        cause: tooMany.pin?.node,
       };
     }
   },

@@ -1,4 +1,5 @@
 import { cappedBy, standingFor } from '../checks/capped.ts';
+import { foldsOf } from '../checks/folded.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { changeArea } from './areas.ts';
 import type { Change } from './change.ts';
@@ -30,12 +31,28 @@ export function sectionsOf({ changes, consequences }: Comparison): Sections {
   };
 }
 
-/** Consequences as every face lists them: findings of one check with the same standing are capped, as in a file. */
+/** Consequences as every face lists them: findings with the same standing are folded and capped, as in a file. */
 export function cappedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
   return cappedBy<Consequence>(
-    consequences,
+    foldedConsequences(consequences),
     (one) => (one.type === 'finding' ? `${one.was} ${one.is} ${one.rule} ${one.severity}` : undefined),
     (first, leftOut) =>
       first.type === 'finding' ? { ...first, finding: standingFor(first.finding, leftOut) } : first,
   );
+}
+
+/** The consequences with each cause of new findings, and of resolved ones, reported once; accepted ones keep their reasons. */
+export function foldedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
+  const findings = consequences.filter(
+    (one) => one.type === 'finding' && one.is !== 'accepted',
+  ) as FindingConsequence[];
+  const alike = groupedBy(findings, ({ was, is, severityWas }) => `${was} ${is} ${severityWas}`);
+  const folds = new Map(
+    [...alike.values()].flatMap((some) => [...foldsOf(some.map(({ finding }) => finding))]),
+  );
+  return consequences.flatMap((one) => {
+    if (one.type !== 'finding' || !folds.has(one.finding)) return one;
+    const finding = folds.get(one.finding);
+    return finding ? { ...one, finding } : [];
+  });
 }

@@ -3,6 +3,7 @@ import { counted } from '../counted.ts';
 import type { Comparison } from './comparison.ts';
 import { passed } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
+import { foldedConsequences } from './sections.ts';
 
 /** The overall result of a comparison. */
 export type Verdict = 'nothing' | 'harmless' | 'look' | 'stop';
@@ -22,7 +23,7 @@ export interface Tally {
 }
 
 export function tallyOf({ changes, consequences }: Comparison): Tally {
-  const findings = consequences.filter((one) => one.type === 'finding');
+  const findings = foldedConsequences(consequences).filter((one) => one.type === 'finding');
   const values = consequences.filter((one) => one.type === 'value');
   const fresh = findings.filter(isNewFinding);
   return {

@@ -48,6 +48,26 @@ test('a finding beside the known ones is new', async () => {
   expect(out).not.toContain('pump-margin');
 });
 
+test('of findings that are listed as one, a further one is new, and one that stays behind is known', async () => {
+  const dark = completeEngine.replace(/ {2}warning_light:.*\n/, '');
+  const { engineFile, baseline, check } = workshop(dark);
+  await check('--write-baseline', baseline);
+  expect(readFileSync(baseline, 'utf8').match(/light-missing/g)).toHaveLength(2);
+  const hot =
+    '  oil_hot: { watches: oil_temperature, above: { warning: 120 °C }, hysteresis: 3 K, action: [light] }\n';
+  writeFileSync(engineFile, dark.replace(/^protection:\n/m, `protection:\n${hot}`));
+  const more = await check('--baseline', baseline);
+  expect(more.status).toBe(1);
+  expect(more.out).toContain('`oil_hot` needs a light');
+  expect(more.out).not.toContain('`overspeed` needs a light');
+  // Without the first, which the other was listed with, the other is no new finding.
+  writeFileSync(
+    engineFile,
+    dark.replace('delay: 1.5 s\n    action: [light]', 'delay: 1.5 s\n    action: [limp]'),
+  );
+  expect((await check('--baseline', baseline)).status).toBe(0);
+});
+
 test('a baseline names files from its own folder and says what it lets pass, a line a finding', async () => {
   const { folder, check } = workshop();
   mkdirSync(join(folder, 'ci'));

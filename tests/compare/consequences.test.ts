@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { analyse } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
 import { isNewFinding } from '../../shared/compare/findings.ts';
+import { cappedConsequences } from '../../shared/compare/sections.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { findingWords, limitText, movedText, roomText, valuePair } from '../../shared/compare/words.ts';
 import { projectOf } from '../support/fixture.ts';
@@ -220,4 +221,16 @@ describe('the verdict', () => {
     expect(['look', 'stop']).toContain(verdictOf(tallyOf(comparison)));
     expect(verdictText(tallyOf(comparison))).toMatch(/beyond (its|their) limits?/);
   });
+});
+
+test('findings with one cause are one consequence', () => {
+  const dark = changed(['  warning_light: { drives: light, pin: C14, meaning: warning }\n', '']);
+  expect(findingsIn(dark).filter(({ rule }) => rule === 'light-missing')).toHaveLength(2);
+  const listed = cappedConsequences(dark.consequences).filter(
+    (one) => one.type === 'finding' && one.rule === 'light-missing',
+  );
+  expect(listed).toMatchObject([
+    { finding: { related: [{ message: expect.stringMatching(/`overspeed`/) }] } },
+  ]);
+  expect(verdictText(tallyOf(dark))).toMatch(/^1 new error\b/);
 });

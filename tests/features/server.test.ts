@@ -214,7 +214,10 @@ describe('the server', () => {
       });
     };
     expect(await rules()).not.toContain('pin-role-mismatch');
-    await change('unit.controller.yaml', 'controllerfile: 1\npins: { A1: { role: relay-driver } }\n');
+    await change(
+      'unit.controller.yaml',
+      'controllerfile: 1\npins: { A1: { role: relay-driver }, A2: { role: analog-input } }\n',
+    );
     expect(await rules()).toContain('pin-role-mismatch');
     await change('base.engine.yaml', 'based_on: ./tug.engine.yaml\n');
     expect(await rules()).toContain('overlay-cycle');

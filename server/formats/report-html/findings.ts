@@ -1,5 +1,6 @@
 import { capped } from '../../../shared/checks/capped.ts';
 import type { Finding } from '../../../shared/checks/finding.ts';
+import { folded } from '../../../shared/checks/folded.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
 import { counted } from '../../../shared/counted.ts';
 import { type Html, html, prose } from '../../html.ts';
@@ -54,7 +55,7 @@ function thresholdRow(id: string, setting: string, value: string, reason: string
 /** `2 errors, 1 warning; 3 findings accepted` */
 export function findingsSummary({ findings, accepted }: CheckedFile['analysis']): string {
   const counts = (['error', 'warning'] as const).flatMap((severity) => {
-    const count = findings.filter((finding) => finding.severity === severity).length;
+    const count = folded(findings).filter((finding) => finding.severity === severity).length;
     return count > 0 ? counted(count, severity) : [];
   });
   const found = counts.length > 0 ? counts.join(', ') : 'No errors or warnings';
