@@ -1,7 +1,8 @@
 import type { Analysis } from '../analysis.ts';
 import type { Axis } from '../configuration/values.ts';
-import { measuredQuantity, splitUnit, toUnit } from '../quantity/index.ts';
+import { splitUnit, toUnit } from '../quantity/index.ts';
 import { pathOf, pathText } from '../source/tree.ts';
+import { axisName } from './axis-title.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
 import { pointsOn, reachOn } from './operating-region.ts';
 
@@ -67,7 +68,7 @@ export function viewOf({ derivation }: Analysis, named: NamedTable): TableView |
 
 function axisView(axis: Axis): AxisView {
   return {
-    label: measuredQuantity(axis.quantity)?.entry.label ?? axis.quantity,
+    label: axisName(axis.quantity),
     unit: axis.unit,
     points: writtenPoints(axis),
     texts: axis.nodes.map(({ text }) => text),

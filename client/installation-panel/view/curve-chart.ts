@@ -1,4 +1,5 @@
 import type { CurvePoint, CurveView } from '../../../server/features/installation-view-types.ts';
+import { type Extent, extentOf, withMargin } from '../../../shared/tables/scale.ts';
 import { svg } from '../../map-panel/view/element.ts';
 import { axesOf, type Frame, frameOf, type Side } from '../../map-panel/view/frame.ts';
 import { Labels, widthOfText } from '../../map-panel/view/labels.ts';
@@ -8,14 +9,14 @@ import { axisTitle, short, withUnit } from '../../map-panel/view/scales.ts';
 export function curveChart(name: string, curve: CurveView, width: number, height: number): SVGSVGElement {
   const good = curve.samples.filter(({ input }) => isGood(curve, input));
   const across: Side = {
-    title: axisTitle({ ...curve.input, points: [], texts: [] }),
-    domain: extentOf([...curve.span, ...curve.points.map(({ input }) => input), ...(curve.bounds ?? [])]),
+    title: axisTitle(curve.input),
+    domain: extentOfAny([...curve.span, ...curve.points.map(({ input }) => input), ...(curve.bounds ?? [])]),
     points: curve.points.map(({ input }) => input),
   };
   const readings = [...good, ...curve.points].map(({ reading }) => reading);
   const up: Side = {
     title: withUnit(curve.reading.label, curve.reading.unit && `(${curve.reading.unit})`),
-    domain: withAir(extentOf(readings)),
+    domain: withMargin(extentOfAny(readings)),
   };
   const frame = frameOf(width, height, across, up);
   const labels = new Labels(frame.area);
@@ -35,14 +36,9 @@ export function curveChart(name: string, curve: CurveView, width: number, height
 const isGood = ({ bounds }: CurveView, input: number): boolean =>
   !bounds || (input >= bounds[0] && input <= bounds[1]);
 
-function extentOf(numbers: readonly number[]): [number, number] {
-  return numbers.length === 0 ? [0, 1] : [Math.min(...numbers), Math.max(...numbers)];
-}
-
-function withAir([low, high]: readonly [number, number]): [number, number] {
-  const air = high > low ? (high - low) * 0.06 : Math.max(1, Math.abs(high) * 0.1);
-  return [low - air, high + air];
-}
+/** A curve may have no number at all, and still has a frame. */
+const extentOfAny = (numbers: readonly number[]): Extent =>
+  numbers.length === 0 ? [0, 1] : extentOf(numbers);
 
 const linePoints = (points: readonly CurvePoint[], { x, y }: Frame): string =>
   points.map(({ input, reading }) => `${x(input).toFixed(1)},${y(reading).toFixed(1)}`).join(' ');

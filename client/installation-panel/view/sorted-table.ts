@@ -1,5 +1,5 @@
+import { extentOf, shareOf } from '../../../shared/tables/scale.ts';
 import { html } from '../../map-panel/view/element.ts';
-import { shareOf } from '../../map-panel/view/scales.ts';
 import { ariaSort, arrow, type Order } from './order.ts';
 import { roving, stopAt } from './roving.ts';
 
@@ -106,7 +106,7 @@ const breakable = (text: string): (Node | string)[] =>
 /** How each number stands between the least and the greatest; undefined where they are all one. */
 export function sharesOf(numbers: readonly (number | null)[]): (number | undefined)[] {
   const known = numbers.filter((number) => number !== null);
-  const extent = [Math.min(...known), Math.max(...known)] as const;
+  const extent = extentOf(known);
   if (known.length < 2 || extent[0] === extent[1]) return numbers.map(() => undefined);
   return numbers.map((number) => (number === null ? undefined : shareOf(number, extent)));
 }

@@ -1,4 +1,5 @@
 import { type ScaleLinear, scaleLinear } from 'd3-scale';
+import type { Extent } from '../../../shared/tables/scale.ts';
 import { svg } from './element.ts';
 import { type Box, widthOfText } from './labels.ts';
 import { roundSteps } from './scales.ts';
@@ -12,7 +13,7 @@ export interface Frame {
 
 export interface Side {
   readonly title: string;
-  readonly domain: readonly [number, number];
+  readonly domain: Extent;
   /** Where the breakpoints stand: short ticks. */
   readonly points?: readonly number[];
 }

@@ -1,10 +1,11 @@
+import { extentOf, withMargin } from '../../../shared/tables/scale.ts';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 import type { CellPlace } from '../messages.ts';
 import { svg } from './element.ts';
 import { axesOf, type Frame, frameOf, type Side } from './frame.ts';
 import { Labels, widthOfText } from './labels.ts';
 import { placedPoints, pointMarks } from './marks.ts';
-import { axisTitle, domainOf, extentOf, withUnit } from './scales.ts';
+import { axisTitle, domainOf, withUnit } from './scales.ts';
 
 /** One line of a table: its numbers along an axis, and what the line is called. */
 interface Line {
@@ -30,7 +31,7 @@ export function sliceOf(
   const across: Side = { title: axisTitle(axis), domain: domainOf(axis, ownPoints), points: axis.points };
   const up: Side = {
     title: withUnit(view.label, view.unit && `(${view.unit})`),
-    domain: extended(extentOf(view)),
+    domain: withMargin(extentOf(view.numbers.flat())),
   };
   const frame = frameOf(width, height, across, up);
   const labels = new Labels(frame.area);
@@ -73,12 +74,6 @@ function linesOf({ numbers }: TableView, along: 'x' | 'y', other: AxisView | nul
     numbers: row,
     name: other ? withUnit(other.texts[i] ?? '', other.unit) : '',
   }));
-}
-
-/** A little air above and below, so that a line does not run on the border. */
-function extended([low, high]: readonly [number, number]): [number, number] {
-  const air = high > low ? (high - low) * 0.06 : Math.max(1, Math.abs(high) * 0.1);
-  return [low - air, high + air];
 }
 
 function lineOf({ x, y }: Frame, axis: AxisView, { numbers }: Line, isHere: boolean): SVGElement {

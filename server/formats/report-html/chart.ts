@@ -1,9 +1,9 @@
 import type { TableValue } from '../../../shared/configuration/values.ts';
-import { maximumOf, minimumOf } from '../../../shared/extremes.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
+import { axisTitle } from '../../../shared/tables/axis-title.ts';
+import { extentOf, shareOf, titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Html, html } from '../../html.ts';
-import { axisTitle } from './grid.ts';
-import { numberIn, withUnit } from './numbers.ts';
+import { numberIn } from './numbers.ts';
 
 /** One line of a chart; they are told apart by their dashes, not by colour. */
 export interface Line {
@@ -81,7 +81,7 @@ interface Scale {
 
 /** A straight scale that holds all the values, with round ticks. */
 function scale(values: readonly number[], [from, to]: readonly [number, number]): Scale {
-  const [low, high] = [minimumOf(values), maximumOf(values)];
+  const [low, high] = extentOf(values);
   const spread = high > low ? high - low : Math.abs(high) || 1;
   const step = roundStep(spread / 4);
   const [start, end] = [Math.floor(low / step) * step, Math.ceil(high / step) * step];
@@ -89,7 +89,7 @@ function scale(values: readonly number[], [from, to]: readonly [number, number])
   const count = Math.round((last - start) / step);
   return {
     ticks: Array.from({ length: count + 1 }, (_, i) => start + i * step),
-    place: (value) => from + ((value - start) / (last - start)) * (to - from),
+    place: (value) => from + shareOf(value, [start, last]) * (to - from),
   };
 }
 
@@ -107,6 +107,6 @@ export function curveTable({ x, rows, unit }: TableValue): Html {
   const cells = rows[0]?.map(({ text }) => html`<td>${text}</td>`);
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">${x && axisTitle(x)}</th>${heads}</tr>
-<tr><th scope="row">${withUnit('value', unit)}</th>${cells}</tr>
+<tr><th scope="row">${titleWithUnit('value', unit)}</th>${cells}</tr>
 </table></div>`;
 }

@@ -10,8 +10,3 @@ export function numberText(canonical: number, unit: string): string {
 export function numberIn(canonical: number, unit: string): number {
   return unit === '' ? canonical : toUnit(canonical, unit);
 }
-
-/** `Engine speed, rpm` */
-export function withUnit(label: string, unit: string): string {
-  return unit === '' ? label : `${label}, ${unit}`;
-}

@@ -10,9 +10,10 @@ import { type DerivedValue, valueText } from '../../../shared/derived/value.ts';
 import { groupedBy } from '../../../shared/grouped-by.ts';
 import { formatNumber } from '../../../shared/quantity/index.ts';
 import { type PathStep, pathOf } from '../../../shared/source/tree.ts';
+import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Html, html } from '../../html.ts';
 import type { ChapterMaker } from './dossier.ts';
-import { numberText, withUnit } from './numbers.ts';
+import { numberText } from './numbers.ts';
 import { tableLinks } from './tables.ts';
 import { writtenText, writtenValues } from './written.ts';
 
@@ -66,7 +67,7 @@ function readingTable(installation: Installation, sensor: Sensor): Html | undefi
   const reads = readings.map((text) => html`<td>${text ?? '–'}</td>`);
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">at the input, V</th>${volts.map((at) => html`<td>${formatNumber(at)}</td>`)}</tr>
-<tr><th scope="row">${withUnit('reads', show)}</th>${reads}</tr>
+<tr><th scope="row">${titleWithUnit('reads', show)}</th>${reads}</tr>
 </table></div>${faultText(sensor)}`;
 }
 
