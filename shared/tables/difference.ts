@@ -40,6 +40,7 @@ export function differenceView(view: TableView, table: TableValue, other: TableV
   const { decimals } = spellingOf([...table.rows, ...other.rows].flat().map(({ text }) => text));
   return {
     ...view,
+    label: `${view.label} difference`,
     unit: differenceUnit(view.unit),
     numbers,
     texts: numbers.map((row) => row.map((number) => signed(number, decimals))),

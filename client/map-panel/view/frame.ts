@@ -14,7 +14,7 @@ export interface Frame {
 export interface Side {
   readonly title: string;
   readonly domain: Extent;
-  /** Where the breakpoints stand: short ticks. */
+  /** Breakpoints, drawn as short ticks. */
   readonly points?: readonly number[];
 }
 
@@ -37,7 +37,7 @@ export function frameOf(width: number, height: number, x: Side, y: Side): Frame 
   };
 }
 
-/** The frame's lines: the border, round numbers along both sides with hairlines, breakpoints as ticks, the titles. */
+/** Border, round numbers along both axes with hairlines, breakpoints as ticks, and titles. */
 export function axesOf({ area, x, y }: Frame, across: Side, up: Side, hairlines: boolean): SVGGElement {
   const bottom = area.y + area.height;
   const right = area.x + area.width;

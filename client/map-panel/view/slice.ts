@@ -7,13 +7,13 @@ import { Labels, widthOfText } from './labels.ts';
 import { placedPoints, pointMarks } from './marks.ts';
 import { axisTitle, domainOf, withUnit } from './scales.ts';
 
-/** One line of a table: its numbers along an axis, and what the line is called. */
+/** One line of a table: its numbers along an axis, and its name. */
 interface Line {
   readonly numbers: readonly number[];
   readonly name: string;
 }
 
-/** A cut through the table along one axis at the cursor, the lines beside it faint. A curve is its only line. */
+/** A slice of the table along one axis at the cursor, with the neighbouring lines faint. A curve has one line. */
 export function sliceOf(
   view: TableView,
   along: 'x' | 'y',
@@ -38,7 +38,7 @@ export function sliceOf(
   const shown = [here - 1, here + 1, here].filter((i) => lines[i] !== undefined);
   const drawing = svg(
     'svg',
-    { width, height, role: 'img', 'aria-label': `${view.label} along ${axis.label.toLowerCase()}` },
+    { width, height, role: 'img', 'aria-label': `${view.label} over ${axis.label.toLowerCase()}` },
     axesOf(frame, across, up, true),
     ...shown.map((i) => lineOf(frame, axis, lines[i]!, i === here)),
     ...endNames(
@@ -47,7 +47,7 @@ export function sliceOf(
       shown.map((i) => ({ ...lines[i]!, isHere: i === here })),
       labels,
     ),
-    // On a map they stand in the contour; a curve has no other chart.
+    // The contour of a map shows them; a curve has only this chart.
     ...(view.y
       ? []
       : [
@@ -86,7 +86,7 @@ function lineOf({ x, y }: Frame, axis: AxisView, { numbers }: Line, isHere: bool
   return svg('g', {}, line, ...points.map(([cx, cy]) => svg('circle', { class: 'knot', cx, cy, r: 2 })));
 }
 
-/** What each line is called, at its end. */
+/** The name of each line, at its end. */
 function endNames(
   { x, y, area }: Frame,
   axis: AxisView,
