@@ -16,8 +16,8 @@ if (isMainThread) {
 }
 
 /**
- * Ends the program once pipes have taken all that was written; where they cannot, the terminal says so. Node would end by
- * itself, but not before it has taken all apart that was made.
+ * Ends the program once all output is written; if writing fails, the terminal reports it. Node would also exit by itself,
+ * but only after freeing all objects.
  */
 function leaveWhenWritten() {
   const { stdout, stderr } = process;

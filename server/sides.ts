@@ -13,37 +13,39 @@ import {
 } from './files.ts';
 import { openRepository, pathFromTop, type Repository } from './git.ts';
 
-/** One of the two states that are compared: a file or a folder, on disk or at a commit. */
+/** One side of a comparison: a file or a folder, on disk or at a commit. */
 export interface Side {
   readonly name: string;
   readonly project: Project;
-  /** By the name that the other side's file of the same role has: the path below the folder. */
+  /** Files by the path in the folder, which pairs them with those of the other side. */
   readonly files: ReadonlyMap<string, NamedFile>;
   readonly isFolder: boolean;
-  /** The text of one of its files, without a tree of it. */
+  /** The text of one of its files, unparsed. */
   textOf(path: string): string | undefined;
-  /** What to call a file that one of these names. */
+  /** The name of a file for messages. */
   nameOf(path: string): string;
 }
 
-/** A file in its two states; one of them may be missing. */
+/** The old and new version of a file; one of them may be missing. */
 export interface FilePair {
   readonly was: NamedFile | undefined;
   readonly is: NamedFile | undefined;
 }
 
-/** `A..B`, `A...B`; neither a path that goes up (`../x`) nor one that holds blanks. */
+/** `A..B`, `A...B`; but not a path that goes up (`../x`) or contains blanks. */
 const RANGE = /^([^\s.:][^\s:]*?)?\.\.(\.)?([^\s.:/\\][^\s:]*)?$/;
 
 /** The old and the new side that the operands name. */
 export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   const [first, second, ...more] = operands;
   if (first === undefined)
-    throw new Refusal('`compare` needs an old and a new state, or a range `REV..REV`.');
+    throw new Refusal('`compare` needs an old and a new file or folder, or a range `REV..REV`.');
   const range = existsSync(first) ? null : RANGE.exec(first);
   if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
-  if (second === undefined) throw new Refusal(`\`compare\` needs something to compare \`${first}\` with.`);
-  if (more.length > 0) throw new Refusal('`compare` takes two states; only a range `REV..REV` takes paths.');
+  if (second === undefined)
+    throw new Refusal(`\`compare\` needs a second operand to compare \`${first}\` with.`);
+  if (more.length > 0)
+    throw new Refusal('`compare` takes two operands. Only a range `REV..REV` can be followed by paths.');
   const sides = { old: sideOf(first), new: sideOf(second) };
   if (sides.old.isFolder !== sides.new.isFolder) {
     throw new Refusal('A folder can only be compared with a folder, and a file with a file.');
@@ -62,10 +64,8 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
     new: committed(repository, to, other, tops),
   };
   if (sides.old.files.size + sides.new.files.size === 0) {
-    const below = paths.length === 0 ? 'in the repository' : `below ${paths.join(', ')}`;
-    throw new Refusal(
-      `There is no *.engine.yaml and no *.controller.yaml file ${below} at ${from} or ${to}.`,
-    );
+    const where = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
+    throw new Refusal(`There is no *.engine.yaml or *.controller.yaml file ${where} at ${from} or ${to}.`);
   }
   return sides;
 }
@@ -73,18 +73,19 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
 function sideOf(name: string): Side {
   if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
   const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
-  if (revision === undefined || path === undefined) throw new Refusal(refusalOf(name) ?? `${name} is gone.`);
+  if (revision === undefined || path === undefined)
+    throw new Refusal(refusalOf(name) ?? `${name} no longer exists.`);
   const repository = openRepository();
   const top = pathFromTop(repository, path);
   const side = committed(repository, revision, repository.commit(revision), [top]);
   if (side.files.size > 0) return side;
   throw new Refusal(
-    `There is no *.engine.yaml and no *.controller.yaml file at ${name}. A path behind \`REV:\` starts at the ` +
-      'top of the repository, one that begins with `./` at this folder.',
+    `There is no *.engine.yaml or *.controller.yaml file at ${name}. A path after \`REV:\` is relative to the top of ` +
+      'the repository; a path that begins with `./` is relative to this folder.',
   );
 }
 
-/** Files of a commit, by their paths from the top; of one path only, by their paths below it. */
+/** Files of a commit by their paths from the top; for a single folder, by their paths in it. */
 function committed(repository: Repository, name: string, commit: string, paths: readonly string[]): Side {
   const { top } = repository;
   const inside = (path: string) => (path.startsWith(`${top}/`) ? path.slice(top.length + 1) : undefined);
@@ -128,8 +129,8 @@ const onDisk = (name: string): Pick<Side, 'name' | 'project' | 'textOf' | 'nameO
 type Entry = readonly [key: string, file: NamedFile];
 
 /**
- * Files of both sides by their key; what is left over, by its name where only one file on each side has that, else by
- * the lines that it kept.
+ * Pairs the files of both sides by their keys; the remaining ones by name if it is unique on both sides, otherwise by their
+ * common lines.
  */
 export function pairFiles(old: Side, now: Side): FilePair[] {
   const came = [...now.files].filter(([key]) => !old.files.has(key));
@@ -162,13 +163,13 @@ export function pairFiles(old: Side, now: Side): FilePair[] {
   return [...pairs, ...gone].sort((a, b) => (a.key < b.key ? -1 : 1)).map(({ was, is }) => ({ was, is }));
 }
 
-/** The share of its lines that a renamed file keeps at least. Common practice of version control, no source. */
+/** The minimum share of lines that a renamed file keeps. Common practice of version control, no source. */
 const KEPT = 0.5;
 
-/** Where more files than this went and came, each with each is too much to hold together. */
+/** With more pairs than this, comparing each with each takes too long. */
 const MOST_PAIRS = 2500;
 
-/** By the new key, the file that one was before it was renamed: of all, the two that have most in common come first. */
+/** Renamed files: the old entry by new key. Pairs with the largest common share are matched first. */
 function renamedFiles(
   old: Side,
   went: readonly Entry[],
@@ -196,7 +197,7 @@ function linesOf({ textOf }: Side, [, { path }]: Entry): string[] {
   return lines.map((line) => line.trim()).filter((line) => line !== '');
 }
 
-/** The lines that two texts share, of those of the longer one. */
+/** The share of the longer text's lines that both texts contain. */
 function keptShare(a: readonly string[], b: readonly string[]): number {
   const left = new Map<string, number>();
   for (const line of a) left.set(line, (left.get(line) ?? 0) + 1);

@@ -69,7 +69,7 @@ describe('a baseline is written whole or not at all', () => {
     const { baseline, check } = workshop();
     const { status, err } = await check('gone.engine.yaml', '--write-baseline', baseline);
     expect(status).toBe(2);
-    expect(err).toContain('gone.engine.yaml cannot be read');
+    expect(err).toContain('Cannot read gone.engine.yaml');
     expect(existsSync(baseline)).toBe(false);
   });
 
@@ -92,11 +92,11 @@ describe('a baseline is written whole or not at all', () => {
 
 describe('a baseline that cannot be used is refused', () => {
   test.each([
-    ['of no JSON', '{', /it is no JSON/],
-    ['of another kind', '{"findings": []}', /is no baseline of this version/],
-    ['of a later version', '{"baselinefile": 2, "findings": []}', /is no baseline of this version/],
+    ['of no JSON', '{', /it is not valid JSON/],
+    ['of another kind', '{"findings": []}', /is not a baseline of this version/],
+    ['of a later version', '{"baselinefile": 2, "findings": []}', /is not a baseline of this version/],
     ['with a damaged entry', '{"baselinefile": 1, "findings": [{"rule": "x"}]}', /is damaged/],
-    ['that is null', 'null', /is no baseline of this version/],
+    ['that is null', 'null', /is not a baseline of this version/],
   ])('%s', async (_, text, message) => {
     const { baseline, check } = workshop();
     writeFileSync(baseline, text);

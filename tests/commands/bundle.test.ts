@@ -27,7 +27,7 @@ describe('the built program', () => {
     expect(start(['check', 'nowhere.engine.yaml'])).toMatchObject({
       status: 2,
       stdout: '',
-      stderr: 'enginewright: nowhere.engine.yaml cannot be read: there is no such file or folder.\n',
+      stderr: 'enginewright: Cannot read nowhere.engine.yaml: no such file or folder.\n',
     });
   });
 
@@ -62,7 +62,7 @@ describe('the built program', () => {
       });
       expect({ status, stderr }).toEqual({
         status: 2,
-        stderr: 'enginewright: The output cannot be written: the disk is full.\n',
+        stderr: 'enginewright: Cannot write the output: the disk is full.\n',
       });
     } finally {
       closeSync(full);

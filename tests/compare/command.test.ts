@@ -121,12 +121,9 @@ describe('two folders', () => {
 
 describe('refusals', () => {
   test.each([
-    [[], '`compare` needs an old and a new state, or a range `REV..REV`.'],
-    [['nowhere.engine.yaml', 'x'], 'nowhere.engine.yaml cannot be read: there is no such file or folder.'],
-    [
-      ['../nowhere.engine.yaml', 'x'],
-      '../nowhere.engine.yaml cannot be read: there is no such file or folder.',
-    ],
+    [[], '`compare` needs an old and a new file or folder, or a range `REV..REV`.'],
+    [['nowhere.engine.yaml', 'x'], 'Cannot read nowhere.engine.yaml: no such file or folder.'],
+    [['../nowhere.engine.yaml', 'x'], 'Cannot read ../nowhere.engine.yaml: no such file or folder.'],
   ] as const)('%j', async (args, sentence) => {
     const { status, out, err } = await enginewright('compare', ...args);
     expect({ status, out, err }).toEqual({ status: 2, out: '', err: `enginewright: ${sentence}\n` });
@@ -136,7 +133,7 @@ describe('refusals', () => {
     const folder = folderOf({ ...CONTROLLER, 'x.engine.yaml': complete });
     const file = join(folder, 'x.engine.yaml');
     expect((await enginewright('compare', file)).err).toBe(
-      `enginewright: \`compare\` needs something to compare \`${file}\` with.\n`,
+      `enginewright: \`compare\` needs a second operand to compare \`${file}\` with.\n`,
     );
     expect((await enginewright('compare', file, folder)).err).toContain(
       'A folder can only be compared with a folder',

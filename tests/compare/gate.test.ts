@@ -163,6 +163,10 @@ describe('a baseline', () => {
     const folder = folderOf({ ...CONTROLLER, 'a.engine.yaml': complete, 'known.json': '{' });
     const file = join(folder, 'a.engine.yaml');
     const asked = enginewright('compare', file, file, '--baseline', join(folder, 'known.json'));
-    expect(await asked).toMatchObject({ status: 2, out: '', err: expect.stringContaining('it is no JSON') });
+    expect(await asked).toMatchObject({
+      status: 2,
+      out: '',
+      err: expect.stringContaining('it is not valid JSON'),
+    });
   });
 });
