@@ -99,7 +99,7 @@ function reasonNotToRead(path: string): string | undefined {
   if (found.isDirectory()) return 'it is a folder';
   if (!found.isFile()) return 'it is not a regular file';
   if (found.size > LONGEST_FILE)
-    return `its ${(found.size / 1e6).toFixed(0)} MB exceed the limit of ${LONGEST_FILE / 1e6} MB`;
+    return `it is ${(found.size / 1e6).toFixed(0)} MB; the limit is ${LONGEST_FILE / 1e6} MB`;
   return undefined;
 }
 

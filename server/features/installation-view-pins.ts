@@ -73,7 +73,7 @@ function stateOf(pin: Pin | undefined, isUsed: boolean, hasController: boolean):
 /** `range 0..5 V` */
 function limitsOf(section: Pin | Omit<Wire, 'circuit'> | undefined): string[] {
   return Object.entries(section ?? {}).flatMap(([key, value]) =>
-    key === 'role' || !value ? [] : [`${key.replaceAll('_', ' ')} ${writtenText(value)}`],
+    key === 'role' || !value ? [] : [`${key} ${writtenText(value)}`],
   );
 }
 

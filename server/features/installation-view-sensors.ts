@@ -37,7 +37,7 @@ function writtenOf(sensor: Sensor, placeOf: PlaceOf): WrittenView[] {
   return Object.entries(sensor).flatMap(([key, bound]) => {
     if (!bound) return [];
     const node = nodeOf(bound);
-    const label = childShape(sensorShape, key)?.label ?? key.replaceAll('_', ' ');
+    const label = childShape(sensorShape, key)?.label ?? key;
     const text =
       'node' in bound && bound.node.type === 'scalar'
         ? bound.node.text

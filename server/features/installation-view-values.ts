@@ -69,7 +69,7 @@ function givenColumns({ points, installation }: Derivation, placeOf: PlaceOf): C
   const shape = shapeAt(engineShape, ['operating_points', '']);
   return keys.map((key) => ({
     key: `written ${key}`,
-    label: childShape(shape, key)?.label ?? key.replaceAll('_', ' '),
+    label: childShape(shape, key)?.label ?? key,
     unit: '',
     isGiven: true,
     cells: written.map((point) => {

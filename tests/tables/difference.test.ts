@@ -20,7 +20,7 @@ describe('the difference to an earlier text', () => {
       [0, 2.5, 0],
       [0, 0, -1],
     ]);
-    expect(difference!.unit).toBe('points');
+    expect(difference).toMatchObject({ label: 'Volumetric efficiency difference', unit: 'points' });
     expect(difference!.texts[1]).toEqual(['0', '+2.5', '0']);
     expect(difference!.texts[2]![2]).toBe('−1.0');
   });
