@@ -1,6 +1,6 @@
-// Makes from the schemas what the program imports: the schemas themselves with partial sections written out, a
-// validator for each whole file, each key of its root and each member of a long section, and the types of a bound configuration. Does nothing when all
-// of that is newer than the schemas.
+// Generates from the schemas what the program imports: the schemas with partial sections expanded; a validator for each
+// file kind, each root key and each member of a long section; and the types of a bound configuration. Does nothing if
+// the output is newer than the schemas.
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 
@@ -140,7 +140,7 @@ async function validators(schemas) {
   }
   const code = standalone.default(ajv, exported);
   if (/\brequire\(/.test(code))
-    throw new Error('The validators must stand alone, but need a module at run time.');
+    throw new Error('The validators import a module at run time; they must be self-contained.');
   return [
     code,
     `export const validators = {\n${tables.join('\n')}\n};`,
@@ -207,7 +207,7 @@ function boundSchema(schema, name) {
   if (schema.$ref) return { $ref: schema.$ref };
   if (schema.type === 'array') {
     const item = leafType(schema.items);
-    if (!item) throw new Error(`${name}: a list outside a table must be one of single values.`);
+    if (!item) throw new Error(`${name}: a list outside a table must contain single values.`);
     return { description, tsType: `ListValue<${item}>` };
   }
   const properties = schema.partial

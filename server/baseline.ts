@@ -7,14 +7,14 @@ import { reason } from './files.ts';
 import type { CheckedFile } from './formats/check-report.ts';
 import { fingerprintsOf } from './formats/fingerprint.ts';
 
-/** Findings that existed when a team began to check, by file. They pass until somebody changes the value. */
+/** Existing findings, by file, that are ignored until the value at their place changes. */
 export interface Baseline {
-  /** Its file name. Entries name files relative to its folder, so that it works wherever the command runs. */
+  /** Its path. Files are named relative to its folder, so that it does not depend on the working directory. */
   readonly name: string;
   readonly entries: readonly BaselineEntry[];
 }
 
-/** Rule and path are for readers of the file; the fingerprint decides. */
+/** Rule and path are for readers; only the fingerprint is compared. */
 export interface BaselineEntry {
   readonly file: string;
   readonly rule: string;
@@ -30,7 +30,7 @@ function readBaseline(name: string): Baseline | string {
   try {
     read = JSON.parse(readFileSync(name, 'utf8'));
   } catch (error) {
-    const why = error instanceof SyntaxError ? `it is not valid JSON (${error.message})` : reason(error);
+    const why = error instanceof SyntaxError ? `it is not JSON (${error.message})` : reason(error);
     return `Cannot read the baseline ${name}: ${why}.`;
   }
   const { baselinefile, findings } = (read ?? {}) as { baselinefile?: unknown; findings?: unknown };
@@ -38,12 +38,12 @@ function readBaseline(name: string): Baseline | string {
     return `${name} is not a baseline of this version: \`"baselinefile": ${VERSION}\` is missing.`;
   }
   if (!Array.isArray(findings) || !findings.every(isEntry)) {
-    return `The baseline ${name} is damaged: an entry has no file, rule, path or fingerprint. Write the baseline again.`;
+    return `The baseline ${name} is damaged: an entry has no file, rule, path or fingerprint. Write it again.`;
   }
   return { name, entries: findings };
 }
 
-/** The baseline of that name; throws a `Refusal` if it cannot be used. */
+/** The baseline at a path; throws a `Refusal` if it cannot be used. */
 export function baselineOrRefuse(name: string): Baseline {
   const baseline = readBaseline(name);
   if (typeof baseline === 'string') throw new Refusal(baseline);
@@ -55,23 +55,23 @@ function isEntry(entry: unknown): entry is BaselineEntry {
   return [file, rule, path, fingerprint].every((text) => typeof text === 'string');
 }
 
-/** The text of a baseline, one line per finding, so that a review shows which findings pass. */
+/** The text of a baseline, one line per finding, so that a review shows what is ignored. */
 export function baselineText({ entries }: Baseline): string {
   const lines = entries.map((entry) => `    ${JSON.stringify(entry)}`);
   const list = lines.length > 0 ? `[\n${lines.join(',\n')}\n  ]` : '[]';
   return `{\n  "baselinefile": ${VERSION},\n  "findings": ${list}\n}\n`;
 }
 
-/** A baseline of all findings, except those that cannot be accepted: these remain findings. */
+/** A baseline of all findings, except those that cannot be accepted. */
 export function baselineOf(name: string, files: readonly CheckedFile[]): Baseline {
   const entries = files.flatMap((checked) => entriesOf(name, checked).flatMap(({ entry }) => entry ?? []));
   return { name, entries };
 }
 
 export interface Applied {
-  /** With the findings in the baseline separated from the others. */
+  /** With the findings that the baseline lists set apart. */
   readonly files: readonly CheckedFile[];
-  /** Entries of the checked files that no finding matches any more. */
+  /** Entries of the checked files that match no finding any more. */
   readonly gone: readonly BaselineEntry[];
 }
 
@@ -95,7 +95,7 @@ export function applyBaseline({ name, entries }: Baseline, files: readonly Check
   return { files: applied, gone: gone.map(([, entry]) => entry) };
 }
 
-/** The findings of a file, each with its entry if it may have one. */
+/** The findings of a file, each with its baseline entry if it may have one. */
 function entriesOf(baseline: string, checked: CheckedFile): { finding: Finding; entry?: BaselineEntry }[] {
   const { findings } = checked.analysis;
   const prints = fingerprintsOf(checked, findings);

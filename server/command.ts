@@ -16,8 +16,8 @@ if (isMainThread) {
 }
 
 /**
- * Ends the program once all output is written; if writing fails, the terminal reports it. Node would also exit by itself,
- * but only after freeing all objects.
+ * Ends the program once all output is written; a write error is reported by the terminal. Node would end by itself, but
+ * only after freeing all memory.
  */
 function leaveWhenWritten() {
   const { stdout, stderr } = process;

@@ -11,14 +11,14 @@ import { basename, dirname, isAbsolute, join, relative, resolve } from 'node:pat
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
 import { isInside } from './boundary.ts';
 
-/** A file as the user named it or as it was found in a folder, and its path in the project. */
+/** The name of a file as the user wrote it or as found in a folder, and its path in the project. */
 export interface NamedFile {
   readonly name: string;
   readonly path: string;
 }
 
 export interface FoundFiles {
-  /** In the order of the arguments, without duplicates; those in a folder are sorted. */
+  /** In the order of the arguments, each once; the files of a folder sorted. */
   readonly files: readonly NamedFile[];
   /** One sentence per argument or folder that could not be read. */
   readonly problems: readonly string[];
@@ -26,7 +26,7 @@ export interface FoundFiles {
 
 const SKIPPED_FOLDERS = new Set(['node_modules', '.git']);
 
-/** The engine and controller files that the arguments name or that are in the folders they name. */
+/** The engine and controller files that the arguments name, and those in the named folders. */
 export function findFiles(names: readonly string[]): FoundFiles {
   const files = new Map<string, NamedFile>();
   const problems: string[] = [];
@@ -40,7 +40,7 @@ export function findFiles(names: readonly string[]): FoundFiles {
       const below = filesBelow(name, problems);
       for (const file of below) add(file);
       if (below.length === 0 && problems.length === before) {
-        problems.push(`There is no *.engine.yaml or *.controller.yaml file in ${name}.`);
+        problems.push(`${name} contains no *.engine.yaml or *.controller.yaml files.`);
       }
     } else {
       const refusal = refusalOf(name);
@@ -51,7 +51,7 @@ export function findFiles(names: readonly string[]): FoundFiles {
   return { files: [...files.values()], problems };
 }
 
-/** Links to folders are not followed, so the search always ends. */
+/** Links to folders are not followed, so that the search always ends. */
 function filesBelow(folder: string, problems: string[]): string[] {
   let entries: ReturnType<typeof readFolder>;
   try {
@@ -75,7 +75,7 @@ function readFolder(folder: string) {
   return entries.sort((a, b) => (a.name < b.name ? -1 : 1));
 }
 
-/** Why a file cannot be checked, as a sentence; undefined if it can. */
+/** Why a file cannot be used, as a sentence; undefined if it can. */
 export function refusalOf(name: string): string | undefined {
   try {
     const unreadable = reasonNotToRead(name);
@@ -90,26 +90,26 @@ export function refusalOf(name: string): string | undefined {
   }
 }
 
-/** Bytes. Shorter files are read; the reader then refuses a text that is too long for a configuration, with its place. */
+/** In bytes. A shorter file is read, and gets a located error if it is too long for a configuration. */
 const LONGEST_FILE = 16_000_000;
 
-/** Why a file is not read. Reading a pipe or a device might never end. */
+/** A pipe or a device might never end. */
 function reasonNotToRead(path: string): string | undefined {
   const found = statSync(path);
   if (found.isDirectory()) return 'it is a folder';
   if (!found.isFile()) return 'it is not a regular file';
   if (found.size > LONGEST_FILE)
-    return `it is ${(found.size / 1e6).toFixed(0)} MB; the limit is ${LONGEST_FILE / 1e6} MB`;
+    return `it has ${(found.size / 1e6).toFixed(0)} MB, more than the maximum of ${LONGEST_FILE / 1e6} MB`;
   return undefined;
 }
 
 /**
- * The text of a YAML file on disk, without a byte order mark; undefined if the file is missing or cannot be read. Bytes that
- * are not UTF-8 become U+FFFD, so that the damage is reported at its place. Files of other kinds are not opened: a
- * configuration can name any path, and quoted text appears in messages.
+ * The text of a YAML file on disk, without a byte order mark; undefined where there is none or it cannot be
+ * read. Bytes that are no UTF-8 become U+FFFD, so that whatever they spoil is found at its place. Files of other
+ * kinds are not opened: a configuration may name any path, and what it quotes ends up in messages.
  */
 export function readText(path: string): string | undefined {
-  // The path of a document that is not on disk is a URI, and its relative references are not relative to this folder.
+  // A document that is not on disk has an address for a path, and what it names is not below the folder we run in.
   if (!/\.ya?ml$/.test(path) || !isAbsolute(path)) return undefined;
   try {
     return reasonNotToRead(path) === undefined ? new TextDecoder().decode(readFileSync(path)) : undefined;
@@ -118,12 +118,12 @@ export function readText(path: string): string | undefined {
   }
 }
 
-/** The coarsest resolution of file times, in ms: within it a file can change twice without a change of its time. */
+/** Within so many ms a file can change twice under one time: some disks count the time no finer. */
 const COARSEST_TIME = 2000;
 
 /**
- * A text that differs after a file has changed; undefined if there is no file. For a very recent change it also differs
- * between calls, because a second change might keep the same time.
+ * A text that is another one after a file has changed; undefined where there is none. The same file can have two of them
+ * one after the other while its last change is so young that another one might go unnoticed.
  */
 export function stampOf(path: string): string | undefined {
   try {
@@ -136,8 +136,8 @@ export function stampOf(path: string): string | undefined {
 }
 
 /**
- * A project of files on disk, limited to the repository or folder of what the user named: a configuration can name any
- * path, and quoted text appears in messages.
+ * A project whose files are those on disk, as far as the files and folders that the user named allow: a configuration
+ * may name any path, and what it quotes ends up in messages.
  */
 export function diskProject(names: readonly string[]): Project {
   const named = new Set(names.map(projectPath));
@@ -148,12 +148,11 @@ export function diskProject(names: readonly string[]): Project {
 }
 
 const ELSEWHERE =
-  'it is outside the repository or folder of the files that the command names, where files are read only if the ' +
-  'command names them too';
+  'it is outside the repository or folder of the named files, and files there are read only if the command names them';
 
 /**
- * The folder within which a named file or folder may refer to others: the repository that it is in; without one, the folder
- * that the command runs in if it contains it; otherwise the folder itself, or the folder of the file.
+ * How far what is named may lead: a folder as far as itself at least, a file to its folder, and both to all of the
+ * repository that they are in; without one, to the folder that the command runs in.
  */
 function territoryOf(name: string): string {
   const own = projectPath(isFolder(name) ? name : dirname(name));
@@ -165,7 +164,7 @@ function territoryOf(name: string): string {
   return isInside(own, [here], (path) => path) ? here : own;
 }
 
-/** The path with all links resolved, whether or not the file exists. */
+/** Where a path leads when every link on the way is followed, whether or not there is a file. */
 export function realPath(path: string): string {
   try {
     return withSlashes(realpathSync(path));
@@ -175,12 +174,12 @@ export function realPath(path: string): string {
   }
 }
 
-/** The path of a file in the project: absolute, with `/`. */
+/** The path that the project knows a file by: absolute, with `/`. */
 export function projectPath(name: string): string {
   return withSlashes(resolve(name));
 }
 
-/** A project path for messages: relative if it is in the folder that the command runs in. */
+/** A project path as a user reads it: relative where it lies below the folder that the command runs in. */
 export function readablePath(path: string): string {
   const short = relative('', path);
   return short === '' || short.startsWith('..') || isAbsolute(short) ? path : withSlashes(short);
@@ -200,16 +199,16 @@ function isFolder(name: string): boolean {
 
 const REASONS: Readonly<Record<string, string>> = {
   ENOENT: 'no such file or folder',
-  ENOTDIR: 'part of the path is not a folder',
+  ENOTDIR: 'a part of its path is not a folder',
   EACCES: 'permission denied',
   EPERM: 'permission denied',
-  ELOOP: 'its links form a loop',
+  ELOOP: 'its symbolic links form a loop',
   ENAMETOOLONG: 'the name is too long',
   ENOSPC: 'the disk is full',
   EROFS: 'the disk is read-only',
 };
 
-/** Why the system refused, as text after a colon. */
+/** The reason of a system error, for use after a colon. */
 export function reason(error: unknown): string {
   const { code, message } = error as NodeJS.ErrnoException;
   return (code && REASONS[code]) ?? message;

@@ -4,21 +4,21 @@ import { fileKind } from '../shared/configuration/project.ts';
 import { Refusal } from './commands/command.ts';
 
 /**
- * The git repository that the command runs in, readable at any commit without a checkout. It runs only git commands that
- * read objects, never through a shell.
+ * The git repository of the working directory, read at any commit without checking anything out. Only git commands
+ * that read objects are run, never through a shell.
  */
 export interface Repository {
-  /** The folder of the working tree, with `/`. */
+  /** The top folder of the working tree, with `/`. */
   readonly top: string;
-  /** The folder in it that the command runs in: empty, or ending with `/`. */
+  /** The working directory relative to it: empty or ending with `/`. */
   readonly prefix: string;
-  /** The commit of a revision. */
+  /** The commit that a revision names. */
   commit(revision: string): string;
-  /** The common ancestor of two commits. */
+  /** The merge base of two commits. */
   mergeBase(one: string, other: string): string;
-  /** The engine and controller files in a folder, or the file itself, by path from the top; sorted. */
+  /** The engine and controller files below a path from the top, or the file at that path; sorted. */
   list(commit: string, path: string): string[];
-  /** The text of a file at a commit; undefined if there is none or it is not YAML. */
+  /** The text of a file at a commit; undefined if it did not exist or is not a YAML file. */
   read(commit: string, path: string): string | undefined;
 }
 
@@ -28,15 +28,15 @@ export function openRepository(): Repository {
     top,
     prefix,
     commit(revision) {
-      // git would take a name that begins with a dash for an option; no revision has such a name.
-      if (revision === '' || revision.startsWith('-')) throw new Refusal(`'${revision}' is not a revision.`);
+      // Git would take a name with a leading dash for an option.
+      if (revision === '' || revision.startsWith('-')) throw new Refusal(`${revision} is not a revision.`);
       const found = attempt(['rev-parse', '--verify', '--quiet', `${revision}^{commit}`]);
-      if (!found) throw new Refusal(`This repository has no revision '${revision}'.`);
+      if (!found) throw new Refusal(`Revision ${revision} does not exist in this repository.`);
       return found.toString().trim();
     },
     mergeBase(one, other) {
       const found = attempt(['merge-base', one, other]);
-      if (!found) throw new Refusal('The two revisions have no common ancestor.');
+      if (!found) throw new Refusal('The two revisions have no common commit.');
       return found.toString().trim();
     },
     list(commit, path) {
@@ -67,8 +67,7 @@ function fileOf(line: string): string[] {
 }
 
 /**
- * A path that a user wrote after `REV:`, relative to the top of the repository; with `./` relative to the folder that the
- * command runs in.
+ * The path after `REV:`, from the top of the repository. With `./` it starts at the working directory.
  */
 export function pathFromTop({ prefix }: Repository, path: string): string {
   const joined = /^\.\.?(\/|$)/.test(path) ? posix.join(prefix, path) : posix.normalize(path || '.');
@@ -79,7 +78,7 @@ export function pathFromTop({ prefix }: Repository, path: string): string {
 
 const text = (args: readonly string[]): string => git(args).toString().trimEnd();
 
-/** The output of git, or undefined if it fails. */
+/** The output of git; undefined if it fails. */
 function attempt(args: readonly string[]): Buffer | undefined {
   try {
     return git(args);
@@ -90,8 +89,8 @@ function attempt(args: readonly string[]): Buffer | undefined {
 }
 
 /**
- * The environment of git. A partial clone can name a program that fetches missing objects. These variables prevent any
- * fetch, in old and new versions of git, and any write.
+ * The environment for git. A partial clone could make git fetch missing objects with a program that the repository
+ * names. These settings prevent that in all git versions, and prevent writing.
  */
 export const LOCAL_GIT = {
   ...process.env,
@@ -101,9 +100,9 @@ export const LOCAL_GIT = {
   GIT_TERMINAL_PROMPT: '0',
 };
 
-const NO_GIT = 'Reading revisions needs git, which is not installed or not on the PATH.';
+const NO_GIT = 'Reading revisions needs git, which is not installed or not on the search path.';
 
-/** Bytes. The file list of a large repository is longer than any configuration. */
+/** In bytes; enough for the file list of a large repository. */
 const LONGEST_OUTPUT = 64_000_000;
 
 function git(args: readonly string[]): Buffer {

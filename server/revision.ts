@@ -5,24 +5,24 @@ import type { SourceFile } from '../shared/source/source-file.ts';
 import { readablePath } from './files.ts';
 import { LOCAL_GIT } from './git.ts';
 
-/** Identifies the texts that were checked, so that they can be found again. */
+/** Identifies the exact texts that were read. */
 export interface Revision {
-  /** The commit checked out in the first file's folder; undefined outside version control. */
+  /** The current commit of the first file's repository; undefined outside version control. */
   readonly commit: Commit | undefined;
   readonly files: readonly FileRevision[];
 }
 
 export interface Commit {
   readonly id: string;
-  /** The commit time, as ISO 8601 in UTC. */
+  /** Its time, as ISO 8601 in UTC. */
   readonly time: string;
 }
 
 export interface FileRevision {
   readonly name: string;
-  /** SHA-256 of the text as UTF-8. */
+  /** SHA-256 of the text in UTF-8. */
   readonly sha256: string;
-  /** Whether the text equals the one in the commit; undefined outside version control. */
+  /** Whether the text equals the committed one; undefined outside version control. */
   readonly committed: boolean | undefined;
 }
 
@@ -44,27 +44,27 @@ function fileRevision({ path, text }: SourceFile): FileRevision {
 }
 
 /**
- * Compares blob ids. Asking git for the state of the working tree would run filters that the repository configures; this
- * runs nothing.
+ * Compares git's hashes of the contents. Asking git for the state of the work tree could run filters that the
+ * repository configures; this runs nothing.
  */
 function isCommitted(path: string, text: string): boolean | undefined {
   const folder = dirname(path);
   if (git(folder, 'rev-parse', '--verify', 'HEAD') === undefined) return undefined;
   const blob = git(folder, 'rev-parse', '--verify', `HEAD:./${basename(path)}`);
-  // A checkout may have converted line endings.
+  // A checkout may have converted the line ends.
   return (
     blob !== undefined && [text, text.replaceAll('\r\n', '\n')].some((one) => blobId(one, blob) === blob)
   );
 }
 
-/** The blob id of a text, with the hash that the repository uses, known from the length of another id. */
+/** The hash of a blob; the length of another hash shows which algorithm the repository uses. */
 function blobId(text: string, like: string): string {
   const bytes = Buffer.from(text);
   const hash = createHash(like.length === 64 ? 'sha256' : 'sha1');
   return hash.update(`blob ${bytes.length}\0`).update(bytes).digest('hex');
 }
 
-/** The trimmed output of git; undefined without git, without a repository, or if git fails. */
+/** The trimmed output of git; undefined without git or a repository, or if git fails. */
 function git(folder: string, ...args: readonly string[]): string | undefined {
   try {
     return execFileSync('git', args, {

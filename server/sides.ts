@@ -13,42 +13,41 @@ import {
 } from './files.ts';
 import { openRepository, pathFromTop, type Repository } from './git.ts';
 
-/** One side of a comparison: a file or a folder, on disk or at a commit. */
+/** One of the two compared states: a file or a folder, on disk or at a commit. */
 export interface Side {
   readonly name: string;
   readonly project: Project;
-  /** Files by the path in the folder, which pairs them with those of the other side. */
+  /** By the path below the folder, which is the same on the other side. */
   readonly files: ReadonlyMap<string, NamedFile>;
   readonly isFolder: boolean;
-  /** The text of one of its files, unparsed. */
+  /** The text of one of its files, without parsing it. */
   textOf(path: string): string | undefined;
-  /** The name of a file for messages. */
+  /** The name to show for a path. */
   nameOf(path: string): string;
 }
 
-/** The old and new version of a file; one of them may be missing. */
+/** A file in its two states, one of which may be missing. */
 export interface FilePair {
   readonly was: NamedFile | undefined;
   readonly is: NamedFile | undefined;
 }
 
-/** `A..B`, `A...B`; but not a path that goes up (`../x`) or contains blanks. */
+/** `A..B`, `A...B`; neither a path that goes up (`../x`) nor one that holds blanks. */
 const RANGE = /^([^\s.:][^\s:]*?)?\.\.(\.)?([^\s.:/\\][^\s:]*)?$/;
 
 /** The old and the new side that the operands name. */
 export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   const [first, second, ...more] = operands;
-  if (first === undefined)
-    throw new Refusal('`compare` needs an old and a new file or folder, or a range `REV..REV`.');
+  if (first === undefined) throw new Refusal('`compare` takes OLD and NEW, or `REV..REV`.');
   const range = existsSync(first) ? null : RANGE.exec(first);
   if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
   if (second === undefined)
-    throw new Refusal(`\`compare\` needs a second operand to compare \`${first}\` with.`);
+    throw new Refusal(`\`compare\` needs a second file or folder to compare \`${first}\` with.`);
   if (more.length > 0)
-    throw new Refusal('`compare` takes two operands. Only a range `REV..REV` can be followed by paths.');
+    throw new Refusal('`compare` takes two operands; more paths are allowed only after `REV..REV`.');
   const sides = { old: sideOf(first), new: sideOf(second) };
   if (sides.old.isFolder !== sides.new.isFolder) {
-    throw new Refusal('A folder can only be compared with a folder, and a file with a file.');
+    throw new Refusal('Compare a file with a file, or a folder with a folder.');
   }
   return sides;
 }
@@ -64,8 +63,8 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
     new: committed(repository, to, other, tops),
   };
   if (sides.old.files.size + sides.new.files.size === 0) {
-    const where = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
-    throw new Refusal(`There is no *.engine.yaml or *.controller.yaml file ${where} at ${from} or ${to}.`);
+    const below = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
+    throw new Refusal(`No *.engine.yaml or *.controller.yaml files ${below} at ${from} or ${to}.`);
   }
   return sides;
 }
@@ -74,18 +73,18 @@ function sideOf(name: string): Side {
   if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
   const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
   if (revision === undefined || path === undefined)
-    throw new Refusal(refusalOf(name) ?? `${name} no longer exists.`);
+    throw new Refusal(refusalOf(name) ?? `Cannot read ${name}.`);
   const repository = openRepository();
   const top = pathFromTop(repository, path);
   const side = committed(repository, revision, repository.commit(revision), [top]);
   if (side.files.size > 0) return side;
   throw new Refusal(
-    `There is no *.engine.yaml or *.controller.yaml file at ${name}. A path after \`REV:\` is relative to the top of ` +
-      'the repository; a path that begins with `./` is relative to this folder.',
+    `No *.engine.yaml or *.controller.yaml files at ${name}. A path after \`REV:\` starts at the top of the ` +
+      'repository; to start at the working directory, begin it with `./`.',
   );
 }
 
-/** Files of a commit by their paths from the top; for a single folder, by their paths in it. */
+/** Files of a commit, by their paths from the top; if only one path is given, by their paths below it. */
 function committed(repository: Repository, name: string, commit: string, paths: readonly string[]): Side {
   const { top } = repository;
   const inside = (path: string) => (path.startsWith(`${top}/`) ? path.slice(top.length + 1) : undefined);
@@ -129,8 +128,7 @@ const onDisk = (name: string): Pick<Side, 'name' | 'project' | 'textOf' | 'nameO
 type Entry = readonly [key: string, file: NamedFile];
 
 /**
- * Pairs the files of both sides by their keys; the remaining ones by name if it is unique on both sides, otherwise by their
- * common lines.
+ * Pairs the files of both sides by key; the rest by name, if only one file on each side has it, or by common lines.
  */
 export function pairFiles(old: Side, now: Side): FilePair[] {
   const came = [...now.files].filter(([key]) => !old.files.has(key));
@@ -166,10 +164,10 @@ export function pairFiles(old: Side, now: Side): FilePair[] {
 /** The minimum share of lines that a renamed file keeps. Common practice of version control, no source. */
 const KEPT = 0.5;
 
-/** With more pairs than this, comparing each with each takes too long. */
+/** Beyond this number of pairs, comparing each file with each takes too long. */
 const MOST_PAIRS = 2500;
 
-/** Renamed files: the old entry by new key. Pairs with the largest common share are matched first. */
+/** Maps the new key of a renamed file to the old file; the most similar files are paired first. */
 function renamedFiles(
   old: Side,
   went: readonly Entry[],
@@ -197,7 +195,7 @@ function linesOf({ textOf }: Side, [, { path }]: Entry): string[] {
   return lines.map((line) => line.trim()).filter((line) => line !== '');
 }
 
-/** The share of the longer text's lines that both texts contain. */
+/** The common lines of two texts as a share of the longer one. */
 function keptShare(a: readonly string[], b: readonly string[]): number {
   const left = new Map<string, number>();
   for (const line of a) left.set(line, (left.get(line) ?? 0) + 1);

@@ -1,14 +1,14 @@
 import { reason } from './files.ts';
 
-/** The output of a command, with its width and colours. */
+/** Where a command writes. */
 export interface Terminal extends Paper {
   out(text: string): void;
   err(text: string): void;
 }
 
-/** What a text format needs to know about its output. */
+/** What a text format needs to know about the output. */
 export interface Paper {
-  /** The maximum length of a line. */
+  /** The maximum length of a line in columns. */
   readonly width: number;
   readonly style: Style;
 }
@@ -40,7 +40,7 @@ interface Environment {
   readonly TERM?: string | undefined;
 }
 
-/** FORCE_COLOR takes precedence over NO_COLOR. Without either, a terminal gets colours and a pipe does not. */
+/** FORCE_COLOR decides, then NO_COLOR; without them a terminal gets colours and a pipe does not. */
 export function wantsColour(isTerminal: boolean, { FORCE_COLOR, NO_COLOR, TERM }: Environment): boolean {
   if (FORCE_COLOR !== undefined) return FORCE_COLOR !== '0' && FORCE_COLOR !== 'false';
   if (NO_COLOR !== undefined && NO_COLOR !== '') return false;
@@ -55,7 +55,7 @@ export function processTerminal(): Terminal {
   const { stdout, stderr, env } = process;
   for (const stream of [stdout, stderr]) {
     stream.on('error', (error: NodeJS.ErrnoException) => {
-      // A reader such as `head` closes the pipe when it has enough; that is not an error.
+      // A reader that has seen enough (`… | head`) closes the pipe; that is not an error.
       if (error.code === 'EPIPE') return;
       if (stream === stdout) stderr.write(`enginewright: Cannot write the output: ${reason(error)}.\n`);
       process.exit(2);

@@ -13,8 +13,8 @@ import {
 import { reason } from './files.ts';
 
 /**
- * Writes a file atomically: the text is written to a new file in the same folder, which is then renamed. Readers see
- * either the old or the new text. Returns why it failed, as a sentence.
+ * Writes a file atomically: the text goes into a new file beside it, which is then renamed. A concurrent reader sees
+ * the old or the new text. Returns the reason as a sentence if it fails.
  */
 export function writeWhole(name: string, text: string): string | undefined {
   let beside: string | undefined;
@@ -22,7 +22,7 @@ export function writeWhole(name: string, text: string): string | undefined {
     const { path, mode } = targetOf(name);
     beside = `${path}.${randomBytes(6).toString('hex')}.tmp`;
     writeFileSync(beside, text, { flag: 'wx', ...(mode !== undefined && { mode }) });
-    // The umask has removed permissions that the existing file has.
+    // The umask also applied to this new file.
     if (mode !== undefined) chmodSync(beside, mode);
     renameSync(beside, path);
     return undefined;
@@ -38,7 +38,7 @@ interface Target {
   readonly mode: number | undefined;
 }
 
-/** The target of a link, which stays a link. Throws if the target is not a file, such as a folder or a device. */
+/** The target of a link, which is kept. Throws for a folder or a device. */
 function targetOf(name: string): Target {
   const found = statSync(name, { throwIfNoEntry: false });
   if (!found) {
@@ -47,7 +47,7 @@ function targetOf(name: string): Target {
   }
   if (found.isDirectory()) throw new Error('it is a folder');
   if (!found.isFile()) throw new Error('it is not a regular file');
-  // Replacing a file needs no write permission on it, but a read-only file must not be replaced.
+  // Renaming over a file needs no write permission for it, so a read-only file must be checked for.
   accessSync(name, constants.W_OK);
   return { path: realpathSync(name), mode: found.mode & 0o777 };
 }

@@ -12,6 +12,7 @@ import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts'
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOfPlace } from '../places.ts';
+import { plainText } from '../plain-text.ts';
 import { cellActionsFor } from './cell-actions.ts';
 import { diagnosticOf } from './diagnostics.ts';
 import type { Feature } from './feature.ts';
@@ -50,7 +51,7 @@ export function codeActionsFor(analysis: Analysis, params: CodeActionParams, edi
 function quickFixes(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
   const safe = finding.fixes.filter((fix) => fix.safety === 'safe');
   return finding.fixes.map((fix) => ({
-    title: fix.title,
+    title: plainText(fix.title),
     kind: CodeActionKind.QuickFix,
     diagnostics: [diagnosticOf(analysis, finding, editor)],
     // Of several that mean different things, none is the one to apply unasked.
@@ -102,7 +103,7 @@ function acceptanceAt(
   const where = isElsewhere ? ` in ${path.slice(path.lastIndexOf('/') + 1)}` : '';
   return [
     {
-      title: `Accept \`${finding.rule}\` with a reason${where}…`,
+      title: `Accept ${finding.rule} with a reason${where}…`,
       kind: CodeActionKind.QuickFix,
       diagnostics: [diagnosticOf(analysis, finding, editor)],
       // A cursor can be put only where the user looks.

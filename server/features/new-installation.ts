@@ -2,6 +2,7 @@ import { objectionToController } from '../../shared/starting/controller-answers.
 import { newController } from '../../shared/starting/new-controller.ts';
 import { newInstallation } from '../../shared/starting/new-installation.ts';
 import { objectionTo } from '../../shared/starting/objection.ts';
+import { plainText } from '../plain-text.ts';
 import type { Objection, Params } from '../protocol.ts';
 import { answerOwn, type Feature } from './feature.ts';
 
@@ -18,7 +19,7 @@ export const newInstallations: Feature = {
 
 function objection({ question, answer }: Params<'enginewright/objection'>): Objection | null {
   const found = objectionTo(question, answer);
-  return found ? { message: found.message, isError: found.severity === 'error' } : null;
+  return found ? { message: plainText(found.message), isError: found.severity === 'error' } : null;
 }
 
 function controllerObjection({

@@ -14,6 +14,7 @@ import { isSameThing, type Name, namesAt, namesIn } from '../../shared/configura
 import { measuredQuantity } from '../../shared/quantity/index.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOf } from '../places.ts';
+import { plainText } from '../plain-text.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
 import { mentionsAcross } from './mentions.ts';
@@ -52,7 +53,7 @@ export function renameAt(
     mentions.some((one) => namesIn(one.file).some((other) => other.declares && isSameThing(other, renamed)))
       ? `There is another ${name.kind} ${newName}.`
       : undefined);
-  if (refusal !== undefined) throw new ResponseError(ErrorCodes.InvalidParams, refusal);
+  if (refusal !== undefined) throw new ResponseError(ErrorCodes.InvalidParams, plainText(refusal));
   const changes: Record<string, TextEdit[]> = {};
   for (const mention of mentions) {
     const uri = editor.uriOf(mention.file.path);

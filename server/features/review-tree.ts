@@ -21,6 +21,7 @@ import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
+import { plainText } from '../plain-text.ts';
 import type { ReviewItem, ReviewSign } from '../protocol.ts';
 import { ReviewPlaces } from './review-places.ts';
 
@@ -60,7 +61,8 @@ const groups = (label: string, children: readonly ReviewItem[]): ReviewItem[] =>
 
 function findingItem(consequence: FindingConsequence, places: ReviewPlaces): ReviewItem {
   const { finding, is, rule, reason } = consequence;
-  const said = reason === undefined ? finding.message : `${finding.message} Accepted: ${reason}`;
+  const message = plainText(finding.message);
+  const said = reason === undefined ? message : `${message} Accepted: ${reason}`;
   const detail = `${findingWords(consequence)}: ${said}`;
   const place = places.ofFinding(finding, is !== 'none');
   return { label: rule, detail, text: `${rule}\n${detail}`, sign: findingSign(consequence), place };

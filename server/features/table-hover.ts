@@ -8,7 +8,7 @@ import {
   injectorPulseWidth,
 } from '../../shared/derived/fuel.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
-import { formatQuantity, isFault, measuredQuantity, parseQuantity } from '../../shared/quantity/index.ts';
+import { formatStated, isFault, measuredQuantity, parseQuantity } from '../../shared/quantity/index.ts';
 import type { Kind } from '../../shared/quantity/kinds.ts';
 import type { ScalarNode } from '../../shared/source/tree.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
@@ -77,7 +77,7 @@ function place(axis: Axis | undefined, index: number): string | undefined {
   const point = axis?.breakpoints[index];
   if (!axis || point === undefined) return undefined;
   const label = measuredQuantity(axis.quantity)?.entry.label.toLowerCase() ?? axis.quantity;
-  return `${plain(label)} ${code(formatQuantity(point, axis.unit))}`;
+  return `${plain(label)} ${code(formatStated(point, axis.unit))}`;
 }
 
 const CELL_VALUES = [airMassPerCycle, fuelMassPerCycle, injectorPulseWidth, injectorDuty];

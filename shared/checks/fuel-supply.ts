@@ -112,7 +112,7 @@ function* differsFromGrade(
   if (!written || !grade) return;
   const usual = grades[grade.text][property];
   if (!passes(Math.abs(written.canonical / usual - 1), tolerance)) return;
-  const text = words.unit ? formatQuantity(usual, words.unit) : formatNumber(usual);
+  const text = formatQuantity(usual, words.unit, 4);
   yield {
     at: written.node,
     message: `${words.label} ${written.node.text} is ${difference(written.canonical, usual)} from that of ${grade.text} (${text}).`,

@@ -60,9 +60,7 @@ test.skipIf(process.getuid?.() === 0 || process.platform === 'win32')(
     const folder = folderOf({ 'report.html': 'old' });
     fs.chmodSync(folder, 0o555);
     try {
-      expect(writeWhole(join(folder, 'report.html'), 'new')).toMatch(
-        /^Cannot write .*: permission denied\.$/,
-      );
+      expect(writeWhole(join(folder, 'report.html'), 'new')).toMatch(/Cannot write .*: permission denied\.$/);
       expect(fs.readdirSync(folder)).toEqual(['report.html']);
     } finally {
       fs.chmodSync(folder, 0o755);

@@ -2,24 +2,25 @@ import type { TableValue } from '../../../shared/configuration/values.ts';
 import { axisTitle } from '../../../shared/tables/axis-title.ts';
 import { extentOf, shareOf } from '../../../shared/tables/scale.ts';
 import { type Html, html } from '../../html.ts';
+import { decimalPadding } from './numbers.ts';
 import { LEVELS } from './palette.ts';
 
 /**
- * A map as it is written: a row each y breakpoint, the highest at the top as on a chart, each cell coloured
- * by its value. A table that is not whole, or not finite, is shown without colours, as far as it is
- * written.
+ * A map as written: one row per y breakpoint, the highest at the top as on a chart, each cell coloured by its value. An
+ * incomplete or infinite table is shown without colours, as far as it is written.
  */
 export function mapGrid(map: TableValue): Html {
   const { x, y, rows, cells } = map;
   const levels = cells?.every(Number.isFinite) ? levelsOf(cells) : undefined;
   const columns = x?.nodes.length ?? 0;
+  const pad = decimalPadding(rows.flatMap((row) => row.map(({ text }) => text)));
   const body = rows.map((row, r) => {
-    const written = row.map((cell, c) => gridCell(cell.text, levels?.[r * columns + c]));
+    const written = row.map((cell, c) => gridCell(pad(cell.text), levels?.[r * columns + c]));
     return html`<tr><th scope="row">${y?.nodes[r]?.text}</th>${written}</tr>\n`;
   });
   const heads = x?.nodes.map(({ text }) => html`<th scope="col">${text}</th>`);
   return html`<div class="wide"><table class="map">
-<caption>across: ${x && axisTitle(x)}; up: ${y && axisTitle(y)}</caption>
+<caption>Columns: ${x && axisTitle(x)}; rows: ${y && axisTitle(y)}</caption>
 <tbody>${body.reverse()}</tbody>
 <tfoot><tr><td></td>${heads}</tr></tfoot>
 </table></div>`;
@@ -29,7 +30,7 @@ function gridCell(text: string, level: number | undefined): Html {
   return level === undefined ? html`<td>${text}</td>` : html`<td class="c${level}">${text}</td>`;
 }
 
-/** The level of each cell between the lowest and the highest; of a flat map, the middle. */
+/** The colour level of each cell between the lowest and the highest; the middle for a flat map. */
 export function levelsOf(cells: Float64Array): number[] {
   const numbers = [...cells];
   const extent = extentOf(numbers);
