@@ -130,7 +130,7 @@ function messageOf(answer: Answer<'enginewright/cellChange'>): vscode.InputBoxVa
   return { message: `${answer.title}: ${answer.summary}`, severity: info };
 }
 
-/** Previews the new cells in the text and asks for confirmation. */
+/** Previews the new cells in the text and lets the user confirm. */
 async function confirmAndChange(place: Place, work: Work): Promise<void> {
   const answer = await place.change(work);
   if (!answer || 'refusal' in answer) return sayWhyNot(answer);

@@ -41,10 +41,9 @@ export function whyNot(committed: Committed, { fileName }: vscode.TextDocument):
 }
 
 const DISABLED =
-  'The built-in Git extension is disabled, so there is no committed version to compare this file with.';
+  'The built-in Git extension is disabled, so this file cannot be compared with its committed version.';
 const OFF =
-  'Git is turned off (setting git.enabled) or not installed, so there is no committed version to compare this file ' +
-  'with.';
+  'Git is turned off (setting git.enabled) or not installed, so this file cannot be compared with its committed version.';
 const STARTING = 'Git is still scanning for repositories.';
 
 /** The texts of the last commit, from VS Code's Git extension. */

@@ -16,9 +16,9 @@ export interface Editor {
   readonly symbolTree: boolean;
   /** The editor's command that triggers completion again. */
   readonly suggestAgain: string | undefined;
-  /** It has the command that asks for a number, previews the change of the cells and applies it. */
+  /** It has the command that requests a number, previews the change of the cells and applies it. */
   readonly asksNumbers: boolean;
-  /** It wants to know when results may have changed for documents that were not edited. */
+  /** It receives a notification when results may have changed for documents that were not edited. */
   readonly changeNotifications: boolean;
   /** The URI scheme for pages of checks; undefined if the editor does not show them. */
   readonly checkPages: string | undefined;

@@ -78,7 +78,7 @@ export interface InitializationOptions {
 /** The document, the position at which to show the list, and the places. */
 export type ShowPlacesArguments = readonly [uri: string, position: Position, places: readonly Location[]];
 
-/** The editor's command that asks for a missing number, previews the change and applies it. */
+/** The editor's command that requests a missing number, previews the change and applies it. */
 export const CHANGE_CELLS = 'enginewright.changeCells';
 
 /** The change, complete or without its number, and where. */

@@ -15,7 +15,7 @@ export interface Shown {
   readonly against: string | null;
   /** Null if nothing is compared or the tables cannot be compared. */
   readonly difference: TableView | null;
-  /** Why there is no committed version. */
+  /** Why the committed version is not available. */
   readonly whyNot: string | undefined;
 }
 

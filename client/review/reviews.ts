@@ -76,7 +76,7 @@ export class Reviews implements vscode.Disposable {
     this.#subscriptions.dispose();
   }
 
-  /** Sends the server the committed texts that it asks for, until it has all of them. */
+  /** Sends the server the committed texts that it requests, until it has all of them. */
   async #ask(document: vscode.TextDocument): Promise<Outcome> {
     const uri = document.uri.toString();
     const own = await this.#committed.of(document.uri);

@@ -15,7 +15,7 @@ const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
   hint: DiagnosticSeverity.Hint,
 };
 
-/** The findings of a file as the editor underlines them, each leading to the page of its check. */
+/** The findings of a file as diagnostics, each with a link to the page of its check. */
 export function diagnosticsOf(analysis: Analysis, editor: Editor): Diagnostic[] {
   return capped(analysis.findings).map((finding) => diagnosticOf(analysis, finding, editor));
 }

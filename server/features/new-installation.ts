@@ -6,7 +6,7 @@ import { plainText } from '../plain-text.ts';
 import type { Objection, Params } from '../protocol.ts';
 import { answerOwn, type Feature } from './feature.ts';
 
-/** What a file begins with, and what is wrong with an answer to one of the questions before. */
+/** The text of a new file, and the fault of an answer to one of the questions before it. */
 export const newInstallations: Feature = {
   capabilities: {},
   listen: (connection, { alone }) => {

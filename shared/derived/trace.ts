@@ -1,7 +1,4 @@
-import type { Arithmetic } from '../arithmetic/expression.ts';
-import { compile, parseExpression } from '../arithmetic/expression.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
-import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
 import { OperatingPoint } from './operating-point.ts';
 import {
@@ -79,24 +76,32 @@ function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
 
 /** How the steps of a trace are read as values of some kind. */
 export interface Reading<T> {
-  readonly arithmetic: Arithmetic<T>;
   input(operand: Operand, step: number): T;
   table(which: WhichTable, x: T, y: T | undefined): T;
+  formula(formula: Formula, operands: readonly T[]): T;
 }
 
 /** The value of each step; with `steps`, of those alone, which must hold all that they refer to, in ascending order. */
 export function readTrace<T>(
   trace: Pick<Trace, 'steps'>,
-  { arithmetic, input, table }: Reading<T>,
+  reading: Reading<T>,
   steps: Iterable<number> = trace.steps.keys(),
 ): T[] {
   const values: T[] = [];
   for (const index of steps) {
     const step = trace.steps[index]!;
-    if (step.type === 'input') values[index] = input(step.operand, index);
+    if (step.type === 'input') values[index] = reading.input(step.operand, index);
     else if (step.type === 'table')
-      values[index] = table(step.which, values[step.x]!, step.y === undefined ? undefined : values[step.y]);
-    else values[index] = compiled(arithmetic, step.formula)(step.operands.map((operand) => values[operand]!));
+      values[index] = reading.table(
+        step.which,
+        values[step.x]!,
+        step.y === undefined ? undefined : values[step.y],
+      );
+    else
+      values[index] = reading.formula(
+        step.formula,
+        step.operands.map((operand) => values[operand]!),
+      );
   }
   return values;
 }
@@ -113,17 +118,4 @@ export function stepsTo({ steps }: Pick<Trace, 'steps'>, target: number): number
   };
   add(target);
   return [...needed].sort((a, b) => a - b);
-}
-
-const compiled = memo((arithmetic: Arithmetic<unknown>, formula: Formula) =>
-  compileFormula(formula, arithmetic),
-) as <T>(arithmetic: Arithmetic<T>, formula: Formula) => (values: readonly T[]) => T;
-
-function compileFormula<T>(formula: Formula, arithmetic: Arithmetic<T>): (values: readonly T[]) => T {
-  const terms = Object.values(formula.terms);
-  // A formula that only names where a number was found has no expression.
-  if (terms.length === 1 && terms[0]!.symbol === formula.expression) return ([found]) => found!;
-  const symbols = terms.map(({ symbol }) => symbol);
-  const constants = new Map((formula.constants ?? []).map(({ symbol, value }) => [symbol, value]));
-  return compile(parseExpression(formula.expression), symbols, arithmetic, constants);
 }

@@ -1,4 +1,3 @@
-import { numbers } from '../arithmetic/expression.ts';
 import { EMPTY, type Interval, isPoint, point as pointInterval } from '../arithmetic/interval.ts';
 import { intervalSlopes, type Sloped, timesSlopes } from '../arithmetic/slopes.ts';
 import type { Engine } from '../configuration/installation.ts';
@@ -9,6 +8,7 @@ import {
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
+import { numberOf, rangeOf } from '../derived/formula-reading.ts';
 import type { Conditions } from '../derived/operating-point.ts';
 import { tableRange } from '../derived/table-range.ts';
 import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
@@ -128,9 +128,9 @@ export class StateSpace {
     return readTrace(
       this.#trace,
       {
-        arithmetic: intervalSlopes,
         input: (operand) => inputs[this.#variables.get(operand) ?? -1] ?? fixed(operand.canonical),
         table: (which, x, y) => this.#lookUpRange(which, x, y),
+        formula: rangeOf,
       },
       steps,
     );
@@ -140,9 +140,9 @@ export class StateSpace {
     return readTrace(
       this.#trace,
       {
-        arithmetic: numbers,
         input: (operand) => place[this.#variables.get(operand) ?? -1] ?? operand.canonical,
         table: (which, x, y) => lookUp(which(this.engine.configuration)!, x, y)!,
+        formula: numberOf,
       },
       steps,
     );

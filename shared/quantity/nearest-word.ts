@@ -23,26 +23,35 @@ export function nearestWord(word: string, candidates: Iterable<string>): string 
     const isSame = folded(candidate) === own;
     // Each letter that one of them has more is a slip: most candidates are ruled out without counting the others.
     if (!isSame && Math.abs(candidate.length - word.length) >= least) continue;
-    const slips = isSame ? 0 : slipsBetween(word, candidate);
+    const slips = isSame ? 0 : slipsBetween(word, candidate, least);
     if (slips < least) [nearest, least] = [candidate, slips];
   }
   return nearest;
 }
 
-/** Insertions, deletions, replacements and swaps of neighbours that make one text the other. */
-export function slipsBetween(from: string, to: string): number {
+/**
+ * Insertions, deletions, replacements and swaps of neighbours that make one text the other; where they are `most` or more,
+ * any number that is not less.
+ */
+export function slipsBetween(from: string, to: string, most = Infinity): number {
   let beforeLast: number[] = [];
   let last = Array.from({ length: to.length + 1 }, (_, j) => j);
+  let leastOfLast = 0;
   for (let i = 1; i <= from.length; i++) {
     const row = [i];
+    let least = i;
     for (let j = 1; j <= to.length; j++) {
       const [a, b] = [from[i - 1]!, to[j - 1]!];
       const replaced = a === b ? 0 : a.toLowerCase() === b.toLowerCase() ? WRONG_CASE : 1;
-      row[j] = Math.min(last[j]! + 1, row[j - 1]! + 1, last[j - 1]! + replaced);
+      let slips = Math.min(last[j]! + 1, row[j - 1]! + 1, last[j - 1]! + replaced);
       const swapped = a !== b && a === to[j - 2] && b === from[i - 2];
-      if (swapped) row[j] = Math.min(row[j]!, beforeLast[j - 2]! + 1);
+      if (swapped) slips = Math.min(slips, beforeLast[j - 2]! + 1);
+      row.push(slips);
+      least = Math.min(least, slips);
     }
-    [beforeLast, last] = [last, row];
+    // The rows below are made from these two and never get less.
+    if (least >= most && leastOfLast >= most) return Infinity;
+    [beforeLast, last, leastOfLast] = [last, row, least];
   }
   return last[to.length]!;
 }

@@ -91,7 +91,7 @@ export function change(spot: Spot, work: Work): Change | Refusal {
       const ambient = parseAs('absolute pressure', work.text);
       if (isFault(ambient)) return refuse('Enter an absolute pressure, such as 101.325 kPa abs.');
       const unit = otherReference(spot);
-      if (unit === undefined) return refuse('There is no gauge or absolute pressure at the cursor.');
+      if (unit === undefined) return refuse('The cursor is not on a gauge or absolute pressure.');
       return convert(spot, { unit, ambient: ambient.canonical });
     }
   }
@@ -101,7 +101,7 @@ function convert(spot: Spot, to: Target): Change | Refusal {
   const { analysis, block, breakpoint, table, value } = spot;
   if (breakpoint) return convertAxis(analysis.file, breakpoint, breakpoint.axis, axisKind(breakpoint), to);
   if (block ?? table) return convertCells(analysis.file, (block ?? table)!, to);
-  return value ? convertValue(value, to) : refuse('There is no value with a unit at the cursor.');
+  return value ? convertValue(value, to) : refuse('The cursor is not on a value with a unit.');
 }
 
 function axisKind({ table, axis }: Breakpoint): Kind {
@@ -150,7 +150,7 @@ export function promptFor(spot: Spot, kind: Question, axis?: 'x' | 'y'): Prompt 
   const { block, breakpoint, table } = spot;
   if (kind === 'reference') {
     const unit = otherReference(spot);
-    if (unit === undefined) return refuse('There is no gauge or absolute pressure at the cursor.');
+    if (unit === undefined) return refuse('The cursor is not on a gauge or absolute pressure.');
     return { prompt: `Ambient pressure for the conversion to ${unit}`, answer: STANDARD_AMBIENT };
   }
   if (kind === 'insert' || kind === 'resample') {

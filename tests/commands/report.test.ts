@@ -102,7 +102,7 @@ describe('the dossier of a sample', () => {
     ],
     ['operating point', 'Pressure altitude 0 ft 3000 ft 0 ft 6000 ft 12000 ft'],
     ['map set', 'transit Active with the switch closed. '],
-    ['what a table means', 'The mixture aimed at: 1 is stoichiometric, below 1 is rich.'],
+    ['what a table means', 'Target mixture as lambda: 1 is stoichiometric, below 1 is rich.'],
     ['caution', 'Run a new configuration first on a restrained engine'],
   ])('has the %s', (_, words) => {
     if (typeof words === 'string') expect(wordsOf(page)).toContain(words);

@@ -306,7 +306,7 @@ test('what may harm the engine stands before what is only written down', () => {
     'Ignition › Advance',
     'Fuel › Rail › Pump flow',
     'Fuel › Density',
-    'Bus › Messages › engine_1 › Every',
+    'Bus › Messages › engine_1 › Interval',
     'Revision',
   ]);
 });

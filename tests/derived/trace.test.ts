@@ -2,10 +2,9 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { diskProject } from '../../server/files.ts';
 import { analyse } from '../../shared/analysis.ts';
-import { numbers } from '../../shared/arithmetic/expression.ts';
 import { contains, type Interval, point as pointInterval } from '../../shared/arithmetic/interval.ts';
-import { intervalArithmetic } from '../../shared/arithmetic/slopes.ts';
 import { lookUp } from '../../shared/configuration/lookup.ts';
+import { numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
 import type { Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
 import { tableRange } from '../../shared/derived/table-range.ts';
@@ -71,9 +70,9 @@ describe.each(engines)('%s', (name) => {
       fc.property(state, (at) => {
         const fresh = tracedAt(point!, at).traced;
         const values = readTrace(trace, {
-          arithmetic: numbers,
           input: (operand) => (nameOf.has(operand) ? at[nameOf.get(operand)!] : operand.canonical),
           table: (which, x, y) => lookUp(which(configuration)!, x, y)!,
+          formula: numberOf,
         });
         for (const { definition, step } of targets) {
           const derived = fresh.number(definition);
@@ -112,15 +111,20 @@ describe.each(engines)('%s', (name) => {
           at[one] = inside!;
         }
         const values = readTrace(trace, {
-          arithmetic: intervalArithmetic,
-          input: (operand) =>
-            nameOf.has(operand) ? ranges[nameOf.get(operand)!] : pointInterval(operand.canonical),
-          table: (which, x, y) => tableRange(which(configuration)!, x, y)!.value,
+          input: (operand) => ({
+            value: nameOf.has(operand) ? ranges[nameOf.get(operand)!] : pointInterval(operand.canonical),
+            slopes: [],
+          }),
+          table: (which, x, y) => ({
+            value: tableRange(which(configuration)!, x.value, y?.value)!.value,
+            slopes: [],
+          }),
+          formula: rangeOf,
         });
         const fresh = tracedAt(point!, at).traced;
         for (const { definition, step } of targets) {
           const derived = fresh.number(definition);
-          if (derived !== undefined) expect(contains(values[step]!, derived), definition.id).toBe(true);
+          if (derived !== undefined) expect(contains(values[step]!.value, derived), definition.id).toBe(true);
         }
       }),
     );

@@ -53,7 +53,7 @@ describe('the lines of a review', () => {
     const [verdict, ...groups] = review.items;
     expect(verdict).toMatchObject({ sign: 'stop', label: expect.stringMatching(/^\d+ new error/) });
     expect(verdict!.text).toBe(review.text);
-    expect(groups.map(({ label }) => label)).toEqual(['Findings', 'What follows', 'Fuel', 'General']);
+    expect(groups.map(({ label }) => label)).toEqual(['Findings', 'Derived values', 'Fuel', 'General']);
     expect(groups[2]!.children).toMatchObject([
       { label: 'Injectors › Static flow', detail: '340 cc/min → 120 cc/min (−220 cc/min, −64.7 %)' },
     ]);
@@ -76,7 +76,7 @@ describe('the lines of a review', () => {
 
   test('tell values near their limit one by one and fold the others away', () => {
     const { review } = changed(WEAK);
-    const follows = review.items.find(({ label }) => label === 'What follows')!.children!;
+    const follows = review.items.find(({ label }) => label === 'Derived values')!.children!;
     const duty = follows.find(({ label }) => label === 'Injector duty')!;
     expect(duty.detail).toBe('at most 85 % (maximum duty)');
     expect(duty.children).toContainEqual(

@@ -102,7 +102,7 @@ function noteOf(
   place: CellPlace,
   isOld: boolean,
   isCompared: boolean,
-  { against, whyNot = 'There is no matching table to compare with.' }: Shown,
+  { against, whyNot = 'No matching table found.' }: Shown,
 ): HTMLElement {
   if (isOld)
     return html(

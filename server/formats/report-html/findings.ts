@@ -2,7 +2,7 @@ import { capped } from '../../../shared/checks/capped.ts';
 import type { Finding } from '../../../shared/checks/finding.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
 import { counted } from '../../../shared/counted.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Html, html, prose } from '../../html.ts';
 import { type CheckedFile, locate } from '../check-report.ts';
 
 import type { ChapterMaker } from './dossier.ts';
@@ -42,11 +42,6 @@ function findingRow(checked: CheckedFile, finding: Finding): Html {
   const { severity, rule, message } = finding;
   return html`<tr><td class="${severity}">${severity}</td>
 <td>${name}:${range.start.line + 1}</td><td class="prose">${prose(message)} <code>${rule}</code></td></tr>\n`;
-}
-
-/** Text between backticks is code. */
-function prose(text: string): Content {
-  return text.split('`').map((part, i) => (i % 2 === 1 ? html`<code>${part}</code>` : part));
 }
 
 function thresholdRow(id: string, setting: string, value: string, reason: string): Html {

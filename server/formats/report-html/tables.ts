@@ -3,7 +3,7 @@ import type { Engine, Installation } from '../../../shared/configuration/install
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { nodesOf, type TableValue } from '../../../shared/configuration/values.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Content, type Html, html, prose } from '../../html.ts';
 import { chart, curveTable } from './chart.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { mapGrid } from './grid.ts';
@@ -81,7 +81,7 @@ ${table.isMap ? mapGrid(table) : curveBody(table, shape)}
 }
 
 function meaningOf(shape: Shape | undefined): Content {
-  return shape?.description && html`<p class="meaning">${shape.description}</p>`;
+  return shape?.description && html`<p class="meaning">${prose(shape.description)}</p>`;
 }
 
 function curveBody(table: TableValue, shape: Shape | undefined): Content {

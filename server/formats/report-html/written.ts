@@ -1,12 +1,12 @@
 import { childShape, type Shape } from '../../../shared/configuration/shape.ts';
 import { nodesOf, type TableValue, type Value } from '../../../shared/configuration/values.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Content, type Html, html, prose } from '../../html.ts';
 
 /** A value as written, with the label and description of its key. */
 interface Row {
   readonly label: string;
   readonly value: Content;
-  readonly meaning: string | undefined;
+  readonly meaning: Content;
 }
 
 /** How a table is shown among single values: as a link to its drawing. */
@@ -43,7 +43,13 @@ function rowsOf(
     const name = shape?.properties.has(key) ? (own?.label ?? key.replaceAll('_', ' ')) : key;
     const names = [...within, name];
     if (isValue(bound)) {
-      return [{ label: names.join(': '), value: valueContent(bound, showTable), meaning: own?.description }];
+      return [
+        {
+          label: names.join(': '),
+          value: valueContent(bound, showTable),
+          meaning: own?.description && prose(own.description),
+        },
+      ];
     }
     return typeof bound === 'object' && bound !== null ? rowsOf(bound, own, showTable, names) : [];
   });
