@@ -134,7 +134,9 @@ describe('on the command line a path in a file leads out of what the command nam
   test('not out of the folder of the file', async () => {
     const folder = folderOf(files);
     const { out } = await enginewright('check', join(folder, 'shop/skua/a.engine.yaml'));
-    expect(out.replaceAll(/\s+/g, ' ')).toContain('it is outside the repository or folder of the named files');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(
+      'it is outside the repository or folder of the named files',
+    );
   });
 
   test('to whatever the command names as well', async () => {
