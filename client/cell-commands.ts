@@ -10,7 +10,7 @@ import type { Work } from '../shared/tables/work.ts';
 import { CellPreview } from './cell-preview.ts';
 import type { LanguageServer } from './language-server.ts';
 
-/** A range as the protocol writes it, which is also how the editor's own are read. */
+/** A range as in the protocol; a `vscode.Range` can be read as one too. */
 export interface PlainRange {
   readonly start: { readonly line: number; readonly character: number };
   readonly end: { readonly line: number; readonly character: number };
@@ -29,14 +29,14 @@ const commands: Readonly<Record<string, WorkAsked | Work>> = {
   convertReference: { kind: 'reference' },
 };
 
-/** The commands that work on the cells selected in the text. Each shows what it changes before it does. */
+/** The commands that change the cells selected in the text. Each shows a preview first. */
 export function cellCommands(server: LanguageServer): vscode.Disposable[] {
   const run = async (work: WorkAsked | Work, where?: Where): Promise<void> => {
     const place = placeOf(server, where);
     if (place) await (isWhole(work) ? confirmAndChange(place, work) : askAndChange(place, work));
   };
   return [
-    // Behind a code action, which says where.
+    // Called by a code action, which gives the place.
     vscode.commands.registerCommand(CHANGE_CELLS, (...[work, uri, selections]: ChangeCellsArguments) =>
       run(work, { uri, selections }),
     ),
@@ -55,7 +55,7 @@ interface Where {
   readonly selections: readonly PlainRange[];
 }
 
-/** Selections in a text, and the server that can tell what they are about. */
+/** Selections in an editor, and requests to the server about them. */
 class Place {
   constructor(
     readonly server: LanguageServer,
@@ -87,7 +87,7 @@ function placeOf(server: LanguageServer, where?: Where): Place | undefined {
   return editor && new Place(server, editor, where?.selections ?? editor.selections);
 }
 
-/** Asks for the number. While it is typed, the text shows what each cell becomes; Escape leaves all as it was. */
+/** Asks for the number and previews the new cells while it is typed. Escape cancels. */
 async function askAndChange(place: Place, { kind, axis }: WorkAsked): Promise<void> {
   const asked = await place.prompt({ kind, ...(axis && { axis }) });
   if (!asked || 'refusal' in asked) return sayWhyNot(asked);
@@ -130,15 +130,15 @@ function messageOf(answer: Answer<'enginewright/cellChange'>): vscode.InputBoxVa
   return { message: `${answer.title}: ${answer.summary}`, severity: info };
 }
 
-/** Shows in the text what each cell becomes, and asks whether that is meant. */
+/** Previews the new cells in the text and lets the user confirm. */
 async function confirmAndChange(place: Place, work: Work): Promise<void> {
   const answer = await place.change(work);
   if (!answer || 'refusal' in answer) return sayWhyNot(answer);
   const preview = new CellPreview(place.editor);
   preview.show(answer);
   const yes = { label: answer.title, detail: answer.summary };
-  const chosen = await vscode.window.showQuickPick([yes, { label: 'Leave it as it was' }], {
-    placeHolder: 'The text shows what changes',
+  const chosen = await vscode.window.showQuickPick([yes, { label: 'Cancel' }], {
+    placeHolder: 'The editor shows a preview of the change',
   });
   preview.dispose();
   if (chosen === yes) await apply(place.editor, answer);

@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { CellChange } from '../server/protocol.ts';
 
-/** Shows in a text what would become of it. Nothing of the text is changed. */
+/** A preview of a change, as decorations in the text. The text itself is not changed. */
 export class CellPreview {
   readonly #added = vscode.window.createTextEditorDecorationType({
     backgroundColor: new vscode.ThemeColor('diffEditor.insertedTextBackground'),
@@ -14,9 +14,9 @@ export class CellPreview {
 
   constructor(readonly editor: vscode.TextEditor) {}
 
-  /** Shows a change; undefined shows the text as it is. */
+  /** Shows a change; undefined removes the preview. */
   show(change: Pick<CellChange, 'cells' | 'edits'> | undefined): void {
-    // Rows and columns that come and go are no numbers that change: they are shown as the edits that make them.
+    // New and removed rows and columns have no changed cells; they are shown as edits.
     const shown = change?.cells.length ? change.cells : (change?.edits ?? []);
     const parts = shown.map(({ range: { start, end }, newText }) => {
       const range = new vscode.Range(start.line, start.character, end.line, end.character);
@@ -25,7 +25,7 @@ export class CellPreview {
     this.editor.setDecorations(
       this.#added,
       parts
-        // Blanks that come and go to keep columns aligned say nothing.
+        // Blanks that only align columns are left out.
         .filter(({ before, after }) => after !== '' && after !== before)
         .map(({ range, after }) => ({
           range,

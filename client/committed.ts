@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 
-/** As much of the editor's own git extension as is used here. */
+/** The part of VS Code's Git extension that is used here. */
 interface GitExtension {
   readonly enabled: boolean;
   readonly onDidChangeEnablement: vscode.Event<boolean>;
@@ -22,35 +22,34 @@ interface Repository {
 }
 
 /**
- * What the last commit has of a file: its text, or none of it; `unversioned`: no repository that is open here holds
- * the file; `unknown`: git cannot be asked.
+ * A file in the last commit: its text, or `none`. `unversioned`: the file is in no open repository. `unknown`: Git is not
+ * available.
  */
 export type Committed =
   | { readonly state: 'committed'; readonly text: string }
   | { readonly state: 'none' | 'unversioned' }
   | { readonly state: 'unknown'; readonly why: string };
 
-/** Why a file cannot be held against its committed text; undefined where it can. */
+/** Why a file cannot be compared with its committed text; undefined if it can. */
 export function whyNot(committed: Committed, { fileName }: vscode.TextDocument): string | undefined {
   const name = fileName.replace(/^.*[\\/]/, '');
   if (committed.state === 'unknown') return committed.why;
-  if (committed.state === 'unversioned') return `${name} is in no git repository that is open here.`;
+  if (committed.state === 'unversioned') return `${name} is not in an open Git repository.`;
   return committed.state === 'none'
-    ? `${name} was never committed: there is nothing to hold it against.`
+    ? `${name} was never committed, so there is nothing to compare it with.`
     : undefined;
 }
 
 const DISABLED =
-  "The editor's own git extension is disabled, so there is no committed version to hold this file against.";
+  'The built-in Git extension is disabled, so this file cannot be compared with its committed version.';
 const OFF =
-  'Git is switched off in this editor (setting git.enabled) or not installed, so there is no committed version to ' +
-  'hold this file against.';
-const STARTING = 'Git is still looking for repositories.';
+  'Git is turned off (setting git.enabled) or not installed, so this file cannot be compared with its committed version.';
+const STARTING = 'Git is still scanning for repositories.';
 
-/** The texts of the last commit, from the git extension that is part of the editor. */
+/** The texts of the last commit, from VS Code's Git extension. */
 export class CommittedTexts implements vscode.Disposable {
   readonly #changed = new vscode.EventEmitter<void>();
-  /** Another commit is checked out, or git knows more than it did. */
+  /** Another commit is checked out, or Git has found a repository. */
   readonly onDidChange = this.#changed.event;
   readonly #subscriptions: vscode.Disposable[] = [
     this.#changed,
@@ -117,7 +116,7 @@ export class CommittedTexts implements vscode.Disposable {
     return git;
   }
 
-  /** A repository tells of every change in its files; only another commit makes a difference here. */
+  /** A repository reports every change of its files; only another commit matters here. */
   #look(repository: Repository): void {
     const commit = repository.state.HEAD?.commit;
     if (this.#heads.get(repository) === commit) return;

@@ -2,9 +2,8 @@
 const DEVELOPMENT_PORT = 6009;
 
 /**
- * The port on this machine at which a debugger may attach to the language server; undefined, as for every
- * user, where none may. Open for an extension under development, and where the environment asks for it:
- * `ENGINEWRIGHT_DEBUG_PORT=6010`.
+ * The local port at which a debugger can attach to the language server; undefined, as for every user, if none can.
+ * Open for an extension under development and if the environment sets one: `ENGINEWRIGHT_DEBUG_PORT=6010`.
  */
 export function debugPort(
   isDevelopment: boolean,
@@ -14,7 +13,7 @@ export function debugPort(
   return /^\d{1,5}$/.test(asked) && Number(asked) <= 65_535 ? Number(asked) : undefined;
 }
 
-/** What Node needs to be told for that: the port is open to this machine alone. */
+/** The arguments of Node that open the port, to this machine only. */
 export function debugArguments(port: number | undefined): string[] {
   return port === undefined ? [] : [`--inspect=127.0.0.1:${port}`];
 }

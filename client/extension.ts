@@ -13,19 +13,19 @@ import { type Outcome, Reviews } from './review/reviews.ts';
 import { reviewView } from './review/view.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
-/** What the extension gives to other extensions and to its tests. */
+/** The API of the extension, for other extensions and for its tests. */
 export interface Enginewright {
-  /** Whether the language server has been started and answers. */
+  /** Whether the language server is running. */
   readonly serverRunning: boolean;
-  /** What a document does to the engine since its last commit. */
+  /** How a document changes the engine since the last commit. */
   review(document: vscode.TextDocument): Promise<Outcome | undefined>;
 }
 
 let server: LanguageServer | undefined;
 
 /**
- * VS Code calls this for any YAML file. Nothing is started, and no other YAML is touched, until an engine
- * or a controller file is open.
+ * VS Code calls this for any YAML file. The server does not start until an engine or controller file is open; other YAML
+ * files are ignored.
  */
 export function activate(context: vscode.ExtensionContext): Enginewright {
   const isDevelopment = context.extensionMode === vscode.ExtensionMode.Development;

@@ -3,8 +3,8 @@ import { type DocumentFilter, languages, type TextDocument } from 'vscode';
 const patterns = ['**/*.engine.yaml', '**/*.controller.yaml'];
 
 /**
- * The files that Enginewright looks after: on disk and in a virtual workspace. Other schemes hold the left
- * side of a comparison and the like, where findings would only be in the way.
+ * The files that Enginewright checks, on disk and in virtual workspaces. Other schemes hold, for example, the left side of
+ * a comparison, where findings would be in the way.
  */
 export const engineFiles: (DocumentFilter & { language: string; scheme: string; pattern: string })[] =
   patterns.flatMap((pattern) =>

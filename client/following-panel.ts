@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 
-/** A panel beside a text that it follows: once a burst of changes is over it asks about the text anew. */
+/** A panel that follows a text: after a burst of changes it asks about the text again. */
 export abstract class FollowingPanel implements vscode.Disposable {
   /** The text that the panel is about. */
   protected document: vscode.TextDocument | undefined;
@@ -8,7 +8,7 @@ export abstract class FollowingPanel implements vscode.Disposable {
   #asked = 0;
   #waiting: ReturnType<typeof setTimeout> | undefined;
 
-  /** `quiet`: after so many ms without a change a burst is over. `closed` is called when the user has closed the panel. */
+  /** `quiet` ms without a change end a burst. `closed` is called when the user closes the panel. */
   constructor(
     protected readonly panel: vscode.WebviewPanel,
     readonly quiet: number,
@@ -25,10 +25,10 @@ export abstract class FollowingPanel implements vscode.Disposable {
     ];
   }
 
-  /** Asks about the text, and shows the answer unless there has been another question since. */
+  /** Asks about the text and shows the answer, unless another question was asked since. */
   protected abstract ask(): Promise<void>;
 
-  /** Ends with the panel. */
+  /** Disposes of these with the panel. */
   protected keep(...subscriptions: readonly vscode.Disposable[]): void {
     this.#subscriptions.push(...subscriptions);
   }
@@ -43,7 +43,7 @@ export abstract class FollowingPanel implements vscode.Disposable {
     this.#waiting = setTimeout(() => void this.ask(), this.quiet);
   }
 
-  /** Begins a question; tells later whether it is still the last one. */
+  /** Begins a question; the result says whether it is still the last one. */
   protected begin(): () => boolean {
     const mine = ++this.#asked;
     return () => mine === this.#asked;
@@ -54,13 +54,13 @@ export abstract class FollowingPanel implements vscode.Disposable {
   }
 }
 
-/** A panel of which there is one, made when it is wanted. */
+/** A single panel, created on demand. */
 export class OnePanel<Panel extends FollowingPanel> implements vscode.Disposable {
   #open: Panel | undefined;
 
   constructor(readonly make: (closed: () => void) => Panel) {}
 
-  /** The panel, brought before the user. */
+  /** The panel, revealed. */
   shown(): Panel {
     this.#open ??= this.make(() => {
       this.#open = undefined;

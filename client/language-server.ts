@@ -11,20 +11,20 @@ import { debugArguments } from './debug-port.ts';
 import { engineFiles } from './files.ts';
 import { showPlacesCommand } from './show-places.ts';
 
-/** Pages of checks are documents of this scheme, `enginewright-check:/injector-duty-high.md`; they need no network. */
+/** The scheme of the pages of checks: `enginewright-check:/injector-duty-high.md`. They need no network. */
 export const checkPageScheme = 'enginewright-check';
 
-/** The language server's process and the connection to it, started once and only when wanted. */
+/** The process of the language server and the connection to it, started once and on demand. */
 export class LanguageServer {
   readonly #module: string;
   readonly #debugPort: number | undefined;
   #client: LanguageClient | undefined;
   #starting: Promise<void> | undefined;
   readonly #changed = new vscode.EventEmitter<readonly string[]>();
-  /** The addresses of open documents from which something else may follow, though nothing was written in them. */
+  /** The URIs of open documents whose results may have changed without an edit in them. */
   readonly onDidChange = this.#changed.event;
 
-  /** `module` is the path of the server's bundle; `debugPort` is open to a debugger, undefined where none may attach. */
+  /** `module` is the path of the server's bundle; `debugPort` the port for a debugger, undefined for none. */
   constructor(module: string, debugPort: number | undefined) {
     this.#module = module;
     this.#debugPort = debugPort;
@@ -34,23 +34,23 @@ export class LanguageServer {
     return this.#client?.isRunning() ?? false;
   }
 
-  /** Starts the server unless it was started before. A failure is shown to the user, not thrown. */
+  /** Starts the server unless it has been started. A failure is shown to the user, not thrown. */
   start(): Promise<void> {
     this.#starting ??= this.#launch();
     return this.#starting;
   }
 
-  /** Asks the server something that is not part of the Language Server Protocol; starts it where it does not run. */
+  /** Sends a request beyond the Language Server Protocol; starts the server if necessary. */
   async ask<Method extends OwnMethod>(method: Method, params: Params<Method>): Promise<Answer<Method>> {
     await this.start();
-    if (!this.#client) throw new Error('The language server does not run.');
+    if (!this.#client) throw new Error('The language server is not running.');
     return this.#client.sendRequest<Answer<Method>>(method, params);
   }
 
   async restart(): Promise<void> {
     if (this.#starting === undefined) {
       void vscode.window.showInformationMessage(
-        'Nothing to restart: Enginewright starts with the first engine or controller file that you open.',
+        'The language server is not running. It starts when you open an engine or controller file.',
       );
       return;
     }
@@ -67,7 +67,7 @@ export class LanguageServer {
   }
 
   async #launch(): Promise<void> {
-    // Loaded here and not at the top, so that a window with other YAML alone never pays for it.
+    // Loaded here so that a window with other YAML files only does not pay for it.
     const { ErrorAction, LanguageClient, TransportKind } = await import('vscode-languageclient/node');
     const run = { module: this.#module, transport: TransportKind.ipc };
     const client: LanguageClient = new LanguageClient(
@@ -76,11 +76,11 @@ export class LanguageServer {
       { run, debug: { ...run, options: { execArgv: debugArguments(this.#debugPort) } } },
       {
         documentSelector: engineFiles,
-        // Findings follow every keystroke; the client of itself would wait for the next opening.
+        // By default the client would pull findings only when a document is opened.
         diagnosticPullOptions: { onChange: true },
         errorHandler: {
-          // What cannot be written any more was meant for a process that has ended. Its end is what counts: the client of
-          // itself would take the second such write for the server's own fault and never start it again.
+          // A failed write means that the process has ended, and `closed` handles that. By default the client would shut
+          // down after several failed writes and never restart the server.
           error: () => ({ action: ErrorAction.Continue, handled: true }),
           closed: () => ending.closed(),
         },
@@ -96,14 +96,14 @@ export class LanguageServer {
     );
     const changed = 'enginewright/changed' satisfies keyof OwnNotifications;
     client.onNotification(changed, ({ uris }: OwnNotifications[typeof changed]) => this.#changed.fire(uris));
-    // It starts a server that ended again, but for one that ends five times in three minutes.
+    // Restarts a server that has ended, unless it ends five times in three minutes.
     const ending = client.createDefaultErrorHandler();
     this.#client = client;
     try {
       await client.start();
     } catch (error) {
       const reason = error instanceof Error ? error.message : String(error);
-      void vscode.window.showErrorMessage(`Enginewright's language server did not start: ${reason}`);
+      void vscode.window.showErrorMessage(`The Enginewright language server failed to start: ${reason}`);
     }
   }
 }

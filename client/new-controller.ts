@@ -3,8 +3,8 @@ import type { ControllerAnswers, ControllerQuestion } from '../shared/starting/c
 import type { LanguageServer } from './language-server.ts';
 import { askForPlace, writeAndShow } from './new-file.ts';
 
-const TITLE = 'New controller file';
-const LATER = 'Leave it empty to fill it in later.';
+const TITLE = 'New Controller File';
+const LATER = 'Leave empty to fill it in later.';
 
 interface Asked {
   readonly question: ControllerQuestion;
@@ -13,28 +13,28 @@ interface Asked {
 }
 
 const QUESTIONS: readonly Asked[] = [
-  { question: 'name', prompt: 'What is the controller called?', placeHolder: 'as its data sheet calls it' },
+  { question: 'name', prompt: 'Enter the name of the controller.', placeHolder: 'Name in its data sheet' },
   {
     question: 'connectors',
-    prompt: 'How many positions has each of its connectors?',
-    placeHolder: 'whole numbers, a comma between two: 20, 20, 8',
+    prompt: 'Enter the number of pins of each connector.',
+    placeHolder: 'Whole numbers separated by commas, such as 20, 20, 8',
   },
   ...(
     [
       ['injectors', 'injector outputs'],
       ['coils', 'ignition outputs'],
-      ['analog', 'inputs for a voltage'],
-      ['temperatures', 'inputs for a temperature sensor'],
-      ['pickups', 'inputs for crank and cam'],
+      ['analog', 'voltage inputs'],
+      ['temperatures', 'temperature sensor inputs'],
+      ['pickups', 'crank and cam sensor inputs'],
     ] as const
   ).map(([question, what]) => ({
     question,
-    prompt: `How many ${what} has it?`,
-    placeHolder: 'a whole number',
+    prompt: `How many ${what} does the controller have?`,
+    placeHolder: 'Whole number',
   })),
 ];
 
-/** Asks what is known of a controller and writes the file to begin with; leaving a question writes nothing. */
+/** Asks about a controller and writes a first controller file. Cancelling a question writes nothing. */
 export async function newController(server: LanguageServer): Promise<vscode.Uri | undefined> {
   let answers: ControllerAnswers = {};
   for (const [index, { question, prompt, placeHolder }] of QUESTIONS.entries()) {

@@ -1,7 +1,7 @@
 import * as vscode from 'vscode';
 import type { FileKind } from '../shared/configuration/project.ts';
 
-/** Asks where to write a file; names that would not be looked after are refused. */
+/** Asks where to write a file; refuses names that Enginewright would not check. */
 export async function askForPlace(
   title: string,
   called: string,
@@ -19,13 +19,13 @@ export async function askForPlace(
     ...(folder && { defaultUri: vscode.Uri.joinPath(folder, `${name || 'new'}${ending}`) }),
   });
   if (file === undefined || file.path.endsWith(ending)) return file;
-  void vscode.window.showErrorMessage(`The name of such a file ends in ${ending}; nothing was written.`);
+  void vscode.window.showErrorMessage(`The file name must end in ${ending}. No file was written.`);
   return undefined;
 }
 
-/** Writes what the server made of the answers, null where it could make nothing, and shows it. */
+/** Writes the text that the server made from the answers (null if it failed) and shows it. */
 export async function writeAndShow(file: vscode.Uri, text: string | null): Promise<void> {
-  if (text === null) throw new Error('The language server could not write the file.');
+  if (text === null) throw new Error('The language server could not create the file.');
   await vscode.workspace.fs.writeFile(file, new TextEncoder().encode(text));
   await vscode.window.showTextDocument(file, { preview: false });
 }

@@ -5,11 +5,11 @@ import type { LanguageServer } from './language-server.ts';
 import { newController } from './new-controller.ts';
 import { askForPlace, writeAndShow } from './new-file.ts';
 
-const TITLE = 'New installation';
+const TITLE = 'New Installation';
 const STEPS = 6;
-const LATER = 'Leave it empty to fill it in later.';
+const LATER = 'Leave empty to fill it in later.';
 
-/** Asks what is known of an installation and writes the file to begin with; leaving a question writes nothing. */
+/** Asks about an installation and writes a first engine file. Cancelling a question writes nothing. */
 export async function newInstallation(server: LanguageServer): Promise<void> {
   const ask = (step: number, question: Question, prompt: string, placeHolder: string) =>
     vscode.window.showInputBox({
@@ -20,13 +20,18 @@ export async function newInstallation(server: LanguageServer): Promise<void> {
       validateInput: (answer) => objection(server, question, answer),
     });
 
-  const title = await ask(1, 'title', 'What is the installation called?', 'Tow plane, second engine');
+  const title = await ask(
+    1,
+    'title',
+    'Enter the name of the installation.',
+    'Such as Tow plane, second engine',
+  );
   if (title === undefined) return;
-  const cylinders = await ask(2, 'cylinders', 'How many cylinders?', 'a whole number');
+  const cylinders = await ask(2, 'cylinders', 'How many cylinders does the engine have?', 'Whole number');
   if (cylinders === undefined) return;
-  const bore = await ask(3, 'bore', 'The cylinder bore, with its unit?', 'a number with mm, cm or in');
+  const bore = await ask(3, 'bore', 'Enter the cylinder bore with its unit.', 'Number with mm, cm or in');
   if (bore === undefined) return;
-  const stroke = await ask(4, 'stroke', 'The piston stroke, with its unit?', 'a number with mm, cm or in');
+  const stroke = await ask(4, 'stroke', 'Enter the piston stroke with its unit.', 'Number with mm, cm or in');
   if (stroke === undefined) return;
   const boosted = await askWhetherBoosted();
   if (boosted === undefined) return;
@@ -44,7 +49,7 @@ export async function newInstallation(server: LanguageServer): Promise<void> {
 
 const titleOf = (step: number): string => `${TITLE} (${step} of ${STEPS})`;
 
-/** What the checks of a file say of the answer. */
+/** What the checks say about an answer. */
 async function objection(
   server: LanguageServer,
   question: Question,
@@ -61,31 +66,35 @@ async function askWhetherBoosted(): Promise<boolean | undefined> {
   const items = [
     {
       label: 'Turbocharged',
-      detail: 'Compressor, charge cooler and boost target have their section.',
+      detail: 'Adds sections for the compressor, the charge cooler and the boost target.',
       boosted: true,
     },
-    { label: 'Aspirated', detail: 'The manifold never sees more than ambient pressure.', boosted: false },
+    {
+      label: 'Naturally aspirated',
+      detail: 'Manifold pressure does not exceed ambient pressure.',
+      boosted: false,
+    },
   ];
-  const options = { title: titleOf(5), ignoreFocusOut: true };
+  const options = { title: titleOf(5), placeHolder: 'Select the type of induction', ignoreFocusOut: true };
   return (await vscode.window.showQuickPick(items, options))?.boosted;
 }
 
-/** The controller file; null where there is none yet, undefined where the question was left. */
+/** The controller file; null if there is none yet, undefined if the question was cancelled. */
 async function askForController(server: LanguageServer): Promise<vscode.Uri | null | undefined> {
   const found = await vscode.workspace.findFiles('**/*.controller.yaml', '**/node_modules/**');
   const items = [
     ...found.map((uri) => ({ label: vscode.workspace.asRelativePath(uri), choose: async () => uri })),
-    { label: 'Another file…', choose: browseForController },
+    { label: 'Browse…', choose: browseForController },
     {
-      label: 'A new one…',
-      detail: 'A few questions make its file; what the data sheet alone can say stays open.',
+      label: 'New controller file…',
+      detail: 'Answer a few questions. Values that only the data sheet gives become placeholders.',
       choose: () => newController(server),
     },
-    { label: 'None yet', detail: 'A placeholder stands for it.', choose: async () => null },
+    { label: 'No controller yet', detail: 'Writes a placeholder.', choose: async () => null },
   ];
   const options = {
     title: titleOf(6),
-    placeHolder: 'The controller that the engine is wired to',
+    placeHolder: 'Select the controller that the engine is wired to',
     ignoreFocusOut: true,
   };
   return (await vscode.window.showQuickPick(items, options))?.choose();

@@ -2,10 +2,10 @@ import * as vscode from 'vscode';
 import type { Position } from 'vscode-languageclient/node';
 import type { ShowPlacesArguments } from '../server/protocol.ts';
 
-/** The command behind a lens that leads to many places. It is for lenses alone and in no menu. */
+/** The command of a lens that leads to several places. It is not in any menu. */
 export const showPlacesCommand = 'enginewright.showPlaces';
 
-/** Shows places, as the protocol writes them, in a list at a position. */
+/** Shows places, given as in the protocol, in a list at a position. */
 export async function showPlaces(...[uri, position, places]: ShowPlacesArguments): Promise<void> {
   const at = ({ line, character }: Position) => new vscode.Position(line, character);
   const locations = places.map(

@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import * as vscode from 'vscode';
 
-/** A panel beside the text, `NAME.js` and `NAME.css` of the built folder: empty until its script is told what to show. */
+/** A panel to the side, with `NAME.js` and `NAME.css` from the built folder. It is empty until its script gets a message. */
 export function panelBeside(
   extension: vscode.Uri,
   id: string,
@@ -19,10 +19,10 @@ export function panelBeside(
   return panel;
 }
 
-/** The folder of the built programs and styles of the panels, the only one that a panel may read. */
+/** The folder of the panels' built scripts and styles, the only one that a panel can read. */
 const builtFolder = (extension: vscode.Uri): vscode.Uri => vscode.Uri.joinPath(extension, 'dist');
 
-/** The page of a panel. Nothing runs in it but the extension's own script, and nothing is fetched. */
+/** The page of a panel. It runs only the extension's script and fetches nothing. */
 function webviewPage(webview: vscode.Webview, extension: vscode.Uri, name: string, title: string): string {
   const nonce = randomBytes(16).toString('base64url');
   const file = (ending: string) =>

@@ -6,9 +6,9 @@ import type { Texts } from './texts.ts';
 
 /** What is known of a file even after its analysis has been evicted. */
 interface State {
-  /** Increases with each change of the file or of anything that it reads. */
+  /** Increases with each change of the file or of a file that it reads. */
   version: number;
-  /** The version for which its reads are known, and the one that was analysed last. */
+  /** The version for which its reads are known, and the version analysed last. */
   readIn?: number;
   analysedIn?: number;
 }
@@ -18,19 +18,19 @@ interface Kept {
   readonly version: number;
 }
 
-/** An analysis takes some ninety times the memory of its text: the limit in UTF-16 units of text. */
+/** The limit in UTF-16 units of text. An analysis takes about ninety times the memory of its text. */
 const MOST_ANALYSED = 2_000_000;
 /** The weight of the analysis of an empty text, in the same units. */
 const LEAST_WEIGHT = 5_000;
 
 /**
- * Analyses of files by path. Those of the open documents that were used last are cached, and of files that are not open
- * the last one. Any other is made again when it is asked for, with the same result.
+ * Analyses of files by path. Cached are those of the open documents used last and, of all other files, the last one. Any
+ * other analysis is computed again on request, with the same result.
  */
 export class Analyses {
   readonly #states = new Map<string, State>();
   readonly #dependencies = new Dependencies();
-  /** Outdated analyses too: the next one takes over what an edit does not change. */
+  /** Includes outdated analyses: the next one reuses what an edit does not change. */
   readonly #kept: LruCache<Kept>;
   #lastAsked: Analysis | undefined;
   #lastVersion = 0;
@@ -67,12 +67,12 @@ export class Analyses {
     return this.#lastVersion;
   }
 
-  /** The files whose analysis reads a path, or looks for it. */
+  /** The files whose analysis reads a path or looks for it. */
   readersOf(path: string): ReadonlySet<string> {
     return this.#dependencies.readersOf(path);
   }
 
-  /** Finds out which files an engine reads, unless that is known. Cheaper than an analysis. */
+  /** Finds which files an engine reads, unless that is known. Cheaper than an analysis. */
   findReads(path: string): void {
     const state = this.#states.get(path);
     if (state && state.readIn === state.version) return;
@@ -86,14 +86,14 @@ export class Analyses {
     this.#evict();
   }
 
-  /** To be called after a file has changed. Gives it and all files that read it. */
+  /** Must be called after a file has changed. Returns it and all files that read it. */
   changed(path: string): string[] {
     const changed = [...new Set([path, ...this.readersOf(path)])];
     for (const one of changed) this.#outdate(this.#states.get(one));
     return changed;
   }
 
-  /** To be called after any file may have changed. */
+  /** Must be called when any file may have changed. */
   allChanged(): void {
     for (const [path, state] of this.#states) {
       if (this.texts.isOpen(path)) this.#outdate(state);
@@ -101,7 +101,7 @@ export class Analyses {
     }
   }
 
-  /** Drops all that is known of a file. */
+  /** Drops everything known about a file. */
   forget(path: string): void {
     this.#states.delete(path);
     this.#kept.delete(path);
@@ -134,10 +134,10 @@ export class Analyses {
     if (state) state.version = ++this.#lastVersion;
   }
 
-  /** The analysis that was used last stays, with its trees: a request may be working on it. */
+  /** Keeps the analysis used last and its trees: a request may be using them. */
   #evict(): void {
     this.texts.use(this.#lastAsked?.files ?? []);
-    // An analysis goes with its trees, so that all cached analyses refer to the same trees.
+    // An analysis is evicted with its trees, so that all cached analyses refer to the same trees.
     for (const path of this.texts.evict()) {
       for (const reader of this.readersOf(path)) this.#kept.delete(reader);
     }

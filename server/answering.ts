@@ -14,23 +14,23 @@ interface Surroundings {
   readonly connection: Connection;
   readonly documents: TextDocuments<Document>;
   readonly workspace: Workspace;
-  /** The editor as it is set just now. */
+  /** The editor with its current settings. */
   editor(): Editor;
 }
 
-/** Does some work, or where that fails logs why and gives something else. What a user is to be told is thrown on. */
+/** Does some work; if it fails, logs the error and returns `otherwise`. Errors meant for the user are rethrown. */
 export function logged<Result>(connection: Connection, work: () => Result, otherwise: Result): Result {
   try {
     return work();
   } catch (error) {
-    // Such as why a name cannot be changed.
+    // For example, why a name cannot be changed.
     if (error instanceof ResponseError) throw error;
     connection.console.error(error instanceof Error ? (error.stack ?? error.message) : String(error));
     return otherwise;
   }
 }
 
-/** The ways in which requests are answered from what is known in the workspace. */
+/** The ways of answering requests from the workspace. */
 export function answeringFrom({ connection, documents, workspace, editor }: Surroundings): Answering {
   return {
     from: (answer) => async (params, token) => {
@@ -50,7 +50,7 @@ export function answeringFrom({ connection, documents, workspace, editor }: Surr
       const paths = logged(connection, () => workspace.paths(), []);
       const isLong = paths.filter((path) => !workspace.isKnown(path)).length > FEW_FILES;
       const progress = isLong ? await connection.window.createWorkDoneProgress() : undefined;
-      progress?.begin('Enginewright reads the workspace', 0, undefined, false);
+      progress?.begin('Enginewright: reading the workspace', 0, undefined, false);
       const parts = [];
       try {
         for (const [index, path] of paths.entries()) {
@@ -68,18 +68,20 @@ export function answeringFrom({ connection, documents, workspace, editor }: Surr
   };
 }
 
-/** So many files are read before anyone would wonder. */
+/** Reading this many files needs no progress notification. */
 const FEW_FILES = 10;
 
 const readableName = (path: string): string => path.slice(path.lastIndexOf('/') + 1);
 
-/** Lets the message that waits behind this one take effect: a newer text, or that the question is withdrawn. */
+/** Lets the next message take effect first: it may be a newer text, or the cancellation of this request. */
 async function nextMessage(): Promise<void> {
-  // In the first turn the connection takes up its queue again, in the second the message has been handled.
+  // In the first turn the connection resumes its queue; by the second the message has been handled.
   for (let turn = 0; turn < 2; turn++) await new Promise((resolve) => setImmediate(resolve));
 }
 
 function stopIfStale(token: CancellationToken, isCurrent: boolean): void {
-  if (token.isCancellationRequested) throw new ResponseError(LSPErrorCodes.RequestCancelled, 'cancelled');
-  if (!isCurrent) throw new ResponseError(LSPErrorCodes.ContentModified, 'the text has changed since');
+  if (token.isCancellationRequested)
+    throw new ResponseError(LSPErrorCodes.RequestCancelled, 'The request was cancelled.');
+  if (!isCurrent)
+    throw new ResponseError(LSPErrorCodes.ContentModified, 'The text has changed since the request.');
 }

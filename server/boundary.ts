@@ -1,7 +1,7 @@
 /**
- * Whether a path lies in one of the folders, as it is written and where it leads; all absolute and with `/`. `realPath`
- * follows the links. A path that lies elsewhere as it is written is not even looked at: on some systems to look at a path
- * is to call at another computer.
+ * Whether a path is in one of the folders, both as written and after following links with `realPath`; all paths are
+ * absolute, with `/`. A path that is elsewhere as written is not accessed at all: on some systems accessing a path
+ * contacts another computer.
  */
 export function isInside(
   path: string,
@@ -19,30 +19,30 @@ function isBelow(path: string, folder: string): boolean {
   return path.startsWith(folder.endsWith('/') ? folder : `${folder}/`);
 }
 
-/** What a configuration may lead to: it may name any path, and only what the user has opened is looked into. */
+/** Which files a configuration may read: it can name any path, but only files in what the user has opened are read. */
 export class Boundary {
-  /** The folders that are open in the window. */
+  /** The folders open in the window. */
   folders: readonly string[] = [];
-  /** Whether the user lets a configuration lead to files elsewhere. */
+  /** Whether the user allows files elsewhere. */
   readsOutside = false;
 
   constructor(readonly realPath: (path: string) => string) {}
 
   /**
-   * Why a path is not read for a document, to follow `but`; undefined where it may be. Where no folder is open, a document
-   * leads no farther than its own folder, whatever other documents are open.
+   * Why a path is not read for a document, as a clause after `but`; undefined if it may be. Without an open folder, a
+   * document can read only files in its own folder, whatever other documents are open.
    */
   refusal(path: string, document: string): string | undefined {
     if (this.readsOutside) return undefined;
     const hasFolders = this.folders.length > 0;
     const folders = hasFolders ? this.folders : [folderOf(document)];
     if (isInside(path, folders, this.realPath)) return undefined;
-    return outside(hasFolders ? 'the folders that are open' : 'the folder of this document');
+    return outside(hasFolders ? 'the open folders' : 'the folder of this document');
   }
 }
 
 const outside = (of: string): string =>
-  `it leads out of ${of}, where no file is read unless your setting ` +
+  `it is outside ${of}, where files are read only if your setting ` +
   '`enginewright.filesOutsideWorkspace` allows it';
 
 function folderOf(path: string): string {

@@ -1,8 +1,8 @@
 import type { ServerCapabilities } from 'vscode-languageserver/node';
 
 /**
- * All capabilities as one: objects within objects are put together, lists one behind the other. Two that say different
- * things of the same are a mistake in the program, and thrown.
+ * All capabilities merged: objects are merged recursively and lists are concatenated. Conflicting values are a bug in the
+ * program and throw.
  */
 export function mergedCapabilities(all: readonly ServerCapabilities[]): ServerCapabilities {
   return all.reduce<ServerCapabilities>((merged, one) => mergedObjects(merged, one, ''), {});
@@ -21,7 +21,9 @@ function mergedValues(a: unknown, b: unknown, at: string): unknown {
   if (a === b || b === undefined) return a;
   if (Array.isArray(a) && Array.isArray(b)) return [...new Set([...a, ...b])];
   if (isObject(a) && isObject(b)) return mergedObjects(a, b, at);
-  throw new Error(`Two features offer ${at} differently: ${JSON.stringify(a)} and ${JSON.stringify(b)}.`);
+  throw new Error(
+    `Two features declare different values of ${at}: ${JSON.stringify(a)} and ${JSON.stringify(b)}.`,
+  );
 }
 
 const isObject = (value: unknown): value is object =>

@@ -1,14 +1,14 @@
-/** Which files were read, or looked for, to know a file. */
+/** Which files were read, or looked for, to analyse a file. */
 export class Dependencies {
   readonly #reads = new Map<string, ReadonlySet<string>>();
   readonly #readers = new Map<string, Set<string>>();
 
-  /** The files that are known by reading a path; mostly itself among them. */
+  /** The files whose analysis reads a path, usually including the file itself. */
   readersOf(path: string): ReadonlySet<string> {
     return this.#readers.get(path) ?? NONE;
   }
 
-  /** Takes what a file reads now; gives the paths that nothing reads any more. */
+  /** Records what a file reads now; returns the paths that no file reads any more. */
   set(reader: string, reads: ReadonlySet<string>): string[] {
     const before = this.#reads.get(reader) ?? NONE;
     if (reads.size > 0) this.#reads.set(reader, reads);

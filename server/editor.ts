@@ -3,45 +3,45 @@ import type { InitializationOptions } from './protocol.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { uriOfPath } from './uri.ts';
 
-/** What the editor at the other end can do, and what its user has set. */
+/** The capabilities of the editor, and the settings of its user. */
 export interface Editor {
-  /** Completion may insert text with stops to fill in. */
+  /** Completion may insert snippets. */
   readonly snippets: boolean;
-  /** So may a code action. */
+  /** A code action may insert snippets. */
   readonly snippetEdits: boolean;
-  /** It shows Markdown in a hover, and beside a completion; else it gets text. */
+  /** It shows Markdown in hovers and in the documentation of completions; otherwise it gets plain text. */
   readonly hoverMarks: boolean;
   readonly completionMarks: boolean;
-  /** Its outline has symbols in symbols; else it gets a list. */
+  /** Its outline is a tree; otherwise it gets a list. */
   readonly symbolTree: boolean;
-  /** The editor's command that completes again, for what has just been written. */
+  /** The editor's command that triggers completion again. */
   readonly suggestAgain: string | undefined;
-  /** It has the command that asks for a number, shows what becomes of the cells, and changes them. */
+  /** It has the command that requests a number, previews the change of the cells and applies it. */
   readonly asksNumbers: boolean;
-  /** It is told when something else may follow from documents that nobody wrote in. */
+  /** It receives a notification when results may have changed for documents that were not edited. */
   readonly changeNotifications: boolean;
-  /** The address scheme under which the editor shows the page of a check; undefined where it shows none. */
+  /** The URI scheme for pages of checks; undefined if the editor does not show them. */
   readonly checkPages: string | undefined;
-  /** It asks for settings, and may be told to ask for inlay hints again. */
+  /** It answers requests for settings, and supports refreshing inlay hints. */
   readonly asksSettings: boolean;
   readonly refreshesHints: boolean;
-  /** It asks for what hints and their parts have to say when one is looked at. */
+  /** It resolves the tooltips of hints on demand. */
   readonly resolvesHints: boolean;
-  /** It asks for findings itself, of the whole workspace too, and may be told to ask again. */
+  /** It pulls findings, also for the whole workspace, and supports refreshing them. */
   readonly pullsDiagnostics: boolean;
   readonly refreshesDiagnostics: boolean;
   readonly refreshesLenses: boolean;
-  /** The editor's command that shows a list of places, given an address, a position and the places. */
+  /** The editor's command that shows a list of places, given a URI, a position and the places. */
   readonly showPlaces: string | undefined;
-  /** It watches files when it is asked to. */
+  /** It can watch files on request. */
   readonly watchesFiles: boolean;
-  /** It tells when a folder is added to the window or taken away. */
+  /** It reports when a folder is added to or removed from the window. */
   readonly tellsFolders: boolean;
   readonly settings: Settings;
   uriOf(path: string): string;
 }
 
-/** `uriOf` gives an open document the very address that the editor uses for it. */
+/** `uriOf` returns for an open document exactly the URI that the editor uses. */
 export function editorOf(
   { capabilities, initializationOptions }: InitializeParams,
   uriOf: Editor['uriOf'] = uriOfPath,

@@ -1,8 +1,8 @@
-/** The folders are listed again when what that took has passed so many times, but not more often than in so many ms. */
+/** A list is reused for this many times the time it took, but at least for so many ms. */
 const LIST_SELDOM = 50;
 const LIST_AGAIN = 1000;
 
-/** The engine and controller files below the folders that are open, as they were listed a short while ago. */
+/** The engine and controller files in the open folders, from a recent listing. */
 export class FolderList {
   #folders: readonly string[] = [];
   #listed: readonly string[] | undefined;
@@ -19,15 +19,15 @@ export class FolderList {
     this.forget();
   }
 
-  /** A file has come or gone. */
+  /** To be called when a file was created or deleted. */
   forget(): void {
     this.#listed = undefined;
   }
 
-  /** The same list as long as nothing is listed again. */
+  /** Returns the same list object until the folders are listed again. */
   paths(): readonly string[] {
     const began = performance.now();
-    // An editor that watches nothing does not tell of a file that comes.
+    // An editor without file watching does not report new files.
     if (this.#listed && began < this.#goodUntil) return this.#listed;
     this.#listed = this.#folders.flatMap((folder) => this.list(folder));
     const took = performance.now() - began;

@@ -1,18 +1,16 @@
 /**
- * A piece of HTML that is well formed by itself. Only the tag below makes one, so whatever else is put in
- * is text.
+ * A well-formed piece of HTML. Only the template tag below creates one; anything else in a template is text.
  */
 export class Html {
   constructor(readonly text: string) {}
 }
 
 /**
- * What may stand in a template: text is escaped, pieces and lists of them are put in, nothing stays
- * nothing.
+ * The values in a template: text is escaped, pieces and lists are inserted, undefined becomes nothing.
  */
 export type Content = Html | string | number | undefined | readonly Content[];
 
-/** `` html`<td>${text}</td>` ``: attributes must be quoted where a value is put into them. */
+/** `` html`<td>${text}</td>` ``: quote attributes that contain a value. */
 export function html(parts: TemplateStringsArray, ...contents: readonly Content[]): Html {
   return new Html(parts.map((part, i) => (i === 0 ? part : htmlText(contents[i - 1]) + part)).join(''));
 }
@@ -33,8 +31,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
 };
 
 /**
- * A control character or a mark of writing direction could make a page show another text than the file
- * holds.
+ * Control characters and direction marks could make a page show a text that differs from the file.
  */
 function escaped(text: string): string {
   return text

@@ -7,7 +7,7 @@ import {
   ResponseError,
 } from 'vscode-languageserver/node';
 
-/** The method that a request out of turn is turned into, so that its answer is the error. No editor knows of it. */
+/** An internal method: requests that are out of order are redirected to it and answered with the error. */
 const REFUSED = '$/refused';
 
 interface Refusal {
@@ -17,14 +17,17 @@ interface Refusal {
 
 const TOO_EARLY: Refusal = {
   code: ErrorCodes.ServerNotInitialized,
-  message: 'the server was not initialized yet',
+  message: 'The server has not been initialized.',
 };
-const TWICE: Refusal = { code: ErrorCodes.InvalidRequest, message: 'the server was initialized before' };
-const TOO_LATE: Refusal = { code: ErrorCodes.InvalidRequest, message: 'the server has been shut down' };
+const TWICE: Refusal = {
+  code: ErrorCodes.InvalidRequest,
+  message: 'The server has already been initialized.',
+};
+const TOO_LATE: Refusal = { code: ErrorCodes.InvalidRequest, message: 'The server has been shut down.' };
 
 /**
- * Refuses what is asked before `initialize` or after `shutdown`, with the errors that the protocol has for it, and
- * ignores what is told then, but for `exit`.
+ * Refuses requests before `initialize` and after `shutdown` with the errors of the protocol, and ignores notifications
+ * then, except `exit`.
  */
 export class Lifecycle implements MessageStrategy {
   #state: 'new' | 'running' | 'shut down' = 'new';

@@ -3,7 +3,7 @@ interface Weighed<Kept> {
   readonly weight: number;
 }
 
-/** A cache by name, of a total weight: what was used longest ago is evicted first. */
+/** A cache by name with a limited total weight; the least recently used entries are evicted first. */
 export class LruCache<Kept> {
   readonly #kept = new Map<string, Weighed<Kept>>();
   #weight = 0;
@@ -14,7 +14,7 @@ export class LruCache<Kept> {
     return this.#weight;
   }
 
-  /** The entry of a name, which counts as a use. */
+  /** The entry of a name; counts as a use. */
   get(name: string): Kept | undefined {
     const found = this.#kept.get(name);
     if (!found) return undefined;
@@ -23,12 +23,12 @@ export class LruCache<Kept> {
     return found.kept;
   }
 
-  /** The same without counting as a use. */
+  /** The entry of a name, without counting as a use. */
   peek(name: string): Kept | undefined {
     return this.#kept.get(name)?.kept;
   }
 
-  /** Evicts nothing by itself: `evict` does, at a moment when nobody is at work on several entries. */
+  /** Does not evict: call `evict` when no code is using several entries. */
   set(name: string, kept: Kept, weight: number): void {
     this.delete(name);
     this.#kept.set(name, { kept, weight });
@@ -40,7 +40,7 @@ export class LruCache<Kept> {
     this.#kept.delete(name);
   }
 
-  /** Evicts entries until the rest is light enough, and gives them. The last one used stays in any case. */
+  /** Evicts entries until the rest is light enough, and returns them. The last one used always stays. */
   evict(): [name: string, kept: Kept][] {
     const evicted: [string, Kept][] = [];
     for (const [name, { kept }] of this.#kept) {

@@ -9,8 +9,8 @@ verifyCaches(process.env.ENGINEWRIGHT_VERIFY === '1');
 keepHeapSmall();
 
 /**
- * The language server. VS Code starts this module with a channel of its own; any other editor starts
- * `enginewright serve --stdio`, which loads the same module.
+ * The language server. VS Code starts this module over IPC; other editors start `enginewright serve --stdio`, which loads
+ * the same module.
  */
 serve((options) => createConnection(ProposedFeatures.all, options), {
   read: readText,

@@ -2,7 +2,7 @@ import { type MarkupContent, MarkupKind } from 'vscode-languageserver/node';
 import { maximumOf } from '../shared/extremes.ts';
 import { printable } from './formats/layout.ts';
 
-/** A text on one line, whose characters Markdown would read as marks are escaped. */
+/** A text on one line, with Markdown characters escaped. */
 export function plain(text: string): string {
   return onOneLine(text).replace(/[\\`*_{}[\]<>|#~$&]/g, '\\$&');
 }
@@ -22,7 +22,7 @@ export function code(text: string): string {
   return `${fence}${gap}${line}${gap}${fence}`;
 }
 
-/** A line of its own could begin a block, which ends code and whatever else it stands in: a link, a picture from afar. */
+/** A line break could begin a Markdown block, such as a link or a remote image. */
 function onOneLine(text: string): string {
   return printable(text.replace(/[\r\n\t\u2028\u2029]+/g, ' '));
 }
@@ -31,24 +31,24 @@ export function bold(text: string): string {
   return `**${plain(text)}**`;
 }
 
-/** Paragraphs, with those left out that are wanting. */
+/** Paragraphs; missing ones are left out. */
 export function paragraphs(...blocks: readonly (string | undefined)[]): string {
   return blocks.filter((block) => block !== undefined && block !== '').join('\n\n');
 }
 
-/** Lines of one paragraph, each on a line of its own. */
+/** Lines of one paragraph; missing ones are left out. */
 export function lines(...parts: readonly (string | undefined)[]): string {
   return parts.filter((part) => part !== undefined && part !== '').join('  \n');
 }
 
-/** A page for an editor that shows text alone unless it said that it knows marks. */
+/** A page as Markdown, or as plain text for an editor without Markdown. */
 export function markup(page: string, showsMarks: boolean): MarkupContent {
   return showsMarks
     ? { kind: MarkupKind.Markdown, value: page }
     : { kind: MarkupKind.PlainText, value: withoutMarks(page) };
 }
 
-/** What a page made with these functions says, its marks left out. */
+/** The plain text of a page that was made with these functions. */
 function withoutMarks(page: string): string {
   return page
     .split('\n')
@@ -60,5 +60,5 @@ function withoutMarks(page: string): string {
 }
 
 const BELOW_HEADS = /^\|(?: :?-+:? \|)+$/;
-/** Code between its fences, a character that a backslash keeps from being a mark, a mark. */
+/** Inline code, an escaped character, or an emphasis mark. */
 const MARK = /(`+)(.*?[^`])\1(?!`)|\\(.)|\*+/g;

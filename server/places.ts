@@ -6,7 +6,7 @@ import { offsetsOf, type SourceFile } from '../shared/source/source-file.ts';
 import type { Node, Span } from '../shared/source/tree.ts';
 import type { Editor } from './editor.ts';
 
-/** A stretch of text as editors count. */
+/** A part of a text as an LSP range. */
 export function rangeBetween({ lines }: SourceFile, start: number, end: number): Range {
   return { start: lines.position(start), end: lines.position(end) };
 }
@@ -16,12 +16,12 @@ export function rangeOf(file: SourceFile, span: Span): Range {
   return rangeBetween(file, start, end);
 }
 
-/** The range of a place in any of the files that an analysis read. */
+/** The range of a place in one of the files that an analysis read. */
 export function rangeOfPlace({ file, files }: Analysis, { file: path, start, end }: Place): Range {
   return rangeBetween(files.find((one) => one.path === path) ?? file, start, end);
 }
 
-/** A stretch of any file, for an editor to go to. */
+/** A part of any file as an LSP location. */
 export function locationOf(file: SourceFile, span: Span, editor: Editor): Location {
   return { uri: editor.uriOf(file.path), range: rangeOf(file, span) };
 }
@@ -30,7 +30,7 @@ export function locationOfMention({ file, name }: Mention, editor: Editor): Loca
   return locationOf(file, name.span, editor);
 }
 
-/** Whether a node stands in this text, and not in one that it is based on. */
+/** Whether a node is written in this text, not in a base file. */
 export function standsIn(file: SourceFile, node: Node): boolean {
   return file.chunks.has(node.chunk);
 }

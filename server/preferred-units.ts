@@ -1,14 +1,14 @@
 import { type DerivedValue, substitute } from '../shared/derived/value.ts';
 import { type Dimension, formatUnit, splitUnit, type Unit } from '../shared/quantity/index.ts';
 
-/** By dimension, the unit in which a reader likes to see derived values. */
+/** By dimension, the unit that the user prefers for derived values. */
 export type PreferredUnits = ReadonlyMap<Dimension, Unit>;
 
 export const NO_PREFERENCE: PreferredUnits = new Map();
 
 /**
- * Dimensions that one unit serves throughout. A reader of inches still wants altitude in feet, so lengths, times and the
- * like keep the unit that each value has.
+ * Dimensions for which one unit fits all values. Lengths and times, for example, keep the unit of each value: a bore in
+ * inches does not make an altitude in inches.
  */
 const DIMENSIONS: ReadonlySet<Dimension> = new Set([
   'temperature',
@@ -21,7 +21,7 @@ const DIMENSIONS: ReadonlySet<Dimension> = new Set([
   'specific consumption',
 ]);
 
-/** Units by their dimensions; of two for one dimension the last counts. */
+/** Units by their dimensions; the last one of a dimension counts. */
 export function preferredUnits(units: readonly Unit[]): PreferredUnits {
   const fit = units.filter(({ dimension }) => DIMENSIONS.has(dimension));
   return new Map(fit.map((unit) => [unit.dimension, unit]));
@@ -29,12 +29,12 @@ export function preferredUnits(units: readonly Unit[]): PreferredUnits {
 
 type Shown = Pick<DerivedValue, 'canonical' | 'show'>;
 
-/** A derived value as its reader likes to see it. */
+/** A derived value in the preferred unit. */
 export function preferred({ canonical, show }: Shown, units: PreferredUnits): Shown {
   return { canonical, show: preferredUnit(show, units) };
 }
 
-/** The formula of a value with its numbers put in as its reader likes to see them. */
+/** The formula of a value with its numbers in the preferred units. */
 export function preferredWorking({ result }: DerivedValue, units: PreferredUnits): string {
   return substitute(result, ({ show, unit }) => preferredUnit(show ?? unit, units));
 }
@@ -42,6 +42,6 @@ export function preferredWorking({ result }: DerivedValue, units: PreferredUnits
 function preferredUnit(show: string, units: PreferredUnits): string {
   const own = splitUnit(show);
   const wanted = own && units.get(own.unit.dimension);
-  // A number of kelvin may be a difference, which has no place on a scale.
+  // Kelvins may be a temperature difference, which cannot be converted to a temperature scale.
   return !own || !wanted || own.unit.symbol === 'K' ? show : formatUnit(wanted, own.reference);
 }

@@ -1,4 +1,4 @@
-/** Publishes a document a turn, each once however often it was named, so that a question never waits for all. */
+/** Publishes one document per turn of the event loop, without duplicates, so that requests are not delayed by all of them. */
 export class Publisher {
   readonly #waiting = new Set<string>();
 

@@ -24,7 +24,7 @@ import { readSettings } from './settings.ts';
 import type { Disk } from './texts.ts';
 import { Workspace } from './workspace.ts';
 
-/** Serves one editor over the connection that `connect` makes with the given options. */
+/** Serves one editor over the connection that `connect` creates with the given options. */
 export function serve(connect: (options: ConnectionOptions) => Connection, disk: Disk): void {
   const lifecycle = new Lifecycle();
   const connection = connect({ messageStrategy: lifecycle });
@@ -32,7 +32,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   const documents = new TextDocuments(documentsAsTold);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 
-  /** An editor that asks for findings is told nothing of its own accord: it would show them twice. */
+  /** Used only for editors that do not pull findings; the others would show them twice. */
   const publisher = new Publisher((uri) => {
     const document = documents.get(uri);
     if (!document) return;
@@ -44,7 +44,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     connection.sendDiagnostics({ uri, version: document.version, diagnostics });
   });
 
-  /** Hints of documents that the user did not type in are not asked for again unless the editor is told to. */
+  /** An editor does not request hints again for documents that the user did not edit, unless it is told to refresh. */
   const changed = (uris: readonly string[], typedIn?: string): void => {
     if (!editor.pullsDiagnostics) publisher.add(uris);
     const others = uris.filter((uri) => uri !== typedIn);
@@ -97,7 +97,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     changed(workspace.close(document.uri));
   });
 
-  // Not every editor watches, and none watches all that a file may be based on.
+  // Some editors do not watch files, and none watches every file that an engine file may use.
   const looking = setInterval(() => {
     const look = () => workspace.pollDisk();
     changed(logged(connection, look, []));
@@ -127,7 +127,7 @@ const OWN_CAPABILITIES: ServerCapabilities = {
 
 const WATCHED = [{ globPattern: '**/*.engine.yaml' }, { globPattern: '**/*.controller.yaml' }];
 
-/** After so many ms the server looks by itself whether files on disk have changed. */
+/** The interval, in ms, at which the server checks files on disk for changes. */
 const LOOK_AGAIN = 1000;
 
 function foldersOf({ workspaceFolders, rootUri }: InitializeParams): string[] {

@@ -2,21 +2,21 @@ import type { Severity } from '../shared/checks/check.ts';
 import { splitUnit, type Unit } from '../shared/quantity/index.ts';
 import { type PreferredUnits, preferredUnits } from './preferred-units.ts';
 
-/** How many hints there are: those of operating points and worst cases alone, or every one. */
+/** Which hints are shown: operating points and the most important limits, or all. */
 export type Density = 'few' | 'all';
 
-/** What a user may set under `enginewright.` */
+/** The settings under `enginewright.` */
 export interface Settings {
   readonly inlayHints: { readonly enabled: boolean; readonly density: Density };
   readonly codeLenses: { readonly enabled: boolean };
-  /** By the id of a check, what its findings count as. None can be turned off here: a file accepts, with its reason. */
+  /** The severity of a check's findings, by the id of the check. A check cannot be turned off here. */
   readonly severities: ReadonlyMap<string, Severity>;
   readonly units: PreferredUnits;
-  /** A configuration may lead to files outside the folders that are open. */
+  /** Whether a configuration may use files outside the open folders. */
   readonly filesOutsideWorkspace: boolean;
 }
 
-/** Reads whatever an editor sends; what is not understood keeps its default. */
+/** Reads whatever an editor sends; unknown or invalid values keep their defaults. */
 export function readSettings(sent: unknown): Settings {
   const { inlayHints, codeLenses, severities, units, filesOutsideWorkspace } = section(sent);
   return {

@@ -4,41 +4,41 @@ import { type Rewriting, readSource, rewritten, type SourceFile } from '../share
 import type { Boundary } from './boundary.ts';
 import { LruCache } from './lru-cache.ts';
 
-/** What the host gives of the disk; all paths are absolute and use `/`. */
+/** The host's access to the disk; all paths are absolute and use `/`. */
 export interface Disk {
-  /** The text of a file, undefined where there is none; asked only for files that may be read. */
+  /** The text of a file, undefined if it does not exist; called only for files that may be read. */
   read(path: string): string | undefined;
-  /** The paths of the engine and controller files below a folder. */
+  /** The paths of the engine and controller files in a folder. */
   list?(folder: string): readonly string[];
-  /** Where a path leads when links are followed. */
+  /** The path with links resolved. */
   realPath?(path: string): string;
-  /** A text that differs after the file has changed, and is cheaper to get than the file; undefined without a file. */
+  /** A text that differs after the file has changed, cheaper than reading the file; undefined without a file. */
   stamp?(path: string): string | undefined;
 }
 
 interface OnDisk {
-  /** Taken before the text was first read, so a change while it was read is noticed. */
+  /** Taken before the text was first read, so that a change during reading is noticed. */
   readonly stamp: string | undefined;
   readonly isMissing: boolean;
   /** It was read again after its tree was evicted, and may have changed in between. */
   readonly mayDiffer: boolean;
 }
 
-/** A tree, with what is cached by its nodes, takes some forty times the memory of its text: the limit in UTF-16 units. */
+/** The limit in UTF-16 units of text. A tree, with what is cached by its nodes, takes about forty times that memory. */
 const MOST_PARSED = 4_000_000;
 /** The weight of the tree of an empty text, in the same units. */
 const LEAST_WEIGHT = 1_000;
 
-/** Caches are cleared after so much text was closed, in the same units, and at least as much as stays open. */
+/** Caches are cleared when this much text was closed, in the same units, and at least as much as remains open. */
 const CLOSED_TEXT = 1_000_000;
 
-/** The most files, and the most ms, in one round of looking for changes on disk. */
+/** The maximum number of files, and of ms, per round of looking for changes on disk. */
 const FILES_PER_ROUND = 100;
 const LONGEST_ROUND = 5;
 
 /**
- * The files of a workspace: open documents as in the editor, all others as on disk. Trees are cached: as long as one is, and
- * its text does not change, everybody gets the same object.
+ * The files of a workspace: open documents as in the editor, all others as on disk. Trees are cached; while a tree is cached
+ * and its text does not change, all callers get the same object.
  */
 export class Texts {
   readonly #trees: LruCache<SourceFile>;
@@ -75,7 +75,7 @@ export class Texts {
     return this.#open.has(path);
   }
 
-  /** From now on a file is what stands on disk. */
+  /** From now on the file is read from disk. */
   close(path: string): void {
     this.#open.delete(path);
     const before = this.#trees.weight;
@@ -94,7 +94,7 @@ export class Texts {
     for (const path of this.#onDisk.keys()) this.forget(path);
   }
 
-  /** Reads a file again that has changed on disk. Its new tree shares what did not change with the old one. */
+  /** Rereads a file that has changed on disk. The new tree shares unchanged parts with the old one. */
   reread(path: string): void {
     const earlier = this.#trees.peek(path);
     this.forget(path);
@@ -118,10 +118,10 @@ export class Texts {
     return changed;
   }
 
-  /** The files that a document may lead to, itself included. Records every path that is asked for. */
+  /** The files that a document may use, including itself. Records each path that is requested in `reads`. */
   projectOf(document: string, reads: Set<string> = new Set()): Project {
     const refusal = (path: string) => this.boundary.refusal(path, document);
-    // That another document is open gives this one no access to it: what it shows depends on no other window state.
+    // An open document is not readable from another one: results must not depend on which documents are open.
     const mayRead = (path: string) => (path === document && this.isOpen(path)) || refusal(path) === undefined;
     return {
       source: (path) => {
@@ -139,7 +139,7 @@ export class Texts {
     for (const { path } of files.toReversed()) this.#trees.get(path);
   }
 
-  /** Evicts the trees that were used longest ago, if they are too many, and gives their paths. */
+  /** Evicts the least recently used trees if there are too many, and returns their paths. */
   evict(): string[] {
     const before = this.#trees.weight;
     const evicted = this.#trees.evict();
@@ -151,7 +151,7 @@ export class Texts {
     });
   }
 
-  /** The tables of caches never shrink; to fill them again for what is open costs no more than opening what was closed did. */
+  /** The tables of caches never shrink. Refilling them for open files costs no more than opening the closed files did. */
   #clearCaches(): void {
     if (this.#closed < CLOSED_TEXT || this.#closed < this.#trees.weight) return;
     this.#closed = 0;
@@ -159,7 +159,7 @@ export class Texts {
   }
 
   #keep(file: SourceFile): SourceFile {
-    // To ask for the whole text would put it together after every edit.
+    // `text` would be assembled after every edit.
     const length = file.layout ? file.chunks.length : file.text.length;
     this.#trees.set(file.path, file, LEAST_WEIGHT + length);
     return file;

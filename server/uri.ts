@@ -1,8 +1,8 @@
 import { fileURLToPath, pathToFileURL } from 'node:url';
 
 /**
- * The path that the project knows a document by; of a document that is not on disk, its address as it stands. So is an
- * address that is none: whatever an editor sends names a document of its own.
+ * The path of a document in the project. For a document that is not on disk, and for an invalid URI, it is the URI itself, so
+ * that each document has a name.
  */
 export function pathOfUri(uri: string): string {
   try {
@@ -14,7 +14,7 @@ export function pathOfUri(uri: string): string {
   }
 }
 
-/** The address of a path, for an editor. */
+/** The URI of a path. */
 export function uriOfPath(path: string): string {
   const isAddress = /^[A-Za-z][\w+.-]+:\/\//.test(path);
   return isAddress ? encodeURI(path) : pathToFileURL(path).href;

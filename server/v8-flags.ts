@@ -1,20 +1,20 @@
 import { setFlagsFromString } from 'node:v8';
 
-/** The V8 of a desktop editor may be one that ends a program which sets flags so late, so there they are left alone. */
+/** Electron's V8 may abort a program that sets flags after the start, so flags are set only elsewhere. */
 const mayBeSet = !('electron' in process.versions);
 
 /**
- * V8 lets what lives on grow to twice its size before it looks for what does not. Nearly all that is known of a file lives
- * on through an edit, so a third more is room enough.
+ * By default V8 lets the heap double before a full collection. Nearly all objects of a file survive an edit, so growth by 30 %
+ * is enough.
  */
 export function keepHeapSmall(): void {
   if (mayBeSet) setFlagsFromString('--heap-growing-percent=30');
 }
 
 /**
- * A file is read and judged by thousands of functions that each run some hundred times. V8 11, which is that of Node 20,
- * optimises them when they have hardly seen what they are called with, and then again when they meet something else: a
- * third of a first open. Later versions of V8 wait by themselves and have no such flag.
+ * Analysing a file calls thousands of functions a few hundred times each. V8 11 (Node 20) optimises them too early and again
+ * when other argument types appear, which costs a third of the first open. Later versions of V8 wait longer and do not
+ * have this flag.
  */
 export function optimizeLate(): void {
   if (mayBeSet && process.versions.v8.startsWith('11.')) setFlagsFromString('--interrupt-budget=300000');

@@ -9,14 +9,14 @@ import { FolderList } from './folder-list.ts';
 import { type Disk, Texts } from './texts.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
-/** A document for as long as it is open in the editor. */
+/** A document that is open in the editor. */
 export interface OpenDocument {
   readonly uri: string;
 }
 
 /**
- * The documents that are open in the editor, and what is known about each. Their unsaved texts stand before those on
- * disk, for themselves and for whatever is based on them.
+ * The documents open in the editor and their analyses. Unsaved texts take precedence over those on disk, also for files
+ * that use them.
  */
 export class Workspace {
   readonly #boundary: Boundary;
@@ -24,12 +24,12 @@ export class Workspace {
   readonly #analyses: Analyses;
   readonly #list: FolderList;
   readonly #open = new Map<string, OpenDocument>();
-  /** Documents that are open and whose file has been deleted. */
+  /** Open documents whose file has been deleted. */
   readonly #gone = new Set<string>();
-  /** Undefined after a document was opened or closed. */
+  /** Undefined after a document has been opened or closed. */
   #paths: ReadonlySet<string> | undefined;
   #listed: readonly string[] = [];
-  /** The value of `lastVersion` for which the reads of every engine are known. */
+  /** The value of `lastVersion` for which the reads of all engines are known. */
   #readsKnownAt: number | undefined;
 
   /** `limits` are the sizes of the caches of trees and analyses, in UTF-16 units of text. */
@@ -40,14 +40,14 @@ export class Workspace {
     this.#list = new FolderList((folder) => disk.list?.(folder) ?? []);
   }
 
-  /** Only these folders are read; without any, a document leads no farther than its own folder. */
+  /** Sets the folders that files are read from; without any, a document can use only files in its own folder. */
   setFolders(uris: readonly string[]): string[] {
     this.#boundary.folders = uris.map((uri) => pathOfUri(uri).replace(/\/$/, ''));
     this.#list.folders = this.#boundary.folders;
     return this.#lookAgain();
   }
 
-  /** Whether the user lets a configuration lead to files elsewhere. */
+  /** Sets whether the user allows files elsewhere. */
   setReadsOutside(allowed: boolean): string[] {
     if (allowed === this.#boundary.readsOutside) return [];
     this.#boundary.readsOutside = allowed;
@@ -55,8 +55,8 @@ export class Workspace {
   }
 
   /**
-   * Takes what was written into a document, one after the other; of one that was not open the whole text comes first.
-   * Gives the addresses of the open documents that must be looked at again.
+   * Applies changes to a document in order; for a document that was not open, the first change is the whole text. Returns the
+   * URIs of the open documents whose results may have changed.
    */
   rewrite(uri: string, changes: readonly Rewriting[]): string[] {
     const path = pathOfUri(uri);
@@ -67,7 +67,7 @@ export class Workspace {
     return this.#changed(path);
   }
 
-  /** From now on the document is what stands on disk. */
+  /** From now on the document is read from disk. */
   close(uri: string): string[] {
     const path = pathOfUri(uri);
     if (!this.#open.delete(path)) return [];
@@ -78,7 +78,7 @@ export class Workspace {
     return this.#changed(path);
   }
 
-  /** A file on disk has come, changed or gone. An open document keeps the text of the editor. */
+  /** To be called when a file on disk was created, changed or deleted. An open document keeps the text of the editor. */
   touched(uri: string, isGone = false): string[] {
     const path = pathOfUri(uri);
     this.#list.forget();
@@ -88,20 +88,20 @@ export class Workspace {
     return [];
   }
 
-  /** Looks for files that have changed on disk without a notification. */
+  /** Finds files that have changed on disk without a notification. */
   pollDisk(): string[] {
     const changed = this.#texts.changedOnDisk();
     if (changed.length > 0) this.#list.forget();
     return [...new Set(changed.flatMap((path) => this.#changedOnDisk(path)))];
   }
 
-  /** What is known about an open document; undefined for others, and for files that are none of ours. */
+  /** The analysis of an open document; undefined for other files and other file types. */
   analysis(uri: string): Analysis | undefined {
     const path = pathOfUri(uri);
     return this.#open.has(path) ? this.analysisOf(path) : undefined;
   }
 
-  /** What is known about any file of the workspace. */
+  /** The analysis of any file of the workspace. */
   analysisOf(path: string): Analysis | undefined {
     return this.#analyses.of(path);
   }
@@ -116,24 +116,24 @@ export class Workspace {
     return this.#analyses.versionOf(path);
   }
 
-  /** Whether the file of an open document has been deleted, so that the document is all that is left of it. */
+  /** Whether the file of an open document has been deleted. */
   isGone(path: string): boolean {
     return this.#gone.has(path);
   }
 
-  /** Every engine and controller file in the folders and in the editor, by its path; what is open comes first. */
+  /** The paths of all engine and controller files in the folders and in the editor; open ones first. */
   paths(): string[] {
     return [...this.#allPaths()];
   }
 
-  /** A file as it stands in the editor or on disk, if a document may lead to it. */
+  /** A file from the editor or from disk, if the document may use it. */
   file(path: string, document = path): SourceFile | undefined {
     return this.#texts.projectOf(document).source(path);
   }
 
   /**
-   * The engines of the workspace that a file is read for: it is one itself, a base of it or its controller. In the order of
-   * their paths: what is shown of their uses does not depend on which was opened first.
+   * The engines of the workspace that read a file: it is the engine itself, a base file or the controller file. Sorted by path, so
+   * that the result does not depend on which was opened first.
    */
   enginesWith(path: string): string[] {
     const paths = this.#allPaths();
@@ -145,18 +145,18 @@ export class Workspace {
     return [...this.#analyses.readersOf(path)].filter(isEngine).sort();
   }
 
-  /** The files of an engine: itself, what it is based on, its controller. */
+  /** The files of an engine: itself, its base files and its controller file. */
   installation(engine: string): Together {
     const file = this.file(engine);
     return file ? filesOfInstallation(this.#texts.projectOf(engine), file) : [];
   }
 
-  /** The open document of a path. */
+  /** The open document with a path. */
   openDocument(path: string): OpenDocument | undefined {
     return this.#open.get(path);
   }
 
-  /** The address by which the editor knows a path. */
+  /** The URI that the editor uses for a path. */
   uriOf(path: string): string {
     return this.#open.get(path)?.uri ?? uriOfPath(path);
   }

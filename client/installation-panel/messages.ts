@@ -5,17 +5,17 @@ import type {
   ValueAsked,
 } from '../../server/features/installation-view-types.ts';
 
-/** What the extension tells the panel. */
+/** A message from the extension to the panel. */
 export type ToPanel =
-  /** Null where the document belongs to no engine. */
+  /** Null if the document belongs to no engine. */
   | { readonly type: 'shown'; readonly view: InstallationView | null }
-  /** Null where the value does not follow from the text as it stands now. */
+  /** Null if the value cannot be derived from the current text. */
   | { readonly type: 'explained'; readonly asked: ValueAsked; readonly explanation: Explanation | null };
 
-/** What the panel tells the extension. */
+/** A message from the panel to the extension. */
 export type FromPanel =
-  /** It can draw now. */
+  /** The panel can draw. */
   | { readonly type: 'ready' }
   | { readonly type: 'explain'; readonly asked: ValueAsked }
-  /** The text is to be shown there. */
+  /** Show the text at a place. */
   | { readonly type: 'go'; readonly place: Place };

@@ -8,7 +8,7 @@ import type { LanguageServer } from '../language-server.ts';
 import { panelBeside } from '../webview-page.ts';
 import type { FromPanel, ToPanel } from './messages.ts';
 
-/** The command that shows the installation beside its text. One panel follows whatever text is worked in. */
+/** The command that shows the installation to the side. One panel follows the active text. */
 export function installationPanel(server: LanguageServer, extension: vscode.Uri): vscode.Disposable {
   const panel = new OnePanel((closed) => new InstallationPanel(server, extension, closed));
   return vscode.Disposable.from(
@@ -17,7 +17,7 @@ export function installationPanel(server: LanguageServer, extension: vscode.Uri)
   );
 }
 
-/** Long enough that a burst of keys is one question, short enough that nobody waits. */
+/** Long enough to combine a burst of keys, too short to be noticed. */
 const QUIET_MS = 120;
 
 class InstallationPanel extends FollowingPanel {
@@ -56,14 +56,14 @@ class InstallationPanel extends FollowingPanel {
     this.#tell({ type: 'shown', view });
   }
 
-  /** A controller file that is looked up from here belongs to the engine that is shown, and to others besides. */
+  /** A controller file opened from the panel belongs to the engine shown, and possibly to others. */
   #follow(document: vscode.TextDocument | undefined): void {
     if (!document || !isEngineFile(document)) return;
     const isLookedUp = document.uri.path.endsWith('.controller.yaml') && this.document?.isClosed === false;
     if (!isLookedUp) this.document = document;
   }
 
-  /** Undefined where the question was overtaken by a newer text, after which it is asked again. */
+  /** Undefined if the text has changed since; the question is then asked again. */
   async #question<Method extends OwnMethod>(
     method: Method,
     params: (document: AboutDocument) => Params<Method>,
@@ -97,7 +97,7 @@ class InstallationPanel extends FollowingPanel {
   }
 }
 
-/** Shows a place of a text beside the panel, in the editor that has it already where there is one. */
+/** Shows a place next to the panel, in the editor that already shows the file if there is one. */
 async function goTo({ uri, range }: Place): Promise<void> {
   const { window, workspace, Uri, ViewColumn } = vscode;
   const address = Uri.parse(uri);
@@ -108,6 +108,6 @@ async function goTo({ uri, range }: Place): Promise<void> {
     const document = await workspace.openTextDocument(address);
     await window.showTextDocument(document, { viewColumn, selection: rangeFrom(range) });
   } catch {
-    void window.showErrorMessage(`${address.path} cannot be opened.`);
+    void window.showErrorMessage(`Cannot open ${address.path}.`);
   }
 }

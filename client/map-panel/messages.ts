@@ -1,21 +1,21 @@
 import type { TableView } from '../../shared/tables/view.ts';
 
-/** The path that stands for the table as it was last committed. */
+/** The path that means the committed version of the table. */
 export const COMMITTED = '@committed';
 
-/** What the extension tells the panel. */
+/** The message from the extension to the panel. */
 export interface Shown {
-  /** Every table of the document, for a choice. */
+  /** All tables of the document, for selection. */
   readonly tables: readonly ListedTable[];
-  /** Null where the cursor's table is not whole just now. */
+  /** Null while the table at the cursor is incomplete. */
   readonly table: TableView | null;
   readonly path: string | null;
   readonly cursor: CellPlace | null;
-  /** What the table is compared with: the path of another, or `COMMITTED`. */
+  /** What the table is compared with: the path of another table, or `COMMITTED`. */
   readonly against: string | null;
-  /** Null where nothing is compared, or where it cannot be. */
+  /** Null if nothing is compared or the tables cannot be compared. */
   readonly difference: TableView | null;
-  /** Why there is no committed version to compare with. */
+  /** Why the committed version is not available. */
   readonly whyNot: string | undefined;
 }
 
@@ -30,12 +30,12 @@ export interface CellPlace {
   readonly column: number;
 }
 
-/** What the panel tells the extension. */
+/** A message from the panel to the extension. */
 export type FromPanel =
-  /** It can draw now. */
+  /** The panel can draw. */
   | { readonly type: 'ready' }
-  /** The cursor is to follow, or to take the focus as well. */
+  /** Move the cursor of the text; `open` also gives the text the focus. */
   | ({ readonly type: 'move' | 'open' } & CellPlace)
-  /** A table was chosen; or one to compare with, or none. */
+  /** A table was selected, or a table to compare with, or null for none. */
   | { readonly type: 'choose'; readonly path: string }
   | { readonly type: 'against'; readonly path: string | null };

@@ -8,7 +8,7 @@ import type { LanguageServer } from '../language-server.ts';
 import { panelBeside } from '../webview-page.ts';
 import { type CellPlace, COMMITTED, type FromPanel, type Shown } from './messages.ts';
 
-/** The commands that show the map under the cursor beside the text. One panel follows whatever text is worked in. */
+/** The commands that show the map at the cursor to the side. One panel follows the active text. */
 export function mapPanel(
   server: LanguageServer,
   committed: CommittedTexts,
@@ -24,7 +24,7 @@ export function mapPanel(
   );
 }
 
-/** Long enough that a burst of keys is one question, short enough that nobody waits. */
+/** Long enough to combine a burst of keys, too short to be noticed. */
 const QUIET_MS = 40;
 
 class MapPanel extends FollowingPanel {
@@ -56,14 +56,17 @@ class MapPanel extends FollowingPanel {
     );
   }
 
-  /** Shows what the table has more than another of its kind, which the user chooses where no path is given. */
+  /** Shows the difference from another table; without a path the user selects one. */
   async compare(path?: string): Promise<void> {
     await this.ask();
-    const none = { label: 'Nothing: show the table itself', path: null };
-    const committed = { label: 'Its committed version', path: COMMITTED };
+    const none = { label: 'Nothing (show the table itself)', path: null };
+    const committed = { label: 'Committed version', path: COMMITTED };
     const others = (this.#answer?.tables ?? []).filter((one) => one.isComparable);
     const choices = [committed, ...others.map((one) => ({ label: one.path, path: one.path })), none];
-    const chosen = path === undefined ? await vscode.window.showQuickPick(choices) : { path };
+    const chosen =
+      path === undefined
+        ? await vscode.window.showQuickPick(choices, { placeHolder: 'Compare with' })
+        : { path };
     if (chosen) this.#compareWith(chosen.path);
   }
 
@@ -127,7 +130,7 @@ class MapPanel extends FollowingPanel {
     if (range) void this.#reveal(rangeFrom(range), takesFocus);
   }
 
-  /** Puts the cursor of the text on a range. The focus stays in the panel unless it is asked for. */
+  /** Puts the cursor of the text on a range. The focus stays in the panel unless `takesFocus`. */
   async #reveal(range: vscode.Range, takesFocus: boolean): Promise<void> {
     const { window } = vscode;
     let editor = this.#editor();

@@ -6,7 +6,7 @@ const SECTION = 'enginewright.review';
 const KEY = 'oldValues';
 const isOn = (): boolean => vscode.workspace.getConfiguration(SECTION).get(KEY, true);
 
-/** The committed value beside each one that is another now, and the command that shows and hides them. */
+/** The committed value next to each changed value, and the command that toggles them. */
 export function oldValues(reviews: Reviews): vscode.Disposable {
   const provider = new OldValues(reviews);
   return vscode.Disposable.from(
@@ -16,7 +16,7 @@ export function oldValues(reviews: Reviews): vscode.Disposable {
   );
 }
 
-/** Turns them over where the user, or the workspace, has set them. */
+/** Toggles the setting where it is set: for the workspace or for the user. */
 async function toggle(): Promise<void> {
   const settings = vscode.workspace.getConfiguration(SECTION);
   const { Workspace, Global } = vscode.ConfigurationTarget;
@@ -43,7 +43,7 @@ class OldValues implements vscode.InlayHintsProvider, vscode.Disposable {
 
   async provideInlayHints(document: vscode.TextDocument, range: vscode.Range): Promise<vscode.InlayHint[]> {
     if (!isOn()) return [];
-    // The editor draws the hints of all providers at once: none has to wait until git has started.
+    // VS Code draws the hints of all providers together, and none should wait until Git has started.
     if (!this.#reviews.has(document)) {
       void this.#reviews.of(document).then(() => this.#changed.fire());
       return [];

@@ -4,30 +4,31 @@ import { type CommittedTexts, whyNot } from '../committed.ts';
 import { isEngineFile } from '../files.ts';
 import type { LanguageServer } from '../language-server.ts';
 
-/** What a document does to the engine since its last commit, or why that cannot be told. */
+/** How a document changes the engine since the last commit, or why that is unknown. */
 export type Outcome = { readonly review: Review } | { readonly why: string };
 
-const UNTOLD = "The language server could not tell what changed; Enginewright's output channel says why.";
+const FAILED = 'The language server could not compute the review. See the Enginewright output channel.';
 
-/** The codes of an answer that was withdrawn, or would have been about a text that is another one now. */
+/** The error codes of a request that was cancelled or whose text has changed. */
 const OVERTAKEN: ReadonlySet<unknown> = new Set([-32800, -32801, -32802]);
 
 interface Kept {
   readonly version: number;
-  /** How often anything had changed beside the document when it was asked. */
+  /** The epoch at the time of the request. */
   readonly epoch: number;
   readonly outcome: Promise<Outcome | undefined>;
 }
 
-/** The reviews of the documents, each asked for once a version. */
+/** The reviews of the documents, each requested once per version. */
 export class Reviews implements vscode.Disposable {
   readonly #server: LanguageServer;
   readonly #committed: CommittedTexts;
   readonly #kept = new Map<string, Kept>();
   readonly #changed = new vscode.EventEmitter<void>();
-  /** A document, a file that one takes part with, or the commit is another now. */
+  /** A document, a file that it uses, or the commit has changed. */
   readonly onDidChange = this.#changed.event;
   readonly #subscriptions: vscode.Disposable;
+  /** Increases whenever a document, another file or the commit changes. */
   #epoch = 0;
 
   constructor(server: LanguageServer, committed: CommittedTexts) {
@@ -45,20 +46,20 @@ export class Reviews implements vscode.Disposable {
     );
   }
 
-  /** Whether something is known about a document, of whatever version. */
+  /** Whether a review of any version of a document is known or requested. */
   has({ uri }: vscode.TextDocument): boolean {
     return this.#kept.has(uri.toString());
   }
 
-  /** Undefined where something changed while it was looked at: there will be another answer. */
+  /** Undefined if something changed during the request; another answer follows. */
   of(document: vscode.TextDocument): Promise<Outcome | undefined> {
     const { version, uri } = document;
     const key = uri.toString();
     const kept = this.#kept.get(key);
     if (kept?.version === version && kept.epoch === this.#epoch) return kept.outcome;
     const outcome: Promise<Outcome | undefined> = this.#ask(document).catch((error: unknown) => {
-      if (!OVERTAKEN.has((error as { code?: unknown } | undefined)?.code)) return { why: UNTOLD };
-      // Where nobody has asked anew since, somebody must.
+      if (!OVERTAKEN.has((error as { code?: unknown } | undefined)?.code)) return { why: FAILED };
+      // Unless it was requested again since, announce a change so that it is.
       if (this.#kept.get(key)?.outcome === outcome) this.#anew();
       return undefined;
     });
@@ -75,7 +76,7 @@ export class Reviews implements vscode.Disposable {
     this.#subscriptions.dispose();
   }
 
-  /** Gives the server the committed texts that it names, until it has them all. */
+  /** Sends the server the committed texts that it requests, until it has all of them. */
   async #ask(document: vscode.TextDocument): Promise<Outcome> {
     const uri = document.uri.toString();
     const own = await this.#committed.of(document.uri);
@@ -85,7 +86,7 @@ export class Reviews implements vscode.Disposable {
       const params = { textDocument: { uri }, committed };
       const answer = await this.#server.ask('enginewright/review', params);
       if (answer?.review) return { review: answer.review };
-      if (!answer || answer.missing.length === 0) return { why: UNTOLD };
+      if (!answer || answer.missing.length === 0) return { why: FAILED };
       committed.push(...(await Promise.all(answer.missing.map((one) => this.#fetched(one)))));
     }
   }

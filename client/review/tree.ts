@@ -2,7 +2,7 @@ import * as vscode from 'vscode';
 import type { ReviewItem, ReviewSign } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 
-/** Lines with this context value have a delta map to show. */
+/** Items with this context value have a map of changed cells. */
 const CHANGED_MAP = 'changedMap';
 
 const ICONS: Readonly<Record<ReviewSign, readonly [icon: string, colour?: string]>> = {
@@ -26,7 +26,7 @@ const ICONS: Readonly<Record<ReviewSign, readonly [icon: string, colour?: string
   renamed: ['diff-renamed', 'gitDecoration.renamedResourceForeground'],
 };
 
-/** The lines of a review as the editor's own tree draws them. */
+/** The items of a review as a tree view. */
 export class ReviewTree implements vscode.TreeDataProvider<ReviewItem> {
   readonly #changed = new vscode.EventEmitter<undefined>();
   readonly onDidChangeTreeData = this.#changed.event;
@@ -55,7 +55,7 @@ export class ReviewTree implements vscode.TreeDataProvider<ReviewItem> {
       const { uri, range } = place;
       const { start } = rangeFrom(range);
       shown.command = {
-        title: 'Go to the Place',
+        title: 'Go to Line',
         command: 'vscode.open',
         arguments: [
           vscode.Uri.parse(uri),

@@ -7,7 +7,7 @@ import { oldValues } from './old-values.ts';
 import type { Reviews } from './reviews.ts';
 import { ReviewTree } from './tree.ts';
 
-/** What the working file does to the engine since its last commit: a view of its lines, and the old values in the text. */
+/** How the working text changes the engine since the last commit: a tree view, and committed values in the text. */
 export function reviewView(reviews: Reviews): vscode.Disposable {
   return vscode.Disposable.from(
     new ReviewView(reviews),
@@ -16,7 +16,7 @@ export function reviewView(reviews: Reviews): vscode.Disposable {
   );
 }
 
-/** Long enough that a burst of keys is one question, short enough that nobody waits. */
+/** Long enough to combine a burst of keys, too short to be noticed. */
 const QUIET_MS = 200;
 
 class ReviewView implements vscode.Disposable {
@@ -47,7 +47,7 @@ class ReviewView implements vscode.Disposable {
     this.#subscriptions.dispose();
   }
 
-  /** The engine file that is worked in; the last one while the user is elsewhere, as in the map panel. */
+  /** Follows the active engine file; keeps the last one while the user is elsewhere, such as in the map panel. */
   #follow(): void {
     const active = vscode.window.activeTextEditor?.document;
     const isOpen = this.#document?.isClosed === false;
@@ -76,7 +76,7 @@ class ReviewView implements vscode.Disposable {
   }
 }
 
-/** Shows how far each cell of a map moved since the commit. */
+/** Shows the difference of a map from its committed version. */
 async function showChangedMap({ place }: ReviewItem): Promise<void> {
   if (!place) return;
   const { start } = rangeFrom(place.range);

@@ -1,8 +1,9 @@
 import { type GridAxis, type GridDifference, hasMoved, placeInGrid } from '../../shared/compare/grid.ts';
 import { stepUnit } from '../../shared/compare/step.ts';
 import { cellText } from '../../shared/compare/words.ts';
-import { maximumOf, minimumOf } from '../../shared/extremes.ts';
-import { measuredQuantity } from '../../shared/quantity/index.ts';
+import { maximumOf } from '../../shared/extremes.ts';
+import { axisTitle } from '../../shared/tables/axis-title.ts';
+import { extentOf, shareOf } from '../../shared/tables/scale.ts';
 import { type Html, html } from '../html.ts';
 import { breakpoint, cellValue, deltaText } from './compare-grid.ts';
 
@@ -75,7 +76,7 @@ export function curveDrawing(grid: GridDifference): Html {
     const kind = hasMoved(grid, i) ? 'moved' : 'still';
     return html`<circle class="${kind}" cx="${across(x.breakpoints[i]!)}" cy="${up(value)}" r="3"/>`;
   });
-  const ends = [...new Set([minimumOf([...was, ...is]), maximumOf([...was, ...is])])];
+  const ends = [...new Set(extentOf([...was, ...is]))];
   const labels = ends.map(
     (end) =>
       html`<text x="${MARGIN.left - 6}" y="${up(end) + 4}" text-anchor="end">${cellValue(grid, end)}</text>`,
@@ -104,14 +105,6 @@ ${row('new', (i) => cellValue(grid, grid.is[i]!))}${row('difference', (i) => del
 
 /** Maps numbers to drawing coordinates, rounded to a tenth of a unit. */
 function scale(numbers: readonly number[], from: number, to: number): (value: number) => number {
-  const [low, high] = [minimumOf(numbers), maximumOf(numbers)];
-  return (value) => {
-    const share = high === low ? 0.5 : (value - low) / (high - low);
-    return Math.round((from + share * (to - from)) * 10) / 10;
-  };
-}
-
-function axisTitle({ quantity, unit }: GridAxis): string {
-  const name = measuredQuantity(quantity)?.entry.label ?? quantity;
-  return unit === '' ? name : `${name}, ${unit}`;
+  const extent = extentOf(numbers);
+  return (value) => Math.round((from + shareOf(value, extent) * (to - from)) * 10) / 10;
 }

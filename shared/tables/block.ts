@@ -28,7 +28,7 @@ export interface Stretch {
   readonly end: number;
 }
 
-/** The tables that stand in this text, in its order. One that a map set writes is read more than once. */
+/** The tables written in this text, in its order, each once however many map sets read it. */
 export function tablesIn({ file, subject }: Analysis): NamedTable[] {
   const tables = new Map<Node, NamedTable>();
   for (const { table, shape } of subject.tables) {
@@ -38,7 +38,7 @@ export function tablesIn({ file, subject }: Analysis): NamedTable[] {
   return [...tables.values()];
 }
 
-/** The rectangle that holds every cell which the selections touch, in the first table of which they touch any. */
+/** The smallest rectangle around all cells that the selections touch, in the first table that they touch. */
 export function blockAt(
   file: SourceFile,
   tables: readonly NamedTable[],
@@ -72,7 +72,7 @@ function touchedCells(file: SourceFile, table: TableValue, selection: Stretch): 
   );
 }
 
-/** Where a selection begins and ends: like the handles of a rectangle, though text between runs over whole lines. */
+/** The first and last cell of a selection are corners of the rectangle; the text between them runs over whole lines. */
 function cornersOf(places: readonly CellPlace[]): CellPlace[] {
   return places.length > 0 ? [places[0]!, places.at(-1)!] : [];
 }
@@ -83,7 +83,7 @@ function isTouched(file: SourceFile, node: Node, { start, end }: Stretch): boole
   return start === end ? at.start <= start && start <= at.end : at.start < end && start < at.end;
 }
 
-/** The breakpoint at a place of the text. */
+/** The breakpoint at an offset. */
 export function breakpointAt(
   file: SourceFile,
   tables: readonly NamedTable[],
@@ -99,7 +99,7 @@ export function breakpointAt(
   return undefined;
 }
 
-/** The table whose text, from the key to the last cell, holds the place. */
+/** The table whose text, from the key to the last cell, contains the offset. */
 export function tableAround(
   file: SourceFile,
   tables: readonly NamedTable[],

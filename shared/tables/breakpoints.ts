@@ -19,14 +19,14 @@ import { isShared } from './shared-text.ts';
 import { spell, spellingOf } from './spelling.ts';
 import { type Cells, resampleColumns, transpose } from './surface.ts';
 
-/** What can be done to the breakpoints of an axis. `text` is as a user types it, in the axis's unit. */
+/** A change of an axis's breakpoints. `text` is what the user typed, in the unit of the axis. */
 export type AxisOperation =
   | { readonly kind: 'resample' | 'insert'; readonly text: string }
   | { readonly kind: 'delete'; readonly index: number };
 
 /**
- * Puts a table onto other breakpoints. A new column or row is read off the old surface, linear between breakpoints and held
- * outside; a breakpoint that stays keeps its cells and their spelling.
+ * Resamples a table to other breakpoints. A new column or row is interpolated in the old surface: linear between
+ * breakpoints, constant outside. A breakpoint that stays keeps its cells and their spelling.
  */
 export function changeBreakpoints(
   { table }: NamedTable,
@@ -37,9 +37,9 @@ export function changeBreakpoints(
   const list = axis?.node.get('breakpoints');
   const fixed = whyFixed(table, true);
   if (fixed) return refuse(fixed);
-  if (!axis || list?.type !== 'sequence') return refuse('The table has no such axis.');
+  if (!axis || list?.type !== 'sequence') return refuse(`The table has no ${on} axis.`);
   if (isShared(table.node, on) || isShared(axis.node, 'breakpoints'))
-    return refuse('These breakpoints are shared by an anchor: other tables would change with them.');
+    return refuse('Other tables share these breakpoints through a YAML anchor and would change too.');
   const wanted = wantedPoints(axis, operation);
   if (isRefusal(wanted)) return wanted;
   const { grid, after } = resampled(table, on, wanted);
@@ -57,35 +57,37 @@ function titleOf(table: TableValue, on: 'x' | 'y', operation: AxisOperation): st
   const line = !table.isMap ? 'value' : on === 'x' ? 'column' : 'row';
   switch (operation.kind) {
     case 'insert':
-      return `Insert ${label} ${operation.text.trim()} ${unit} with its ${line} interpolated`;
+      return `Insert ${label} ${operation.text.trim()} ${unit} with an interpolated ${line}`;
     case 'delete':
-      return `Delete ${label} ${nodes[operation.index]?.text} ${unit} with its ${line}`;
+      return `Delete ${label} ${nodes[operation.index]?.text} ${unit} and its ${line}`;
     case 'resample':
-      return `Resample onto other breakpoints of ${label}`;
+      return `Resample to new ${label} breakpoints`;
   }
 }
 
-/** The breakpoints as they shall be written; those that stay as they are written now. */
+/** The new breakpoints as texts; those that stay keep their spelling. */
 function wantedPoints(axis: Axis, operation: AxisOperation): string[] | Refusal {
   const old = axis.nodes.map(({ text }) => text);
   if (operation.kind === 'delete') {
-    if (old.length <= 2) return refuse('An axis keeps two breakpoints at least.');
+    if (old.length <= 2) return refuse('An axis needs at least two breakpoints.');
     return old.filter((_, i) => i !== operation.index);
   }
   const typed = operation.text.split(/[\s,;]+/).filter(Boolean);
   const wrong = typed.find((text) => !PLAIN.test(text));
   const inUnit = axis.unit ? ` in ${axis.unit}` : '';
-  if (wrong !== undefined) return refuse(`${wrong} is no number: write breakpoints as numbers${inUnit}.`);
+  if (wrong !== undefined)
+    return refuse(`'${wrong}' is not a number. Enter breakpoints as numbers${inUnit}.`);
   const asWritten = (text: string) => old.find((one) => Number(one) === Number(text)) ?? text;
   if (operation.kind === 'insert') {
     const [point, ...more] = typed;
-    if (point === undefined || more.length > 0) return refuse(`Write one breakpoint${inUnit}.`);
-    if (old.includes(asWritten(point))) return refuse(`There is a breakpoint at ${point} already.`);
+    if (point === undefined || more.length > 0) return refuse(`Enter one breakpoint${inUnit}.`);
+    if (old.includes(asWritten(point)))
+      return refuse(`A breakpoint at ${point}${axis.unit && ` ${axis.unit}`} already exists.`);
     return [...old, point].sort((a, b) => Number(a) - Number(b));
   }
-  if (typed.length < 2) return refuse(`Write two breakpoints at least${inUnit}.`);
+  if (typed.length < 2) return refuse(`Enter at least two breakpoints${inUnit}.`);
   if (typed.some((point, i) => i > 0 && Number(point) <= Number(typed[i - 1])))
-    return refuse('Breakpoints rise: write each larger than the one before.');
+    return refuse('Each breakpoint must be larger than the one before it.');
   return typed.map(asWritten);
 }
 
@@ -122,7 +124,7 @@ function resampled(
   return { grid, after: texts.map((row) => row.map(Number)) };
 }
 
-/** Both surfaces are straight between the breakpoints of either, so there they differ most. */
+/** The surfaces are linear between the breakpoints of both, so the largest difference is at one of these. */
 function largestDeparture(table: TableValue, on: 'x' | 'y', wanted: readonly number[], after: Cells) {
   const points = writtenPoints(table[on]);
   const all = [...new Set([...points, ...wanted])].sort((a, b) => a - b);
@@ -143,7 +145,7 @@ function pointEdits(axis: Axis, list: SequenceNode, wanted: readonly string[]): 
 const cellsOf = (table: TableValue): number[][] =>
   table.rows.map((row) => row.map((cell) => cell.value as number));
 
-/** The middle between a breakpoint and the next (of the last, the one before), as short as it can be written. */
+/** The midpoint between a breakpoint and the next one (or, for the last, the one before), in as few digits as possible. */
 export function middleBehind(axis: Axis, index: number): string | undefined {
   const points = writtenPoints(axis);
   const from = Math.min(index, points.length - 2);

@@ -1,17 +1,25 @@
 import { counted } from '../counted.ts';
 import { isFault, type Kind, parseAs, toUnit } from '../quantity/index.ts';
 import { type Block, writtenPoints } from './block.ts';
-import { type Change, isRefusal, largestChange, largestWords, type Refusal, refuse } from './change.ts';
+import {
+  type Change,
+  differenceUnit,
+  isRefusal,
+  largestChange,
+  largestWords,
+  type Refusal,
+  refuse,
+} from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
 import { decimalsOf, type Spelling, spell, spellingOf, stepOf } from './spelling.ts';
 import { type Cells, fillBetweenCorners, heightOf, mapCells, smooth, widthOf } from './surface.ts';
 
-/** What can be done to some cells. `text` is as a user types it. */
+/** A change of some cells. `text` is what the user typed. */
 export type CellOperation =
   | { readonly kind: 'set' | 'add' | 'scale'; readonly text: string }
   | { readonly kind: 'fill' | 'smooth' };
 
-/** Works on the cells of a block. Cells that keep their value keep their spelling; the others get the table's. */
+/** Changes the cells of a block. Cells that keep their value keep their spelling; the others are spelled like the table. */
 export function changeCells(block: Block, operation: CellOperation): Change | Refusal {
   const { table, area } = block;
   const fixed = whyFixed(table, false);
@@ -20,7 +28,7 @@ export function changeCells(block: Block, operation: CellOperation): Change | Re
   const made = compute(block, operation, before);
   if (isRefusal(made)) return made;
   const numbers = made.cells.flat();
-  if (!numbers.every(Number.isFinite)) return refuse('A cell would become larger than any number can be.');
+  if (!numbers.every(Number.isFinite)) return refuse('A cell would become too large to be a number.');
   const spelling = withDecimals(spellingOf(table.rows.flat().map(({ text }) => text)), made.decimals);
   const texts = made.cells.map((row, r) =>
     row.map((cell, c) => {
@@ -42,7 +50,7 @@ export function changeCells(block: Block, operation: CellOperation): Change | Re
     title: `${made.title} ${counted(heightOf(area) * widthOf(area), 'cell')}${made.by}`,
     summary: [
       largestWords(table, largestChange(before, after, x, y)),
-      ...(isRounded ? [`rounded to ${stepOf(spelling)}`] : []),
+      ...(isRounded ? [`rounded to the nearest ${stepOf(spelling)}`] : []),
     ].join(', '),
     edits: gridEdits(table, { rows: indices(texts), columns: indices(x), texts }),
     cells: changed,
@@ -51,10 +59,10 @@ export function changeCells(block: Block, operation: CellOperation): Change | Re
 
 interface Computed {
   readonly title: string;
-  /** What follows the number of cells in the title. */
+  /** Follows the number of cells in the title. */
   readonly by: string;
   readonly cells: Cells;
-  /** As many digits behind the point as the user typed. */
+  /** Decimals in the number that the user typed. */
   readonly decimals: number;
 }
 
@@ -74,7 +82,7 @@ function compute({ table, area }: Block, operation: CellOperation, cells: Cells)
       const sum = (cell: number) => cell + read.number;
       return {
         title: read.number < 0 ? 'Lower' : 'Raise',
-        by: ` by ${operation.text.trim().replace(/^[-+]/, '')} ${table.unit.replace(/ (abs|gauge)$/, '')}`.trimEnd(),
+        by: ` by ${operation.text.trim().replace(/^[-+]/, '')} ${differenceUnit(table.unit)}`.trimEnd(),
         cells: mapCells(cells, area, sum),
         decimals: read.decimals,
       };
@@ -87,7 +95,7 @@ function compute({ table, area }: Block, operation: CellOperation, cells: Cells)
     }
     case 'fill':
       if (heightOf(area) * widthOf(area) < 3 || Math.max(heightOf(area), widthOf(area)) < 3)
-        return refuse('Between the ends of the selection there is no cell to fill.');
+        return refuse('The selection has no cells between its corners to fill.');
       return {
         title: 'Fill',
         by: ' between the corners',
@@ -107,16 +115,16 @@ interface Typed {
 /** A number without a unit. */
 export const PLAIN = /^[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:e[-+]?\d+)?$/i;
 
-/** A value as typed, bare in the table's own unit or with a unit of its kind. */
+/** A typed value: a plain number in the table's unit, or a number with a unit of the same kind. */
 function readNumber(kind: Kind, text: string, unit: string): Typed | Refusal {
   const typed = text.trim();
   if (PLAIN.test(typed)) return { number: Number(typed), decimals: decimalsOf(typed) };
   const own = parseAs(kind, `0 ${unit}`.trim());
   const read = parseAs(kind, typed);
   if (isFault(read) || isFault(own))
-    return refuse(`Write a number${unit ? ` in ${unit}, or one with its unit` : ''}.`);
+    return refuse(`Enter a number${unit ? ` in ${unit}, or a number with its unit` : ''}.`);
   if (read.reference !== own.reference)
-    return refuse(`The table is in ${unit}: a value with another pressure reference does not fit.`);
+    return refuse(`The table is in ${unit}. Enter a value with the same pressure reference.`);
   const number = own.unit ? toUnit(read.canonical, own.unit) : read.canonical;
   const isOwn = read.unit === own.unit;
   return { number, decimals: isOwn ? decimalsOf(typed.slice(...read.numberRange)) : 0 };
@@ -124,18 +132,17 @@ function readNumber(kind: Kind, text: string, unit: string): Typed | Refusal {
 
 function readDifference(text: string): Typed | Refusal {
   const typed = text.trim();
-  if (!PLAIN.test(typed))
-    return refuse('Write a number to add, such as 2 or -0.5, in the unit of the table.');
+  if (!PLAIN.test(typed)) return refuse("Enter a number to add in the table's unit, such as 2 or -0.5.");
   return { number: Number(typed), decimals: decimalsOf(typed) };
 }
 
-/** `1.05`, or `+5 %`. Percent without a sign may mean either, so it is not taken. */
+/** `1.05` or `+5 %`. A percentage without a sign is ambiguous and refused. */
 function readFactor(text: string): Typed | Refusal {
   const typed = text.trim();
   if (PLAIN.test(typed)) return { number: Number(typed), decimals: 0 };
   const percent = /^([-+].*\S)\s*%$/.exec(typed)?.[1];
   if (percent === undefined || !PLAIN.test(percent))
-    return refuse('Write a factor, such as 1.05, or a change with its sign, such as +5 %.');
+    return refuse('Enter a factor, such as 1.05, or a signed percentage, such as +5 %.');
   return { number: 1 + Number(percent) / 100, decimals: 0 };
 }
 

@@ -4,18 +4,18 @@ import type { Edit } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import type { Cells } from './surface.ts';
 
-/** A change of a table, ready to be shown and to be made. */
+/** A change of a table, for a preview and for applying it. */
 export interface Change {
   /** `Scale 6 cells by 1.05` */
   readonly title: string;
-  /** How much changes at most, and where; what was rounded. */
+  /** The largest change and where it is, and whether numbers were rounded. */
   readonly summary: string;
   readonly edits: readonly Edit[];
-  /** What becomes of each cell that stays in its place and changes. */
+  /** The new text of each cell that changes in place. */
   readonly cells: readonly { readonly node: ScalarNode; readonly text: string }[];
 }
 
-/** Why nothing can be changed, as a sentence. */
+/** Why a change is not possible, as a sentence. */
 export interface Refusal {
   readonly refusal: string;
 }
@@ -24,7 +24,7 @@ export const refuse = (refusal: string): Refusal => ({ refusal });
 
 export const isRefusal = (outcome: object): outcome is Refusal => 'refusal' in outcome;
 
-/** The largest difference of two versions, where it is, and the two values there. */
+/** The largest difference between two versions: the two values and where they are. */
 export interface Largest {
   readonly before: number;
   readonly after: number;
@@ -32,7 +32,7 @@ export interface Largest {
   readonly y: number | undefined;
 }
 
-/** The largest change between tables over the same breakpoints; undefined where none changes. */
+/** The largest change between two tables with the same breakpoints; undefined if all cells are equal. */
 export function largestChange(
   before: Cells,
   after: Cells,
@@ -50,7 +50,7 @@ export function largestChange(
   return largest;
 }
 
-/** `largest change +2.3 % at 2400 rpm, 100 kPa abs (82.5 → 84.8)` */
+/** `largest change +2.3 points at 2400 rpm, 100 kPa abs (82.5 → 84.8)` */
 export function largestWords(table: TableValue, largest: Largest | undefined): string {
   if (!largest) return 'no value changes';
   const { before, after, x, y } = largest;
@@ -63,10 +63,11 @@ export function largestWords(table: TableValue, largest: Largest | undefined): s
   return `largest change ${size} at ${places.join(', ')} (${formatNumber(before, 6)} → ${formatNumber(after, 6)})`;
 }
 
-/** The unit of a difference: without a pressure reference; of temperatures in °C, kelvins. */
+/** The unit of a difference between numbers in `unit`: no pressure reference, K for °C, points for %. */
 export function differenceUnit(unit: string): string {
   const read = splitUnit(unit);
   if (read?.unit.symbol === '°C') return 'K';
+  if (read?.unit.symbol === '%') return 'points';
   return read?.unit.symbol ?? unit;
 }
 

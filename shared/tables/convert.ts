@@ -15,13 +15,13 @@ import type { SourceFile } from '../source/source-file.ts';
 import type { MappingNode } from '../source/tree.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
 import { indices } from './cells.ts';
-import { axisLabel, type Change, type Refusal, refuse } from './change.ts';
+import { axisLabel, type Change, differenceUnit, type Refusal, refuse } from './change.ts';
 import { gridEdits, whyFixed } from './grid-edits.ts';
 import { listEdits } from './list-edits.ts';
 import { inQuotesOf, isShared, needsQuotes } from './shared-text.ts';
 import { decimalsOf, type Spelling, spell, spellingOf, spellingWithin, stepOf } from './spelling.ts';
 
-/** The unit to write in, and the ambient pressure (Pa, absolute) at which gauge and absolute pressures are the same. */
+/** The new unit, and the ambient pressure (Pa, absolute) for a conversion between gauge and absolute pressure. */
 export interface Target {
   readonly unit: string;
   readonly ambient?: number;
@@ -32,7 +32,7 @@ interface Scale {
   readonly reference: PressureReference | undefined;
 }
 
-/** Writes the cells of a table in another unit. */
+/** Converts the cells of a table to another unit. */
 export function convertCells(file: SourceFile, { table, label }: NamedTable, to: Target): Change | Refusal {
   const fixed = whyFixed(table, false) ?? sharedUnit(table.node);
   if (fixed) return refuse(fixed);
@@ -54,7 +54,7 @@ export function convertCells(file: SourceFile, { table, label }: NamedTable, to:
   };
 }
 
-/** Writes the breakpoints of an axis in another unit. */
+/** Converts the breakpoints of an axis to another unit. */
 export function convertAxis(
   file: SourceFile,
   { table }: NamedTable,
@@ -65,14 +65,14 @@ export function convertAxis(
   const axis = table[on];
   const list = axis?.node.get('breakpoints');
   if (!axis || list?.type !== 'sequence' || axis.breakpoints.length !== axis.nodes.length)
-    return refuse('The axis is not whole.');
+    return refuse('The axis is incomplete: a breakpoint is missing or is not a number.');
   if (isShared(table.node, on) || isShared(axis.node, 'breakpoints') || isShared(axis.node, 'unit'))
-    return refuse('This axis is shared by an anchor: other tables would change with it.');
+    return refuse('Other tables share this axis through a YAML anchor and would change too.');
   const written = spellingOf(axis.nodes.map(({ text }) => text));
   const made = convertNumbers(kind, axis.unit, to, writtenPoints(axis), written);
   if ('refusal' in made) return made;
   const rises = made.texts.every((text, i) => i === 0 || Number(text) > Number(made.texts[i - 1]));
-  if (!rises) return refuse('Two breakpoints would become the same number.');
+  if (!rises) return refuse('Two breakpoints would become equal.');
   const items = axis.nodes.map((node, i) => ({ from: node, text: made.texts[i]! }));
   return {
     title: `Convert ${axisLabel(table, on)} to ${unitName(to.unit)}`,
@@ -82,7 +82,7 @@ export function convertAxis(
   };
 }
 
-/** Writes a value, or a range of them, in another unit. */
+/** Converts a value or a range to another unit. */
 export function convertValue(value: QuantityValue | RangeValue, to: Target): Change | Refusal {
   const { node, kind } = value;
   const parts: readonly Quantity[] = value.type === 'range' ? [value.low, value.high] : [value.quantity];
@@ -106,7 +106,7 @@ interface Converted {
   readonly summary: string;
 }
 
-/** Numbers in one unit as numbers in another, to within a hundredth of the step in which they were written. */
+/** Converts numbers between units, accurate to a hundredth of the step in which they were written. */
 function convertNumbers(
   kind: Kind,
   unit: string,
@@ -116,22 +116,21 @@ function convertNumbers(
 ): Converted | Refusal {
   const from = scaleOf(kind, unit);
   const target = scaleOf(kind, to.unit);
-  if (!from || !target) return refuse(`${to.unit} does not fit here.`);
+  if (!from || !target) return refuse(`${unitName(to.unit)} cannot be used for this quantity.`);
   const shift = shiftBetween(from, target, to.ambient);
   if (shift === undefined)
-    return refuse('Between gauge and absolute pressure an ambient pressure must be stated.');
+    return refuse('A conversion between gauge and absolute pressure needs an ambient pressure.');
   const converted = numbers.map((number) => toScale(fromScale(number, from) + shift, target));
   const unitStep = Math.abs(toScale(fromScale(1, from), target) - toScale(fromScale(0, from), target));
   const spelling = spellingWithin(converted, stepOf(written) * unitStep);
   const texts = converted.map((number) => spell(number, spelling));
-  if (!converted.every(Number.isFinite))
-    return refuse('A number would become larger than any number can be.');
+  if (!converted.every(Number.isFinite)) return refuse('A value would become too large to be a number.');
   const most = Math.max(0, ...texts.map((text, i) => Math.abs(Number(text) - converted[i]!)));
   const rounding =
     most > 1e-9 * maximumOf(converted.map(Math.abs))
-      ? `rounded by ${Number(most.toPrecision(1))} ${to.unit.replace(/ (abs|gauge)$/, '')} at most`
+      ? `rounded by at most ${Number(most.toPrecision(1))} ${differenceUnit(to.unit)}`.trimEnd()
       : 'exact';
-  return { texts, summary: shift === 0 ? rounding : `${rounding}; the same only at that ambient pressure` };
+  return { texts, summary: shift === 0 ? rounding : `${rounding}; valid only at this ambient pressure` };
 }
 
 function scaleOf(kind: Kind, unit: string): Scale | undefined {
@@ -142,7 +141,7 @@ function scaleOf(kind: Kind, unit: string): Scale | undefined {
 const fromScale = (number: number, { unit }: Scale): number => (unit ? fromUnit(number, unit) : number);
 const toScale = (canonical: number, { unit }: Scale): number => (unit ? toUnit(canonical, unit) : canonical);
 
-/** What is added to a pressure when its reference changes; undefined where that needs an ambient pressure. */
+/** The shift of a pressure when its reference changes; undefined if an ambient pressure is needed. */
 function shiftBetween(from: Scale, to: Scale, ambient: number | undefined): number | undefined {
   if (from.reference === to.reference) return 0;
   if (ambient === undefined) return undefined;
@@ -152,11 +151,11 @@ function shiftBetween(from: Scale, to: Scale, ambient: number | undefined): numb
 
 function sharedUnit(node: MappingNode): string | undefined {
   return isShared(node, 'unit') || isShared(node, 'values')
-    ? 'This table is shared by an anchor: others would change with it.'
+    ? 'Other tables share this table through a YAML anchor and would change too.'
     : undefined;
 }
 
-/** The edits that make `unit:` say another unit; a bare number has no such key. */
+/** The edits that change the key `unit`; plain numbers have no such key. */
 function unitEdits(file: SourceFile, mapping: MappingNode, unit: string, after: string): Edit[] {
   const entry = mapping.entry('unit');
   if (entry?.value.type === 'scalar') {

@@ -4,39 +4,38 @@ import type { Edit } from '../source/edit.ts';
 import { type Node, type ScalarNode, type SequenceNode, sourceText } from '../source/tree.ts';
 import { type Item, listEdits } from './list-edits.ts';
 
-/** The cells of a table as they shall be. Old rows and columns are named by their index, new ones by undefined. */
+/** The new cells of a table. Rows and columns that stay are given by their old index, new ones by undefined. */
 export interface NewGrid {
   readonly rows: readonly (number | undefined)[];
   readonly columns: readonly (number | undefined)[];
-  /** What each cell is written as. */
+  /** The text of each cell. */
   readonly texts: readonly (readonly string[])[];
 }
 
-/** Why the cells of a table can't be rewritten; undefined where they can. */
+/** Why the cells of a table cannot be rewritten; undefined if they can. */
 export function whyFixed(table: TableValue, reshapes: boolean): string | undefined {
   const { valuesNode, rowNodes, rows, cells } = table;
   if (!cells || valuesNode?.type !== 'sequence')
-    return 'The table is not whole: its rows and breakpoints do not agree.';
-  // An alias puts one node into several places; only one of them is its own.
+    return 'The table is incomplete: its rows do not match its breakpoints.';
+  // An alias makes one node the child of several parents; only one of them is its own.
   const standsHere = (node: Node, parent: Node, index: number) =>
     node.parent === parent && node.chunk === parent.chunk && node.step === index;
   const isShared =
     (table.isMap && rowNodes.some((row, r) => !standsHere(row, valuesNode, r))) ||
     rows.some((row, r) => row.some((cell, c) => !standsHere(cell, rowNodes[r]!, c)));
-  if (isShared || isElsewhere(table))
-    return 'The table is written by an alias: change it where its anchor stands.';
+  if (isShared || isElsewhere(table)) return 'The table is a YAML alias. Edit it at its anchor.';
   if (reshapes && table.isMap && rowNodes.some((row) => row.type !== 'sequence' || !row.flow))
-    return 'The rows of this map are lists of dashes: write each row in brackets first.';
+    return 'The rows of this map are written with dashes. Write each row in brackets first.';
   return undefined;
 }
 
-/** Whether the cells stand before their key, as only an alias makes it. */
+/** Whether the cells are written before their key, which only an alias can do. */
 function isElsewhere({ node, valuesNode }: TableValue): boolean {
   const entry = node.entry('values');
   return !entry || (valuesNode?.chunk === entry.key.chunk && valuesNode.start < entry.key.end);
 }
 
-/** Rewrites the cells of a table. Rows that stand in columns still do. */
+/** Rewrites the cells of a table. Aligned columns stay aligned. */
 export function gridEdits(table: TableValue, grid: NewGrid): Edit[] {
   const fields = fieldsOf(table);
   const gaps = fields && gapsOf(grid, fields);
@@ -66,7 +65,7 @@ function rowText(items: readonly Item[]): string {
   return `[${items.map(({ text, gap }, i) => `${i > 0 ? ',' : ''}${gap ?? (i > 0 ? ' ' : '')}${text}`).join('')}]`;
 }
 
-/** The room of each column without the blank that parts it from the one before; undefined where rows stand ragged. */
+/** The width of each column without the separating blank; undefined if the columns are not aligned. */
 function fieldsOf({ rows, rowNodes, isMap }: TableValue): number[] | undefined {
   if (!isMap || rows.length < 2) return undefined;
   const ends = rows.map((cells, r) => endsInRow(cells, rowNodes[r]!));
@@ -76,14 +75,14 @@ function fieldsOf({ rows, rowNodes, isMap }: TableValue): number[] | undefined {
   return first.map((end, c) => (c === 0 ? end - 1 : end - first[c - 1]! - 2));
 }
 
-/** Where the cells of a row end, from its bracket on; undefined where it is not one line of numbers, commas and blanks. */
+/** Where the cells of a row end, from its bracket; undefined unless the row is one line of numbers, commas and blanks. */
 function endsInRow(cells: readonly ScalarNode[], row: Node): number[] | undefined {
   const text = sourceText(row);
   if (row.type !== 'sequence' || !row.flow || !/^\[[^\n#]*\]$/.test(text)) return undefined;
   return cells.map((cell) => cell.end - row.start);
 }
 
-/** The blanks before each cell, so that the columns are as wide as before, or as their longest number needs. */
+/** The blanks before each cell that keep the columns as wide as before, or as wide as their longest number. */
 function gapsOf(grid: NewGrid, fields: readonly number[]): string[][] {
   const widths = grid.columns.map((column, c) => {
     const longest = maximumOf(grid.texts.map((row) => row[c]!.length));

@@ -1,22 +1,22 @@
 import { type Edit, insertAt, replace } from '../source/edit.ts';
 import type { Node, SequenceNode } from '../source/tree.ts';
 
-/** A member of a list as it shall be: an old one that stays, perhaps with another text, or a new one. */
+/** An item of the new list: an old one that stays, possibly with a new text, or a new one. */
 export interface Item {
   readonly from: Node | undefined;
-  /** What it is written as; undefined leaves an old member's text to other edits. */
+  /** Its text; undefined leaves the text of an old item to other edits. */
   readonly text: string | undefined;
-  /** The blanks before it; undefined leaves them as they are. */
+  /** The blanks before it; undefined keeps them. */
   readonly gap?: string | undefined;
 }
 
-/** Changes a list in brackets or of dashes, so that it holds the items in this order. Old members keep theirs. */
+/** The edits that make a list, in brackets or with dashes, hold these items. Old items keep their order. */
 export function listEdits(list: SequenceNode, items: readonly Item[]): Edit[] {
   const places = placesOf(list, items);
   return list.flow ? flowEdits(list, places) : blockEdits(list, places);
 }
 
-/** What becomes of an old member: its text, or nothing; and what new ones stand before and behind it. */
+/** What becomes of an old item: its new text, or removal, and the new items before and after it. */
 interface Place {
   readonly node: Node;
   item: Item | undefined;
@@ -24,7 +24,7 @@ interface Place {
   readonly behind: Item[];
 }
 
-/** Gives every new item its neighbour: it takes the place of one that goes, or stands beside one that stays. */
+/** Assigns each new item to an old one: it replaces one that is removed, or is inserted next to one that stays. */
 function placesOf(list: SequenceNode, items: readonly Item[]): Place[] {
   const places: Place[] = list.items.map((node) => ({ node, item: undefined, before: [], behind: [] }));
   let waiting: Item[] = [];
@@ -87,8 +87,8 @@ function flowEdits(list: SequenceNode, places: readonly Place[]): Edit[] {
 }
 
 /**
- * What stands before a member that becomes the first: where the first stood, but blanks that only bring the first under the
- * column of longer ones are its own, and so are those of the one that comes after it.
+ * The gap before an item that becomes the first one. It is the gap of the old first item, unless that only aligns the item
+ * with a column of longer numbers; then the item keeps its own.
  */
 function firstGap(list: SequenceNode, gap: string): string {
   const { text } = list.chunk;
@@ -97,7 +97,7 @@ function firstGap(list: SequenceNode, gap: string): string {
   return alignsColumns ? gap.replace(/^ /, '') : first;
 }
 
-/** Takes a member out with its comma. Where comments stand between members, they stay. */
+/** Removes an item with its comma. Comments between items stay. */
 function removal(
   list: SequenceNode,
   gapStarts: readonly number[],
@@ -116,18 +116,18 @@ function removal(
   return [replace({ chunk, start: node.start, end: comma }, '')];
 }
 
-/** Behind the bracket or the comma before a member. */
+/** The offset after the bracket or comma that precedes an item. */
 function gapStart(list: SequenceNode, i: number): number {
   const before = list.items[i - 1];
   if (!before) return list.start + 1;
-  // A comment goes on to its line end and no less, so there is one way alone to read what stands before a comma.
+  // A comment always runs to the end of its line, so the match is unambiguous and cannot backtrack.
   const separator = /(?:[^,#]|#[^\n]*(?:\n|$))*,/y;
   separator.lastIndex = before.end;
   separator.test(list.chunk.text);
   return separator.lastIndex;
 }
 
-/** Each member of a list of dashes has lines of its own. */
+/** Each item of a list with dashes has its own lines. */
 function blockEdits(list: SequenceNode, places: readonly Place[]): Edit[] {
   const { chunk } = list;
   const { text } = chunk;

@@ -9,7 +9,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { watchedValue } from '../derived/protection.ts';
 import { maximumOf } from '../extremes.ts';
 
-/** Where an operating point stands on a table, and what it reads there. Canonical units, in the axes' references. */
+/** The position of an operating point on a table, and the value read there. Canonical units, in the references of the axes. */
 export interface PointOnTable {
   readonly name: string;
   readonly x: number;
@@ -17,7 +17,7 @@ export interface PointOnTable {
   readonly value: number;
 }
 
-/** The operating points that use the table and whose place on it is known. */
+/** The operating points that use the table and whose position on it is known. */
 export function pointsOn(derivation: Derivation, table: TableValue): PointOnTable[] {
   return derivation.points.flatMap((point) => {
     if (!uses(point.engine, table)) return [];
@@ -38,15 +38,16 @@ function placeOf(point: OperatingPoint, axis: Axis | undefined, table: TableValu
   return found?.canonical;
 }
 
-/** A corner of the line above or beyond which the engine cannot be brought; without `y`, at any. Canonical units. */
+/** A corner of the boundary that the engine cannot exceed; without `y`, at any y. Canonical units. */
 export interface ReachCorner {
   readonly speed: number;
   readonly y: number | undefined;
 }
 
 /**
- * How far the engine reaches on a table over its speed: to maximum speed, and over manifold pressure to the highest that can
- * be commanded and supplied at each speed, at sea level on a standard day. Empty for tables over anything else.
+ * The part of a table over engine speed that the engine reaches: up to maximum speed, and over manifold pressure up to the
+ * highest pressure that can be commanded and supplied at each speed, at sea level on a standard day. Empty for tables
+ * over anything else.
  */
 export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[] {
   const { engines } = derivation.installation;
@@ -68,7 +69,7 @@ export function reachOn(derivation: Derivation, table: TableValue): ReachCorner[
     });
 }
 
-/** Whether an engine, as its map set makes it, goes by what stands here. */
+/** Whether an engine with its map set uses this table. */
 function uses(engine: Engine, table: TableValue): boolean {
   return tablesOfEngine(engine).some(({ node }) => node === table.node);
 }

@@ -1,6 +1,6 @@
 import type { MappingNode, ScalarNode } from '../source/tree.ts';
 
-/** Whether what stands under a key belongs to other places too: it has an anchor, or is written by an alias. */
+/** Whether the value of a key is shared with other places: it has an anchor or is an alias. */
 export function isShared(mapping: MappingNode, name: string): boolean {
   const entry = mapping.entry(name);
   if (!entry) return false;
@@ -9,11 +9,11 @@ export function isShared(mapping: MappingNode, name: string): boolean {
   return value.start < key.end || key.chunk.text.slice(key.end, value.start).includes('&');
 }
 
-/** A scalar's new text in the quotes that it has, or in those that it needs. */
+/** The new text of a scalar in its present quotes, or in quotes if it needs them. */
 export function inQuotesOf(node: ScalarNode, text: string): string {
   const quote = node.style === 'quoted' ? node.chunk.text[node.start]! : needsQuotes(text) ? '"' : '';
   return quote + text + quote;
 }
 
-/** `%` may not open a plain word of YAML. */
+/** A plain YAML scalar cannot begin with `%`. */
 export const needsQuotes = (text: string): boolean => text.startsWith('%');

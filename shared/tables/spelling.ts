@@ -1,23 +1,23 @@
 import { maximumOf } from '../extremes.ts';
 
-/** How the numbers of a list are written, so that new ones look like their neighbours. */
+/** How the numbers of a list are written, so that new ones match them. */
 export interface Spelling {
   readonly decimals: number;
-  /** Every number shows all decimals, zeros at the end too. */
+  /** Every number has all decimals, including trailing zeros. */
   readonly padded: boolean;
 }
 
-/** More than these say nothing about an engine and are rounding of the computer's own. */
+/** Further decimals are floating-point rounding. */
 export const MOST_DECIMALS = 12;
 
-/** The most decimals of any number; padded where all have as many. */
+/** The largest number of decimals; padded if all numbers have as many. */
 export function spellingOf(texts: readonly string[]): Spelling {
   const decimals = texts.map(decimalsOf);
   const most = Math.max(0, maximumOf(decimals));
   return { decimals: most, padded: decimals.every((count) => count === most) };
 }
 
-/** The digits behind the point: 2 of `0.50`, 4 of `1.2e-3`. */
+/** The number of decimals: 2 for `0.50`, 4 for `1.2e-3`. */
 export function decimalsOf(text: string): number {
   const [, fraction = '', exponent = '0'] = /^[-+]?\d*(?:\.(\d*))?(?:e([-+]?\d+))?$/i.exec(text.trim()) ?? [];
   return Math.min(MOST_DECIMALS, Math.max(0, fraction.length - Number(exponent)));
@@ -26,7 +26,7 @@ export function decimalsOf(text: string): number {
 export function spell(number: number, { decimals, padded }: Spelling): string {
   const fixed = number.toFixed(decimals);
   const text = padded || !fixed.includes('.') ? fixed : fixed.replace(/\.?0+$/, '');
-  // What rounds to nothing has no sign.
+  // Zero has no sign.
   return Number(text) === 0 ? text.replace('-', '') : text;
 }
 
@@ -36,8 +36,8 @@ export function stepOf({ decimals }: Spelling): number {
 }
 
 /**
- * The fewest decimals that write each number to within a hundredth of its step: what a conversion needs so that nothing
- * of what was written is lost. `step` is in the same unit as the numbers.
+ * The fewest decimals that keep each number within a hundredth of `step`, so that a conversion loses nothing of what was
+ * written. `step` is in the unit of the numbers.
  */
 export function spellingWithin(numbers: readonly number[], step: number): Spelling {
   const isEnough = (decimals: number) =>

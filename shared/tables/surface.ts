@@ -1,10 +1,10 @@
 /**
- * Arithmetic on the cells of a table. Numbers are in the table's own unit, row by row; a curve has one row. Breakpoints
- * may be spaced unevenly and count with their distances.
+ * Arithmetic on the cells of a table. Numbers are in the unit of the table, row by row; a curve has one row. Uneven spacing
+ * of the breakpoints is taken into account.
  */
 export type Cells = readonly (readonly number[])[];
 
-/** A rectangle of cells, all four ends among them. */
+/** A rectangle of cells, all four edges included. */
 export interface Rectangle {
   readonly top: number;
   readonly bottom: number;
@@ -19,7 +19,7 @@ export function inside(area: Rectangle, row: number, column: number): boolean {
 export const heightOf = ({ top, bottom }: Rectangle): number => bottom - top + 1;
 export const widthOf = ({ left, right }: Rectangle): number => right - left + 1;
 
-/** Each cell of the rectangle as `change` has it; the others stay. */
+/** Applies `change` to each cell of the rectangle; the others stay. */
 export function mapCells(
   cells: Cells,
   area: Rectangle,
@@ -28,7 +28,7 @@ export function mapCells(
   return cells.map((row, r) => row.map((cell, c) => (inside(area, r, c) ? change(cell, r, c) : cell)));
 }
 
-/** The rectangle as its four corners span it: linear in x and in y between them. */
+/** Bilinear interpolation of the rectangle between its four corners. */
 export function fillBetweenCorners(
   cells: Cells,
   area: Rectangle,
@@ -44,8 +44,8 @@ export function fillBetweenCorners(
 }
 
 /**
- * Moves each cell half the way to what its neighbours on either side span at its breakpoint, in each direction that has
- * neighbours on both sides. A surface that is straight along x and along y does not change.
+ * Moves each cell half way to the value interpolated between its neighbours, averaged over the directions in which it has
+ * neighbours on both sides. A surface that is linear along x and along y does not change.
  */
 export function smooth(
   cells: Cells,
@@ -72,7 +72,7 @@ function acrossNeighbours(line: readonly number[], at: readonly number[], i: num
   return [between(line[i - 1]!, line[i + 1]!, share(at, i - 1, i + 1, i))];
 }
 
-/** The rows read at other x breakpoints: linear between, the edge value outside. */
+/** The rows interpolated at other x breakpoints: linear between breakpoints, constant outside. */
 export function resampleColumns(
   cells: Cells,
   points: readonly number[],
@@ -85,7 +85,7 @@ export function transpose(cells: Cells): number[][] {
   return (cells[0] ?? []).map((_, column) => cells.map((row) => row[column]!));
 }
 
-/** A line of cells read at a place: linear between its breakpoints, the edge value outside. */
+/** A line of cells interpolated at a position: linear between breakpoints, constant outside. */
 export function readLine(line: readonly number[], points: readonly number[], at: number): number {
   const last = points.length - 1;
   if (at <= points[0]!) return line[0]!;

@@ -1,23 +1,24 @@
 import type { Analysis } from '../analysis.ts';
 import type { Axis } from '../configuration/values.ts';
-import { measuredQuantity, splitUnit, toUnit } from '../quantity/index.ts';
+import { splitUnit, toUnit } from '../quantity/index.ts';
 import { pathOf, pathText } from '../source/tree.ts';
+import { axisName } from './axis-title.ts';
 import { type NamedTable, writtenPoints } from './block.ts';
 import { pointsOn, reachOn } from './operating-region.ts';
 
-/** A table as a panel draws it: plain data, every number in the unit that stands beside it. */
+/** A table as a panel draws it: plain data, each number in the unit given with it. */
 export interface TableView {
   readonly path: string;
   readonly label: string;
   readonly unit: string;
   readonly x: AxisView;
-  /** A curve has none. */
+  /** Null for a curve. */
   readonly y: AxisView | null;
   readonly numbers: readonly (readonly number[])[];
-  /** The cells as they are spelled. */
+  /** The cells as written. */
   readonly texts: readonly (readonly string[])[];
   readonly points: readonly PointView[];
-  /** The line that the engine does not get beyond: up to its last speed; without `y`, at any. */
+  /** The boundary that the engine cannot exceed, up to its last speed; without `y`, at any y. */
   readonly reach: readonly { readonly x: number; readonly y: number | null }[];
 }
 
@@ -37,7 +38,7 @@ export interface PointView {
 
 export const pathOfTable = ({ table }: NamedTable): string => pathText(pathOf(table.node));
 
-/** The view of a table; undefined where rows and breakpoints do not agree. */
+/** The view of a table; undefined if its rows do not match its breakpoints. */
 export function viewOf({ derivation }: Analysis, named: NamedTable): TableView | undefined {
   const { table, label } = named;
   const { x, y } = table;
@@ -67,7 +68,7 @@ export function viewOf({ derivation }: Analysis, named: NamedTable): TableView |
 
 function axisView(axis: Axis): AxisView {
   return {
-    label: measuredQuantity(axis.quantity)?.entry.label ?? axis.quantity,
+    label: axisName(axis.quantity),
     unit: axis.unit,
     points: writtenPoints(axis),
     texts: axis.nodes.map(({ text }) => text),

@@ -25,11 +25,11 @@ import {
 } from './block.ts';
 import { changeBreakpoints, middleBehind } from './breakpoints.ts';
 import { changeCells } from './cells.ts';
-import { axisLabel, type Change, type Refusal, refuse } from './change.ts';
+import { axisLabel, type Change, differenceUnit, type Refusal, refuse } from './change.ts';
 import { convertAxis, convertCells, convertValue, type Target } from './convert.ts';
 import { heightOf, widthOf } from './surface.ts';
 
-/** What a user may ask for at a selection. `text` is as typed. */
+/** A change at a selection. `text` is what the user typed. */
 export type Work =
   | { readonly kind: 'set' | 'add' | 'scale'; readonly text: string }
   | { readonly kind: 'fill' | 'smooth' }
@@ -37,15 +37,15 @@ export type Work =
   | { readonly kind: 'insert' | 'resample'; readonly axis?: 'x' | 'y'; readonly text: string }
   | { readonly kind: 'unit' | 'reference'; readonly text: string };
 
-/** The work that needs something typed. */
+/** The changes that need input from the user. */
 export type Question = Exclude<Work['kind'], 'fill' | 'smooth' | 'delete' | 'unit'>;
 
-/** What selections in a text are about: cells, a breakpoint, or a single value. */
+/** What is selected in a text: cells, a breakpoint or a single value. */
 export interface Spot {
   readonly analysis: Analysis;
   readonly block: Block | undefined;
   readonly breakpoint: Breakpoint | undefined;
-  /** The table around the cursor, also where that is on none of its numbers. */
+  /** The table around the cursor, even if the cursor is not on one of its numbers. */
   readonly table: NamedTable | undefined;
   readonly value: QuantityValue | RangeValue | undefined;
 }
@@ -66,7 +66,7 @@ export function spotOf(analysis: Analysis, selections: readonly Stretch[]): Spot
   return { analysis, block, breakpoint, table: block ?? breakpoint ?? tableAround(file, tables, at), value };
 }
 
-/** Does the work at a spot, or says why not. */
+/** The change at a spot, or why it is not possible. */
 export function change(spot: Spot, work: Work): Change | Refusal {
   const { block, breakpoint, table } = spot;
   switch (work.kind) {
@@ -75,7 +75,7 @@ export function change(spot: Spot, work: Work): Change | Refusal {
     case 'scale':
     case 'fill':
     case 'smooth':
-      return block ? changeCells(block, work) : refuse('Select cells of a curve or a map first.');
+      return block ? changeCells(block, work) : refuse('Select cells of a curve or map first.');
     case 'delete':
       if (!breakpoint) return refuse('Put the cursor on a breakpoint first.');
       return changeBreakpoints(breakpoint, breakpoint.axis, { kind: 'delete', index: breakpoint.index });
@@ -89,9 +89,9 @@ export function change(spot: Spot, work: Work): Change | Refusal {
       return convert(spot, { unit: work.text });
     case 'reference': {
       const ambient = parseAs('absolute pressure', work.text);
-      if (isFault(ambient)) return refuse('Write an absolute pressure, such as 101.325 kPa abs.');
+      if (isFault(ambient)) return refuse('Enter an absolute pressure, such as 101.325 kPa abs.');
       const unit = otherReference(spot);
-      if (unit === undefined) return refuse('Here is no gauge or absolute pressure.');
+      if (unit === undefined) return refuse('The cursor is not on a gauge or absolute pressure.');
       return convert(spot, { unit, ambient: ambient.canonical });
     }
   }
@@ -101,14 +101,14 @@ function convert(spot: Spot, to: Target): Change | Refusal {
   const { analysis, block, breakpoint, table, value } = spot;
   if (breakpoint) return convertAxis(analysis.file, breakpoint, breakpoint.axis, axisKind(breakpoint), to);
   if (block ?? table) return convertCells(analysis.file, (block ?? table)!, to);
-  return value ? convertValue(value, to) : refuse('Here is no value with a unit.');
+  return value ? convertValue(value, to) : refuse('The cursor is not on a value with a unit.');
 }
 
 function axisKind({ table, axis }: Breakpoint): Kind {
   return measuredQuantity(table[axis]!.quantity)?.entry.kind ?? 'any';
 }
 
-/** A sample of what a conversion at the spot would convert. */
+/** The quantity that a conversion at the spot would convert. */
 function sample({ breakpoint, table, value }: Spot): { kind: Kind; quantity: Quantity } | undefined {
   if (!table && value)
     return { kind: value.kind, quantity: value.type === 'range' ? value.high : value.quantity };
@@ -121,14 +121,14 @@ function sample({ breakpoint, table, value }: Spot): { kind: Kind; quantity: Qua
   return isFault(quantity) ? undefined : { kind, quantity };
 }
 
-/** The other units in which people read what stands at the spot. */
+/** The other customary units of the value at the spot. */
 export function otherUnits(spot: Spot): string[] {
   const found = sample(spot);
   if (!found) return [];
   return alsoIn(found.quantity, found.kind).map((text) => text.replace(/^\S+\s*/, ''));
 }
 
-/** The unit at the spot with the other pressure reference; undefined where only one fits, or none. */
+/** The unit at the spot with the other pressure reference; undefined if none or only one is possible. */
 export function otherReference(spot: Spot): string | undefined {
   const found = sample(spot);
   const { unit, reference } = found?.quantity ?? {};
@@ -137,10 +137,10 @@ export function otherReference(spot: Spot): string | undefined {
   return kindAccepts(found.kind, unit, other) ? formatUnit(unit, other) : undefined;
 }
 
-/** The air pressure of the standard atmosphere at sea level, as it may be typed. */
+/** Standard atmospheric pressure at sea level, as a user types it. */
 export const STANDARD_AMBIENT = '101.325 kPa abs';
 
-/** What to ask before some work, and the answer to begin with. */
+/** The question before a change, and its initial answer. */
 export interface Prompt {
   readonly prompt: string;
   readonly answer: string;
@@ -150,8 +150,8 @@ export function promptFor(spot: Spot, kind: Question, axis?: 'x' | 'y'): Prompt 
   const { block, breakpoint, table } = spot;
   if (kind === 'reference') {
     const unit = otherReference(spot);
-    if (unit === undefined) return refuse('Here is no gauge or absolute pressure.');
-    return { prompt: `Convert to ${unit} at this ambient pressure`, answer: STANDARD_AMBIENT };
+    if (unit === undefined) return refuse('The cursor is not on a gauge or absolute pressure.');
+    return { prompt: `Ambient pressure for the conversion to ${unit}`, answer: STANDARD_AMBIENT };
   }
   if (kind === 'insert' || kind === 'resample') {
     const on = axis ?? breakpoint?.axis;
@@ -160,19 +160,22 @@ export function promptFor(spot: Spot, kind: Question, axis?: 'x' | 'y'): Prompt 
     const inUnit = line.unit ? `, in ${line.unit}` : '';
     return kind === 'insert'
       ? {
-          prompt: `${axisLabel(table.table, on)} of the new breakpoint${inUnit}`,
+          prompt: `New breakpoint of ${axisLabel(table.table, on)}${inUnit}`,
           answer: middleBehind(line, breakpoint?.index ?? 0) ?? '',
         }
       : {
-          prompt: `Breakpoints of ${axisLabel(table.table, on)}${inUnit}`,
+          prompt: `New breakpoints of ${axisLabel(table.table, on)}${inUnit}`,
           answer: line.nodes.map(({ text }) => text).join(' '),
         };
   }
-  if (!block) return refuse('Select cells of a curve or a map first.');
+  if (!block) return refuse('Select cells of a curve or map first.');
   const cells = counted(heightOf(block.area) * widthOf(block.area), 'cell');
   const inUnit = block.table.unit ? `, in ${block.table.unit}` : '';
   const first = block.table.rows[block.area.top]?.[block.area.left]?.text ?? '';
-  if (kind === 'set') return { prompt: `New value of ${cells}${inUnit}`, answer: first };
-  if (kind === 'add') return { prompt: `What to add to ${cells}${inUnit}, such as 2 or -0.5`, answer: '' };
-  return { prompt: `Factor for ${cells}, such as 1.05, or a change, such as +5 %`, answer: '' };
+  if (kind === 'set') return { prompt: `New value for ${cells}${inUnit}`, answer: first };
+  if (kind === 'add') {
+    const unit = block.table.unit && `, in ${differenceUnit(block.table.unit)}`;
+    return { prompt: `Amount to add to ${cells}${unit}, such as 2 or -0.5`, answer: '' };
+  }
+  return { prompt: `Factor for ${cells}, such as 1.05, or a signed percentage, such as +5 %`, answer: '' };
 }

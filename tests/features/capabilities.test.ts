@@ -33,7 +33,7 @@ test('what is offered is not changed by being put together', () => {
 test('two features that contradict each other are found out', () => {
   const resolving = (resolveProvider: boolean) => ({ codeLensProvider: { resolveProvider } });
   expect(() => mergedCapabilities([resolving(true), resolving(false)])).toThrow(
-    'Two features offer codeLensProvider.resolveProvider differently: true and false.',
+    'Two features declare different values of codeLensProvider.resolveProvider: true and false.',
   );
   expect(() => mergedCapabilities(features.map(({ capabilities }) => capabilities))).not.toThrow();
 });

@@ -37,8 +37,8 @@ const AXIS = mapText('[50, 51, 52]\n[60, 69, 62]\n[70, 71, 72]').replace('80, 10
 describe('cells', () => {
   test('can be worked on where they are selected, the largest change in the title', () => {
     expect(titles(CELLS)).toEqual([
-      'Fill 6 cells between the corners (largest change −5 % at 2000 rpm, 80 kPa abs (69 → 64), rounded to 1)',
-      'Smooth 6 cells (largest change −3 % at 2000 rpm, 80 kPa abs (69 → 66), rounded to 1)',
+      'Fill 6 cells between the corners (largest change −5 points at 2000 rpm, 80 kPa abs (69 → 64), rounded to the nearest 1)',
+      'Smooth 6 cells (largest change −3 points at 2000 rpm, 80 kPa abs (69 → 66), rounded to the nearest 1)',
       'Convert volumetric efficiency to plain numbers (exact)',
     ]);
   });
@@ -61,12 +61,12 @@ describe('cells', () => {
 describe('breakpoints', () => {
   test('come and go with their row, and are converted', () => {
     expect(titles(AXIS)).toEqual([
-      'Insert manifold pressure 90 kPa abs with its row interpolated (no value changes)',
-      'Delete manifold pressure 80 kPa abs with its row (largest change −4.67 % at 2000 rpm, 80 kPa abs (69 → 64.3333))',
+      'Insert manifold pressure 90 kPa abs with an interpolated row (no value changes)',
+      'Delete manifold pressure 80 kPa abs and its row (largest change −4.67 points at 2000 rpm, 80 kPa abs (69 → 64.3333))',
       'Convert manifold pressure to bar abs (exact)',
-      'Convert manifold pressure to psi abs (rounded by 0.0005 psi at most)',
-      'Convert manifold pressure to inHg abs (rounded by 0.00002 inHg at most)',
-      'Convert manifold pressure to kPa gauge at 101.325 kPa abs (rounded by 0.005 kPa at most; the same only at that ambient pressure)',
+      'Convert manifold pressure to psi abs (rounded by at most 0.0005 psi)',
+      'Convert manifold pressure to inHg abs (rounded by at most 0.00002 inHg)',
+      'Convert manifold pressure to kPa gauge at 101.325 kPa abs (rounded by at most 0.005 kPa; valid only at this ambient pressure)',
     ]);
   });
 
@@ -83,9 +83,9 @@ describe('breakpoints', () => {
 test('a single value is converted, also at a stated ambient pressure', () => {
   expect(titles('boost: { overboost_cut: $[]$175 kPa abs }\n')).toEqual([
     'Convert to 1.75 bar abs (exact)',
-    'Convert to 25.382 psi abs (rounded by 0.0004 psi at most)',
-    'Convert to 51.68 inHg abs (rounded by 0.003 inHg at most)',
-    'Convert to 73.67 kPa gauge at 101.325 kPa abs (rounded by 0.005 kPa at most; the same only at that ambient pressure)',
+    'Convert to 25.382 psi abs (rounded by at most 0.0004 psi)',
+    'Convert to 51.68 inHg abs (rounded by at most 0.003 inHg)',
+    'Convert to 73.67 kPa gauge at 101.325 kPa abs (rounded by at most 0.005 kPa; valid only at this ambient pressure)',
   ]);
   expect(titles('boost: { overboost_cut: $[]$175 kPa abs }\n', asking).at(-1)).toBe(
     'Convert to kPa gauge at a given ambient pressure…',
@@ -102,11 +102,15 @@ describe('the questions behind the commands', () => {
   test('say what is asked, and begin with what stands there', () => {
     const { analysis, asked } = at(CELLS);
     expect(cellPromptOf(analysis, { ...asked, kind: 'set' })).toEqual({
-      prompt: 'New value of 6 cells, in %',
+      prompt: 'New value for 6 cells, in %',
       answer: '51',
     });
+    expect(cellPromptOf(analysis, { ...asked, kind: 'add' })).toEqual({
+      prompt: 'Amount to add to 6 cells, in points, such as 2 or -0.5',
+      answer: '',
+    });
     expect(cellPromptOf(analysis, { ...asked, kind: 'resample', axis: 'x' })).toEqual({
-      prompt: 'Breakpoints of engine speed, in rpm',
+      prompt: 'New breakpoints of engine speed, in rpm',
       answer: '1000 2000 4000',
     });
     expect(cellPromptOf(analysis, { ...asked, kind: 'insert' })).toEqual({
@@ -117,8 +121,8 @@ describe('the questions behind the commands', () => {
   test('are answered with edits, a summary and what becomes of each cell', () => {
     const { analysis, asked } = at(mapText('[50, $[51]$, 52]\n[60, 61, 62]\n[70, 71, 72]'));
     expect(cellChangeOf(analysis, { ...asked, work: { kind: 'add', text: '2' } })).toEqual({
-      title: 'Raise 1 cell by 2 %',
-      summary: 'largest change +2 % at 2000 rpm, 40 kPa abs (51 → 53)',
+      title: 'Raise 1 cell by 2 points',
+      summary: 'largest change +2 points at 2000 rpm, 40 kPa abs (51 → 53)',
       edits: [
         { range: { start: { line: 6, character: 13 }, end: { line: 6, character: 15 } }, newText: '53' },
       ],
@@ -131,10 +135,10 @@ describe('the questions behind the commands', () => {
   test('are refused in words', () => {
     const { analysis, asked } = at('engine: { bore: $[]$84 mm }\n');
     expect(cellChangeOf(analysis, { ...asked, work: { kind: 'smooth' } })).toEqual({
-      refusal: 'Select cells of a curve or a map first.',
+      refusal: 'Select cells of a curve or map first.',
     });
     expect(cellChangeOf(analysis, { ...asked, work: { kind: 'reference', text: '1 bar' } })).toEqual({
-      refusal: 'Write an absolute pressure, such as 101.325 kPa abs.',
+      refusal: 'Enter an absolute pressure, such as 101.325 kPa abs.',
     });
   });
 });

@@ -133,7 +133,10 @@ describe('the server', () => {
       contentChanges: [{ text: 'engine:\n  bore: 90 mm\n' }],
     };
     const [answer] = await Promise.allSettled([asked, fake.tell('textDocument/didChange', change)]);
-    expect(answer).toMatchObject({ status: 'rejected', reason: { message: 'the text has changed since' } });
+    expect(answer).toMatchObject({
+      status: 'rejected',
+      reason: { message: 'The text has changed since the request.' },
+    });
   });
 
   test('publishes nothing to an editor that asks, and tells it to ask again where another file matters', async () => {

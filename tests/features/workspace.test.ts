@@ -83,7 +83,7 @@ describe('a workspace', () => {
         workspace.rewrite(`file:///else/${name}.engine.yaml`, [{ text: 'engine: { bore: 90 mm }\n' }]);
     };
     const refusals = () => workspace.analysis(ENGINE)!.subject.links.map(({ refusal }) => refusal);
-    const refused = [expect.stringContaining('leads out of the folder of this document')];
+    const refused = [expect.stringContaining('is outside the folder of this document')];
     openOthers();
     workspace.rewrite(ENGINE, [{ text: 'based_on: ../else/base.engine.yaml\n' }]);
     expect(refusals()).toEqual(refused);

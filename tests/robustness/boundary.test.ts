@@ -28,7 +28,7 @@ const refused = [
   {
     line: 1,
     from: 'based_on: '.length,
-    message: expect.stringContaining('leads out of the folders that are open'),
+    message: expect.stringContaining('is outside the open folders'),
   },
 ];
 
@@ -59,7 +59,7 @@ describe('in the editor a path in a file leads out of the open folders only wher
     const { open } = await session(FILES, { folders: ['open'] });
     const found = await open('open/a.engine.yaml', 'controller: ../elsewhere/unit.controller.yaml\n');
     expect(sayings(found)).toContainEqual(
-      expect.stringMatching(/^controller-file-missing: .*leads out of the folders that are open/),
+      expect.stringMatching(/^controller-file-missing: .*is outside the open folders/),
     );
   });
 
@@ -134,7 +134,9 @@ describe('on the command line a path in a file leads out of what the command nam
   test('not out of the folder of the file', async () => {
     const folder = folderOf(files);
     const { out } = await enginewright('check', join(folder, 'shop/skua/a.engine.yaml'));
-    expect(out.replaceAll(/\s+/g, ' ')).toContain('it leads out of the repository or folder of the files');
+    expect(out.replaceAll(/\s+/g, ' ')).toContain(
+      'it is outside the repository or folder of the named files',
+    );
   });
 
   test('to whatever the command names as well', async () => {
@@ -159,7 +161,7 @@ describe('on the command line a path in a file leads out of what the command nam
     symlinkSync(join(folder, 'elsewhere/private.yaml'), join(folder, 'open/link.engine.yaml'));
     const { status, out, err } = await enginewright('check', join(folder, 'open'));
     expect(status).toBe(2);
-    expect(err).toContain('link.engine.yaml was not checked: it leads out of');
+    expect(err).toContain('link.engine.yaml was not checked: it is outside');
     expect(out + err).not.toContain('password');
   });
 });

@@ -36,10 +36,10 @@ describe('inserting a breakpoint', () => {
 
   test('refuses one that is there, and what is no number', () => {
     expect(outcome('x', { kind: 'insert', text: '2000.0' })).toEqual({
-      refusal: 'There is a breakpoint at 2000.0 already.',
+      refusal: 'A breakpoint at 2000.0 rpm already exists.',
     });
     expect(outcome('x', { kind: 'insert', text: 'fast' })).toEqual({
-      refusal: 'fast is no number: write breakpoints as numbers in rpm.',
+      refusal: "'fast' is not a number. Enter breakpoints as numbers in rpm.",
     });
   });
 });
@@ -47,8 +47,8 @@ describe('inserting a breakpoint', () => {
 describe('deleting a breakpoint', () => {
   test('says how far the surface moves, and where', () => {
     expect(outcome('x', { kind: 'delete', index: 1 })).toMatchObject({
-      title: 'Delete engine speed 2000 rpm with its column',
-      summary: 'largest change +6.67 % at 2000 rpm, 100 kPa abs (50 → 56.6667)',
+      title: 'Delete engine speed 2000 rpm and its column',
+      summary: 'largest change +6.67 points at 2000 rpm, 100 kPa abs (50 → 56.6667)',
     });
   });
 
@@ -83,7 +83,7 @@ describe('deleting a breakpoint', () => {
   test('leaves an axis two breakpoints', () => {
     const two = mapText('[10, 20]\n[30, 40]\n[40, 50]', '1000, 2000');
     expect(outcome('x', { kind: 'delete', index: 0 }, two)).toEqual({
-      refusal: 'An axis keeps two breakpoints at least.',
+      refusal: 'An axis needs at least two breakpoints.',
     });
   });
 });
@@ -101,13 +101,13 @@ describe('resampling', () => {
 
   test('says the largest change anywhere on the surface', () => {
     expect(outcome('y', { kind: 'resample', text: '40, 90, 100' })).toMatchObject({
-      summary: 'largest change +8 % at 4000 rpm, 80 kPa abs (60 → 68)',
+      summary: 'largest change +8 points at 4000 rpm, 80 kPa abs (60 → 68)',
     });
   });
 
   test('refuses breakpoints that do not rise', () => {
     expect(outcome('x', { kind: 'resample', text: '1000 3000 2000' })).toEqual({
-      refusal: 'Breakpoints rise: write each larger than the one before.',
+      refusal: 'Each breakpoint must be larger than the one before it.',
     });
   });
 });
@@ -115,7 +115,7 @@ describe('resampling', () => {
 test('breakpoints that an anchor shares are left alone', () => {
   const text = mapText(ROWS).replace('breakpoints: [1000', 'breakpoints: &speeds [1000');
   expect(outcome('x', { kind: 'insert', text: '3000' }, text)).toEqual({
-    refusal: 'These breakpoints are shared by an anchor: other tables would change with them.',
+    refusal: 'Other tables share these breakpoints through a YAML anchor and would change too.',
   });
 });
 

@@ -50,7 +50,7 @@ describe('setting', () => {
     const rows = '[50, 51, 52]\n[60, $[]$61, 62]\n[70, 71, 72]';
     expect(rowsAfter(rows, { kind: 'set', text: '75 %' })[1]).toBe('[60, 75, 62]');
     expect(outcome(rows, { kind: 'set', text: '75 mm' })).toEqual({
-      refusal: 'Write a number in %, or one with its unit.',
+      refusal: 'Enter a number in %, or a number with its unit.',
     });
   });
 });
@@ -61,31 +61,31 @@ describe('scaling and adding', () => {
   test('say the largest change before they are made', () => {
     expect(outcome(rows, { kind: 'scale', text: '1.1' })).toMatchObject({
       title: 'Scale 4 cells by 1.1',
-      summary: 'largest change +7.2 % at 4000 rpm, 100 kPa abs (72 → 79.2)',
+      summary: 'largest change +7.2 points at 4000 rpm, 100 kPa abs (72 → 79.2)',
     });
     expect(outcome(rows, { kind: 'add', text: '-1.25' })).toMatchObject({
-      title: 'Lower 4 cells by 1.25 %',
-      summary: 'largest change −1.25 % at 2000 rpm, 80 kPa abs (61 → 59.75)',
+      title: 'Lower 4 cells by 1.25 points',
+      summary: 'largest change −1.25 points at 2000 rpm, 80 kPa abs (61 → 59.75)',
     });
   });
 
   test('say that they round', () => {
     const whole = '[50, 51, 52]\n[60, $[61]$, 62]\n[70, 71, 72]';
     expect(outcome(whole, { kind: 'scale', text: '+1 %' })).toMatchObject({
-      summary: 'largest change +1 % at 2000 rpm, 80 kPa abs (61 → 62), rounded to 1',
+      summary: 'largest change +1 points at 2000 rpm, 80 kPa abs (61 → 62), rounded to the nearest 1',
     });
   });
 
   test('take percent only with its sign, which tells a change from a factor', () => {
     expect(rowsAfter(rows, { kind: 'scale', text: '+10 %' })[1]).toBe('[60.0, 67.1, 68.2]');
     expect(outcome(rows, { kind: 'scale', text: '10 %' })).toEqual({
-      refusal: 'Write a factor, such as 1.05, or a change with its sign, such as +5 %.',
+      refusal: 'Enter a factor, such as 1.05, or a signed percentage, such as +5 %.',
     });
   });
 
   test('never write what is no number', () => {
     expect(outcome('[1, $[1e300]$, 1]\n[1, 1, 1]\n[1, 1, 1]', { kind: 'scale', text: '1e300' })).toEqual({
-      refusal: 'A cell would become larger than any number can be.',
+      refusal: 'A cell would become too large to be a number.',
     });
   });
 
@@ -112,13 +112,13 @@ test('smoothing goes half the way to what the neighbours span', () => {
 describe('a table that cannot be rewritten', () => {
   test('is not whole', () => {
     expect(outcome('[50, 51]\n[60, $[]$61, 62]\n[70, 71, 72]', { kind: 'smooth' })).toEqual({
-      refusal: 'The table is not whole: its rows and breakpoints do not agree.',
+      refusal: 'The table is incomplete: its rows do not match its breakpoints.',
     });
   });
 
   test('has a row that stands elsewhere', () => {
     expect(outcome('&light [50, 51, 52]\n[60, $[]$61, 62]\n*light', { kind: 'smooth' })).toEqual({
-      refusal: 'The table is written by an alias: change it where its anchor stands.',
+      refusal: 'The table is a YAML alias. Edit it at its anchor.',
     });
   });
 });

@@ -27,7 +27,7 @@ describe('converting a table', () => {
     expect(changed(before, to)).toBe(
       mapText(ROWS, undefined, '5.802, 11.603, 14.504').replace('kPa abs', 'psi abs'),
     );
-    expect(to).toMatchObject({ summary: 'rounded by 0.0005 psi at most' });
+    expect(to).toMatchObject({ summary: 'rounded by at most 0.0005 psi' });
   });
 
   test('changes the reference of a pressure at a stated ambient only', () => {
@@ -36,15 +36,17 @@ describe('converting a table', () => {
     const gauge = { unit: 'kPa gauge', ambient: AMBIENT };
     const to = convertAxis(file, before.table, 'y', 'pressure', gauge);
     expect(changed(before, to)).toBe(mapText(ROWS, undefined, '-60, -20, 0').replace('kPa abs', 'kPa gauge'));
-    expect(to).toMatchObject({ summary: 'exact; the same only at that ambient pressure' });
+    expect(to).toMatchObject({ summary: 'exact; valid only at this ambient pressure' });
     expect(convertAxis(file, before.table, 'y', 'pressure', { unit: 'kPa gauge' })).toEqual({
-      refusal: 'Between gauge and absolute pressure an ambient pressure must be stated.',
+      refusal: 'A conversion between gauge and absolute pressure needs an ambient pressure.',
     });
   });
 
   test('refuses a unit of another kind', () => {
     const { analysis, table } = drawn(mapText(ROWS));
-    expect(convertCells(analysis.file, table, { unit: 'mm' })).toEqual({ refusal: 'mm does not fit here.' });
+    expect(convertCells(analysis.file, table, { unit: 'mm' })).toEqual({
+      refusal: 'mm cannot be used for this quantity.',
+    });
   });
 });
 

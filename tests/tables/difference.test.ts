@@ -13,13 +13,14 @@ const against = (text: string, now = MAP) => {
 };
 
 describe('the difference to an earlier text', () => {
-  test('is signed, in the unit of the table', () => {
+  test('is signed, and of percentages in points', () => {
     const { difference } = against(MAP.replace('61', '58.5').replace('72', '73'));
     expect(difference!.numbers).toEqual([
       [0, 0, 0],
       [0, 2.5, 0],
       [0, 0, -1],
     ]);
+    expect(difference).toMatchObject({ label: 'Volumetric efficiency difference', unit: 'points' });
     expect(difference!.texts[1]).toEqual(['0', '+2.5', '0']);
     expect(difference!.texts[2]![2]).toBe('−1.0');
   });

@@ -3,15 +3,15 @@ import type { Order } from './order.ts';
 
 export type PageName = 'values' | 'pins' | 'sensors';
 
-/** What the reader chose to see. It stays while the text changes, and while the panel is hidden. */
+/** The user's choices. They are kept while the text changes and while the panel is hidden. */
 export interface Choices {
   readonly page: PageName;
-  /** Words that a quantity's name must hold. */
+  /** Words that the label of a value must contain. */
   readonly filter: string;
   readonly pointOrder: Order | null;
   readonly wholeOrder: Order | null;
   readonly asked: ValueAsked | null;
-  /** A contact as `CONNECTOR PIN`. */
+  /** A pin as `CONNECTOR PIN`. */
   readonly pin: string | null;
   readonly isPlanListed: boolean;
   readonly sensor: string | null;
@@ -28,10 +28,10 @@ export const NO_CHOICES: Choices = {
   sensor: null,
 };
 
-/** What a page may do besides drawing itself. */
+/** What a page can do besides drawing itself. */
 export interface Host {
   readonly choices: Choices;
-  /** Takes a choice and draws what it changes. */
+  /** Stores a choice and redraws. */
   choose(changed: Partial<Choices>): void;
   explain(asked: ValueAsked): void;
   go(place: Place): void;

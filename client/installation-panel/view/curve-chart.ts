@@ -1,21 +1,22 @@
 import type { CurvePoint, CurveView } from '../../../server/features/installation-view-types.ts';
+import { type Extent, extentOf, withMargin } from '../../../shared/tables/scale.ts';
 import { svg } from '../../map-panel/view/element.ts';
 import { axesOf, type Frame, frameOf, type Side } from '../../map-panel/view/frame.ts';
 import { Labels, widthOfText } from '../../map-panel/view/labels.ts';
 import { axisTitle, short, withUnit } from '../../map-panel/view/scales.ts';
 
-/** What a sensor reads over its input: the curve, the points that fix it, its range, and where it has failed. */
+/** The readings of a sensor over its input: the curve, its points, its range and its fault bounds. */
 export function curveChart(name: string, curve: CurveView, width: number, height: number): SVGSVGElement {
   const good = curve.samples.filter(({ input }) => isGood(curve, input));
   const across: Side = {
-    title: axisTitle({ ...curve.input, points: [], texts: [] }),
-    domain: extentOf([...curve.span, ...curve.points.map(({ input }) => input), ...(curve.bounds ?? [])]),
+    title: axisTitle(curve.input),
+    domain: extentOfAny([...curve.span, ...curve.points.map(({ input }) => input), ...(curve.bounds ?? [])]),
     points: curve.points.map(({ input }) => input),
   };
   const readings = [...good, ...curve.points].map(({ reading }) => reading);
   const up: Side = {
     title: withUnit(curve.reading.label, curve.reading.unit && `(${curve.reading.unit})`),
-    domain: withAir(extentOf(readings)),
+    domain: withMargin(extentOfAny(readings)),
   };
   const frame = frameOf(width, height, across, up);
   const labels = new Labels(frame.area);
@@ -35,14 +36,9 @@ export function curveChart(name: string, curve: CurveView, width: number, height
 const isGood = ({ bounds }: CurveView, input: number): boolean =>
   !bounds || (input >= bounds[0] && input <= bounds[1]);
 
-function extentOf(numbers: readonly number[]): [number, number] {
-  return numbers.length === 0 ? [0, 1] : [Math.min(...numbers), Math.max(...numbers)];
-}
-
-function withAir([low, high]: readonly [number, number]): [number, number] {
-  const air = high > low ? (high - low) * 0.06 : Math.max(1, Math.abs(high) * 0.1);
-  return [low - air, high + air];
-}
+/** The extent of some numbers; 0 to 1 if there are none. */
+const extentOfAny = (numbers: readonly number[]): Extent =>
+  numbers.length === 0 ? [0, 1] : extentOf(numbers);
 
 const linePoints = (points: readonly CurvePoint[], { x, y }: Frame): string =>
   points.map(({ input, reading }) => `${x(input).toFixed(1)},${y(reading).toFixed(1)}`).join(' ');
@@ -59,7 +55,7 @@ function hatchDefinition(): SVGElement {
   return svg('defs', {}, svg('pattern', pattern, line));
 }
 
-/** Outside its bounds the sensor has failed: hatched. */
+/** Hatching outside the fault bounds. */
 function failedParts({ bounds }: CurveView, { area, x }: Frame): SVGElement[] {
   if (!bounds) return [];
   const [low, high] = [x(bounds[0]), x(bounds[1])];
@@ -73,15 +69,15 @@ function failedParts({ bounds }: CurveView, { area, x }: Frame): SVGElement[] {
   return [part(area.x, low), part(high, area.x + area.width), edge(low), edge(high)];
 }
 
-/** What the hatching means, at half height, where no curve that rises or falls comes near an end. */
+/** Labels of the hatching, at half height, where a monotonic curve is far from its ends. */
 function boundWords({ bounds, input }: CurveView, { area, x }: Frame, labels: Labels): SVGElement[] {
   if (!bounds) return [];
   const [low, high] = bounds;
   const middle = area.y + area.height / 2;
   return [
-    { text: withUnit(`failed below ${short(low)}`, input.unit), place: (_: number) => x(low) + 4 },
+    { text: withUnit(`fault below ${short(low)}`, input.unit), place: (_: number) => x(low) + 4 },
     {
-      text: withUnit(`failed above ${short(high)}`, input.unit),
+      text: withUnit(`fault above ${short(high)}`, input.unit),
       place: (width: number) => x(high) - 4 - width,
     },
   ].flatMap(({ text, place }) => {
@@ -93,11 +89,11 @@ function boundWords({ bounds, input }: CurveView, { area, x }: Frame, labels: La
   });
 }
 
-/** The readings that the sensor is good for, as far as they are in sight. */
+/** The lowest and highest reading of the sensor, if they are inside the chart. */
 function rangeLines({ range, reading }: CurveView, { area, y }: Frame, labels: Labels): SVGElement[] {
   const lines = [
-    { at: range.low, word: 'reads down to', dy: 4 },
-    { at: range.high, word: 'reads up to', dy: -16 },
+    { at: range.low, word: 'lowest reading', dy: 4 },
+    { at: range.high, word: 'highest reading', dy: -16 },
   ];
   return lines.flatMap(({ at, word, dy }) => {
     if (at === null) return [];
@@ -119,7 +115,7 @@ function rangeLines({ range, reading }: CurveView, { area, y }: Frame, labels: L
 const isRising = (points: readonly CurvePoint[]): boolean =>
   (points.at(-1)?.reading ?? 0) > (points[0]?.reading ?? 0);
 
-/** A point that the file states, its numbers on the side from which the curve bends away. */
+/** A point given in the file, labelled on the side that the curve leaves free. */
 function pointMark(
   { input, reading }: CurvePoint,
   rising: boolean,

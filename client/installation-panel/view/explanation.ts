@@ -3,7 +3,7 @@ import { html } from '../../map-panel/view/element.ts';
 import type { Host } from './choices.ts';
 import { linkTo, pressable } from './link.ts';
 
-/** How a value came about: formula, numbers put in, where each comes from, source. */
+/** The derivation of a value: formula, formula with numbers, the origin of each input, and the source. */
 export function explanationOf(explanation: Explanation, asked: ValueAsked, host: Host): HTMLElement[] {
   const { label, text, note, formula, substituted, inputs, sources, place } = explanation;
   return [
@@ -14,24 +14,24 @@ export function explanationOf(explanation: Explanation, asked: ValueAsked, host:
     html('p', { class: 'formula' }, `= ${substituted}`),
     html(
       'table',
-      { class: 'inputs', 'aria-label': 'What goes into it' },
+      { class: 'inputs', 'aria-label': 'Inputs' },
       html('tbody', {}, ...inputs.map((input, i) => inputRow(input, i, asked, host))),
     ),
     html('p', { class: 'note' }, `Source: ${sources.join('; ')}`),
     ...(place
-      ? [html('p', { class: 'note' }, 'It speaks of ', linkTo({ text: place.name, place }, host.go), '.')]
+      ? [html('p', { class: 'note' }, 'Applies to ', linkTo({ text: place.name, place }, host.go), '.')]
       : []),
   ];
 }
 
-/** The values on the way here, each leading back to itself. */
+/** The values on the path to this one, each a link back. */
 function trailOf({ trail }: Explanation, { value, through }: ValueAsked, host: Host): HTMLElement[] {
   if (trail.length === 0) return [];
   const steps = trail.flatMap((label, i) => [
     pressable(label, 'link', () => host.explain({ value, through: through.slice(0, i) })),
     ' › ',
   ]);
-  return [html('nav', { class: 'note', 'aria-label': 'The way here' }, ...steps)];
+  return [html('nav', { class: 'note', 'aria-label': 'Path to this value' }, ...steps)];
 }
 
 function inputRow(input: InputView, index: number, { value, through }: ValueAsked, host: Host): HTMLElement {

@@ -1,13 +1,13 @@
 import type { Link, Place } from '../../../server/features/installation-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';
 
-/** A text that leads to a place, as a button, which every keyboard reaches; a plain text where there is none. */
+/** A text that leads to a place, as a button so that the keyboard reaches it; plain text without a place. */
 export function linkTo({ text, place }: Link, go: (place: Place) => void): HTMLElement {
   if (!place) return html('span', {}, text);
   const { line } = place.range.start;
   const made = html(
     'button',
-    { type: 'button', class: 'link', title: `${place.name}, line ${line + 1}` },
+    { type: 'button', class: 'link', title: `Go to ${place.name}, line ${line + 1}` },
     text,
   );
   made.addEventListener('click', () => go(place));

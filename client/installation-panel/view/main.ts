@@ -21,9 +21,9 @@ const panel = document.getElementById('panel')!;
 
 let choices: Choices = { ...NO_CHOICES, ...editor.getState() };
 let view: InstallationView | undefined;
-/** Whether what is shown is no longer to be had, so that it may be old. */
+/** Whether the view shown may be outdated because no engine file is open. */
 let isOld = false;
-/** The last answer to a question for an explanation. */
+/** The last explanation received. */
 let explained: Extract<ToPanel, { type: 'explained' }> | undefined;
 
 const PAGES: Readonly<Record<PageName, string>> = {
@@ -80,7 +80,7 @@ new ResizeObserver(() => draw()).observe(document.documentElement);
 editor.postMessage({ type: 'ready' });
 draw();
 
-/** Closes the explanation and gives the focus back to what it was of. */
+/** Closes the explanation and returns the focus to the cell or pin explained. */
 function closeDock(): void {
   const explains = page.querySelector('[aria-selected="true"]')?.getAttribute('data-key');
   explained = undefined;
@@ -96,18 +96,18 @@ function draw(): void {
   keepingPlace(dock, () => dock.replaceChildren(...dockContent()));
   const opens = dock.hidden && dock.childElementCount > 0;
   dock.hidden = dock.childElementCount === 0;
-  // What it explains must not be hidden behind it.
+  // The explanation must not hide what it explains.
   if (opens) page.querySelector('[aria-selected="true"]')?.scrollIntoView({ block: 'nearest' });
 }
 
 function pageContent(): HTMLElement[] {
   if (!view) {
     return [
-      html('p', { class: 'note' }, isOld ? 'Open an engine file to see its installation.' : 'Reading…'),
+      html('p', { class: 'note' }, isOld ? 'Open an engine file to see its installation.' : 'Loading…'),
     ];
   }
   const old = isOld
-    ? [html('p', { class: 'note broken' }, 'This is the installation as it was last open.')]
+    ? [html('p', { class: 'note broken' }, 'Showing the installation that was last open.')]
     : [];
   switch (choices.page) {
     case 'values':
@@ -133,12 +133,12 @@ function detailsOf(): HTMLElement[] | undefined {
   if (!choices.asked || !explained) return undefined;
   const { asked, explanation } = explained;
   if (!explanation) {
-    return [html('p', { class: 'note broken' }, 'The value does not follow from the text as it stands now.')];
+    return [html('p', { class: 'note broken' }, 'This value cannot be derived from the current text.')];
   }
   return explanationOf(explanation, asked, host);
 }
 
-/** Draws a part anew and leaves the reader where they were: the focus, and how far each table is scrolled. */
+/** Redraws a part and keeps the focus and the scroll position of each table. */
 function keepingPlace(part: HTMLElement, redraw: () => void): void {
   const focused = part.contains(document.activeElement) ? document.activeElement : null;
   const key = focused?.getAttribute('data-key');

@@ -1,19 +1,19 @@
-/** By which column a table is sorted, and which way. */
+/** The column that a table is sorted by, and the direction. */
 export interface Order {
   readonly key: string;
   readonly isDescending: boolean;
 }
 
-/** What a row has in a column, as it is put in order. */
+/** The value of a row in a column, for sorting. */
 export type Sortable = number | string | null;
 
-/** One press on a head sorts upwards, the next downwards, the third gives the order of the file back. */
+/** The first press on a heading sorts ascending, the second descending, the third restores the order of the file. */
 export function nextOrder(order: Order | null, key: string): Order | null {
   if (order?.key !== key) return { key, isDescending: false };
   return order.isDescending ? null : { key, isDescending: true };
 }
 
-/** The rows in order; those that have nothing in the column stand last either way. Equal ones keep their order. */
+/** The sorted rows. Rows without a value are last in both directions; equal rows keep their order. */
 export function sorted<Row>(
   rows: readonly Row[],
   order: Order | null,
@@ -33,7 +33,7 @@ function compared(a: number | string, b: number | string): number {
   return String(a).localeCompare(String(b), 'en', { numeric: true });
 }
 
-/** Whether a label holds every word, in any order; no word holds of all. */
+/** Whether a label contains all words, in any order; without words, always. */
 export function matches(label: string, words: string): boolean {
   const lower = label.toLowerCase();
   return words
@@ -42,12 +42,12 @@ export function matches(label: string, words: string): boolean {
     .every((word) => lower.includes(word));
 }
 
-/** What assistive technology is told of a head: `ascending`, `descending` or `none`. */
+/** The value of `aria-sort` for a heading. */
 export function ariaSort(order: Order | null, key: string): 'ascending' | 'descending' | 'none' {
   if (order?.key !== key) return 'none';
   return order.isDescending ? 'descending' : 'ascending';
 }
 
-/** The same for the eye. */
+/** The arrow in a heading. */
 export const arrow = (order: Order | null, key: string): string =>
   ({ ascending: ' ▲', descending: ' ▼', none: '' })[ariaSort(order, key)];

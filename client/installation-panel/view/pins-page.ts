@@ -4,37 +4,33 @@ import type {
   PinView,
 } from '../../../server/features/installation-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';
+import { breakable } from './breakable.ts';
 import type { Host } from './choices.ts';
 import { linkTo } from './link.ts';
 import { roving, stopAt } from './roving.ts';
 
-/** Every contact of the controller's connectors and of the harness, with what is connected to it. */
+/** All pins of the controller's connectors and of the harness, with what is connected to each. */
 export function pinsPage({ plan }: InstallationView, host: Host): HTMLElement[] {
   const { controller, connectors, open } = plan;
   const named = controller
     ? html('p', { class: 'note' }, 'Controller: ', linkTo(controller, host.go), '. ', KEY)
-    : html(
-        'p',
-        { class: 'note' },
-        'There is no controller file that can be read, so only what is used is known. ',
-        KEY,
-      );
+    : html('p', { class: 'note' }, 'No controller file could be read, so only used pins are shown. ', KEY);
   const without = open.flatMap((link, i) => [i === 0 ? ' ' : ', ', linkTo(link, host.go)]);
   return [
     named,
     html('p', { class: 'choice' }, listChoice(host)),
     ...connectors.map((connector) => connectorPart(connector, host)),
-    ...(open.length > 0 ? [html('p', { class: 'fault' }, '▲ Without a pin:', ...without, '.')] : []),
+    ...(open.length > 0 ? [html('p', { class: 'fault' }, '▲ No pin assigned:', ...without, '.')] : []),
   ];
 }
 
-const KEY = 'Contacts stand in the order of their numbers; the real connector may be laid out otherwise.';
+const KEY = 'Pins are shown in numerical order, not in the layout of the real connector.';
 
 function listChoice(host: Host): HTMLElement {
   const { isPlanListed } = host.choices;
   const box = html('input', { type: 'checkbox', 'data-key': 'list', ...(isPlanListed && { checked: '' }) });
   box.addEventListener('change', () => host.choose({ isPlanListed: box.checked }));
-  return html('label', {}, box, ' as lists');
+  return html('label', {}, box, ' Show as lists');
 }
 
 function connectorPart(connector: ConnectorView, host: Host): HTMLElement {
@@ -42,7 +38,7 @@ function connectorPart(connector: ConnectorView, host: Host): HTMLElement {
   const where = kind === 'harness' ? 'Harness connector' : name === '' ? 'Pins' : 'Connector';
   const used = pins.filter(({ users }) => users.length > 0).length;
   const free = pins.filter(({ state }) => state === 'free').length;
-  const count = positions === null ? '' : `${positions} contacts, `;
+  const count = positions === null ? '' : `${positions} pins, `;
   const isList = host.choices.isPlanListed || positions === null;
   return html(
     'section',
@@ -50,7 +46,7 @@ function connectorPart(connector: ConnectorView, host: Host): HTMLElement {
     html(
       'h2',
       {},
-      `${where} ${name.replaceAll('_', ' ')} `,
+      `${where} ${name} `,
       html('span', { class: 'note' }, `${count}${used} used, ${free} free`),
     ),
     isList ? pinList(connector, host) : pinGrid(connector, host),
@@ -59,20 +55,20 @@ function connectorPart(connector: ConnectorView, host: Host): HTMLElement {
 
 const keyOf = ({ name: connector }: ConnectorView, { name }: PinView): string => `${connector} ${name}`;
 
-/** What a contact is in a word, for it must not be told by colour alone. */
+/** The state of a pin in words, so that colour is not its only sign. */
 const STATES: Readonly<Record<PinView['state'], string>> = {
   used: '',
   free: 'free',
   own: '',
   undescribed: 'not described',
-  unknown: 'unknown to the controller',
+  unknown: 'not in the controller file',
 };
 
 function pinGrid(connector: ConnectorView, host: Host): HTMLElement {
   const cells = connector.pins.map((pin) => pinCell(connector, pin, host));
   const grid = html(
     'div',
-    { class: 'pins', role: 'listbox', 'aria-label': `Contacts of ${connector.name}` },
+    { class: 'pins', role: 'listbox', 'aria-label': `Pins of ${connector.name || 'the controller'}` },
     ...cells,
   );
   roving(grid, () => rowsOf(cells));
@@ -81,7 +77,7 @@ function pinGrid(connector: ConnectorView, host: Host): HTMLElement {
   return grid;
 }
 
-/** The cells as the width of the panel breaks them into rows. */
+/** The cells in rows, as wrapped by the width of the panel. */
 function rowsOf(cells: readonly HTMLElement[]): HTMLElement[][] {
   const rows = new Map<number, HTMLElement[]>();
   for (const cell of cells) rows.set(cell.offsetTop, [...(rows.get(cell.offsetTop) ?? []), cell]);
@@ -91,30 +87,36 @@ function rowsOf(cells: readonly HTMLElement[]): HTMLElement[][] {
 function pinCell(connector: ConnectorView, pin: PinView, host: Host): HTMLElement {
   const key = keyOf(connector, pin);
   const { name, state, role, users, faults } = pin;
-  const who = users.map(({ text }) => text.replaceAll('_', ' ')).join(', ');
-  const worst = worstOf(pin);
+  const who = users.map(({ text }) => text).join(', ');
+  const severity = severityOf(pin);
   const cell = html(
     'div',
     {
       role: 'option',
-      class: `pin ${state}${worst ? ` faulty ${worst}` : ''}`,
+      class: `pin ${state}${severity ? ` faulty ${severity}` : ''}`,
       tabindex: -1,
       'aria-selected': String(host.choices.pin === key),
       'aria-label': [name, who || STATES[state], role, ...faults.map(({ message }) => message)].join(', '),
       'data-key': key,
     },
     html('span', { class: 'number' }, name),
-    ...(worst ? [html('span', { class: 'mark' }, `▲ ${worst}`)] : []),
-    html('span', { class: 'user' }, who || STATES[state] || role),
+    ...(severity ? [html('span', { class: 'mark' }, `▲ ${severity}`)] : []),
+    html('span', { class: 'user' }, ...usersText(pin)),
     html('span', { class: 'role' }, who || state === 'free' ? role : ''),
   );
   cell.addEventListener('click', () => host.choose({ pin: key }));
   return cell;
 }
 
+function usersText({ users, state, role }: PinView): (Node | string)[] {
+  if (users.length === 0) return [STATES[state] || role];
+  return users.flatMap(({ text }, i) => [...(i === 0 ? [] : [', ']), ...breakable(text)]);
+}
+
 const SEVERITIES = ['error', 'warning', 'information', 'hint'] as const;
 
-const worstOf = ({ faults }: PinView): (typeof SEVERITIES)[number] | undefined =>
+/** The highest severity of a pin's findings. */
+const severityOf = ({ faults }: PinView): (typeof SEVERITIES)[number] | undefined =>
   SEVERITIES.find((severity) => faults.some((fault) => fault.severity === severity));
 
 function pinList(connector: ConnectorView, host: Host): HTMLElement {
@@ -150,20 +152,19 @@ function faultLine({ severity, message, check }: PinView['faults'][number]): HTM
 
 const UNUSED: Readonly<Record<PinView['state'], string>> = {
   ...STATES,
-  free: 'Nothing uses it.',
-  own: 'The controller itself needs it.',
-  undescribed: 'Nothing uses it, and the controller file does not describe it.',
+  free: 'Not used.',
+  own: 'Used by the controller itself.',
+  undescribed: 'Not used, and not described in the controller file.',
 };
 
-/** Everything that is known of the contact that was chosen; undefined where there is none. */
+/** Details of the selected pin; undefined if none is selected. */
 export function pinDetails({ plan }: InstallationView, host: Host): HTMLElement[] | undefined {
   for (const connector of plan.connectors) {
     const pin = connector.pins.find((one) => keyOf(connector, one) === host.choices.pin);
     if (!pin) continue;
     const { name, state, place, role, limits, users, faults } = pin;
     const what = [role, ...limits].filter((text) => text !== '').join(', ');
-    const title =
-      connector.kind === 'harness' ? `${connector.name.replaceAll('_', ' ')} ${name}` : `Pin ${name}`;
+    const title = connector.kind === 'harness' ? `${connector.name} ${name}` : `Pin ${name}`;
     return [
       html('h2', {}, title),
       html('p', {}, ...(users.length > 0 ? ['Used by ', ...usersOf(pin, host), '.'] : [UNUSED[state]])),

@@ -1,6 +1,6 @@
 /**
- * Arrow keys in a table or a plan: one stop for Tab, arrows from there. `rows` gives what can be reached, row by row; Enter and
- * the space bar do what a click does.
+ * Arrow keys in a table or a plan: one stop for Tab, arrow keys from there. `rows` gives the elements that can be reached, row
+ * by row. Enter and Space act as a click.
  */
 export function roving(host: HTMLElement, rows: () => readonly (readonly HTMLElement[])[]): void {
   host.addEventListener('focusin', ({ target }) => {
@@ -25,7 +25,7 @@ export function roving(host: HTMLElement, rows: () => readonly (readonly HTMLEle
   });
 }
 
-/** Makes an element the one that Tab comes to. */
+/** Makes an element the stop for Tab. */
 export function stopAt(host: HTMLElement, stop: HTMLElement): void {
   for (const other of host.querySelectorAll<HTMLElement>('[tabindex="0"]')) other.tabIndex = -1;
   stop.tabIndex = 0;

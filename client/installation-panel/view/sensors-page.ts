@@ -3,16 +3,16 @@ import type {
   InstallationView,
   SensorView,
 } from '../../../server/features/installation-view-types.ts';
+import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { html } from '../../map-panel/view/element.ts';
-import { withUnit } from '../../map-panel/view/scales.ts';
 import type { Host } from './choices.ts';
 import { curveChart } from './curve-chart.ts';
 import { linkTo } from './link.ts';
 
-/** One sensor at a time: what is written of it, and what it reads over its input, drawn and as numbers. */
+/** One sensor at a time: its keys, and its readings over its input as a chart and a table. */
 export function sensorsPage({ sensors }: InstallationView, host: Host, width: number): HTMLElement[] {
   const sensor = sensors.find(({ name }) => name === host.choices.sensor) ?? sensors[0];
-  if (!sensor) return [html('p', { class: 'note' }, 'The file has no sensor.')];
+  if (!sensor) return [html('p', { class: 'note' }, 'This file has no sensors.')];
   return [
     html('p', { class: 'choice' }, choiceOf(sensors, sensor, host)),
     writtenList(sensor, host),
@@ -21,7 +21,7 @@ export function sensorsPage({ sensors }: InstallationView, host: Host, width: nu
           html(
             'p',
             { class: 'note' },
-            'Nothing in the file makes a curve of this sensor: it is read in no volts or ohms, or too little is stated to say what they mean.',
+            'This sensor has no curve: it has no voltage or resistance input, or the keys that define its readings are incomplete.',
           ),
         ]
       : sensor.curves.map((curve) => curvePart(sensor, curve, width))),
@@ -50,10 +50,10 @@ function writtenList({ written }: SensorView, host: Host): HTMLElement {
   );
 }
 
-/** So wide that the numbers find room beside the drawing. */
+/** From this width, the table is next to the chart. */
 const WIDE = 700;
 const TABLE_WIDTH = 220;
-/** What the frame's last number needs beyond it. */
+/** Space for the last number of the frame. */
 const EDGE = 14;
 
 function curvePart(sensor: SensorView, curve: CurveView, width: number): HTMLElement {
@@ -73,8 +73,8 @@ function curveTable({ input, reading, table }: CurveView): HTMLElement {
       'tr',
       { class: row.isFailed ? 'failed' : row.isStated ? 'stated' : undefined },
       html('td', {}, row.input),
-      html('td', {}, row.isFailed ? 'failed' : (row.reading ?? '–')),
-      html('td', { class: 'words' }, row.isStated ? 'stated' : ''),
+      html('td', {}, row.isFailed ? 'fault' : (row.reading ?? '–')),
+      html('td', { class: 'words' }, row.isStated ? 'in file' : ''),
     ),
   );
   return html(
@@ -86,8 +86,8 @@ function curveTable({ input, reading, table }: CurveView): HTMLElement {
       html(
         'tr',
         {},
-        html('th', { scope: 'col' }, withUnit('', input.unit).trim()),
-        html('th', { scope: 'col' }, `reads${reading.unit === '' ? '' : `, ${reading.unit}`}`),
+        html('th', { scope: 'col' }, titleWithUnit('Input', input.unit)),
+        html('th', { scope: 'col' }, titleWithUnit('Reading', reading.unit)),
         html('td'),
       ),
     ),

@@ -1,5 +1,6 @@
+import { extentOf, shareOf } from '../../../shared/tables/scale.ts';
 import { html } from '../../map-panel/view/element.ts';
-import { shareOf } from '../../map-panel/view/scales.ts';
+import { breakable } from './breakable.ts';
 import { ariaSort, arrow, type Order } from './order.ts';
 import { roving, stopAt } from './roving.ts';
 
@@ -12,13 +13,13 @@ export interface Head {
 
 export interface Cell {
   readonly text: string;
-  /** What a screen reader says, with the names of row and column. */
+  /** The text for screen readers, with the names of row and column. */
   readonly words: string;
-  /** How the number stands among those of its column, 0 to 1; without it no bar is drawn. */
+  /** The number's share of its column's range, 0 to 1; without it no bar is drawn. */
   readonly share?: number;
   readonly className?: string;
   readonly isSelected?: boolean;
-  /** What Enter or a click does; without it the cell can only be read. */
+  /** The action of Enter or a click; without it the cell is read-only. */
   readonly open?: () => void;
 }
 
@@ -29,8 +30,7 @@ export interface Row {
 }
 
 /**
- * A table that is sorted by its heads and walked through with the arrow keys. `sort` is told the head's key; `stop` names the
- * cell that Tab comes to, as `ROW COLUMN` of their keys.
+ * A table that is sorted by its headings and navigated with the arrow keys. `sort` gets the key of the heading.
  */
 export function sortedTable(
   name: string,
@@ -97,16 +97,10 @@ function bodyCell(cell: Cell, isName: boolean, key: string): HTMLElement {
   return made;
 }
 
-/** A key path may be broken after its dots. */
-const breakable = (text: string): (Node | string)[] =>
-  /^\S+$/.test(text)
-    ? text.split(/(?<=[._])(?=\D)/).flatMap((part, i) => (i === 0 ? [part] : [html('wbr'), part]))
-    : [text];
-
-/** How each number stands between the least and the greatest; undefined where they are all one. */
+/** The share of each number between the lowest and the highest; undefined if all are equal. */
 export function sharesOf(numbers: readonly (number | null)[]): (number | undefined)[] {
   const known = numbers.filter((number) => number !== null);
-  const extent = [Math.min(...known), Math.max(...known)] as const;
+  const extent = extentOf(known);
   if (known.length < 2 || extent[0] === extent[1]) return numbers.map(() => undefined);
   return numbers.map((number) => (number === null ? undefined : shareOf(number, extent)));
 }

@@ -1,14 +1,14 @@
 import { html } from '../../map-panel/view/element.ts';
 
-/** A row of tabs: arrows go from one to the next, and the one that has the focus is shown. */
+/** A row of tabs: arrow keys move between them, and the focused one is shown. */
 export interface Tabs<Name extends string> {
   readonly element: HTMLElement;
   select(name: Name): void;
-  /** The element that names the page. */
+  /** The id of the tab, which labels the page. */
   idOf(name: Name): string;
 }
 
-/** The page that the tabs belong to has the id `page`. */
+/** The tabs control the page with the id `page`. */
 export function tabList<Name extends string>(
   label: string,
   pages: Readonly<Record<Name, string>>,
@@ -42,7 +42,7 @@ export function tabList<Name extends string>(
   };
 }
 
-/** Where a key leads from a tab, around the ends; undefined for a key that leads nowhere. */
+/** The tab that a key leads to, wrapping at the ends; undefined for other keys. */
 function destination(key: string, from: number, count: number): number | undefined {
   switch (key) {
     case 'ArrowRight':

@@ -11,26 +11,26 @@ import { type Cell, type Head, type Row, sharesOf, sortedTable } from './sorted-
 
 const NAME: Head = { key: 'name', label: 'Operating point', unit: '' };
 
-/** What the engine comes to at each operating point, and what follows from the file as a whole. */
+/** The derived values at each operating point, and those for the whole installation. */
 export function valuesPage({ values }: InstallationView, host: Host): HTMLElement[] {
   const { filter } = host.choices;
   const shown = values.columns.filter(({ label, isGiven }) => isGiven || matches(label, filter));
   const derived = values.columns.filter(({ isGiven }) => !isGiven);
   const whole = values.whole.filter(({ label }) => matches(label, filter));
   const kept = shown.filter(({ isGiven }) => !isGiven).length + whole.length;
-  const count = `${kept} of ${derived.length + values.whole.length}`;
+  const count = `Showing ${kept} of ${derived.length + values.whole.length} values.`;
   return [
-    html('p', { class: 'note', role: 'status' }, filter === '' ? HOW : `${count} values have such a name.`),
+    html('p', { class: 'note', role: 'status' }, filter === '' ? HINT : count),
     values.rows.length > 0
       ? html('div', { class: 'scroll points-table' }, pointsTable(values, host))
-      : html('p', { class: 'note' }, 'There is no operating point with a speed.'),
+      : html('p', { class: 'note' }, 'No operating point has a speed.'),
     ...(whole.length > 0
-      ? [html('h2', {}, 'The whole file, the worst cases among it'), wholeTable(whole, host)]
+      ? [html('h2', {}, 'Values for the whole installation'), wholeTable(whole, host)]
       : []),
   ];
 }
 
-const HOW = 'A click or Enter on a value explains it, on a head sorts by it.';
+const HINT = 'Select a value for its derivation, or a column heading to sort.';
 
 function pointsTable({ columns, rows }: InstallationView['values'], host: Host): HTMLElement {
   const { filter, pointOrder, asked } = host.choices;
@@ -52,19 +52,18 @@ function pointsTable({ columns, rows }: InstallationView['values'], host: Host):
     const cells = row.cells.flatMap((cell, i) => {
       const column = columns[i]!;
       if (!kept[i]) return [];
-      const words = `${column.label} at ${row.name}: ${cell ? withUnit(cell.text, column.unit) : 'not known'}`;
+      const words = `${column.label} at ${row.name}: ${cell ? withUnit(cell.text, column.unit) : 'unknown'}`;
       return [valueCell(cell, words, shares[i]?.[r], column.isGiven, asked?.value, host)];
     });
     return { key: row.name, cells: [nameCell(row, host), ...cells] };
   });
-  return sortedTable('Values at the operating points', heads, body, pointOrder, (key) =>
+  return sortedTable('Values at operating points', heads, body, pointOrder, (key) =>
     host.choose({ pointOrder: nextOrder(pointOrder, key) }),
   );
 }
 
 function nameCell({ name, place }: RowView, host: Host): Cell {
-  const text = name.replaceAll('_', ' ');
-  return { text, words: text, ...(place && { open: () => host.go(place) }) };
+  return { text: name, words: name, ...(place && { open: () => host.go(place) }) };
 }
 
 function valueCell(
@@ -91,8 +90,8 @@ function wholeTable(values: InstallationView['values']['whole'], host: Host): HT
   const { wholeOrder, asked } = host.choices;
   const heads: Head[] = [
     { key: 'label', label: 'Value', unit: '', className: 'words first' },
-    { key: 'text', label: 'Comes to', unit: '' },
-    { key: 'place', label: 'Of', unit: '', className: 'words' },
+    { key: 'text', label: 'Result', unit: '' },
+    { key: 'place', label: 'Applies to', unit: '', className: 'words' },
   ];
   const rows = sorted(values, wholeOrder, (one, key): Sortable => {
     if (key === 'label') return one.label;
@@ -106,14 +105,14 @@ function wholeTable(values: InstallationView['values']['whole'], host: Host): HT
         { text, words: `${label}: ${text}`, isSelected: value === asked?.value, open: explain },
         {
           text: place?.name ?? '–',
-          words: place?.name ?? 'no place',
+          words: place?.name ?? 'no place in the file',
           className: 'words path',
           ...(place && { open: () => host.go(place) }),
         },
       ],
     };
   });
-  return sortedTable('Values of the whole file', heads, rows, wholeOrder, (key) =>
+  return sortedTable('Values for the whole installation', heads, rows, wholeOrder, (key) =>
     host.choose({ wholeOrder: nextOrder(wholeOrder, key) }),
   );
 }

@@ -1,4 +1,5 @@
 import { contours } from 'd3-contour';
+import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { resampleColumns, transpose } from '../../../shared/tables/surface.ts';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 import type { CellPlace } from '../messages.ts';
@@ -6,13 +7,13 @@ import { svg } from './element.ts';
 import { axesOf, type Frame, frameOf, type Side } from './frame.ts';
 import { Labels, widthOfText } from './labels.ts';
 import { cursorMark, placedPoints, pointMarks } from './marks.ts';
-import { axisTitle, domainOf, type Palette, roundSteps, withUnit } from './scales.ts';
+import { axisTitle, domainOf, type Palette, roundSteps } from './scales.ts';
 
-/** Fine enough that a straight line looks straight. */
+/** Fine enough for a straight line to look straight. */
 const ACROSS = 121;
 const UP = 91;
 
-/** A map seen from above: bands between lines of equal value, each line with its number. */
+/** The contour of a map: bands between lines of equal value, each line with its number. */
 export function contourOf(
   view: TableView & { readonly y: AxisView },
   palette: Palette,
@@ -42,7 +43,7 @@ export function contourOf(
       width,
       height,
       role: 'img',
-      'aria-label': `${view.label} as lines of equal value, ${withUnit('', view.unit)}`.trim(),
+      'aria-label': titleWithUnit(`Contour of ${view.label.toLowerCase()}`, view.unit),
     },
     svg(
       'defs',
@@ -84,7 +85,7 @@ function bands(
 ): SVGElement[] {
   const field = fieldOf(view, steps(x.domain(), ACROSS), steps(y.domain(), UP));
   const lines = contours().size([ACROSS, UP]);
-  // The library counts from the corner of the first cell, the field's numbers stand in the cells' middles.
+  // The library counts from the corner of the first cell; the numbers of the field belong to the centres of the cells.
   const place = ([i, j]: readonly number[]): [number, number] => [
     area.x + ((i! - 0.5) / (ACROSS - 1)) * area.width,
     area.y + area.height - ((j! - 0.5) / (UP - 1)) * area.height,
@@ -129,7 +130,7 @@ function bands(
   return [...made, ...words];
 }
 
-/** The table read on a fine lattice, row by row from the lowest y: linear between breakpoints, the edge value outside. */
+/** The table interpolated on a fine grid, row by row from the lowest y: linear between breakpoints, constant outside. */
 function fieldOf(
   { numbers, x, y }: TableView & { readonly y: AxisView },
   across: readonly number[],
@@ -143,7 +144,7 @@ function steps([low, high]: readonly number[], count: number): number[] {
   return Array.from({ length: count }, (_, i) => low! + ((high! - low!) * i) / (count - 1));
 }
 
-/** Points of a line in an order that tries its middle first, then ever nearer to its ends. */
+/** The points of a line, from its middle outwards. */
 function inOrder(points: readonly [number, number][]): [number, number][] {
   const middle = points.length / 2;
   return points
@@ -153,7 +154,7 @@ function inOrder(points: readonly [number, number][]): [number, number][] {
     .map(({ point }) => point);
 }
 
-/** What the engine cannot be brought to is hatched, and its edge drawn. */
+/** Hatching over the part that the engine cannot reach, and its boundary. */
 function beyondReach({ reach }: TableView, { x, y, area }: Frame): SVGElement[] {
   if (reach.length === 0) return [];
   const top = area.y;

@@ -1,4 +1,4 @@
-/** Small makers of elements. Everything is set by attribute or text, so the page needs no inline style or script. */
+/** Helpers that create elements. Everything is set by attributes or text, so the page needs no inline styles or scripts. */
 type Attributes = Readonly<Record<string, string | number | undefined>>;
 type Child = Node | string;
 

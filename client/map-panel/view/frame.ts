@@ -1,4 +1,5 @@
 import { type ScaleLinear, scaleLinear } from 'd3-scale';
+import type { Extent } from '../../../shared/tables/scale.ts';
 import { svg } from './element.ts';
 import { type Box, widthOfText } from './labels.ts';
 import { roundSteps } from './scales.ts';
@@ -12,8 +13,8 @@ export interface Frame {
 
 export interface Side {
   readonly title: string;
-  readonly domain: readonly [number, number];
-  /** Where the breakpoints stand: short ticks. */
+  readonly domain: Extent;
+  /** Breakpoints, drawn as short ticks. */
   readonly points?: readonly number[];
 }
 
@@ -36,7 +37,7 @@ export function frameOf(width: number, height: number, x: Side, y: Side): Frame 
   };
 }
 
-/** The frame's lines: the border, round numbers along both sides with hairlines, breakpoints as ticks, the titles. */
+/** Border, round numbers along both axes with hairlines, breakpoints as ticks, and titles. */
 export function axesOf({ area, x, y }: Frame, across: Side, up: Side, hairlines: boolean): SVGGElement {
   const bottom = area.y + area.height;
   const right = area.x + area.width;

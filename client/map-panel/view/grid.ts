@@ -4,7 +4,7 @@ import { html } from './element.ts';
 import { isReached } from './reach.ts';
 import { type Palette, withUnit } from './scales.ts';
 
-/** What the keys and the mouse do in the grid. */
+/** The actions of keys and mouse in the grid. */
 export interface GridEvents {
   move(place: CellPlace): void;
   open(place: CellPlace): void;
@@ -20,8 +20,8 @@ export function cellWords(view: TableView, { row, column }: CellPlace): string {
 }
 
 /**
- * The table as numbers, in the order of the text. Under each number a bar tells by its length how it stands among
- * the others. Cells that the engine does not reach are faint.
+ * The table as numbers, in the order of the text. A bar under each number shows its size among the others. Cells that the
+ * engine does not reach are faint.
  */
 export function gridOf(
   view: TableView,
@@ -109,7 +109,7 @@ function placeOf(target: EventTarget | null): CellPlace | undefined {
   return { row: Number(cell.getAttribute('data-row')), column: Number(cell.getAttribute('data-column')) };
 }
 
-/** Where a key leads, as in any grid: arrows a cell, Home and End along the row, with Control to the corners. */
+/** The cell that a key leads to: arrows by one cell, Home and End along the row, with Control to the corners. */
 export function moved(
   { texts }: TableView,
   { row, column }: CellPlace,

@@ -1,4 +1,4 @@
-/** Places for words in a chart, so that none lies over another. */
+/** A rectangle in a chart. */
 export interface Box {
   readonly x: number;
   readonly y: number;
@@ -6,12 +6,13 @@ export interface Box {
   readonly height: number;
 }
 
+/** Places for texts in a chart, so that none overlaps another. */
 export class Labels {
   readonly #taken: Box[] = [];
 
   constructor(readonly area: Box) {}
 
-  /** Takes the first of some places that is free and inside the chart. */
+  /** Takes the first of the given places that is free and inside the chart. */
   take(places: readonly Box[]): Box | undefined {
     const free = places.find(
       (place) => holds(this.area, place) && this.#taken.every((other) => !overlap(place, other)),
@@ -20,13 +21,13 @@ export class Labels {
     return free;
   }
 
-  /** Keeps a place from words. */
+  /** Reserves a place, so that no text is put there. */
   block(place: Box): void {
     this.#taken.push(place);
   }
 }
 
-/** About as wide as a text of this many characters is drawn. */
+/** The approximate width of a text. */
 export const widthOfText = (text: string, size = 11): number => text.length * size * 0.58;
 
 function holds(area: Box, { x, y, width, height }: Box): boolean {

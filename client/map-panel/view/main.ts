@@ -14,7 +14,7 @@ const panel = document.getElementById('panel')!;
 const live = html('p', { class: 'spoken', 'aria-live': 'polite' });
 
 let shown: Shown | undefined;
-/** The last whole table: it stays in sight while its text is half typed. */
+/** The last complete table: it stays visible while its text is half typed. */
 let table: TableView | undefined;
 let cursor: CellPlace | undefined;
 
@@ -66,7 +66,7 @@ function heading({ tables, path, against }: Shown): HTMLElement {
     'select',
     { 'aria-label': 'Compare with' },
     option('', 'Compare with…', against),
-    option(COMMITTED, 'its committed version', against),
+    option(COMMITTED, 'Committed version', against),
     ...tables.filter((one) => one.isComparable).map((one) => option(one.path, one.path, against)),
   );
   other.addEventListener('change', () => editor.postMessage({ type: 'against', path: other.value || null }));
@@ -78,8 +78,8 @@ const emptyNote = ({ tables }: Shown): HTMLElement =>
     'p',
     { class: 'note' },
     tables.length === 0
-      ? 'The file has no curve and no map yet.'
-      : 'Put the cursor of the text on a curve or a map, or choose one above.',
+      ? 'This file has no curves or maps.'
+      : 'Put the cursor in a curve or map, or select one above.',
   );
 
 function body(whole: TableView, told: Shown): HTMLElement[] {
@@ -102,16 +102,16 @@ function noteOf(
   place: CellPlace,
   isOld: boolean,
   isCompared: boolean,
-  { against, whyNot = 'There is nothing like it to compare with.' }: Shown,
+  { against, whyNot = 'No matching table found.' }: Shown,
 ): HTMLElement {
   if (isOld)
     return html(
       'p',
       { class: 'note broken' },
-      'Rows and breakpoints do not agree just now. This is the table as it was.',
+      'The rows do not match the breakpoints. Showing the last complete table.',
     );
   if (against !== null && !isCompared)
-    return html('p', { class: 'note broken' }, `${whyNot} This is the table itself.`);
+    return html('p', { class: 'note broken' }, `${whyNot} Showing the table itself.`);
   const words = cellWords(view, place);
   return html(
     'p',

@@ -4,7 +4,7 @@ import type { Frame } from './frame.ts';
 import { type Labels, widthOfText } from './labels.ts';
 import { short } from './scales.ts';
 
-/** An operating point in pixels. Points that stand in one place share a ring. */
+/** An operating point in pixels. Points at the same place share a ring. */
 export interface Placed {
   readonly names: readonly string[];
   readonly value: number;
@@ -20,15 +20,14 @@ export function placedPoints(
   for (const point of points) {
     const [px, py] = place(point);
     const key = `${Math.round(px)} ${Math.round(py)}`;
-    const name = point.name.replaceAll('_', ' ');
-    groups.set(key, { names: [...(groups.get(key)?.names ?? []), name], value: point.value, px, py });
+    groups.set(key, { names: [...(groups.get(key)?.names ?? []), point.name], value: point.value, px, py });
   }
   return [...groups.values()];
 }
 
 const MOST_NAMES = 2;
 
-/** The operating points, each a ring with its name and what the table reads there. */
+/** The operating points, each a ring with its name and the value read there. */
 export function pointMarks(placed: readonly Placed[], labels: Labels): SVGGElement {
   const made = svg('g', { class: 'points' });
   for (const { px, py } of placed) labels.block({ x: px - 5, y: py - 5, width: 10, height: 10 });
@@ -56,7 +55,7 @@ export function pointMarks(placed: readonly Placed[], labels: Labels): SVGGEleme
   return made;
 }
 
-/** A square around the cell of the cursor, with hairs to both sides of the chart. */
+/** A square around the cell at the cursor, with hairlines to both axes. */
 export function cursorMark(
   { area, x, y }: Frame,
   across: number | undefined,

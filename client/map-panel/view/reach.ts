@@ -1,6 +1,6 @@
 import type { TableView } from '../../../shared/tables/view.ts';
 
-/** Whether the engine can be brought to a cell's own breakpoints; true where nothing is known of its reach. */
+/** Whether the engine can reach the breakpoints of a cell; true if its reach is unknown. */
 export function isReached({ x, y, reach }: TableView, row: number, column: number): boolean {
   const last = reach.at(-1);
   const speed = x.points[column]!;

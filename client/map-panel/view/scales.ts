@@ -1,28 +1,18 @@
 import { scaleLinear } from 'd3-scale';
 import { interpolateCividis, interpolatePuOr } from 'd3-scale-chromatic';
+import { type Extent, extentOf, shareOf, titleWithUnit } from '../../../shared/tables/scale.ts';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 
-/** The least and the greatest number of a table. */
-export function extentOf({ numbers }: TableView): [number, number] {
-  const all = numbers.flat();
-  return [Math.min(...all), Math.max(...all)];
-}
-
-/** Where a number stands between two ends, 0 to 1; in the middle where the ends are one. */
-export function shareOf(number: number, [low, high]: readonly [number, number]): number {
-  return high > low ? (number - low) / (high - low) : 0.5;
-}
-
-/** How numbers are painted: a colour, and a bar of which start and size are shares of its room. */
+/** How numbers are painted: a colour, and a bar whose start and size are shares of the space for it. */
 export interface Palette {
-  readonly extent: readonly [number, number];
+  readonly extent: Extent;
   colour(number: number): string;
   bar(number: number): { readonly start: number; readonly size: number };
 }
 
-/** Cividis: even to the eye, and the same with every kind of colour vision. Bars grow from the least to the greatest. */
+/** Cividis: perceptually even, and readable with every kind of colour vision. Bars grow from the lowest value to the highest. */
 export function valuePalette(view: TableView): Palette {
-  const extent = extentOf(view);
+  const extent = extentOf(view.numbers.flat());
   return {
     extent,
     colour: (number) => interpolateCividis(shareOf(number, extent)),
@@ -33,9 +23,9 @@ export function valuePalette(view: TableView): Palette {
   };
 }
 
-/** From purple over white to orange, which no colour vision confuses. Bars grow from the middle to either side. */
+/** Purple through white to orange, distinct with every kind of colour vision. Bars grow from the middle to either side. */
 export function differencePalette(view: TableView): Palette {
-  const extent = extentOf(view);
+  const extent = extentOf(view.numbers.flat());
   const most = Math.max(Math.abs(extent[0]), Math.abs(extent[1]));
   return {
     extent,
@@ -47,27 +37,23 @@ export function differencePalette(view: TableView): Palette {
   };
 }
 
-/** About `count` round numbers between two ends, printed with as many digits as tell them apart. */
-export function roundSteps(
-  [low, high]: readonly [number, number],
-  count: number,
-): { at: number; text: string }[] {
+/** About `count` round numbers between two ends, printed with enough digits to tell them apart. */
+export function roundSteps([low, high]: Extent, count: number): { at: number; text: string }[] {
   if (!(high > low)) return [];
   const scale = scaleLinear([low, high], [0, 1]);
   const print = scale.tickFormat(count);
   return scale.ticks(count).map((at) => ({ at, text: print(at).replace(/[,]/g, '') }));
 }
 
-/** The stretch of an axis that is drawn: its breakpoints, and whatever else stands on it. */
-export function domainOf(axis: AxisView, others: readonly number[]): [number, number] {
-  const all = [...axis.points, ...others];
-  return [Math.min(...all), Math.max(...all)];
-}
+/** The part of an axis that is drawn: from the lowest to the highest of its breakpoints and of what is drawn on it. */
+export const domainOf = (axis: AxisView, others: readonly number[]): Extent =>
+  extentOf([...axis.points, ...others]);
 
 export const withUnit = (text: string, unit: string): string => (unit === '' ? text : `${text} ${unit}`);
 
 /** `Engine speed, rpm` */
-export const axisTitle = ({ label, unit }: AxisView): string => (unit === '' ? label : `${label}, ${unit}`);
+export const axisTitle = ({ label, unit }: Pick<AxisView, 'label' | 'unit'>): string =>
+  titleWithUnit(label, unit);
 
-/** A number for a label, in few digits. */
+/** A number for a label, to four significant digits. */
 export const short = (number: number): string => String(Number(number.toPrecision(4)));

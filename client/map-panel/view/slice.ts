@@ -1,18 +1,19 @@
+import { extentOf, withMargin } from '../../../shared/tables/scale.ts';
 import type { AxisView, TableView } from '../../../shared/tables/view.ts';
 import type { CellPlace } from '../messages.ts';
 import { svg } from './element.ts';
 import { axesOf, type Frame, frameOf, type Side } from './frame.ts';
 import { Labels, widthOfText } from './labels.ts';
 import { placedPoints, pointMarks } from './marks.ts';
-import { axisTitle, domainOf, extentOf, withUnit } from './scales.ts';
+import { axisTitle, domainOf, withUnit } from './scales.ts';
 
-/** One line of a table: its numbers along an axis, and what the line is called. */
+/** One line of a table: its numbers along an axis, and its name. */
 interface Line {
   readonly numbers: readonly number[];
   readonly name: string;
 }
 
-/** A cut through the table along one axis at the cursor, the lines beside it faint. A curve is its only line. */
+/** A slice of the table along one axis at the cursor, with the neighbouring lines faint. A curve has one line. */
 export function sliceOf(
   view: TableView,
   along: 'x' | 'y',
@@ -30,14 +31,14 @@ export function sliceOf(
   const across: Side = { title: axisTitle(axis), domain: domainOf(axis, ownPoints), points: axis.points };
   const up: Side = {
     title: withUnit(view.label, view.unit && `(${view.unit})`),
-    domain: extended(extentOf(view)),
+    domain: withMargin(extentOf(view.numbers.flat())),
   };
   const frame = frameOf(width, height, across, up);
   const labels = new Labels(frame.area);
   const shown = [here - 1, here + 1, here].filter((i) => lines[i] !== undefined);
   const drawing = svg(
     'svg',
-    { width, height, role: 'img', 'aria-label': `${view.label} along ${axis.label.toLowerCase()}` },
+    { width, height, role: 'img', 'aria-label': `${view.label} over ${axis.label.toLowerCase()}` },
     axesOf(frame, across, up, true),
     ...shown.map((i) => lineOf(frame, axis, lines[i]!, i === here)),
     ...endNames(
@@ -46,7 +47,7 @@ export function sliceOf(
       shown.map((i) => ({ ...lines[i]!, isHere: i === here })),
       labels,
     ),
-    // On a map they stand in the contour; a curve has no other chart.
+    // The contour of a map shows them; a curve has only this chart.
     ...(view.y
       ? []
       : [
@@ -75,12 +76,6 @@ function linesOf({ numbers }: TableView, along: 'x' | 'y', other: AxisView | nul
   }));
 }
 
-/** A little air above and below, so that a line does not run on the border. */
-function extended([low, high]: readonly [number, number]): [number, number] {
-  const air = high > low ? (high - low) * 0.06 : Math.max(1, Math.abs(high) * 0.1);
-  return [low - air, high + air];
-}
-
 function lineOf({ x, y }: Frame, axis: AxisView, { numbers }: Line, isHere: boolean): SVGElement {
   const points = numbers.map((number, i) => [x(axis.points[i]!), y(number)] as const);
   const line = svg('polyline', {
@@ -91,7 +86,7 @@ function lineOf({ x, y }: Frame, axis: AxisView, { numbers }: Line, isHere: bool
   return svg('g', {}, line, ...points.map(([cx, cy]) => svg('circle', { class: 'knot', cx, cy, r: 2 })));
 }
 
-/** What each line is called, at its end. */
+/** The name of each line, at its end. */
 function endNames(
   { x, y, area }: Frame,
   axis: AxisView,

@@ -1,9 +1,9 @@
 import type { TableValue } from '../../../shared/configuration/values.ts';
-import { maximumOf, minimumOf } from '../../../shared/extremes.ts';
 import { columnFormat } from '../../../shared/quantity/index.ts';
+import { axisTitle } from '../../../shared/tables/axis-title.ts';
+import { extentOf, shareOf, titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Html, html } from '../../html.ts';
-import { axisTitle } from './grid.ts';
-import { numberIn, withUnit } from './numbers.ts';
+import { numberIn } from './numbers.ts';
 
 /** One line of a chart; lines differ in their dashes, not in colour. */
 export interface Line {
@@ -81,7 +81,7 @@ interface Scale {
 
 /** A linear scale that covers all values, with round ticks. */
 function scale(values: readonly number[], [from, to]: readonly [number, number]): Scale {
-  const [low, high] = [minimumOf(values), maximumOf(values)];
+  const [low, high] = extentOf(values);
   const spread = high > low ? high - low : Math.abs(high) || 1;
   const step = roundStep(spread / 4);
   const [start, end] = [Math.floor(low / step) * step, Math.ceil(high / step) * step];
@@ -91,7 +91,7 @@ function scale(values: readonly number[], [from, to]: readonly [number, number])
   return {
     ticks,
     text: columnFormat(ticks),
-    place: (value) => from + ((value - start) / (last - start)) * (to - from),
+    place: (value) => from + shareOf(value, [start, last]) * (to - from),
   };
 }
 
@@ -109,6 +109,6 @@ export function curveTable({ x, rows, unit }: TableValue): Html {
   const cells = rows[0]?.map(({ text }) => html`<td>${text}</td>`);
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">${x && axisTitle(x)}</th>${heads}</tr>
-<tr><th scope="row">${withUnit('Value', unit)}</th>${cells}</tr>
+<tr><th scope="row">${titleWithUnit('Value', unit)}</th>${cells}</tr>
 </table></div>`;
 }

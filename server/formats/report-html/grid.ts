@@ -1,14 +1,9 @@
-import type { Axis, TableValue } from '../../../shared/configuration/values.ts';
-import { maximumOf, minimumOf } from '../../../shared/extremes.ts';
-import { measuredQuantity } from '../../../shared/quantity/index.ts';
+import type { TableValue } from '../../../shared/configuration/values.ts';
+import { axisTitle } from '../../../shared/tables/axis-title.ts';
+import { extentOf, shareOf } from '../../../shared/tables/scale.ts';
 import { type Html, html } from '../../html.ts';
-import { decimalPadding, withUnit } from './numbers.ts';
+import { decimalPadding } from './numbers.ts';
 import { LEVELS } from './palette.ts';
-
-/** `Engine speed, rpm` */
-export function axisTitle({ quantity, unit }: Axis): string {
-  return withUnit(measuredQuantity(quantity)?.entry.label ?? quantity, unit);
-}
 
 /**
  * A map as written: one row per y breakpoint, the highest at the top as on a chart, each cell coloured by its value. An
@@ -37,7 +32,7 @@ function gridCell(text: string, level: number | undefined): Html {
 
 /** The colour level of each cell between the lowest and the highest; the middle for a flat map. */
 export function levelsOf(cells: Float64Array): number[] {
-  const low = minimumOf(cells);
-  const span = maximumOf(cells) - low;
-  return Array.from(cells, (cell) => Math.round((span > 0 ? (cell - low) / span : 0.5) * (LEVELS - 1)));
+  const numbers = [...cells];
+  const extent = extentOf(numbers);
+  return numbers.map((cell) => Math.round(shareOf(cell, extent) * (LEVELS - 1)));
 }

@@ -31,8 +31,3 @@ function decimalsOf(text: string): number | undefined {
 export function numberIn(canonical: number, unit: string): number {
   return unit === '' ? canonical : toUnit(canonical, unit);
 }
-
-/** `Engine speed, rpm` */
-export function withUnit(label: string, unit: string): string {
-  return unit === '' ? label : `${label}, ${unit}`;
-}

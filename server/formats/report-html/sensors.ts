@@ -10,10 +10,10 @@ import type { DerivedValue } from '../../../shared/derived/value.ts';
 import { groupedBy } from '../../../shared/grouped-by.ts';
 import { columnFormat, columnInUnit } from '../../../shared/quantity/index.ts';
 import { type PathStep, pathOf } from '../../../shared/source/tree.ts';
+import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Html, html } from '../../html.ts';
 import { resultsIn } from '../derive-report.ts';
 import type { ChapterMaker } from './dossier.ts';
-import { withUnit } from './numbers.ts';
 import { tableLinks } from './tables.ts';
 import { writtenText, writtenValues } from './written.ts';
 
@@ -72,7 +72,7 @@ function readingTable(installation: Installation, sensor: Sensor): Html | undefi
   );
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">Input voltage, V</th>${volts.map((at) => html`<td>${voltage(at)}</td>`)}</tr>
-<tr><th scope="row">${withUnit('Reading', show)}</th>${reads}</tr>
+<tr><th scope="row">${titleWithUnit('Reading', show)}</th>${reads}</tr>
 </table></div>${faultText(sensor)}`;
 }
 

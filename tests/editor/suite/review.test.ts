@@ -169,7 +169,7 @@ suite('Review', () => {
       editor.selection = new vscode.Selection(start, start);
       await vscode.commands.executeCommand('enginewright.compareMap', '@committed');
       await shown(
-        'p:has-text("was never committed: there is nothing to hold it against. This is the table itself.")',
+        'p:has-text("was never committed, so there is nothing to compare it with. Showing the table itself.")',
       );
       await drawn();
       await picture('map-untracked');
@@ -188,9 +188,9 @@ suite('Review', () => {
     try {
       await waitForOldValues(editor, []);
       await vscode.commands.executeCommand('enginewright.review.focus');
-      await shown('text=Git is switched off in this editor');
+      await shown('text=Git is turned off (setting git.enabled)');
       await picture('review-git-off');
-      assert.match(await whyNone(editor), /switched off in this editor/);
+      assert.match(await whyNone(editor), /Git is turned off/);
     } finally {
       await settings.update('enabled', undefined, vscode.ConfigurationTarget.Global);
     }
