@@ -4,15 +4,17 @@ import { expect, test } from 'vitest';
 
 /** The rooms of `shared/`, from the ground up, and the rooms that each may look into. */
 const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
+  arithmetic: [],
   quantity: [],
   physics: [],
   source: [],
   // Of physics no more than a constant: a gauge pressure is held against bounds at sea level.
   configuration: ['source', 'quantity', 'physics'],
-  derived: ['configuration', 'source', 'quantity', 'physics'],
+  derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   storage: ['configuration', 'source', 'quantity'],
   checks: ['storage', 'tables', 'derived', 'configuration', 'source', 'quantity', 'physics'],
   tables: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity'],
+  proof: ['checks', 'derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   compare: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity', 'physics'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],
   'analysis.ts': ['checks', 'derived', 'configuration', 'source'],

@@ -12,7 +12,14 @@ import { meanPistonSpeed } from '../derived/cylinder.ts';
 import { fuelVolumeFlow, injectorDuty, injectorPulseWidth } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import { pathOf, pathText } from '../source/tree.ts';
-import type { BoundLimit, Side } from './prove.ts';
+
+export type Side = 'high' | 'low';
+
+export interface BoundLimit {
+  readonly value: number;
+  /** The key path that states it, or the id of the check that knows it. */
+  readonly at: string;
+}
 
 interface Held {
   readonly subject: EngineSubject;

@@ -12,19 +12,12 @@ import type { DerivedValue, Result } from '../derived/value.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { deliveredLambda } from './delivered-lambda.ts';
 import { type Envelope, envelopeOf, type Variable } from './envelope.ts';
-import { limitIn } from './limits.ts';
+import { type BoundLimit, limitIn, type Side } from './limits.ts';
 import { highestOf } from './search.ts';
 import { StateSpace } from './state-space.ts';
 
-export type Side = 'high' | 'low';
 /** `holds`: no state is beyond the limit; `broken`: one is; `open`: what was searched does not tell. */
 export type Verdict = 'holds' | 'broken' | 'open';
-
-export interface BoundLimit {
-  readonly value: number;
-  /** The key path that states it, or the id of the check that knows it. */
-  readonly at: string;
-}
 
 /** How high or low a value goes over all states of the envelope. Numbers in canonical units. */
 export interface ProvedBound {
