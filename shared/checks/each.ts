@@ -2,8 +2,8 @@ import { memoFlatMap } from '../memo.ts';
 import type { Found } from './check.ts';
 
 /**
- * What a check says of each item of a list, where it looks at nothing but the item and its own thresholds, or whatever else
- * the items are held against.
+ * Runs a check on each item of a list and caches the findings of each. `judge` may read only the item and `settings`: its
+ * thresholds, or whatever else all items are compared with.
  */
 export const judgeEach = <Item extends object, Settings>(
   judge: (item: Item, settings: Settings) => Iterable<Found>,
