@@ -1,0 +1,200 @@
+/**
+ * The notation of formulas as people read it (`m_a / (AFR · λ)`), as a tree, so that one text gives words, numbers,
+ * bounds and slopes.
+ */
+export type Expression =
+  | { readonly type: 'number'; readonly value: number }
+  | { readonly type: 'symbol'; readonly name: string }
+  | { readonly type: 'operation'; readonly operation: OneOperand; readonly operands: readonly [Expression] }
+  | {
+      readonly type: 'operation';
+      readonly operation: TwoOperands;
+      readonly operands: readonly [Expression, Expression];
+    };
+
+export type OneOperand = 'negate' | 'exp' | 'ln' | 'root' | 'absolute' | 'floor';
+export type TwoOperands = 'add' | 'subtract' | 'multiply' | 'divide' | 'power' | 'minimum' | 'maximum';
+
+/** What the operations do, on numbers, intervals, or numbers with their slopes. */
+export interface Arithmetic<T>
+  extends Record<OneOperand, (a: T) => T>,
+    Record<TwoOperands, (a: T, b: T) => T> {
+  /** A number that an expression writes out, or a constant. */
+  constant(decimal: number): T;
+}
+
+export const numbers: Arithmetic<number> = {
+  constant: (decimal) => decimal,
+  negate: (a) => -a,
+  exp: Math.exp,
+  ln: Math.log,
+  root: Math.sqrt,
+  absolute: Math.abs,
+  floor: Math.floor,
+  add: (a, b) => a + b,
+  subtract: (a, b) => a - b,
+  multiply: (a, b) => a * b,
+  divide: (a, b) => a / b,
+  power: (a, b) => a ** b,
+  minimum: Math.min,
+  maximum: Math.max,
+};
+
+const FUNCTIONS: Readonly<Record<string, OneOperand | TwoOperands>> = {
+  exp: 'exp',
+  ln: 'ln',
+  floor: 'floor',
+  min: 'minimum',
+  max: 'maximum',
+};
+const SUMS: Readonly<Record<string, TwoOperands>> = { '+': 'add', '−': 'subtract' };
+const PRODUCTS: Readonly<Record<string, TwoOperands>> = { '·': 'multiply', '/': 'divide' };
+
+/** A symbol of a formula: a letter, then letters, digits, and marks below the line. */
+export const SYMBOL = /[A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*/gu;
+const TOKEN = new RegExp(`\\s*(?:(\\d+(?:\\.\\d+)?)|(${SYMBOL.source})|([-+−·/^√|(),]))`, 'yu');
+
+/**
+ * Reads an expression: `+ − · / ^ √(…) |…|`, and `exp`, `ln`, `floor`, `min`, `max`; `π` is a constant.
+ * @throws SyntaxError for any other text: expressions are written in the code, not in files
+ */
+export function parseExpression(text: string): Expression {
+  const parser = new Parser(text);
+  const expression = parser.sum();
+  parser.end();
+  return expression;
+}
+
+class Parser {
+  readonly #tokens: readonly string[];
+  #next = 0;
+
+  constructor(readonly text: string) {
+    TOKEN.lastIndex = 0;
+    const tokens: string[] = [];
+    while (TOKEN.lastIndex < text.trimEnd().length) {
+      const start = TOKEN.lastIndex;
+      const found = TOKEN.exec(text);
+      if (!found) throw new SyntaxError(`"${text}" cannot be read from "${text.slice(start)}"`);
+      tokens.push(found[0].trim());
+    }
+    this.#tokens = tokens;
+  }
+
+  sum(): Expression {
+    let left = this.#takes('−') ? one('negate', this.#product()) : this.#product();
+    for (let op = SUMS[this.#token]; op; op = SUMS[this.#token]) {
+      this.#next++;
+      left = two(op, left, this.#product());
+    }
+    return left;
+  }
+
+  #product(): Expression {
+    let left = this.#power();
+    for (let op = PRODUCTS[this.#token]; op; op = PRODUCTS[this.#token]) {
+      this.#next++;
+      left = two(op, left, this.#power());
+    }
+    return left;
+  }
+
+  #power(): Expression {
+    const base = this.#primary();
+    return this.#takes('^') ? two('power', base, this.#power()) : base;
+  }
+
+  #primary(): Expression {
+    const token = this.#token;
+    this.#next++;
+    if (token === '(') return this.#closed(')');
+    if (token === '|') return one('absolute', this.#closed('|'));
+    if (token === '√') return one('root', this.#primary());
+    if (/^\d/.test(token)) return { type: 'number', value: Number(token) };
+    if (token === 'π') return { type: 'number', value: Math.PI };
+    const operation = FUNCTIONS[token];
+    if (operation) return this.#call(operation);
+    if (/^\p{L}/u.test(token)) return { type: 'symbol', name: token };
+    throw new SyntaxError(`"${this.text}" has "${token}" where a value belongs`);
+  }
+
+  #call(operation: OneOperand | TwoOperands): Expression {
+    this.#expect('(');
+    const first = this.sum();
+    if (operation === 'exp' || operation === 'ln' || operation === 'floor') {
+      this.#expect(')');
+      return one(operation, first);
+    }
+    this.#expect(',');
+    const second = this.sum();
+    this.#expect(')');
+    return two(operation as TwoOperands, first, second);
+  }
+
+  end(): void {
+    if (this.#next < this.#tokens.length)
+      throw new SyntaxError(`"${this.text}" goes on with "${this.#token}"`);
+  }
+
+  get #token(): string {
+    return this.#tokens[this.#next] ?? '';
+  }
+
+  #takes(token: string): boolean {
+    if (this.#token !== token) return false;
+    this.#next++;
+    return true;
+  }
+
+  #expect(token: string): void {
+    if (!this.#takes(token)) throw new SyntaxError(`"${this.text}" lacks "${token}"`);
+  }
+
+  #closed(token: string): Expression {
+    const inner = this.sum();
+    this.#expect(token);
+    return inner;
+  }
+}
+
+const one = (operation: OneOperand, a: Expression): Expression => ({
+  type: 'operation',
+  operation,
+  operands: [a],
+});
+const two = (operation: TwoOperands, a: Expression, b: Expression): Expression => ({
+  type: 'operation',
+  operation,
+  operands: [a, b],
+});
+
+/**
+ * An expression as a function of the values of `symbols`, in that order. Constants are known once for all calls.
+ * @throws ReferenceError for a symbol that is neither
+ */
+export function compile<T>(
+  expression: Expression,
+  symbols: readonly string[],
+  arithmetic: Arithmetic<T>,
+  constants: ReadonlyMap<string, number> = new Map(),
+): (values: readonly T[]) => T {
+  if (expression.type === 'number') return always(arithmetic.constant(expression.value));
+  if (expression.type === 'symbol') {
+    const index = symbols.indexOf(expression.name);
+    if (index >= 0) return (values) => values[index]!;
+    const constant = constants.get(expression.name);
+    if (constant === undefined) throw new ReferenceError(`"${expression.name}" is not defined`);
+    return always(arithmetic.constant(constant));
+  }
+  const [first, second] = expression.operands.map((operand) =>
+    compile(operand, symbols, arithmetic, constants),
+  );
+  const operation = arithmetic[expression.operation] as (a: T, b?: T) => T;
+  if (!second) return (values) => operation(first!(values));
+  return (values) => operation(first!(values), second(values));
+}
+
+const always =
+  <T>(value: T) =>
+  () =>
+    value;
