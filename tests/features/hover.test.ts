@@ -64,7 +64,9 @@ describe('a key', () => {
 
   test('of a threshold says what that one limits and where it usually stands', () => {
     const text = 'checks: { pump-margin: { mar$0gin: 10 %, reason: A second pump. } }\n';
-    expect(words(marked(text))).toMatch(/Reserve of the pump over the highest fuel flow\.\n\n`15 %` unless/);
+    expect(words(marked(text))).toMatch(
+      /Usual margin of the pump over the highest fuel flow\.\n\n`15 %` unless/,
+    );
   });
 
   test('that the schema does not know says nothing', () => {
