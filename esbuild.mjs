@@ -3,11 +3,11 @@
 //   server.cjs        the language server, started by the extension or by `enginewright serve`
 //   program.cjs       the command line, which loads server.cjs only for `serve`
 //   enginewright.cjs  starts program.cjs
-//   map-panel.js/css, installation-panel.js/css  what runs in the panels
-// and LICENSES.txt, the licences of the libraries bundled into them.
+//   map-panel.js/css, installation-panel.js/css  the panels
+// and LICENSES.txt, the licences of the bundled libraries.
 //
 //   node esbuild.mjs                 for release: minified, without source maps
-//   node esbuild.mjs --watch         for development: readable, with source maps, again after each change
+//   node esbuild.mjs --watch         for development: readable, with source maps, rebuilt after each change
 //   node esbuild.mjs --outdir FOLDER into another folder than dist/, which is emptied first
 import { spawnSync } from 'node:child_process';
 import {
@@ -44,8 +44,7 @@ const shared = {
 };
 
 /**
- * Leaves the language server out of the command line's bundle: it is a program of its own, loaded when asked
- * for.
+ * Leaves the language server out of the command line bundle; it is a separate program, loaded on demand.
  */
 const serverBeside = {
   name: 'server-beside',
@@ -61,7 +60,7 @@ const programs = [
     ...shared,
     entryPoints: { program: 'server/command.ts' },
     plugins: [serverBeside],
-    // `require` instead: it takes less time, and Node keeps the compiled code of what it loads.
+    // `require` is faster, and Node caches its compiled code.
     supported: { 'dynamic-import': false },
   },
   {
@@ -96,11 +95,10 @@ async function buildOnce() {
 }
 
 /**
- * Builds again after each change of a source; after that of a schema, makes `generated/` anew first. Never
- * ends.
+ * Builds again after each change of a source; after a change of a schema, first updates `generated/`. Never ends.
  */
 async function buildAfterEachChange() {
-  // The editor's task waits for the two sentences, so they are printed once for all programs together.
+  // The editor's task waits for these two sentences, so they are printed once for all programs.
   const unfinished = new Set();
   const failed = new Set();
   const begin = (program) => {
@@ -114,7 +112,7 @@ async function buildAfterEachChange() {
     if (unfinished.size > 0) return;
     if (existsSync(launcher)) {
       chmodSync(launcher, 0o755);
-      // A program that did not change is not written again; the age of the build is read from this file.
+      // An unchanged program is not written again, but the age of the build is read from this file.
       utimesSync(launcher, new Date(), new Date());
     }
     console.log(failed.size > 0 ? 'Built with errors.' : 'Built.');
@@ -142,7 +140,7 @@ async function buildAfterEachChange() {
   });
 }
 
-/** The licence text of every package among the bundled files, each under its name and version. */
+/** The licence text of every bundled package, with its name and version. */
 function licences(inputs) {
   const folders = inputs.map((input) => /^(?:.*\/)?node_modules\/(?:@[^/]+\/)?[^/]+/.exec(input)?.[0]);
   return [...new Set(folders.filter(Boolean))]

@@ -1,5 +1,5 @@
-// `npm run demo`: the main job on the samples. Complete installations are checked, what follows from one of them
-// is printed with its formulas, and a broken copy is explained. On a bare clone it installs and builds first.
+// `npm run demo`: checks the complete sample installations, prints the derived values of one with their formulas,
+// and explains the finding of a broken copy. In a fresh clone it installs and builds first.
 import { spawnSync } from 'node:child_process';
 import { dirname, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -12,35 +12,33 @@ const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
 installPackages();
 const bundle = relative(root, buildIfStale());
 
-heading('Invented engine installations, complete and without fault');
+heading('Complete, invented engine installations without errors');
 enginewright(0, 'check', 'samples/dotterel', 'samples/sanderling', 'samples/wheatear');
 
-heading('What follows from one of them at full power');
+heading('Derived values of one of them at full power');
 enginewright(0, 'derive', engine, '--point', 'take_off');
 
 heading('A copy with injectors that are too small');
 enginewright(1, 'check', 'samples/broken/injectors-too-small.engine.yaml');
 
-heading('Why that matters');
+heading('Why this matters');
 enginewright(0, 'explain', 'injector-duty-over-100');
 
-heading('Where to go from here');
-console.log(`Every value of the file and of all its points:  node ${bundle} derive ${engine}
-The other broken copies, one fault each:        node ${bundle} check samples/broken
-Every check:                                    node ${bundle} explain`);
+heading('Next steps');
+console.log(`All derived values at every operating point:   node ${bundle} derive ${engine}
+The other broken samples:                      node ${bundle} check samples/broken
+List of all checks:                            node ${bundle} explain`);
 
 function heading(text) {
   console.log(`\n${text}\n${'─'.repeat(text.length)}`);
 }
 
-/** Shows a command and runs it; the demo ends where the command gives another status than it should. */
+/** Prints a command and runs it; the demo stops if its status is not the expected one. */
 function enginewright(expected, ...args) {
   console.log(`$ node ${bundle} ${args.join(' ')}\n`);
   const { status } = spawnSync(process.execPath, [bundle, ...args], { cwd: root, stdio: 'inherit' });
   if (status !== expected) {
-    console.error(
-      `\nThe demo stops here: the command gave the status ${status}, and it should be ${expected}.`,
-    );
+    console.error(`\nDemo stopped: the command exited with ${status} instead of ${expected}.`);
     process.exit(1);
   }
 }

@@ -17,7 +17,7 @@ export function feature([given]) {
           camel(name),
         ),
     },
-    next: `Write what is marked TODO, then:
+    next: `Fill in every TODO, then run:
   npx vitest run tests/features tests/unfinished.test.ts`,
   };
 }
@@ -26,14 +26,14 @@ const definition = (name) => `import type { Analysis } from '../../shared/analys
 import type { Feature } from './feature.ts';
 
 export const ${camel(name)}: Feature = {
-  // TODO what the protocol calls the ability, so that an editor asks: { hoverProvider: true }
+  // TODO the capability that editors look for: { hoverProvider: true }
   capabilities: {},
   listen: () => {
     // TODO listen: (connection, { from }) => { connection.onHover(from(${camel(name)}At)); }
   },
 };
 
-/** TODO what it answers, on half-typed text too; null where there is nothing to say. */
+/** TODO what it returns, also for half-typed text; null if there is nothing to show. */
 export function ${camel(name)}At({ file }: Analysis): string | null {
   return file.text === '' ? null : 'TODO';
 }
@@ -48,7 +48,7 @@ test('${sentence(name)}: TODO what an editor shows', () => {
   expect(${camel(name)}At(analysis)).toEqual('TODO: the answer');
 });
 
-test('${sentence(name)}: TODO what it says of half-typed text', () => {
+test('${sentence(name)}: TODO what it returns for half-typed text', () => {
   expect(${camel(name)}At(analysed('engine:\\n  bo'))).toEqual('TODO: the answer');
 });
 `;

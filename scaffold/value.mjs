@@ -7,7 +7,7 @@ export function value([name, section], read) {
   const id = named(name, /^[a-z][a-z0-9]*(_[a-z0-9]+)*$/, '`oil_flow`');
   const sections = Object.keys(JSON.parse(read('schemas/engine.schema.json')).properties);
   if (section !== undefined && !sections.includes(section))
-    throw new Error(`There is no section \`${section}\` of an engine file; there is ${sections.join(', ')}.`);
+    throw new Error(`Unknown section \`${section}\`; use one of ${sections.join(', ')}.`);
   const file = id.replaceAll('_', '-');
 
   const listed = `${camel(id)}.${camel(id)}`;
@@ -24,8 +24,8 @@ export function value([name, section], read) {
       [`tests/derived/${file}.test.ts`]: section === undefined ? pointTest(id, file) : fileTest(id, file),
     },
     changes: { [REGISTRY]: withValue },
-    next: `Write what is marked TODO. Its formula stands in shared/physics, with a value from outside in
-tests/reference. Say in server/features/hint-texts.ts how it reads beside the text, if it should. Then:
+    next: `Fill in every TODO. Put the formula into shared/physics and a published value for it into tests/reference.
+To show it beside the text, add its hint to server/features/hint-texts.ts. Then run:
   npx vitest run tests/derived tests/physics tests/reference tests/unfinished.test.ts`,
   };
 }
@@ -58,10 +58,10 @@ import { analyseCase } from '../support/fixture.ts';
 
 const BASED = 'based_on: ./complete.engine.yaml\\n';
 
-test('${id} is the number that a calculation of its own gives', () => {
+test('${id} equals an independent calculation', () => {
   const { derivation } = analyseCase(new Map([['case.engine.yaml', BASED]]));
   const value = derivation!.points[0]!.get(${camel(id)});
-  expect(value?.reported).toEqual({ value: 'TODO the number, worked out elsewhere', unit: 'TODO its unit' });
+  expect(value?.reported).toEqual({ value: 'TODO the number, calculated elsewhere', unit: 'TODO its unit' });
 });
 `;
 
@@ -71,7 +71,7 @@ import { analyseCase } from '../support/fixture.ts';
 
 const BASED = 'based_on: ./complete.engine.yaml\\n';
 
-test('${id} is the number that a calculation of its own gives', () => {
+test('${id} equals an independent calculation', () => {
   const { derivation } = analyseCase(new Map([['case.engine.yaml', BASED]]));
   const values = derivation!.get(${camel(id)}).map(({ reported, at }) => [at, reported]);
   expect(values).toEqual([['TODO where', { value: 'TODO the number', unit: 'TODO its unit' }]]);

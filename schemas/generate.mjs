@@ -1,6 +1,6 @@
-// Makes from the schemas what the program imports: the schemas themselves with partial sections written out, a
-// validator for each whole file, each key of its root and each member of a long section, and the types of a bound configuration. Does nothing when all
-// of that is newer than the schemas.
+// Generates from the schemas what the program imports: the schemas with partial sections expanded; a validator for each
+// file kind, each root key and each member of a long section; and the types of a bound configuration. Does nothing if
+// the output is newer than the schemas.
 import { mkdirSync, readdirSync, readFileSync, statSync, writeFileSync } from 'node:fs';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 
@@ -9,9 +9,9 @@ const OUTPUT = new URL('../generated/', import.meta.url);
 const OUTPUTS = ['schemas.ts', 'validators.mjs', 'validators.d.mts', 'configuration.ts'];
 const FILE_KINDS = ['engine', 'controller'];
 
-/** The keyword that holds a copy of sections without what they require, and where such copies are kept. */
+/** The keyword for copies of sections without required keys. */
 const PARTIAL = 'partial';
-/** Shared shapes that are replaced whole, so that they are never partial, and that are one value once bound. */
+/** Shared definitions that are replaced whole, so they are never partial, and that bind to a single value. */
 const TABLES = ['#/$defs/curve', '#/$defs/map', '#/$defs/quantity_or_curve'];
 
 const readJson = (name) => JSON.parse(readFileSync(new URL(name, HERE), 'utf8'));
@@ -19,12 +19,12 @@ const mapValues = (object, change) =>
   Object.fromEntries(Object.entries(object).map(([key, value]) => [key, change(value, key)]));
 const definitionOf = ($ref) => $ref.replace('#/$defs/', '');
 
-/** The names of the definitions that the root's keys refer to. */
+/** The names of the definitions that the root keys refer to. */
 export function sectionsOf(schema) {
   return Object.values(schema.properties).flatMap(({ $ref }) => ($ref ? [definitionOf($ref)] : []));
 }
 
-/** Writes out every `partial`: the named sections as properties, copied without `required`. */
+/** Expands every `partial`: the named sections as properties, copied without `required`. */
 export function expandPartials(schema) {
   const $defs = { ...schema.$defs };
   const reference = (name) => {
@@ -55,8 +55,8 @@ export function expandPartials(schema) {
 }
 
 /**
- * The places below a root's key that hold members under names of the author's own, such as sensors or messages, with
- * the definition of such a member: `[['messages'], '#/$defs/bus_message']`.
+ * The places below a root key with members under user-chosen names, such as sensors or messages, with the definition of
+ * a member: `[['messages'], '#/$defs/bus_message']`.
  */
 function memberPlaces(node, path = []) {
   const member = node.additionalProperties?.$ref;
@@ -64,7 +64,7 @@ function memberPlaces(node, path = []) {
   return Object.entries(node.properties ?? {}).flatMap(([key, child]) => memberPlaces(child, [...path, key]));
 }
 
-/** The schema of a section that lets every member pass, for members are judged apart. */
+/** The schema of a section that accepts any member, because members are validated separately. */
 function outlineOf(node, id) {
   if (Array.isArray(node)) return node.map((one) => outlineOf(one, id));
   if (typeof node !== 'object' || node === null) return node;
@@ -74,10 +74,10 @@ function outlineOf(node, id) {
   return mapValues(kept, (child, key) => (key === '$ref' ? id + child : outlineOf(child, id)));
 }
 
-/** Words of a schema that no validator judges by. */
+/** Schema keywords without effect on validation. */
 const ANNOTATIONS = new Set(['title', 'description', ...Object.keys(readJson('keywords.json'))]);
 
-/** Without them the validators, which carry their schema with them, are a quarter shorter. */
+/** Removes annotations: the validators contain their schema, and are a quarter shorter without them. */
 function withoutAnnotations(node) {
   if (Array.isArray(node)) return node.map(withoutAnnotations);
   if (typeof node !== 'object' || node === null) return node;
@@ -89,7 +89,7 @@ function withoutAnnotations(node) {
   return Object.fromEntries(judged.map(named));
 }
 
-/** The keywords below which the keys are names of the author's, whatever they are. */
+/** The keywords whose keys are names and not keywords. */
 const NAMES = new Set(['properties', '$defs']);
 
 async function validators(schemas) {
@@ -140,7 +140,7 @@ async function validators(schemas) {
   }
   const code = standalone.default(ajv, exported);
   if (/\brequire\(/.test(code))
-    throw new Error('The validators must stand alone, but need a module at run time.');
+    throw new Error('The validators import a module at run time; they must be self-contained.');
   return [
     code,
     `export const validators = {\n${tables.join('\n')}\n};`,
@@ -160,18 +160,18 @@ export interface SchemaError {
 }
 export interface Validator {
   (data: unknown): boolean;
-  /** What the last call found. */
+  /** The errors of the last call. */
   errors?: SchemaError[] | null;
 }
-/** For each file kind a validator of each key of the root. */
+/** For each file kind, a validator of each root key. */
 export declare const validators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
-/** The sections that hold members under names of the author's own, judged without these members. */
+/** The sections with members under user-chosen names, validated without these members. */
 export declare const outlineValidators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
-/** Where such members stand below a section, and the validator of one. */
+/** The path of such members below a section, and the validator of a member. */
 export declare const memberValidators: Readonly<
   Record<'engine' | 'controller', readonly { section: string; path: readonly string[]; validator: Validator }[]>
 >;
-/** For each file kind a validator of a whole file that stands alone. */
+/** For each file kind, a validator of a whole file without a base file. */
 export declare const fileValidators: Readonly<Record<'engine' | 'controller', Validator>>;
 `;
 
@@ -184,7 +184,7 @@ import type {
 
 const pascal = (name) => name.replace(/(?:^|_)([a-z])/g, (_, letter) => letter.toUpperCase());
 
-/** The type of one bound value, undefined where the place holds further keys. */
+/** The type of one bound value; undefined if the value is a section. */
 function leafType(schema) {
   const types = [schema.type].flat();
   const kinds = [];
@@ -199,7 +199,7 @@ function leafType(schema) {
   return types.includes('boolean') ? 'FlagValue' : undefined;
 }
 
-/** The schema of what binding makes of a schema's value: every key may be missing, a leaf is one of our value types. */
+/** The schema of a bound value: every key is optional, and a leaf is one of our value types. */
 function boundSchema(schema, name) {
   const { description } = schema;
   const leaf = leafType(schema);
@@ -207,7 +207,7 @@ function boundSchema(schema, name) {
   if (schema.$ref) return { $ref: schema.$ref };
   if (schema.type === 'array') {
     const item = leafType(schema.items);
-    if (!item) throw new Error(`${name}: a list outside a table must be one of single values.`);
+    if (!item) throw new Error(`${name}: a list outside a table must contain single values.`);
     return { description, tsType: `ListValue<${item}>` };
   }
   const properties = schema.partial
@@ -253,7 +253,7 @@ async function configurationTypes(schemas) {
   return TYPES_HEAD + texts.join('\n');
 }
 
-/** The source of a string that is JSON: read several times as fast as an object literal of this size. */
+/** The source code of a JSON string, which parses several times as fast as an object literal of this size. */
 const asText = (value) => JSON.stringify(JSON.stringify(value));
 
 function isFresh() {
@@ -262,7 +262,7 @@ function isFresh() {
   return Math.min(...OUTPUTS.map(time(OUTPUT))) > newestInput;
 }
 
-/** Reads the schemas and makes the text of each generated file, by its name. */
+/** Reads the schemas and returns the text of each generated file, by name. */
 export async function generate() {
   const schemas = Object.fromEntries(FILE_KINDS.map((kind) => [kind, readJson(`${kind}.schema.json`)]));
   const expanded = mapValues(schemas, expandPartials);

@@ -7,14 +7,14 @@ import { reason } from './files.ts';
 import type { CheckedFile } from './formats/check-report.ts';
 import { fingerprintsOf } from './formats/fingerprint.ts';
 
-/** Findings that were there when a team began to check, by file: they pass until somebody touches them. */
+/** Existing findings, by file, that are ignored until the value at their place changes. */
 export interface Baseline {
-  /** Where it is kept; files are named from its folder, so that it holds wherever the command runs. */
+  /** Its path. Files are named relative to its folder, so that it does not depend on the working directory. */
   readonly name: string;
   readonly entries: readonly BaselineEntry[];
 }
 
-/** Rule and path are for people who read the file; the fingerprint decides. */
+/** Rule and path are for readers; only the fingerprint is compared. */
 export interface BaselineEntry {
   readonly file: string;
   readonly rule: string;
@@ -24,26 +24,26 @@ export interface BaselineEntry {
 
 const VERSION = 1;
 
-/** Reads a baseline; a text says why it cannot be used. */
+/** Reads a baseline, or returns why it cannot be used. */
 function readBaseline(name: string): Baseline | string {
   let read: unknown;
   try {
     read = JSON.parse(readFileSync(name, 'utf8'));
   } catch (error) {
-    const why = error instanceof SyntaxError ? `it is no JSON (${error.message})` : reason(error);
-    return `The baseline ${name} cannot be read: ${why}.`;
+    const why = error instanceof SyntaxError ? `it is not JSON (${error.message})` : reason(error);
+    return `Cannot read the baseline ${name}: ${why}.`;
   }
   const { baselinefile, findings } = (read ?? {}) as { baselinefile?: unknown; findings?: unknown };
   if (baselinefile !== VERSION) {
-    return `${name} is no baseline of this version: it does not say \`"baselinefile": ${VERSION}\`.`;
+    return `${name} is not a baseline of this version: \`"baselinefile": ${VERSION}\` is missing.`;
   }
   if (!Array.isArray(findings) || !findings.every(isEntry)) {
-    return `The baseline ${name} is damaged: an entry lacks file, rule, path or fingerprint. Write it anew.`;
+    return `The baseline ${name} is damaged: an entry has no file, rule, path or fingerprint. Write it again.`;
   }
   return { name, entries: findings };
 }
 
-/** The baseline of that name; throws a `Refusal` where it cannot be used. */
+/** The baseline at a path; throws a `Refusal` if it cannot be used. */
 export function baselineOrRefuse(name: string): Baseline {
   const baseline = readBaseline(name);
   if (typeof baseline === 'string') throw new Refusal(baseline);
@@ -55,23 +55,23 @@ function isEntry(entry: unknown): entry is BaselineEntry {
   return [file, rule, path, fingerprint].every((text) => typeof text === 'string');
 }
 
-/** The text of a baseline, a line a finding, so that a review shows what was let pass. */
+/** The text of a baseline, one line per finding, so that a review shows what is ignored. */
 export function baselineText({ entries }: Baseline): string {
   const lines = entries.map((entry) => `    ${JSON.stringify(entry)}`);
   const list = lines.length > 0 ? `[\n${lines.join(',\n')}\n  ]` : '[]';
   return `{\n  "baselinefile": ${VERSION},\n  "findings": ${list}\n}\n`;
 }
 
-/** A baseline of all that was found; what no comment may accept is left out, and stays a finding. */
+/** A baseline of all findings, except those that cannot be accepted. */
 export function baselineOf(name: string, files: readonly CheckedFile[]): Baseline {
   const entries = files.flatMap((checked) => entriesOf(name, checked).flatMap(({ entry }) => entry ?? []));
   return { name, entries };
 }
 
 export interface Applied {
-  /** With the findings that the baseline knows set apart. */
+  /** With the findings that the baseline lists set apart. */
   readonly files: readonly CheckedFile[];
-  /** Entries of the checked files that nothing matches any more. */
+  /** Entries of the checked files that match no finding any more. */
   readonly gone: readonly BaselineEntry[];
 }
 
@@ -95,7 +95,7 @@ export function applyBaseline({ name, entries }: Baseline, files: readonly Check
   return { files: applied, gone: gone.map(([, entry]) => entry) };
 }
 
-/** The findings of a file, each with the entry that stands for it where it may have one. */
+/** The findings of a file, each with its baseline entry if it may have one. */
 function entriesOf(baseline: string, checked: CheckedFile): { finding: Finding; entry?: BaselineEntry }[] {
   const { findings } = checked.analysis;
   const prints = fingerprintsOf(checked, findings);

@@ -16,8 +16,8 @@ if (isMainThread) {
 }
 
 /**
- * Ends the program once pipes have taken all that was written; where they cannot, the terminal says so. Node would end by
- * itself, but not before it has taken all apart that was made.
+ * Ends the program once all output is written; a write error is reported by the terminal. Node would end by itself, but
+ * only after freeing all memory.
  */
 function leaveWhenWritten() {
   const { stdout, stderr } = process;

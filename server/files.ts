@@ -11,22 +11,22 @@ import { basename, dirname, isAbsolute, join, relative, resolve } from 'node:pat
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
 import { isInside } from './boundary.ts';
 
-/** A file as the user named it or as it was met below a folder, and its path in the project. */
+/** The name of a file as the user wrote it or as found in a folder, and its path in the project. */
 export interface NamedFile {
   readonly name: string;
   readonly path: string;
 }
 
 export interface FoundFiles {
-  /** In the order of the arguments, each once; those below a folder sorted. */
+  /** In the order of the arguments, each once; the files of a folder sorted. */
   readonly files: readonly NamedFile[];
-  /** One sentence for each argument or folder that could not be read. */
+  /** One sentence per argument or folder that could not be read. */
   readonly problems: readonly string[];
 }
 
 const SKIPPED_FOLDERS = new Set(['node_modules', '.git']);
 
-/** The engine and controller files that the arguments name, and those below the folders that they name. */
+/** The engine and controller files that the arguments name, and those in the named folders. */
 export function findFiles(names: readonly string[]): FoundFiles {
   const files = new Map<string, NamedFile>();
   const problems: string[] = [];
@@ -40,7 +40,7 @@ export function findFiles(names: readonly string[]): FoundFiles {
       const below = filesBelow(name, problems);
       for (const file of below) add(file);
       if (below.length === 0 && problems.length === before) {
-        problems.push(`There is no *.engine.yaml and no *.controller.yaml file below ${name}.`);
+        problems.push(`${name} contains no *.engine.yaml or *.controller.yaml files.`);
       }
     } else {
       const refusal = refusalOf(name);
@@ -51,13 +51,13 @@ export function findFiles(names: readonly string[]): FoundFiles {
   return { files: [...files.values()], problems };
 }
 
-/** Links to folders are not followed, so a walk always ends. */
+/** Links to folders are not followed, so that the search always ends. */
 function filesBelow(folder: string, problems: string[]): string[] {
   let entries: ReturnType<typeof readFolder>;
   try {
     entries = readFolder(folder);
   } catch (error) {
-    problems.push(`The folder ${folder} cannot be read: ${reason(error)}.`);
+    problems.push(`Cannot read the folder ${folder}: ${reason(error)}.`);
     return [];
   }
   return entries.flatMap((entry) => {
@@ -75,31 +75,31 @@ function readFolder(folder: string) {
   return entries.sort((a, b) => (a.name < b.name ? -1 : 1));
 }
 
-/** Why a file cannot be worked on, as a sentence; undefined where it can. */
+/** Why a file cannot be used, as a sentence; undefined if it can. */
 export function refusalOf(name: string): string | undefined {
   try {
     const unreadable = reasonNotToRead(name);
-    if (unreadable) return `${name} cannot be read: ${unreadable}.`;
+    if (unreadable) return `Cannot read ${name}: ${unreadable}.`;
     if (!fileKind(name)) {
       return `${name} is neither an engine file (*.engine.yaml) nor a controller file (*.controller.yaml).`;
     }
     accessSync(name, constants.R_OK);
     return undefined;
   } catch (error) {
-    return `${name} cannot be read: ${reason(error)}.`;
+    return `Cannot read ${name}: ${reason(error)}.`;
   }
 }
 
-/** Bytes. What is shorter is read, and where it is too long for a configuration refused at a place in the file. */
+/** In bytes. A shorter file is read, and gets a located error if it is too long for a configuration. */
 const LONGEST_FILE = 16_000_000;
 
 /** A pipe or a device might never end. */
 function reasonNotToRead(path: string): string | undefined {
   const found = statSync(path);
   if (found.isDirectory()) return 'it is a folder';
-  if (!found.isFile()) return 'it is no regular file';
+  if (!found.isFile()) return 'it is not a regular file';
   if (found.size > LONGEST_FILE)
-    return `it is ${(found.size / 1e6).toFixed(0)} MB long, and no configuration is`;
+    return `it has ${(found.size / 1e6).toFixed(0)} MB, more than the maximum of ${LONGEST_FILE / 1e6} MB`;
   return undefined;
 }
 
@@ -148,8 +148,7 @@ export function diskProject(names: readonly string[]): Project {
 }
 
 const ELSEWHERE =
-  'it leads out of the repository or folder of the files that the command names, where nothing is read unless the ' +
-  'command names that too';
+  'it is outside the repository or folder of the named files, and files there are read only if the command names them';
 
 /**
  * How far what is named may lead: a folder as far as itself at least, a file to its folder, and both to all of the
@@ -199,17 +198,17 @@ function isFolder(name: string): boolean {
 }
 
 const REASONS: Readonly<Record<string, string>> = {
-  ENOENT: 'there is no such file or folder',
-  ENOTDIR: 'a part of its path is no folder',
-  EACCES: 'you are not allowed to',
-  EPERM: 'you are not allowed to',
-  ELOOP: 'its links lead in a circle',
+  ENOENT: 'no such file or folder',
+  ENOTDIR: 'a part of its path is not a folder',
+  EACCES: 'permission denied',
+  EPERM: 'permission denied',
+  ELOOP: 'its symbolic links form a loop',
   ENAMETOOLONG: 'the name is too long',
   ENOSPC: 'the disk is full',
-  EROFS: 'the disk can only be read',
+  EROFS: 'the disk is read-only',
 };
 
-/** Why the system refused, as it goes behind a colon. */
+/** The reason of a system error, for use after a colon. */
 export function reason(error: unknown): string {
   const { code, message } = error as NodeJS.ErrnoException;
   return (code && REASONS[code]) ?? message;

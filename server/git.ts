@@ -4,21 +4,21 @@ import { fileKind } from '../shared/configuration/project.ts';
 import { Refusal } from './commands/command.ts';
 
 /**
- * The git repository that the command runs in, read at any of its commits without checking anything out. Only
- * commands that read objects are run, each as a program of its own and never through a shell.
+ * The git repository of the working directory, read at any commit without checking anything out. Only git commands
+ * that read objects are run, never through a shell.
  */
 export interface Repository {
-  /** The folder of the working tree, with `/`. */
+  /** The top folder of the working tree, with `/`. */
   readonly top: string;
-  /** Where in it the command runs: empty or ending with `/`. */
+  /** The working directory relative to it: empty or ending with `/`. */
   readonly prefix: string;
-  /** The commit that a user means by a name. */
+  /** The commit that a revision names. */
   commit(revision: string): string;
-  /** The commit where two lines of work parted. */
+  /** The merge base of two commits. */
   mergeBase(one: string, other: string): string;
-  /** The engine and controller files below a path from the top, or the file that it is; sorted. */
+  /** The engine and controller files below a path from the top, or the file at that path; sorted. */
   list(commit: string, path: string): string[];
-  /** The text of a file as it was at a commit; undefined where there was none or it is no text of ours. */
+  /** The text of a file at a commit; undefined if it did not exist or is not a YAML file. */
   read(commit: string, path: string): string | undefined;
 }
 
@@ -28,15 +28,15 @@ export function openRepository(): Repository {
     top,
     prefix,
     commit(revision) {
-      // A name that begins with a dash would be an option; no revision is named so.
-      if (revision === '' || revision.startsWith('-')) throw new Refusal(`${revision} is no revision.`);
+      // Git would take a name with a leading dash for an option.
+      if (revision === '' || revision.startsWith('-')) throw new Refusal(`${revision} is not a revision.`);
       const found = attempt(['rev-parse', '--verify', '--quiet', `${revision}^{commit}`]);
-      if (!found) throw new Refusal(`There is no revision ${revision} in this repository.`);
+      if (!found) throw new Refusal(`Revision ${revision} does not exist in this repository.`);
       return found.toString().trim();
     },
     mergeBase(one, other) {
       const found = attempt(['merge-base', one, other]);
-      if (!found) throw new Refusal('The two revisions have no commit in common.');
+      if (!found) throw new Refusal('The two revisions have no common commit.');
       return found.toString().trim();
     },
     list(commit, path) {
@@ -60,26 +60,25 @@ export function openRepository(): Repository {
   };
 }
 
-/** `100644 blob HASH<tab>PATH`; links and other repositories are no files of ours. */
+/** `100644 blob HASH<tab>PATH`; links and submodules are skipped. */
 function fileOf(line: string): string[] {
   const [, path] = /^100\d{3} blob [\da-f]+\t(.*)$/s.exec(line) ?? [];
   return path === undefined ? [] : [path];
 }
 
 /**
- * A path that a user wrote behind `REV:`, from the top of the repository: with `./` it starts where the
- * command runs.
+ * The path after `REV:`, from the top of the repository. With `./` it starts at the working directory.
  */
 export function pathFromTop({ prefix }: Repository, path: string): string {
   const joined = /^\.\.?(\/|$)/.test(path) ? posix.join(prefix, path) : posix.normalize(path || '.');
   if (joined.startsWith('../') || joined === '..' || joined.startsWith('/'))
-    throw new Refusal(`${path} lies outside the repository.`);
+    throw new Refusal(`${path} is outside the repository.`);
   return joined.replace(/\/$/, '').replace(/^\.$/, '');
 }
 
 const text = (args: readonly string[]): string => git(args).toString().trimEnd();
 
-/** Output of git, or undefined where it says no. */
+/** The output of git; undefined if it fails. */
 function attempt(args: readonly string[]): Buffer | undefined {
   try {
     return git(args);
@@ -90,8 +89,8 @@ function attempt(args: readonly string[]): Buffer | undefined {
 }
 
 /**
- * What git is to know of its surroundings. A repository that lacks objects names where to fetch them, and how: by a program
- * of its choice. Nothing is fetched, by a git of today or of earlier; and nothing is written.
+ * The environment for git. A partial clone could make git fetch missing objects with a program that the repository
+ * names. These settings prevent that in all git versions, and prevent writing.
  */
 export const LOCAL_GIT = {
   ...process.env,
@@ -101,9 +100,9 @@ export const LOCAL_GIT = {
   GIT_TERMINAL_PROMPT: '0',
 };
 
-const NO_GIT = 'git is needed to read revisions, and it is not installed or not on the search path.';
+const NO_GIT = 'Reading revisions needs git, which is not installed or not on the search path.';
 
-/** Bytes; the list of all files of a large repository is longer than any of ours. */
+/** In bytes; enough for the file list of a large repository. */
 const LONGEST_OUTPUT = 64_000_000;
 
 function git(args: readonly string[]): Buffer {
@@ -121,6 +120,6 @@ function git(args: readonly string[]): Buffer {
       .trim()
       .split('\n')[0]
       ?.replace(/^fatal: /, '');
-    throw new Refusal(`git cannot be asked: ${reason || code}.`);
+    throw new Refusal(`git failed: ${reason || code}.`);
   }
 }

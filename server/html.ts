@@ -41,3 +41,8 @@ function escaped(text: string): string {
     .replace(/[^\P{Cc}\t\n]|\p{Surrogate}|[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/gu, '\ufffd')
     .replace(/[&<>"']/g, (mark) => ENTITIES[mark]!);
 }
+
+/** A text with the words between backticks as code. */
+export function prose(text: string): Content {
+  return text.split('`').map((part, i) => (i % 2 === 1 ? html`<code>${part}</code>` : part));
+}

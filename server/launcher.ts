@@ -1,9 +1,8 @@
 import module from 'node:module';
 import { optimizeLate } from './v8-flags.ts';
 
-// The command line as it is installed. Node 22.8 and later keep what V8 compiles of the program in a folder
-// for temporary files (or in NODE_COMPILE_CACHE) for the next start. That is never an error: where nothing
-// can be kept, and in an older Node, V8 compiles each time.
+// The installed command line. Node 22.8 and later cache the compiled program for the next start, in a folder for
+// temporary files or in NODE_COMPILE_CACHE. If that is not possible, V8 compiles it each time.
 const { enableCompileCache } = module as { enableCompileCache?: () => unknown };
 optimizeLate();
 enableCompileCache?.();

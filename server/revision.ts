@@ -5,16 +5,16 @@ import type { SourceFile } from '../shared/source/source-file.ts';
 import { readablePath } from './files.ts';
 import { LOCAL_GIT } from './git.ts';
 
-/** Which texts exactly were looked at, so that the same ones can be found again. */
+/** Identifies the exact texts that were read. */
 export interface Revision {
-  /** The commit that the first file's folder stands at; undefined outside of version control. */
+  /** The current commit of the first file's repository; undefined outside version control. */
   readonly commit: Commit | undefined;
   readonly files: readonly FileRevision[];
 }
 
 export interface Commit {
   readonly id: string;
-  /** When it was made, as ISO 8601 in UTC. */
+  /** Its time, as ISO 8601 in UTC. */
   readonly time: string;
 }
 
@@ -22,7 +22,7 @@ export interface FileRevision {
   readonly name: string;
   /** SHA-256 of the text in UTF-8. */
   readonly sha256: string;
-  /** Whether the text is the one in its folder's commit; undefined outside of version control. */
+  /** Whether the text equals the committed one; undefined outside version control. */
   readonly committed: boolean | undefined;
 }
 
@@ -44,27 +44,27 @@ function fileRevision({ path, text }: SourceFile): FileRevision {
 }
 
 /**
- * Compares names of content, as git makes them. To ask git for the state of the work tree would run whatever
- * filters a stranger's folder configures; this runs nothing.
+ * Compares git's hashes of the contents. Asking git for the state of the work tree could run filters that the
+ * repository configures; this runs nothing.
  */
 function isCommitted(path: string, text: string): boolean | undefined {
   const folder = dirname(path);
   if (git(folder, 'rev-parse', '--verify', 'HEAD') === undefined) return undefined;
   const blob = git(folder, 'rev-parse', '--verify', `HEAD:./${basename(path)}`);
-  // Line ends may have been changed on the way out of the repository.
+  // A checkout may have converted the line ends.
   return (
     blob !== undefined && [text, text.replaceAll('\r\n', '\n')].some((one) => blobId(one, blob) === blob)
   );
 }
 
-/** A blob's name under the hash that the repository uses, which the length of another name tells. */
+/** The hash of a blob; the length of another hash shows which algorithm the repository uses. */
 function blobId(text: string, like: string): string {
   const bytes = Buffer.from(text);
   const hash = createHash(like.length === 64 ? 'sha256' : 'sha1');
   return hash.update(`blob ${bytes.length}\0`).update(bytes).digest('hex');
 }
 
-/** What git prints, trimmed; undefined where there is no git, no repository or no such thing. */
+/** The trimmed output of git; undefined without git or a repository, or if git fails. */
 function git(folder: string, ...args: readonly string[]): string | undefined {
   try {
     return execFileSync('git', args, {

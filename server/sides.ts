@@ -13,20 +13,20 @@ import {
 } from './files.ts';
 import { openRepository, pathFromTop, type Repository } from './git.ts';
 
-/** One of the two states that are compared: a file or a folder, on disk or at a commit. */
+/** One of the two compared states: a file or a folder, on disk or at a commit. */
 export interface Side {
   readonly name: string;
   readonly project: Project;
-  /** By the name that the other side's file of the same role has: the path below the folder. */
+  /** By the path below the folder, which is the same on the other side. */
   readonly files: ReadonlyMap<string, NamedFile>;
   readonly isFolder: boolean;
-  /** The text of one of its files, without a tree of it. */
+  /** The text of one of its files, without parsing it. */
   textOf(path: string): string | undefined;
-  /** What to call a file that one of these names. */
+  /** The name to show for a path. */
   nameOf(path: string): string;
 }
 
-/** A file in its two states; one of them may be missing. */
+/** A file in its two states, one of which may be missing. */
 export interface FilePair {
   readonly was: NamedFile | undefined;
   readonly is: NamedFile | undefined;
@@ -38,15 +38,16 @@ const RANGE = /^([^\s.:][^\s:]*?)?\.\.(\.)?([^\s.:/\\][^\s:]*)?$/;
 /** The old and the new side that the operands name. */
 export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   const [first, second, ...more] = operands;
-  if (first === undefined)
-    throw new Refusal('`compare` needs an old and a new state, or a range `REV..REV`.');
+  if (first === undefined) throw new Refusal('`compare` takes OLD and NEW, or `REV..REV`.');
   const range = existsSync(first) ? null : RANGE.exec(first);
   if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
-  if (second === undefined) throw new Refusal(`\`compare\` needs something to compare \`${first}\` with.`);
-  if (more.length > 0) throw new Refusal('`compare` takes two states; only a range `REV..REV` takes paths.');
+  if (second === undefined)
+    throw new Refusal(`\`compare\` needs a second file or folder to compare \`${first}\` with.`);
+  if (more.length > 0)
+    throw new Refusal('`compare` takes two operands; more paths are allowed only after `REV..REV`.');
   const sides = { old: sideOf(first), new: sideOf(second) };
   if (sides.old.isFolder !== sides.new.isFolder) {
-    throw new Refusal('A folder can only be compared with a folder, and a file with a file.');
+    throw new Refusal('Compare a file with a file, or a folder with a folder.');
   }
   return sides;
 }
@@ -62,10 +63,8 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
     new: committed(repository, to, other, tops),
   };
   if (sides.old.files.size + sides.new.files.size === 0) {
-    const below = paths.length === 0 ? 'in the repository' : `below ${paths.join(', ')}`;
-    throw new Refusal(
-      `There is no *.engine.yaml and no *.controller.yaml file ${below} at ${from} or ${to}.`,
-    );
+    const below = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
+    throw new Refusal(`No *.engine.yaml or *.controller.yaml files ${below} at ${from} or ${to}.`);
   }
   return sides;
 }
@@ -73,18 +72,19 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
 function sideOf(name: string): Side {
   if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
   const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
-  if (revision === undefined || path === undefined) throw new Refusal(refusalOf(name) ?? `${name} is gone.`);
+  if (revision === undefined || path === undefined)
+    throw new Refusal(refusalOf(name) ?? `Cannot read ${name}.`);
   const repository = openRepository();
   const top = pathFromTop(repository, path);
   const side = committed(repository, revision, repository.commit(revision), [top]);
   if (side.files.size > 0) return side;
   throw new Refusal(
-    `There is no *.engine.yaml and no *.controller.yaml file at ${name}. A path behind \`REV:\` starts at the ` +
-      'top of the repository, one that begins with `./` at this folder.',
+    `No *.engine.yaml or *.controller.yaml files at ${name}. A path after \`REV:\` starts at the top of the ` +
+      'repository; to start at the working directory, begin it with `./`.',
   );
 }
 
-/** Files of a commit, by their paths from the top; of one path only, by their paths below it. */
+/** Files of a commit, by their paths from the top; if only one path is given, by their paths below it. */
 function committed(repository: Repository, name: string, commit: string, paths: readonly string[]): Side {
   const { top } = repository;
   const inside = (path: string) => (path.startsWith(`${top}/`) ? path.slice(top.length + 1) : undefined);
@@ -128,8 +128,7 @@ const onDisk = (name: string): Pick<Side, 'name' | 'project' | 'textOf' | 'nameO
 type Entry = readonly [key: string, file: NamedFile];
 
 /**
- * Files of both sides by their key; what is left over, by its name where only one file on each side has that, else by
- * the lines that it kept.
+ * Pairs the files of both sides by key; the rest by name, if only one file on each side has it, or by common lines.
  */
 export function pairFiles(old: Side, now: Side): FilePair[] {
   const came = [...now.files].filter(([key]) => !old.files.has(key));
@@ -162,13 +161,13 @@ export function pairFiles(old: Side, now: Side): FilePair[] {
   return [...pairs, ...gone].sort((a, b) => (a.key < b.key ? -1 : 1)).map(({ was, is }) => ({ was, is }));
 }
 
-/** The share of its lines that a renamed file keeps at least. Common practice of version control, no source. */
+/** The minimum share of lines that a renamed file keeps. Common practice of version control, no source. */
 const KEPT = 0.5;
 
-/** Where more files than this went and came, each with each is too much to hold together. */
+/** Beyond this number of pairs, comparing each file with each takes too long. */
 const MOST_PAIRS = 2500;
 
-/** By the new key, the file that one was before it was renamed: of all, the two that have most in common come first. */
+/** Maps the new key of a renamed file to the old file; the most similar files are paired first. */
 function renamedFiles(
   old: Side,
   went: readonly Entry[],
@@ -196,7 +195,7 @@ function linesOf({ textOf }: Side, [, { path }]: Entry): string[] {
   return lines.map((line) => line.trim()).filter((line) => line !== '');
 }
 
-/** The lines that two texts share, of those of the longer one. */
+/** The common lines of two texts as a share of the longer one. */
 function keptShare(a: readonly string[], b: readonly string[]): number {
   const left = new Map<string, number>();
   for (const line of a) left.set(line, (left.get(line) ?? 0) + 1);

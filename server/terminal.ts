@@ -1,14 +1,14 @@
 import { reason } from './files.ts';
 
-/** Where a command writes, and what can be shown there. */
+/** Where a command writes. */
 export interface Terminal extends Paper {
   out(text: string): void;
   err(text: string): void;
 }
 
-/** What a text format needs to know of the place that it is read at. */
+/** What a text format needs to know about the output. */
 export interface Paper {
-  /** Columns that a line may fill. */
+  /** The maximum length of a line in columns. */
   readonly width: number;
   readonly style: Style;
 }
@@ -25,7 +25,7 @@ const CODES = {
 
 export type Style = Readonly<Record<keyof typeof CODES, (text: string) => string>>;
 
-/** Paints text with the escape codes of ECMA-48, or leaves every text as it is. */
+/** Styles text with the escape codes of ECMA-48, or leaves it unchanged. */
 export function styleOf(coloured: boolean): Style {
   const styles = Object.entries(CODES).map(([name, [on, off]]) => {
     const paint = (text: string) => (coloured && text !== '' ? `\x1b[${on}m${text}\x1b[${off}m` : text);
@@ -40,7 +40,7 @@ interface Environment {
   readonly TERM?: string | undefined;
 }
 
-/** FORCE_COLOR decides where it is set, then NO_COLOR; without them a terminal gets colour, a pipe does not. */
+/** FORCE_COLOR decides, then NO_COLOR; without them a terminal gets colours and a pipe does not. */
 export function wantsColour(isTerminal: boolean, { FORCE_COLOR, NO_COLOR, TERM }: Environment): boolean {
   if (FORCE_COLOR !== undefined) return FORCE_COLOR !== '0' && FORCE_COLOR !== 'false';
   if (NO_COLOR !== undefined && NO_COLOR !== '') return false;
@@ -50,14 +50,14 @@ export function wantsColour(isTerminal: boolean, { FORCE_COLOR, NO_COLOR, TERM }
 const WIDEST = 100;
 const NARROWEST = 40;
 
-/** The terminal, or the pipe, that the program was started at. */
+/** The terminal or pipe that the program was started with. */
 export function processTerminal(): Terminal {
   const { stdout, stderr, env } = process;
   for (const stream of [stdout, stderr]) {
     stream.on('error', (error: NodeJS.ErrnoException) => {
-      // A reader that has seen enough (`… | head`) closes the pipe: that is no fault of ours.
+      // A reader that has seen enough (`… | head`) closes the pipe; that is not an error.
       if (error.code === 'EPIPE') return;
-      if (stream === stdout) stderr.write(`enginewright: The output cannot be written: ${reason(error)}.\n`);
+      if (stream === stdout) stderr.write(`enginewright: Cannot write the output: ${reason(error)}.\n`);
       process.exit(2);
     });
   }

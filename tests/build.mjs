@@ -1,4 +1,4 @@
-// Builds the bundles in dist/ where they are missing or older than what they are made of.
+// Builds the bundles in dist/ if they are missing or older than their sources.
 import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -8,13 +8,13 @@ const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const ingredients = ['client', 'server', 'shared', 'schemas', 'esbuild.mjs', 'package.json'];
 
 const bundle = join(root, 'dist/enginewright.cjs');
-/** There while somebody builds. */
+/** Exists during a build. */
 const lock = join(root, '.test-output/building');
-/** In ms; no build takes as long, so a lock of this age is one that nobody took away. */
+/** In ms; an older lock was left behind by an aborted build. */
 const LONGEST_BUILD = 120_000;
 
 /**
- * Gives the path of the command line's bundle, up to date. Several tests may ask at once; one of them builds.
+ * Returns the path of the up-to-date command line bundle. Several tests may call this at once; one of them builds.
  */
 export function buildIfStale() {
   takeLock();
@@ -23,7 +23,7 @@ export function buildIfStale() {
       !existsSync(bundle) ||
       newest(ingredients.map((name) => join(root, name))) > statSync(bundle).mtimeMs
     ) {
-      console.log('Building the programs in dist/.');
+      console.log('Building dist/.');
       const options = { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' };
       execFileSync('npm', ['run', '--silent', 'build'], options);
     }
@@ -35,7 +35,7 @@ export function buildIfStale() {
 
 const removeLock = () => rmSync(lock, { recursive: true, force: true });
 
-/** Waits until nobody else builds. Making a folder fails where it is there already. */
+/** Waits until no other build runs. Creating an existing folder fails. */
 function takeLock() {
   mkdirSync(dirname(lock), { recursive: true });
   while (true) {

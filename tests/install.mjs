@@ -1,5 +1,5 @@
-// Installs the packages of package-lock.json where they are missing or others are there. It needs none
-// itself, so it runs on a bare clone.
+// Installs the packages of package-lock.json if they are missing or outdated. Needs no packages itself, so it runs on a
+// fresh clone.
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -7,10 +7,10 @@ import { fileURLToPath } from 'node:url';
 
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 
-/** Makes node_modules agree with package-lock.json and says so where that takes an installation. */
+/** Makes node_modules match package-lock.json; prints a line before it installs. */
 export function installPackages() {
   if (installed()) return;
-  console.log('Installing the packages that package-lock.json names, about 300 MB in node_modules.');
+  console.log('Installing the packages of package-lock.json (about 300 MB in node_modules).');
   const options = { cwd: root, stdio: 'inherit', shell: process.platform === 'win32' };
   execFileSync('npm', ['ci', '--no-audit', '--no-fund', '--loglevel=error'], options);
 }

@@ -1,6 +1,6 @@
-// Everything that `npm test` does, on a bare clone too: installs, builds, lints, checks the types, runs the
-// unit tests, packs the extension and tests the package in a real VS Code. Ends with a line
-// `N passed, N failed`; a step other than the tests counts as one more failure where it fails.
+// Everything that `npm test` does, also on a fresh clone: installs, builds, lints, checks the types, runs the unit
+// tests, packages the extension and tests the package in a real VS Code. The last line is `N passed, N failed`; any
+// other failed step counts as one more failure.
 import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -12,7 +12,7 @@ const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const unitCounts = join(root, '.test-output/vitest.json');
 const editorCounts = join(root, '.test-output/editor.json');
 
-/** Tests that start programs of their own, or judge how much work or memory something takes: verifying would spoil that. */
+/** Tests that start processes or measure work or memory, which verify mode would disturb. */
 const UNVERIFIED = [
   'tests/robustness/',
   'tests/commands/',
@@ -33,27 +33,27 @@ step('Format and lint', 'npx', ['biome', 'check', '.']);
 step('Types', 'npx', ['tsc', '--noEmit']);
 for (const panel of ['map-panel', 'installation-panel'])
   step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
-// Every cache hit is computed again and compared, so that a stale one fails the test that it shows in.
+// Verify mode computes every cache hit again and compares, so that a stale result fails a test.
 process.env.ENGINEWRIGHT_VERIFY = '1';
 unitTests(
-  'Unit tests, with every cache hit verified',
+  'Unit tests in verify mode',
   UNVERIFIED.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]),
 );
 if (built) {
-  step('Fuzz of files, verified', 'node', ['tests/fuzz/run.mjs', '150', '1']);
-  step('Fuzz of a workspace, verified', 'node', ['tests/fuzz/run.mjs', 'workspace', '150', '1']);
+  step('Fuzzing of files in verify mode', 'node', ['tests/fuzz/run.mjs', '150', '1']);
+  step('Fuzzing of a workspace in verify mode', 'node', ['tests/fuzz/run.mjs', 'workspace', '150', '1']);
 }
 delete process.env.ENGINEWRIGHT_VERIFY;
 unitTests('Unit tests of built programs, large files and memory', UNVERIFIED);
 if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
   countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
 } else {
-  console.error('\nThe editor tests cannot run without a package.');
+  console.error('\nThe editor tests were not run because there is no package.');
 }
 console.log(`\n${total.passed} passed, ${total.failed} failed`);
 process.exitCode = total.failed === 0 && total.passed > 0 ? 0 : 1;
 
-/** Runs one command under a heading and tells whether it succeeded. */
+/** Runs a command under a heading; returns whether it succeeded. */
 function run(title, command, args) {
   console.log(`\n${title}`);
   const started = Date.now();
@@ -79,7 +79,7 @@ function unitTests(title, args) {
   countedStep(title, unitCounts, 'npx', ['vitest', 'run', ...reporters, ...args]);
 }
 
-/** Runs tests that leave their counts in a file; where they fail without a count, that is one failure. */
+/** Runs tests that write their counts to a file; a failure without counts is one failure. */
 function countedStep(title, countsFile, command, args) {
   rmSync(countsFile, { force: true });
   const succeeded = run(title, command, args);

@@ -1,8 +1,8 @@
-// Writes what the program says now into the fixtures of the checks, for a human to read as a diff:
+// Writes the current findings into the fixtures of the checks, to be reviewed as a diff:
 //
 //   npm run fixtures:update [PART OF A NAME]
 //
-// Markers, fixes and `no fix` change; what is right already stays as it is written, abbreviated messages too.
+// Updates markers, fixes and `no fix`. Correct ones are left unchanged, including abbreviated messages.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { fileURLToPath } from 'node:url';
@@ -31,10 +31,10 @@ for (const name of names) {
     if (now === text) continue;
     writeFileSync(file, now);
     changed++;
-    console.log(`tests/fixtures/checks/${name} changed.`);
+    console.log(`Changed tests/fixtures/checks/${name}.`);
   } catch (error) {
     console.error(`tests/fixtures/checks/${name}: ${error.message}`);
     process.exitCode = 1;
   }
 }
-console.log(`${changed} of ${names.length} fixtures changed.${changed > 0 ? ' Read the diff.' : ''}`);
+console.log(`${changed} of ${names.length} fixtures changed.${changed > 0 ? ' Review the diff.' : ''}`);

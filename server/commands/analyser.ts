@@ -2,21 +2,21 @@ import { type Analysis, analyse } from '../../shared/analysis.ts';
 import type { Project } from '../../shared/configuration/project.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 
-/** UTF-16 units of bases and controllers that stay read; a tree takes some fifty times as much memory. */
+/** UTF-16 units of base and controller files that are kept; a tree takes some fifty times as much memory. */
 const MOST_SHARED_TEXT = 1_500_000;
 
 /**
- * Analyses the files of a project one after the other, as many as there may be: the tree of a file is let go once it was
- * analysed, and only bases and controllers stay read for the next file that names them too.
+ * Analyses any number of files of a project, one after the other: the tree of a file is released after its analysis, and
+ * only base and controller files are kept for the next file that names them.
  */
 export class FileAnalyser {
-  /** The length of each; the one that was needed last comes last. */
+  /** The length of each, the most recently used last. */
   readonly #shared = new Map<string, number>();
   #sharedText = 0;
 
   constructor(readonly project: Project) {}
 
-  /** As `analyse` of the project. */
+  /** Like `analyse` with the project. */
   analyse(path: string): Analysis | undefined {
     try {
       const analysis = analyse(this.project, path);
@@ -33,7 +33,7 @@ export class FileAnalyser {
       this.#shared.delete(path);
       this.#shared.set(path, text.length);
     }
-    // However long they are, those that were needed last are the likeliest to be needed next.
+    // The files used last are kept, however long they are: the next file is likely to need them.
     const others = [...this.#shared.keys()].slice(0, this.#shared.size - files.length);
     for (const other of others) if (this.#sharedText > MOST_SHARED_TEXT) this.#forget(other);
   }

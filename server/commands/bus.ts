@@ -9,34 +9,35 @@ import { engineAnalysis } from './engine-file.ts';
 
 export const bus: Command = {
   options: {
-    format: { choices: busFormats.map(({ name }) => name), meaning: 'how to print the messages' },
+    format: { choices: busFormats.map(({ name }) => name), meaning: 'output format' },
   },
-  description: `Prints the messages that an engine file sends on its CAN bus. The format dbc is the CAN database file,
-the open interchange form that makers of displays and recorders read; json gives times in seconds and the bit
-rate in bit/s.
+  description: `Prints the CAN messages that an engine file defines. dbc is the CAN database format, which displays and
+recorders can import; json gives times in seconds and the bit rate in bit/s.
 
-Exit status: 0 where the messages were printed, 2 where the bus section has an error or lacks what a receiver
-needs: nothing is printed then, as a wrong list makes wrong readings. \`enginewright check\` names the fault.`,
+If the bus section has errors or is incomplete, nothing is printed, because a wrong list gives wrong readings.
+\`enginewright check\` shows what is wrong.
+
+Exit status: 0 if the messages were printed, 2 otherwise.`,
   async run(call): Promise<Status> {
     const [name, ...more] = call.operands;
-    if (name === undefined || more.length > 0) throw new Refusal('`bus` needs one engine file.');
+    if (name === undefined || more.length > 0) throw new Refusal('`bus` takes one engine file.');
     const format = await formatOf(call, busFormats);
-    const { derivation, findings } = engineAnalysis(name, 'the bus stands in');
+    const { derivation, findings } = engineAnalysis(name, 'bus');
     const report = busReport(name, derivation);
     const errors = findings.filter(isErrorOfBus).length;
-    const see = `\`enginewright check ${name}\` names what is wrong.`;
-    if (errors > 0) throw new Refusal(`The bus of ${name} has ${counted(errors, 'error')}. ${see}`);
+    const see = `Run \`enginewright check ${name}\`.`;
+    if (errors > 0) throw new Refusal(`The bus section of ${name} has ${counted(errors, 'error')}. ${see}`);
     if (report.incomplete.length > 0) {
       const parts = report.incomplete.map((part) => `\`${part}\``).join(', ');
-      throw new Refusal(`The bus of ${name} is not complete: ${parts}. ${see}`);
+      throw new Refusal(`The bus section of ${name} is incomplete: ${parts}. ${see}`);
     }
-    if (report.messages.length === 0) throw new Refusal(`${name} has no messages on a bus.`);
+    if (report.messages.length === 0) throw new Refusal(`${name} defines no bus messages.`);
     call.terminal.out(format.write(report, call.terminal));
     return 0;
   },
 };
 
-/** What may have swallowed a part of the bus, wherever in the file it stands. */
+/** Faults anywhere in the file that may hide a part of the bus section. */
 const OF_THE_WHOLE = new Set([
   'syntax-error',
   'tab-indentation',

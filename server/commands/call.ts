@@ -3,7 +3,7 @@ import { nearestWord } from '../../shared/quantity/nearest-word.ts';
 import type { Listed } from '../formats/format.ts';
 import { type Call, type Command, Refusal } from './command.ts';
 
-/** Reads what stands behind a command's name. Throws a `Refusal` for an option or value that it does not know. */
+/** Reads the arguments after a command's name. Throws a `Refusal` for an unknown option or value. */
 export function readCall(
   name: string,
   command: Command,
@@ -38,9 +38,9 @@ export function readCall(
     if (takesValue && token.value === undefined)
       throw new Refusal(`\`${token.rawName}\` needs a value. ${help}`);
     if (choices && !choices.includes(token.value!)) {
-      const known = choices.map((choice) => `\`${choice}\``).join(', ');
+      const known = oneOf(choices);
       throw new Refusal(
-        `\`${token.rawName}\` cannot be \`${token.value}\`; it is one of ${known}.${didYouMean(token.value!, choices)}`,
+        `\`${token.rawName}\` cannot be \`${token.value}\`; use ${known}.${didYouMean(token.value!, choices)}`,
       );
     }
     given.set(token.name, token.value ?? '');
@@ -53,13 +53,19 @@ export function readCall(
   };
 }
 
-/** The sentence that names the word that was probably meant, after a space; empty where none is near. */
+/** ` Did you mean …?` with the most similar word; empty if none is similar. */
 export function didYouMean(word: string, known: readonly string[]): string {
   const nearest = nearestWord(word, known);
   return nearest === undefined ? '' : ` Did you mean \`${nearest}\`?`;
 }
 
-/** Loads the format that the call asks for. */
+/** `` `a`, `b` or `c` `` */
+export function oneOf(words: readonly string[]): string {
+  const quoted = words.map((word) => `\`${word}\``);
+  return quoted.length < 2 ? quoted.join('') : `${quoted.slice(0, -1).join(', ')} or ${quoted.at(-1)}`;
+}
+
+/** Loads the format that the call selects. */
 export function formatOf<Loaded>(call: Call, formats: readonly Listed<Loaded>[]): Promise<Loaded> {
   return formats.find(({ name }) => name === call.option('format'))!.load();
 }

@@ -5,7 +5,7 @@ import type { CheckedFile } from '../formats/check-report.ts';
 import { writeWhole } from '../whole-file.ts';
 import { type Call, Refusal } from './command.ts';
 
-/** The baseline that the call names, written anew where it asks for that. */
+/** The baseline that the call names or writes. */
 function baselineFor(
   call: Call,
   files: readonly CheckedFile[],
@@ -13,9 +13,9 @@ function baselineFor(
 ): Baseline | undefined {
   const [name, newName] = [call.option('baseline'), call.option('write-baseline')];
   if (newName === undefined) return name === undefined ? undefined : baselineOrRefuse(name);
-  if (name !== undefined) throw new Refusal('`--baseline` and `--write-baseline` do not go together.');
+  if (name !== undefined) throw new Refusal('Use either `--baseline` or `--write-baseline`, not both.');
   if (problems.length > 0) {
-    throw new Refusal(`${problems.join(' ')} So ${newName} would not be whole and was not written.`);
+    throw new Refusal(`${problems.join(' ')} ${newName} was not written because it would be incomplete.`);
   }
   const baseline = baselineOf(newName, files);
   const refusal = writeWhole(newName, baselineText(baseline));
@@ -24,7 +24,7 @@ function baselineFor(
   return baseline;
 }
 
-/** The files with what the call's baseline lets pass set apart; told on the error output. */
+/** The files, with the findings that the baseline lists set apart; reports their number on the error output. */
 export function passBaseline(
   call: Call,
   files: readonly CheckedFile[],
@@ -36,10 +36,11 @@ export function passBaseline(
   const applied = applyBaseline(baseline, files);
   const known = applied.files.reduce((sum, one) => sum + (one.known?.length ?? 0), 0);
   const gone = applied.gone.length;
-  if (known > 0) terminal.err(`enginewright: ${baseline.name} lets ${counted(known, 'finding')} pass.\n`);
+  if (known > 0)
+    terminal.err(`enginewright: ${counted(known, 'finding')} ignored (listed in ${baseline.name}).\n`);
   if (gone > 0) {
-    const what = `${baseline.name} lists ${counted(gone, 'finding')} no longer there`;
-    terminal.err(`enginewright: ${what}; write it anew with \`--write-baseline\`.\n`);
+    const what = `${baseline.name} lists ${counted(gone, 'finding')} that no longer exist${gone === 1 ? 's' : ''}`;
+    terminal.err(`enginewright: ${what}; update it with \`--write-baseline\`.\n`);
   }
   return applied.files;
 }

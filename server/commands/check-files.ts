@@ -3,13 +3,13 @@ import { diskProject } from '../files.ts';
 import { FileAnalyser } from './analyser.ts';
 import { faultSentence } from './command.ts';
 
-/** What was found in a file, as plain data that one thread can hand to another. */
+/** The findings of a file, as plain data that can be passed between threads. */
 export interface Checked extends Pick<Analysis, 'findings' | 'accepted'> {
-  /** Every file that was read for it, its own first. */
+  /** Every file that was read for it, the file itself first. */
   readonly files: readonly { readonly path: string; readonly text: string }[];
 }
 
-/** Checks one file after the other of those that a command names. */
+/** Checks the files that a command names, one after the other. */
 export class FileChecker {
   readonly #analyser: FileAnalyser;
 
@@ -17,7 +17,7 @@ export class FileChecker {
     this.#analyser = new FileAnalyser(diskProject(names));
   }
 
-  /** What was found, or why there is nothing: a fault of the program in one file does not keep the others back. */
+  /** The findings, or why there are none: an internal error in one file does not stop the others. */
   check(path: string): Checked | string {
     try {
       const analysis = this.#analyser.analyse(path);
@@ -31,6 +31,6 @@ export class FileChecker {
   }
 
   #reasonForNothing(path: string): string {
-    return `${this.#analyser.project.refusal(path) ?? 'it was there a moment ago and cannot be read any more'}.`;
+    return `${this.#analyser.project.refusal(path) ?? 'it can no longer be read'}.`;
   }
 }

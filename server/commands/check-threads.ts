@@ -2,20 +2,20 @@ import { parentPort, Worker, workerData } from 'node:worker_threads';
 import { type Checked, FileChecker } from './check-files.ts';
 import { faultSentence } from './command.ts';
 
-/** The same for every thread; each takes the next file that none has taken. */
+/** Shared by all threads; each takes the next free file. */
 interface Task {
-  /** What the command names, which bounds what may be read. */
+  /** The operands of the command, which limit what may be read. */
   readonly names: readonly string[];
   readonly paths: readonly string[];
-  /** How many were taken, counted in memory that the threads share. */
+  /** The number of files taken so far, in shared memory. */
   readonly taken: Int32Array;
 }
 
 type Result = readonly [index: number, checked: Checked | string];
 
 /**
- * Checks files in this thread and further ones, which run `program`; gives what was found in the order of the paths.
- * Where a thread dies, the file that it was at has its sentence about that, and the others take the rest.
+ * Checks files in this thread and in others, which run `program`; returns the results in the order of the paths. If a
+ * thread dies, its current file gets the reason, and the other threads take the remaining files.
  */
 export async function checkInThreads(
   names: readonly string[],
@@ -32,7 +32,7 @@ export async function checkInThreads(
   return paths.map((_, index) => results.get(index) ?? faultSentence(deaths[0]));
 }
 
-/** Takes files until there are none. */
+/** Takes files until none is left. */
 function work({ names, paths, taken }: Task, give: (result: Result) => void) {
   const checker = new FileChecker(names);
   for (let next = Atomics.add(taken, 0, 1); next < paths.length; next = Atomics.add(taken, 0, 1)) {
@@ -40,17 +40,17 @@ function work({ names, paths, taken }: Task, give: (result: Result) => void) {
   }
 }
 
-/** Starts a further thread; gives what it died of when it has ended, undefined where it did its work. */
+/** Starts a thread; resolves when it has ended, with the reason if it failed. */
 function helper(program: string | URL, task: Task, keep: (result: Result) => void): Promise<unknown> {
   return new Promise((resolve) => {
     const worker = new Worker(program, { workerData: task });
     worker.on('message', keep);
     worker.on('error', resolve);
-    worker.on('exit', (code) => resolve(code === 0 ? undefined : `a thread ended with the status ${code}`));
+    worker.on('exit', (code) => resolve(code === 0 ? undefined : `a thread ended with exit code ${code}`));
   });
 }
 
-/** What the program does as a further thread. */
+/** The entry point of a thread. */
 export function help(): void {
   work(workerData as Task, (result) => parentPort!.postMessage(result));
 }

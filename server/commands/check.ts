@@ -15,36 +15,36 @@ const THRESHOLDS: Readonly<Record<string, readonly Severity[]>> = {
   warning: ['error', 'warning'],
 };
 
-/** Measured: to load the program once more and to get up to speed costs a thread the time of some ten files. */
+/** Measured: starting a thread takes as long as checking some ten files. */
 const FILES_A_THREAD = 12;
 
 export const check: Command = {
   options: {
-    format: { choices: checkFormats.map(({ name }) => name), meaning: 'how to print the findings' },
+    format: { choices: checkFormats.map(({ name }) => name), meaning: 'output format' },
     'fail-on': {
       choices: Object.keys(THRESHOLDS),
-      meaning: 'the least severity that makes the exit status 1',
+      meaning: 'exit with 1 if a finding has this severity or a higher one',
     },
-    baseline: { value: 'FILE', meaning: 'let the findings pass that this file lists' },
+    baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
     'write-baseline': {
       value: 'FILE',
-      meaning: 'list the findings in this file, so that they pass from now on',
+      meaning: 'write all current findings to this file',
     },
     threads: {
       value: 'NUMBER',
-      meaning: 'how many threads share the files; unasked one a core, where it pays',
+      meaning: 'number of threads (default: one per core if there are enough files)',
     },
   },
-  description: `Checks each file that is named, and below a folder every *.engine.yaml and
-*.controller.yaml file. Folders named node_modules and .git are left out.
+  description: `Checks the named files, and all *.engine.yaml and *.controller.yaml files in the named folders and
+their subfolders, except node_modules and .git.
 
-A baseline holds the findings of today, so that a gate asks only about those of tomorrow. Lines may move; a
-finding whose value was changed is a new one. Keep the file under version control, beside the engine files.
+A baseline lists existing findings, so that only new ones are reported. A finding stays known when its line moves,
+and is new when its value changes. Keep the baseline under version control beside the engine files.
 
-Exit status: 0 where no finding reaches the threshold, 1 where one does, 2 where something could not be
-read; what could be read is checked all the same.`,
+Exit status: 0 if no finding reaches the --fail-on severity, 1 if one does, 2 if a file could not be read (all
+others are still checked).`,
   async run(call) {
-    if (call.operands.length === 0) throw new Refusal('`check` needs a file or a folder.');
+    if (call.operands.length === 0) throw new Refusal('`check` needs at least one file or folder.');
     const format = await formatOf(call, checkFormats);
     const found = findFiles(call.operands);
     const problems = [...found.problems];
@@ -64,15 +64,15 @@ read; what could be read is checked all the same.`,
   },
 };
 
-/** As many as the call asks for, else as the machine has and are worth their start. */
+/** The number that the call gives; otherwise the number of cores, if there are enough files. */
 function threadsFor(call: Call, files: number): number {
   const wanted = call.option('threads');
   if (wanted === undefined) return Math.min(availableParallelism(), Math.ceil(files / FILES_A_THREAD));
   if (/^[1-9]\d?$/.test(wanted)) return Math.min(Number(wanted), files);
-  throw new Refusal(`\`--threads\` cannot be \`${wanted}\`; it is a whole number from 1 to 99.`);
+  throw new Refusal(`\`--threads\` cannot be \`${wanted}\`; use a whole number from 1 to 99.`);
 }
 
-/** What was found in each file, or why there is nothing, in the order of the files. */
+/** The findings of each file, or why there are none, in the order of the files. */
 async function checkAll(call: Call, files: readonly NamedFile[]): Promise<(Checked | string)[]> {
   const paths = files.map(({ path }) => path);
   const threads = threadsFor(call, files.length);
@@ -82,7 +82,7 @@ async function checkAll(call: Call, files: readonly NamedFile[]): Promise<(Check
   return paths.map((path) => checker.check(path));
 }
 
-/** Makes of the texts what a report shows; a text that many files share is kept once. */
+/** Prepares the texts for a report; a text shared by several files is kept once. */
 function shownIn(
   known: Map<string, ShownFile>,
   { files, findings, accepted }: Checked,
@@ -97,7 +97,7 @@ function shownIn(
   return { file: shown[0]!, files: shown, findings, accepted };
 }
 
-/** The files with what a baseline lets pass set apart, where the call names one. */
+/** The files, with the findings that a baseline lists set apart if the call names one. */
 async function passed(call: Call, files: readonly CheckedFile[], problems: readonly string[]) {
   if (call.option('baseline') === undefined && call.option('write-baseline') === undefined) return files;
   const { passBaseline } = await import('./check-baseline.ts');

@@ -1,23 +1,27 @@
 import { version } from '../../package.json';
 import { printable } from '../formats/layout.ts';
+import { plainText } from '../plain-text.ts';
 import type { Terminal } from '../terminal.ts';
-import { didYouMean, readCall } from './call.ts';
+import { didYouMean, oneOf, readCall } from './call.ts';
 import { type Call, faultSentence, type Listed, Refusal, type Status } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import { commandNamed, commands } from './registry.ts';
 
 /**
- * Runs one command line (without the program's own name). Never throws: what goes wrong is a sentence on the
- * error output and the status 2. Gives no status where the program goes on by itself. `program` is the file that runs
- * this, where it is a built one.
+ * Runs one command line (without the program's own name). Never throws: an error is printed as a sentence on the
+ * error output and gives status 2. Returns no status if the program keeps running. `program` is the file of the
+ * built program, if this is one.
  */
 export async function commandLine(
   args: readonly string[],
   given: Terminal,
   program?: string,
 ): Promise<Status | undefined> {
-  // A sentence may quote the name of a file that somebody else chose.
-  const terminal = { ...given, err: (text: string) => given.err(text.split('\n').map(printable).join('\n')) };
+  // A message may quote a file name that somebody else chose.
+  const terminal = {
+    ...given,
+    err: (text: string) => given.err(plainText(text).split('\n').map(printable).join('\n')),
+  };
   try {
     return await run(args, { terminal, program });
   } catch (error) {
@@ -32,8 +36,7 @@ async function run(
   host: Pick<Call, 'terminal' | 'program'>,
 ): Promise<Status | undefined> {
   const { terminal } = host;
-  if (first === undefined)
-    throw new Refusal(`Name a command: ${names()}. \`enginewright --help\` tells more.`);
+  if (first === undefined) throw new Refusal(`Missing command; use ${names()}. See \`enginewright --help\`.`);
   if (first === '--version' || first === '-v') {
     terminal.out(`${version}\n`);
     return 0;
@@ -56,14 +59,14 @@ function listed(name: string): Listed {
   const entry = commandNamed(name);
   if (entry) return entry;
   const known = [...commands.map((command) => command.name), 'help', '--help', '--version'];
-  throw new Refusal(`There is no command \`${name}\`; there is ${names()}.${didYouMean(name, known)}`);
+  throw new Refusal(`Unknown command \`${name}\`; use ${names()}.${didYouMean(name, known)}`);
 }
 
 async function helpFor(entry: Listed, terminal: Terminal): Promise<string> {
   return commandHelp(entry, await entry.load(), terminal);
 }
 
-/** Behind `--` stand operands only. */
+/** Only operands follow `--`. */
 function asksForHelp(args: readonly string[]): boolean {
   const end = args.indexOf('--');
   const options = end < 0 ? args : args.slice(0, end);
@@ -71,5 +74,5 @@ function asksForHelp(args: readonly string[]): boolean {
 }
 
 function names(): string {
-  return commands.map(({ name }) => `\`${name}\``).join(', ');
+  return oneOf(commands.map(({ name }) => name));
 }

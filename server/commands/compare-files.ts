@@ -11,15 +11,15 @@ import { FileAnalyser } from './analyser.ts';
 import { faultSentence } from './command.ts';
 
 /**
- * Compares the files of two sides, pair by pair. What is known of a pair is let go before the next one, so that memory holds
- * any number of them; what `make` gives is kept.
+ * Compares the files of two sides pair by pair. A pair is released before the next one, so that any number fits in
+ * memory; only the results of `make` are kept.
  */
 export class FileComparer<Made> {
   /** A sentence for each pair that could not be compared. */
   readonly problems: string[] = [];
-  /** How many pairs were held together. */
+  /** How many pairs were compared. */
   compared = 0;
-  /** New findings that the baseline lets pass. */
+  /** New findings that the baseline lists. */
   known = 0;
   readonly #old: ComparedSide;
   readonly #new: ComparedSide;
@@ -28,7 +28,7 @@ export class FileComparer<Made> {
   /** The controller files that the two files of a pair name. */
   readonly #controllers = new Map<FilePair, FilePair>();
 
-  /** `make` is asked about the pairs in which something is otherwise. */
+  /** `make` is called for the pairs with differences. */
   constructor(
     sides: { readonly old: Side; readonly new: Side },
     readonly baseline: Baseline | undefined,
@@ -38,7 +38,7 @@ export class FileComparer<Made> {
     this.#new = new ComparedSide(sides.new, this.problems);
   }
 
-  /** What was made of the pairs and, behind them, of controller files that are named by both files of a pair alone. */
+  /** The results for all pairs, then for controller files that only the files of a pair name. */
   all(): Made[] {
     const pairs = pairFiles(this.#old.side, this.#new.side);
     for (const pair of pairs) {
@@ -63,7 +63,7 @@ export class FileComparer<Made> {
     this.compared++;
     const was = pair.was && this.#old.read(pair.was);
     const is = pair.is && this.#new.read(pair.is);
-    // A change in a base is told there, if the base is reported: so that is compared before what is based on it.
+    // A change in a base file is reported there, so base files are compared before their overlays.
     for (const base of [...this.#old.basesOf(was), ...this.#new.basesOf(is)]) this.#compare(base);
     const controllers = { was: this.#old.controllerOf(was), is: this.#new.controllerOf(is) };
     if (controllers.was && controllers.is) this.#controllers.set(pair, controllers);
@@ -97,7 +97,7 @@ const pathsOf = ({ was, is }: FilePair): string => `${was?.path}\n${is?.path}`;
 class ComparedSide {
   readonly #analyser: FileAnalyser;
   readonly #pairs = new Map<string, FilePair>();
-  /** The paths of the files in which something is otherwise. */
+  /** The paths of the files with differences. */
   readonly #reported = new Set<string>();
 
   constructor(
@@ -111,7 +111,7 @@ class ComparedSide {
     if (file) this.#pairs.set(file.path, pair);
   }
 
-  /** Analyses a file; why it could not be is put among the problems. */
+  /** Analyses a file; adds the reason to the problems if that fails. */
   read({ name, path }: NamedFile): ComparedState | undefined {
     try {
       const analysis = this.#analyser.analyse(path);
@@ -123,7 +123,7 @@ class ComparedSide {
     return undefined;
   }
 
-  /** The pairs of the files that a file is based on, the one that all others rest on first. */
+  /** The pairs of the base files of a file, the lowest first. */
   basesOf(state: ComparedState | undefined): FilePair[] {
     const [, ...others] = state?.analysis.files ?? [];
     const bases = others.filter(({ path }) => fileKind(path) === 'engine').reverse();
@@ -140,13 +140,13 @@ class ComparedSide {
     if (file) this.#reported.add(file.path);
   }
 
-  /** Whether a change of what stands in a file is told with that file, and not with this one; so for what is not there. */
+  /** Whether a change is reported with another file than this one; also true for what does not exist on this side. */
   isToldElsewhere(path: string | undefined, here: ComparedState | undefined): boolean {
     return path === undefined || (path !== here?.analysis.file.path && this.#reported.has(path));
   }
 }
 
-/** Sets the new findings apart that the baseline lists. */
+/** Sets apart the new findings that the baseline lists. */
 function withoutKnown(
   baseline: Baseline,
   { changes, consequences }: Comparison,

@@ -12,25 +12,25 @@ import { FileComparer } from './compare-files.ts';
 
 export const compare: Command = {
   options: {
-    format: { choices: compareFormats.map(({ name }) => name), meaning: 'how to print what changed' },
+    format: { choices: compareFormats.map(({ name }) => name), meaning: 'output format' },
     'fail-on': {
       choices: ['error', 'warning'],
-      meaning: 'the least severity of a new finding that makes the exit status 1',
+      meaning: 'exit with 1 if a new finding has this severity or a higher one',
     },
-    baseline: { value: 'FILE', meaning: 'let the new findings pass that this file lists' },
+    baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
   },
-  description: `Says what a change does to the engine: which values, maps, wires, signals and protections are
-otherwise, which derived values moved and how near their limits they came, and which findings are new, gone or
-accepted. Comments, layout and the unit of an equal value make no difference.
+  description: `Shows what changed (values, maps, wires, signals, protection), which derived values changed and their
+margins to limits, and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
+of an equal value are ignored.
 
-OLD and NEW are two files or two folders; each may be REV:PATH, as it was at a git revision. REV..REV compares two
-revisions, REV...REV the second with where it parted from the first; paths behind it are compared alone. Nothing is
-checked out. With a file, the controller file that it names is compared as well.
+OLD and NEW are two files or two folders; REV:PATH is a file or folder at a git revision. REV..REV compares two
+revisions, REV...REV the second one with its merge base with the first; paths after it limit the comparison. Nothing
+is checked out. If engine files are compared, so are the controller files that they name.
 
-SARIF, JUnit XML and GitHub annotations tell the new findings and the limits that came closer, for automation. A
-baseline is one that \`check --write-baseline\` has written.
+sarif, junit and github list new findings and reduced margins, for automation. A baseline is a file written by
+\`check --write-baseline\`.
 
-Exit status: 0 where no new finding reaches the threshold, 1 where one does, 2 where something could not be read.`,
+Exit status: 0 if no new finding reaches the --fail-on severity, 1 if one does, 2 if something could not be read.`,
   async run(call): Promise<Status> {
     const format = await formatOf(call, compareFormats);
     const sides = sidesOf(call.operands);
@@ -46,7 +46,9 @@ Exit status: 0 where no new finding reaches the threshold, 1 where one does, 2 w
     const made = comparer.all();
     const { problems, compared, known } = comparer;
     if (baseline && known > 0) {
-      call.terminal.err(`enginewright: ${baseline.name} lets ${counted(known, 'new finding')} pass.\n`);
+      call.terminal.err(
+        `enginewright: ${counted(known, 'new finding')} ignored (listed in ${baseline.name}).\n`,
+      );
     }
     for (const problem of problems) call.terminal.err(`enginewright: ${problem}\n`);
     if (problems.length > 0) return 2;

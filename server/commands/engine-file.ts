@@ -12,14 +12,13 @@ export interface EngineAnalysis extends Analysis {
 }
 
 /**
- * The analysis of the one engine file that a command works on. `what` says what it takes from it, as it goes before
- * "an engine file". Throws a `Refusal` for a file that cannot be read or is no engine file.
+ * The analysis of the one engine file that a command works on. Throws a `Refusal` for a file that cannot be read or is not an engine file.
  */
-export function engineAnalysis(name: string, what: string): EngineAnalysis {
+export function engineAnalysis(name: string, command: string): EngineAnalysis {
   const refusal = refusalOf(name);
   if (refusal) throw new Refusal(refusal);
   if (fileKind(name) !== 'engine') {
-    throw new Refusal(`${name} is a controller file; ${what} an engine file (*.engine.yaml).`);
+    throw new Refusal(`${name} is a controller file; \`${command}\` takes an engine file (*.engine.yaml).`);
   }
   const analysis = analyse(diskProject([name]), projectPath(name));
   if (!analysis?.installation || !analysis.derivation) throw new Refusal(`${name} cannot be read.`);

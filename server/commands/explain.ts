@@ -8,11 +8,11 @@ import { type Command, Refusal } from './command.ts';
 
 export const explain: Command = {
   options: {},
-  description: `Prints the page of one check: what it catches, why that matters, an example, what to do, and
-what the check is based on. Without an id it lists every check.`,
+  description: `Prints the page of a check: what it reports, why that matters, an example, what to do, and the basis
+of the check. Without an id, lists all checks.`,
   run({ operands, terminal }) {
     const [id, ...more] = operands;
-    if (more.length > 0) throw new Refusal('`explain` needs one id of a check.');
+    if (more.length > 0) throw new Refusal('`explain` takes one check id.');
     const check = id === undefined ? undefined : checkNamed(id);
     if (id !== undefined && !check) throw new Refusal(unknownCheck(id));
     terminal.out(check ? markdownText(checkPage(check), terminal) : listText(terminal));
@@ -22,7 +22,7 @@ what the check is based on. Without an id it lists every check.`,
 
 const MOST_NAMED = 5;
 
-/** Names the checks whose ids share the most words with what was asked for, else the one that is a slip or two away. */
+/** Suggests the checks whose ids share the most words with the given id, or the one that differs by a typing error. */
 function unknownCheck(id: string): string {
   const all = allChecks.map((check) => check.id);
   const wanted = new Set(id.toLowerCase().split(/[^a-z0-9]+/));
@@ -32,8 +32,8 @@ function unknownCheck(id: string): string {
     .sort((a, b) => likeness(b) - likeness(a))
     .slice(0, MOST_NAMED);
   const hint =
-    near.length > 0 ? ` Near it: ${near.map((one) => `\`${one}\``).join(', ')}.` : didYouMean(id, all);
-  return `There is no check \`${id}\`.${hint || ' `enginewright explain` lists all.'}`;
+    near.length > 0 ? ` Similar: ${near.map((one) => `\`${one}\``).join(', ')}.` : didYouMean(id, all);
+  return `Unknown check \`${id}\`.${hint || ' `enginewright explain` lists all checks.'}`;
 }
 
 function listText({ style, width }: Paper): string {

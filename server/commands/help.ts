@@ -10,15 +10,15 @@ export function overview({ style, width }: Paper): string {
   const line = (usage: string, summary: string) => hang(`  ${padEnd(usage, column)}  `, summary, width);
   return `${style.bold('enginewright COMMAND')}
 
-Checks an engine controller's configuration kept as text, and explains every number.
+Checks engine controller configuration kept as YAML text and explains every derived value.
 
 ${style.bold('Commands')}
 ${commands.map(({ summary }, i) => line(usages[i]!, summary)).join('\n')}
-${line('help COMMAND', 'Print how a command is used; --help behind the command does the same.')}
-${line('--version', 'Print the version.')}
+${line('help COMMAND', 'Show the help of a command, as COMMAND --help does.')}
+${line('--version', 'Show the version.')}
 
-Exit status: 0 done, 1 findings at or above the threshold, 2 the command could not do its work.
-Colour follows the terminal, NO_COLOR and FORCE_COLOR.
+Exit status: 0 success, 1 findings at or above the --fail-on severity, 2 the command failed.
+The environment variables NO_COLOR and FORCE_COLOR turn colours off and on.
 `;
 }
 
@@ -32,8 +32,8 @@ export function commandHelp(
     return [optionText(option, described), described.meaning, described.choices?.[0]] as const;
   });
   const column = Math.max(0, ...options.map(([text]) => text.length));
-  const lines = options.map(([text, meaning, unasked]) => {
-    return hang(`  ${padEnd(text, column)}  `, unasked ? `${meaning} (unasked: ${unasked})` : meaning, width);
+  const lines = options.map(([text, meaning, unset]) => {
+    return hang(`  ${padEnd(text, column)}  `, unset ? `${meaning} (default: ${unset})` : meaning, width);
   });
   const usage = ['enginewright', name, operands, ...(lines.length > 0 ? ['[OPTIONS]'] : [])];
   const description = command.description.split('\n\n').map((paragraph) => {

@@ -1,47 +1,47 @@
 import type { Listed } from './command.ts';
 
-/** Every command, in the order of the help. A new one is a file and an entry here. */
+/** Every command, in the order of the help. A new command is a file and an entry here. */
 export const commands: readonly Listed[] = [
   {
     name: 'check',
     operands: 'PATH...',
-    summary: 'Check engine and controller files, and those below folders.',
+    summary: 'Check engine and controller files, and folders of them.',
     load: async () => (await import('./check.ts')).check,
   },
   {
     name: 'derive',
     operands: 'FILE',
-    summary: 'Print what follows from an engine file, with formulas and sources.',
+    summary: 'Print the derived values of an engine file, with formulas and sources.',
     load: async () => (await import('./derive.ts')).derive,
   },
   {
     name: 'bus',
     operands: 'FILE',
-    summary: 'Print the CAN messages, as a database file for displays.',
+    summary: 'Print the CAN messages, for displays and recorders.',
     load: async () => (await import('./bus.ts')).bus,
   },
   {
     name: 'compare',
     operands: 'OLD NEW | REV..REV',
-    summary: 'Say what a change does to the engine: values, limits, findings.',
+    summary: 'Show what a change does to the engine: values, margins, findings.',
     load: async () => (await import('./compare.ts')).compare,
   },
   {
     name: 'report',
     operands: 'FILE',
-    summary: 'Write the dossier of one installation as a page of HTML.',
+    summary: 'Write the report of one installation as an HTML page.',
     load: async () => (await import('./report.ts')).report,
   },
   {
     name: 'explain',
     operands: '[CHECK-ID]',
-    summary: 'Say what a check catches, why, and what to do; alone, list the checks.',
+    summary: 'Explain a check; without an id, list all checks.',
     load: async () => (await import('./explain.ts')).explain,
   },
   {
     name: 'serve',
     operands: '',
-    summary: 'Run the language server, for any editor.',
+    summary: 'Run the language server for any editor.',
     load: async () => (await import('./serve.ts')).serve,
   },
 ];

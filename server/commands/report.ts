@@ -6,18 +6,19 @@ import { valueGroups } from './derive.ts';
 import { engineAnalysis } from './engine-file.ts';
 
 export const report: Command = {
-  options: { output: { value: 'FILE', meaning: 'write the page to this file, whole or not at all' } },
-  description: `Writes the dossier of one installation as a page of HTML, for file or handover: findings and
-accepted departures, the operating points, limits and lights, what is written, every map and curve drawn,
-pin plan, wire list, sensors, bus, derived values with formulas and sources, and the exact source revision.
-The page needs nothing beside it, runs no script, loads nothing, and prints. The same files make the same page.
+  options: { output: { value: 'FILE', meaning: 'write the page to this file instead of standard output' } },
+  description: `Writes the report of one installation as an HTML page, for the records or for handover: findings and
+accepted findings, operating points, limits and warning lights, the configuration, all maps and curves, pin plan,
+wire list, sensors, bus, derived values with formulas and sources, and the exact source revision.
 
-Exit status: 0 where the page was written, 2 where it could not be. A fault in the file does not keep the page
-back: it is one of its findings.`,
+The page is a single printable file without scripts or external resources. The same files give the same page. Faults
+in the files are listed among the findings.
+
+Exit status: 0 if the page was written, 2 otherwise.`,
   run({ operands, option, terminal }): Status {
     const [name, ...more] = operands;
-    if (name === undefined || more.length > 0) throw new Refusal('`report` needs one engine file.');
-    const analysis = engineAnalysis(name, 'a report is made of');
+    if (name === undefined || more.length > 0) throw new Refusal('`report` takes one engine file.');
+    const analysis = engineAnalysis(name, 'report');
     const revision = revisionOf(analysis.files);
     const page = dossierPage({ name, analysis, groups: valueGroups(analysis.derivation), revision });
     const output = option('output');

@@ -23,7 +23,7 @@ import { protocolChange, spotIn } from './cell-change.ts';
 
 const KIND = CodeActionKind.RefactorRewrite;
 
-/** What can be done with the cells, the breakpoint or the value in the range. */
+/** The actions for the cells, the breakpoint or the value in the range. */
 export function cellActionsFor(analysis: Analysis, params: CodeActionParams, editor: Editor): CodeAction[] {
   const { only } = params.context;
   if (only && !only.some((wanted) => KIND === wanted || KIND.startsWith(`${wanted}.`))) return [];
@@ -58,9 +58,9 @@ function breakpointWork(at: At): CodeAction[] {
   const middle = middleBehind(table[axis]!, index);
   return [
     ...(middle === undefined ? [] : doing(at, { kind: 'insert', text: middle })),
-    ...asking(at, 'Insert a breakpoint…', 'insert'),
+    ...asking(at, 'Insert breakpoint…', 'insert'),
     ...doing(at, { kind: 'delete' }),
-    ...asking(at, 'Resample onto other breakpoints…', 'resample'),
+    ...asking(at, 'Resample to other breakpoints…', 'resample'),
   ];
 }
 
@@ -72,14 +72,14 @@ function conversions(at: At): CodeAction[] {
     ...(reference === undefined
       ? []
       : at.editor.asksNumbers
-        ? asking(at, `Convert to ${reference} at a stated ambient pressure…`, 'reference')
+        ? asking(at, `Convert to ${reference} at a given ambient pressure…`, 'reference')
         : doing(at, ambient, ` at ${STANDARD_AMBIENT}`)),
   ];
 }
 
 /**
- * Work that needs no number; none where it cannot be done, or changes nothing. Where the editor can show what becomes of
- * each cell, it does so first.
+ * An action that needs no number; none if it cannot be done or changes nothing. An editor that can preview the change of
+ * each cell does so first.
  */
 function doing({ analysis, spot, params, editor }: At, work: Work, more = ''): CodeAction[] {
   const outcome = change(spot, work);
@@ -92,13 +92,13 @@ function doing({ analysis, spot, params, editor }: At, work: Work, more = ''): C
   return [{ title, kind: KIND, edit: { changes: { [uri]: [...edits] } } }];
 }
 
-/** Work for which the editor asks a number first. */
+/** An action for which the editor first asks for a number. */
 function asking({ spot, params, editor }: At, title: string, kind: Question): CodeAction[] {
   if (!editor.asksNumbers || isRefusal(promptFor(spot, kind))) return [];
   return [{ title, kind: KIND, command: command(title, { kind }, params) }];
 }
 
-/** The editor's command for some work, whole or still without its number. */
+/** The editor's command for an action, complete or still without its number. */
 function command(title: string, work: Work | WorkAsked, { textDocument, range }: CodeActionParams): Command {
   const given: ChangeCellsArguments = [work, textDocument.uri, [range]];
   return { title, command: CHANGE_CELLS, arguments: [...given] };

@@ -5,11 +5,11 @@ import { rootShape } from '../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../shared/configuration/shape.ts';
 import { describeKind } from '../../shared/quantity/index.ts';
 import type { PathStep } from '../../shared/source/tree.ts';
-import { bold, code, paragraphs, plain } from '../markdown.ts';
+import { code, paragraphs, prose } from '../markdown.ts';
 
 /**
- * The thresholds that may be moved in a mapping, by name: those of the check that it is for, none elsewhere. The schema
- * knows that there are some, only the checks know which.
+ * The thresholds that can be set in a mapping, by name: those of the check under whose id it is written; none elsewhere.
+ * They are defined by the checks, not by the schema.
  */
 export function settingsAt(
   kind: Analysis['kind'],
@@ -24,11 +24,7 @@ export function settingAt(kind: Analysis['kind'], path: readonly PathStep[]): Se
   return settingsAt(kind, path.slice(0, -1)).get(String(path.at(-1)));
 }
 
-/** What a threshold limits, and where it stands in a file that says nothing of it. */
+/** A threshold with its meaning and its default. */
 export function settingPage(name: string, { kind, value, meaning }: Setting): string {
-  return paragraphs(
-    `${bold(name)} · ${describeKind(kind)}`,
-    plain(meaning),
-    `${code(value)} unless the file says otherwise.`,
-  );
+  return paragraphs(`${code(name)} · ${describeKind(kind)}`, prose(meaning), `Default: ${code(value)}`);
 }

@@ -12,6 +12,7 @@ import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts'
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOfPlace } from '../places.ts';
+import { plainText } from '../plain-text.ts';
 import { cellActionsFor } from './cell-actions.ts';
 import { diagnosticOf } from './diagnostics.ts';
 import type { Feature } from './feature.ts';
@@ -34,7 +35,7 @@ export const codeActions: Feature = {
   },
 };
 
-/** Fixes of the findings in the range, ways to accept them, and all safe fixes of the file at once. */
+/** The fixes of the findings in the range, the actions to accept these findings, and all safe fixes of the file at once. */
 export function codeActionsFor(analysis: Analysis, params: CodeActionParams, editor: Editor): CodeAction[] {
   const { context, range } = params;
   const wants = (kind: string) =>
@@ -50,10 +51,10 @@ export function codeActionsFor(analysis: Analysis, params: CodeActionParams, edi
 function quickFixes(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
   const safe = finding.fixes.filter((fix) => fix.safety === 'safe');
   return finding.fixes.map((fix) => ({
-    title: fix.title,
+    title: plainText(fix.title),
     kind: CodeActionKind.QuickFix,
     diagnostics: [diagnosticOf(analysis, finding, editor)],
-    // Of several that mean different things, none is the one to apply unasked.
+    // Several safe fixes mean different things, so none of them is applied by default.
     isPreferred: safe.length === 1 && fix === safe[0],
     edit: editOf(analysis, fix.edits, editor),
   }));
@@ -70,9 +71,9 @@ function editOf(analysis: Analysis, edits: FindingFix['edits'], { uriOf }: Edito
 }
 
 /**
- * Writes the comment and leaves the reason to the calibrator; until it is there the finding stands. What is written in a
- * base or in the controller file may be accepted there, for every file that is based on it, or here, where this file
- * brings it about.
+ * Inserts the comment and leaves the reason to the calibrator; the finding remains until there is a reason. A finding
+ * about a value in a base file or controller file can be accepted there, for every file that uses it, or in this file,
+ * which causes it.
  */
 function acceptances(analysis: Analysis, finding: Finding, editor: Editor): CodeAction[] {
   if (!mayBeAccepted(finding.rule)) return [];
@@ -102,10 +103,10 @@ function acceptanceAt(
   const where = isElsewhere ? ` in ${path.slice(path.lastIndexOf('/') + 1)}` : '';
   return [
     {
-      title: `Accept \`${finding.rule}\` with a reason${where}…`,
+      title: `Accept ${finding.rule} with a reason${where}…`,
       kind: CodeActionKind.QuickFix,
       diagnostics: [diagnosticOf(analysis, finding, editor)],
-      // A cursor can be put only where the user looks.
+      // The cursor can be placed only in the file that the user is editing.
       edit:
         editor.snippetEdits && !isElsewhere
           ? {
@@ -118,7 +119,7 @@ function acceptanceAt(
   ];
 }
 
-/** A comment that accepts the finding stands above the line already, and lacks its reason alone: a second would not help. */
+/** Whether the line already has a comment above it that accepts the finding but has no reason yet. */
 function awaitsReason({ lines }: SourceFile, line: number, rule: string): boolean {
   const empty = new RegExp(`^\\s*# accept +${rule} *:? *$`);
   for (let above = line - 1; above >= 0 && /^\s*#/.test(lines.line(above)); above--) {
@@ -131,11 +132,11 @@ function asSnippet({ range, newText }: TextEdit) {
   return { range, snippet: { kind: 'snippet' as const, value: newText } };
 }
 
-/** Every safe fix of this file; of two that touch the same text, the first. */
+/** Every safe fix of this file; of two that change the same text, the first. */
 function fixAll(analysis: Analysis, editor: Editor): CodeAction[] {
   const own = (fix: FindingFix) =>
     fix.safety === 'safe' && fix.edits.every((edit) => edit.file === analysis.file.path);
-  // In the order of the text, in which the findings come too: a search from the end is short.
+  // Kept in the order of the text, like the findings, so a search from the end is short.
   const taken: FindingFix['edits'][number][] = [];
   for (const { fixes } of analysis.findings) {
     const safe = fixes.filter(own);
@@ -148,7 +149,7 @@ function fixAll(analysis: Analysis, editor: Editor): CodeAction[] {
     if (isFree) for (const edit of only.edits) taken.splice(lastAt(taken, edit.start) + 1, 0, edit);
   }
   if (taken.length === 0) return [];
-  const title = 'Apply every fix that keeps the meaning';
+  const title = 'Apply all safe fixes';
   return [{ title, kind: FIX_ALL, edit: editOf(analysis, taken, editor) }];
 }
 
@@ -160,6 +161,6 @@ function isBefore(a: Range['start'], b: Range['start']): boolean {
   return a.line < b.line || (a.line === b.line && a.character < b.character);
 }
 
-/** The index of the last place, of those in the order of the text, that starts at an offset or before it; -1 for none. */
+/** The index of the last of the sorted places that starts at or before an offset; -1 for none. */
 const lastAt = (places: readonly Place[], offset: number): number =>
   places.findLastIndex(({ start }) => start <= offset);

@@ -43,15 +43,15 @@ interface Looked {
   readonly lens: CodeLens;
 }
 
-/** A lens whose words are found when an editor shows it: of a long file it shows few. */
+/** A lens whose title is made only when an editor shows it: of a long file, few are visible. */
 export interface Lens {
   readonly range: Range;
   command(): Command;
 }
 
 /**
- * Above a sensor, switch, output, map set or pin what uses it; above the exhaust temperature loop what it follows; above
- * a map how much of it the engine can reach.
+ * The uses of a sensor, switch, output, map set or pin; the sensors of the exhaust temperature loop; the number of cells
+ * of a map that the engine reaches.
  */
 export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): Lens[] {
   return [
@@ -70,7 +70,7 @@ function useLenses(analysis: Analysis, editor: Editor, mentions: Mentions): Lens
   return declared.filter(isUsed).map((name) => {
     const range = rangeOf(file, name.span);
     const uses = () => usesOf(name, analysis, mentions);
-    return { range, command: () => showing('used by', editor.uriOf(file.path), range, uses(), editor) };
+    return { range, command: () => showing('Used by', editor.uriOf(file.path), range, uses(), editor) };
   });
 }
 
@@ -82,21 +82,21 @@ function followLenses(analysis: Analysis, editor: Editor): Lens[] {
   const all = installation?.configuration.sensors ?? {};
   const sensors = loop.sensors.map((name) => useAt(name, nodeOf(all[name]!), analysis));
   const range = rangeOf(file, key);
-  return [{ range, command: () => showing('follows', editor.uriOf(file.path), range, sensors, editor) }];
+  return [{ range, command: () => showing('Sensors', editor.uriOf(file.path), range, sensors, editor) }];
 }
 
 const MOST_NAMED = 4;
 
-/** `used by 3: oil_pressure_low, engine_1` */
-function wordsOf(verb: string, uses: readonly Use[]): string {
+/** `Used by 2: oil_pressure_low, engine_1` */
+function titleOf(subject: string, uses: readonly Use[]): string {
   const labels = [...new Set(uses.map(({ label }) => label))];
   const rest = labels.length > MOST_NAMED ? ', …' : '';
-  return `${verb} ${labels.length}: ${labels.slice(0, MOST_NAMED).join(', ')}${rest}`;
+  return `${subject} ${labels.length}: ${labels.slice(0, MOST_NAMED).join(', ')}${rest}`;
 }
 
-/** A lens that leads to the places, where the editor has a command for that; elsewhere it only says so. */
-function showing(verb: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
-  const title = wordsOf(verb, uses);
+/** The command of a lens: it shows the places if the editor has a command for that, and otherwise is a title only. */
+function showing(subject: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
+  const title = titleOf(subject, uses);
   if (editor.showPlaces === undefined) return { title, command: '' };
   const places = uses.map(({ file, span }) => locationOf(file, span, editor));
   const given: ShowPlacesArguments = [uri, range.start, places];
@@ -111,7 +111,7 @@ function coverageLenses({ file, subject, installation }: Analysis): Lens[] {
     const key = keyOf(table.node);
     if (!coverage || !key || !standsIn(file, key)) return [];
     const { reached, cells } = coverage;
-    const title = `at sea level the engine reaches ${reached} of ${cells} cells`;
+    const title = `Engine reaches ${reached} of ${cells} cells at sea level`;
     return [{ range: rangeOf(file, key), command: () => ({ title, command: '' }) }];
   });
 }

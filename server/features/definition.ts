@@ -20,8 +20,8 @@ export const definition: Feature = {
 };
 
 /**
- * Where what stands under the cursor comes from: the thing of that name, the sensor of a quantity, the file of a path, and of
- * a key in an overlay or a map set, what it is laid over.
+ * The definition of the word under the cursor: the thing of that name, the sensor of a quantity, the file of a path, or
+ * for a key in an overlay or map set the key that it overrides.
  */
 export function definitionAt(
   analysis: Analysis,
@@ -55,7 +55,7 @@ function declarationsAt(
     mentionsAcross(name, file, workspace).filter((one) => one.name.declares),
   );
   const others = all.filter(({ name }) => !names.includes(name));
-  // What this file is based on comes before what is based on it, and the place itself where there is no other.
+  // Base files come before overlays, and the place itself only if there is no other.
   const own = others.filter((mention) => files.includes(mention.file));
   const chosen = [own, others, all].find((mentions) => mentions.length > 0) ?? [];
   return chosen.map((mention) => locationOfMention(mention, editor));
@@ -66,7 +66,7 @@ interface PlacedEntry {
   readonly entry: Entry;
 }
 
-/** The same place in the files and layers that a key is laid over, or that a storage field keeps. */
+/** The same key in the base files or sections that a key overrides, or the key whose value a storage field holds. */
 function entriesBelow(
   { kind, file, files }: Analysis,
   { path, node }: Spot,

@@ -4,7 +4,7 @@ import { citationsOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { NO_PREFERENCE, type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
 
-/** A derived value with all that a reader needs to trust it: formula, numbers, where they come from, source. */
+/** A derived value with its formula, the substituted numbers, their origins and the source of the formula. */
 export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string {
   return paragraphs(
     lines(
@@ -16,18 +16,18 @@ export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string 
   );
 }
 
-/** Many values at a glance, each with its numbers put in, and whose formulas they are. */
+/** Several derived values in a table, each with its substituted formula, and the sources of the formulas. */
 export function derivedTable(values: readonly DerivedValue[], units = NO_PREFERENCE): string {
   const rows = values.map((value) => [
     plain(value.label),
     unbroken(textOf(value, units)),
     working(value, units),
   ]);
-  const table = tableOf(['Follows', 'Value', 'From'], rows);
+  const table = tableOf(['Derived value', 'Value', 'Calculation'], rows);
   return paragraphs(table, `*${authorities(values.flatMap((value) => value.sources))}*`);
 }
 
-/** Many values in one line of a hover, without their numbers. */
+/** Several derived values on one line of a hover, without their formulas. */
 export function derivedLine(title: string, values: readonly DerivedValue[], units: PreferredUnits): string {
   const texts = values.map(
     (value) => `${plain(value.label.toLowerCase())} ${unbroken(textOf(value, units))}`,
@@ -35,7 +35,7 @@ export function derivedLine(title: string, values: readonly DerivedValue[], unit
   return `${bold(title)}: ${texts.join(' · ')}`;
 }
 
-/** A table of Markdown; what stands in its cells is Markdown already. */
+/** A Markdown table; its cells are already Markdown. */
 export function tableOf(heads: readonly string[], rows: readonly (readonly string[])[]): string {
   const lineOf = (cells: readonly string[]) => `| ${cells.join(' | ')} |`;
   return [lineOf(heads), lineOf(heads.map(() => ':--')), ...rows.map(lineOf)].join('\n');
@@ -44,7 +44,8 @@ export function tableOf(heads: readonly string[], rows: readonly (readonly strin
 export const textOf = (value: DerivedValue, units: PreferredUnits): string =>
   valueText(preferred(value, units));
 
-function authorities(keys: readonly SourceKey[]): string {
+/** The sources of formulas and values, each once: `Heywood: Internal Combustion Engine Fundamentals`. */
+export function authorities(keys: readonly SourceKey[]): string {
   return [...new Set(keys)].map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');
 }
 
@@ -53,12 +54,12 @@ export function unbroken(text: string): string {
   return plain(text).replaceAll(' ', '\u00a0');
 }
 
-/** A longer working makes a table that nobody reads; then it must do to say whose formula it is. */
+/** A longer formula makes the table unreadable; then its source is shown instead. */
 const LONGEST_WORKING = 100;
 
 function working(value: DerivedValue, units: PreferredUnits): string {
   const text = preferredWorking(value, units);
   if (text.length > LONGEST_WORKING) return authorities(value.sources);
-  // In a table a bar would end the cell, even in code.
+  // In a table, a bar ends the cell, even in code.
   return code(text.replaceAll('|', '\\|'));
 }

@@ -6,6 +6,7 @@ import type { Finding } from '../../shared/checks/finding.ts';
 import { checkNamed } from '../../shared/checks/registry.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOfPlace } from '../places.ts';
+import { plainText } from '../plain-text.ts';
 
 const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
   error: DiagnosticSeverity.Error,
@@ -14,7 +15,7 @@ const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
   hint: DiagnosticSeverity.Hint,
 };
 
-/** The findings of a file as the editor underlines them, each leading to the page of its check. */
+/** The findings of a file as diagnostics, each with a link to the page of its check. */
 export function diagnosticsOf(analysis: Analysis, editor: Editor): Diagnostic[] {
   return capped(analysis.findings).map((finding) => diagnosticOf(analysis, finding, editor));
 }
@@ -28,10 +29,10 @@ export function diagnosticOf(analysis: Analysis, finding: Finding, editor: Edito
     source: 'enginewright',
     code: rule,
     ...(page !== undefined && { codeDescription: { href: page } }),
-    message,
+    message: plainText(message),
     relatedInformation: related.map((place) => ({
       location: { uri: editor.uriOf(place.file), range: rangeOfPlace(analysis, place) },
-      message: place.message,
+      message: plainText(place.message),
     })),
   };
 }

@@ -13,14 +13,14 @@ export const documentLinks: Feature = {
   },
 };
 
-/** The files that a file names, where their names are those of our files. */
+/** Links to the engine and controller files that a file names. */
 export function linksIn({ file, kind }: Analysis, editor: Editor): DocumentLink[] {
   return file.root.entries.flatMap(({ key, value }) => {
     const wanted = rootShape(kind).properties.get(key.text)?.file;
     if (!wanted || value.type !== 'scalar' || value.parent === undefined) return [];
     const path = resolvePath(file.path, value.text);
     if (fileKind(path) !== wanted) return [];
-    const tooltip = wanted === 'engine' ? 'Open the engine file' : 'Open the controller file';
+    const tooltip = wanted === 'engine' ? 'Open engine file' : 'Open controller file';
     return [{ range: rangeOf(file, value), target: editor.uriOf(path), tooltip }];
   });
 }

@@ -7,6 +7,7 @@ import {
 import type { Analysis } from '../../shared/analysis.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import { childShape, type Shape } from '../../shared/configuration/shape.ts';
+import { counted } from '../../shared/counted.ts';
 import { extentOfEntry, isBehind } from '../../shared/source/extent.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { MappingNode } from '../../shared/source/tree.ts';
@@ -25,12 +26,12 @@ export const documentSymbols: Feature = {
   },
 };
 
-/** Sections and what is named in them: sensors, outputs, points, tables with their size. Single values are left out. */
+/** The sections and the named things in them: sensors, outputs, operating points, tables with their size. Single values are left out. */
 export function symbolsOf({ file, kind }: Pick<Analysis, 'file' | 'kind'>): DocumentSymbol[] {
   return symbolsIn(file, file.root, rootShape(kind));
 }
 
-/** The same one after the other, for an outline that is a list. */
+/** The symbols as a flat list, for an editor whose outline has no tree. */
 function listed(
   symbols: readonly DocumentSymbol[],
   uri: string,
@@ -45,7 +46,7 @@ function listed(
 function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefined): DocumentSymbol[] {
   return mapping.entries.flatMap((entry) => {
     const { key, value } = entry;
-    // An alias leads to text elsewhere, which is listed there.
+    // The text of an alias is elsewhere, and is listed there.
     if (value.type !== 'mapping' || key.text === '' || !isBehind(file, entry)) return [];
     const { start, end } = extentOfEntry(file, entry);
     const child = childShape(shape, key.text);
@@ -64,7 +65,7 @@ function symbolsIn(file: SourceFile, mapping: MappingNode, shape: Shape | undefi
   });
 }
 
-/** `4 × 6 %`: columns, rows and unit. */
+/** `16 × 12, %` for a map: columns, rows and unit; `9 breakpoints, ms` for a curve. */
 function tableSize(table: MappingNode): string {
   const sizes = ['x', 'y'].flatMap((axis) => {
     const node = table.get(axis);
@@ -72,10 +73,11 @@ function tableSize(table: MappingNode): string {
     return breakpoints?.type === 'sequence' ? [breakpoints.items.length] : [];
   });
   const unit = table.get('unit');
-  return `${sizes.join(' × ')} ${unit?.type === 'scalar' ? unit.text : ''}`.trim();
+  const size = sizes.length === 1 ? counted(sizes[0]!, 'breakpoint') : sizes.join(' × ');
+  return [size, unit?.type === 'scalar' ? unit.text : ''].filter(Boolean).join(', ');
 }
 
-/** What tells things of one list apart: the first two of their values. */
+/** The first two values of a thing, which distinguish it from the others in its section. */
 function firstValues({ entries }: MappingNode): string {
   const texts: string[] = [];
   for (const { value } of entries) if (value.type === 'scalar' && texts.length < 2) texts.push(value.text);

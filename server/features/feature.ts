@@ -4,36 +4,36 @@ import type { Editor } from '../editor.ts';
 import type { AboutDocument, Answer, OwnMethod, Params } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
 
-/** What a request gets; null where there is nothing to say. */
+/** Handles a request; the result is null if there is nothing to show. */
 export type Handler<Params, Result> = (params: Params, token: CancellationToken) => Promise<Result | null>;
 
-/** Turns pure functions into handlers of requests, which are never answered with a failure. */
+/** Turns pure functions into request handlers that never fail. */
 export interface Answering {
-  /** From the analysis of the document that the request is about. */
+  /** Answers from the analysis of the document of the request. */
   from<Params extends AboutDocument, Result>(
     answer: (analysis: Analysis, params: Params, editor: Editor, workspace: Workspace) => Result | null,
   ): Handler<Params, Result>;
-  /** From the request alone; `otherwise` where that fails. */
+  /** Answers from the request alone; with `otherwise` if that fails. */
   alone<Params, Result>(
     answer: (params: Params, editor: Editor, workspace: Workspace) => Result,
     otherwise: Result,
   ): (params: Params) => Result;
   /**
-   * From every file of the workspace, one after the other: other messages are handled in between, and a question that is
-   * withdrawn gets no further. Where there is much to read, the editor shows how far it has come.
+   * Answers from every file of the workspace, one after the other. Other messages are handled in between, a cancelled
+   * request stops, and the editor shows progress if there is much to read.
    */
   fileByFile<Params, Part>(
     answer: (path: string, params: Params, editor: Editor, workspace: Workspace) => readonly Part[],
   ): (params: Params, token: CancellationToken) => Promise<Part[]>;
 }
 
-/** Something that an editor can ask about a document. */
+/** A language feature that an editor can request. */
 export interface Feature {
   readonly capabilities: ServerCapabilities;
   listen(connection: Connection, answering: Answering): void;
 }
 
-/** Answers a request that the protocol does not know. */
+/** Answers a request of our own that is not in the protocol. */
 export function answerOwn<Method extends OwnMethod>(
   connection: Connection,
   method: Method,

@@ -14,7 +14,7 @@ export const folding: Feature = {
   },
 };
 
-/** What can be folded: every key with more than a line below it, and comments of more than a line. */
+/** The foldable ranges: keys whose value spans several lines, and comments of several lines. */
 export function foldsIn({ file }: Pick<Analysis, 'file'>): FoldingRange[] {
   return [...sections(file, file.root), ...comments(file)];
 }

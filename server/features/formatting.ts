@@ -21,7 +21,7 @@ export const formatting: Feature = {
   },
 };
 
-/** Aligns the columns of tables; in a range, its lines alone, to the width that the whole table has. */
+/** Aligns the columns of tables; for a range, only its lines, to the column widths of the whole table. */
 export function formattingOf({ file }: Pick<Analysis, 'file'>, range?: Range): TextEdit[] {
   return formatEdits(file)
     .map(({ start, end, text }) => ({ range: rangeBetween(file, start, end), newText: text }))

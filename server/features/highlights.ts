@@ -17,7 +17,7 @@ export const highlights: Feature = {
   },
 };
 
-/** Every place of the file that speaks of what is named under the cursor; what gives the name is marked as written. */
+/** Every place of the file that refers to the thing named under the cursor; its declaration is marked as a write. */
 export function highlightsAt(
   { file }: Pick<Analysis, 'file'>,
   { position }: { readonly position: Position },

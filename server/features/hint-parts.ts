@@ -7,32 +7,32 @@ import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { memo } from '../../shared/memo.ts';
 import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
-import { plain } from '../markdown.ts';
+import { prose } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
 import type { Settings } from '../settings.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
 
-/** What a hint says about one value, or about the values of a whole list. */
+/** The part of a hint for one derived value, or for the values of a whole list. */
 export interface HintPart {
   readonly text: string;
-  /** What a reader sees on pointing at it, as Markdown. */
+  /** The tooltip, as Markdown. */
   words(): string;
-  /** The places that it follows from, the nearest first. */
+  /** The places of its inputs, the nearest first. */
   inputs(): Node[];
 }
 
 export type PartsByPlace = ReadonlyMap<Node, readonly HintPart[]>;
 
-/** What an editor shows of a file. */
+/** The visible part of a file. */
 export interface Sight {
-  /** The pieces of the text that reach into it. */
+  /** The chunks of the text that are at least partly visible. */
   readonly chunks: readonly Chunk[];
-  /** Whether a place of one of these stands in it. */
+  /** Whether a place in one of these chunks is visible. */
   holds(place: Node): boolean;
 }
 
-/** All that hints say of the places of an installation that are in sight, by the place that they say it of. */
+/** The hints of all visible places of an installation, by place. */
 export function hintParts(derivation: Derivation, settings: Settings, sight: Sight): PartsByPlace {
   const all = [...valueParts(derivation, settings, sight), ...mapSetParts(derivation, sight)];
   const byPlace = [...groupedBy(all, ([node]) => node)];
@@ -66,7 +66,7 @@ function valueParts(
   return [...ofFile, ...ofPoints];
 }
 
-/** The sections of the engine that something in sight may belong to: of a map set, each that it lays over the engine. */
+/** The sections of the engine that a visible place may belong to; in a map set, every section that it changes. */
 function sectionsInSight({ chunks }: Sight): ReadonlySet<PathStep | undefined> {
   return new Set(
     chunks.flatMap(({ prefix, root }) => {
@@ -78,7 +78,7 @@ function sectionsInSight({ chunks }: Sight): ReadonlySet<PathStep | undefined> {
   );
 }
 
-/** There are thousands of values in a large file, and an editor that scrolls asks about a screen of them at a time. */
+/** A large file has thousands of values, and an editor requests only those of the visible lines. */
 const valuesByChunk = memo((values: readonly DerivedValue[]) =>
   groupedBy(values, (value) => placeOf(value).chunk),
 );
@@ -90,7 +90,7 @@ const inSight = <One>(byChunk: ReadonlyMap<Chunk, readonly One[]>, { chunks }: S
 
 const placeOf = ({ node }: DerivedValue): Node => (node.parent?.type === 'sequence' ? node.parent : node);
 
-/** A list has no room for a hint behind each of its members: the whole of it gets one, from the least to the most. */
+/** A list has one hint, with the lowest and the highest value, because there is no room for one behind each item. */
 function partsByList(
   values: readonly DerivedValue[],
   text: HintText,
@@ -108,11 +108,11 @@ function partsByList(
   ]);
 }
 
-/** Where the numbers are written that values follow from, whatever other values lie between. */
+/** The places of the written numbers from which values are calculated, directly or through other derived values. */
 function inputsOf(values: readonly DerivedValue[]): Node[] {
   const places = new Set<Node>();
   const from = new Set<Pick<DerivedValue, 'inputs'>>(values);
-  // A set that grows while it is gone through: what lies nearer comes first, and each once.
+  // The set grows during the loop, so nearer inputs come first, and each only once.
   for (const { inputs } of from) {
     for (const { node, derived, between } of inputs) {
       const earlier = derived ?? between;
@@ -123,7 +123,7 @@ function inputsOf(values: readonly DerivedValue[]): Node[] {
   return [...places];
 }
 
-/** What each map set makes of the value that it lays over the engine. */
+/** The effect of each value in a map set, compared with the file without the set. */
 function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): Placed[] {
   const changed = mapSetChanges(installation).filter(
     ({ node }) => chunks.includes(node.chunk) && holds(node),
@@ -131,9 +131,9 @@ function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): Pl
   return changed.map(({ node, set, text, changes, before }) => [
     node,
     {
-      // The path stands in the text already; the words behind it are what is new.
-      text: changes ? text.slice(text.indexOf(': ') + 2) : 'as without the set',
-      words: () => plain(`Map set ${set} ${text}.`),
+      // The path is visible in the text beside the hint.
+      text: changes ? text.slice(text.indexOf(': ') + 2) : 'same as without the set',
+      words: () => prose(`Map set \`${set}\` ${text}.`),
       inputs: () => (before ? [before.node] : []),
     },
   ]);

@@ -9,6 +9,7 @@ import { NO_PREFERENCE, type PreferredUnits } from '../preferred-units.ts';
 import { settingAt, settingPage } from './check-settings.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
+import { gradeWords } from './grade-words.ts';
 import { pinWords } from './pin-words.ts';
 import { pointPage } from './point-hover.ts';
 import { quantityWords } from './quantity-words.ts';
@@ -27,7 +28,7 @@ export const hover: Feature = {
   },
 };
 
-/** What the word under the cursor means, in how many units, and what follows from it. */
+/** The meaning of the word under the cursor, its value in other units, and the derived values that belong to it. */
 export function hoverAt(
   analysis: Analysis,
   { position }: Pick<HoverParams, 'position'>,
@@ -39,7 +40,7 @@ export function hoverAt(
   const words =
     pairWords(analysis, spot, units) ??
     (spot.isKey ? keyWords(analysis, spot) : valueWords(analysis, spot, units));
-  const page = paragraphs(words, derivedWords(analysis, spot, units));
+  const page = paragraphs(words, gradeWords(spot), derivedWords(analysis, spot, units));
   if (page === '') return null;
   return {
     contents: markup(page, showsMarks),
@@ -82,13 +83,13 @@ function pairWords(analysis: Analysis, { node }: Spot, units: PreferredUnits): s
   const pair = around.value.points.find(({ key, value }) => key === node || value === node);
   const label = around.shape.label ?? 'Pair';
   const words = (word: string, quantity: Quantity) => quantityWords(word, quantity, undefined, units);
-  return pair && paragraphs(words(label, pair.from), words('is', pair.to));
+  return pair && paragraphs(words(label, pair.from), words('corresponds to', pair.to));
 }
 
-/** More values than this are shown as a table. */
+/** More derived values than this are shown as a table. */
 const MOST_PAGES = 3;
 
-/** What follows from the place itself. */
+/** The derived values that belong to the place. */
 function derivedWords({ derivation }: Analysis, { value }: Spot, units: PreferredUnits): string | undefined {
   if (!derivation) return undefined;
   const point = derivation.pointAt(value);

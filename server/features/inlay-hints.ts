@@ -34,7 +34,7 @@ export const inlayHints: Feature = {
   },
 };
 
-/** What a hint is kept by until it is looked at. */
+/** Identifies a hint until an editor resolves it. */
 interface Origin {
   readonly uri: string;
   readonly path: readonly PathStep[];
@@ -45,7 +45,7 @@ interface Looked {
   readonly hint: InlayHint;
 }
 
-/** Derived values behind the text that they follow from, those of one place in one hint. */
+/** Derived values behind the text that they belong to; the values of one place share a hint. */
 export function inlayHintsIn(
   analysis: Analysis,
   { range }: { readonly range: Range },
@@ -67,7 +67,7 @@ export function inlayHintsIn(
   });
 }
 
-/** The lines of a range: a place in them may have its hint there. */
+/** The lines of a range, in which hints may be shown. */
 function sightOf(file: SourceFile, { start, end }: Range): Sight {
   const from = file.lines.offset({ line: start.line, character: 0 });
   const to = file.lines.offset({ line: end.line + 1, character: 0 });
@@ -82,7 +82,7 @@ function sightOf(file: SourceFile, { start, end }: Range): Sight {
   return { chunks, holds };
 }
 
-/** A hint that is looked at: each number with its formula, and the way to what it follows from. */
+/** The hint with the formula of each number and a link to its inputs. */
 export function resolvedHint(analysis: Analysis, hint: InlayHint, editor: Editor): InlayHint {
   const { file, derivation } = analysis;
   const { path } = hint.data as Origin;
@@ -95,7 +95,7 @@ export function resolvedHint(analysis: Analysis, hint: InlayHint, editor: Editor
   return isSameText(full, hint.label) ? { ...hint, label: full } : hint;
 }
 
-/** The text may have changed since the hint was shown; then the editor asks for new hints anyway. */
+/** The text may have changed since the hint was shown; the editor then requests new hints anyway. */
 function isSameText(label: readonly InlayHintLabelPart[], shown: InlayHint['label']): boolean {
   return (
     Array.isArray(shown) && shown.map(({ value }) => value).join() === label.map(({ value }) => value).join()
@@ -122,7 +122,7 @@ function explained(
   }));
 }
 
-/** Where an editor can list places, all of them; elsewhere the nearest. */
+/** A command that lists all inputs, if the editor has one; otherwise the location of the nearest. */
 function wayTo(
   inputs: readonly Node[],
   position: Position,
@@ -136,12 +136,12 @@ function wayTo(
   const [nearest] = places;
   if (!nearest) return {};
   if (editor.showPlaces === undefined) return { location: nearest };
-  const title = 'Show what it follows from';
+  const title = 'Show inputs';
   const given: ShowPlacesArguments = [editor.uriOf(file.path), position, places];
   return { command: { title, command: editor.showPlaces, arguments: [...given] } };
 }
 
-/** Behind what stands on one line; behind the key and its colon where the value spans many. */
+/** Behind a value on one line; behind the key and its colon if the value spans several lines. */
 export function positionBehind(file: SourceFile, node: Node): Position {
   const key = keyOf(node);
   const written = node.chunk.text.slice(node.start, node.end);

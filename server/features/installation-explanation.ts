@@ -6,7 +6,7 @@ import type { PlaceOf } from './installation-view-places.ts';
 import type { Explanation, InputView, ValueAsked } from './installation-view-types.ts';
 import { namedValues } from './installation-view-values.ts';
 
-/** How a value came about; null where it does not follow from the text as it stands now. */
+/** The derivation of a value; null if the current text has no such value. */
 export function explanationOf(
   { derivation }: Analysis,
   { value: name, through }: ValueAsked,

@@ -12,11 +12,12 @@ import { writtenText } from '../formats/report-html/written.ts';
 import type { Settings } from '../settings.ts';
 import type { PlaceOf } from './installation-view-places.ts';
 import type { ConnectorView, FaultView, PinView, PlanView } from './installation-view-types.ts';
+import { pinProperty } from './pin-words.ts';
 
-/** Finds what the checks say of a node: that stands there, or that points to it. */
+/** Finds the findings at a node, and those that refer to it. */
 type FaultsAt = (...nodes: readonly (Node | undefined)[]) => FaultView[];
 
-/** The connectors of the controller and of the harness, contact by contact. */
+/** The connectors of the controller and of the harness, with every contact. */
 export function planView(
   analysis: Analysis,
   installation: Installation,
@@ -53,7 +54,7 @@ function pinView(
     name,
     position: position ?? null,
     state: stateOf(pin, uses.length > 0, hasController),
-    role: pin?.role?.text.replaceAll('-', ' ') ?? '',
+    role: pin?.role?.text ?? '',
     limits: limitsOf(pin),
     place: pin ? placeOf(nodeOf(pin)) : null,
     users: uses.map((use) => ({ text: use.label, place: placeOf(use.pin.node) })),
@@ -61,7 +62,7 @@ function pinView(
   };
 }
 
-/** The controller's own connections: neither a sensor nor a load takes them. */
+/** The controller's own connections, which no sensor or load uses. */
 const OWN: ReadonlySet<string | undefined> = new Set<PinRole>(['bus', 'supply', 'ground']);
 
 function stateOf(pin: Pin | undefined, isUsed: boolean, hasController: boolean): PinView['state'] {
@@ -73,7 +74,7 @@ function stateOf(pin: Pin | undefined, isUsed: boolean, hasController: boolean):
 /** `range 0..5 V` */
 function limitsOf(section: Pin | Omit<Wire, 'circuit'> | undefined): string[] {
   return Object.entries(section ?? {}).flatMap(([key, value]) =>
-    key === 'role' || !value ? [] : [`${key.replaceAll('_', ' ')} ${writtenText(value)}`],
+    key === 'role' || !value ? [] : [`${pinProperty(key)} ${writtenText(value)}`],
   );
 }
 
@@ -101,7 +102,7 @@ function wireView(name: string, wire: Wire | undefined, placeOf: PlaceOf, faults
     role: '',
     limits: limitsOf(carried),
     place: placeOf(node),
-    users: wire ? [{ text: writtenText(circuit) || 'a wire', place: placeOf(node) }] : [],
+    users: wire ? [{ text: writtenText(circuit) || 'Wire', place: placeOf(node) }] : [],
     faults: faultsAt(node),
   };
 }
@@ -116,7 +117,7 @@ function faultsIn({ findings, files }: Analysis, severities: Settings['severitie
       index,
     })),
   );
-  // In the order of the text, so that of thousands only those are looked at that begin inside a node.
+  // Sorted, so that only the places that start inside a node are visited.
   const placesIn = groupedBy(
     places.sort((a, b) => a.start - b.start),
     ({ file }) => file,

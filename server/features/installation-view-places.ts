@@ -5,7 +5,7 @@ import type { Editor } from '../editor.ts';
 import { rangeOf } from '../places.ts';
 import type { Place } from './installation-view-types.ts';
 
-/** Finds the place of a node in any of the files that an analysis read; null where there is none. */
+/** Finds the place of a node in any file of an analysis; null if it has none. */
 export type PlaceOf = (node: Node | undefined) => Place | null;
 
 export function placesOf({ file, files }: Analysis, editor: Editor): PlaceOf {

@@ -11,7 +11,7 @@ import { type PreferredUnits, preferred } from '../preferred-units.ts';
 import type { PlaceOf } from './installation-view-places.ts';
 import type { CurvePoint, CurveView, SensorView, WrittenView } from './installation-view-types.ts';
 
-/** Each sensor as it is written, with what it reads over its input. */
+/** Each sensor with its keys as written and its readings over its input. */
 export function sensorViews(
   installation: Installation,
   units: PreferredUnits,
@@ -37,7 +37,7 @@ function writtenOf(sensor: Sensor, placeOf: PlaceOf): WrittenView[] {
   return Object.entries(sensor).flatMap(([key, bound]) => {
     if (!bound) return [];
     const node = nodeOf(bound);
-    const label = childShape(sensorShape, key)?.label ?? key.replaceAll('_', ' ');
+    const label = childShape(sensorShape, key)?.label ?? key;
     const text =
       'node' in bound && bound.node.type === 'scalar'
         ? bound.node.text
@@ -48,17 +48,17 @@ function writtenOf(sensor: Sensor, placeOf: PlaceOf): WrittenView[] {
 
 const sensorShape = shapeAt(engineShape, ['sensors', '']);
 
-/** How the input of a curve is called and read. */
+/** The label and unit of a curve's input. */
 const INPUTS = {
-  voltage: { label: 'Voltage at the input', unit: 'V' },
-  resistance: { label: 'Resistance of the sensor', unit: 'ohm' },
+  voltage: { label: 'Input voltage', unit: 'V' },
+  resistance: { label: 'Sensor resistance', unit: 'ohm' },
   'thermocouple voltage': {
-    label: 'Voltage of the thermocouple, its reference junction at 0 °C',
+    label: 'Thermocouple voltage, reference junction at 0 °C',
     unit: 'mV',
   },
 } as const;
 
-/** So many stretches that a curve looks round; a scaling is straight between its points. */
+/** Enough segments for a smooth curve; a scaling is straight between its points. */
 const STRETCHES = 240;
 const ROWS = 10;
 
@@ -101,10 +101,10 @@ function curveView(
   };
 }
 
-/** A curve that is solved for its input leaves a rounding, which is no reading. */
+/** Removes the rounding error left by solving a curve for its input. */
 const told = (number: number): number => Number(number.toPrecision(9));
 
-/** No drawing is finer, and a curve of short numbers is sooner sent. */
+/** Six digits are finer than any drawing, and shorter to send. */
 const drawn = (number: number): number => Number(number.toPrecision(6));
 
 function inputsOfDrawing(curve: SensorCurve, stretches: number): number[] {
@@ -115,10 +115,10 @@ function inputsOfDrawing(curve: SensorCurve, stretches: number): number[] {
   return [...new Set(all)].sort((a, b) => a - b);
 }
 
-/** Nearer than this share to a point that the file states, a row would only repeat it. */
+/** A row closer than this, relative to a point in the file, would only repeat it. */
 const NEAR = 0.005;
 
-/** Steps over the span, and the points that the file states. */
+/** Steps over the span, and the points in the file. */
 function inputsOfTable(curve: SensorCurve): number[] {
   const stated = curve.points.map(({ input }) => input);
   const others = stepsOver(curve, ROWS).filter((at) =>
@@ -127,17 +127,17 @@ function inputsOfTable(curve: SensorCurve): number[] {
   return [...stated, ...others].sort((a, b) => a - b);
 }
 
-/** Resistances that are further apart, one a multiple of the other, are stepped over by equal factors. */
+/** A span of resistance with a larger ratio than this is divided by equal factors. */
 const WIDE = 10;
 
-/** Both ends of a curve and the ends of equal stretches between them. */
+/** The ends of the equal parts into which a curve is divided. */
 function stepsOver({ input, span: [low, high] }: SensorCurve, count: number): number[] {
   const isWide = input === 'resistance' && high / low > WIDE;
   const at = (share: number) => (isWide ? low * (high / low) ** share : low + (high - low) * share);
   return Array.from({ length: count + 1 }, (_, i) => at(i / count));
 }
 
-/** What the sensor can report, in the unit of its readings. */
+/** The range that the sensor can report, in the unit of its readings. */
 function rangeOf(
   installation: Installation,
   sensor: Sensor,

@@ -1,10 +1,10 @@
-// What the installation panel is told: plain data, every text in the words and units that a reader sees.
+// The data of the installation panel: plain objects, with every text as it is shown.
 
-/** A stretch of a file that the panel can lead to. Lines and characters count from 0, as editors count. */
+/** A range of a file that the panel can open. Lines and characters count from 0, as in the protocol. */
 export interface Place {
   readonly uri: string;
   readonly range: { readonly start: Position; readonly end: Position };
-  /** `fuel.injectors.static_flow`, with the file before it where it is not the one that is shown. */
+  /** `fuel.injectors.static_flow`, after the name of the file if it is not the one shown. */
   readonly name: string;
 }
 
@@ -13,7 +13,7 @@ interface Position {
   readonly character: number;
 }
 
-/** A text that leads to a place. */
+/** A text with the place that it links to. */
 export interface Link {
   readonly text: string;
   readonly place: Place | null;
@@ -30,7 +30,7 @@ export interface ValuesView {
   readonly columns: readonly ColumnView[];
   /** One for each operating point, in the order of the file. */
   readonly rows: readonly RowView[];
-  /** What follows from the file as a whole, the worst cases among it. */
+  /** The derived values of the whole file. */
   readonly whole: readonly WholeValueView[];
 }
 
@@ -38,7 +38,7 @@ export interface ColumnView {
   readonly key: string;
   readonly label: string;
   readonly unit: string;
-  /** Written in the file, not derived. */
+  /** Whether it is written in the file, not derived. */
   readonly isGiven: boolean;
 }
 
@@ -50,11 +50,11 @@ export interface RowView {
 
 export interface CellView {
   readonly text: string;
-  /** For order and length; null for what is no number. */
+  /** For sorting and bar length; null for a cell without a number. */
   readonly number: number | null;
-  /** By which its explanation can be asked for; null for what is written. */
+  /** The name to request its explanation by; null for a written value. */
   readonly value: string | null;
-  /** Where it is written; null for what is derived. */
+  /** Where it is written; null for a derived value. */
   readonly place: Place | null;
 }
 
@@ -65,9 +65,9 @@ export interface WholeValueView {
   readonly place: Place | null;
 }
 
-/** How a derived value came about. */
+/** The derivation of a value. */
 export interface Explanation {
-  /** The values on the way to it, the one that was asked for first. */
+  /** The labels of the values on the way to it, beginning with the one that was requested. */
   readonly trail: readonly string[];
   readonly label: string;
   readonly text: string;
@@ -76,7 +76,7 @@ export interface Explanation {
   readonly substituted: string;
   readonly inputs: readonly InputView[];
   readonly sources: readonly string[];
-  /** What it says something about. */
+  /** The place that it belongs to. */
   readonly place: Place | null;
 }
 
@@ -84,13 +84,13 @@ export interface InputView {
   readonly symbol: string;
   readonly label: string;
   readonly text: string;
-  /** How it came about where it was not simply read. */
+  /** How it was obtained, if it was not simply read. */
   readonly how: string | null;
   readonly place: Place | null;
   readonly isDerived: boolean;
 }
 
-/** A value, or the one that is reached from it through inputs, each by its number. */
+/** A value, or the one reached from it through inputs, each given by its index. */
 export interface ValueAsked {
   readonly value: string;
   readonly through: readonly number[];
@@ -99,7 +99,7 @@ export interface ValueAsked {
 export interface PlanView {
   readonly controller: Link | null;
   readonly connectors: readonly ConnectorView[];
-  /** What needs a pin and names none. */
+  /** The sensors, inputs and outputs that need a pin and have none. */
   readonly open: readonly Link[];
 }
 
@@ -114,8 +114,8 @@ export interface PinView {
   readonly name: string;
   readonly position: number | null;
   /**
-   * `own`: supply, ground or bus of the controller itself; `undescribed`: neither used nor described; `unknown`: used,
-   * and the controller file does not describe it.
+   * `own`: supply, ground or bus of the controller itself; `undescribed`: neither used nor described; `unknown`: used
+   * but not described by the controller file.
    */
   readonly state: 'used' | 'free' | 'own' | 'undescribed' | 'unknown';
   readonly role: string;
@@ -143,20 +143,20 @@ export interface WrittenView extends Link {
   readonly label: string;
 }
 
-/** What a sensor reads over its input, every number in the unit that stands beside it. */
+/** The readings of a sensor over its input, every number in the unit beside it. */
 export interface CurveView {
   readonly input: QuantityView;
   readonly reading: QuantityView;
-  /** Of inputs. */
+  /** The range of inputs. */
   readonly span: readonly [low: number, high: number];
   readonly samples: readonly CurvePoint[];
-  /** The points that the file states. */
+  /** The points in the file. */
   readonly points: readonly CurvePoint[];
-  /** The inputs outside which the sensor has failed. */
+  /** The fault bounds: inputs outside them mean a failed sensor. */
   readonly bounds: readonly [low: number, high: number] | null;
-  /** The readings that the sensor is good for. */
+  /** The range of readings that the sensor can report. */
   readonly range: { readonly low: number | null; readonly high: number | null };
-  /** For reading without sight, and for a check with a meter. */
+  /** The curve as a table, for screen readers and for a check with a meter. */
   readonly table: readonly CurveRow[];
 }
 
@@ -172,7 +172,7 @@ export interface CurvePoint {
 
 export interface CurveRow {
   readonly input: string;
-  /** Null where the curve does not reach. */
+  /** Null outside the curve. */
   readonly reading: string | null;
   readonly isFailed: boolean;
   readonly isStated: boolean;

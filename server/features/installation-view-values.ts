@@ -17,7 +17,7 @@ interface Column extends ColumnView {
   readonly cells: readonly (CellView | null | undefined)[];
 }
 
-/** What follows at the operating points and what is written of each; then what follows from the whole file. */
+/** The derived and the written values of the operating points, and the derived values of the whole file. */
 export function valuesView(derivation: Derivation, units: PreferredUnits, placeOf: PlaceOf): ValuesView {
   const { points } = derivation;
   const names = valueNames(derivation);
@@ -40,7 +40,7 @@ export function valuesView(derivation: Derivation, units: PreferredUnits, placeO
   };
 }
 
-/** By name, every value of a derivation. A name stays while the text around its place changes. */
+/** Every value of a derivation by name. A name stays the same while the text around its place changes. */
 export function namedValues(derivation: Derivation): Map<string, DerivedValue> {
   return new Map([...valueNames(derivation)].map(([value, name]) => [name, value]));
 }
@@ -60,7 +60,7 @@ function valueNames(derivation: Derivation): Map<DerivedValue, string> {
   return names;
 }
 
-/** What the file says of the points, in the order in which it says it. */
+/** The written values of the operating points, in the order of the file. */
 function givenColumns({ points, installation }: Derivation, placeOf: PlaceOf): Column[] {
   const written: readonly WrittenPoint[] = points.map(
     ({ name }) => installation.configuration.operating_points?.[name] ?? {},
@@ -69,7 +69,7 @@ function givenColumns({ points, installation }: Derivation, placeOf: PlaceOf): C
   const shape = shapeAt(engineShape, ['operating_points', '']);
   return keys.map((key) => ({
     key: `written ${key}`,
-    label: childShape(shape, key)?.label ?? key.replaceAll('_', ' '),
+    label: childShape(shape, key)?.label ?? key,
     unit: '',
     isGiven: true,
     cells: written.map((point) => {
@@ -104,5 +104,5 @@ function derivedColumns(
   });
 }
 
-/** What is sent has no infinity; the greatest number is as far out. */
+/** JSON has no infinity, so the largest number is sent instead. */
 const finite = (number: number): number => Math.max(-Number.MAX_VALUE, Math.min(Number.MAX_VALUE, number));

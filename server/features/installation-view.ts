@@ -29,7 +29,7 @@ export const installationViews: Feature = {
   },
 };
 
-/** The installation of an analysis as the panel shows it; null for a controller file by itself. */
+/** The installation of an analysis as the panel shows it; null for a controller file that no engine file uses. */
 export function installationViewOf(analysis: Analysis, editor: Editor): InstallationView | null {
   const { installation, derivation, file } = analysis;
   if (!installation || !derivation) return null;
@@ -43,7 +43,7 @@ export function installationViewOf(analysis: Analysis, editor: Editor): Installa
   };
 }
 
-/** A controller is seen with the engine that it stands in. */
+/** For a controller file, the analysis of an engine file that uses it. */
 export function engineOf(analysis: Analysis, workspace: Workspace): Analysis {
   if (analysis.installation) return analysis;
   const [engine] = workspace.enginesWith(analysis.file.path);

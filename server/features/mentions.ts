@@ -4,8 +4,8 @@ import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { Workspace } from '../workspace.ts';
 
 /**
- * Every place in the workspace that means the same thing as a name in a file. Of the installations of the workspace those
- * alone are read to which the name leads.
+ * Every place in the workspace that refers to the same thing as a name in a file. Only the installations that the name
+ * can reach are read.
  */
 export function mentionsAcross(name: Name, file: SourceFile, workspace: Workspace): Mention[] {
   const installations = new Map<string, Together>();
@@ -22,7 +22,7 @@ export function mentionsAcross(name: Name, file: SourceFile, workspace: Workspac
       waiting.push(...together);
     }
   }
-  // In the order of their paths, whichever was found first.
+  // Sorted by path, so that the order does not depend on which was found first.
   const engines = [...installations.keys()].sort();
   return mentionsOf(
     name,

@@ -2,10 +2,11 @@ import { objectionToController } from '../../shared/starting/controller-answers.
 import { newController } from '../../shared/starting/new-controller.ts';
 import { newInstallation } from '../../shared/starting/new-installation.ts';
 import { objectionTo } from '../../shared/starting/objection.ts';
+import { plainText } from '../plain-text.ts';
 import type { Objection, Params } from '../protocol.ts';
 import { answerOwn, type Feature } from './feature.ts';
 
-/** What a file begins with, and what is wrong with an answer to one of the questions before. */
+/** The text of a new file, and the fault of an answer to one of the questions before it. */
 export const newInstallations: Feature = {
   capabilities: {},
   listen: (connection, { alone }) => {
@@ -18,7 +19,7 @@ export const newInstallations: Feature = {
 
 function objection({ question, answer }: Params<'enginewright/objection'>): Objection | null {
   const found = objectionTo(question, answer);
-  return found ? { message: found.message, isError: found.severity === 'error' } : null;
+  return found ? { message: plainText(found.message), isError: found.severity === 'error' } : null;
 }
 
 function controllerObjection({

@@ -10,7 +10,7 @@ type Protection = NonNullable<EngineConfiguration['protection']>[string];
 type Action = NonNullable<Protection['action']>['items'][number]['text'];
 type Loop = keyof NonNullable<EngineConfiguration['closed_loop']>;
 
-/** What comes about through a load: the actions of limits, and the corrections of loops. */
+/** The actions of limits and the corrections of loops that act through a load. */
 const EFFECTS: Partial<
   Record<Load, { readonly actions: readonly Action[]; readonly loops: readonly Loop[] }>
 > = {
@@ -20,7 +20,7 @@ const EFFECTS: Partial<
   'wastegate-valve': { actions: ['reduce-boost'], loops: [] },
 };
 
-/** What makes use of an output: limits and loops that act through it, the trim of its cylinder, the wires of its relay. */
+/** The uses of an output: limits and loops that act through it, the trim of its cylinder, the wires of its relay. */
 export function usesOfOutput(name: string, analysis: Analysis): Use[] {
   const configuration = analysis.installation?.configuration;
   const output = configuration?.outputs?.[name];
@@ -44,7 +44,7 @@ function limitsThrough(output: Output, load: Load, { protection }: EngineConfigu
   });
 }
 
-/** Whether a light shows the caution or the warning of a limit. */
+/** Whether a warning light shows the caution or the warning of a limit. */
 function isShown({ action, below, above }: Protection, { meaning }: Output): boolean {
   const level = meaning?.text;
   if (level !== 'caution' && level !== 'warning') return false;
@@ -66,7 +66,7 @@ function trimsOf(output: Output, { fuel }: EngineConfiguration): Labelled[] {
   });
 }
 
-/** The wires whose circuit has the name of the relay: what it switches. */
+/** The wires that a relay switches: those whose circuit has its name. */
 function wiresBehind(name: string, configuration: EngineConfiguration): Labelled[] {
   return harnessWires(configuration)
     .filter(({ wire }) => wire.circuit?.text === name)

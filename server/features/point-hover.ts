@@ -7,13 +7,13 @@ import { bold, paragraphs, plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
 import { derivedLine, derivedTable, tableOf, textOf, unbroken } from './derived-words.ts';
 
-/** What a reader asks of an operating point first, in this order. */
+/** The values of an operating point shown first, in this order. */
 export const FIRST = [
   ...['manifold_pressure', 'estimated_power', 'injector_duty', 'injector_duty_at_fault_pressure'],
   ...['fuel_flow_by_volume', 'target_lambda', 'ignition_advance', 'charge_temperature', 'critical_altitude'],
 ];
 
-/** What leads there. Values that are not named stand last. */
+/** The values that lead to these, by group. Values that are not listed come last. */
 export const BETWEEN: Readonly<Record<string, readonly string[]>> = {
   Air: [
     ...['ambient_pressure', 'ambient_temperature', 'target_manifold_pressure', 'available_manifold_pressure'],
@@ -21,16 +21,13 @@ export const BETWEEN: Readonly<Record<string, readonly string[]>> = {
     'air_mass_per_cycle',
   ],
   Fuel: ['fuel_mass_per_cycle', 'fuel_flow', 'injector_flow', 'injector_pulse_width', 'cycle_time'],
-  'Loops at their ends': [
+  'Closed loops at full authority': [
     ...['injector_duty_at_full_enrichment', 'lambda_at_full_enrichment', 'lambda_at_full_leaning'],
     ...['advance_at_maximum_retard', 'lowest_fuel_pressure'],
   ],
 };
 
-/**
- * An operating point: what it comes to with the numbers, what leads there in a few lines, and what becomes of it where
- * one sensor fails.
- */
+/** An operating point: its main values with their formulas, the others in a few lines, and the effect of sensor faults. */
 export function pointPage(derivation: Derivation, point: OperatingPoint, units: PreferredUnits): string {
   const values = new Map(allOfPoint(point).map((value) => [value.id, value]));
   const take = (ids: readonly string[]): DerivedValue[] =>
@@ -42,7 +39,7 @@ export function pointPage(derivation: Derivation, point: OperatingPoint, units: 
   const first = take(FIRST);
   const groups = [
     ...Object.entries(BETWEEN).map(([title, ids]) => [title, take(ids)] as const),
-    ['Further', [...values.values()]] as const,
+    ['Other values', [...values.values()]] as const,
   ];
   return paragraphs(
     first.length > 0 ? derivedTable(first, units) : undefined,
@@ -51,7 +48,7 @@ export function pointPage(derivation: Derivation, point: OperatingPoint, units: 
   );
 }
 
-/** A row for each way of a sensor to fail, a column for each value that a fault changes; nothing where it stays. */
+/** A row for each sensor fault and a column for each value that a fault changes; cells of unchanged values are empty. */
 function faultTable(
   derivation: Derivation,
   { node }: OperatingPoint,
@@ -67,9 +64,9 @@ function faultTable(
   if (rows.length === 0) return undefined;
   const columns = [...new Set(rows.flatMap(({ cells }) => [...cells.keys()]))];
   return paragraphs(
-    `${bold('In a sensor fault')}, where it makes a difference:`,
+    `${bold('Sensor faults')} and the values that they change:`,
     tableOf(
-      ['Fails', ...columns],
+      ['Failed sensor', ...columns],
       rows.map(({ fault, cells }) => [
         plain(faultWords(fault)),
         ...columns.map((column) => unbroken(cells.get(column) ?? '')),

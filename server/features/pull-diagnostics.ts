@@ -43,8 +43,8 @@ export const pullDiagnostics: Feature = {
 };
 
 /**
- * Of files that are there no more, nothing is left to find. Which those are, an editor does not always say: one that
- * has just closed a document keeps its findings for the next report on the workspace, without naming it in its question.
+ * Empty reports for files that no longer exist. They are tracked here because an editor does not always list them in its
+ * request: after a document is closed, its findings stay until the next workspace report.
  */
 function gone(
   told: ReadonlySet<string>,
@@ -54,10 +54,10 @@ function gone(
   return [...told].filter((uri) => !here.has(uri)).map((uri) => ({ ...NOTHING, uri, version: null }));
 }
 
-/** Of a document that is none of ours. */
+/** The report for a document that is not an engine or controller file. */
 const NOTHING: FullDocumentDiagnosticReport = { kind: DocumentDiagnosticReportKind.Full, items: [] };
 
-/** The findings of a document, or that they are those that the editor has. */
+/** The findings of a document, or a note that they have not changed. */
 export function documentReport(
   analysis: Analysis,
   { previousResultId }: Pick<DocumentDiagnosticParams, 'previousResultId'>,
@@ -71,8 +71,8 @@ export function documentReport(
 }
 
 /**
- * The same for any file of the workspace, open or not. A deleted one has none there, even while an editor keeps its
- * document: VS Code holds one that an extension opened for minutes after its tab is closed.
+ * The report for any file of the workspace, open or not. A deleted file has none, even while the editor keeps its
+ * document: VS Code keeps a document opened by an extension for minutes after its tab is closed.
  */
 export function workspaceReport(
   path: string,
@@ -107,7 +107,7 @@ function fullReport(analysis: Analysis, editor: Editor, workspace: Workspace): F
   return { kind: DocumentDiagnosticReportKind.Full, items, ...(resultId !== undefined && { resultId }) };
 }
 
-/** The version of what is known, and the settings, of which there are other ones whenever the user changes them. */
+/** Identifies the version of the file and the settings; each change of the settings makes a new object. */
 function resultIdOf(path: string, { settings }: Editor, workspace: Workspace): string | undefined {
   const version = workspace.versionOf(path);
   return version === undefined ? undefined : `${version}/${numberOf(settings)}`;

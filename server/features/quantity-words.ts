@@ -12,7 +12,7 @@ export function quantityWords(
 ): string {
   const wanted = preferred({ canonical: quantity.canonical, show: unitOf(quantity) }, units).show;
   const isOther = wanted !== unitOf(quantity);
-  const first = isOther ? [formatQuantity(quantity.canonical, wanted)] : [];
+  const first = isOther ? [formatQuantity(quantity.canonical, wanted, 4)] : [];
   const others = [...new Set([...first, ...alsoIn(quantity, kind)])];
   return lines(
     `${bold(label)} ${code(writtenText(quantity))}`,

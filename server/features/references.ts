@@ -15,7 +15,7 @@ export const references: Feature = {
   },
 };
 
-/** Every place in the workspace that speaks of what is named under the cursor. */
+/** Every place in the workspace that refers to the thing named under the cursor. */
 export function referencesAt(
   { file }: Pick<Analysis, 'file'>,
   { position, context }: Pick<ReferenceParams, 'position' | 'context'>,
@@ -30,7 +30,7 @@ export function referencesAt(
     .map((mention) => locationOfMention(mention, editor));
 }
 
-/** A signal is found twice, by its own name and by the quantity that it carries. */
+/** A signal is found twice: by its own name and by its quantity. */
 function distinct(mentions: readonly Mention[]): Mention[] {
   const spans = new Map(mentions.map((mention) => [mention.name.node, mention]));
   return [...spans.values()];

@@ -23,7 +23,7 @@ import { semanticTokens } from './semantic-tokens.ts';
 import { tableViews } from './table-view.ts';
 import { workspaceSymbols } from './workspace-symbols.ts';
 
-/** Everything that an editor can ask for. A new feature is one file and one line here. */
+/** Every language feature. A new feature is one file and one line here. */
 export const features: readonly Feature[] = [
   hover,
   inlayHints,

@@ -14,6 +14,7 @@ import { isSameThing, type Name, namesAt, namesIn } from '../../shared/configura
 import { measuredQuantity } from '../../shared/quantity/index.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOf } from '../places.ts';
+import { plainText } from '../plain-text.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
 import { mentionsAcross } from './mentions.ts';
@@ -26,7 +27,7 @@ export const rename: Feature = {
   },
 };
 
-/** What would be renamed, with its present name. Quantities are words of the format, not names to choose. */
+/** The range and present name of what can be renamed. Quantities cannot: the format fixes their names. */
 export function renameableAt(
   { file }: Pick<Analysis, 'file'>,
   { position }: { readonly position: Position },
@@ -35,7 +36,7 @@ export function renameableAt(
   return name ? { range: rangeOf(file, name.span), placeholder: name.text } : null;
 }
 
-/** The edits, in all files that speak of the thing, that give it another name and change nothing else. */
+/** The edits that rename a thing in all files that refer to it. */
 export function renameAt(
   { file }: Pick<Analysis, 'file'>,
   { position, newName }: Pick<RenameParams, 'position' | 'newName'>,
@@ -50,9 +51,9 @@ export function renameAt(
     unfitReason(renamed) ??
     (newName !== name.text &&
     mentions.some((one) => namesIn(one.file).some((other) => other.declares && isSameThing(other, renamed)))
-      ? `There is another ${name.kind} ${newName}.`
+      ? `${withArticle(name.kind, 'A')} named '${newName}' already exists.`
       : undefined);
-  if (refusal !== undefined) throw new ResponseError(ErrorCodes.InvalidParams, refusal);
+  if (refusal !== undefined) throw new ResponseError(ErrorCodes.InvalidParams, plainText(refusal));
   const changes: Record<string, TextEdit[]> = {};
   for (const mention of mentions) {
     const uri = editor.uriOf(mention.file.path);
@@ -66,17 +67,20 @@ function chosenNameAt(file: Analysis['file'], position: Position): Name | undefi
   return namesAt(file, file.lines.offset(position)).find(({ kind }) => kind !== 'quantity');
 }
 
-/** A name that YAML reads as it stands, as a key and as a value. */
+/** A name that needs no quotes in YAML, as a key or as a value. */
 const NAME = /^[A-Za-z_][\w-]*$/;
-/** Words that YAML reads as something else than text. */
+/** Words that YAML does not read as text. */
 const NO_TEXT = /^(?:true|false|null)$/i;
 
 function unfitReason({ kind, text }: Name): string | undefined {
   if (!NAME.test(text) || NO_TEXT.test(text)) {
-    return `A ${kind} needs a name of letters, digits, _ and -, and a letter first.`;
+    return `The name of ${withArticle(kind, 'a')} must consist of letters, digits, _ and -, and must start with a letter.`;
   }
   if (kind === 'signal' && !measuredQuantity(text)) {
-    return `A signal is called by the quantity that it carries, and there is no quantity ${text}.`;
+    return `A signal has the name of its quantity, and '${text}' is not a quantity.`;
   }
   return undefined;
 }
+
+const withArticle = (kind: string, article: 'a' | 'A'): string =>
+  `${article}${/^[aeiou]/.test(kind) ? 'n' : ''} ${kind}`;

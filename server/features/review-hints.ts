@@ -8,7 +8,7 @@ import { standsIn } from '../places.ts';
 import type { OldValue } from '../protocol.ts';
 import { positionBehind } from './inlay-hints.ts';
 
-/** What stood at each place of the working text that says something else now. */
+/** The committed value of each place of the working text that has changed. */
 export function oldValues({ file }: Analysis, changes: readonly Change[]): OldValue[] {
   return changes.flatMap((change) => {
     if (!change.was || !change.is || !standsIn(file, change.is.node)) return [];
@@ -20,7 +20,7 @@ export function oldValues({ file }: Analysis, changes: readonly Change[]): OldVa
   });
 }
 
-/** So many cells are shown one by one; of more, or where the breakpoints are others, the table says it. */
+/** Up to this many changed cells have a hint each; beyond it, or if the breakpoints changed, the table has one hint. */
 const MOST_CELLS = 24;
 
 function tableHints(file: SourceFile, change: TableChange): OldValue[] {

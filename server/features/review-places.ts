@@ -10,7 +10,7 @@ import { type Node, pathText, type Span } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf, rangeOfPlace } from '../places.ts';
 
-/** Where in the working text a reviewer is led to. What is gone from it leads to what it stood in. */
+/** The place in the working text of each item of a review. The place of something removed is the section that it was in. */
 export class ReviewPlaces {
   readonly #analysis: Analysis;
   readonly #editor: Editor;
@@ -32,14 +32,14 @@ export class ReviewPlaces {
     return (is && this.#ofNode(is.node)) ?? this.#near(at);
   }
 
-  /** `stands`: the finding is one of the working text. */
-  ofFinding(finding: Finding, stands: boolean): Location {
-    if (!stands) return this.#near(finding.path);
+  /** `isCurrent`: the finding is one of the working text. */
+  ofFinding(finding: Finding, isCurrent: boolean): Location {
+    if (!isCurrent) return this.#near(finding.path);
     const place = finding.writtenAt ?? finding;
     return { uri: this.#editor.uriOf(place.file), range: rangeOfPlace(this.#analysis, place) };
   }
 
-  /** The node, or the key that it stands under, in whichever file of the installation that is. */
+  /** The key of the node, or the node itself, in any file of the installation. */
   #ofNode(node: Node): Location | undefined {
     return this.#at(keyOf(node) ?? node);
   }
@@ -60,7 +60,7 @@ export class ReviewPlaces {
   }
 }
 
-/** The first cell that moved; where the breakpoints are others, the first of all. */
+/** The first changed cell; if the breakpoints changed, the first cell of the table. */
 function firstMoved({ grid, is: { value } }: TableChange): Node | undefined {
   if (value?.type !== 'table') return undefined;
   const { row, column } = placeInGrid(grid, grid.resampled ? 0 : (grid.moved[0] ?? 0));

@@ -21,10 +21,11 @@ import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { pathText } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
+import { plainText } from '../plain-text.ts';
 import type { ReviewItem, ReviewSign } from '../protocol.ts';
 import { ReviewPlaces } from './review-places.ts';
 
-/** The verdict, what follows from the changes, and the changes, in the order of what matters. */
+/** The verdict, the findings and derived values that changed, and the changes, the most important first. */
 export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {
   if (comparison.changes.length + comparison.consequences.length === 0) return [];
   const places = new ReviewPlaces(is, editor);
@@ -41,7 +42,7 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
       'Findings',
       findings.map((one) => findingItem(one, places)),
     ),
-    ...groups('What follows', [...valueItems(near, places), ...(others.length > 0 ? [folded] : [])]),
+    ...groups('Derived values', [...valueItems(near, places), ...(others.length > 0 ? [folded] : [])]),
     ...[...areas].flatMap(([area, changes]) =>
       groups(
         area,
@@ -60,7 +61,8 @@ const groups = (label: string, children: readonly ReviewItem[]): ReviewItem[] =>
 
 function findingItem(consequence: FindingConsequence, places: ReviewPlaces): ReviewItem {
   const { finding, is, rule, reason } = consequence;
-  const said = reason === undefined ? finding.message : `${finding.message} Accepted: ${reason}`;
+  const message = plainText(finding.message);
+  const said = reason === undefined ? message : `${message} Accepted: ${reason}`;
   const detail = `${findingWords(consequence)}: ${said}`;
   const place = places.ofFinding(finding, is !== 'none');
   return { label: rule, detail, text: `${rule}\n${detail}`, sign: findingSign(consequence), place };
@@ -74,7 +76,7 @@ function findingSign(consequence: FindingConsequence): ReviewSign {
   return isGrave && isNewFinding(consequence) ? severity : 'note';
 }
 
-/** Values of one label together; one alone stands for itself. */
+/** Values with the same label in one group; a single value has no group. */
 function valueItems(values: readonly ValueConsequence[], places: ReviewPlaces): ReviewItem[] {
   return [...groupedBy(values, ({ label }) => label)].map(([label, some]) => {
     const [only, ...more] = some.map((value) => valueItem(value, places));
@@ -106,7 +108,7 @@ function valueSign({ is, limit }: ValueConsequence): ReviewSign {
 
 function changeItem(change: Change, area: string, places: ReviewPlaces): ReviewItem {
   const name = changePlace(change);
-  // The group says it already.
+  // The name of the group already contains the area.
   const label = name.startsWith(`${area} › `) ? name.slice(area.length + 3) : name;
   const detail = changeText(change);
   const place = places.ofChange(change);

@@ -22,7 +22,7 @@ export const reviews: Feature = {
   },
 };
 
-/** Holds the working text against the committed one, both with the files that they take part with. */
+/** Compares the working text with the committed text, each with the other files of its installation. */
 export function reviewOf(
   is: Analysis,
   { committed }: ReviewParams,
@@ -50,11 +50,11 @@ export function reviewOf(
 interface CommittedState {
   readonly committed: readonly CommittedFile[];
   readonly analysis: Analysis | undefined;
-  /** Every path that was asked for. */
+  /** Every path that was read. */
   readonly reads: ReadonlySet<string>;
 }
 
-/** A committed state stays the same from key to key, so it is analysed once, and kept while its document is open. */
+/** Committed states do not change while the user types, so each is analysed once and kept while its document is open. */
 export class CommittedStates {
   #last = new WeakMap<OpenDocument, CommittedState>();
 
@@ -63,7 +63,7 @@ export class CommittedStates {
     const last = document && this.#last.get(document);
     if (last && sameFiles(last.committed, committed)) return last;
     const state = analysed(path, committed, workspace);
-    // What is taken as it is may be another text with the next key.
+    // An unversioned file is read from the working text, which the next keystroke may change.
     const isFixed = !committed.some((one) => one.state === 'unversioned');
     this.#last = new WeakMap(document && isFixed ? [[document, state]] : []);
     return state;

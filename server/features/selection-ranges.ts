@@ -17,7 +17,7 @@ export const selectionRanges: Feature = {
   },
 };
 
-/** What a growing selection takes in: the cell, its row, all rows, the table, the section, the file. */
+/** The steps of a growing selection: the cell, its row, all rows, the table, the section, the file. */
 export function selectionRangeAt(file: SourceFile, position: Position): SelectionRange {
   const stretches = stretchesAround(file, file.lines.offset(position));
   const ranges = stretches.reverse().map(({ start, end }) => rangeBetween(file, start, end));
@@ -27,7 +27,7 @@ export function selectionRangeAt(file: SourceFile, position: Position): Selectio
   )!;
 }
 
-/** From the smallest to the whole file, each holding the one before it. */
+/** From the smallest range to the whole file, each containing the one before it. */
 function stretchesAround(file: SourceFile, offset: number): Extent[] {
   const found: Extent[] = [];
   const add = (extent: Extent) => {

@@ -51,7 +51,7 @@ export const semanticTokens: Feature = {
   },
 };
 
-/** The server's interface has no word for "nothing to say" here. */
+/** The server's interface does not allow null here. */
 const answerOf =
   <Params, Token>(handler: (params: Params, token: Token) => Promise<SemanticTokens | null>) =>
   async (params: Params, token: Token): Promise<SemanticTokens> =>
@@ -63,7 +63,7 @@ export interface Token {
   readonly declares: boolean;
 }
 
-/** What each word is, packed as the protocol wants it. */
+/** The semantic tokens, packed as the protocol defines. */
 export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
   const { file } = analysis;
   const builder = new SemanticTokensBuilder();
@@ -84,7 +84,7 @@ export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
 export const tokensIn = ({ file }: Pick<Analysis, 'file'>): Token[] =>
   [...file.chunks.keys()].flatMap(tokensInChunk);
 
-/** Chunks outlive a keystroke, and where their words stand in them. */
+/** Cached by chunk, because most chunks do not change with a keystroke. */
 const tokensInChunk = memo((chunk: Chunk): readonly Token[] => {
   const kind = fileKind(chunk.file);
   if (!kind) return [];
@@ -94,7 +94,7 @@ const tokensInChunk = memo((chunk: Chunk): readonly Token[] => {
   visitChunk(chunk, rootShape(kind), collector);
   const declared = new Set(names.filter(({ declares }) => declares).map(({ node }) => node));
   const ofNames = names
-    // The word of a signal is a name and a quantity: it has the colour of what it declares.
+    // The key of a signal is a name and a quantity: it is coloured as the name that it declares.
     .filter(({ declares, node }) => declares || !declared.has(node))
     .map(({ span, declares, kind: named }): Token => {
       return {
@@ -123,7 +123,7 @@ class Collector implements Visitor {
     if (around?.relation) this.#quantity(key);
   }
 
-  /** `0.2..4.8 V`: numbers, then a unit, then what its pressure is measured from. */
+  /** `0.2..4.8 V`: numbers, then a unit, then the pressure reference. */
   #quantity(node: ScalarNode): void {
     let end = 0;
     for (const number of node.text.matchAll(NUMBER)) {
@@ -151,6 +151,6 @@ class Collector implements Visitor {
   }
 }
 
-/** The dots of a range are no decimal points. */
+/** The dots of a range are not decimal points. */
 const NUMBER = /0x[\da-f]+|[-+]?(?:\d+(?:\.(?!\.)\d*)?|(?<!\.)\.\d+)(?:e[-+]?\d+)?/gi;
 const REFERENCE = /\s(abs|gauge)$/;

@@ -1,8 +1,8 @@
 import type { Shape } from '../../shared/configuration/shape.ts';
 import { describeKind, measuredQuantity } from '../../shared/quantity/index.ts';
-import { bold, code, paragraphs, plain } from '../markdown.ts';
+import { bold, code, paragraphs, prose } from '../markdown.ts';
 
-/** What a place holds, in words of Markdown: ``a length, such as `76 mm` ``. */
+/** The values that a place accepts, as Markdown: ``a length, such as `76 mm` ``. */
 export function contents(shape: Shape): string | undefined {
   const { quantity, range, table, relation, choices, names, file, primitive } = shape;
   if (table) {
@@ -14,9 +14,9 @@ export function contents(shape: Shape): string | undefined {
   }
   if (choices) return `one of ${choices.map((choice) => code(String(choice))).join(', ')}`;
   if (quantity) return describeKind(quantity);
-  if (range) return `a range, \`LOW..HIGH\`, of ${describeKind(range)}`;
-  if (relation) return `pairs: ${describeKind(relation.from)}, to ${describeKind(relation.to)}`;
-  if (names) return `the name of a ${names}`;
+  if (range) return `a range \`LOW..HIGH\`; each end is ${describeKind(range)}`;
+  if (relation) return `pairs of ${describeKind(relation.from)}, and ${describeKind(relation.to)}`;
+  if (names) return `the name of ${/^[aeiou]/.test(names) ? 'an' : 'a'} ${names}`;
   if (file) return `the path of ${file === 'engine' ? 'an engine' : 'a controller'} file`;
   if (shape.unitOf) return 'a unit';
   if (primitive === 'boolean') return '`true` or `false`';
@@ -28,13 +28,13 @@ function axisWords(quantities: readonly string[]): string {
   return labels.join(' or ');
 }
 
-/** The page of a key: what it is called, what it holds, what it is for and what is usual. */
+/** The page of a key: its label, the values that it accepts, its description and its usual range. */
 export function keyPage(shape: Shape, key: string): string {
   const { label, description, usual } = shape;
   const holds = contents(shape);
   return paragraphs(
     `${bold(label ?? key)}${holds ? ` · ${holds}` : ''}`,
-    description && plain(description),
+    description && prose(description),
     usual && usualWords(usual),
   );
 }

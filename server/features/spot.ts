@@ -12,17 +12,17 @@ import {
   type ScalarNode,
 } from '../../shared/source/tree.ts';
 
-/** What stands under the cursor: a key or a value, and what its place may hold. */
+/** The key or value under the cursor, and the shape of its place. */
 export interface Spot {
   readonly node: ScalarNode;
   readonly isKey: boolean;
-  /** The value itself, or what the key leads to. */
+  /** The value itself, or the value of the key. */
   readonly value: Node;
   readonly path: readonly PathStep[];
   readonly shape: Shape | undefined;
 }
 
-/** The scalar under the cursor; undefined between words, in comments and in what could not be read. */
+/** The scalar under the cursor; undefined between words, in comments and in text that could not be parsed. */
 export function spotAt(analysis: Analysis, position: Position): Spot | undefined {
   const { file } = analysis;
   const node = nodeAtOffset(file, file.lines.offset(position));
@@ -33,7 +33,7 @@ export function spotAt(analysis: Analysis, position: Position): Spot | undefined
   return { node, isKey, value, path, shape: shapeAt(rootShape(analysis.kind), path) };
 }
 
-/** The path of a value; of a key, that of what it names. */
+/** The path of a value; for a key, the path of its value. */
 export function namedPath(node: Node): PathStep[] {
   const mapping = mappingOfKey(node);
   return mapping ? [...pathOf(mapping), (node as ScalarNode).text] : pathOf(node);

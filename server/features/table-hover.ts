@@ -8,7 +8,7 @@ import {
   injectorPulseWidth,
 } from '../../shared/derived/fuel.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
-import { formatQuantity, isFault, measuredQuantity, parseQuantity } from '../../shared/quantity/index.ts';
+import { formatStated, isFault, measuredQuantity, parseQuantity } from '../../shared/quantity/index.ts';
 import type { Kind } from '../../shared/quantity/kinds.ts';
 import type { ScalarNode } from '../../shared/source/tree.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
@@ -17,7 +17,7 @@ import { derivedTable } from './derived-words.ts';
 import { quantityWords } from './quantity-words.ts';
 import type { Spot } from './spot.ts';
 
-/** A cell of a curve or map with its coordinates, or a breakpoint; undefined elsewhere. */
+/** The hover of a cell with its coordinates, or of a breakpoint; undefined elsewhere. */
 export function tablePage(analysis: Analysis, { node }: Spot, units: PreferredUnits): string | undefined {
   for (const { table: value, shape } of analysis.subject.tables) {
     if (value.node.chunk !== node.chunk) continue;
@@ -38,7 +38,7 @@ export function tablePage(analysis: Analysis, { node }: Spot, units: PreferredUn
   return undefined;
 }
 
-const CONDITIONS = 'Warm engine, sea level, standard day, supply at its nominal voltage.';
+const CONDITIONS = 'Conditions: warm engine, sea level, standard day, nominal supply voltage.';
 
 function breakpointWords(axis: Axis, { text }: ScalarNode, units: PreferredUnits): string {
   const measured = measuredQuantity(axis.quantity)?.entry;
@@ -56,7 +56,7 @@ function cellWords(
   return lines(numberWords(label, cell.text, table.unit, table.kind, units), coordinates(table, row, column));
 }
 
-/** The number with the unit that stands once for the whole table. */
+/** The number with the unit of the table. */
 function numberWords(
   label: string,
   text: string,
@@ -77,12 +77,12 @@ function place(axis: Axis | undefined, index: number): string | undefined {
   const point = axis?.breakpoints[index];
   if (!axis || point === undefined) return undefined;
   const label = measuredQuantity(axis.quantity)?.entry.label.toLowerCase() ?? axis.quantity;
-  return `${plain(label)} ${code(formatQuantity(point, axis.unit))}`;
+  return `${plain(label)} ${code(formatStated(point, axis.unit))}`;
 }
 
 const CELL_VALUES = [airMassPerCycle, fuelMassPerCycle, injectorPulseWidth, injectorDuty];
 
-/** What the filling of one cell means for the injector. */
+/** The derived values of one cell of volumetric efficiency, from air mass to injector duty. */
 function valuesAtCell(
   { installation }: Analysis,
   table: TableValue,

@@ -46,7 +46,7 @@ export function tableViewAt(
 const tableOf = (tables: readonly NamedTable[], path: string | undefined): NamedTable | undefined =>
   tables.find((one) => pathOfTable(one) === path);
 
-/** The table of a path as another text of the same file has it. */
+/** The table at a path in another text of the same file. */
 function earlier({ file }: Analysis, text: string, path: string | undefined): NamedTable | undefined {
   const project = createProject((asked) => (asked === file.path ? text : undefined));
   const analysis = analyse(project, file.path);

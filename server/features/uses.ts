@@ -10,12 +10,12 @@ import { usesOfOutput } from './output-uses.ts';
 import { namedPath } from './spot.ts';
 import { type Use, useAt } from './use.ts';
 
-/** Every place in the workspace that means the same thing as a name of the file in question. */
+/** Every place in the workspace that refers to the same thing as a name in the file. */
 export type Mentions = (name: Name) => readonly Mention[];
 
 /**
- * What uses the thing that a name is given to: what refers to it by name; of a sensor also what is about the quantity
- * that it measures; of an output what acts through it.
+ * The uses of a named thing: references to its name; for a sensor also references to the quantity that it measures; for
+ * an output also what acts through it.
  */
 export function usesOf(declared: Name, analysis: Analysis, mentions: Mentions): Use[] {
   const given = [declared, ...(declared.kind === 'sensor' ? quantitiesGiven(declared, analysis.file) : [])];
@@ -27,7 +27,7 @@ export function usesOf(declared: Name, analysis: Analysis, mentions: Mentions): 
   ];
 }
 
-/** Tells of names whether anything uses what they are given to. */
+/** Makes a predicate that is true for names of things that are used. */
 export function usedIn(analysis: Analysis, mentions: Mentions): (declared: Name) => boolean {
   const { file } = analysis;
   const followed = new Set(exhaustLoopOf(analysis)?.sensors);
@@ -46,7 +46,7 @@ export function usedIn(analysis: Analysis, mentions: Mentions): (declared: Name)
   };
 }
 
-/** The exhaust temperature loop names no sensor: it follows all that measure its quantity. */
+/** The exhaust temperature loop names no sensor: it uses every sensor that measures its quantity. */
 function loopsFollowing(sensor: string, analysis: Analysis): Use[] {
   const loop = exhaustLoopOf(analysis);
   return loop?.sensors.includes(sensor) ? [useAt(EXHAUST_LOOP, loop.node, analysis)] : [];
@@ -54,7 +54,7 @@ function loopsFollowing(sensor: string, analysis: Analysis): Use[] {
 
 const EXHAUST_LOOP = 'exhaust_gas_temperature';
 
-/** The exhaust temperature loop and the names of the sensors that it follows; undefined without one. */
+/** The exhaust temperature loop and the names of its sensors; undefined without a loop. */
 export function exhaustLoopOf({
   installation,
 }: Analysis): { readonly node: Node; readonly sensors: readonly string[] } | undefined {
@@ -65,7 +65,7 @@ export function exhaustLoopOf({
   return { node: nodeOf(loop), sensors };
 }
 
-/** The quantity that a sensor measures, and those that the controller works out from it. */
+/** The quantity that a sensor measures, and the quantities that the controller calculates from it. */
 function quantitiesGiven(sensor: Name, file: SourceFile): Name[] {
   const measures = nodeAtPath(file.root, [...namedPath(sensor.node), 'measures']);
   const measured =
@@ -80,7 +80,7 @@ function useOf({ file, name }: Mention): Use {
   return { label: ownerOf(name), file, span: name.span };
 }
 
-/** Steps that say nothing of what a place belongs to. */
+/** Path steps that do not identify the owner of a place. */
 const PARTS = new Set(['x', 'y', 'pins']);
 
 /** `oil_pressure_low` of `protection.oil_pressure_low.watches`; of a signal, its message. */

@@ -12,7 +12,7 @@ export const workspaceSymbols: Feature = {
   },
 };
 
-/** The sections, named things and tables of a file whose names hold the letters of the query in their order. */
+/** The sections, named things and tables of a file whose names contain the letters of the query in order. */
 export function workspaceSymbolsIn(
   path: string,
   { query }: Pick<WorkspaceSymbolParams, 'query'>,

@@ -4,14 +4,15 @@ import type { Format } from './format.ts';
 const SENDER = 'controller';
 const RECEIVER = 'display';
 
-/** The attribute under which receivers of this form look for the period of a message, in whole milliseconds. */
+/** The attribute that holds the period of a message in this format, in whole milliseconds. */
 const PERIOD = 'GenMsgCycleTime';
 const LONGEST_PERIOD = 3_600_000;
 
 /**
- * The CAN database file, the open interchange form of message lists. Plain ASCII, as its readers do not agree on an
- * encoding. `@1` is little byte order and names the least significant bit, `@0` big and names the most significant;
- * both count bits byte by byte from the least significant of each. An extended identifier has bit 31 set.
+ * A CAN database file, the usual exchange format for message lists. Plain ASCII, because readers disagree on the
+ * encoding. `@1` is little-endian with the start at the least significant bit, `@0` big-endian with the start at the
+ * most significant bit; both count bits byte by byte from the least significant bit of each. An extended identifier
+ * has bit 31 set.
  */
 export const busDbc: Format<BusReport> = {
   write(report) {
@@ -48,7 +49,7 @@ function about({ title, bitrate }: BusReport): string {
   return bitrate === undefined ? title : `${title}, ${bitrate} bit/s`;
 }
 
-/** The number by which the form knows a message. */
+/** The number of a message in this format. */
 const key = ({ id, extended }: ReportedMessage): number => id + (extended ? 2 ** 31 : 0);
 
 function statement({ identifier, item }: Identified<ReportedSignal>): string {
@@ -60,7 +61,7 @@ function statement({ identifier, item }: Identified<ReportedSignal>): string {
 /** 0.05 s is 50 ms, and not 50.00000000000001. */
 const milliseconds = (seconds: number): number => Number((1000 * seconds).toPrecision(12));
 
-/** Whether the attribute can say the period; a message without one is not sent in time, which it says too. */
+/** Whether the attribute can hold the period; 0 is a message without a period. */
 function isPlainPeriod({ period }: ReportedMessage): boolean {
   if (period === undefined) return true;
   const number = milliseconds(period);
@@ -68,7 +69,7 @@ function isPlainPeriod({ period }: ReportedMessage): boolean {
 }
 
 const oddPeriod = ({ period }: ReportedMessage): string =>
-  `Sent every ${milliseconds(period!)} ms, which the whole milliseconds of ${PERIOD} cannot say.`;
+  `Sent every ${milliseconds(period!)} ms; ${PERIOD} can hold whole milliseconds only.`;
 
 interface Identified<Item> {
   readonly identifier: string;
@@ -83,7 +84,7 @@ function withIdentifiers(messages: readonly ReportedMessage[]): IdentifiedMessag
   return identified(messages).map((one) => ({ ...one, signals: identified(one.item.signals) }));
 }
 
-/** Names as the form allows them, letters, digits and `_`, each once: `exhaust_gas_temperature_2`. */
+/** Names as the format allows them: letters, digits and `_`, each name once: `exhaust_gas_temperature_2`. */
 function identified<Item extends { readonly name: string }>(items: readonly Item[]): Identified<Item>[] {
   const taken = new Set<string>();
   const counts = new Map<string, number>();
@@ -99,7 +100,7 @@ function identified<Item extends { readonly name: string }>(items: readonly Item
   });
 }
 
-/** A text in quotes. The form has no sure way to write a quote inside, nor anything beyond ASCII. */
+/** A text in quotes. The format has no portable way to write a quote or a character beyond ASCII. */
 function text(content: string): string {
   const plain = content
     .replaceAll('°', 'deg')

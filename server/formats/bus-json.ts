@@ -1,7 +1,7 @@
 import type { BusReport, ReportedMessage, ReportedSignal } from './bus-report.ts';
 import type { Format } from './format.ts';
 
-/** For programs: times in s, the bit rate in bit/s, lengths in bytes, loads as shares; null where a value is not known. */
+/** For programs: times in s, the bit rate in bit/s, lengths in bytes, loads as shares; null for an unknown value. */
 export const busJson: Format<BusReport> = {
   write(report) {
     const { file, title, revision, bitrate, load, worstResponseTime, messages } = report;

@@ -1,9 +1,10 @@
-import { formatNumber, formatQuantity } from '../../shared/quantity/index.ts';
+import { counted } from '../../shared/counted.ts';
+import { formatNumber, formatQuantity, formatStated } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { BusReport, ReportedMessage, ReportedSignal } from './bus-report.ts';
 import type { Format } from './format.ts';
 
-/** For a report: what the bus carries, one table a message. */
+/** For a document: one table per message. */
 export const busMarkdown: Format<BusReport> = {
   write(report) {
     const { title, revision, messages } = report;
@@ -13,37 +14,41 @@ export const busMarkdown: Format<BusReport> = {
 };
 
 const NUMBERING =
-  'A value is count · factor + offset. Bits are numbered byte by byte, in each byte from its least significant bit, so ' +
-  'position = 8 · byte + bit. The start bit is the least significant bit of a signal with little byte order, which ' +
-  'goes on upwards; it is the most significant bit of one with big byte order, which goes on downwards in its byte and ' +
-  'then from bit 7 of the next.';
+  'Value = raw value · factor + offset. Bits are numbered byte by byte, from the least significant bit of each byte: ' +
+  'position = 8 · byte + bit. The start bit of a little-endian signal is its least significant bit, and the signal ' +
+  'continues at higher positions. The start bit of a big-endian signal is its most significant bit; the signal ' +
+  'continues at lower positions in the byte and then from bit 7 of the next byte.';
 
 function summary({ bitrate, load, worstResponseTime }: BusReport): string {
-  const parts = [bitrate === undefined ? undefined : formatQuantity(bitrate, 'kbit/s')];
+  const parts = [bitrate === undefined ? undefined : formatStated(bitrate, 'kbit/s')];
   if (load) {
     const [nominal, worst] = [load.nominal, load.worstCase].map((share) => formatQuantity(share, '%', 3));
-    parts.push(`load ${nominal}, with worst-case stuffing ${worst}`);
+    parts.push(`bus load ${nominal}, with maximum bit stuffing ${worst}`);
   }
   if (worstResponseTime !== undefined)
-    parts.push(`every message out within ${formatQuantity(worstResponseTime, 'ms')}`);
+    parts.push(`maximum response time ${formatQuantity(worstResponseTime, 'ms')}`);
   return parts.filter((part) => part !== undefined).join(' · ');
 }
 
 function messageText({ name, id, extended, length, period, responseTime, signals }: ReportedMessage): string {
   const facts = [
     `identifier 0x${id.toString(16).toUpperCase()} (${extended ? 29 : 11} bits)`,
-    `${length} byte`,
-    period === undefined ? 'not sent in time' : `every ${formatQuantity(period, 'ms')}`,
-    ...(responseTime === undefined ? [] : [`out within ${formatQuantity(responseTime, 'ms')}`]),
+    counted(length, 'byte'),
+    period === undefined ? 'no period' : `every ${formatStated(period, 'ms')}`,
+    ...(responseTime === undefined ? [] : [`response time up to ${formatQuantity(responseTime, 'ms')}`]),
   ];
-  const head = '| signal | start bit | bits | byte order | signed | factor | offset | from | to | unit |';
+  const head =
+    '| Signal | Start bit | Bits | Byte order | Signed | Factor | Offset | Minimum | Maximum | Unit |';
   const rows = signals.map(row).join('');
-  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n|${'---|'.repeat(10)}\n${rows}`;
+  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n${RULE}\n${rows}`;
 }
+
+/** Numbers are aligned on the right. */
+const RULE = '|---|---:|---:|---|---|---:|---:|---:|---:|---|';
 
 function row({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSignal): string {
   const { factor, offset, minimum, maximum, unit } = coding;
-  // Factor and offset go into a display, so not a digit of them may be lost.
+  // Factor and offset are typed into a display, so every digit counts.
   const cells = [name, startBit, bits, byteOrder, signed ? 'yes' : 'no', factor, offset];
   const ends = [minimum, maximum].map((end) => formatNumber(end, 8));
   return `| ${[...cells, ...ends, unit].map((cell) => plain(String(cell))).join(' | ')} |\n`;

@@ -20,10 +20,10 @@ import { type BusSignal as SignalPlace, signalFits } from '../../shared/physics/
 import { measuredQuantity } from '../../shared/quantity/index.ts';
 import type { Node } from '../../shared/source/tree.ts';
 
-/** One signal: `value = count · factor + offset`, in `unit`. */
+/** One signal: `value = raw value · factor + offset`, in `unit`. */
 export interface ReportedSignal extends SignalPlace, DatabaseCoding {
   readonly name: string;
-  /** What a reader calls it: `Exhaust gas temperature 2`. */
+  /** `Exhaust gas temperature 2` */
   readonly label: string;
 }
 
@@ -40,7 +40,7 @@ export interface ReportedMessage {
   readonly signals: readonly ReportedSignal[];
 }
 
-/** What one file sends on the bus; every format prints this. */
+/** The bus messages of one file; every format prints this. */
 export interface BusReport {
   /** As the user named it. */
   readonly file: string;
@@ -48,16 +48,16 @@ export interface BusReport {
   readonly revision: string | undefined;
   /** bit/s */
   readonly bitrate: number | undefined;
-  /** Shares of the bus, without a stuff bit and with the most of them. */
+  /** The bus load without stuff bits, and with the maximum number of them. */
   readonly load: { readonly nominal: number; readonly worstCase: number } | undefined;
-  /** s, of the message of lowest priority */
+  /** s, of the message with the lowest priority */
   readonly worstResponseTime: number | undefined;
   readonly messages: readonly ReportedMessage[];
-  /** Messages and signals that lack what no receiver can do without: `engine_2`, `engine_1.lambda`. */
+  /** Messages and signals without a key that every receiver needs: `engine_2`, `engine_1.lambda`. */
   readonly incomplete: readonly string[];
 }
 
-/** Gathers what the file says of its bus and what follows from that. */
+/** Collects the bus messages of a file and their derived values. */
 export function busReport(file: string, derivation: Derivation): BusReport {
   const { configuration } = derivation.installation;
   const all = messagesOf(configuration).map(({ name, message }) => {

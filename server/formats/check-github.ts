@@ -1,10 +1,11 @@
 import { capped } from '../../shared/checks/capped.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type CheckReport, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 import { annotationLine } from './github-command.ts';
 
-/** Annotations of GitHub Actions, one a finding. Accepted and known findings are not annotated. */
+/** Annotations for GitHub Actions, one per finding. Accepted and known findings are not annotated. */
 export const checkGithub: Format<CheckReport> = {
   write({ files, problems = [] }) {
     const lines = [
@@ -17,13 +18,13 @@ export const checkGithub: Format<CheckReport> = {
   },
 };
 
-/** `before` opens the message. */
+/** `before` is put in front of the message. */
 export function findingAnnotation(checked: CheckedFile, finding: Finding, before = ''): string {
   const related = finding.related.map((one) => {
     const other = locate(checked, one);
     return `\nsee ${other.name}:${other.range.start.line + 1}: ${one.message}`;
   });
   const { severity, rule, message } = finding;
-  const text = before + [message, ...related].join('');
+  const text = plainText(before + [message, ...related].join(''));
   return annotationLine({ severity, title: rule, text, place: locate(checked, finding) });
 }

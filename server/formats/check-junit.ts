@@ -1,11 +1,12 @@
 import { capped } from '../../shared/checks/capped.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type CheckReport, fails, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite and each finding a case, which fails where the run fails for it; a file without
+ * JUnit XML: a file is a suite and a finding a case, which fails if its severity fails the run; a file without
  * findings has one case, which passes.
  */
 export const checkJunit: Format<CheckReport> = {
@@ -25,7 +26,12 @@ function fileSuite(report: CheckReport, checked: CheckedFile): Suite {
     const { severity, message } = finding;
     return {
       name,
-      failure: { element: 'failure', type: severity, message, text: details(checked, finding) },
+      failure: {
+        element: 'failure',
+        type: severity,
+        message: plainText(message),
+        text: details(checked, finding),
+      },
     };
   });
   const remarks = [
@@ -33,7 +39,7 @@ function fileSuite(report: CheckReport, checked: CheckedFile): Suite {
     ...checked.analysis.accepted.map(
       ({ finding, reason }) => `${details(checked, finding)}\naccepted: ${reason}`,
     ),
-    ...capped(checked.known ?? []).map((finding) => `${details(checked, finding)}\nknown to the baseline`),
+    ...capped(checked.known ?? []).map((finding) => `${details(checked, finding)}\nlisted in the baseline`),
   ];
   return {
     name: checked.name,
@@ -59,5 +65,5 @@ function placeText(checked: CheckedFile, finding: Finding): string {
 
 export function details(checked: CheckedFile, finding: Finding): string {
   const head = `${placeText(checked, finding)} ${finding.severity} ${finding.rule}`;
-  return [head, finding.message, ...finding.fixes.map(({ title }) => `fix: ${title}`)].join('\n');
+  return plainText([head, finding.message, ...finding.fixes.map(({ title }) => `fix: ${title}`)].join('\n'));
 }

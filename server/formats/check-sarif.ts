@@ -5,8 +5,8 @@ import type { Format } from './format.ts';
 import { findingResult, type SarifResult, sarifText } from './sarif-log.ts';
 
 /**
- * SARIF 2.1.0 (OASIS, 2020): findings for code scanning, with the page of each check, related places and
- * fixes. What a comment accepts or the baseline lets pass is there as a suppressed result.
+ * SARIF 2.1.0 (OASIS, 2020): findings for code scanning, with the page of each check, related places and fixes.
+ * Findings that are accepted or listed in the baseline are suppressed results.
  */
 export const checkSarif: Format<CheckReport> = {
   write: ({ files, problems = [] }) => sarifText(files.flatMap(resultsOf), problems),
@@ -16,7 +16,7 @@ function resultsOf(checked: CheckedFile): SarifResult[] {
   const { known } = checked;
   const { findings, accepted } = checked.analysis;
   const settled = accepted.map(({ finding }) => finding);
-  // Of findings alike, the baseline knows the first.
+  // Of equal findings, the baseline lists the first.
   const openPrint = fingerprints(checked, [...(known ?? []), ...findings]);
   const settledPrint = fingerprints(checked, settled);
   return [
@@ -27,7 +27,7 @@ function resultsOf(checked: CheckedFile): SarifResult[] {
     ...capped(known ?? []).map((finding) => ({
       ...findingResult(checked, finding, openPrint(finding)),
       baselineState: 'unchanged',
-      suppressions: [{ kind: 'external', justification: 'The baseline lets it pass.' }],
+      suppressions: [{ kind: 'external', justification: 'Listed in the baseline.' }],
     })),
     ...accepted.map(({ finding, reason }) => ({
       ...findingResult(checked, finding, settledPrint(finding)),

@@ -7,7 +7,7 @@ import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from '.
 import type { Format } from './format.ts';
 import { crop, hang, padStart, printable } from './layout.ts';
 
-/** For people: each finding under its place with the line it speaks of, then what was accepted, and the count. */
+/** For people: each finding with its place and line, then the accepted findings and a summary. */
 export const checkText: Format<CheckReport> = {
   write({ files }, paper) {
     if (files.length === 0) return '';
@@ -54,7 +54,7 @@ function placeText({ name, range: { start } }: LocatedPlace): string {
   return `${printable(name)}:${start.line + 1}:${start.character + 1}`;
 }
 
-/** The line of the text with its number, and carets under the stretch; of many lines, under the first. */
+/** The first line of the range with its number, and carets under the range. */
 function excerpt({ file, range }: LocatedPlace, paint: (text: string) => string, paper: Paper): string[] {
   const { style, width } = paper;
   const line = file.lines.line(range.start.line);
@@ -76,7 +76,7 @@ function acceptedLines(checked: CheckedFile, { style, width }: Paper): string[] 
 
 const SEVERITIES: readonly Severity[] = ['error', 'warning', 'information', 'hint'];
 
-/** `4 files checked: 2 errors and 1 warning in 1 of them. 1 finding accepted.`, then where to read on. */
+/** `4 files checked: 2 errors and 1 warning in 1 file. 1 finding accepted.`, then the command that explains more. */
 function summary(files: readonly CheckedFile[], style: Style): string {
   const accepted = files.reduce((sum, { analysis }) => sum + analysis.accepted.length, 0);
   const also = accepted > 0 ? ` ${counted(accepted, 'finding')} accepted.` : '';
@@ -85,23 +85,23 @@ function summary(files: readonly CheckedFile[], style: Style): string {
   const worst = SEVERITIES.flatMap(
     (severity) => findings.find((finding) => finding.severity === severity) ?? [],
   );
-  if (worst[0]) lines.push(style.dim(`\`enginewright explain ${worst[0].rule}\` tells why.`));
+  if (worst[0]) lines.push(style.dim(`Run 'enginewright explain ${worst[0].rule}' for an explanation.`));
   return `${lines.join('\n')}\n`;
 }
 
 function result(files: readonly CheckedFile[], style: Style): string {
   const findings = files.flatMap(({ analysis }) => analysis.findings);
-  if (findings.length === 0) return style.green('nothing found');
+  if (findings.length === 0) return style.green('no findings');
   const counts = SEVERITIES.flatMap((severity) => {
     const count = findings.filter((finding) => finding.severity === severity).length;
     if (count === 0) return [];
-    const words = severity === 'information' ? `${count} for information` : counted(count, severity);
+    const words = severity === 'information' ? `${count} information` : counted(count, severity);
     return [style[PAINT[severity]](words)];
   });
   const grave = findings.some(({ severity }) => severity === 'error' || severity === 'warning');
-  const most = grave ? '' : style.green('no error and no warning, ');
+  const most = grave ? '' : style.green('no errors or warnings, ');
   const withFindings = files.filter(({ analysis }) => analysis.findings.length > 0).length;
-  return `${most}${joined(counts)}${files.length === 1 ? '' : ` in ${withFindings} of them`}`;
+  return `${most}${joined(counts)}${files.length === 1 ? '' : ` in ${counted(withFindings, 'file')}`}`;
 }
 
 function joined(parts: readonly string[]): string {

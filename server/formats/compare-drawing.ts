@@ -6,12 +6,12 @@ import { measuredQuantity } from '../../shared/quantity/index.ts';
 import { type Html, html } from '../html.ts';
 import { breakpoint, cellValue, deltaText } from './compare-grid.ts';
 
-/** Shades of a delta map on either side of nothing moved. */
+/** Shades of a map of differences, for each direction. */
 const SHADES = 4;
 
 /**
- * A map of deltas, the highest row at the top as on a chart: each cell with how far it moved over its new
- * value, shaded by direction and size.
+ * A map of differences, the highest row at the top as on a chart: each cell has its difference above its new value,
+ * shaded by direction and size.
  */
 export function mapDrawing(grid: GridDifference): Html | undefined {
   const { x, y, moved } = grid;
@@ -28,8 +28,8 @@ export function mapDrawing(grid: GridDifference): Html | undefined {
   const feet = x.breakpoints.map((_, column) => html`<th scope="col">${breakpoint(x, column)}</th>`);
   const unit = stepUnit(grid.unit);
   return html`<div class="scroll"><table class="map">
-<caption>across: ${axisTitle(x)}; up: ${axisTitle(y)};
-in each cell the step${unit && ` in ${unit}`}, below it the new value</caption>
+<caption>Columns: ${axisTitle(x)}; rows: ${axisTitle(y)};
+each cell: difference${unit && ` in ${unit}`}, new value below</caption>
 <tbody>
 ${rows.reverse()}</tbody>
 <tfoot><tr><th></th>${feet}</tr></tfoot>
@@ -51,7 +51,7 @@ function stillCell(grid: GridDifference, index: number): Html {
   return html`<td class="still${edge(grid, index)}">·<small>${cellValue(grid, grid.is[index]!)}</small></td>`;
 }
 
-/** Marks a cell where one of the tables does not reach and holds its edge value. */
+/** Marks a cell outside one of the tables, which holds its edge value there. */
 function edge(grid: GridDifference, index: number): string {
   const { row, column } = placeInGrid(grid, index);
   const outside = ({ breakpoints, common: [low, high] }: GridAxis, i: number) =>
@@ -64,7 +64,7 @@ const WIDTH = 560;
 const HEIGHT = 200;
 const MARGIN = { left: 56, right: 12, top: 12, bottom: 36 };
 
-/** A curve drawn as it was, dashed, and as it is, with both values at every breakpoint in a table below. */
+/** The old curve (dashed) and the new one, with both values at every breakpoint in a table below. */
 export function curveDrawing(grid: GridDifference): Html {
   const { x, was, is } = grid;
   const across = scale(x.breakpoints, MARGIN.left, WIDTH - MARGIN.right);
@@ -89,7 +89,7 @@ export function curveDrawing(grid: GridDifference): Html {
 <polyline class="was" points="${line(was)}"/><polyline class="is" points="${line(is)}"/>${dots}
 ${labels}${ticks}
 <text x="${(WIDTH + MARGIN.left) / 2}" y="${HEIGHT - 2}" text-anchor="middle">
-${title}; dashed: as it was</text>
+${title}; dashed: old</text>
 </svg>
 ${curveTable(grid)}`;
 }
@@ -99,10 +99,10 @@ function curveTable(grid: GridDifference): Html {
     html`<tr><th scope="row">${title}</th>${grid.was.map((_, i) => html`<td>${cell(i)}</td>`)}</tr>\n`;
   return html`<div class="scroll"><table class="map">
 ${row(grid.x.unit || 'axis', (i) => breakpoint(grid.x, i))}${row('old', (i) => cellValue(grid, grid.was[i]!))}
-${row('new', (i) => cellValue(grid, grid.is[i]!))}${row('step', (i) => deltaText(grid, i))}</table></div>`;
+${row('new', (i) => cellValue(grid, grid.is[i]!))}${row('difference', (i) => deltaText(grid, i))}</table></div>`;
 }
 
-/** A place on the paper for each number, rounded to a tenth of a unit. */
+/** Maps numbers to drawing coordinates, rounded to a tenth of a unit. */
 function scale(numbers: readonly number[], from: number, to: number): (value: number) => number {
   const [low, high] = [minimumOf(numbers), maximumOf(numbers)];
   return (value) => {

@@ -8,13 +8,13 @@ import type { LocatedPlace } from './check-report.ts';
 import { type ComparedFile, type ComparedState, locateNode } from './compare-report.ts';
 import type { SarifRule } from './sarif-log.ts';
 
-/** What a gate shows of one file: the findings that the change brings, and the limits that it comes closer to. */
+/** What a gate shows for one file: new findings and reduced margins. */
 export interface GateLines {
   readonly state: ComparedState;
-  /** Open findings that were not there, or were less grave. */
+  /** Open findings that are new or have a higher severity. */
   readonly fresh: readonly FindingConsequence[];
   readonly accepted: readonly FindingConsequence[];
-  /** New ones that the baseline lets pass. */
+  /** New findings that the baseline lists. */
   readonly known: readonly FindingConsequence[];
   readonly limits: readonly LimitLine[];
 }
@@ -22,13 +22,13 @@ export interface GateLines {
 export interface LimitLine {
   readonly rule: keyof typeof LIMIT_RULES;
   readonly value: ValueConsequence;
-  /** `Injector duty, take_off: 56.9 % → 94 %, room 28.1 → −9 points, at most 85 % (allowed duty), …` */
+  /** `Injector duty, take_off: 56.9 % → 94.0 %, margin 28.1 → −9.0 points, at most 85 % (maximum duty), …` */
   readonly text: string;
-  /** Undefined where the value can't be told any more. */
+  /** Undefined if the value can no longer be derived. */
   readonly place: LocatedPlace | undefined;
 }
 
-/** Undefined for a file that is gone: there is no text to show anything at. */
+/** Undefined for a removed file, which has no text to annotate. */
 export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLines | undefined {
   if (!is) return undefined;
   const { findings, near } = sectionsOf(comparison);
@@ -52,21 +52,21 @@ function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
   return limit && cameCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
-/** What a limit that came closer is called where findings are called by their checks. */
+/** The rules for reduced margins, where findings have the rules of their checks. */
 export const LIMIT_RULES = {
   'limit-passed': {
-    title: 'A change takes a derived value beyond its limit.',
-    help: 'See whether the change is meant. What the limit is, and the room before and after, stand in the message.',
+    title: 'Derived value passed its limit',
+    help: 'Check whether the change is intended. The message gives the limit and the margin before and after the change.',
     severity: 'warning',
   },
   'limit-closer': {
-    title: 'A change leaves a derived value less room to its limit.',
-    help: 'See whether the room that is left is enough. Room before and after stand in the message.',
+    title: 'Margin to a limit reduced',
+    help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
     severity: 'information',
   },
   'limit-untold': {
-    title: 'A derived value with a limit cannot be told any more.',
-    help: 'The change takes away something that the value is derived from; nothing watches its limit now.',
+    title: 'Derived value with a limit can no longer be derived',
+    help: 'The change removed or broke an input of the value, so its limit is no longer checked.',
     severity: 'warning',
   },
 } as const satisfies Readonly<Record<string, SarifRule>>;

@@ -4,7 +4,7 @@ import { gateLines, limitSeverity } from './compare-gate.ts';
 import type { CompareFormat } from './compare-report.ts';
 import { annotationLine } from './github-command.ts';
 
-/** Annotations of GitHub Actions: the findings that a change brings, and the limits that it comes closer to. */
+/** Annotations for GitHub Actions: new findings and reduced margins. */
 export const compareGithub: CompareFormat<string> = {
   part(file) {
     const gate = gateLines(file);

@@ -1,11 +1,11 @@
 import { type GridAxis, type GridDifference, hasMoved, type MovedBox } from '../../shared/compare/grid.ts';
-import { stepUnit } from '../../shared/compare/step.ts';
-import { inUnit } from '../../shared/compare/words.ts';
-import { formatNumber } from '../../shared/quantity/index.ts';
+import { stepIn, stepUnit } from '../../shared/compare/step.ts';
+import { memo } from '../../shared/memo.ts';
+import { columnFormat, columnInUnit } from '../../shared/quantity/index.ts';
 
 /**
- * The deltas of a stretch of a grid as texts: the columns' breakpoints first, then row by row; `·` where
- * nothing moved.
+ * The differences of a part of a grid as texts: first the breakpoints of the columns, then row by row; `·` for an
+ * unchanged cell.
  */
 export function boxTable(grid: GridDifference, { rows, columns }: MovedBox): string[][] {
   const across = range(columns);
@@ -20,22 +20,36 @@ export function boxTable(grid: GridDifference, { rows, columns }: MovedBox): str
 
 export const unitText = (unit: string): string => unit || 'Δ';
 
-export function breakpoint({ breakpoints, unit }: GridAxis, index: number): string {
-  return formatNumber(inUnit(breakpoints[index]!, unit));
+/** Significant digits of what is written in a table. */
+const WRITTEN = 4;
+
+const axisFormat = memo(({ breakpoints, unit }: GridAxis) => columnInUnit(breakpoints, unit, WRITTEN));
+const cellFormat = memo(({ was, is, unit }: GridDifference) => columnInUnit([...was, ...is], unit, WRITTEN));
+const deltaFormat = memo((grid: GridDifference) =>
+  columnFormat(
+    grid.moved.map((index) => delta(grid, index)),
+    2,
+  ),
+);
+
+function delta({ was, is, unit }: GridDifference, index: number): number {
+  return stepIn(is[index]! - was[index]!, stepUnit(unit));
 }
 
-/** `+1.2`, `−3`, `·` */
+export function breakpoint(axis: GridAxis, index: number): string {
+  return axisFormat(axis)(axis.breakpoints[index]!);
+}
+
+/** `+1.2`, `−3.0`, `·`: all cells of a grid with the same count of decimals. */
 export function deltaText(grid: GridDifference, index: number): string {
   if (!hasMoved(grid, index)) return '·';
-  const unit = stepUnit(grid.unit);
-  const canonical = grid.is[index]! - grid.was[index]!;
-  const delta = unit === 'points' ? canonical * 100 : inUnit(canonical, unit);
-  return `${delta < 0 ? '−' : '+'}${formatNumber(Math.abs(delta), 2)}`;
+  const number = delta(grid, index);
+  return `${number < 0 ? '−' : '+'}${deltaFormat(grid)(Math.abs(number))}`;
 }
 
-/** A cell's value in the unit of its table. */
-export function cellValue({ unit }: GridDifference, canonical: number): string {
-  return formatNumber(inUnit(canonical, unit));
+/** A cell's value in the unit of its table, all with the same count of decimals. */
+export function cellValue(grid: GridDifference, canonical: number): string {
+  return cellFormat(grid)(canonical);
 }
 
 export function range([first, last]: readonly [number, number]): number[] {

@@ -7,9 +7,8 @@ import {
   changeText,
   commonLimit,
   limitSentence,
-  movedText,
-  valuePair,
   valuePlace,
+  valueTexts,
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
@@ -26,8 +25,7 @@ import {
 import { COMPARE_STYLE } from './compare-style.ts';
 
 /**
- * One page that needs nothing beside it: the verdict, what follows, and every change with its delta map
- * drawn.
+ * A single page: the verdict, the consequences, and every change, with drawings of changed maps and curves.
  */
 export const compareHtml: CompareFormat<FilePart> = {
   part: (file) => ({
@@ -49,7 +47,7 @@ export const compareHtml: CompareFormat<FilePart> = {
 </head>
 <body>
 <header>
-<h1>What the change does to the engine</h1>
+<h1>Consequences of a change</h1>
 <p class="states">${states}, ${counted(report.compared, 'file')} compared</p>
 <p class="verdict ${verdict}"><span aria-hidden="true">${SIGNS[verdict]}</span> ${verdictText(whole)}</p>
 </header>
@@ -83,10 +81,10 @@ function fileBody(file: ComparedFile): Html {
   const lines = findings.map((finding) => findingLine(file, finding));
   const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
   return html`${lines.length > 0 ? findingList(lines) : undefined}
-${near.length + others.length > 0 ? html`<h3>What follows</h3>` : undefined}
+${near.length + others.length > 0 ? html`<h3>Derived values</h3>` : undefined}
 ${near.length > 0 ? valueTable(near) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
-${inherited === '' ? undefined : html`<h3>Changes of its base</h3><p>${inherited}</p>`}
+${inherited === '' ? undefined : html`<h3>Changes in base files</h3><p>${inherited}</p>`}
 ${changes}`;
 }
 
@@ -112,17 +110,18 @@ ${reason === undefined ? undefined : html`<br>Accepted: ${reason}`}</li>
 }
 
 function foldedValues(values: readonly ValueConsequence[]): Html {
-  return html`<details><summary>${counted(values.length, 'other derived value')} moved</summary>
+  return html`<details><summary>${counted(values.length, 'other derived value')} changed</summary>
 ${valueTable(values)}
 </details>`;
 }
 
-const VALUE_HEAD = ['Where', 'Old', 'New', 'Change', 'Room to its limit'];
+const VALUE_HEAD = ['Where', 'Old', 'New', 'Change', 'Margin to limit'];
 
 function valueTable(values: readonly ValueConsequence[]): Html {
+  const texts = valueTexts(values);
   const groups = [...groupedBy(values, ({ label }) => label)].map(([label, some]) => {
     const limit = commonLimit(some);
-    const rows = some.map((value) => valueRow(value, limit));
+    const rows = some.map((value) => valueRow(value, texts.get(value)!, limit));
     return html`<tbody>
 <tr><th class="group" colspan="${VALUE_HEAD.length}" scope="rowgroup">${label}
 <span class="limit">${limit}</span></th></tr>
@@ -135,10 +134,10 @@ ${rows}</tbody>
 ${groups}</table></div>`;
 }
 
-function valueRow(value: ValueConsequence, known: string): Html {
-  const { limit, step } = value;
+function valueRow(value: ValueConsequence, texts: readonly string[], known: string): Html {
+  const { limit } = value;
   const kind = limit !== undefined && passed(limit) ? 'beyond' : 'within';
-  const numbers = [...valuePair(value), movedText(step)].map((text) => html`<td class="number">${text}</td>`);
+  const numbers = texts.map((text) => html`<td class="number">${text}</td>`);
   return html`<tr class="${kind}"><td>${valuePlace(value)}</td>${numbers}<td>${limitSentence(value, known)}</td></tr>\n`;
 }
 

@@ -5,10 +5,11 @@ import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
 import type { Item } from '../../shared/compare/item.ts';
 import { cappedConsequences } from '../../shared/compare/sections.ts';
-import { stepUnit } from '../../shared/compare/step.ts';
+import { stepIn, stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
 import { pathText, plainValue } from '../../shared/source/tree.ts';
+import { plainText } from '../plain-text.ts';
 import {
   type ComparedFile,
   type ComparedState,
@@ -19,7 +20,7 @@ import {
 } from './compare-report.ts';
 
 /**
- * For programs. The shape is part of the format page; keys may be added, none taken away. Lines count from 0.
+ * For programs. The structure is documented; keys may be added, but none removed. Lines count from 0.
  */
 export const compareJson: CompareFormat<Entries> = {
   part: (file) => ({
@@ -69,15 +70,18 @@ function startOf(state: ComparedState | undefined, item: Item) {
 }
 
 function stepOf({ canonical, unit, ratio }: Step) {
-  const value = unit === 'points' ? canonical * 100 : inUnit(canonical, unit);
-  return { value, unit: unit || '1', percent: ratio === undefined ? null : ratio * 100 };
+  return {
+    value: stepIn(canonical, unit),
+    unit: unit || '1',
+    percent: ratio === undefined ? null : ratio * 100,
+  };
 }
 
 function gridOf(grid: GridDifference) {
   const { x, y, unit, was, is, moved, rise, fall, resampled } = grid;
   const rows = (numbers: readonly number[]) => rowsOf(grid, numbers);
   const isMoved = new Set(moved);
-  const delta = was.map((before, i) => (isMoved.has(i) ? stepIn(unit, is[i]! - before) : 0));
+  const delta = was.map((before, i) => (isMoved.has(i) ? stepIn(is[i]! - before, stepUnit(unit)) : 0));
   const extreme = (index: number | undefined) =>
     index === undefined ? null : { ...placeInGrid(grid, index), delta: delta[index]! };
   return {
@@ -94,11 +98,6 @@ function gridOf(grid: GridDifference) {
     new: rows(is.map((number) => inUnit(number, unit))),
     delta: rows(delta),
   };
-}
-
-function stepIn(unit: string, canonical: number): number {
-  const told = stepUnit(unit);
-  return told === 'points' ? canonical * 100 : inUnit(canonical, told);
 }
 
 function axisOf({ quantity, unit, breakpoints }: GridAxis) {
@@ -129,7 +128,7 @@ function findingEntry(file: ComparedFile, consequence: FindingConsequence) {
     rule,
     severity,
     ...(severityWas && { oldSeverity: severityWas }),
-    message: finding.message,
+    message: plainText(finding.message),
     path: finding.path,
     start: state ? placeOfFinding(state, finding).start : null,
     ...(finding.leftOut !== undefined && { leftOut: finding.leftOut }),
@@ -155,7 +154,7 @@ function valueEntry({ id, label, at, point, was, is, step, moved, limit }: Value
 }
 
 function limitOf({ label, side, canonical, was, is }: LimitMargin, show: string) {
-  const margin = (one: number | undefined) => (one === undefined ? null : stepIn(show, one));
+  const margin = (one: number | undefined) => (one === undefined ? null : stepIn(one, stepUnit(show)));
   return {
     label,
     side,

@@ -1,12 +1,13 @@
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { findingWords } from '../../shared/compare/words.ts';
+import { plainText } from '../plain-text.ts';
 import { type GateLines, gateLines, type LimitLine } from './compare-gate.ts';
 import { type CompareFormat, failsGate, fileName, findingPlace, type Printing } from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite; each finding that the change brings is a case, which fails where the run fails
- * for it, and each limit that came closer one that passes, with its numbers among the remarks.
+ * JUnit XML: a file is a suite; a new finding is a case, which fails if its severity fails the run, and a reduced
+ * margin a case that passes, with its numbers among the remarks.
  */
 export const compareJunit: CompareFormat<Suite> = {
   part(file, printing) {
@@ -16,18 +17,18 @@ export const compareJunit: CompareFormat<Suite> = {
   write: ({ parts }) => junitText(parts.length > 0 ? parts : [emptySuite('compare')]),
 };
 
-const NOTHING: Case = { name: 'no new finding' };
+const NOTHING: Case = { name: 'no new findings' };
 const emptySuite = (name: string): Suite => ({ name, cases: [NOTHING], remarks: [] });
 
 function suiteOf(gate: GateLines, printing: Printing): Suite {
   const { state, fresh, accepted, known, limits } = gate;
   const names = new Map<string, number>();
   const details = (one: FindingConsequence) =>
-    `${findingPlace(state, one)} ${findingWords(one)} ${one.rule}\n${one.finding.message}`;
+    `${findingPlace(state, one)} ${findingWords(one)} ${one.rule}\n${plainText(one.finding.message)}`;
   const findingCase = (one: FindingConsequence): Case => {
     const name = distinct(`${one.rule} at ${findingPlace(state, one)}`, names);
     if (!failsGate(printing, one)) return { name };
-    const { message } = one.finding;
+    const message = plainText(one.finding.message);
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
   const limitCase = ({ rule, value }: LimitLine): Case => ({
@@ -41,7 +42,7 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
       ...limits.map(({ rule, text }) => `${rule}\n${text}`),
       ...fresh.filter((one) => !failsGate(printing, one)).map(details),
       ...accepted.map((one) => `${details(one)}\naccepted: ${one.reason}`),
-      ...known.map((one) => `${details(one)}\nknown to the baseline`),
+      ...known.map((one) => `${details(one)}\nlisted in the baseline`),
     ],
   };
 }

@@ -7,10 +7,9 @@ import {
   changePlace,
   changeText,
   limitSentence,
-  movedText,
   placeName,
-  valuePair,
   valuePlace,
+  valueTexts,
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { code, plain } from '../markdown.ts';
@@ -27,8 +26,8 @@ import {
 import { printable } from './layout.ts';
 
 /**
- * For the comment of a pull request, which has room for 65 536 characters: the verdict, then what follows,
- * with the details folded away. What has no more room is counted, never cut in the middle.
+ * For a comment on a pull request, which may have 65 536 characters: the verdict, then the consequences, with the
+ * details collapsed. What does not fit is counted, never cut off.
  */
 export const compareMarkdown: CompareFormat<FilePart> = {
   part: filePart,
@@ -39,7 +38,7 @@ export const compareMarkdown: CompareFormat<FilePart> = {
     room.add(`\n${text(report.old)} → ${text(report.new)}, ${counted(report.compared, 'file')} compared.\n`);
     const left = report.parts.filter((part) => !added(part, room)).length;
     if (left > 0) {
-      const more = `${counted(left, 'more file')} changed that had no room here.`;
+      const more = `${counted(left, 'more changed file')} did not fit into this comment.`;
       room.addLast(`\n${more} ${code('enginewright compare --format html')} shows all of them.\n`);
     }
     return room.text;
@@ -49,10 +48,10 @@ export const compareMarkdown: CompareFormat<FilePart> = {
 const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '✅', harmless: '✅', look: '⚠️', stop: '⛔' };
 
 const LONGEST = 59_000;
-/** What is kept for the words that count what was left out. */
+/** Reserved for the sentence about what was left out. */
 const RESERVE = 1_000;
 
-/** Text that grows block by block as long as there is room. */
+/** Text that grows block by block up to a maximum length. */
 class Room {
   text = '';
   constructor(readonly longest: number) {}
@@ -68,7 +67,7 @@ class Room {
   }
 }
 
-/** A piece of text, and what to write where there is no room for it. */
+/** A piece of text, and what to write if it does not fit. */
 interface Block {
   readonly text: string;
   readonly instead?: string;
@@ -79,7 +78,7 @@ interface FilePart {
   readonly blocks: readonly Block[];
 }
 
-/** Adds what there is to say of a file; false where not even its verdict had room. */
+/** Adds the part of a file; false if not even its verdict fits. */
 function added({ verdict, blocks }: FilePart, room: Room): boolean {
   if (!room.add(verdict)) return false;
   for (const { text, instead } of blocks) if (!room.add(text) && instead !== undefined) room.add(instead);
@@ -92,26 +91,29 @@ function filePart(file: ComparedFile): FilePart {
   const [grave, minor] = split(findings, isGrave);
   const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
   const [open, further] = [near.slice(0, MOST_OPEN), near.slice(MOST_OPEN)];
-  const furtherTitle = `${counted(further.length, 'more value')} nearer to a limit`;
+  const furtherTitle = `${counted(further.length, 'more value')} with a reduced margin`;
   return {
     verdict: `\n### ${text(fileName(file))}\n\n${SIGNS[verdictOf(tally)]} ${plain(verdictText(tally))}\n`,
     blocks: [
       ...table(FINDING_HEAD, rows(grave)),
-      ...table(VALUE_HEAD, open.map(valueRow)),
-      ...folded(furtherTitle, VALUE_HEAD, further.map(valueRow)),
-      ...folded(`${counted(others.length, 'other derived value')} moved`, VALUE_HEAD, others.map(valueRow)),
-      ...folded(`${counted(minor.length, 'finding')} for information`, FINDING_HEAD, rows(minor)),
+      ...table(VALUE_HEAD, valueRows(open)),
+      ...folded(furtherTitle, VALUE_HEAD, valueRows(further)),
+      ...folded(`${counted(others.length, 'other derived value')} changed`, VALUE_HEAD, valueRows(others)),
+      ...folded(`${counted(minor.length, 'other finding')}`, FINDING_HEAD, rows(minor)),
       ...(inherited === '' ? [] : [{ text: `\n${plain(inherited)}\n` }]),
       ...[...areas].flatMap(([area, some]) =>
-        folded(`${area}: ${counted(some.length, 'change')}`, ['place', 'change'], some.map(changeRow)),
+        folded(`${area}: ${counted(some.length, 'change')}`, CHANGE_HEAD, some.map(changeRow)),
       ),
       ...own.flatMap(gridBlock),
     ],
   };
 }
 
-const FINDING_HEAD = ['finding', 'check', 'where', 'what it says'];
-const VALUE_HEAD = ['derived value', 'where', 'old', 'new', 'change', 'room to its limit'];
+const FINDING_HEAD = ['Finding', 'Check', 'Where', 'Message'];
+const VALUE_HEAD = ['Derived value', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
+const CHANGE_HEAD = ['Where', 'Change'];
+/** The columns of numbers, aligned on the right. */
+const NUMBERS = new Set(['Old', 'New']);
 
 function split<Member>(members: readonly Member[], wanted: (one: Member) => boolean): [Member[], Member[]] {
   return [members.filter(wanted), members.filter((one) => !wanted(one))];
@@ -126,20 +128,24 @@ function findingRow({ words, rule, place, message, reason, kind }: FindingLine):
   return [isNew ? `**${words}**` : words, code(rule), text(place), text(said)];
 }
 
-function valueRow(value: ValueConsequence): string[] {
-  const [was, is] = valuePair(value);
-  const { limit, step } = value;
+function valueRows(values: readonly ValueConsequence[]): string[][] {
+  const texts = valueTexts(values);
+  return values.map((value) => valueRow(value, texts.get(value)!));
+}
+
+function valueRow(value: ValueConsequence, [was, is, moved]: readonly [string, string, string]): string[] {
+  const { limit } = value;
   const strong = limit !== undefined && passed(limit);
   const now = strong ? `**${text(is)}**` : text(is);
   const room = limitSentence(value);
-  return [text(value.label), text(valuePlace(value)), text(was), now, movedText(step), text(room)];
+  return [text(value.label), text(valuePlace(value)), text(was), now, moved, text(room)];
 }
 
 function changeRow(change: Change): string[] {
   return [text(changePlace(change)), text(changeText(change))];
 }
 
-/** Rows of a table that is folded, and of one that is not. */
+/** The maximum number of rows of a collapsed table and of an open one. */
 const MOST_ROWS = 25;
 const MOST_OPEN = 10;
 
@@ -152,36 +158,38 @@ function folded(title: string, head: readonly string[], rows: readonly string[][
   return [
     {
       text: `\n<details><summary>${summary}</summary>\n\n${tableText(head, rows)}\n</details>\n`,
-      instead: `\n${summary}; there is no room here to list that.\n`,
+      instead: `\n${summary} (not listed: too long for this comment).\n`,
     },
   ];
 }
 
-function tableText(head: readonly string[], rows: readonly string[][]): string {
+function tableText(head: readonly string[], rows: readonly string[][], isGrid = false): string {
   const shown = rows.slice(0, MOST_ROWS).map((row) => `| ${row.join(' | ')} |\n`);
-  const rule = `|${head.map(() => '---').join('|')}|`;
+  const rule = `|${head.map((title) => (NUMBERS.has(title) || isGrid ? '---:' : '---')).join('|')}|`;
   const more = rows.length > MOST_ROWS ? `\n… and ${rows.length - MOST_ROWS} more.\n` : '';
   return `| ${head.join(' | ')} |\n${rule}\n${shown.join('')}${more}`;
 }
 
 const MOST_COLUMNS = 16;
 
-/** The cells of a table that moved, folded; a table too wide to read is left to the page in HTML. */
+/** The changed cells of a table, collapsed; tables too wide to read are shown only in the HTML page. */
 function gridBlock(change: Change): Block[] {
   const box = change.type === 'table' ? movedBox(change.grid) : undefined;
   if (!box || change.type !== 'table') return [];
   const [head, ...rows] = boxTable(change.grid, box) as [string[], ...string[][]];
   if (head.length > MOST_COLUMNS || rows.length > MOST_ROWS) return [];
-  const title = plain(`${placeName(change.is)}: how far each cell moved`);
+  const title = plain(`${placeName(change.is)}: difference of each cell`);
   const cells = rows.map((row) => row.map(text));
   return [
-    { text: `\n<details><summary>${title}</summary>\n\n${tableText(head.map(text), cells)}\n</details>\n` },
+    {
+      text: `\n<details><summary>${title}</summary>\n\n${tableText(head.map(text), cells, true)}\n</details>\n`,
+    },
   ];
 }
 
 const LONGEST_CELL = 300;
 
-/** A text from a file on one line, with what Markdown would read as marks escaped, and not without end. */
+/** A text from a file on one line, with Markdown escaped, and of limited length. */
 function text(from: string): string {
   const line = printable(from.replace(/\s+/g, ' '));
   return plain(line.length > LONGEST_CELL ? `${line.slice(0, LONGEST_CELL)}…` : line);

@@ -17,44 +17,43 @@ import type { Paper } from '../terminal.ts';
 import type { LocatedPlace } from './check-report.ts';
 
 export interface ComparedState {
-  /** As the user named it, or as it was met below a folder or a commit. */
+  /** As the user named it, or as found in a folder or commit. */
   readonly name: string;
   readonly analysis: Analysis;
 }
 
-/** A pair of files in which something is otherwise. */
+/** A pair of files with differences. */
 export interface ComparedFile {
   readonly was: ComparedState | undefined;
   readonly is: ComparedState | undefined;
-  /** Without the new findings that the baseline lets pass. */
+  /** Without the new findings that the baseline lists. */
   readonly comparison: Comparison;
   /** Those findings; absent without a baseline. */
   readonly known?: readonly FindingConsequence[];
-  /** The changes that are made in a file that this one is based on, where that one is reported too. */
+  /** Changes in a base file that is reported itself. */
   readonly inherited: ReadonlySet<Change>;
 }
 
-/** What `compare` found: of each file in which something is otherwise what its format made of it, and the whole. */
+/** The result of `compare`: the part of each file with differences, as its format made it, and the totals. */
 export interface CompareReport<Part> {
   /** The two states as the user named them. */
   readonly old: string;
   readonly new: string;
   readonly parts: readonly Part[];
   readonly whole: Tally;
-  /** How many files were held together. */
+  /** How many files were compared. */
   readonly compared: number;
 }
 
-/** What a format goes by when it prints a file. */
+/** The settings for printing a file. */
 export interface Printing {
   readonly paper: Paper;
-  /** The least severity of a new finding that fails the run. */
+  /** The lowest severity of a new finding that fails the run. */
   readonly threshold: Severity;
 }
 
 /**
- * One way to print a comparison, file by file: a file with all that is known of it is let go before the next one, and what is
- * kept is its part of the output.
+ * An output format of a comparison. A file is released before the next one; only its part of the output is kept.
  */
 export interface CompareFormat<Part> {
   part(file: ComparedFile, printing: Printing): Part;
@@ -62,17 +61,17 @@ export interface CompareFormat<Part> {
   write(report: CompareReport<Part>, paper: Paper): string;
 }
 
-/** Whether the run fails for a finding. */
+/** Whether a finding fails the run. */
 export function failsGate({ threshold }: Pick<Printing, 'threshold'>, one: FindingConsequence): boolean {
   return isNewFinding(one) && gravity(one.severity) >= gravity(threshold);
 }
 
-/** What a file is called in the report: as the new state has it. */
+/** The name of a file in the report: its name in the new state, if it has one. */
 export function fileName({ was, is }: ComparedFile): string {
   return (is ?? was)!.name;
 }
 
-/** Where a node, or the key that it stands under, is written; undefined where it is of no file of this state. */
+/** The place of a node or of its key; undefined if it belongs to no file of this state. */
 export function locateNode({ name, analysis }: ComparedState, node: Node): LocatedPlace | undefined {
   const span = keyOf(node) ?? node;
   const file = analysis.files.find(({ path }) => path === span.chunk.file);
@@ -94,7 +93,7 @@ export function placeOfFinding(
 }
 
 /**
- * `name:12:3`, with the name of the state for its own file and the path for another one that it is based on.
+ * `name:12:3`, with the name of the state for its own file and the file name for a base file.
  */
 function placeText(state: ComparedState, place: { path: string; start: Position }): string {
   const name =
@@ -102,11 +101,11 @@ function placeText(state: ComparedState, place: { path: string; start: Position 
   return `${name}:${place.start.line + 1}:${place.start.character + 1}`;
 }
 
-/** What a report prints of a file, part by part. */
+/** The parts of a file's report. */
 export interface FileSections extends Sections {
-  /** The changes that the file makes itself; the others are told in the files that make them. */
+  /** The changes in the file itself; the others are listed with the files that they are in. */
   readonly own: readonly Change[];
-  /** A sentence about the changes that are told in another file; empty where there are none. */
+  /** A sentence about the changes listed with another file; empty if there are none. */
   readonly inherited: string;
 }
 
@@ -120,16 +119,16 @@ export function fileSections({ comparison, inherited }: ComparedFile): FileSecti
   };
 }
 
-/** A finding that is otherwise now, in the words of every report. */
+/** A changed finding as every report shows it. */
 export interface FindingLine {
   /** `new error`, `newly accepted warning` */
   readonly words: string;
   readonly rule: string;
   readonly place: string;
   readonly message: string;
-  /** Why it is accepted, or was. */
+  /** Why it is or was accepted. */
   readonly reason: string | undefined;
-  /** What a reader must look at, what is settled with a reason, and what is over. */
+  /** How the report marks it. */
   readonly kind: 'error' | 'warning' | 'note' | 'accepted' | 'gone';
 }
 
@@ -146,7 +145,7 @@ export function findingLine(file: ComparedFile, consequence: FindingConsequence)
   };
 }
 
-/** Where a finding of that state stands: `name:12:3` */
+/** The place of a finding in a state: `name:12:3` */
 export function findingPlace(state: ComparedState, { finding }: FindingConsequence): string {
   return placeText(state, placeOfFinding(state, finding));
 }
@@ -159,10 +158,10 @@ function kindOf(consequence: FindingConsequence): FindingLine['kind'] {
   return severity === 'error' || severity === 'warning' ? severity : 'note';
 }
 
-/** `9 changes are made in skua.engine.yaml and listed there.` */
+/** `9 changes are in skua.engine.yaml and listed there.` */
 function inheritedText(inherited: readonly Change[]): string {
   const paths = new Set(inherited.map(({ was, is }) => (is ?? was)!.node.chunk.file));
   const names = [...paths].map((path) => path.slice(path.lastIndexOf('/') + 1));
-  const made = inherited.length === 1 ? 'is made' : 'are made';
-  return `${counted(inherited.length, 'change')} ${made} in ${names.join(', ')} and listed there.`;
+  const are = inherited.length === 1 ? 'is' : 'are';
+  return `${counted(inherited.length, 'change')} ${are} in ${names.join(', ')} and listed there.`;
 }

@@ -6,9 +6,9 @@ import { findingResult, LEVELS, physicalLocation, type SarifResult, sarifText } 
 import { fileAddress } from './sarif-places.ts';
 
 /**
- * SARIF 2.1.0 for code scanning: the findings that a change brings and the limits that it comes closer to, at
- * their places in the new state. What is accepted, or let pass by the baseline, is suppressed; what is gone is
- * left out, as a server would show it as if it stood.
+ * SARIF 2.1.0 for code scanning: new findings and reduced margins, at their places in the new state. Findings that are
+ * accepted or listed in the baseline are suppressed. Findings no longer reported are left out, because a server would
+ * show them as open.
  */
 export const compareSarif: CompareFormat<readonly SarifResult[]> = {
   part(file) {
@@ -32,7 +32,7 @@ function findingResults({ state, fresh, accepted, known }: GateLines): SarifResu
     ...fresh.map(result),
     ...known.map((one) => ({
       ...result(one),
-      suppressions: [{ kind: 'external', justification: 'The baseline lets it pass.' }],
+      suppressions: [{ kind: 'external', justification: 'Listed in the baseline.' }],
     })),
     ...accepted.map((one) => ({
       ...result(one),

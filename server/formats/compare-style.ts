@@ -1,6 +1,6 @@
 /**
- * The look of the page. Blue for what fell and orange for what rose are told apart by every eye, and each
- * cell has its number and sign besides. Dark or light follows the reader's system.
+ * The style of the page. Everyone can tell blue (fell) from orange (rose), and each cell has its number and sign. Dark
+ * or light follows the reader's system.
  */
 export const COMPARE_STYLE = `
 :root {

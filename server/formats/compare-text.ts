@@ -1,6 +1,7 @@
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
+import { movedTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -8,13 +9,14 @@ import {
   changeText,
   commonLimit,
   limitSentence,
-  movedText,
-  valuePair,
+  type TextPair,
+  valuePairs,
   valuePlace,
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
+import { plainText } from '../plain-text.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { boxTable } from './compare-grid.ts';
 import {
@@ -29,7 +31,7 @@ import {
 import { displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
 
 /**
- * For people: the verdict, then file by file what the changes do to the engine, and the changes themselves.
+ * For people: file by file the verdict, the consequences for the engine and the changes, then the totals.
  */
 export const compareText: CompareFormat<string> = {
   part: (file, { paper }) => fileText(file, paper),
@@ -54,21 +56,21 @@ const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text
 function fileText(file: ComparedFile, paper: Paper): string {
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
-  const from = file.was && file.is ? style.dim(`  against ${printable(file.was.name)}`) : '';
+  const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
   const tally = tallyOf(file.comparison);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
   const { findings, near, others, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
     ...block('Findings', lines, style),
-    ...block('What follows', valueLines([...near, ...others], paper), style),
-    ...block('Changes of its base', inherited === '' ? [] : [`  ${inherited}`], style),
+    ...block('Derived values', valueLines([...near, ...others], paper), style),
+    ...block('Changes in base files', inherited === '' ? [] : [`  ${inherited}`], style),
     ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
   ];
   return [`${head}${from}\n${verdict}\n`, ...blocks].join('\n');
 }
 
-/** Lines under a heading; nothing where there are none. */
+/** Lines under a heading; nothing if there are none. */
 function block(title: string, lines: readonly string[], style: Style): string[] {
   return lines.length > 0 ? [`${style.bold(style.blue(title))}\n${lines.join('\n')}\n`] : [];
 }
@@ -85,15 +87,15 @@ function findingText(line: FindingLine, { style, width }: Paper): string {
   const { words, rule, place, message, reason, kind } = line;
   const lines = [
     `  ${style[FINDING_PAINT[kind]](words)}  ${style.cyan(rule)}  ${style.dim(printable(place))}`,
-    hang('    ', printable(message), width),
+    hang('    ', printable(plainText(message)), width),
   ];
-  if (reason !== undefined) lines.push(hang('    reason: ', printable(reason), width));
+  if (reason !== undefined) lines.push(hang('    accepted: ', printable(reason), width));
   return lines.join('\n');
 }
 
 /**
- * Values of one label together, each at its place with old and new value and the room to the limit. Of those
- * that no limit is near to, the one that moved most stands for the others.
+ * Values of one label together, each with its place, old and new value, change and margin. If no margin was reduced, only
+ * the value that changed most is shown.
  */
 function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
   if (values.length === 0) return [];
@@ -102,11 +104,18 @@ function valueLines(values: readonly ValueConsequence[], paper: Paper): string[]
   const column = Math.min(WIDEST_PLACE, widest) + INDENT.length;
   return groups.flatMap((rows) => {
     const [was, is] = [0, 1].map((side) => maximumOf(rows.map(({ pair }) => displayWidth(pair[side]!))));
-    const lines = rows.map(({ value, place, pair, room }) => {
+    const moves = maximumOf(rows.map(({ moved }) => displayWidth(moved)));
+    const lines = rows.map(({ value, place, pair, moved, room }) => {
       const where = hang(INDENT, place, column).split('\n');
       where.push(padEnd(where.pop()!, column));
-      const numbers = `${padStart(pair[0], was!)} → ${padEnd(pair[1], is!)}`;
-      return hangAfter(`${where.join('\n')}  ${numbers}  `, room, paper, paintOf(value, paper.style));
+      const numbers = `${padStart(pair[0], was!)} → ${padStart(pair[1], is!)}`;
+      const change = moves > 0 ? `${padStart(moved, moves)}  ` : '';
+      return hangAfter(
+        `${where.join('\n')}  ${numbers}  ${change}`,
+        room,
+        paper,
+        paintOf(value, paper.style),
+      );
     });
     return [hang('  ', rows[0]!.title, paper.width), ...lines];
   });
@@ -119,7 +128,8 @@ interface Row {
   readonly title: string;
   readonly value: ValueConsequence;
   readonly place: string;
-  readonly pair: readonly [was: string, is: string];
+  readonly pair: TextPair;
+  readonly moved: string;
   readonly room: string;
 }
 
@@ -129,10 +139,12 @@ function rowsOf(values: readonly ValueConsequence[]): Row[] {
   const others = values.length - shown.length;
   const limit = commonLimit(shown);
   const title = printable([values[0]!.label, limit].filter(Boolean).join(', '));
+  const pairs = valuePairs(shown);
+  const moves = movedTexts(shown.map(({ step }) => step));
   return shown.map((value, i) => {
     const more = others > 0 && i === shown.length - 1 ? `, and ${others} more` : '';
-    const room = [movedText(value.step), limitSentence(value, limit)].filter(Boolean).join(', ');
-    return { title, value, place: printable(valuePlace(value)) + more, pair: valuePair(value), room };
+    const place = printable(valuePlace(value)) + more;
+    return { title, value, place, pair: pairs[i]!, moved: moves[i]!, room: limitSentence(value, limit) };
   });
 }
 
@@ -156,7 +168,7 @@ function changeLines(changes: readonly Change[], paper: Paper): string[] {
   });
 }
 
-/** How far each cell moved, where the rows fit on the paper. */
+/** The difference of each cell, if the rows fit into the width. */
 function boxLines(box: MovedBox, { grid }: Extract<Change, { type: 'table' }>, paper: Paper): string[] {
   const rows = boxTable(grid, box);
   const widths = rows[0]!.map((_, i) => maximumOf(rows.map((row) => displayWidth(row[i]!))));

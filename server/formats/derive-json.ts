@@ -3,8 +3,8 @@ import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
 /**
- * For programs. The shape is part of the format page; keys may be added, none taken away. JSON has no infinity:
- * where a value is infinite (a duty without any flow), it is null, and `substituted` says so.
+ * For programs. The structure is documented; keys may be added, but none removed. JSON has no infinity, so an infinite
+ * value (an injector duty without flow) is null; `substituted` contains it.
  */
 export const deriveJson: Format<DeriveReport> = {
   write: ({ name, groups }) => {

@@ -1,10 +1,17 @@
-import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import type { DerivedValue } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import { plain } from '../markdown.ts';
-import { type DeriveReport, originsOf, placesIn, sourcesOf, type ValueGroup } from './derive-report.ts';
+import {
+  type DeriveReport,
+  originsOf,
+  placesIn,
+  resultsIn,
+  sourcesOf,
+  type ValueGroup,
+} from './derive-report.ts';
 import type { Format } from './format.ts';
 
-/** For a report or a review: one table a group, the sources as a list at the end. */
+/** For a document or a review: one table per group, the sources as a list at the end. */
 export const deriveMarkdown: Format<DeriveReport> = {
   write(report) {
     const groups = report.groups.map(groupText);
@@ -18,13 +25,14 @@ function groupText(group: ValueGroup): string {
   const { title, conditions, values } = group;
   const state = conditions.length > 0 ? `${conditions.map(plain).join(' · ')}\n\n` : '';
   const placeOf = placesIn(group);
-  const rows = values.map((value) => row(value, placeOf(value))).join('\n');
-  return `## ${plain(title)}\n\n${state}| value | result | formula | source |\n|---|---|---|---|\n${rows}\n`;
+  const resultOf = resultsIn(values);
+  const rows = values.map((value) => row(value, resultOf(value), placeOf(value))).join('\n');
+  return `## ${plain(title)}\n\n${state}| Value | Result | Formula | Source |\n|---|---:|---|---|\n${rows}\n`;
 }
 
-function row(value: DerivedValue, place: string | undefined): string {
+function row(value: DerivedValue, result: string, place: string | undefined): string {
   const working = [value.formula, `= ${value.substituted}`, ...(place ? [place] : []), ...originsOf(value)];
   if (value.note !== undefined) working.push(value.note);
-  const cells = [[value.label], [valueText(value)], working, [value.sources.join(', ')]];
+  const cells = [[value.label], [result], working, [value.sources.join(', ')]];
   return `| ${cells.map((lines) => lines.map(plain).join('<br>')).join(' | ')} |`;
 }

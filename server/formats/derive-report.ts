@@ -1,24 +1,25 @@
-import type { DerivedValue } from '../../shared/derived/value.ts';
+import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { SourceKey } from '../../shared/physics/sources.ts';
+import { quantityColumn } from '../../shared/quantity/index.ts';
 
-/** Values that are read together: those of the file, or those of one operating point. */
+/** Values that are read together: those of the whole installation or of one operating point. */
 export interface ValueGroup {
   readonly title: string;
-  /** The state that the engine is looked at in, for an operating point. */
+  /** The conditions of an operating point. */
   readonly conditions: readonly string[];
   readonly values: readonly DerivedValue[];
 }
 
-/** What follows from one engine file; every format prints this. */
+/** The derived values of one engine file; every format prints this. */
 export interface DeriveReport {
   /** As the user named it. */
   readonly name: string;
   readonly groups: readonly ValueGroup[];
 }
 
-/** The sources that the values stand on, each once, in the order of first use. */
+/** The sources of the values, each once, in the order of first use. */
 export function sourcesOf({ groups }: DeriveReport): SourceKey[] {
   return [...new Set(groups.flatMap(({ values }) => values.flatMap((value) => value.sources)))];
 }
@@ -28,8 +29,8 @@ export function citationsOf(value: DerivedValue): string {
 }
 
 /**
- * What a reader needs beside the formula: how the inputs came about that were not simply read
- * (`VE: table at 5500 rpm, 150 kPa abs`), where the formula with its numbers does not say it already.
+ * Where inputs that were not simply read come from (`VE: table at 5500 rpm, 150 kPa abs`), unless the formula with its
+ * numbers shows it already.
  */
 export function originsOf({ inputs, substituted }: DerivedValue): string[] {
   return inputs.flatMap(({ term, how }) => {
@@ -37,7 +38,24 @@ export function originsOf({ inputs, substituted }: DerivedValue): string[] {
   });
 }
 
-/** What tells values of a group apart that have the same label: the place. */
+/** The text of a value: of several with one label, all with the same count of decimals. */
+export function resultsIn(values: readonly DerivedValue[]): (value: DerivedValue) => string {
+  const keyOf = ({ label, show }: DerivedValue) => `${label}\n${show}`;
+  const formats = new Map(
+    [...groupedBy(values, keyOf)]
+      .filter(([, alike]) => alike.length > 1)
+      .map(([key, alike]) => [
+        key,
+        quantityColumn(
+          alike.map(({ canonical }) => canonical),
+          alike[0]!.show,
+        ),
+      ]),
+  );
+  return (value) => formats.get(keyOf(value))?.(value.canonical) ?? valueText(value);
+}
+
+/** The place of a value, if others in its group have the same label. */
 export function placesIn({ values }: ValueGroup): (value: DerivedValue) => string | undefined {
   const alike = groupedBy(values, ({ label }) => label);
   return ({ label, at }) => (alike.get(label)!.length > 1 ? `at ${at}` : undefined);

@@ -2,11 +2,18 @@ import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { Paper } from '../terminal.ts';
-import { type DeriveReport, originsOf, placesIn, sourcesOf, type ValueGroup } from './derive-report.ts';
+import {
+  type DeriveReport,
+  originsOf,
+  placesIn,
+  resultsIn,
+  sourcesOf,
+  type ValueGroup,
+} from './derive-report.ts';
 import type { Format } from './format.ts';
-import { displayWidth, hang, OPERATORS, PARTS, padEnd, printable } from './layout.ts';
+import { displayWidth, hang, OPERATORS, PARTS, padEnd, padStart, printable } from './layout.ts';
 
-/** For people: group by group each value with its formula, the numbers put in, and where they come from. */
+/** For people: group by group each value with its formula, the numbers in it, and the sources. */
 export const deriveText: Format<DeriveReport> = {
   write(report, paper) {
     const groups = report.groups.map((group) => groupText(group, paper));
@@ -14,7 +21,7 @@ export const deriveText: Format<DeriveReport> = {
   },
 };
 
-/** Columns that a label may fill before it takes a second line. */
+/** The maximum width of a label before it is wrapped. */
 const LABELS = 44;
 
 function groupText(group: ValueGroup, paper: Paper): string {
@@ -43,7 +50,7 @@ function groupText(group: ValueGroup, paper: Paper): string {
   return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;
 }
 
-/** Values of one label and formula at several places. */
+/** Values with the same label and formula at several places. */
 type Family = readonly [DerivedValue, ...DerivedValue[]];
 
 function families(values: readonly DerivedValue[]): Family[] {
@@ -59,10 +66,10 @@ function families(values: readonly DerivedValue[]): Family[] {
 
 const INDENT = '    ';
 
-/** Columns of place and result beyond which a formula has no room beside them. */
+/** The width of place and result beyond which the formula goes on the next line. */
 const LONG_PLACE = 50;
 
-/** The lines under a value: formula and numbers, their equals signs in one column, then what else is to say. */
+/** The lines under a value: formula and numbers, their equals signs aligned, then remarks. */
 function working(value: DerivedValue, place: string | undefined, paper: Paper): string[] {
   const blank = ' '.repeat(displayWidth(symbolOf(value)));
   const remarks = [...(place ? [place] : []), ...originsOf(value)];
@@ -73,21 +80,21 @@ function working(value: DerivedValue, place: string | undefined, paper: Paper): 
   ];
 }
 
-/** The lines under a family: the formula, what holds for all of it, then place by place the result. */
+/** The lines under a family: the formula, common remarks, then the result at each place. */
 function table(family: Family, paper: Paper): string[] {
   const shared = originsOf(family[0]).filter((origin) =>
     family.every((one) => originsOf(one).includes(origin)),
   );
   const places = maximumOf(family.map(({ at }) => displayWidth(printable(at))));
-  const results = maximumOf(family.map((value) => displayWidth(valueText(value))));
+  const resultOf = resultsIn(family);
+  const results = maximumOf(family.map((value) => displayWidth(resultOf(value))));
   const rows = family.flatMap((value) => {
-    const result = valueText(value);
-    const end = ` = ${result}`;
+    const end = ` = ${valueText(value)}`;
     const numbers = value.substituted.endsWith(end)
       ? value.substituted.slice(0, -end.length)
       : value.substituted;
-    const place = `${INDENT}${padEnd(printable(value.at), places)}  ${padEnd(result, results)}`;
-    // A long key path leaves the numbers no room beside it; they get a line of their own.
+    const place = `${INDENT}${padEnd(printable(value.at), places)}  ${padStart(resultOf(value), results)}`;
+    // After a long key path the numbers get a line of their own.
     const isLong = displayWidth(place) > LONG_PLACE;
     const head = isLong ? `${INDENT}  = ` : `${place}  = `;
     const own = originsOf(value).filter((origin) => !shared.includes(origin));

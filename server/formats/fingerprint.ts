@@ -4,9 +4,9 @@ import type { Finding } from '../../shared/checks/finding.ts';
 import type { CheckedFile } from './check-report.ts';
 
 /**
- * What makes each finding of a file the same one in the next run, in the order of the findings. Lines may move and
- * the words of a message may change; the rule, the severity, the key and the text that stands there may not: a value
- * that was changed and is still at fault is a new finding. Findings alike in all of this are told apart by counting.
+ * The identity of each finding across runs, in the order of the findings. Lines may move and messages may be reworded,
+ * but rule, severity, key and the text at the place must be the same: a changed value that is still at fault is a new
+ * finding. Equal findings are numbered.
  */
 export function fingerprintsOf({ analysis }: CheckedFile, findings: readonly Finding[]): string[] {
   const counts = new Map<string, number>();
@@ -18,7 +18,7 @@ export function fingerprintsOf({ analysis }: CheckedFile, findings: readonly Fin
     const facts =
       finding.leftOut === undefined
         ? [rule, severity, path, basename(file.path), written]
-        : // How many there are more, and from where on, may change.
+        : // The number of further findings, and the place of the first, may change.
           [rule, severity, basename(file.path), 'more'];
     const hash = createHash('sha256').update(JSON.stringify(facts)).digest('hex').slice(0, 32);
     const count = (counts.get(hash) ?? 0) + 1;
@@ -27,7 +27,7 @@ export function fingerprintsOf({ analysis }: CheckedFile, findings: readonly Fin
   });
 }
 
-/** The fingerprint of each of the findings, and of one that a capped list of them has in the place of others. */
+/** The fingerprints of the findings, and of the finding that ends a capped list. */
 export function fingerprints(
   checked: CheckedFile,
   findings: readonly Finding[],

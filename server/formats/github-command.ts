@@ -18,7 +18,7 @@ export interface Annotation {
   readonly severity: Severity;
   readonly title: string;
   readonly text: string;
-  /** Absent where it is about no line. */
+  /** Absent if it belongs to no line. */
   readonly place?: Pick<LocatedPlace, 'file' | 'range'>;
 }
 
@@ -33,7 +33,7 @@ function placeProperties({ file, range: { start, end } }: Pick<LocatedPlace, 'fi
     endLine: end.line + 1,
     col: start.character + 1,
   };
-  // An end column is taken only where the annotation stays on one line; it is the last one that belongs.
+  // An end column is allowed only on one line, and is inclusive.
   if (start.line !== end.line) return lines;
   return { ...lines, endColumn: Math.max(end.character, start.character + 1) };
 }
@@ -43,7 +43,7 @@ function command(name: string, properties: Readonly<Record<string, string | numb
   return `::${name} ${written.join(',')}::${data(text)}\n`;
 }
 
-/** What ends a line would end the command, and `%` begins an escape. */
+/** A line end would end the command, and `%` begins an escape sequence. */
 function data(text: string): string {
   const lines = text.split('\n').map(visible).join('\n');
   return lines.replaceAll('%', '%25').replaceAll('\r', '%0D').replaceAll('\n', '%0A');

@@ -1,8 +1,8 @@
 import { printable } from './layout.ts';
 
 /**
- * JUnit XML, which most build servers read. There is no standard for it; this keeps to what the two schemas
- * in use have in common. The time is nil throughout: a report is the same for the same files.
+ * JUnit XML, which most build servers read. There is no standard for it; this is the common part of the two schemas
+ * in use. All times are zero, so that the same files give the same report.
  */
 export function junitText(suites: readonly Suite[]): string {
   const texts = suites.map(suiteText);
@@ -12,7 +12,7 @@ export function junitText(suites: readonly Suite[]): string {
 export interface Suite {
   readonly name: string;
   readonly cases: readonly Case[];
-  /** What a reader may want to know beside the cases. */
+  /** Further information for readers. */
   readonly remarks: readonly string[];
 }
 
@@ -28,7 +28,7 @@ interface Failure {
   readonly text: string;
 }
 
-/** Build servers take cases of one name for the same case, so what is found twice at a place is counted. */
+/** Build servers take cases of one name for the same case, so repeated names are numbered. */
 export function distinct(name: string, names: Map<string, number>): string {
   const count = (names.get(name) ?? 0) + 1;
   names.set(name, count);
@@ -36,8 +36,7 @@ export function distinct(name: string, names: Map<string, number>): string {
 }
 
 /**
- * A schema in use asks for the time at which a suite began; no clock is read, so it is the beginning of
- * time.
+ * A schema in use requires the start time of a suite; no clock is read, so it is the Unix epoch.
  */
 const NO_TIME = '1970-01-01T00:00:00';
 
@@ -82,7 +81,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
   '"': '&quot;',
 };
 
-/** Text as XML 1.0 may hold it: what it forbids even as a reference, and half of a character, is replaced. */
+/** Text that is valid in XML 1.0: forbidden characters and lone surrogates are replaced. */
 function escaped(text: string): string {
   const lines = text.split('\n').map(printable).join('\n');
   return lines

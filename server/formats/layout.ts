@@ -1,4 +1,4 @@
-/** Text laid out for a reader in columns of a terminal. */
+/** Layout of text in the columns of a terminal. */
 
 const ZERO_WIDTH = /[\p{Mn}\p{Me}\p{Cf}]/u;
 /** East Asian wide and full-width characters (the blocks of UAX #11), and pictures. */
@@ -6,7 +6,7 @@ const WIDE =
   /[\u1100-\u115f\u2e80-\u303e\u3041-\ua4cf\uac00-\ud7a3\uf900-\ufaff\ufe30-\ufe6f\uff00-\uff60\uffe0-\uffe6]/;
 const WIDE_OR_PICTURE = /\p{Emoji_Presentation}|[\u{20000}-\u{3fffd}]/u;
 
-/** The columns that a text fills: none for a mark that combines, two for a wide character. */
+/** The width of a text in columns: 0 for a combining mark, 2 for a wide character. */
 export function displayWidth(text: string): number {
   let width = 0;
   for (const character of text) width += characterWidth(character);
@@ -28,15 +28,14 @@ export function padStart(text: string, width: number): string {
 }
 
 /**
- * A text from a file, safe to show: a control character could move the cursor or paint over other lines, and a
- * mark of writing direction could show the characters in another order than the controller reads them. A line that
- * begins with `::` is a command to a build server that reads the output.
+ * A text from a file, safe to print: control characters could move the cursor or overwrite lines, and marks of writing
+ * direction could reorder the characters. A build server takes a line that begins with `::` for a command.
  */
 export function printable(text: string): string {
   return visible(text).replace(/^\s*:(?=:)/, (mark) => `${mark.slice(0, -1)}\ufffd`);
 }
 
-/** A part of a line, safe to show behind something else. */
+/** A part of a line, safe to print after other text. */
 export function visible(text: string): string {
   return text
     .replace(/\t/g, ' ')
@@ -44,15 +43,15 @@ export function visible(text: string): string {
 }
 
 /**
- * Where a line of words may break, and where a formula may: before an operator, so a number keeps its unit. No line may
- * begin with `::`, see `printable`.
+ * Where a line of words may break, and where a formula may: before an operator, so that a number keeps its unit. No line
+ * may begin with `::`, see `printable`.
  */
 export const WORDS = /(?<= )(?=\S)(?!::)/;
 export const OPERATORS = /(?<= )(?=[=·+−×/] )/;
-/** For a row of parts that `·` divides: the divider ends the line. */
+/** For parts separated by `·`: the separator ends the line. */
 export const PARTS = /(?<= · )/;
 
-/** Lines of at most `width` columns; a piece that is longer stands alone on its line. */
+/** Lines of at most `width` columns; a longer piece gets a line of its own. */
 export function wrap(text: string, width: number, breaks: RegExp = WORDS): string[] {
   const lines: string[] = [];
   for (const paragraph of text.split('\n')) {
@@ -69,7 +68,7 @@ export function wrap(text: string, width: number, breaks: RegExp = WORDS): strin
   return lines;
 }
 
-/** Wrapped, the first line after `first` and the others after as many blanks. */
+/** Wrapped text with a hanging indent: the first line follows `first`. */
 export function hang(first: string, text: string, width: number, breaks: RegExp = WORDS): string {
   const indent = ' '.repeat(displayWidth(first));
   return first + wrap(text, Math.max(20, width - indent.length), breaks).join(`\n${indent}`);
@@ -77,14 +76,14 @@ export function hang(first: string, text: string, width: number, breaks: RegExp 
 
 export interface Cropped {
   readonly text: string;
-  /** Columns before the stretch, and the columns that it fills (at least one). */
+  /** The columns before the marked range, and its width (at least 1). */
   readonly before: number;
   readonly marked: number;
 }
 
-/** What fits into `width` columns of a line, around `start`..`end` (UTF-16 units); `…` stands for the rest. */
+/** The part of a line around `start`..`end` (UTF-16 units) that fits into `width` columns; `…` replaces the rest. */
 export function crop(line: string, start: number, end: number, width: number): Cropped {
-  // A line can be as long as the file, with thousands of findings on it.
+  // A line can be as long as the file and have thousands of findings.
   const reach = 8 * width;
   const left = [...visible(line.slice(Math.max(0, start - reach), start))];
   const stretch = [...visible(line.slice(start, Math.min(end, start + reach)))];

@@ -1,9 +1,10 @@
+import { plainText } from '../plain-text.ts';
 import type { Paper } from '../terminal.ts';
 import { hang } from './layout.ts';
 
-/** Lays out Markdown for a terminal: the headings, paragraphs, lists and fenced code that our pages use. */
+/** Formats Markdown for a terminal: the headings, paragraphs, lists and code blocks that our pages use. */
 export function markdownText(markdown: string, paper: Paper): string {
-  // Fenced code may hold empty lines, so it is cut out before the rest is cut at empty lines.
+  // Code blocks may contain empty lines, so they are split off first.
   const blocks = markdown.split(/^(```[^\n]*\n[\s\S]*?\n```)$/m).flatMap((part) => {
     return part.startsWith('```') ? [part] : part.split(/\n\s*\n/);
   });
@@ -21,10 +22,10 @@ function blockText(block: string, { style, width }: Paper): string {
   if (block.startsWith('- ')) {
     return block
       .split(/\n(?=- )/)
-      .map((item) => hang('  - ', oneLine(item.slice(2)), width))
+      .map((item) => hang('  - ', oneLine(plainText(item.slice(2))), width))
       .join('\n');
   }
-  return hang('  ', oneLine(block), width);
+  return hang('  ', oneLine(plainText(block)), width);
 }
 
 function oneLine(text: string): string {

@@ -4,7 +4,7 @@ import type { CompareFormat } from './compare-report.ts';
 import type { DeriveReport } from './derive-report.ts';
 import type { Listed, ListedFormat } from './format.ts';
 
-/** The formats of each command; the first is the one that is used unasked. */
+/** The formats of each command; the first is the default. */
 export const checkFormats: readonly ListedFormat<CheckReport>[] = [
   { name: 'text', load: async () => (await import('./check-text.ts')).checkText },
   { name: 'json', load: async () => (await import('./check-json.ts')).checkJson },

@@ -3,25 +3,26 @@ import type { Check, Severity } from '../../shared/checks/check.ts';
 import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts';
 import { checkPage } from '../../shared/checks/page.ts';
 import { checkNamed } from '../../shared/checks/registry.ts';
+import { plainText } from '../plain-text.ts';
 import { type CheckedFile, type LocatedPlace, locate } from './check-report.ts';
 import { fileAddress, ROOT, region } from './sarif-places.ts';
 
-/** What every result of ours has; SARIF allows much more. */
+/** The properties that all our results have; SARIF allows many more. */
 export interface SarifResult {
   readonly ruleId: string;
   readonly level: string;
-  readonly message: { readonly text: string };
+  readonly message: { readonly text: string; readonly markdown?: string };
   readonly [more: string]: unknown;
 }
 
-/** A rule that is no check: what it stands for, and what to do about it. */
+/** A rule that is not a check. */
 export interface SarifRule {
   readonly title: string;
   readonly help: string;
   readonly severity: Severity;
 }
 
-/** A log with one run, as text. Rules that are no checks are told by `others`. */
+/** A log with one run, as text. `others` describes the rules that are not checks. */
 export function sarifText(
   results: readonly SarifResult[],
   problems: readonly string[],
@@ -42,7 +43,7 @@ export function sarifText(
         toolExecutionNotifications: problems.map((text) => ({ level: 'error', message: { text } })),
       },
     ],
-    originalUriBaseIds: { [ROOT]: { description: { text: 'The folder that the command ran in.' } } },
+    originalUriBaseIds: { [ROOT]: { description: { text: 'The working directory of the command.' } } },
     columnKind: 'utf16CodeUnits',
     results: results.map((result) => ({ ...result, ruleIndex: rules.indexOf(result.ruleId) })),
   };
@@ -67,7 +68,7 @@ function ruleOf(id: string, other?: SarifRule) {
   if (!other) return { id };
   const { title, help, severity } = other;
   return {
-    ...{ id, shortDescription: { text: title }, help: { text: help } },
+    ...{ id, shortDescription: { text: `${title}.` }, help: { text: help } },
     defaultConfiguration: { level: LEVELS[severity] },
   };
 }
@@ -76,19 +77,19 @@ function describedBy(check: Check) {
   const { title, page, severity } = check;
   return {
     shortDescription: { text: `${title}.` },
-    fullDescription: { text: page.catches },
+    fullDescription: sarifMessage(page.catches),
     help: {
-      text: `${page.why}\n\nWhat to do: ${page.remedy}\n\nBasis: ${page.basis}`,
+      text: plainText(`${page.why}\n\nWhat to do: ${page.remedy}\n\nBasis: ${page.basis}`),
       markdown: checkPage(check),
     },
     defaultConfiguration: { level: LEVELS[severity] },
   };
 }
 
-/** The most edits of a fix in a log: one that writes every cell of a map may be offered for each of its rows. */
+/** The maximum number of edits of a fix in a log: a fix of a whole map may be offered for each of its rows. */
 const MOST_EDITS = 1000;
 
-/** A finding as a result, with its place, the places related to it, and its fixes. */
+/** A finding as a result, with its place, related places and fixes. */
 export function findingResult(checked: CheckedFile, finding: Finding, fingerprint: string): SarifResult {
   const { rule, severity, message, path, related, fixes, leftOut } = finding;
   const shownFixes = fixes.filter(({ edits }) => edits.length <= MOST_EDITS);
@@ -97,13 +98,13 @@ export function findingResult(checked: CheckedFile, finding: Finding, fingerprin
   return {
     ruleId: rule,
     level: LEVELS[severity],
-    message: { text: message },
+    message: sarifMessage(message),
     locations: [{ ...place, ...logical }],
     ...(related.length > 0 && {
       relatedLocations: related.map((one, id) => ({
         id,
         ...physical(checked, one),
-        message: { text: one.message },
+        message: sarifMessage(one.message),
       })),
     }),
     ...(shownFixes.length > 0 && { fixes: shownFixes.map((fix) => fixOf(checked, fix)) }),
@@ -123,7 +124,7 @@ export function physicalLocation({ file, range }: Pick<LocatedPlace, 'file' | 'r
 function fixOf(checked: CheckedFile, { title, safety, edits }: FindingFix) {
   const files = [...new Set(edits.map(({ file }) => file))];
   return {
-    description: { text: title },
+    description: sarifMessage(title),
     artifactChanges: files.map((path) => ({
       artifactLocation: fileAddress(path),
       replacements: edits
@@ -135,4 +136,10 @@ function fixOf(checked: CheckedFile, { title, safety, edits }: FindingFix) {
     })),
     properties: { safety },
   };
+}
+
+/** SARIF shows code in the Markdown form of a message, and asks for a plain form beside it. */
+function sarifMessage(message: string) {
+  const text = plainText(message);
+  return text === message ? { text } : { text, markdown: message };
 }

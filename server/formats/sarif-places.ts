@@ -2,10 +2,10 @@ import { pathToFileURL } from 'node:url';
 import { readablePath } from '../files.ts';
 import type { LocatedPlace } from './check-report.ts';
 
-/** The name by which SARIF calls the folder that relative addresses start from. */
+/** The SARIF name of the folder that relative addresses start from. */
 export const ROOT = '%SRCROOT%';
 
-/** A file's address: relative to the folder that the command runs in where it lies below, so that machines agree. */
+/** A file's address: relative to the working directory if it is inside, so that it is the same on every machine. */
 export function fileAddress(path: string) {
   const name = readablePath(path);
   if (name === path) return { uri: pathToFileURL(path).href };
@@ -13,7 +13,7 @@ export function fileAddress(path: string) {
   return { uri, uriBaseId: ROOT };
 }
 
-/** Lines and columns from 1; the end column is the first that no longer belongs. */
+/** Lines and columns from 1; the end column is exclusive. */
 export function region({ start, end }: LocatedPlace['range']) {
   return {
     startLine: start.line + 1,

@@ -111,7 +111,7 @@ function* differsFromGrade(
   if (!written || !grade) return;
   const usual = grades[grade.text][property];
   if (!passes(Math.abs(written.canonical / usual - 1), tolerance)) return;
-  const text = words.unit ? formatQuantity(usual, words.unit) : formatNumber(usual);
+  const text = formatQuantity(usual, words.unit, 4);
   yield {
     at: written.node,
     message: `${words.label} of ${written.node.text} differs by ${difference(written.canonical, usual)} from the ${text} of \`${grade.text}\`.`,

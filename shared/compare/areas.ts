@@ -3,14 +3,14 @@ import { maximumOf } from '../extremes.ts';
 import type { Change } from './change.ts';
 import type { Item } from './item.ts';
 
-/** Parts of an installation that are reviewed together, those first where a wrong number does most harm. */
+/** Parts of an installation that are reviewed together, the most dangerous first. */
 const AREAS: readonly (readonly [title: string, ...sections: string[]])[] = [
   ['Ignition', 'ignition'],
   ['Fuel', 'fuel'],
   ['Boost and intake', 'boost', 'intake'],
   ['Engine', 'engine'],
   ['Protection', 'protection'],
-  ['Control loops', 'closed_loop'],
+  ['Closed loops', 'closed_loop'],
   ['Map sets', 'map_sets'],
   ['Sensors', 'sensors'],
   ['Wiring', 'inputs', 'outputs', 'harness', 'controller', 'pins', 'connectors', 'supply'],
@@ -20,9 +20,9 @@ const AREAS: readonly (readonly [title: string, ...sections: string[]])[] = [
   ['Checks', 'checks'],
 ];
 
-const OTHER = 'About the file';
+const OTHER = 'General';
 
-/** The area of a place; what a map set lays over the engine belongs where it would stand in the engine. */
+/** The area of a place. A value that a map set overrides has the area of the value in the engine. */
 export function areaOf({ path }: Item): string {
   const own = sectionAt(path);
   return AREAS.find(([, ...sections]) => sections.includes(String(own)))?.[0] ?? OTHER;
@@ -34,7 +34,7 @@ export function changeArea(change: Change): string {
 
 const ORDER = [...AREAS.map(([title]) => title), OTHER];
 
-/** By area, and in an area the things that came, went or were renamed, then values by how far they moved. */
+/** By area; within an area first additions, removals and renamings, then values by the size of their change. */
 export function orderChanges(changes: readonly Change[]): Change[] {
   const keyed = changes.map((change) => ({
     change,
@@ -44,10 +44,10 @@ export function orderChanges(changes: readonly Change[]): Change[] {
   return keyed.sort((a, b) => a.area - b.area || bigger(b.size, a.size)).map(({ change }) => change);
 }
 
-/** Infinite less infinite is no number. */
+/** Infinity − infinity is not a number. */
 const bigger = (a: number, b: number): number => (a === b ? 0 : a - b);
 
-/** How far a change moves its value, as a share of it; what is no number counts as moved by all of it. */
+/** The size of a change relative to the value; 1 if it is not a number or has no relative change. */
 function sizeOf(change: Change): number {
   if (change.type === 'value') return Math.abs(change.step?.ratio ?? 1);
   if (change.type !== 'table') return Number.POSITIVE_INFINITY;

@@ -1,31 +1,26 @@
 import type { GridDifference } from './grid.ts';
 import type { Item, Leaf } from './item.ts';
 
-/**
- * How far a number moved. Units as people read them: a step of `kPa abs` is told in `kPa`, one of `°C` in
- * `K`.
- */
+/** The difference between two numbers, in the unit of a difference: `kPa` for `kPa abs`, `K` for `°C`. */
 export interface Step {
   /** New less old, in the canonical unit. */
   readonly canonical: number;
-  /** The unit that the step is told in; `points` for a share in per cent. */
+  /** `points` for percentages. */
   readonly unit: string;
-  /**
-   * New over old, less 1; undefined where that says nothing: from zero, or of a point on a temperature scale.
-   */
+  /** New / old − 1; undefined if that means nothing: from zero, or where zero is arbitrary (temperature, gauge pressure). */
   readonly ratio: number | undefined;
 }
 
-/** A value that is another one now. */
+/** A changed value. */
 export interface ValueChange {
   readonly type: 'value';
   readonly was: Leaf;
   readonly is: Leaf;
-  /** Of a number. */
+  /** Only for numbers. */
   readonly step: Step | undefined;
 }
 
-/** A curve or map whose cells or breakpoints moved. */
+/** A curve or map whose cells or breakpoints changed. */
 export interface TableChange {
   readonly type: 'table';
   readonly was: Leaf;
@@ -45,12 +40,12 @@ export interface Removal {
   readonly is?: undefined;
 }
 
-/** A thing that stands under another name, or in another place, with all or most of what it was. */
+/** A thing with another name or place, and with all or most of its values unchanged. */
 export interface Renaming {
   readonly type: 'renamed' | 'moved';
   readonly was: Item;
   readonly is: Item;
-  /** Where its name is written elsewhere, and was changed with it. */
+  /** Keys elsewhere that refer to it by name and were changed with it. */
   readonly references: readonly { readonly was: Leaf; readonly is: Leaf }[];
 }
 

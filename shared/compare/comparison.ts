@@ -9,16 +9,16 @@ import { itemsOf } from './item.ts';
 import { pathMapOf } from './renames.ts';
 import { valueConsequences } from './values.ts';
 
-/** What is otherwise in the new state of a file, and what that does to the engine. Empty where nothing is. */
+/** What changed between two states of a file, and the consequences for the engine. Empty if nothing changed. */
 export interface Comparison {
-  /** In the order of what matters to the engine, not of the text. */
+  /** By importance for the engine, not in the order of the text. */
   readonly changes: readonly Change[];
   readonly consequences: readonly Consequence[];
 }
 
 /**
- * Compares two analyses of one kind of file. One of them may be missing: the file is new, or gone. Comments,
- * layout, order of keys and the unit in which an equal value is written make no difference. Never throws.
+ * Compares two analyses of one kind of file. One of them may be missing if the file was added or removed.
+ * Comments, layout, the order of keys and the unit of an equal value make no difference. Never throws.
  */
 export function compareAnalyses(was: Analysis | undefined, is: Analysis | undefined): Comparison {
   const before = was && { analysis: was, items: itemsOf(was) };

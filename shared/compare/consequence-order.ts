@@ -3,9 +3,8 @@ import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /**
- * What may harm the engine first: new errors, values that passed a limit, new warnings, limits that came
- * closer, what is accepted now; then the other values by how far they moved, what got better, and what is
- * only worth knowing.
+ * The most dangerous first: new errors, values that passed a limit, new warnings, reduced margins, newly accepted
+ * findings; then the other values by the size of their change, findings no longer reported, and information.
  */
 export function orderConsequences(consequences: readonly Consequence[]): Consequence[] {
   return consequences
@@ -35,7 +34,7 @@ function valueRank({ limit, is }: ValueConsequence): number {
   return cameCloser(limit) ? 3 : 5;
 }
 
-/** Whether a value is beyond its limit now and was not. */
+/** Whether a value is beyond its limit now and was not before. */
 export function passed({ was, is }: LimitMargin): boolean {
   return is !== undefined && is < 0 && (was === undefined || was >= 0);
 }
@@ -44,14 +43,12 @@ export function cameCloser({ was, is }: LimitMargin): boolean {
   return is !== undefined && (was === undefined || is < was);
 }
 
-/**
- * Whether a limit is nearer now, or a value can't be told any more: what a reader wants to see one by one.
- */
+/** Whether the margin to a limit was reduced or the value can no longer be derived; these are listed one by one. */
 export function isNear({ limit, is }: ValueConsequence): boolean {
   return is === undefined || (limit !== undefined && cameCloser(limit));
 }
 
-/** How much of its room a value has used up, or how far it moved as a share of itself. */
+/** The margin as a share of the limit, the smallest first, or the relative change. */
 function sizeOf(consequence: Consequence): number {
   if (consequence.type === 'finding') return gravity(consequence.severity);
   const { limit, step } = consequence;

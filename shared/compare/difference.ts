@@ -1,14 +1,14 @@
 import { groupedBy } from '../grouped-by.ts';
 import { formatUnit } from '../quantity/index.ts';
 import type { PathStep } from '../source/tree.ts';
-import { type Change, isRenaming, type Renaming, type ValueChange } from './change.ts';
+import { type Change, isRenaming, type Renaming, type Step, type ValueChange } from './change.ts';
 import { gridDifference } from './grid.ts';
 import type { Item, Leaf, Section } from './item.ts';
 import { sameLeaf } from './same.ts';
 import { stepBetween } from './step.ts';
 import { type Match, matchMoved, matchThings, nameOf, thingsIn } from './things.ts';
 
-/** Everything that is otherwise in the new items. No change where both say the same. */
+/** Every difference between the old and the new items; empty if they are equal. */
 export function differences(was: Section, is: Section): Change[] {
   const finder = new Finder();
   finder.section(was, is);
@@ -40,7 +40,7 @@ class Finder {
     }
   }
 
-  /** Pairs what went with what came; a pair may hold pairs of its own, so this goes on until none is left. */
+  /** Pairs removed with added items. A pair may contain further pairs, so this repeats until none is left. */
   things(): void {
     const [removed, added] = [this.#removed, this.#added];
     this.#removed = [];
@@ -48,7 +48,7 @@ class Finder {
     if (removed.length + added.length === 0) return;
     const paired = this.#pair(matchThings(removed, added));
     const isLeft = (item: Item) => !paired.has(item);
-    // A thing may have moved into, or out of, a section that came or went as a whole.
+    // A thing may have moved into an added section, or out of a removed one.
     const inner = (items: readonly Item[]) => items.filter(isLeft).flatMap(thingsIn);
     for (const item of this.#pair(matchMoved(inner(removed), inner(added)))) paired.add(item);
     this.changes.push(
@@ -83,15 +83,20 @@ function leafChange(was: Leaf, is: Leaf): Change {
     type: 'value',
     was,
     is,
-    step: alike && !isHexadecimal(is) ? stepBetween(old.canonical, now.canonical, unit) : undefined,
+    step:
+      alike && !isHexadecimal(is) ? stepOf(is, stepBetween(old.canonical, now.canonical, unit)) : undefined,
   };
 }
 
-/** An identifier such as `0x310` is a name in digits: how far it moved says nothing. */
+/** The zero of an offset is arbitrary, so it has no relative change. */
+const stepOf = (leaf: Leaf, step: Step): Step =>
+  nameOf(leaf) === 'offset' ? { ...step, ratio: undefined } : step;
+
+/** An identifier such as `0x310` is a name in digits, so a difference means nothing. */
 const isHexadecimal = ({ value }: Leaf): boolean =>
   value?.node.type === 'scalar' && /^0x/i.test(value.node.text);
 
-/** A key that names a thing follows the thing's new name: that is no change of its own. */
+/** A key that refers to a renamed thing changes with it; that is part of the renaming. */
 function foldReferences(changes: readonly Change[]): Change[] {
   const referring = groupedBy(
     changes.filter((change) => change.type === 'value').filter(({ is }) => is.shape?.names !== undefined),

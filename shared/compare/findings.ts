@@ -4,21 +4,21 @@ import type { Finding } from '../checks/finding.ts';
 import { groupedBy } from '../grouped-by.ts';
 import type { PathMap } from './renames.ts';
 
-/** A finding stands, is accepted with a reason, or is not there. */
+/** A finding is open, is accepted with a reason, or is not reported. */
 export type Standing = 'none' | 'open' | 'accepted';
 
-/** A finding that is otherwise now. */
+/** A finding whose standing, reason or severity changed. */
 export interface FindingConsequence {
   readonly type: 'finding';
   readonly was: Standing;
   readonly is: Standing;
   readonly rule: string;
   readonly severity: Severity;
-  /** As it stands in the new file or, where it is gone, as it stood in the old one. */
+  /** As reported for the new file or, if it is no longer reported, for the old one. */
   readonly finding: Finding;
-  /** The severity that it had, where it was there and that was another. */
+  /** The old severity, if that was another one. */
   readonly severityWas: Severity | undefined;
-  /** Why it is accepted, or was. */
+  /** Why it is or was accepted. */
   readonly reason: string | undefined;
 }
 
@@ -29,7 +29,7 @@ interface Stated {
   readonly key: string;
 }
 
-/** Which findings came, went, were accepted or are accepted no more. */
+/** The findings that are new, no longer reported, newly accepted or no longer accepted. */
 export function findingConsequences(
   was: Analysis | undefined,
   is: Analysis | undefined,
@@ -37,7 +37,7 @@ export function findingConsequences(
 ): FindingConsequence[] {
   const old = stated(was, mapped);
   const now = stated(is, (path) => path);
-  // The message first: of several findings of one check at one place, those with the same words are the same.
+  // Messages first: of several findings of one check at one place, those with the same message are the same.
   const pairs = [
     ...pairUp(old, now, ({ key, finding }) => `${key}\n${finding.message}`),
     ...pairUp(old, now, ({ key }) => key),
@@ -50,7 +50,7 @@ export function findingConsequences(
   ];
 }
 
-/** A finding of a base stands at `based_on` in the file above it: the same words are the same finding there. */
+/** An overlay reports a finding of its base at `based_on`: the one with the same message is the same finding. */
 function pairUpInherited(old: Set<Stated>, now: Set<Stated>): [Stated, Stated][] {
   const words = ({ finding: { rule, message } }: Stated) => `${rule}\n${message}`;
   const isInherited = ({ finding }: Stated) => finding.writtenAt !== undefined;
@@ -62,7 +62,7 @@ function pairUpInherited(old: Set<Stated>, now: Set<Stated>): [Stated, Stated][]
   );
 }
 
-/** What is only worth knowing is told in the base and not in the file above it, where it has neither come nor gone. */
+/** Information is reported in the base file only, so an overlay neither gains nor loses it. */
 const isToldInBase = ({ finding: { severity } }: Stated, other: Analysis | undefined): boolean =>
   GRAVITY[severity] < GRAVITY.warning && other?.file.root.get('based_on') !== undefined;
 
@@ -79,7 +79,7 @@ function stated(analysis: Analysis | undefined, mapped: PathMap): Set<Stated> {
   ]);
 }
 
-/** Takes the pairs with equal keys out of both sets; `wanted` is the key that a finding's partner has in the old one. */
+/** Takes the pairs with equal keys out of both sets; `wanted` is the key of a finding's partner in the old set. */
 function pairUp(
   old: Set<Stated>,
   now: Set<Stated>,
@@ -120,7 +120,7 @@ function consequence(was: Stated | undefined, is: Stated | undefined): FindingCo
 
 const GRAVITY: Readonly<Record<Severity, number>> = { error: 3, warning: 2, information: 1, hint: 0 };
 
-/** Whether a finding stands now that did not, or is graver than it was: what a gate must stop. */
+/** Whether a finding is new or has a higher severity, so that a gate must stop it. */
 export function isNewFinding({ was, is, severity, severityWas }: FindingConsequence): boolean {
   if (is !== 'open') return false;
   return was !== 'open' || (severityWas !== undefined && GRAVITY[severity] > GRAVITY[severityWas]);

@@ -6,8 +6,7 @@ import { memo } from '../memo.ts';
 import { comparable, sameBreakpoints } from './same.ts';
 
 /**
- * The cells of two tables held together, on axes that both have. Numbers in canonical units, rows after each
- * other.
+ * The cells of two tables compared on common axes. Numbers in canonical units, row after row.
  */
 export interface GridDifference {
   readonly x: GridAxis;
@@ -16,11 +15,11 @@ export interface GridDifference {
   readonly unit: string;
   readonly was: readonly number[];
   readonly is: readonly number[];
-  /** The cells that moved, as indexes. */
+  /** The indexes of the cells that changed. */
   readonly moved: readonly number[];
   readonly rise: number | undefined;
   readonly fall: number | undefined;
-  /** True where the breakpoints are others now: both tables were read at the breakpoints of both. */
+  /** Whether the breakpoints differ, so that both tables were read at the breakpoints of both. */
   readonly resampled: boolean;
 }
 
@@ -28,17 +27,17 @@ export interface GridAxis {
   readonly quantity: string;
   readonly unit: string;
   readonly breakpoints: readonly number[];
-  /** The stretch that both tables span; beyond it one of them holds its edge value. */
+  /** The range that both tables cover; beyond it one of them holds its edge value. */
   readonly common: readonly [low: number, high: number];
 }
 
-/** Rounding of interpolation, as a share of the table's largest value. */
+/** Rounding error of interpolation, relative to the table's largest value. */
 const INTERPOLATION = 1e-9;
 
 /**
- * Holds two tables together. With other breakpoints both are read, as the controller reads them, at the
- * breakpoints of both: between those each is linear along an axis, so nowhere do they differ by more.
- * Undefined where they cannot be held together: not whole, other quantities, another pressure reference.
+ * Compares two tables. If their breakpoints differ, both are interpolated, as the controller does, at the breakpoints
+ * of both: between those each is linear along an axis, so nowhere do they differ by more. Undefined if they cannot be
+ * compared: incomplete, other quantities, another pressure reference.
  */
 export function gridDifference(was: TableValue, is: TableValue): GridDifference | undefined {
   if (!comparable(was, is)) return undefined;
@@ -89,7 +88,7 @@ function gridAxis(was: Axis, is: Axis): GridAxis {
 
 const movedCells = memo(({ moved }: GridDifference): ReadonlySet<number> => new Set(moved));
 
-/** Whether a cell of the grid moved. */
+/** Whether a cell of the grid changed. */
 export const hasMoved = (grid: GridDifference, index: number): boolean => movedCells(grid).has(index);
 
 /** The row and column of a cell of the grid. */
@@ -98,7 +97,7 @@ export function placeInGrid({ x }: GridDifference, index: number): { row: number
   return { row: Math.floor(index / width), column: index % width };
 }
 
-/** The rows and columns that hold every cell that moved, both ends included. */
+/** The rows and columns that contain every changed cell, both ends included. */
 export interface MovedBox {
   readonly rows: readonly [first: number, last: number];
   readonly columns: readonly [first: number, last: number];

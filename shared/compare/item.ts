@@ -8,9 +8,8 @@ import { nodesOf, type Value } from '../configuration/values.ts';
 import type { MappingNode, Node, PathStep } from '../source/tree.ts';
 
 /**
- * A configuration as a comparison sees it: sections of keys and the values under them, overlays merged,
- * comments and layout gone. What can't be read as its place asks is kept as it is written, so that no change
- * goes unseen.
+ * A configuration as it is compared: sections of keys with their values, overlays merged, comments and layout
+ * removed. A value that cannot be bound is kept as written, so that no change is missed.
  */
 export type Item = Section | Leaf;
 
@@ -18,13 +17,13 @@ interface Placed {
   readonly path: readonly PathStep[];
   readonly shape: Shape | undefined;
   /**
-   * What the last step of the path names, where the section above lets any name stand: `quantity`, `pin`, or
-   * only `thing` for names that the author chooses; undefined for a key of the schema.
+   * What the last step of the path names if the section above takes names: `quantity`, `pin`, or `thing` for
+   * names that the author chooses; undefined for a key of the schema.
    */
   readonly names: string | undefined;
-  /** What a reader calls the place, step by step: `Fuel`, `Injectors`, `Static flow`. */
+  /** The labels of the steps: `Fuel`, `Injectors`, `Static flow`. */
   readonly label: readonly string[];
-  /** Where the uppermost layer writes it. */
+  /** Its node in the uppermost layer. */
   readonly node: Node;
 }
 
@@ -39,7 +38,7 @@ export interface Leaf extends Placed {
 }
 
 /**
- * The items of an analysed file: for an engine file with all that it is based on, without map sets applied.
+ * The items of an analysed file: for an engine file merged with its base files, without map sets applied.
  */
 export function itemsOf(analysis: Analysis): Section {
   const configuration = analysis.installation?.configuration ?? readController(analysis.file).configuration;
@@ -54,7 +53,7 @@ export function itemsOf(analysis: Analysis): Section {
   return section(place, layers, configuration);
 }
 
-/** Which file a file is based on is no matter of the engine; what comes of it is in the items. */
+/** The name of the base file says nothing about the engine; the values of the base are among the items. */
 const NO_MATTER = 'based_on';
 
 function section(place: Placed, layers: readonly MappingNode[], bound: object | undefined): Section {

@@ -36,25 +36,25 @@ import { minimumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 
-/** What a derived value is held against, so that a review can tell how much room is left. */
+/** The limit of a derived value, for the margin that a review shows. */
 export interface Limit {
   readonly label: string;
   /** `most`: the value should not be above it; `least`: not below. */
   readonly side: 'most' | 'least';
-  /** In the value's canonical unit; undefined where this installation has no such limit. */
+  /** In the value's canonical unit; undefined if the installation has no such limit. */
   at(held: HeldValue): number | undefined;
 }
 
-/** A derived value with what its limit may hang on. */
+/** A derived value with everything that its limit may depend on. */
 export interface HeldValue {
   readonly value: DerivedValue;
   readonly subject: EngineSubject;
-  /** The engine that the value is of: of a point, the one that its map set makes. */
+  /** The engine of the value; for an operating point, with its map set applied. */
   readonly configuration: EngineConfiguration;
   readonly point: OperatingPoint | undefined;
 }
 
-/** The threshold of a check as this file has it. */
+/** The threshold of a check, as set for this file. */
 function threshold(check: Check, name: string): Limit['at'] {
   return ({ subject }) => thresholdsOf(check, subject)[name];
 }
@@ -63,7 +63,7 @@ const valuesByNode = memo(
   ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
 );
 
-/** The quantity that is written where the value stands. */
+/** The quantity written at the value's own place. */
 const writtenThere: Limit['at'] = ({ value, subject }) => {
   const written = valuesByNode(subject).get(value.node);
   return written?.type === 'quantity' ? written.canonical : undefined;
@@ -72,7 +72,7 @@ const writtenThere: Limit['at'] = ({ value, subject }) => {
 const most = (label: string, at: Limit['at']): Limit => ({ label, side: 'most', at });
 const least = (label: string, at: Limit['at']): Limit => ({ label, side: 'least', at });
 
-const allowedDuty = most('allowed duty', ({ subject }) =>
+const allowedDuty = most('maximum duty', ({ subject }) =>
   dutyLimit(subject, thresholdsOf(injectorDutyHigh, subject).maximum!),
 );
 
@@ -80,15 +80,15 @@ const overboostCut = most('overboost cut', ({ configuration: { boost } }) => {
   return boost?.overboost_cut && absoluteAtSeaLevel(boost.overboost_cut.quantity);
 });
 
-const dwellLimit = most('allowed share', threshold(dwellExceedsInterval, 'share'));
+const dwellLimit = most('maximum dwell share', threshold(dwellExceedsInterval, 'share'));
 
 const outputAt = memo(
   (outputs: NonNullable<EngineConfiguration['outputs']>) =>
     new Map(Object.values(outputs).map((output) => [nodeOf(output), output])),
 );
 
-/** What the weakest pin of an output carries. */
-const driverLimit = most('driver', ({ value, subject: { installation } }) => {
+/** The lowest current limit among an output's pins. */
+const driverLimit = most('driver limit', ({ value, subject: { installation } }) => {
   const { configuration, controller } = installation;
   const output = configuration.outputs && outputAt(configuration.outputs).get(value.node);
   const pins = [output?.pin, ...(output?.pins?.items ?? [])];
@@ -98,32 +98,29 @@ const driverLimit = most('driver', ({ value, subject: { installation } }) => {
   return limits.length > 0 ? minimumOf(limits) : undefined;
 });
 
-const targetCurrent = most(
-  'target current with its tolerance',
-  ({ subject, configuration: { ignition } }) => {
-    const target = ignition?.coil?.target_current?.canonical;
-    return target && target * (1 + thresholdsOf(coilCurrentExceedsTarget, subject).tolerance!);
-  },
-);
+const targetCurrent = most('target current plus tolerance', ({ subject, configuration: { ignition } }) => {
+  const target = ignition?.coil?.target_current?.canonical;
+  return target && target * (1 + thresholdsOf(coilCurrentExceedsTarget, subject).tolerance!);
+});
 
-/** The share of its stated energy that a coil should keep or, where none is stated, what a spark needs. */
-const sparkEnergy = least('least energy', ({ subject, configuration: { ignition } }) => {
+/** The share of its stated energy that a coil should keep or, if none is stated, the energy that a spark needs. */
+const sparkEnergy = least('minimum energy', ({ subject, configuration: { ignition } }) => {
   const { share, minimum } = thresholdsOf(coilEnergyLow, subject);
   const stated = ignition?.coil?.energy?.canonical;
   return stated === undefined ? minimum : stated * share!;
 });
 
-/** The window whose end the value stands at. */
+/** The end of the knock window at the value's place. */
 const knockWindow = least('end of the knock window', writtenThere);
 
 const usualDrop = most('usual limit', ({ configuration }) =>
   voltageDropLimit(nominalVoltage(configuration).canonical, 'continuous'),
 );
 
-/** The fuse that the value stands at. */
-const fuse = least('the fuse', writtenThere);
+/** The fuse at the value's place. */
+const fuse = least('fuse rating', writtenThere);
 
-/** The limits by the id of the value. A new one is one line here. */
+/** The limits by the id of the value. A new limit is one line here. */
 const LIMITS: ReadonlyMap<string, Limit> = new Map([
   [injectorDuty.id, allowedDuty],
   [injectorDutyAtFaultPressure.id, allowedDuty],
@@ -131,9 +128,9 @@ const LIMITS: ReadonlyMap<string, Limit> = new Map([
   [worstInjectorDutyAtFaultPressure.id, allowedDuty],
   [
     injectorPulseWidth.id,
-    least('shortest pulse', ({ configuration: { fuel } }) => fuel?.injectors?.minimum_pulse?.canonical),
+    least('minimum pulse', ({ configuration: { fuel } }) => fuel?.injectors?.minimum_pulse?.canonical),
   ],
-  [pumpMargin.id, least('usual reserve', threshold(pumpMarginLow, 'margin'))],
+  [pumpMargin.id, least('usual margin', threshold(pumpMarginLow, 'margin'))],
   [manifoldPressure.id, overboostCut],
   [highestBoostTarget.id, overboostCut],
   [
@@ -146,11 +143,14 @@ const LIMITS: ReadonlyMap<string, Limit> = new Map([
   [chargeTemperature.id, most('usual limit', threshold(chargeTemperatureHigh, 'limit'))],
   [
     criticalAltitude.id,
-    least('altitude of the point', ({ point }) => point?.conditions.pressureAltitude.canonical),
+    least('altitude of the operating point', ({ point }) => point?.conditions.pressureAltitude.canonical),
   ],
   [
     ignitionAdvance.id,
-    most('advance range', ({ configuration: { ignition } }) => ignition?.advance_range?.high.canonical),
+    most(
+      'end of the advance range',
+      ({ configuration: { ignition } }) => ignition?.advance_range?.high.canonical,
+    ),
   ],
   [nextSpark.id, knockWindow],
   [coilCurrent.id, targetCurrent],
@@ -161,10 +161,13 @@ const LIMITS: ReadonlyMap<string, Limit> = new Map([
   [driverCurrent.id, driverLimit],
   [wireVoltageDrop.id, usualDrop],
   [wireProtector.id, fuse],
-  [busLoadWorstCase.id, most('allowed load', threshold(busLoadHigh, 'maximum'))],
+  [busLoadWorstCase.id, most('maximum bus load', threshold(busLoadHigh, 'maximum'))],
   [
     currentBudget.id,
-    most('generator', ({ configuration: { harness } }) => harness?.supply?.generator_current?.canonical),
+    most(
+      'generator current',
+      ({ configuration: { harness } }) => harness?.supply?.generator_current?.canonical,
+    ),
   ],
 ]);
 
@@ -172,7 +175,7 @@ export function limitOf(id: string): Limit | undefined {
   return LIMITS.get(id);
 }
 
-/** How far a value stays within a limit; negative beyond it. */
+/** The distance from a value to its limit; negative beyond it. */
 export function marginTo({ side }: Limit, limit: number, value: number): number {
   return side === 'most' ? limit - value : value - limit;
 }

@@ -1,14 +1,14 @@
 import { pathText } from '../source/tree.ts';
 import { type Change, isRenaming } from './change.ts';
 
-/** Where a place of the old file stands in the new one, by the things that were renamed or moved. */
+/** Maps a path in the old file to the path in the new one, following renamed and moved things. */
 export type PathMap = (path: string) => string;
 
 export function pathMapOf(changes: readonly Change[]): PathMap {
   const renamed = new Map(
     changes.filter(isRenaming).map(({ was, is }) => [pathText(was.path), pathText(is.path)]),
   );
-  // A thing inside a renamed thing was looked at after it: the longer path says more.
+  // A thing inside a renamed thing was matched after it, so the longest path applies.
   const renamedAbove = longestAbove(new Set(renamed.keys()), '.');
   return (path) => {
     const was = renamedAbove(path);
@@ -16,7 +16,7 @@ export function pathMapOf(changes: readonly Change[]): PathMap {
   };
 }
 
-/** Finds the longest of some paths that a path is, or goes on from with one of the marks. */
+/** Finds the longest of some paths that a path equals, or continues after one of the marks. */
 export function longestAbove(
   paths: ReadonlySet<string>,
   marks: string,

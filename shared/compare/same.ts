@@ -4,7 +4,7 @@ import type { Axis, TableValue, TextValue, Value } from '../configuration/values
 import { type Node, plainValue } from '../source/tree.ts';
 import type { Leaf } from './item.ts';
 
-/** Whether two values say the same, in whatever unit, order or layout they are written. */
+/** Whether two values are equal, whatever their unit, order or layout. */
 export function sameLeaf(a: Leaf, b: Leaf): boolean {
   if (a.shape?.file && a.value?.type === 'text' && b.value?.type === 'text')
     return reference(a.value) === reference(b.value);
@@ -14,7 +14,7 @@ export function sameLeaf(a: Leaf, b: Leaf): boolean {
   return itemsText(a.node, isUnordered) === itemsText(b.node, isUnordered);
 }
 
-/** The path of a file in one spelling: `x` and `./y/../x` are `./x`. */
+/** A file path in normal form: `x` and `./y/../x` become `./x`. */
 function reference({ node, text }: TextValue): string {
   const { file } = node.chunk;
   return referenceTo(resolvePath(file, text), file);
@@ -27,18 +27,17 @@ function itemsText(node: Node, isUnordered: boolean): string {
 }
 
 /**
- * Whether all of a value could be read, so that nothing of it is missed where only what was read is compared.
+ * Whether a value was bound completely, so that comparing the bound value misses nothing.
  */
 function isWhole(value: Value | undefined): boolean {
   if (value?.type === 'relation') return value.points.length === value.node.entries.length;
   if (value?.type === 'table') return value.cells !== undefined;
-  // The members of a list may be anything; their text says all.
+  // The members of a list may be anything, so their text is compared.
   return value !== undefined && value.type !== 'list';
 }
 
 /**
- * Whether two whole tables say the same kind of thing over the same quantities, so that cells may be held
- * together.
+ * Whether two complete tables have the same quantities, so that their cells can be compared.
  */
 export function comparable(a: TableValue, b: TableValue): boolean {
   return (
@@ -59,7 +58,7 @@ export function sameBreakpoints(a: TableValue, b: TableValue): boolean {
   return sameAxis(a.x, b.x) && sameAxis(a.y, b.y);
 }
 
-/** A tree in one line, its keys in order, so that equal trees have equal texts. */
+/** A tree as one line with sorted keys, so that equal trees have equal texts. */
 export function plainText(node: Node): string {
   return JSON.stringify(plainValue(node), (_, value: unknown) => {
     if (typeof value !== 'object' || value === null || Array.isArray(value)) return value;

@@ -8,13 +8,13 @@ import { isNear } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
-/** What a comparison says, in the parts in which people read it; each keeps its order. */
+/** A comparison in the parts in which people read it; each keeps its order. */
 export interface Sections {
   /** Capped, see `capped`. */
   readonly findings: readonly FindingConsequence[];
-  /** Values whose limit came closer, or that can't be told any more: to be read one by one. */
+  /** Values with a reduced margin, or that can no longer be derived: listed one by one. */
   readonly near: readonly ValueConsequence[];
-  /** The other values that moved. */
+  /** The other changed values. */
   readonly others: readonly ValueConsequence[];
   /** The changes of each part of the installation, by its title. */
   readonly areas: ReadonlyMap<string, readonly Change[]>;
@@ -30,7 +30,7 @@ export function sectionsOf({ changes, consequences }: Comparison): Sections {
   };
 }
 
-/** Consequences as every face lists them: findings that stand alike are capped as those of a file are. */
+/** Consequences as every face lists them: findings of one check with the same standing are capped, as in a file. */
 export function cappedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
   return cappedBy<Consequence>(
     consequences,

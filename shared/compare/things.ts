@@ -4,19 +4,18 @@ import { type PathStep, pathText } from '../source/tree.ts';
 import { type Item, type Leaf, leavesOf, type Section } from './item.ts';
 import { plainText, sameLeaf } from './same.ts';
 
-/** An item that went, and one that came, that are the same thing under another name or in another place. */
+/** A removed and an added item that are the same thing under another name or in another place. */
 export interface Match {
   readonly was: Item;
   readonly is: Item;
 }
 
-/** The share of equal values from which two things are taken to be one. */
+/** The share of equal values from which two things are considered the same. Common practice, no source. */
 const ALIKE = 0.75;
 
 /**
- * Finds among what went and what came the things that were only renamed or moved: sections of the same kind,
- * under names that anyone may choose, with all or most values equal. Who changes places with whom does not
- * hang on which of the two files is the old one.
+ * Finds the things that were only renamed or moved: sections of the same kind, under names that the author chooses,
+ * with all or most values equal. The pairs do not depend on which of the two files is the old one.
  */
 export function matchThings(removed: readonly Item[], added: readonly Item[]): Match[] {
   const came = groupedBy(added.filter(isThing), ({ shape }) => shape);
@@ -25,7 +24,7 @@ export function matchThings(removed: readonly Item[], added: readonly Item[]): M
   return pairs.sort(inOrder).map(({ was, is }) => ({ was, is }));
 }
 
-/** Two things that may be one. */
+/** Two things that may be the same. */
 interface Pair {
   readonly was: Section;
   readonly is: Section;
@@ -42,11 +41,11 @@ const pairOf = (was: Section, is: Section, share: number): Pair => ({
 
 const inOrder = (a: Pair, b: Pair): number => b.share - a.share || (a.order < b.order ? -1 : 1);
 
-/** A section under a name that any may stand at, and that says something. */
+/** A section under a name that the author chooses, with at least one value. */
 const isThing = (item: Item): item is Section =>
   item.type === 'section' && item.names !== undefined && leavesBelow(item).size > 0;
 
-/** Most things that have another name or place now say the same word for word, and need not be held against each other. */
+/** Things with equal texts are paired first; only the remaining ones are compared with each other. */
 function pairsOfShape(removed: readonly Section[], added: readonly Section[]): Pair[] {
   const came = groupedBy(added, textBelow);
   const equal = [...groupedBy(removed, textBelow)].flatMap(([text, was]) =>
@@ -63,7 +62,7 @@ function pairsOfShape(removed: readonly Section[], added: readonly Section[]): P
   return [...equal, ...others];
 }
 
-/** Pairs things that all say the same: by their names, then by place. */
+/** Pairs things with equal texts: by name, then by place. */
 function equalPairs(removed: readonly Section[], added: readonly Section[]): Pair[] {
   const came = groupedBy(added, nameOf);
   const named = [...groupedBy(removed, nameOf)].flatMap(([name, was]) => zipped(was, came.get(name) ?? []));
@@ -82,10 +81,10 @@ function zipped(removed: readonly Section[], added: readonly Section[]): Pair[] 
   return went.slice(0, came.length).map((was, i) => pairOf(was, came[i]!, 1));
 }
 
-/** Where more things than this would have to be held against each other, only those of one name are. */
+/** Beyond this number of pairs, only things of the same name are compared. */
 const MOST_PAIRS = 250_000;
 
-/** Pairs with enough in common. */
+/** Pairs with enough equal values. */
 function heldTogether(removed: readonly Section[], added: readonly Section[]): Pair[] {
   if (removed.length * added.length <= MOST_PAIRS) return alikeAmong(removed, added);
   const came = groupedBy(added, nameOf);
@@ -104,18 +103,18 @@ function alikeAmong(removed: readonly Section[], added: readonly Section[]): Pai
   );
 }
 
-/** The same among things inside others, where only those that keep their name can be told. */
+/** The same for things inside others, where only those that keep their name can be recognised. */
 export function matchMoved(removed: readonly Item[], added: readonly Item[]): Match[] {
   return matchThings(removed, added).filter(({ was, is }) => nameOf(was) === nameOf(is));
 }
 
-/** An item and all the things in it that have names of their own. */
+/** An item and all items below it. */
 export function thingsIn(item: Item): Item[] {
   if (item.type === 'leaf') return [item];
   return [item, ...[...item.entries.values()].flatMap(thingsIn)];
 }
 
-/** Things that keep their name come first, then by place; the same whichever file is the old one. */
+/** Things that keep their name come first, then by place; the same in both directions of a comparison. */
 function orderOf(was: Item, is: Item): string {
   const paths = [pathText(was.path), pathText(is.path)].sort();
   return `${nameOf(was) === nameOf(is) ? 0 : 1} ${paths.join(' ')}`;
@@ -126,16 +125,15 @@ export function nameOf({ path }: Item): PathStep {
 }
 
 /**
- * Only a name that the author chose can be another one for the same thing: a signal that carries another
- * quantity is another signal. A wire may go to another position. One equal value is too little to know a
- * thing by.
+ * Only a name that the author chose can change: a signal with another quantity is another signal. A wire may move to
+ * another position. One equal value is not enough to recognise a thing.
  */
 const mayBeRenamed = (was: Section): boolean =>
   (was.names === 'thing' || was.names === 'position') && leavesBelow(was).size > 1;
 
 const mayBeOne = (was: Section, is: Section): boolean => nameOf(was) === nameOf(is) || mayBeRenamed(was);
 
-/** Equal values over all values of the two. */
+/** The share of equal values among all values of both. */
 function alike(was: Section, is: Section): number {
   const [before, after] = [leavesBelow(was), leavesBelow(is)];
   let all = after.size;
@@ -153,7 +151,7 @@ const leavesBelow = memo((item: Section): ReadonlyMap<string, Leaf> => {
   return new Map(leavesOf(item).map((leaf) => [pathText(leaf.path.slice(skip)), leaf]));
 });
 
-/** All that a thing says, as it is written. */
+/** All values of a thing, as written. */
 function textBelow(item: Section): string {
   const texts = [...leavesBelow(item)].map(([path, { node }]) => `${path} ${plainText(node)}`);
   return texts.sort().join('\n');

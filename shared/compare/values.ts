@@ -12,50 +12,48 @@ import { type Limit, limitOf, marginTo } from './limits.ts';
 import { longestAbove, type PathMap } from './renames.ts';
 import { stepBetween } from './step.ts';
 
-/** A derived value that is another one now, or the room that a limit leaves to it. */
+/** A derived value that changed, or whose margin to its limit changed. */
 export interface ValueConsequence {
   readonly type: 'value';
   readonly id: string;
   readonly label: string;
-  /** The operating point that it speaks of, by the name in the new file. */
+  /** Its operating point, by the name in the new file. */
   readonly point: string | undefined;
   /** Dotted key path of its place in the new file. */
   readonly at: string;
-  /** Undefined where it can't be derived. */
+  /** Undefined if it cannot be derived. */
   readonly was: DerivedValue | undefined;
   readonly is: DerivedValue | undefined;
   readonly step: Step | undefined;
-  /** How many values of this kind at this place moved; this one moved most. */
+  /** How many values of this kind changed at this place; this one changed most. */
   readonly moved: number;
   readonly limit: LimitMargin | undefined;
 }
 
 /**
- * The room between a value and its limit, before and now, in the value's canonical unit; negative beyond the
- * limit.
+ * The margin between a value and its limit, before and now, in the value's canonical unit; negative beyond the limit.
  */
 export interface LimitMargin {
   readonly label: string;
   readonly side: Limit['side'];
-  /** The limit itself as it is now, or was where there is none any more. */
+  /** The limit now or, if it was removed, before. */
   readonly canonical: number;
   readonly was: number | undefined;
   readonly is: number | undefined;
 }
 
-/** One derived value with the limit that holds for it. */
+/** A derived value with its limit. */
 interface Held {
   readonly value: DerivedValue;
   readonly point: string | undefined;
   readonly limit: { readonly kind: Limit; readonly canonical: number; readonly margin: number } | undefined;
 }
 
-/** The values of one kind at one place: at every point of a dwell curve, say. */
+/** The values of one kind at one place, for example at every point of a dwell curve. */
 type Family = readonly Held[];
 
 /**
- * Which derived values moved, or have another margin to their limits, at every operating point and in the
- * worst cases.
+ * The derived values that changed, or whose margin changed, at every operating point and for the whole installation.
  */
 export function valueConsequences(was: Side, is: Side, mapped: PathMap): ValueConsequence[] {
   const old = familiesOf(was, mapped);
@@ -64,7 +62,7 @@ export function valueConsequences(was: Side, is: Side, mapped: PathMap): ValueCo
   return [...new Set([...now.keys(), ...old.keys()])].flatMap((key) => {
     const [before = [], after = []] = [old.get(key), now.get(key)];
     const at = key.slice(key.indexOf(' ') + 1);
-    // What a new sensor or point brings along is told by the change that adds it.
+    // The values of an added or removed sensor or point belong to the change that adds or removes it.
     const isNew = before.length === 0 && !oldPlaces(at);
     const isGone = after.length === 0 && !newPlaces(at);
     return isNew || isGone ? [] : compared(before, after, at);
@@ -76,7 +74,7 @@ export interface Side {
   readonly items: Section;
 }
 
-/** By id and place; members of a list stand together, as their number may be another. */
+/** By id and place; the members of a list form one family, as their number may change. */
 function familiesOf({ analysis }: Side, mapped: PathMap): Map<string, Held[]> {
   const families = new Map<string, Held[]>();
   const { derivation } = analysis;
@@ -93,7 +91,7 @@ function familiesOf({ analysis }: Side, mapped: PathMap): Map<string, Held[]> {
   return families;
 }
 
-/** The path to a place or, where it is a member of a list, to the list. */
+/** The path of a node or, for a member of a list, of the list. */
 function listPathOf(node: Node): PathStep[] {
   const path = pathOf(node);
   return path.slice(0, path.findLastIndex((step) => typeof step === 'string') + 1);
@@ -111,7 +109,7 @@ function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, p
   return { value, point: point?.name, limit };
 }
 
-/** Whether a path leads to something in the items, or into a value of them. */
+/** Whether a path leads to an item, or into the value of one. */
 function placesOf(items: Section, mapped: PathMap): (path: string) => boolean {
   const sections = new Set<string>();
   const leaves = new Set<string>();
@@ -157,7 +155,7 @@ function sameLimit(was: Held['limit'], is: Held['limit']): boolean {
   return was && is ? sameNumber(was.canonical, is.canonical) : was === is;
 }
 
-/** One that crosses its limit, either way, tells more than one that only moved further. */
+/** A value that crosses its limit, in either direction, comes before one that only changed more. */
 function tellsMore(pair: Pair, other: Pair): boolean {
   if (crosses(pair) !== crosses(other)) return crosses(pair);
   return distance(pair) > distance(other);

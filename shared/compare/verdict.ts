@@ -4,15 +4,15 @@ import type { Comparison } from './comparison.ts';
 import { passed } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
 
-/** How a reviewer may take a change at first sight. */
+/** The overall result of a comparison. */
 export type Verdict = 'nothing' | 'harmless' | 'look' | 'stop';
 
-/** How much of what a comparison says; the tallies of several files add up. */
+/** Counts of a comparison; the tallies of several files add up. */
 export interface Tally {
   readonly changes: number;
   readonly newErrors: number;
   readonly newWarnings: number;
-  /** Derived values that passed their limits. */
+  /** Derived values that passed their limit. */
   readonly beyond: number;
   readonly moved: number;
   /** Errors and warnings. */
@@ -46,7 +46,7 @@ export function sumOf(tallies: readonly Tally[]): Tally {
 }
 
 /**
- * `stop`: a new error; `look`: a new warning, or a value that passed its limit; `harmless`: neither of these.
+ * `stop`: a new error; `look`: a new warning, or a value that passed its limit; `harmless`: neither.
  */
 export function verdictOf({ changes, consequences, newErrors, newWarnings, beyond }: Tally): Verdict {
   if (changes + consequences === 0) return 'nothing';
@@ -54,7 +54,7 @@ export function verdictOf({ changes, consequences, newErrors, newWarnings, beyon
   return newWarnings + beyond > 0 ? 'look' : 'harmless';
 }
 
-/** The verdict in a sentence: what came, what passed its limit, and how much was changed. */
+/** The verdict in a sentence: new findings, values beyond their limits, and the number of changes. */
 export function verdictText(tally: Tally): string {
   if (verdictOf(tally) === 'nothing') return 'Nothing changed in the engine.';
   return `${verdictParts(tally).join('; ')}.`;
@@ -72,11 +72,11 @@ export function verdictParts(tally: Tally): [found: string, rest: string] {
   ];
   const rest = [
     counted(changes, 'change'),
-    ...(moved > 0 ? [`${counted(moved, 'derived value')} moved`] : []),
-    ...(gone > 0 ? [`${counted(gone, 'finding')} gone`] : []),
-    ...(accepted > 0 ? [`${accepted} newly accepted`] : []),
+    ...(moved > 0 ? [`${counted(moved, 'derived value')} changed`] : []),
+    ...(gone > 0 ? [`${counted(gone, 'finding')} no longer reported`] : []),
+    ...(accepted > 0 ? [`${counted(accepted, 'finding')} newly accepted`] : []),
   ];
-  return [parts.length > 0 ? capital(listed(parts)) : 'No new finding', listed(rest)];
+  return [parts.length > 0 ? capital(listed(parts)) : 'No new errors or warnings', listed(rest)];
 }
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

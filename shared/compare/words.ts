@@ -1,15 +1,24 @@
 import { listed } from '../checks/words.ts';
+import { sameNumber } from '../configuration/same-value.ts';
 import type { Value } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
-import type { DerivedValue } from '../derived/value.ts';
-import { formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
+import { groupedBy } from '../grouped-by.ts';
+import {
+  type ColumnFormat,
+  columnInUnit,
+  formatQuantity,
+  formatStated,
+  quantityColumn,
+  splitUnit,
+  toUnit,
+} from '../quantity/index.ts';
 import { pathText } from '../source/tree.ts';
 import { type Change, isRenaming, type Step } from './change.ts';
 import type { FindingConsequence } from './findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from './grid.ts';
 import { type Item, type Leaf, leavesOf } from './item.ts';
 import { plainText } from './same.ts';
-import { ratioText, stepText, stepUnit } from './step.ts';
+import { movedTexts, ratioText, stepPair, stepText, stepUnit } from './step.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /** `Fuel › Injectors › Static flow` */
@@ -17,12 +26,12 @@ export function placeName({ label }: Item): string {
   return label.length === 0 ? 'The whole file' : label.join(' › ');
 }
 
-/** The name of the place that a change is told at: where it stands now, or stood. */
+/** The name of the place that changed: its place in the new file, or in the old one if it was removed. */
 export function changePlace(change: Change): string {
   return placeName((change.is ?? change.was)!);
 }
 
-/** What a change did, in one line behind the name of its place: `3 bar → 3.5 bar (+0.5 bar, +16.7 %)`. */
+/** The change in one line, to follow the name of its place: `3 bar → 3.5 bar (+0.5 bar, +16.7 %)`. */
 export function changeText(change: Change): string {
   if (change.type === 'table') return gridText(change.grid);
   if (change.type === 'value') {
@@ -30,9 +39,7 @@ export function changeText(change: Change): string {
     return `${leafText(change.was)} → ${leafText(change.is)}${step}`;
   }
   if (isRenaming(change)) return renamingText(change);
-  return change.type === 'added'
-    ? `added: ${itemText(change.is)}`
-    : `removed; it was ${itemText(change.was)}`;
+  return change.type === 'added' ? `added: ${itemText(change.is)}` : `removed: ${itemText(change.was)}`;
 }
 
 /** `+0.5 bar, +16.7 %` */
@@ -40,19 +47,16 @@ export function stepWords(step: Step): string {
   return [stepText(step.canonical, step.unit), ratioText(step)].filter(Boolean).join(', ');
 }
 
-/** `+16.7 %`, or `+1.5 K` where no per cent say something. */
-export function movedText(step: Step | undefined): string {
-  // What stood still has a step of nothing where its limit alone moved.
-  return step && step.canonical !== 0 ? ratioText(step) || stepText(step.canonical, step.unit) : '';
-}
+/** `+16.7 %`; `+3.2 points` for a percentage, `+1.5 K` where a relative change means nothing. */
+export const movedText = (step: Step | undefined): string => movedTexts([step])[0]!;
 
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {
   const from = pathText(was.path);
   const also = references.length === 0 ? '' : `, with ${counted(references.length, 'reference')} to it`;
-  return type === 'moved' ? `moved from ${from}` : `renamed, was ${from}${also}`;
+  return type === 'moved' ? `moved from ${from}` : `renamed from ${from}${also}`;
 }
 
-/** A value as it is written; a section by what it holds. */
+/** A value as it is written; of a section, its values. */
 export function itemText(item: Item): string {
   if (item.type === 'leaf') return leafText(item);
   const leaves = leavesOf(item);
@@ -72,7 +76,9 @@ function boundText(value: Value): string | undefined {
     return value.points.map(({ key, value: to }) => `${key.text}: ${to.text}`).join(', ');
   }
   if (value.type === 'table') {
-    const size = value.isMap ? `map ${value.rows[0]?.length ?? 0} × ${value.rows.length}` : undefined;
+    const size = value.isMap
+      ? `map of ${value.rows[0]?.length ?? 0} × ${value.rows.length} cells`
+      : undefined;
     return size ?? `curve of ${counted(value.rows[0]?.length ?? 0, 'point')}`;
   }
   if (value.type === 'list' && value.node.items.every((item) => item.type === 'scalar')) {
@@ -81,14 +87,14 @@ function boundText(value: Value): string | undefined {
   return undefined;
 }
 
-/** `12 of 192 cells moved, +4.2 points at 5000 rpm, 145 kPa abs (85 → 89.2 %)` */
+/** `12 of 192 cells changed, +4.2 points at 5000 rpm, 145 kPa abs (85.0 → 89.2 %)` */
 export function gridText(grid: GridDifference): string {
   const { moved, was, resampled, x, y } = grid;
   const size = y ? `${x.breakpoints.length} × ${y.breakpoints.length}` : String(x.breakpoints.length);
-  const how = resampled ? `new breakpoints; read at those of both (${size}): ` : '';
-  if (moved.length === 0) return `${how}every value is the same`;
+  const how = resampled ? `breakpoints changed, compared at all (${size}): ` : '';
+  if (moved.length === 0) return `${how}all values equal`;
   const extremes = [extremeText(grid, grid.rise), extremeText(grid, grid.fall)].filter(Boolean);
-  return `${how}${moved.length} of ${counted(was.length, 'cell')} moved, ${listed(extremes)}`;
+  return `${how}${moved.length} of ${counted(was.length, 'cell')} changed, ${listed(extremes)}`;
 }
 
 function extremeText(grid: GridDifference, index: number | undefined): string {
@@ -97,12 +103,35 @@ function extremeText(grid: GridDifference, index: number | undefined): string {
   return `${stepText(is - was, stepUnit(grid.unit))} at ${cellText(grid, index)} (${cellPair(grid, was, is)})`;
 }
 
-/** `88.2 → 91.2 %`, with as many digits as it takes to see them apart. */
+/** `88.2 → 91.2 %`, with as many digits as it takes to tell them apart. */
 function cellPair({ unit }: GridDifference, was: number, is: number): string {
-  const text = (canonical: number, digits: number) => formatNumber(inUnit(canonical, unit), digits);
-  const digits = [4, 5, 7, 10].find((count) => text(was, count) !== text(is, count)) ?? 4;
-  return `${text(was, digits)} → ${text(is, digits)} ${unit}`.trimEnd();
+  const [pair] = distinctPairs([[was, is]], (numbers, digits) => columnInUnit(numbers, unit, digits));
+  return `${pair!.join(' → ')} ${unit}`.trimEnd();
 }
+
+type NumberPair = readonly [was: number | undefined, is: number | undefined];
+export type TextPair = readonly [was: string, is: string];
+
+/** Pairs of numbers with the same count of decimals, and with enough digits to tell the two numbers of each pair apart. */
+function distinctPairs(
+  pairs: readonly NumberPair[],
+  columnOf: (numbers: readonly number[], digits: number) => ColumnFormat,
+): TextPair[] {
+  const numbers = pairs.flat().filter((number) => number !== undefined);
+  const texts = (digits: number): TextPair[] => {
+    const format = columnOf(numbers, digits);
+    const text = (number: number | undefined) => (number === undefined ? 'not derived' : format(number));
+    return pairs.map(([was, is]) => [text(was), text(is)]);
+  };
+  const areDistinct = (some: readonly TextPair[]) =>
+    some.every(([was, is], i) => was !== is || !differ(pairs[i]!));
+  return DIGITS.map(texts).find(areDistinct) ?? texts(DIGITS[0]!);
+}
+
+const DIGITS = [3, 4, 5, 7, 10];
+
+const differ = ([was, is]: NumberPair): boolean =>
+  was !== undefined && is !== undefined && !sameNumber(was, is);
 
 /** `5000 rpm, 145 kPa abs` */
 export function cellText(grid: GridDifference, index: number): string {
@@ -113,7 +142,7 @@ export function cellText(grid: GridDifference, index: number): string {
 }
 
 function breakpointText({ breakpoints, unit }: GridAxis, index: number): string {
-  return formatQuantity(breakpoints[index]!, unit);
+  return formatStated(breakpoints[index]!, unit);
 }
 
 /** A canonical number in a unit; as it is where the unit is empty or a compound one of SI. */
@@ -121,12 +150,20 @@ export function inUnit(canonical: number, unit: string): number {
   return splitUnit(unit) ? toUnit(canonical, unit) : canonical;
 }
 
-/** Old and new value, told with as many digits as it takes to see them apart. */
-export function valuePair({ was, is }: Pick<ValueConsequence, 'was' | 'is'>): [was: string, is: string] {
-  const text = (value: DerivedValue | undefined, digits: number) =>
-    value ? formatQuantity(value.canonical, value.show, digits) : 'not derived';
-  const digits = [3, 4, 5, 7, 10].find((count) => text(was, count) !== text(is, count)) ?? 4;
-  return [text(was, digits), text(is, digits)];
+/** Old and new value, with as many digits as it takes to tell them apart. */
+export function valuePair(value: ValueConsequence): TextPair {
+  return valuePairs([value])[0]!;
+}
+
+/** The same for values that stand below each other, with the same count of decimals. */
+export function valuePairs(values: readonly ValueConsequence[]): TextPair[] {
+  const units = new Set(values.flatMap(({ was, is }) => [was, is].flatMap((one) => one?.show ?? [])));
+  if (units.size > 1 && values.length > 1) return values.map(valuePair);
+  const [unit = ''] = units;
+  return distinctPairs(
+    values.map(({ was, is }) => [was?.canonical, is?.canonical]),
+    (numbers, digits) => quantityColumn(numbers, unit, digits),
+  );
 }
 
 /** `at most 85 % (allowed duty)`; empty without a limit. */
@@ -135,44 +172,49 @@ export function limitText({ limit, is, was }: ValueConsequence): string {
   return `at ${limit.side} ${formatQuantity(limit.canonical, (is ?? was)!.show)} (${limit.label})`;
 }
 
-/** The limit of values that have one in common; empty where they have several or none. */
+/** Old and new value and change of each value, aligned with the others of the same label. */
+export function valueTexts(
+  values: readonly ValueConsequence[],
+): ReadonlyMap<ValueConsequence, readonly [was: string, is: string, moved: string]> {
+  const rows = [...groupedBy(values, ({ label }) => label).values()].flatMap((some) => {
+    const pairs = valuePairs(some);
+    const moves = movedTexts(some.map(({ step }) => step));
+    return some.map((value, i) => [value, [...pairs[i]!, moves[i]!]] as const);
+  });
+  return new Map(rows);
+}
+
+/** The limit that all of the values have in common; empty if there is none. */
 export function commonLimit(values: readonly ValueConsequence[]): string {
   const limits = new Set(values.map(limitText));
   return limits.size === 1 ? limitText(values[0]!) : '';
 }
 
-/** `room 14 → 2 points`; empty without a limit. */
+/** `margin 14 → 2 points`; empty without a limit. */
 export function roomText({ limit, is, was }: ValueConsequence): string {
   if (!limit) return '';
   const unit = stepUnit((is ?? was)!.show);
-  const told = (margin: number) => stepText(margin, unit).replace('+', '');
-  if (limit.is === undefined) return 'no limit any more';
-  if (limit.was === undefined) return `room ${told(limit.is)}`;
-  return `room ${withoutUnit(told(limit.was), told(limit.is))} → ${told(limit.is)}`;
+  if (limit.is === undefined) return is ? 'limit removed' : 'margin unknown';
+  if (limit.was === undefined) return `margin ${stepText(limit.is, unit).replace('+', '')}`;
+  return `margin ${stepPair(limit.was, limit.is, unit)}`;
 }
 
-/** A number whose unit is told right after it, with the next one. */
-function withoutUnit(text: string, next: string): string {
-  const [number, ...unit] = text.split(' ');
-  return next.endsWith(unit.join(' ')) ? number! : text;
-}
-
-/** `beyond its limit`, `closer to its limit`; empty where there is nothing of that kind to say. */
+/** Whether the value passed its limit or is back within it; empty otherwise. */
 export function limitWords({ was, is }: LimitMargin): string {
   if (is === undefined) return '';
-  if (is < 0) return was !== undefined && was < 0 ? 'still beyond its limit' : 'now beyond its limit';
+  if (is < 0) return was !== undefined && was < 0 ? 'still beyond the limit' : 'now beyond the limit';
   if (was === undefined) return '';
-  return was < 0 ? 'within its limit again' : '';
+  return was < 0 ? 'back within the limit' : '';
 }
 
-/** `room 14 → −2 points, at most 85 % (allowed duty), now beyond its limit`; what the reader knows may be left out. */
+/** `margin 14 → −2 points, at most 85 % (allowed duty), now beyond the limit`; without the limit if it is the one that is `known`. */
 export function limitSentence(value: ValueConsequence, known = ''): string {
   const limit = limitText(value);
   const words = value.limit ? limitWords(value.limit) : '';
   return [roomText(value), limit === known ? '' : limit, words].filter(Boolean).join(', ');
 }
 
-/** Where a value is looked at. */
+/** The operating point or place of a value. */
 export function valuePlace({ point, at, moved, is, was }: ValueConsequence): string {
   const note = (is ?? was)!.note;
   const others = moved > 1 ? ` and ${counted(moved - 1, 'other')}` : '';
@@ -181,9 +223,9 @@ export function valuePlace({ point, at, moved, is, was }: ValueConsequence): str
 
 /** `new error`, `accepted warning`, … */
 export function findingWords({ was, is, severity, severityWas }: FindingConsequence): string {
-  if (is === 'none') return `gone ${severity}`;
+  if (is === 'none') return `${severity} no longer reported`;
   if (is === 'accepted')
-    return was === 'accepted' ? `accepted ${severity}, another reason` : `newly accepted ${severity}`;
-  if (was === 'accepted') return `${severity}, accepted no more`;
+    return was === 'accepted' ? `accepted ${severity}, reason changed` : `newly accepted ${severity}`;
+  if (was === 'accepted') return `${severity} no longer accepted`;
   return severityWas ? `${severity}, was ${severityWas}` : `new ${severity}`;
 }

@@ -1,5 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
-import { formatQuantity, type Quantity } from '../quantity/index.ts';
+import { formatStated, type Quantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { atSeaLevel } from './cell.ts';
 import { criticalAltitude, targetManifoldPressure } from './charge-air.ts';
@@ -39,7 +39,7 @@ export const targetCells = ofBreathing((engine): readonly TargetCell[] => {
 export function targetCellText({ engine, point }: TargetCell): string {
   const { speed, throttle } = point.conditions;
   const set = engine.mapSet === undefined ? '' : `, map set ${engine.mapSet}`;
-  return `at ${formatQuantity(speed.canonical, 'rpm')}, ${formatQuantity(throttle!.canonical, '%')} throttle${set}`;
+  return `at ${formatStated(speed.canonical, 'rpm')}, ${formatStated(throttle!.canonical, '%')} throttle${set}`;
 }
 
 /** The first of the cells that ask for most. */

@@ -173,10 +173,7 @@ export const criticalAltitude: PointValue = {
       ? apply(physics.criticalPressureForBoost, { boostPressure: mapTarget(point), ...parts })
       : apply(physics.criticalPressure, { manifoldPressure: point.get(targetManifoldPressure), ...parts });
     if (!pressure || !(pressure.canonical > 0)) return undefined;
-    const { formula, canonical } = pressure;
-    return apply(altitudeForPressure, {
-      pressure: { canonical, how: `${formula.title}: ${formula.expression}` },
-    });
+    return apply(altitudeForPressure, { pressure });
   },
 };
 

@@ -3,7 +3,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import * as coil from '../physics/coil.ts';
 import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
-import { formatQuantity } from '../quantity/index.ts';
+import { formatStated } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
@@ -55,7 +55,7 @@ function minimumSupply({ harness }: EngineConfiguration, curve: TableValue): Ope
 function dwellAt(curve: TableValue | undefined, voltage: Operand | undefined): DwellPoint[] {
   const canonical = curve && voltage && lookUp(curve, voltage.canonical);
   if (canonical === undefined) return [];
-  const how = `table at ${formatQuantity(voltage!.canonical, 'V')}`;
+  const how = `table at ${formatStated(voltage!.canonical, 'V')}`;
   return [{ voltage: voltage!, dwell: { canonical, node: curve!.node, how }, node: curve!.node }];
 }
 

@@ -3,6 +3,9 @@ import { lookUp, type WhichTable } from '../configuration/lookup.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { Operand } from './value.ts';
 
+/** Enough for the breakpoints and conditions of a file: a place in a table is mostly a number that is written there. */
+const PLACE_DIGITS = 5;
+
 /** A number read from a table, without the table: other versions of the engine may hold the same number. */
 class TableReading implements Operand {
   constructor(
@@ -14,8 +17,9 @@ class TableReading implements Operand {
   ) {}
 
   get how(): string {
-    const at = [formatQuantity(this.x, this.units[0])];
-    if (this.units[1] !== undefined && this.y !== undefined) at.push(formatQuantity(this.y, this.units[1]));
+    const at = [formatQuantity(this.x, this.units[0], PLACE_DIGITS)];
+    if (this.units[1] !== undefined && this.y !== undefined)
+      at.push(formatQuantity(this.y, this.units[1], PLACE_DIGITS));
     return `table at ${at.join(', ')}`;
   }
 }

@@ -99,16 +99,21 @@ export function apply<Inputs extends string>(
   return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
 }
 
-/** The same result with a word about it: where a worst case was found, say. */
+/** The same result with a word about it: where the highest of several was found, say. */
 export function withNote(result: Result, note: string): Result {
-  const { canonical, formula } = result;
-  return {
-    ...{ canonical, formula, note },
-    get inputs() {
-      return result.inputs;
-    },
-  };
+  if (result instanceof PlacedResult) return placedIn(result.tables, withNote(result.unplaced, note));
+  const { canonical, formula, operands } = result as AppliedFormula;
+  return new AppliedFormula(canonical, formula, operands, note);
 }
+
+/** A result with the operands that its formula was given, by the names of the formula's terms. */
+export interface Applied extends Result {
+  readonly operands: Readonly<Record<string, MaybeOperand>>;
+}
+
+/** The application of a formula that a result comes from, whatever tables it is placed in: one object for each. */
+export const applicationOf = (result: Result): Applied =>
+  (result instanceof PlacedResult ? result.unplaced : result) as AppliedFormula;
 
 /**
  * A result as the tables of one engine give it. The same numbers may stand in many versions of an engine and be kept through
@@ -234,20 +239,22 @@ const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
 
 /** Constants are shown as exactly as they are used. */
 const CONSTANT_DIGITS = 8;
+/** One digit more than a result has, so that whoever calculates a formula again gets the digits of the result. */
+const OPERAND_DIGITS = 4;
 
 const ownUnit = ({ show, unit }: Term): string => show ?? unit;
 
 /** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K`; `unitOf` says in which unit each number stands. */
 export function substitute({ formula, inputs, canonical: result }: Result, unitOf = ownUnit): string {
-  const termText = (term: Term, canonical: number) => formatQuantity(canonical, unitOf(term));
   const known = new Map<string, string>();
   for (const { symbol, value, unit } of formula.constants ?? [])
     known.set(symbol, formatQuantity(value, unit, CONSTANT_DIGITS));
-  for (const { term, canonical } of inputs) known.set(term.symbol, termText(term, canonical));
+  for (const { term, canonical } of inputs)
+    known.set(term.symbol, formatQuantity(canonical, unitOf(term), OPERAND_DIGITS));
   const [only] = inputs;
   // A value that was only looked up has nothing to put in; where it was found is what a reader wants to know.
   if (only && formula.expression === only.term.symbol) {
-    return `${only.how ?? 'as written'}: ${known.get(only.term.symbol)}`;
+    return `${only.how ?? 'as written'}: ${formatQuantity(result, unitOf(formula.result))}`;
   }
   const expression = formula.expression.replace(
     SYMBOL,
@@ -259,7 +266,7 @@ export function substitute({ formula, inputs, canonical: result }: Result, unitO
       return text.includes(' ') ? `(${text})^` : `${text}^`;
     },
   );
-  return `${expression} = ${termText(formula.result, result)}`;
+  return `${expression} = ${formatQuantity(result, unitOf(formula.result))}`;
 }
 
 /** A derived value as people read it: `1.52 ms`. */

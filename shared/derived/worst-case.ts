@@ -1,6 +1,6 @@
 import { nodeOf } from '../configuration/values.ts';
 import * as physics from '../physics/injector.ts';
-import { formatQuantity } from '../quantity/index.ts';
+import { formatStated } from '../quantity/index.ts';
 import { heldAt } from './cell.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
@@ -57,7 +57,7 @@ function highest(derivation: Derivation, definition: PointValue): Worst | undefi
 /** `at 5800 rpm, 175 kPa abs, map set tow`: the witness of a worst case. */
 function witnessText({ cells: { engine, speeds, pressures }, index }: Worst): string {
   const set = engine.mapSet === undefined ? '' : `, map set ${engine.mapSet}`;
-  return `at ${formatQuantity(speeds[index]!, 'rpm')}, ${formatQuantity(pressures[index]!, 'kPa abs')}${set}`;
+  return `at ${formatStated(speeds[index]!, 'rpm')}, ${formatStated(pressures[index]!, 'kPa abs')}${set}`;
 }
 
 /** A point value where the envelope makes it highest, placed at the injectors. */

@@ -26,11 +26,15 @@ function unitOrThrow(unit: Unit | string): Unit {
   return found;
 }
 
+const STATED_DIGITS = 6;
+/** A written value in another unit keeps a digit more than a computed one. */
+const CONVERTED_DIGITS = 4;
+
 /**
  * A number for people: `digits` significant digits (a whole part is never rounded away), no zeros at the end,
  * an exponent only below 1e-4 and from 1e7. What is no number is said in words.
  */
-export function formatNumber(x: number, digits = 4): string {
+export function formatNumber(x: number, digits = 3): string {
   if (Number.isNaN(x)) return 'not a number';
   if (!Number.isFinite(x)) return x < 0 ? 'minus infinity' : 'infinity';
   if (x === 0) return '0';
@@ -50,12 +54,17 @@ function withoutTrailingZeros(number: string): string {
  * A canonical number in the unit that people read: `150 kPa abs`, `85 %`, `1.32 ms`. A compound unit that is
  * not in the table (`1/K`, `J/(kg K)`) is taken to be the SI one that the number is in.
  */
-export function formatQuantity(canonical: number, unitText: string, digits = 4): string {
+export function formatQuantity(canonical: number, unitText: string, digits = 3): string {
   const unit = splitUnit(unitText)?.unit;
   let number = unit ? fromCanonical(canonical, unit) : canonical;
   // 273.15 K less 273.15 K may leave 6e-14 of rounding; it is no temperature.
   if (unit?.offset) number = Number(number.toFixed(9));
   return `${formatNumber(number, digits)} ${unitText}`.trimEnd();
+}
+
+/** A number that a file states, such as a breakpoint: with all the digits that files are written in. */
+export function formatStated(canonical: number, unitText: string): string {
+  return formatQuantity(canonical, unitText, STATED_DIGITS);
 }
 
 /**
@@ -101,13 +110,13 @@ const usualUnits: Partial<Record<Dimension, readonly string[]>> = {
  */
 export function alsoIn(quantity: Quantity, kind?: Kind): string[] {
   const { unit, reference, canonical } = quantity;
-  if (!unit) return kind === 'ratio' ? [formatQuantity(canonical, '%')] : [];
-  if (unit.dimension === 'ratio') return [formatNumber(canonical)];
+  if (!unit) return kind === 'ratio' ? [formatQuantity(canonical, '%', CONVERTED_DIGITS)] : [];
+  if (unit.dimension === 'ratio') return [formatNumber(canonical, CONVERTED_DIGITS)];
   if (kind === 'temperature difference' || (unit.symbol === 'K' && kind !== 'temperature')) return [];
   return (usualUnits[unit.dimension] ?? [])
     .map((symbol) => unitNamed(symbol)!)
     .filter((other) => other !== unit && isReadable(canonical, other))
-    .map((other) => formatQuantity(canonical, formatUnit(other, reference)));
+    .map((other) => formatQuantity(canonical, formatUnit(other, reference), CONVERTED_DIGITS));
 }
 
 /** Whether people would write the value in this unit: not 0.000076 km, and zero is zero in each. */

@@ -1,8 +1,10 @@
 /** Units, dimensions, pressure references: reading and printing `76 mm`. */
+export { type ColumnFormat, columnFormat, columnInUnit, quantityColumn } from './column.ts';
 export {
   alsoIn,
   formatNumber,
   formatQuantity,
+  formatStated,
   fromUnit,
   printQuantity,
   toUnit,

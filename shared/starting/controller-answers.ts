@@ -1,9 +1,9 @@
 import type { PinRole } from '../configuration/pins.ts';
 
-/** What is known of a controller before its file is begun, each as it was typed. Unknown is left out. */
+/** The answers from which a controller file is generated, each as typed. Unknown answers are omitted. */
 export interface ControllerAnswers {
   readonly name?: string | undefined;
-  /** The positions of each connector: `20, 20, 8`. */
+  /** The number of positions of each connector: `20, 20, 8`. */
   readonly connectors?: string | undefined;
   readonly injectors?: string | undefined;
   readonly coils?: string | undefined;
@@ -15,7 +15,7 @@ export interface ControllerAnswers {
 export type ControllerQuestion = keyof ControllerAnswers;
 export type CountQuestion = Exclude<ControllerQuestion, 'name' | 'connectors'>;
 
-/** The circuit that each question counts. */
+/** The pin role that each question counts. */
 export const roleAsked: Readonly<Record<CountQuestion, PinRole>> = {
   injectors: 'injector-driver',
   coils: 'ignition-driver',
@@ -24,20 +24,20 @@ export const roleAsked: Readonly<Record<CountQuestion, PinRole>> = {
   pickups: 'pickup-input',
 };
 
-/** Connectors are called by the letters of the alphabet. */
+/** Connectors are named A to Z. */
 const MOST_CONNECTORS = 26;
-/** The most that the format allows. */
+/** The maximum of the format. */
 const MOST_POSITIONS = 500;
 const MOST_CIRCUITS = 100;
 
 const WHOLE = /^\s*\d+\s*$/;
 
-/** How many circuits were counted; none where that is not known. */
+/** The number of circuits in an answer; zero if it is unknown. */
 export function countOf(answer = ''): number {
   return WHOLE.test(answer) ? Math.min(Number(answer), MOST_CIRCUITS) : 0;
 }
 
-/** The positions of each connector; none where they are not known. */
+/** The number of positions of each connector; empty if it is unknown. */
 export function positionsOf({ connectors = '' }: ControllerAnswers): number[] {
   const parts = connectors.split(',').map((part) => (WHOLE.test(part) ? Number(part) : 0));
   return parts.every(isPositions) && parts.length <= MOST_CONNECTORS ? parts : [];
@@ -45,7 +45,7 @@ export function positionsOf({ connectors = '' }: ControllerAnswers): number[] {
 
 const isPositions = (count: number): boolean => count >= 1 && count <= MOST_POSITIONS;
 
-/** Why the last answer cannot be, in the light of the earlier ones; undefined where it can, or is left for later. */
+/** The objection to an answer, given the others; undefined if it is acceptable or left for later. */
 export function objectionToController(
   question: ControllerQuestion,
   answers: ControllerAnswers,
@@ -55,13 +55,13 @@ export function objectionToController(
   const positions = positionsOf(answers);
   if (question === 'connectors') {
     if (positions.length > 0) return undefined;
-    return `Write how many positions each connector has, up to ${MOST_POSITIONS}, a comma between two: 20, 20, 8.`;
+    return `Enter the number of positions of each connector (1 to ${MOST_POSITIONS}), separated by commas: 20, 20, 8.`;
   }
   if (!WHOLE.test(answer) || Number(answer) > MOST_CIRCUITS)
-    return `Write a whole number from 0 to ${MOST_CIRCUITS}.`;
+    return `Enter a whole number from 0 to ${MOST_CIRCUITS}.`;
   const there = positions.reduce((sum, count) => sum + count, 0);
   const counts = (Object.keys(roleAsked) as CountQuestion[]).map((one) => countOf(answers[one]));
   const wanted = counts.reduce((sum, count) => sum + count, 0);
   if (there === 0 || wanted <= there) return undefined;
-  return `That makes ${wanted} pins, and the connectors have ${there} positions.`;
+  return `${wanted} pins are needed, but the connectors have only ${there} positions.`;
 }

@@ -2,10 +2,10 @@ import { skeleton } from '../checks/form-skeleton.ts';
 import { childShape, type Shape } from '../configuration/shape.ts';
 import type { Content, Outline } from './outline.ts';
 
-/** Comments are read in windows that other things stand beside. */
+/** Short enough for an editor beside other views. */
 const WIDTH = 90;
 
-/** The outline as YAML. Each key that the schema describes is explained in a comment where it first appears. */
+/** The outline as YAML. Each key that the schema describes has a comment where it first appears. */
 export function explained(outline: Outline, shape: Shape): string {
   const writer = new Writer();
   return Object.entries(outline)
@@ -16,7 +16,7 @@ export function explained(outline: Outline, shape: Shape): string {
     .join('');
 }
 
-/** Lines begin with the indent that they are to stand at. */
+/** Writes lines, each with its indent. */
 class Writer {
   readonly #explained = new Set<Shape>();
 
@@ -52,7 +52,7 @@ interface Place {
   readonly indent: string;
 }
 
-/** A section of short values, all of them explained before, on one line; undefined where it needs more. */
+/** A section of short values without comments on one line; undefined if it does not fit. */
 function inBraces(head: string, lines: readonly string[]): string[] | undefined {
   const entries = lines.map((line) => line.trimStart());
   const line = `${head}: { ${entries.join(', ')} }`;
@@ -70,7 +70,7 @@ function wordsOf({ description, choices, usual, items }: Shape): string {
     .join(' ');
 }
 
-/** A comment of lines that fit the width; words are never cut. */
+/** A comment wrapped between words to the width. */
 export function commentLines(text: string, indent = ''): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ').filter(Boolean)) {

@@ -14,18 +14,18 @@ import { commentLines, explained } from './explained.ts';
 import type { Outline } from './outline.ts';
 
 const OPENING = commentLines(
-  'A controller file to begin with, made of how many circuits of each sort there are. Their pins stand in the order of ' +
-    "the questions, not in that of the plug: REPLACE EVERY PIN'S NAME by the one in the maker's data sheet before " +
-    'anything is wired by this file. No electrical limit is made up; what to add stands at the end.',
+  'A new controller file, generated from the number of circuits of each kind. The pins are in the order of the ' +
+    'questions, not of the connector: REPLACE EVERY PIN NAME with the name in the data sheet of the controller before ' +
+    'you wire anything from this file. No electrical limit is invented; the keys to add are at the end.',
 );
 
 const CLOSING = commentLines(
-  "To be added from the maker's data sheet. What is absent is not examined, so each line that is added finds more.",
+  'Add these keys from the data sheet of the controller. A key that is omitted is not checked.',
 );
 
 /**
- * The text of a controller file to begin with. Every key is explained above it; what the data sheet alone can say is
- * not written but listed, so that the file raises no finding and claims nothing.
+ * The text of a new controller file. Every key has a comment above it. The keys whose values only the data sheet knows
+ * are listed as comments, so that the file has no findings and no invented values.
  */
 export function newController(answers: ControllerAnswers): string {
   return [
@@ -60,7 +60,7 @@ function pinsOf(answers: ControllerAnswers): Outline {
   return Object.fromEntries(roles.map((role) => [names.next().value!, { role }]));
 }
 
-/** `A1`, `A2`, …; without connectors, or past their last position, there is always one more. */
+/** `A1`, `A2`, …; without end, even without connectors or past their last position. */
 function* pinNames(positions: readonly number[]): Generator<string, never> {
   for (let connector = 0; ; connector++) {
     const count = positions[connector] ?? Number.POSITIVE_INFINITY;
@@ -75,19 +75,19 @@ const rolesOf = (answers: ControllerAnswers) =>
     ([question]) => countOf(answers[question]) > 0,
   );
 
-/** The keys that a data sheet fills in, each with its form, the roles that have it, and what it is. */
+/** The keys to add from a data sheet, each with its form, the place or pin roles that it belongs to, and its description. */
 function toAdd(answers: ControllerAnswers): string[] {
   const pin = childShape(controllerShape, 'pins')!.others!;
   const roles = rolesOf(answers).map(([, role]) => role);
   const ofPins = [...pin.properties].flatMap(([key, shape]) => {
     const own = roles.filter((role) => shape.fitsWith(() => role));
-    return key === 'role' || own.length === 0 ? [] : line(key, shape, pin, `of each ${own.join(', ')}`);
+    return key === 'role' || own.length === 0 ? [] : line(key, shape, pin, `for each ${own.join(', ')}`);
   });
   const limits = childShape(controllerShape, 'limits')!;
   return [
-    ...line('supply', childShape(controllerShape, 'supply')!, controllerShape, 'at the left edge'),
+    ...line('supply', childShape(controllerShape, 'supply')!, controllerShape, 'at the top level'),
     ...ofPins,
-    ...[...limits.properties].flatMap(([key, shape]) => line(key, shape, limits, 'under limits')),
+    ...[...limits.properties].flatMap(([key, shape]) => line(key, shape, limits, 'under `limits`')),
   ];
 }
 

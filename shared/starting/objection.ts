@@ -6,7 +6,7 @@ import { nodeAtPath } from '../source/tree.ts';
 import type { Question } from './answers.ts';
 import { newInstallation } from './new-installation.ts';
 
-/** Where the answer to a question stands in the file. */
+/** The path of the answer to each question in the file. */
 const placeOf: Readonly<Record<Question, readonly string[]>> = {
   title: ['title'],
   cylinders: ['engine', 'cylinders'],
@@ -16,8 +16,8 @@ const placeOf: Readonly<Record<Question, readonly string[]>> = {
 };
 
 /**
- * What the checks of a file would say of an answer, the worst of it; undefined where they are content. A file that
- * holds this answer alone is analysed, so a question knows of units and limits what every engine file knows.
+ * The gravest finding about an answer; undefined if there is none. A file with this answer alone is analysed, so an
+ * answer is checked like any value in an engine file.
  */
 export function objectionTo(question: Question, answer: string): Finding | undefined {
   const path = '/new.engine.yaml';

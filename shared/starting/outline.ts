@@ -1,22 +1,20 @@
 import { PLACEHOLDER } from '../configuration/bind.ts';
 import { type Answers, type Question, valueText } from './answers.ts';
 
-/**
- * What a file is to hold under a key: the value's text, further keys, or `open` where only the calibrator can know it.
- */
+/** The content of a key: the text of its value, further keys, or `open` for a value that only the calibrator knows. */
 export type Content = string | typeof open | Outline;
 
 export interface Outline {
   readonly [key: string]: Content;
 }
 
-/** A value that is left to the calibrator: the form of it is written, with a placeholder for every number and choice. */
+/** A value left to the calibrator: its form is written, with a placeholder for every number and choice. */
 export const open = Symbol('open');
 
-/** A list that is left to the calibrator. An empty one could be meant. */
+/** A list left to the calibrator. It has a placeholder because an empty list could be intended. */
 const openList = `[${PLACEHOLDER}]`;
 
-/** Everything that a first run needs. What an engine of this kind has no use for is left out. */
+/** Everything that a first run needs, without the sections that this kind of engine does not use. */
 export function outlineOf(answers: Answers): Outline {
   const given = (question: Question): Content => {
     const answer = answers[question]?.trim();
@@ -112,13 +110,13 @@ const protection: Outline = {
   },
 };
 
-/** Without boost only full throttle says what the manifold pressure is; any other point has to state it. */
+/** Without boost, manifold pressure is known only at full throttle; any other point must state it. */
 function operatingPoints(boosted: boolean | undefined): Outline {
   const point = allOpen('speed', 'throttle', 'pressure_altitude', 'isa_deviation');
   return { take_off: point, cruise: boosted ? point : { ...point, manifold_pressure: open } };
 }
 
-/** The most that the format allows. */
+/** The maximum of the format. */
 const MOST_CYLINDERS = 24;
 
 function countOf(cylinders = ''): number {

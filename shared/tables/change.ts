@@ -56,8 +56,8 @@ export function largestWords(table: TableValue, largest: Largest | undefined): s
   const { before, after, x, y } = largest;
   const by = after - before;
   const unit = differenceUnit(table.unit);
-  const places = [`${formatNumber(x)} ${table.x?.unit ?? ''}`.trim()];
-  if (y !== undefined) places.push(`${formatNumber(y)} ${table.y?.unit ?? ''}`.trim());
+  const places = [`${formatNumber(x, 6)} ${table.x?.unit ?? ''}`.trim()];
+  if (y !== undefined) places.push(`${formatNumber(y, 6)} ${table.y?.unit ?? ''}`.trim());
   const sign = by < 0 ? '−' : '+';
   const size = `${sign}${formatNumber(Math.abs(by), 3)} ${unit}`.trim();
   return `largest change ${size} at ${places.join(', ')} (${formatNumber(before, 6)} → ${formatNumber(after, 6)})`;

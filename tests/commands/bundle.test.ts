@@ -27,7 +27,7 @@ describe('the built program', () => {
     expect(start(['check', 'nowhere.engine.yaml'])).toMatchObject({
       status: 2,
       stdout: '',
-      stderr: 'enginewright: nowhere.engine.yaml cannot be read: there is no such file or folder.\n',
+      stderr: 'enginewright: Cannot read nowhere.engine.yaml: no such file or folder.\n',
     });
   });
 
@@ -62,7 +62,7 @@ describe('the built program', () => {
       });
       expect({ status, stderr }).toEqual({
         status: 2,
-        stderr: 'enginewright: The output cannot be written: the disk is full.\n',
+        stderr: 'enginewright: Cannot write the output: the disk is full.\n',
       });
     } finally {
       closeSync(full);
@@ -100,7 +100,7 @@ describe('the built program', () => {
     expect(run('check', '--threads', '2', folder)).toMatchObject({ status: 0, stderr: '' });
     expect(run('serve', '--stdio')).toMatchObject({
       status: 2,
-      stderr: 'enginewright: `serve` needs server.cjs beside the program: copy that too.\n',
+      stderr: 'enginewright: `serve` needs server.cjs in the same folder as the program.\n',
     });
   });
 
@@ -128,7 +128,7 @@ test('the demo shows clean installations, values with formulas, and a fault with
   const demo = fileURLToPath(new URL('../../samples/demo.mjs', import.meta.url));
   const { status, stdout, stderr } = spawnSync(process.execPath, [demo], { encoding: 'utf8' });
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
-  expect(stdout).toContain('no error and no warning');
+  expect(stdout).toContain('no errors or warnings');
   expect(stdout).toMatch(/ {2}Injector duty +\d.* %.*\n {4}D = t_i · k \/ t_c\n/);
   expect(stdout).toMatch(/injectors-too-small\.engine\.yaml:\d+:\d+ {2}error {2}injector-duty-over-100\n/);
   expect(stdout).toContain('Why it matters');

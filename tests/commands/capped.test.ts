@@ -100,7 +100,7 @@ describe('a baseline of many findings of one check', () => {
     write(withUnknown(100, 50));
     const { status, err } = await check('--baseline', baseline);
     expect(status).toBe(0);
-    expect(err).toMatch(/lists 50 findings no longer there/);
+    expect(err).toMatch(/lists 50 findings that no longer exist;/);
   });
 });
 

@@ -50,5 +50,5 @@ test('files are named from the working folder, and what could not be read is an 
   const { status, out } = await enginewright('check', '--format', 'github', folder, 'gone.engine.yaml');
   expect(status).toBe(2);
   expect(out).toMatch(/^::error file=.*x\.engine\.yaml,line=1,/m);
-  expect(out).toContain('::error title=not checked::gone.engine.yaml cannot be read: there is no such file');
+  expect(out).toContain('::error title=not checked::Cannot read gone.engine.yaml: no such file');
 });

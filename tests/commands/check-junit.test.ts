@@ -64,8 +64,6 @@ describe('the cases', () => {
     const { status, out } = await enginewright('check', '--format', 'junit', 'gone.engine.yaml');
     expect(status).toBe(2);
     expect(out).toContain('tests="1" failures="0" errors="1"');
-    expect(out).toContain(
-      '<error message="gone.engine.yaml cannot be read: there is no such file or folder."',
-    );
+    expect(out).toContain('<error message="Cannot read gone.engine.yaml: no such file or folder."');
   });
 });

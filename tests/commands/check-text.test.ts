@@ -49,7 +49,7 @@ test('a finding stands under its place, with the line, carets, related places an
   fix: Write \`60 mm\`
 
 1 file checked: 1 warning.
-\`enginewright explain suspicious-magnitude\` tells why.
+Run \`enginewright explain suspicious-magnitude\` for an explanation.
 `);
 });
 
@@ -61,9 +61,9 @@ test('the summary counts by severity', () => {
   const severities = ['error', 'error', 'warning', 'information', 'hint'] as const;
   const findings = severities.map((severity) => finding('76 mm', { severity }));
   expect(written(findings)).toContain(
-    '1 file checked: 2 errors, 1 warning, 1 for information and 1 hint.\n`enginewright explain a-rule`',
+    '1 file checked: 2 errors, 1 warning, 1 information and 1 hint.\nRun `enginewright explain a-rule`',
   );
-  expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no error and no warning, 1 hint.\n');
+  expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no errors or warnings, 1 hint.\n');
 });
 
 test('what the file accepts is named with its reason', () => {
@@ -71,6 +71,6 @@ test('what the file accepts is named with its reason', () => {
   expect(output).toBe(`tow.engine.yaml:3:9  accepted  odd-bore
   sleeved
 
-1 file checked: nothing found. 1 finding accepted.
+1 file checked: no findings. 1 finding accepted.
 `);
 });

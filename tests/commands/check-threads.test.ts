@@ -27,7 +27,7 @@ describe('threads that share the files', () => {
     const one = checked('--threads', '1', '--format', 'json', samples);
     expect(one.stdout).toContain('injectors-too-small.engine.yaml');
     expect(checked('--threads', '2', '--format', 'json', samples)).toEqual(one);
-    // Unasked: as many as the machine has.
+    // By default, as many as the machine has.
     expect(checked('--format', 'json', samples)).toEqual(one);
   });
 
@@ -57,7 +57,7 @@ describe('threads that share the files', () => {
     const { status, err } = await enginewright('check', `--threads=${number}`, samples);
     expect({ status, err }).toEqual({
       status: 2,
-      err: `enginewright: \`--threads\` cannot be \`${number}\`; it is a whole number from 1 to 99.\n`,
+      err: `enginewright: \`--threads\` cannot be \`${number}\`; use a whole number from 1 to 99.\n`,
     });
   });
 });
@@ -97,11 +97,11 @@ describe('a thread that dies', () => {
 
   test.each([
     ['throws', "throw new Error('no such valve');", 'no such valve'],
-    ['ends', 'process.exit(3);', 'a thread ended with the status 3'],
+    ['ends', 'process.exit(3);', 'a thread ended with exit code 3'],
   ])('because it %s is told of the file that it was at; the rest is checked', async (_, deed, reason) => {
     const [first, second, third] = await checkedBeside(deed);
     expect(first).toMatchObject({ findings: expect.any(Array) });
-    expect(second).toBe(`this is a fault of the program, not of your file (${reason}).`);
+    expect(second).toBe(`internal error (${reason}). Please report it; your file is not the cause.`);
     expect(third).toMatchObject({ findings: expect.any(Array) });
   });
 });

@@ -119,9 +119,9 @@ describe('files', () => {
     expect(status).toBe(2);
     expect(files).toHaveLength(2);
     expect(err.trimEnd().split('\n')).toEqual([
-      `enginewright: ${missing} cannot be read: there is no such file or folder.`,
+      `enginewright: Cannot read ${missing}: no such file or folder.`,
       expect.stringContaining('notes.txt is neither an engine file (*.engine.yaml) nor a controller file'),
-      expect.stringContaining('There is no *.engine.yaml and no *.controller.yaml file below'),
+      expect.stringMatching(/empty contains no \*\.engine\.yaml or \*\.controller\.yaml files\.$/),
     ]);
   });
 
@@ -135,7 +135,7 @@ describe('files', () => {
     execFileSync('mkfifo', [join(folder, 'pipe.engine.yaml')]);
     const { status, err } = await enginewright('check', folder);
     expect(status).toBe(2);
-    expect(err).toContain('pipe.engine.yaml cannot be read: it is no regular file.');
+    expect(err).toContain('pipe.engine.yaml: it is not a regular file.');
   });
 
   // The superuser may read everything.
@@ -145,7 +145,7 @@ describe('files', () => {
     const { status, err } = await enginewright('check', folder);
     chmodSync(join(folder, 'closed'), 0o700);
     expect(status).toBe(2);
-    expect(err).toContain('closed cannot be read: you are not allowed to.');
+    expect(err).toContain('closed: permission denied.');
   });
 });
 
@@ -169,7 +169,7 @@ describe('what is no configuration is refused at a place, without a crash or a h
   test('a text of 30 MB is not even read', async () => {
     const { status, err } = await enginewright('check', folderOf({ 'x.engine.yaml': new Uint8Array(3e7) }));
     expect(status).toBe(2);
-    expect(err).toContain('it is 30 MB long, and no configuration is.');
+    expect(err).toContain('it has 30 MB, more than the maximum of 16 MB.');
   });
 });
 

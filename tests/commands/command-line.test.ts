@@ -34,21 +34,21 @@ describe('help', () => {
 
 describe('a command line that makes no sense is refused in one sentence', () => {
   test.each([
-    [[], 'Name a command: `check`, `derive`'],
-    [['chekc'], 'There is no command `chekc`; there is `check`, `derive`'],
-    [['help', 'chekc'], 'There is no command `chekc`'],
-    [['check'], '`check` needs a file or a folder.'],
+    [[], 'Missing command; use `check`, `derive`'],
+    [['chekc'], 'Unknown command `chekc`; use `check`, `derive`'],
+    [['help', 'chekc'], 'Unknown command `chekc`'],
+    [['check'], '`check` needs at least one file or folder.'],
     [['check', '--colour', '.'], '`check` has no option `--colour`.'],
     [['check', '--toString', '.'], '`check` has no option `--toString`.'],
-    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`; it is one of `text`, `json`, '],
+    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`; use `text`, `json`, '],
     [['check', '.', '--format'], '`--format` needs a value.'],
-    [['check', '--fail-on=never', '.'], '`--fail-on` cannot be `never`; it is one of `error`, `warning`.'],
-    [['derive'], '`derive` needs one engine file.'],
-    [['derive', 'a.engine.yaml', 'b.engine.yaml'], '`derive` needs one engine file.'],
-    [['explain', 'no-such-check'], 'There is no check `no-such-check`.'],
-    [['serve'], 'add --stdio.'],
+    [['check', '--fail-on=never', '.'], '`--fail-on` cannot be `never`; use `error` or `warning`.'],
+    [['derive'], '`derive` takes one engine file.'],
+    [['derive', 'a.engine.yaml', 'b.engine.yaml'], '`derive` takes one engine file.'],
+    [['explain', 'no-such-check'], 'Unknown check `no-such-check`.'],
+    [['serve'], '`serve` needs `--stdio`.'],
     [['serve', '--stdio=yes'], '`--stdio` takes no value.'],
-    [['serve', '--stdio', 'a.engine.yaml'], '`serve` takes no file'],
+    [['serve', '--stdio', 'a.engine.yaml'], '`serve` takes no files'],
   ])('%j', async (args, sentence) => {
     const { status, out, err } = await enginewright(...args);
     expect(status).toBe(2);
@@ -69,7 +69,7 @@ describe('a word that is a slip or two away is named', () => {
     [['check', '--failon=error', '.'], 'Did you mean `--fail-on`?'],
     [['check', '--hepl'], 'Did you mean `--help`?'],
     [['check', '--format', 'jsno', '.'], 'Did you mean `json`?'],
-    [['explain', 'pumpmargin'], 'There is no check `pumpmargin`. Did you mean `pump-margin`?'],
+    [['explain', 'pumpmargin'], 'Unknown check `pumpmargin`. Did you mean `pump-margin`?'],
   ])('%j', async (args, sentence) => {
     const { status, out, err } = await enginewright(...args);
     expect({ status, out }).toEqual({ status: 2, out: '' });
@@ -78,7 +78,7 @@ describe('a word that is a slip or two away is named', () => {
   });
 
   test.each([
-    [['frobnicate'], 'There is no command `frobnicate`'],
+    [['frobnicate'], 'Unknown command `frobnicate`'],
     [['check', '--colour', '.'], '`check` has no option `--colour`. See `enginewright help check`.'],
     [['check', '-x', '.'], '`check` has no option `-x`. See `enginewright help check`.'],
     [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`'],

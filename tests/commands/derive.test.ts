@@ -122,14 +122,14 @@ describe('refusals', () => {
   test('a point that is not there is answered with those that are', async () => {
     const { status, out, err } = await enginewright('derive', engineFile(), '--point', 'landing');
     expect({ status, out }).toEqual({ status: 2, out: '' });
-    expect(err).toContain('There is no operating point `landing`; there is `take_off`, `cruise`.');
+    expect(err).toContain('Operating point `landing` does not exist; use `take_off` or `cruise`.');
   });
 
   test('a controller file has nothing to derive from', async () => {
     const folder = folderOf({ 'x.controller.yaml': completeController });
     const { status, err } = await enginewright('derive', join(folder, 'x.controller.yaml'));
     expect(status).toBe(2);
-    expect(err).toContain('values are derived from an engine file (*.engine.yaml).');
+    expect(err).toContain('`derive` takes an engine file (*.engine.yaml).');
   });
 
   test('an empty file gives no value, and that is not a success', async () => {

@@ -27,7 +27,7 @@ test.each(allChecks.map((check) => [check.id, check] as const))(
 
 test('an id that is not quite right is answered with those that are near, the nearest first', async () => {
   const { err } = await enginewright('explain', 'injector-duty-too-high');
-  expect(err).toContain('There is no check `injector-duty-too-high`. Near it: `injector-duty-high`');
+  expect(err).toContain('Unknown check `injector-duty-too-high`. Similar: `injector-duty-high`');
 });
 
 test('a page is laid out for a terminal', () => {

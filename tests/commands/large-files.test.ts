@@ -82,7 +82,7 @@ describe('four times the entries take some four times as long', { timeout: 600_0
       'new.engine.yaml': withSensors(count, 't'),
     });
     const printed = await grown(files, 'compare', 'old.engine.yaml', 'new.engine.yaml');
-    expect(printed.match(/renamed, was sensors\.s\d+/g)).toHaveLength(4 * FEW);
+    expect(printed.match(/renamed from sensors\.s\d+/g)).toHaveLength(4 * FEW);
   });
 
   test('fields at one address, compared', async () => {

@@ -21,7 +21,7 @@ test('a fault of the program in one file is told in a sentence, and the others a
   expect(status).toBe(2);
   expect(out).toContain('2 files checked: ');
   expect(err).toMatch(
-    /bad\.engine\.yaml was not checked: this is a fault of the program, .* \(no such valve\)\.\n$/,
+    /bad\.engine\.yaml was not checked: internal error \(no such valve\)\. Please report it; your file is not the cause\.\n$/,
   );
 });
 
@@ -30,6 +30,6 @@ test('a command that meets such a fault gives the status 2 and no stack', async 
   expect(await enginewright('derive', `${folder}/bad.engine.yaml`)).toEqual({
     status: 2,
     out: '',
-    err: 'enginewright: this is a fault of the program, not of your file (no such valve).\n',
+    err: 'enginewright: internal error (no such valve). Please report it; your file is not the cause.\n',
   });
 });

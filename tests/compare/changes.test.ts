@@ -1,4 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { stepBetween } from '../../shared/compare/step.ts';
+import { movedText, stepWords } from '../../shared/compare/words.ts';
+import { formatUnit, parseQuantity, type Quantity } from '../../shared/quantity/index.ts';
 import {
   changed,
   compareTexts,
@@ -84,9 +87,38 @@ describe('a value', () => {
     ]);
   });
 
-  test('on a temperature scale steps in kelvins, and no per cent are told', () => {
+  test('on a temperature scale changes in kelvins, without a relative change', () => {
     expect(told(changed(['limit: 880 °C', 'limit: 890 °C']))).toEqual([
       'value closed_loop.exhaust_gas_temperature.limit: 880 °C → 890 °C (+10 K)',
+    ]);
+  });
+
+  test.each([
+    ['a gauge pressure', '2.2 bar gauge', '2.4 bar gauge', '+0.2 bar'],
+    ['an angle', '10 deg', '12 deg', '+2 deg'],
+    ['a value that was zero', '0 bar', '0.2 bar', '+0.2 bar'],
+    ['a pressure difference', '2 bar', '2.5 bar', '+0.5 bar, +25 %'],
+    ['an absolute pressure', '200 kPa abs', '220 kPa abs', '+20 kPa, +10 %'],
+  ])('that is %s changes by', (_, was, is, text) => {
+    const [old, now] = [was, is].map((one) => parseQuantity(one) as Quantity);
+    const unit = formatUnit(old!.unit!, old!.reference);
+    expect(stepWords(stepBetween(old!.canonical, now!.canonical, unit))).toBe(text);
+  });
+
+  test('that is an offset has no relative change', () => {
+    const [was, is] = [
+      [
+        ['offset: 0 rpm', 'offset: 10 rpm'],
+        ['scale: 0.25 rpm', 'scale: 0.5 rpm'],
+      ],
+      [
+        ['offset: 0 rpm', 'offset: 15 rpm'],
+        ['scale: 0.25 rpm', 'scale: 0.75 rpm'],
+      ],
+    ].map((replacements) => edited(complete, replacements as [string, string][])) as [string, string];
+    expect(told(compareTexts(was, is))).toEqual([
+      expect.stringMatching(/offset: 10 rpm → 15 rpm \(\+5 rpm\)$/),
+      expect.stringMatching(/scale: 0\.5 rpm → 0\.75 rpm \(\+0\.25 rpm, \+50 %\)$/),
     ]);
   });
 
@@ -119,6 +151,15 @@ describe('a value', () => {
   });
 });
 
+test('how far a percentage moved is in points, and other values in per cent or in their unit', () => {
+  const moved = (was: number, is: number, unit: string) => movedText(stepBetween(was, is, unit));
+  expect(moved(0.569, 0.657, '%')).toBe('+8.8 points');
+  expect(moved(8.22e-3, 9.42e-3, 'ms')).toBe('+14.6 %');
+  expect(moved(300, 305, '°C')).toBe('+5 K');
+  expect(moved(45_000, 35_000, 'kPa gauge')).toBe('−10 kPa');
+  expect(moved(3, 3, 'bar')).toBe('');
+});
+
 describe('a map', () => {
   test('is compared cell by cell', () => {
     const { changes } = changed(
@@ -129,7 +170,7 @@ describe('a map', () => {
       { type: 'table', grid: { moved: [9, 11, 13], rise: 9, fall: 11, resampled: false } },
     ]);
     expect(told({ changes, consequences: [] })).toEqual([
-      'table fuel.volumetric_efficiency: 3 of 16 cells moved, +3 points at 3000 rpm, 100 kPa abs (81 → 84 %) and −1 points at 6000 rpm, 100 kPa abs (83 → 82 %)',
+      'table fuel.volumetric_efficiency: 3 of 16 cells changed, +3 points at 3000 rpm, 100 kPa abs (81 → 84 %) and −1 points at 6000 rpm, 100 kPa abs (83 → 82 %)',
     ]);
   });
 
@@ -139,7 +180,7 @@ describe('a map', () => {
       'breakpoints: [-20, 0, 20, 80] }\n    unit: ms\n    values: [32, 23, 14, 7]',
     ]);
     expect(told({ changes, consequences })).toEqual([
-      'table fuel.cranking_pulse: new breakpoints; read at those of both (4): every value is the same',
+      'table fuel.cranking_pulse: breakpoints changed, compared at all (4): all values equal',
     ]);
     expect(consequences).toEqual([]);
   });
@@ -167,7 +208,9 @@ describe('a map', () => {
       'y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 180] }',
       'y: { quantity: manifold_pressure, unit: kPa gauge, breakpoints: [-70, 80] }',
     ]);
-    expect(told({ changes, consequences: [] })).toEqual(['value fuel.injection_end: map 2 × 2 → map 2 × 2']);
+    expect(told({ changes, consequences: [] })).toEqual([
+      'value fuel.injection_end: map of 2 × 2 cells → map of 2 × 2 cells',
+    ]);
   });
 
   test('that a map set lays over the engine is named by its set', () => {
@@ -183,7 +226,7 @@ describe('a thing', () => {
       ['lambda: { sensor: lambda,', 'lambda: { sensor: wideband,'],
     );
     expect(told(comparison)).toEqual([
-      'renamed sensors.wideband: renamed, was sensors.lambda, with 1 reference to it',
+      'renamed sensors.wideband: renamed from sensors.lambda, with 1 reference to it',
     ]);
   });
 
@@ -192,7 +235,7 @@ describe('a thing', () => {
       changed(['egt_1: { measures', 'exhaust: { measures'], ['maximum: 1000 °C', 'maximum: 950 °C']),
     );
     expect(lines).toEqual([
-      'renamed sensors.exhaust: renamed, was sensors.egt_1',
+      'renamed sensors.exhaust: renamed from sensors.egt_1',
       'value sensors.exhaust.maximum: 1000 °C → 950 °C (−50 K)',
     ]);
   });
@@ -200,7 +243,7 @@ describe('a thing', () => {
   test('that is renamed takes its derived values along', () => {
     const comparison = changed(['  take_off: { speed', '  departure: { speed']);
     expect(told(comparison)).toEqual([
-      'renamed operating_points.departure: renamed, was operating_points.take_off',
+      'renamed operating_points.departure: renamed from operating_points.take_off',
     ]);
     expect(comparison.consequences).toEqual([]);
   });
@@ -208,7 +251,7 @@ describe('a thing', () => {
   test('inside a renamed thing is looked at there', () => {
     const lines = told(changed(['    engine_1:', '    motor:'], ['scale: 0.25 rpm', 'scale: 0.5 rpm']));
     expect(lines).toEqual([
-      'renamed bus.messages.motor: renamed, was bus.messages.engine_1',
+      'renamed bus.messages.motor: renamed from bus.messages.engine_1',
       'value bus.messages.motor.signals.engine_speed.scale: 0.25 rpm → 0.5 rpm (+0.25 rpm, +100 %)',
     ]);
   });
@@ -238,7 +281,7 @@ describe('a thing', () => {
       changed(['  cam: { measures: cam_position, kind: phase, pin: B2, pickup: hall }\n', '']),
     );
     expect(lines).toEqual([
-      'removed sensors.cam: removed; it was measures cam_position, kind phase, pin B2, pickup hall',
+      'removed sensors.cam: removed: measures cam_position, kind phase, pin B2, pickup hall',
     ]);
   });
 
@@ -263,7 +306,7 @@ test('what may harm the engine stands before what is only written down', () => {
     'Ignition › Advance',
     'Fuel › Rail › Pump flow',
     'Fuel › Density',
-    'Bus › Messages › engine_1 › Every',
+    'Bus › Messages › engine_1 › Interval',
     'Revision',
   ]);
 });

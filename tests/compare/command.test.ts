@@ -113,7 +113,7 @@ describe('two folders', () => {
       ) as [string, string];
       const { out } = await enginewright('compare', a, b);
       expect(out.match(/Static flow {2}340 cc\/min → 120 cc\/min/g)).toHaveLength(1);
-      expect(out).toContain('1 change is made in base.engine.yaml and listed there.');
+      expect(out).toContain('1 change is in base.engine.yaml and listed there.');
       expect(out.match(/injector-duty-over-100/g)).toHaveLength(2);
     },
   );
@@ -121,12 +121,9 @@ describe('two folders', () => {
 
 describe('refusals', () => {
   test.each([
-    [[], '`compare` needs an old and a new state, or a range `REV..REV`.'],
-    [['nowhere.engine.yaml', 'x'], 'nowhere.engine.yaml cannot be read: there is no such file or folder.'],
-    [
-      ['../nowhere.engine.yaml', 'x'],
-      '../nowhere.engine.yaml cannot be read: there is no such file or folder.',
-    ],
+    [[], '`compare` takes OLD and NEW, or `REV..REV`.'],
+    [['nowhere.engine.yaml', 'x'], 'Cannot read nowhere.engine.yaml: no such file or folder.'],
+    [['../nowhere.engine.yaml', 'x'], 'Cannot read ../nowhere.engine.yaml: no such file or folder.'],
   ] as const)('%j', async (args, sentence) => {
     const { status, out, err } = await enginewright('compare', ...args);
     expect({ status, out, err }).toEqual({ status: 2, out: '', err: `enginewright: ${sentence}\n` });
@@ -136,10 +133,10 @@ describe('refusals', () => {
     const folder = folderOf({ ...CONTROLLER, 'x.engine.yaml': complete });
     const file = join(folder, 'x.engine.yaml');
     expect((await enginewright('compare', file)).err).toBe(
-      `enginewright: \`compare\` needs something to compare \`${file}\` with.\n`,
+      `enginewright: \`compare\` needs a second file or folder to compare \`${file}\` with.\n`,
     );
     expect((await enginewright('compare', file, folder)).err).toContain(
-      'A folder can only be compared with a folder',
+      'Compare a file with a file, or a folder with a folder.',
     );
   });
 });

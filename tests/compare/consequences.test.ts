@@ -12,17 +12,17 @@ describe('derived values', () => {
   const value = (id: string, point?: string) =>
     valuesIn(smaller).find((one) => one.id === id && one.point === point)!;
 
-  test('are compared at every operating point, with the room to their limit', () => {
+  test('are compared at every operating point, with the margin to their limit', () => {
     const duty = value('injector_duty', 'take_off');
     // Dead time stays, so the duty rises by less than the flow falls: between 1 and 340/300.
     const ratio = duty.is!.canonical / duty.was!.canonical;
     expect(ratio).toBeGreaterThan(1.1);
     expect(ratio).toBeLessThan(340 / 300);
-    expect(duty.limit).toMatchObject({ label: 'allowed duty', side: 'most', canonical: 0.85 });
+    expect(duty.limit).toMatchObject({ label: 'maximum duty', side: 'most', canonical: 0.85 });
     expect(duty.limit!.was).toBeCloseTo(0.85 - duty.was!.canonical, 12);
     expect(duty.limit!.is).toBeCloseTo(0.85 - duty.is!.canonical, 12);
-    expect(limitText(duty)).toBe('at most 85 % (allowed duty)');
-    expect(roomText(duty)).toMatch(/^room \d+(\.\d+)? → \d+(\.\d+)? points$/);
+    expect(limitText(duty)).toBe('at most 85 % (maximum duty)');
+    expect(roomText(duty)).toMatch(/^margin \d+(\.\d+)? → \d+(\.\d+)? points$/);
   });
 
   test('that stood still while their limit moved have no step to tell', () => {
@@ -31,7 +31,7 @@ describe('derived values', () => {
     expect(protector.is!.canonical).toBe(protector.was!.canonical);
     expect(movedText(protector.step)).toBe('');
     // 16 AWG bears a breaker of 15 A: FAA AC 43.13-1B, table 11-3.
-    expect(roomText(protector)).toMatch(/^room 0 → −10 A/);
+    expect(roomText(protector)).toMatch(/^margin 0 → −10 A/);
   });
 
   test('of the whole file and of the worst case are compared as well', () => {
@@ -202,11 +202,11 @@ test('what may harm the engine comes first', () => {
 describe('the verdict', () => {
   test.each([
     ['nothing', [], 'Nothing changed in the engine.'],
-    ['harmless', [['revision: A', 'revision: B']], 'No new finding; 1 change.'],
+    ['harmless', [['revision: A', 'revision: B']], 'No new errors or warnings; 1 change.'],
     [
       'stop',
       [['static_flow: 340', 'static_flow: 120']],
-      /^\d+ new errors?.*; 1 change and \d+ derived values moved\.$/,
+      /^\d+ new errors?.*; 1 change and \d+ derived values changed\.$/,
     ],
   ] as const)('is %s', (verdict, replacements, text) => {
     const comparison = changed(...replacements);

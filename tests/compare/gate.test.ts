@@ -41,7 +41,7 @@ describe('SARIF', () => {
     for (const one of passed) {
       expect(one).toMatchObject({ level: 'warning', locations: [{ physicalLocation: { region: {} } }] });
       expect(one.message).toMatchObject({
-        text: expect.stringMatching(/ → .*room .*now beyond its limit\.$/),
+        text: expect.stringMatching(/ → .*margin .*now beyond the limit\.$/),
       });
     }
     for (const result of results) expect(run.tool.driver.rules[result.ruleIndex]!.id).toBe(result.ruleId);
@@ -133,10 +133,10 @@ describe('a baseline', () => {
     const { compare } = await baselined(complete, weaker);
     const { status, out, err } = await compare();
     expect(status).toBe(0);
-    expect(err).toMatch(/^enginewright: .*known\.json lets \d+ new findings? pass\.\n$/);
+    expect(err).toMatch(/^enginewright: \d+ new findings? ignored \(listed in .*known\.json\)\.\n$/);
     expect(out).not.toContain('injector-duty-over-100');
     // The limit is passed all the same, and a reader is told.
-    expect(out).toContain('now beyond its limit');
+    expect(out).toMatch(/now\s+beyond\s+the\s+limit/);
   });
 
   test('is told in SARIF as suppressed, and in JUnit as a remark', async () => {
@@ -147,7 +147,7 @@ describe('a baseline', () => {
       suppressions: [{ kind: 'external' }],
     });
     const junit = (await compare('--format', 'junit')).out;
-    expect(junit).toContain('known to the baseline');
+    expect(junit).toContain('listed in the baseline');
     expect(junit).not.toContain('<failure');
   });
 
@@ -163,6 +163,6 @@ describe('a baseline', () => {
     const folder = folderOf({ ...CONTROLLER, 'a.engine.yaml': complete, 'known.json': '{' });
     const file = join(folder, 'a.engine.yaml');
     const asked = enginewright('compare', file, file, '--baseline', join(folder, 'known.json'));
-    expect(await asked).toMatchObject({ status: 2, out: '', err: expect.stringContaining('it is no JSON') });
+    expect(await asked).toMatchObject({ status: 2, out: '', err: expect.stringContaining('it is not JSON') });
   });
 });

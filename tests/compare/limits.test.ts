@@ -1,20 +1,20 @@
 import { describe, expect, test } from 'vitest';
 import { changed, valuesIn } from './pair.ts';
 
-describe('the room to a limit is told', () => {
+describe('the margin to a limit is given', () => {
   const limitIn = (id: string, ...replacements: readonly (readonly [string, string])[]) =>
     valuesIn(changed(...replacements)).find((one) => one.id === id)?.limit;
 
   test('of the coil current, to the target with the tolerance of the check', () => {
     const limit = limitIn('coil_current', ['target_current: 7.0 A', 'target_current: 6.5 A']);
-    expect(limit).toMatchObject({ label: 'target current with its tolerance', side: 'most' });
+    expect(limit).toMatchObject({ label: 'target current plus tolerance', side: 'most' });
     expect(limit!.canonical).toBeCloseTo(6.5 * 1.15, 12);
     expect(limit!.is! - limit!.was!).toBeCloseTo(-0.5 * 1.15, 12);
   });
 
   test('of the coil energy at the lowest supply, to the share that is left of what is stated', () => {
     const limit = limitIn('coil_energy_at_minimum_supply', ['energy: 70 mJ', 'energy: 80 mJ']);
-    expect(limit).toMatchObject({ label: 'least energy', side: 'least' });
+    expect(limit).toMatchObject({ label: 'minimum energy', side: 'least' });
     expect(limit!.canonical).toBeCloseTo(0.08 * 0.7, 12);
     expect(limit!.is! - limit!.was!).toBeCloseTo(-0.01 * 0.7, 12);
     // Without a stated energy, to what a spark needs.
@@ -43,7 +43,7 @@ describe('the room to a limit is told', () => {
 
   test('of the protector that a wire bears, to its fuse', () => {
     const limit = limitIn('wire_protector', ['16 AWG, length: 1.4 m', '20 AWG, length: 1.4 m']);
-    expect(limit).toMatchObject({ label: 'the fuse', side: 'least', canonical: 15 });
+    expect(limit).toMatchObject({ label: 'fuse rating', side: 'least', canonical: 15 });
     expect(limit!.is!).toBeLessThan(0);
     expect(limit!.was!).toBeGreaterThanOrEqual(0);
   });

@@ -181,13 +181,11 @@ describe('git revisions', () => {
     repository({ ...CONTROLLER, 'x.engine.yaml': complete });
     const { status, err } = await enginewright('compare', 'HEAD:y.engine.yaml', 'x.engine.yaml');
     expect(status).toBe(2);
-    expect(err).toContain('There is no *.engine.yaml and no *.controller.yaml file at HEAD:y.engine.yaml.');
+    expect(err).toContain('No *.engine.yaml or *.controller.yaml files at HEAD:y.engine.yaml.');
     expect((await enginewright('compare', 'HEAD:../x.engine.yaml', 'x.engine.yaml')).err).toContain(
-      'lies outside the repository',
+      'is outside the repository',
     );
     process.chdir(folderOf({}));
-    expect((await enginewright('compare', 'HEAD..HEAD')).err).toMatch(
-      /git cannot be asked: not a git repository/,
-    );
+    expect((await enginewright('compare', 'HEAD..HEAD')).err).toMatch(/git failed: not a git repository/);
   });
 });

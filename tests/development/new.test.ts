@@ -36,12 +36,15 @@ afterAll(() => rmSync(copy, { recursive: true }));
 
 describe('refused in a sentence is', () => {
   test.each([
-    [[], 'Say what is new: check, value, feature.'],
-    [['chekc', 'oil-low'], 'Say what is new: check, value, feature.'],
-    [['check', 'oil-low'], 'Name its family too: air, bus, curves, departures, form, fuel, '],
-    [['check', 'OilLow', 'fuel'], 'Give it a name such as `oil-filter-clogged`.'],
-    [['value', 'oil_flow', 'oil'], 'There is no section `oil` of an engine file; there is '],
-    [['feature', 'hover'], 'server/features/hover.ts is there already.'],
+    [[], 'Missing or unknown kind; use one of check, value, feature.'],
+    [['chekc', 'oil-low'], 'Missing or unknown kind; use one of check, value, feature.'],
+    [
+      ['check', 'oil-low'],
+      'Missing or unknown family; use one of air, bus, curves, departures, form, fuel, ',
+    ],
+    [['check', 'OilLow', 'fuel'], 'Missing or malformed name; use a name such as `oil-filter-clogged`.'],
+    [['value', 'oil_flow', 'oil'], 'Unknown section `oil`; use one of '],
+    [['feature', 'hover'], 'server/features/hover.ts already exists.'],
   ])('new %j', (args, sentence) => {
     const { status, stdout, stderr } = begin(...args);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
@@ -98,10 +101,10 @@ describe('what is begun', () => {
         'docs/checks.md says what the checks say; if not, `npm run docs` writes it anew',
         'every value is derived of one of the complete installations',
         'every value of the whole file has its hint in hint-texts.ts, or is one that has none',
-        'oil_flow is the number that a calculation of its own gives',
-        'oil_volume is the number that a calculation of its own gives',
+        'oil_flow equals an independent calculation',
+        'oil_volume equals an independent calculation',
         'Call hierarchy: TODO what an editor shows',
-        'Call hierarchy: TODO what it says of half-typed text',
+        'Call hierarchy: TODO what it returns for half-typed text',
         'nothing in shared waits to be written',
         'nothing in server waits to be written',
         'nothing in tests waits to be written',

@@ -7,15 +7,15 @@ import { editor, emptyWorkspace, marked, plainEditor } from './marked.ts';
 const offered = (text: string, to: Editor = editor, name?: string) => {
   const { analysis, position } = marked(text, name);
   return completionAt(analysis, { position }, to, emptyWorkspace).filter(({ label }) =>
-    label.startsWith('new '),
+    label.startsWith('New '),
   );
 };
 
 describe('a whole file to begin with', () => {
   test('is offered while the file holds nothing', () => {
     expect(offered('$0').map(({ label }) => label)).toEqual([
-      'new turbocharged installation',
-      'new aspirated installation',
+      'New turbocharged installation',
+      'New naturally aspirated installation',
     ]);
     expect(offered('# a note\nne$0')).toHaveLength(2);
   });

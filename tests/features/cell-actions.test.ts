@@ -88,7 +88,7 @@ test('a single value is converted, also at a stated ambient pressure', () => {
     'Convert to 73.67 kPa gauge at 101.325 kPa abs (rounded by 0.005 kPa at most; the same only at that ambient pressure)',
   ]);
   expect(titles('boost: { overboost_cut: $[]$175 kPa abs }\n', asking).at(-1)).toBe(
-    'Convert to kPa gauge at a stated ambient pressure…',
+    'Convert to kPa gauge at a given ambient pressure…',
   );
 });
 

@@ -25,7 +25,7 @@ bus: { messages: { engine_1: { signals: { lambda: { start_bit: 0 } } } } }
 based_on: ./base.engine.yaml
 closed_loop: { lambda: { sensor: wide } }
 `),
-    ).toEqual(['1: used by 2: lambda, engine_1', '2: used by 1: overspeed']);
+    ).toEqual(['1: Used by 2: lambda, engine_1', '2: Used by 1: overspeed']);
   });
 
   test('says which limits a light shows', () => {
@@ -39,7 +39,7 @@ protection:
   fast: { watches: engine_speed, above: { warning: 5850 rpm }, action: [light, fuel-cut] }
   cut: { watches: engine_speed, above: { warning: 5900 rpm }, action: [ignition-cut] }
 $0`),
-    ).toEqual(['1: used by 1: hot', '2: used by 2: hot, fast']);
+    ).toEqual(['1: Used by 1: hot', '2: Used by 2: hot, fast']);
   });
 
   test('says what the exhaust temperature loop follows, and that the loop uses these sensors', () => {
@@ -53,9 +53,9 @@ closed_loop:
   exhaust_gas_temperature: { target: 820 °C, limit: 880 °C }
 `),
     ).toEqual([
-      '1: used by 1: exhaust_gas_temperature',
-      '2: used by 1: exhaust_gas_temperature',
-      '5: follows 2: egt_1, egt_2',
+      '1: Used by 1: exhaust_gas_temperature',
+      '2: Used by 1: exhaust_gas_temperature',
+      '5: Sensors 2: egt_1, egt_2',
     ]);
   });
 
@@ -77,11 +77,11 @@ protection:
 harness: { connectors: { power: { wires: { 3: { circuit: fuel_pump, gauge: 16 AWG } } } } }
 `),
     ).toEqual([
-      '2: used by 2: fast, lambda',
-      '3: used by 3: fast, lambda, cylinder_trim',
-      '4: used by 2: hot, knock',
-      '5: used by 1: hot',
-      '6: used by 1: power 3',
+      '2: Used by 2: fast, lambda',
+      '3: Used by 3: fast, lambda, cylinder_trim',
+      '4: Used by 2: hot, knock',
+      '5: Used by 1: hot',
+      '6: Used by 1: power 3',
     ]);
   });
 
@@ -95,7 +95,7 @@ pins:
 controller: ./unit.controller.yaml
 outputs: { wastegate: { pins: [C9] } }
 `),
-    ).toEqual(['1: used by 1: wastegate']);
+    ).toEqual(['1: Used by 1: wastegate']);
   });
 
   test('leads to the places in an editor that can show them', () => {
@@ -111,7 +111,7 @@ outputs: { wastegate: { pins: [C9] } }
       {
         range: { start: { line: 0, character: 10 }, end: { line: 0, character: 15 } },
         command: {
-          title: 'used by 1: map_sets',
+          title: 'Used by 1: map_sets',
           command: 'show',
           arguments: [
             'file:///shop/tug.engine.yaml',
@@ -139,7 +139,7 @@ outputs: { wastegate: { pins: [C9] } }
   test('says how much of a map an aspirated engine reaches: up to maximum speed and ambient less the intake', () => {
     // 101.325 kPa of ISO 2533 less 1.0 kPa is 100.325 kPa, so two of four rows; three of four columns.
     const text = `#-- tug.engine.yaml\n$0engine: { maximum_speed: 5500 rpm }\nintake: { loss: 1.0 kPa }\n${filling}`;
-    expect(lenses(text)).toEqual(['3: at sea level the engine reaches 6 of 16 cells']);
+    expect(lenses(text)).toEqual(['3: Engine reaches 6 of 16 cells at sea level']);
   });
 
   test('says nothing of a map where the engine does not say how far it goes', () => {

@@ -56,7 +56,7 @@ describe('keys', () => {
 
   test('that the kind of a sensor calls for are required', () => {
     const offered = items(marked('sensors:\n  oil: { kind: thermistor, $0 }\n'));
-    const required = offered.filter(({ detail }) => detail!.startsWith('required')).map(({ label }) => label);
+    const required = offered.filter(({ detail }) => detail?.startsWith('required')).map(({ label }) => label);
     expect(required).toEqual(['measures', 'resistance']);
   });
 
@@ -74,7 +74,7 @@ describe('keys', () => {
 
   test('that must be there come first', () => {
     const offered = items(marked('fuel:\n  $0\n')).sort((a, b) => (a.sortText! < b.sortText! ? -1 : 1));
-    const required = offered.map(({ detail }) => detail!.startsWith('required'));
+    const required = offered.map(({ detail }) => detail?.startsWith('required') ?? false);
     expect(required.lastIndexOf(true)).toBeLessThan(required.indexOf(false));
     expect(required).toContain(true);
   });
@@ -131,7 +131,7 @@ describe('keys', () => {
     expect(labels(at)).toEqual(['reason', 'margin']);
     const margin = withDocumentation(items(at).at(-1)!, editor);
     expect(margin.documentation).toMatchObject({
-      value: expect.stringMatching(/Usual margin of the pump over the highest fuel flow\.\n\n`15 %` unless/),
+      value: expect.stringMatching(/Usual margin of the pump over the highest fuel flow\.\n\nDefault: `15 %`/),
     });
     expect(labels(marked('checks: { pump-margin: { margin: 10 $0 } }\n'))).toContain('%');
     expect(labels(marked('checks: { no-such-check: { $0 } }\n'))).toEqual(['reason']);
@@ -141,7 +141,7 @@ describe('keys', () => {
     const bore = items(overlay('engine:\n  $0\n')).find(({ label }) => label === 'bore')!;
     expect(bore.documentation).toBeUndefined();
     expect(withDocumentation(bore, editor).documentation).toMatchObject({
-      value: expect.stringContaining('The cylinder bore.'),
+      value: expect.stringContaining('Cylinder bore.'),
     });
   });
 
@@ -226,6 +226,23 @@ describe('words', () => {
   test('that name a pin do not say that its own sensor uses it', () => {
     const own = items(overlay('sensors: { manifold_pressure: { pin: A$01 } }\n'));
     expect(own.find(({ label }) => label === 'A1')?.detail).toBe('analog-input');
+  });
+
+  test('have no detail that repeats them', () => {
+    const engine = ['$0', 'engine:\n  $0\n', 'fuel:\n  $0\n', 'closed_loop:\n  $0\n'].map((text) =>
+      marked(text),
+    );
+    const words = [
+      ...['sensors:\n  extra: { measures: $0 }\n', 'closed_loop: { knock: { sensor: $0 } }\n'],
+      ...['map_sets:\n  selector: $0\n', 'sensors:\n  extra: { kind: linear, pin: $0 }\n'],
+    ].map((text) => overlay(text));
+    const offered = [...engine, ...words].flatMap((at) => items(at));
+    const plainly = (text: string) => text.toLowerCase().replaceAll('_', ' ');
+    expect(offered.filter(({ detail }) => detail !== undefined).length).toBeGreaterThan(20);
+    const echoes = offered.filter(({ label, detail = '' }) =>
+      detail.split(/ · |, /).some((part) => plainly(part) === plainly(label)),
+    );
+    expect(echoes.map(({ label }) => label)).toEqual([]);
   });
 
   test('are not offered in comments', () => {

@@ -17,6 +17,11 @@ describe('symbols', () => {
 fuel:
   rail:
     pressure: 3 bar
+  injectors:
+    dead_time:
+      x: { quantity: battery_voltage, unit: V, breakpoints: [8, 12, 14] }
+      unit: ms
+      values: [2.1, 1.2, 0.9]
   target_lambda:
     x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 6000] }
     y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 100] }
@@ -29,14 +34,16 @@ operating_points:
   cruise: { speed: 4600 rpm, throttle: 70 %, pressure_altitude: 8000 ft }
 `;
     expect(outline(symbolsOf(analysed(text)))).toEqual([
-      'fuel (2-10)',
+      'fuel (2-15)',
       '  rail (3-4)',
-      '  target_lambda 3 × 2 (5-10)',
-      'sensors (11-12)',
-      '  oil oil_pressure · linear (12-12)',
-      '    scaling (12-12)',
-      'operating_points (13-14)',
-      '  cruise 4600 rpm · 70 % (14-14)',
+      '  injectors (5-9)',
+      '    dead_time 3 breakpoints, ms (6-9)',
+      '  target_lambda 3 × 2 (10-15)',
+      'sensors (16-17)',
+      '  oil oil_pressure · linear (17-17)',
+      '    scaling (17-17)',
+      'operating_points (18-19)',
+      '  cruise 4600 rpm · 70 % (19-19)',
     ]);
   });
 

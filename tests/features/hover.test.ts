@@ -65,8 +65,24 @@ describe('a key', () => {
   test('of a threshold says what that one limits and where it usually stands', () => {
     const text = 'checks: { pump-margin: { mar$0gin: 10 %, reason: A second pump. } }\n';
     expect(words(marked(text))).toMatch(
-      /Usual margin of the pump over the highest fuel flow\.\n\n`15 %` unless/,
+      /Usual margin of the pump over the highest fuel flow\.\n\nDefault: `15 %`/,
     );
+  });
+
+  test('shows the names in its description as code', () => {
+    expect(words(marked('map_sets: { sel$0ector: mode_switch }\n'))).toContain(
+      'Name under `inputs` of the switch',
+    );
+  });
+
+  test('of the fuel grade, and its value, show the numbers that the grade sets', () => {
+    for (const text of ['fuel: { gra$0de: e85 }\n', 'fuel: { grade: e8$05 }\n']) {
+      const said = words(overlay(text));
+      expect(said).toContain('`e85` is 85 % ethanol and 15 % gasoline by volume: density `0.7864 kg/L`,');
+      expect(said).toMatch(/stoichiometric ratio `9\.\d+`, lower heating value `29\.\d+ MJ\/kg`/);
+      expect(said).toContain('Heywood');
+    }
+    expect(words(overlay('fuel: { grade: e9$00 }\n'))).not.toContain('MJ/kg');
   });
 
   test('that the schema does not know says nothing', () => {
@@ -81,7 +97,7 @@ describe('a key', () => {
       '| Estimated power |',
       '**Air**',
       '**Fuel**',
-      '**In a sensor fault**',
+      '**Sensor faults**',
     ];
     const places = parts.map((part) => said!.indexOf(part));
     expect(places).not.toContain(-1);
@@ -99,8 +115,10 @@ describe('a key', () => {
         'sensors: { manifold_pressure: { substitute: 120 kPa abs } }\noperating_points: { ta$0ke_off: {} }\n',
       ),
     )!;
-    const table = said.slice(said.indexOf('**In a sensor fault**')).split('\n').slice(2);
-    expect(table[0]).toBe('| Fails | Lambda | Manifold pressure | Injector duty | Ignition advance |');
+    const table = said.slice(said.indexOf('**Sensor faults**')).split('\n').slice(2);
+    expect(table[0]).toBe(
+      '| Failed sensor | Lambda | Manifold pressure | Injector duty | Ignition advance |',
+    );
     const row = table.find((line) => line.startsWith('| manifold\\_pressure on its substitute |'))!;
     expect(row.split(' | ')[2]).toBe('120 kPa abs');
     expect(table.filter((line) => line.startsWith('| manifold'))).toHaveLength(1);
@@ -128,12 +146,12 @@ describe('a value', () => {
     expect(said).toContain('**Pin A1**');
     expect(said).toContain('role `analog-input`');
     expect(said).toContain('range `0..5 V`');
-    expect(said).toContain('Used by manifold\\_pressure, oil\\_pressure.');
+    expect(said).toContain('Used by `manifold_pressure`, `oil_pressure`.');
   });
 
   test('that names a pin which the controller does not have says so', () => {
     const said = words(overlay('sensors: { oil_pressure: { pin: Z$09 } }\n'))!;
-    expect(said).toContain('The controller file does not describe it.');
+    expect(said).toContain('The controller file does not describe this pin.');
   });
 
   test('keeps its pressure reference in every unit', () => {

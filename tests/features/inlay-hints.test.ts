@@ -35,11 +35,11 @@ operating_points:
 `;
     expect(shown(analysed(text))).toEqual([
       'cylinders: 4⟦= 1.22 L⟧',
-      'bore: 84 mm⟦knock rings at 6.63 kHz⟧',
-      'stroke: 55 mm⟦= 305 cm3 a cylinder⟧ # between decks',
-      'rail: { pump_flow: 110 L/h⟦241 % above the highest demand⟧ }',
-      'injectors:⟦worst duty 46 % · rail fault 50.8 %⟧',
-      'static_flow: 340 cc/min⟦flows 327 cc/min⟧',
+      'bore: 84 mm⟦knock frequency 6.63 kHz⟧',
+      'stroke: 55 mm⟦= 305 cm3 per cylinder⟧ # between decks',
+      'rail: { pump_flow: 110 L/h⟦margin 241 %⟧ }',
+      'injectors:⟦highest duty 46 % · 50.8 % at fault pressure⟧',
+      'static_flow: 340 cc/min⟦327 cc/min at rail pressure⟧',
       'take_off: { speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft, isa_deviation: 15 K, map_set: climb }' +
         '⟦= 140 kPa abs · duty 42.3 % · 72.2 kW⟧',
       'cruise:⟦= 105 kPa abs · duty 26.7 % · 43.9 kW⟧',
@@ -60,7 +60,7 @@ operating_points:
 
   test('stand only behind text of this file, not behind that of its base', () => {
     expect(shown(analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`))).toEqual([
-      'bore: 86 mm⟦knock rings at 6.47 kHz⟧',
+      'bore: 86 mm⟦knock frequency 6.47 kHz⟧',
     ]);
   });
 
@@ -73,7 +73,7 @@ operating_points:
   test('explain each number when the pointer rests on it, and not before', () => {
     const analysis = analysed(`${OVERLAY}engine:\n  bore: 86 mm\n`);
     const [hint] = inlayHintsIn(analysis, { range: wholeText }, editor);
-    expect(hint!.label).toEqual([{ value: 'knock rings at 6.47 kHz' }]);
+    expect(hint!.label).toEqual([{ value: 'knock frequency 6.47 kHz' }]);
     const [part] = resolvedHint(analysis, hint!, editor).label as InlayHintLabelPart[];
     expect((part!.tooltip as MarkupContent).value).toContain('`f_k = ζ · a / (π · B)`');
     const [atOnce] = inlayHintsIn(analysis, { range: wholeText }, plainEditor);

@@ -93,7 +93,7 @@ describe('the pin plan', () => {
     expect(a.pins.map(({ position }) => position)).toEqual(Array.from({ length: 20 }, (_, i) => i + 1));
     expect(pinOf(view, 'A1')).toMatchObject({
       state: 'used',
-      role: 'analog input',
+      role: 'analog-input',
       limits: ['range 0..5 V', 'resolution 12 bit'],
       users: [{ text: 'manifold_pressure' }],
       faults: [],
@@ -105,7 +105,7 @@ describe('the pin plan', () => {
 
   test('a pin that nothing uses is free, and one that two use is wrong where they say so', () => {
     const view = viewed('sensors: { oil_pressure: { pin: C1 } }\n');
-    expect(pinOf(view, 'A2')).toMatchObject({ state: 'free', role: 'analog input' });
+    expect(pinOf(view, 'A2')).toMatchObject({ state: 'free', role: 'analog-input' });
     const { users, faults } = pinOf(view, 'C1');
     expect(users.map(({ text }) => text)).toEqual(['oil_pressure', 'injector_1']);
     expect(textAt(view.analysis, users[0]!.place)).toBe('C1');

@@ -92,14 +92,14 @@ bus:
 `;
     expect(renamed(fixture, 'fuel_pressure')).toContain(`one: { signals: { fuel_pressure: { start_bit: 0 } } }
     two: { signals: { oil_pressure:`);
-    expect(() => renamed(fixture, 'oil')).toThrow('there is no quantity oil');
+    expect(() => renamed(fixture, 'oil')).toThrow("'oil' is not a quantity");
   });
 
   test.each(['', 'two words', '7', 'true', 'Null', 'a: b', '- a', '#a', 'ä'])(
     'refuses the name %j',
     (name) => {
       expect(() => renamed('#-- tug.engine.yaml\nsensors: { wi$0de: {} }\n', name)).toThrow(
-        'needs a name of letters',
+        'must consist of letters',
       );
     },
   );
@@ -112,7 +112,7 @@ based_on: ./base.engine.yaml
 sensors: { oxygen: {} }
 closed_loop: { lambda: { sensor: wide } }
 `;
-    expect(() => renamed(fixture, 'oxygen')).toThrow('There is another sensor oxygen.');
+    expect(() => renamed(fixture, 'oxygen')).toThrow("A sensor named 'oxygen' already exists.");
   });
 
   test('is offered on names alone, with the present name', () => {

@@ -53,7 +53,12 @@ describe('the lines of a review', () => {
     const [verdict, ...groups] = review.items;
     expect(verdict).toMatchObject({ sign: 'stop', label: expect.stringMatching(/^\d+ new error/) });
     expect(verdict!.text).toBe(review.text);
-    expect(groups.map(({ label }) => label)).toEqual(['Findings', 'What follows', 'Fuel', 'About the file']);
+    expect(groups.map(({ label }) => label)).toEqual([
+      'Findings',
+      'Derived values',
+      'Fuel',
+      'General',
+    ]);
     expect(groups[2]!.children).toMatchObject([
       { label: 'Injectors › Static flow', detail: '340 cc/min → 120 cc/min (−220 cc/min, −64.7 %)' },
     ]);
@@ -76,15 +81,15 @@ describe('the lines of a review', () => {
 
   test('tell values near their limit one by one and fold the others away', () => {
     const { review } = changed(WEAK);
-    const follows = review.items.find(({ label }) => label === 'What follows')!.children!;
+    const follows = review.items.find(({ label }) => label === 'Derived values')!.children!;
     const duty = follows.find(({ label }) => label === 'Injector duty')!;
-    expect(duty.detail).toBe('at most 85 % (allowed duty)');
+    expect(duty.detail).toBe('at most 85 % (maximum duty)');
     expect(duty.children).toContainEqual(
       expect.objectContaining({
         label: 'take_off',
         sign: 'beyond',
-        detail: expect.stringMatching(/^[\d.]+ % → [\d.]+ % \(\+\d+ %\), room .* points$/),
-        text: expect.stringContaining('now beyond its limit'),
+        detail: expect.stringMatching(/^[\d.]+ % → [\d.]+ % \(\+[\d.]+ points\), margin .* points$/),
+        text: expect.stringContaining('now beyond the limit'),
       }),
     );
     expect(follows.at(-1)).toMatchObject({
@@ -132,7 +137,7 @@ describe('old values', () => {
       'breakpoints: [-20, 20, 80] }\n    unit: ms\n    values: [32, 14, 7]',
       'breakpoints: [-30, 20, 50] }\n    unit: ms\n    values: [40, 14, 8]',
     ]);
-    expect(hints(review, text)).toEqual([expect.stringMatching(/^cranking_pulse: new breakpoints/)]);
+    expect(hints(review, text)).toEqual([expect.stringMatching(/^cranking_pulse: breakpoints changed/)]);
   });
 
   test('tell the old name of a thing', () => {

@@ -70,7 +70,7 @@ describe('the server', () => {
     expect(await fake.ask('completionItem/resolve', measures)).toMatchObject({
       documentation: {
         kind: 'plaintext',
-        value: expect.stringMatching(/^Measures · the name of a quantity\n/),
+        value: expect.stringMatching(/^Measured quantity · the name of a quantity\n/),
       },
     });
   });
@@ -260,7 +260,7 @@ describe('the server', () => {
     await fake.start();
     await fake.open('sensors:\n  oil: {}\n');
     const asked = fake.ask('textDocument/rename', { ...fake.at(1, 3), newName: 'two words' });
-    await expect(asked).rejects.toThrow('A sensor needs a name of letters');
+    await expect(asked).rejects.toThrow('The name of a sensor must consist of letters');
   });
 
   test('gives the page of a check', async () => {

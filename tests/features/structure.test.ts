@@ -110,7 +110,7 @@ test('links lead to the files that a file names, and not to what is no such file
     {
       range: { start: { line: 0, character: 10 }, end: { line: 0, character: 29 } },
       target: 'file:///base.engine.yaml',
-      tooltip: 'Open the engine file',
+      tooltip: 'Open engine file',
     },
   ]);
 });

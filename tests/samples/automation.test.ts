@@ -88,7 +88,7 @@ describe('the steps of the workflow', SLOW, () => {
   });
 
   test('the comparison goes to the page of the run', () => {
-    const { run, env } = step('What the change does to the engine');
+    const { run, env } = step('Effect of the change on the engine');
     expect(env).toHaveProperty('BASE');
     const { folder, shell } = repository(bad);
     const page = join(folder, 'summary.md');

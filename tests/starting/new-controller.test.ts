@@ -77,8 +77,8 @@ describe('a new controller file', () => {
 
   test('lists what the data sheet has to say of the circuits that there are, with its form and meaning', () => {
     const text = newController({ injectors: '1' });
-    expect(text).toContain('# minimum_load: … ohm   (of each injector-driver)');
-    expect(text).toContain('#     The least resistance that may be connected to the driver.');
+    expect(text).toContain('# minimum_load: … ohm   (for each injector-driver)');
+    expect(text).toContain('#     Lowest resistance that may be connected to the driver.');
     expect(text).toContain('REPLACE EVERY PIN');
     expect(text).not.toContain('resolution:');
   });
@@ -105,8 +105,8 @@ describe('an answer', () => {
 
   test.each([
     ['connectors', '20; 8', /comma/],
-    ['connectors', '0', /up to 500/],
-    ['connectors', '501', /up to 500/],
+    ['connectors', '0', /1 to 500/],
+    ['connectors', '501', /1 to 500/],
     ['injectors', 'four', /whole number/],
     ['analog', '-1', /whole number/],
     ['coils', '101', /from 0 to 100/],
@@ -118,7 +118,7 @@ describe('an answer', () => {
     const answers = { connectors: '6, 4', injectors: '6', coils: '5' };
     expect(objectionToController('injectors', { ...answers, coils: '' })).toBeUndefined();
     expect(objectionToController('coils', answers)).toBe(
-      'That makes 11 pins, and the connectors have 10 positions.',
+      '11 pins are needed, but the connectors have only 10 positions.',
     );
     expect(objectionToController('coils', { ...answers, connectors: '' })).toBeUndefined();
   });

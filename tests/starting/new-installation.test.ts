@@ -86,8 +86,8 @@ describe('a new installation', () => {
     expect(lines.filter((line) => line.length > 90)).toEqual([]);
     const bore = lines.indexOf('  bore: 82 mm');
     expect(lines.slice(bore - 2, bore)).toEqual([
-      '  # The cylinder bore. With the stroke it gives the displacement; alone it gives the',
-      '  # frequency at which the charge rings when it detonates. Usual: 50..140 mm.',
+      '  # Cylinder bore. Together with the stroke it sets the displacement; it also sets the',
+      '  # knock frequency. Usual: 50..140 mm.',
     ]);
   });
 

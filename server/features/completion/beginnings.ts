@@ -5,16 +5,16 @@ import { newInstallation } from '../../../shared/starting/new-installation.ts';
 import type { Editor } from '../../editor.ts';
 import type { Cursor } from './cursor.ts';
 
-/** In an engine file that holds nothing yet: whole files to fill in. */
+/** Templates of whole engine files, offered in an empty file. */
 export function beginnings({ kind }: Analysis, { path, siblings }: Cursor, editor: Editor): CompletionItem[] {
   if (kind !== 'engine' || path.length > 0 || siblings.size > 0) return [];
   return [
-    { label: 'new turbocharged installation', boosted: true },
-    { label: 'new aspirated installation', boosted: false },
+    { label: 'New turbocharged installation', boosted: true },
+    { label: 'New naturally aspirated installation', boosted: false },
   ].map(({ label, boosted }, index) => ({
     label,
     kind: CompletionItemKind.Snippet,
-    detail: 'a whole file to fill in, every key explained',
+    detail: 'template with every key explained',
     sortText: `2${index}`,
     ...inserted(newInstallation({ boosted }), editor),
   }));

@@ -28,7 +28,7 @@ export const completion: Feature = {
   },
 };
 
-/** Keys, units, choices and names that may stand at the cursor. */
+/** The keys, units, choices and names that fit at the cursor. */
 export function completionAt(
   analysis: Analysis,
   { position, context }: Pick<CompletionParams, 'position' | 'context'>,
@@ -41,13 +41,13 @@ export function completionAt(
   const replacing = (from: number) => (item: CompletionItem) => replace(analysis, cursor, from, item);
   if (units.length > 0) return units.map(replacing(typed));
   if (cursor.role === 'value') return wordItems(analysis, cursor, workspace).map(replacing(0));
-  // Blanks that only indent a line ask for nothing.
+  // A space that indents a line does not open the list.
   const isIndenting = context?.triggerKind === CompletionTriggerKind.TriggerCharacter && !cursor.isFlow;
   if (isIndenting) return [];
   return [...keyItems(analysis, cursor, editor), ...beginnings(analysis, cursor, editor)].map(replacing(0));
 }
 
-/** Lets the item take the place of the word from its `from`th character on. */
+/** Makes the item replace the word from its `from`th character on. */
 function replace(
   { file }: Analysis,
   { start, end }: Cursor,
@@ -63,7 +63,7 @@ interface Origin {
   readonly path: readonly PathStep[];
 }
 
-/** Adds the page of a key to its item, when the item is looked at. */
+/** Adds the page of a key to its item when the editor shows the item. */
 export function withDocumentation(item: CompletionItem, { completionMarks }: Editor): CompletionItem {
   const origin = item.data as Origin | undefined;
   const shape = origin && shapeAt(rootShape(origin.kind), origin.path);

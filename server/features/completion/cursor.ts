@@ -10,33 +10,33 @@ import {
 } from '../../../shared/source/tree.ts';
 import { namedPath } from '../spot.ts';
 
-/** Where a word is being typed. */
+/** The place where a word is being typed. */
 export interface Cursor {
   readonly role: 'key' | 'value';
-  /** Of the mapping that the key is typed in, or of the value. */
+  /** The path of the mapping in which the key is typed, or of the value. */
   readonly path: readonly PathStep[];
-  /** The mapping or list around the word, as it reads with the word in it. */
+  /** The mapping or list around the word, parsed with the word in it. */
   readonly parent: ScalarNode['parent'];
-  /** What the mapping holds besides the key being typed. */
+  /** The other entries of the mapping. */
   readonly siblings: ReadonlyMap<string, Node>;
-  /** What is typed of the word, up to the cursor. */
+  /** The part of the word before the cursor. */
   readonly before: string;
-  /** What the word takes up in the text, before and behind the cursor. */
+  /** The extent of the word, before and behind the cursor. */
   readonly start: number;
   readonly end: number;
-  /** A key that has its colon already. */
+  /** Whether the key already has its colon. */
   readonly hasColon: boolean;
   readonly isFlow: boolean;
   readonly isQuoted: boolean;
 }
 
-/** A word that stands where the cursor is, so that a text with a gap can be read as what it is about to be. */
+/** A word inserted at the cursor, so that an incomplete text can be parsed. */
 const WORD = 'cursor__here';
 
-/** Only a key can be typed on a line that holds nothing else. */
+/** On a line with nothing else, only a key can be typed. */
 const BEGINS_LINE = /^ *[\w.-]*$/;
 
-/** Reads the text with a word at the cursor; undefined in comments and where nothing can be made of the place. */
+/** Parses the text with a word at the cursor; undefined in comments and where nothing can be completed. */
 export function cursorAt(file: SourceFile, position: Position): Cursor | undefined {
   const offset = file.lines.offset(position);
   const line = file.lines.line(position.line);
@@ -50,13 +50,13 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
   const span = offsetsOf(probe, node);
   const before = node.text.slice(0, node.text.indexOf(WORD));
-  // Behind a bare colon it runs on into the value, in a text with a gap into the next line: no word that is being typed.
+  // Behind a bare colon the word continues into the value, or in an incomplete text into the next line.
   const isOnOneLine = probe.lines.position(span.start).line === probe.lines.position(span.end).line;
   if (before.endsWith(':') || !isOnOneLine) return undefined;
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
   const isKey = mappingOfKey(node) !== undefined;
   const path = isKey ? namedPath(node).slice(0, -1) : namedPath(node);
-  // Found by its path: read in pieces, the parent of a key holds its own piece alone.
+  // Found by its path, because in a text parsed in chunks the parent of a key has only the entries of its chunk.
   const mapping = isKey ? nodeAtPath(probe.root, path) : undefined;
   const quote = node.style === 'quoted' ? 1 : 0;
   return {

@@ -5,7 +5,7 @@ import { type FileKind, fileKind, referenceTo } from '../../../shared/configurat
 import type { Workspace } from '../../workspace.ts';
 import type { Cursor } from './cursor.ts';
 
-/** The files of a kind in the workspace, as this file names them; none that is based on this one, which would be a circle. */
+/** The files of a kind in the workspace, relative to this file; files based on this one are left out, as they would form a cycle. */
 export function fileItems(
   kind: FileKind,
   { file }: Analysis,
@@ -25,7 +25,7 @@ export function fileItems(
     }));
 }
 
-/** Folders to go through, a way up counting twice: what lies below is nearer than what lies beside. */
+/** The number of path steps, with a step up counted twice, so that files in subfolders come first. */
 function distance(reference: string): number {
   return reference.split('/').reduce((sum, step) => sum + (step === '..' ? 2 : 1), 0);
 }

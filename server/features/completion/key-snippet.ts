@@ -2,8 +2,8 @@ import type { Shape } from '../../../shared/configuration/shape.ts';
 import { exampleUnit, isFault, parseRange } from '../../../shared/quantity/index.ts';
 
 /**
- * What completion writes for a key: its name and the form of its value with stops to fill in. No number is proposed: a
- * value that nobody chose would look like one that somebody did.
+ * The snippet that completion inserts for a key: its name and the form of its value with stops to fill in. It contains no
+ * numbers, because a proposed value would look like a chosen one.
  */
 export function keySnippet(key: string, shape: Shape, isFlow: boolean): string {
   const value = valueSnippet(shape, isFlow);
@@ -36,7 +36,7 @@ function escaped(choice: string | number | boolean): string {
   return String(choice).replace(/[\\,|$}]/g, '\\$&');
 }
 
-/** The unit in which the schema states what is usual: it fits better than one for all lengths. */
+/** The unit of the usual range, which fits better than one unit for all lengths. */
 function usualUnit({ quantity, usual }: Shape): string | undefined {
   if (!quantity || !usual) return undefined;
   const range = parseRange(quantity, usual);

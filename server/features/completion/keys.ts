@@ -16,7 +16,7 @@ import { contents } from '../shape-words.ts';
 import type { Cursor } from './cursor.ts';
 import { keySnippet } from './key-snippet.ts';
 
-/** The keys that may still stand in the mapping, those that must first. */
+/** The keys that can be added to the mapping, required keys first. */
 export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): CompletionItem[] {
   const shape = shapeAt(rootShape(analysis.kind), cursor.path);
   if (!shape) return [];
@@ -25,7 +25,7 @@ export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): Co
   const named = shape.others
     ? namesFor(analysis, shape, cursor).map((key) => ({ key, child: shape.others! }))
     : [];
-  // What an overlay must have, its base may have.
+  // The base file of an overlay may already have the required keys.
   const required = analysis.file.root.get('based_on')
     ? []
     : [...shape.required, ...shape.requiredWith(valueAt)];
@@ -37,7 +37,7 @@ export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): Co
     return {
       label: key,
       kind: CompletionItemKind.Property,
-      detail: detailOf(child, isRequired),
+      ...withDetail(detailOf(child, isRequired)),
       sortText: `${isRequired ? 0 : 1}${String(index).padStart(4, '0')}`,
       data: { kind: analysis.kind, path: [...cursor.path, key] },
       ...inserted(key, child, cursor, editor),
@@ -45,7 +45,7 @@ export function keyItems(analysis: Analysis, cursor: Cursor, editor: Editor): Co
   });
 }
 
-/** What stands beside the key, in this file or in one that it is based on. */
+/** The values of the neighbouring keys, in this file or in its base files. */
 function valuesBeside({ files }: Analysis, { siblings, path }: Cursor): (key: string) => unknown {
   return (key) => {
     const below = files.map(({ root }) => nodeAtPath(root, [...path, key]));
@@ -66,18 +66,20 @@ function inserted(
     insertText: keySnippet(key, shape, cursor.isFlow),
     insertTextFormat: InsertTextFormat.Snippet,
     insertTextMode: InsertTextMode.adjustIndentation,
-    // A name or a path is chosen from those that there are: offer them at once.
+    // Offer the existing names or files at once.
     ...((shape.names ?? shape.file) &&
       suggestAgain && { command: { title: 'Suggest', command: suggestAgain } }),
   };
 }
 
-function detailOf(shape: Shape, isRequired: boolean): string {
-  const words = contents(shape)?.replaceAll('`', '') ?? shape.label ?? '';
-  return isRequired ? `required · ${words}` : words;
+const withDetail = (detail: string | undefined) => (detail === undefined ? {} : { detail });
+
+function detailOf(shape: Shape, isRequired: boolean): string | undefined {
+  const words = [isRequired ? 'required' : '', contents(shape)?.replaceAll('`', '') ?? ''].filter(Boolean);
+  return words.length > 0 ? words.join(' · ') : undefined;
 }
 
-/** Where any name may stand but only some have a meaning. */
+/** The names that have a meaning in a mapping that accepts any key. */
 function namesFor({ kind }: Analysis, { keyNames }: Shape, { path }: Cursor): readonly string[] {
   if (keyNames === 'quantity') return measuredQuantities.map(({ name }) => name);
   if (keyNames === 'check') return allChecks.filter(({ settings }) => settings).map(({ id }) => id);

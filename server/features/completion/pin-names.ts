@@ -2,15 +2,15 @@ import type { Installation } from '../../../shared/configuration/installation.ts
 import { pinUses, rolesAt } from '../../../shared/configuration/pins.ts';
 import { type PathStep, pathOf, pathText } from '../../../shared/source/tree.ts';
 
-/** Something that has a name, and what is said of it beside the name. */
+/** A name to complete, and the detail shown beside it. */
 export interface Name {
   readonly name: string;
-  readonly detail: string;
+  readonly detail?: string | undefined;
 }
 
 /**
- * The pins of a role that fits the place: those made for it first, those that something else uses last, with what that
- * is. All pins where nothing says yet what is to be connected.
+ * The pins with a role that fits the place: pins made for it first, pins in use last, with their users. All pins if the
+ * file does not yet say what is connected.
  */
 export function pinNames({ configuration, controller }: Installation, path: readonly PathStep[]): Name[] {
   const roles = rolesAt(configuration, path);
@@ -18,7 +18,8 @@ export function pinNames({ configuration, controller }: Installation, path: read
   const pins = Object.entries(controller?.pins ?? {}).flatMap(([name, { role }]) => {
     if (roles && !(role && roles.includes(role.text))) return [];
     const users = others.filter(({ pin }) => pin.text === name).map(({ label }) => label);
-    const detail = `${role?.text ?? ''}${users.length > 0 ? ` · used by ${users.join(', ')}` : ''}`;
+    const words = [role?.text ?? '', users.length > 0 ? `used by ${users.join(', ')}` : ''].filter(Boolean);
+    const detail = words.length > 0 ? words.join(' · ') : undefined;
     return [{ name, detail, isUsed: users.length > 0, rank: role ? (roles?.indexOf(role.text) ?? 0) : 0 }];
   });
   return pins.sort((a, b) => Number(a.isUsed) - Number(b.isUsed) || a.rank - b.rank);

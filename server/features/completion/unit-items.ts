@@ -11,7 +11,7 @@ import type { Cursor } from './cursor.ts';
 const NUMBER = /^\s*[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/i;
 const RANGE = /^\s*[-+]?[\d.]+?\.\.[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/i;
 
-/** Units that fit: behind a number, or alone where the place is that of a unit. */
+/** The units that fit: behind a number, or alone as the value of `unit`. */
 export function unitItems(analysis: Analysis, cursor: Cursor): { items: CompletionItem[]; typed: number } {
   const wanted = wantedUnit(analysis, cursor);
   if (!wanted) return { items: [], typed: 0 };
@@ -23,19 +23,19 @@ export function unitItems(analysis: Analysis, cursor: Cursor): { items: Completi
     kind: CompletionItemKind.Unit,
     insertText: spelled(label, wanted.behind !== undefined, cursor),
     sortText: String(index).padStart(4, '0'),
-    // The blank before the unit belongs to what is replaced; it must not keep the unit from matching.
+    // The space before the unit is part of the replaced text, so the filter must contain it.
     filterText: wanted.behind ? ` ${label}` : label,
   }));
   return { items, typed };
 }
 
-/** A percent sign alone begins no plain word of YAML. */
+/** A YAML value that begins with a percent sign needs quotes. */
 function spelled(unit: string, isBehindNumber: boolean, { isQuoted }: Cursor): string {
   if (isBehindNumber) return ` ${unit}`;
   return unit.startsWith('%') && !isQuoted ? `"${unit}"` : unit;
 }
 
-/** The kind of quantity at the cursor, and what must stand before its unit. */
+/** The kind of quantity at the cursor, and the text that must precede its unit. */
 function wantedUnit(
   analysis: Analysis,
   { role, path, parent }: Cursor,
@@ -61,7 +61,7 @@ function axisKind(axis: Cursor['parent']): { kind: Kind } | undefined {
   return measured && { kind: measured.entry.kind };
 }
 
-/** Where a partner decides the kind: what the sensor measures, what is watched, or the signal's own name. */
+/** The kind where another key decides it: the quantity of the sensor, limit or signal. */
 function settled(kind: Kind, parent: Cursor['parent'], path: readonly PathStep[]): Kind {
   if (kind !== 'any') return kind;
   for (let at: Node | undefined = parent; at; at = at.parent) {

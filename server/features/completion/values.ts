@@ -8,14 +8,19 @@ import type { Cursor } from './cursor.ts';
 import { fileItems } from './file-items.ts';
 import { type Name, pinNames } from './pin-names.ts';
 
-/** Words that may stand as the value: one of a choice, the name of something, or the path of a file. */
+/** The words that fit as the value: a choice, a name, or the path of a file. */
 export function wordItems(analysis: Analysis, cursor: Cursor, workspace: Workspace): CompletionItem[] {
   const shape = shapeAt(rootShape(analysis.kind), cursor.path);
   if (!shape) return [];
   const names = shape.names ? namesOf(shape.names, analysis, cursor) : [];
   return [
     ...choicesOf(shape).map((label) => ({ label, kind: CompletionItemKind.EnumMember })),
-    ...names.map(({ name, detail }) => ({ label: name, detail, kind: CompletionItemKind.Reference })),
+    ...names.map(({ name, detail }) => ({
+      label: name,
+      kind: CompletionItemKind.Reference,
+      // A detail that repeats the label says nothing.
+      ...(detail && detail !== name && { detail }),
+    })),
     ...(shape.file ? fileItems(shape.file, analysis, cursor, workspace) : []),
   ].map((item, index) => ({ ...item, sortText: String(index).padStart(4, '0') }));
 }
@@ -24,12 +29,12 @@ function choicesOf({ choices, primitive }: Shape): string[] {
   return choices?.map(String) ?? (primitive === 'boolean' ? ['true', 'false'] : []);
 }
 
-/** Everything of a sort that the file, or the controller that it names, gives a name to. */
+/** The names of a kind that the file or its controller file declares. */
 function namesOf(sort: string, { installation }: Analysis, { path }: Cursor): Name[] {
   const configuration = installation?.configuration;
   switch (sort) {
     case 'quantity':
-      return measuredQuantities.map(({ name, label, unit }) => ({ name, detail: `${label}, ${unit}` }));
+      return measuredQuantities.map(({ name, unit }) => ({ name, detail: unit }));
     case 'sensor':
       return named(configuration?.sensors, ({ measures }) => measures?.text);
     case 'input':
@@ -47,5 +52,5 @@ function named<Thing>(
   things: { readonly [name: string]: Thing } | undefined,
   detail: (thing: Thing) => string | undefined,
 ): Name[] {
-  return Object.entries(things ?? {}).map(([name, thing]) => ({ name, detail: detail(thing) ?? '' }));
+  return Object.entries(things ?? {}).map(([name, thing]) => ({ name, detail: detail(thing) }));
 }

@@ -3,7 +3,7 @@ import { html } from '../../html.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { writtenText } from './written.ts';
 
-/** What is sent over the bus, message by message, for whoever connects a display or a recorder. */
+/** The bus messages, for connecting a display or a recorder. */
 export const busChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { configuration } = installation;
   const messages = messagesOf(configuration);
@@ -17,12 +17,12 @@ export const busChapter: ChapterMaker = ({ analysis: { installation } }) => {
 <td>${writtenText(signal.range)}</td></tr>\n`,
     );
     const identifier = message.extended?.flag ? '29-bit identifier' : '11-bit identifier';
-    const every = message.every ? `every ${writtenText(message.every)}` : 'at no stated time';
+    const every = message.every ? `every ${writtenText(message.every)}` : 'no period stated';
     return html`<h3>${name}</h3>
 <p>${identifier} ${writtenText(message.id)}, ${writtenText(message.length)}, ${every}</p>
 <div class="wide"><table class="list"><thead><tr><th scope="col">Signal</th><th scope="col">Start bit</th>
-<th scope="col">Bits</th><th scope="col">Byte order</th><th scope="col">Sign</th><th scope="col">A count</th>
-<th scope="col">Zero means</th><th scope="col">Range</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+<th scope="col">Bits</th><th scope="col">Byte order</th><th scope="col">Sign</th><th scope="col">Scale</th>
+<th scope="col">Offset</th><th scope="col">Range</th></tr></thead><tbody>${rows}</tbody></table></div>`;
   });
   const rate = writtenText(configuration.bus?.bitrate);
   return { id: 'bus', title: 'Bus', body: html`<p>Bit rate: ${rate || 'not stated'}.</p>${parts}` };

@@ -1,11 +1,11 @@
 import type { TableValue } from '../../../shared/configuration/values.ts';
 import { maximumOf, minimumOf } from '../../../shared/extremes.ts';
-import { formatNumber } from '../../../shared/quantity/index.ts';
+import { columnFormat } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
 import { axisTitle } from './grid.ts';
 import { numberIn, withUnit } from './numbers.ts';
 
-/** One line of a chart; they are told apart by their dashes, not by colour. */
+/** One line of a chart; lines differ in their dashes, not in colour. */
 export interface Line {
   readonly label: string;
   readonly curve: TableValue;
@@ -15,8 +15,7 @@ const [WIDTH, HEIGHT] = [460, 230];
 const EDGES = { left: 58, right: 14, top: 26, bottom: 40 };
 
 /**
- * Curves over one axis, drawn; undefined where one is not whole or not finite, or they run over different
- * axes.
+ * A drawing of curves over one axis; undefined if one is incomplete or not finite, or if their axes differ.
  */
 export function chart(title: string, lines: readonly Line[]): Html | undefined {
   const [first] = lines;
@@ -42,8 +41,8 @@ export function chart(title: string, lines: readonly Line[]): Html | undefined {
     return html`<path class="line l${i % 2}" d="M ${path}"/>${dots}`;
   });
   return html`<figure><svg viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">
-${across.ticks.map((tick) => vertical(across.place(tick), tick))}
-${up.ticks.map((tick) => horizontal(up.place(tick), tick))}
+${across.ticks.map((tick) => vertical(across.place(tick), across.text(tick)))}
+${up.ticks.map((tick) => horizontal(up.place(tick), up.text(tick)))}
 ${drawn}
 <text class="axis" x="${WIDTH - EDGES.right}" y="${HEIGHT - 6}" text-anchor="end">${axisTitle(axis)}</text>
 <text class="axis" x="${EDGES.left}" y="14">${unit}</text>
@@ -62,24 +61,25 @@ function legend(lines: readonly Line[]): Html {
   return html`<figcaption>${items}</figcaption>`;
 }
 
-function vertical(x: number, tick: number): Html {
+function vertical(x: number, tick: string): Html {
   const bottom = HEIGHT - EDGES.bottom;
   return html`<path class="rule" d="M ${rounded(x)} ${EDGES.top} L ${rounded(x)} ${bottom}"/>
-<text class="tick" x="${rounded(x)}" y="${bottom + 15}" text-anchor="middle">${formatNumber(tick)}</text>`;
+<text class="tick" x="${rounded(x)}" y="${bottom + 15}" text-anchor="middle">${tick}</text>`;
 }
 
-function horizontal(y: number, tick: number): Html {
+function horizontal(y: number, tick: string): Html {
   const [left, right] = [EDGES.left, WIDTH - EDGES.right];
   return html`<path class="rule" d="M ${left} ${rounded(y)} L ${right} ${rounded(y)}"/>
-<text class="tick" x="${left - 6}" y="${rounded(y + 4)}" text-anchor="end">${formatNumber(tick)}</text>`;
+<text class="tick" x="${left - 6}" y="${rounded(y + 4)}" text-anchor="end">${tick}</text>`;
 }
 
 interface Scale {
   readonly ticks: readonly number[];
   place(value: number): number;
+  text(tick: number): string;
 }
 
-/** A straight scale that holds all the values, with round ticks. */
+/** A linear scale that covers all values, with round ticks. */
 function scale(values: readonly number[], [from, to]: readonly [number, number]): Scale {
   const [low, high] = [minimumOf(values), maximumOf(values)];
   const spread = high > low ? high - low : Math.abs(high) || 1;
@@ -87,13 +87,15 @@ function scale(values: readonly number[], [from, to]: readonly [number, number])
   const [start, end] = [Math.floor(low / step) * step, Math.ceil(high / step) * step];
   const last = end > start ? end : start + step;
   const count = Math.round((last - start) / step);
+  const ticks = Array.from({ length: count + 1 }, (_, i) => start + i * step);
   return {
-    ticks: Array.from({ length: count + 1 }, (_, i) => start + i * step),
+    ticks,
+    text: columnFormat(ticks),
     place: (value) => from + ((value - start) / (last - start)) * (to - from),
   };
 }
 
-/** 1, 2, 2.5 or 5 times a power of ten, at least as large. */
+/** 1, 2, 2.5 or 5 times a power of ten, not smaller than `least`. */
 function roundStep(least: number): number {
   const power = 10 ** Math.floor(Math.log10(least));
   return ([1, 2, 2.5, 5].find((factor) => factor * power >= least) ?? 10) * power;
@@ -101,12 +103,12 @@ function roundStep(least: number): number {
 
 const rounded = (number: number): number => Math.round(number * 10) / 10;
 
-/** The points of a curve as they are written. */
+/** The points of a curve as written. */
 export function curveTable({ x, rows, unit }: TableValue): Html {
   const heads = x?.nodes.map(({ text }) => html`<td>${text}</td>`);
   const cells = rows[0]?.map(({ text }) => html`<td>${text}</td>`);
   return html`<div class="wide"><table class="points">
 <tr><th scope="row">${x && axisTitle(x)}</th>${heads}</tr>
-<tr><th scope="row">${withUnit('value', unit)}</th>${cells}</tr>
+<tr><th scope="row">${withUnit('Value', unit)}</th>${cells}</tr>
 </table></div>`;
 }

@@ -3,7 +3,7 @@ import type { Html } from '../../html.ts';
 import type { Revision } from '../../revision.ts';
 import type { ValueGroup } from '../derive-report.ts';
 
-/** Everything that the dossier of one installation shows. */
+/** Everything that the report of one installation shows. */
 export interface Dossier {
   /** The engine file as the user named it. */
   readonly name: string;
@@ -12,12 +12,12 @@ export interface Dossier {
   readonly revision: Revision;
 }
 
-/** One chapter of the page. A new one is a function that makes it and its line in `page.ts`. */
+/** A chapter of the page. A new chapter is a function that makes it and its line in `page.ts`. */
 export interface Chapter {
   readonly id: string;
   readonly title: string;
   readonly body: Html;
 }
 
-/** Makes a chapter; undefined where the installation has nothing to show in it. */
+/** Makes a chapter; undefined if it would be empty. */
 export type ChapterMaker = (dossier: Dossier) => Chapter | undefined;

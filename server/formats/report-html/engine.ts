@@ -6,15 +6,15 @@ import { tableLinks } from './tables.ts';
 import { writtenSection, writtenText } from './written.ts';
 
 const SECTIONS = [
-  ['engine', 'The engine'],
+  ['engine', 'Engine'],
   ['fuel', 'Fuel'],
   ['ignition', 'Ignition'],
   ['intake', 'Intake'],
   ['boost', 'Boost'],
-  ['closed_loop', 'Loops that correct themselves'],
+  ['closed_loop', 'Closed loops'],
 ] as const;
 
-/** The sections that say what the engine is, key by key. */
+/** The sections of the engine, key by key. */
 export const engineChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { configuration } = installation;
   const links = tableLinks(installation);
@@ -23,12 +23,10 @@ export const engineChapter: ChapterMaker = ({ analysis: { installation } }) => {
     if (!section) return [];
     return html`<h3>${title}</h3>\n${writtenSection(section, childShape(engineShape, key), links)}`;
   });
-  return parts.length > 0
-    ? { id: 'engine', title: 'The engine as it is written', body: html`${parts}` }
-    : undefined;
+  return parts.length > 0 ? { id: 'engine', title: 'Configuration', body: html`${parts}` } : undefined;
 };
 
-/** What the panel switch selects, and what each set changes. */
+/** The map sets, and what each of them changes. */
 export const mapSetsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { map_sets: mapSets } = installation.configuration;
   const sets = Object.entries(mapSets?.sets ?? {});
@@ -36,11 +34,9 @@ export const mapSetsChapter: ChapterMaker = ({ analysis: { installation } }) => 
   const links = tableLinks(installation);
   const parts = sets.map(([name, set]) => {
     const shape = shapeAt(engineShape, ['map_sets', 'sets', name, 'apply']);
-    const changes = set.apply
-      ? writtenSection(set.apply, shape, links)
-      : html`<p>The engine as the file has it.</p>`;
-    const position = writtenText(set.when) || 'at no position';
-    return html`<h3>${name}</h3>\n<p>In force with the switch ${position}.</p>
+    const changes = set.apply ? writtenSection(set.apply, shape, links) : html`<p>Changes nothing.</p>`;
+    const position = writtenText(set.when) || 'in no stated position';
+    return html`<h3>${name}</h3>\n<p>Active with the switch ${position}.</p>
 ${changes}`;
   });
   const selector = html`<p>Selected by <q>${writtenText(mapSets?.selector) || 'nothing'}</q>.</p>`;

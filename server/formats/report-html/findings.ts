@@ -2,13 +2,13 @@ import { capped } from '../../../shared/checks/capped.ts';
 import type { Finding } from '../../../shared/checks/finding.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
 import { counted } from '../../../shared/counted.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Html, html, prose } from '../../html.ts';
 import { type CheckedFile, locate } from '../check-report.ts';
 
 import type { ChapterMaker } from './dossier.ts';
 import { writtenText } from './written.ts';
 
-/** What the checks found, what the file accepts and which thresholds it moves, with the reasons. */
+/** Findings, accepted findings and changed thresholds, with their reasons. */
 export const findingsChapter: ChapterMaker = ({ name, analysis }) => {
   const checked: CheckedFile = { name, analysis };
   const { findings, accepted, installation } = analysis;
@@ -17,7 +17,7 @@ export const findingsChapter: ChapterMaker = ({ name, analysis }) => {
     findings.length > 0
       ? html`<table class="findings"><thead><tr><th scope="col">Severity</th><th scope="col">Place</th>
 <th scope="col">Finding</th></tr></thead><tbody>${rows}</tbody></table>`
-      : html`<p>The checks found nothing. That is no proof that the engine is safe.</p>`;
+      : html`<p>No findings. This does not prove that the engine is safe.</p>`;
   const departures = accepted.map(
     ({ finding, reason }) => html`${findingRow(checked, finding)}
 <tr class="reason"><td></td><td></td><td>Accepted: ${reason}</td></tr>`,
@@ -30,11 +30,11 @@ export const findingsChapter: ChapterMaker = ({ name, analysis }) => {
     ),
   );
   const body = html`${list}
-<h3>Accepted departures</h3>
+<h3>Accepted findings</h3>
 ${departures.length > 0 ? html`<table class="findings">${departures}</table>` : html`<p>None.</p>`}
-<h3>Thresholds that this file moves</h3>
+<h3>Changed thresholds</h3>
 ${thresholds.length > 0 ? html`<table class="findings">${thresholds}</table>` : html`<p>None.</p>`}`;
-  return { id: 'findings', title: 'Findings and accepted departures', body };
+  return { id: 'findings', title: 'Findings', body };
 };
 
 function findingRow(checked: CheckedFile, finding: Finding): Html {
@@ -44,24 +44,19 @@ function findingRow(checked: CheckedFile, finding: Finding): Html {
 <td>${name}:${range.start.line + 1}</td><td class="prose">${prose(message)} <code>${rule}</code></td></tr>\n`;
 }
 
-/** Words between backticks are code. */
-function prose(text: string): Content {
-  return text.split('`').map((part, i) => (i % 2 === 1 ? html`<code>${part}</code>` : part));
-}
-
 function thresholdRow(id: string, setting: string, value: string, reason: string): Html {
   const usual = checkNamed(id)?.settings?.[setting];
-  const before = usual ? `${usual.value} is usual` : 'no such setting';
+  const before = usual ? `default ${usual.value}` : 'setting does not exist';
   return html`<tr><td><code>${id}</code></td><td>${setting}: ${value}; ${before}</td>
-<td>${reason === '' ? 'no reason is given, so the usual threshold stays' : reason}</td></tr>\n`;
+<td>${reason === '' ? 'ignored, because no reason is given' : reason}</td></tr>\n`;
 }
 
-/** `2 errors, 1 warning; 3 departures accepted` */
+/** `2 errors, 1 warning; 3 findings accepted` */
 export function findingsSummary({ findings, accepted }: CheckedFile['analysis']): string {
   const counts = (['error', 'warning'] as const).flatMap((severity) => {
     const count = findings.filter((finding) => finding.severity === severity).length;
     return count > 0 ? counted(count, severity) : [];
   });
-  const found = counts.length > 0 ? counts.join(', ') : 'No error and no warning';
-  return `${found}; ${counted(accepted.length, 'departure')} accepted`;
+  const found = counts.length > 0 ? counts.join(', ') : 'No errors or warnings';
+  return `${found}; ${counted(accepted.length, 'finding')} accepted`;
 }

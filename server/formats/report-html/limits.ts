@@ -7,25 +7,25 @@ import { chart, curveTable, type Line } from './chart.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { writtenText } from './written.ts';
 
-/** What is watched and where it becomes a caution or a warning, and what each light tells the pilot. */
+/** The protection limits, and the meaning of each warning light. */
 export const limitsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { configuration } = installation;
   const limits = limitsOf(configuration);
   const lights = lightParts(configuration, limits);
   if (limits.length === 0 && lights.length === 0) return undefined;
   const rows = limits.map((limit) => limitRow(limit));
-  const body = html`<h3>What each light means</h3>
-${lights.length > 0 ? html`<table class="list">${lights}</table>` : html`<p>There is no light.</p>`}
-<h3>Limits that are watched</h3>
-<div class="wide"><table class="list"><thead><tr><th scope="col">Limit</th><th scope="col">Watches</th>
-<th scope="col">Caution</th><th scope="col">Warning</th><th scope="col">Clears after</th>
-<th scope="col">Delay</th><th scope="col">What is done</th></tr></thead><tbody>${rows}</tbody></table></div>
+  const body = html`<h3>Warning lights</h3>
+${lights.length > 0 ? html`<table class="list">${lights}</table>` : html`<p>None.</p>`}
+<h3>Protection limits</h3>
+<div class="wide"><table class="list"><thead><tr><th scope="col">Limit</th><th scope="col">Quantity</th>
+<th scope="col">Caution</th><th scope="col">Warning</th><th scope="col">Hysteresis</th>
+<th scope="col">Delay</th><th scope="col">Action</th></tr></thead><tbody>${rows}</tbody></table></div>
 ${changedBySets(configuration)}
 ${limits.map(limitCurves)}`;
-  return { id: 'limits', title: 'Limits and lights', body };
+  return { id: 'limits', title: 'Limits and warning lights', body };
 };
 
-/** The limits above are those of the file as it stands. */
+/** The limits above are those without a map set. */
 function changedBySets({ map_sets: mapSets }: EngineConfiguration): Content {
   const sets = Object.entries(mapSets?.sets ?? {}).filter(([, set]) => set.apply?.protection);
   return sets.map(
@@ -41,8 +41,8 @@ function lightParts({ outputs }: EngineConfiguration, limits: readonly Limit[]):
     const told = meaning?.text ?? '';
     const causes = isLevel(told) ? limits.filter((limit) => lights(limit) && limit[told]) : [];
     const comesOn = causes.map((limit) => html`<li>${sentence(limit, told as Level)}</li>`);
-    return html`<tr><th scope="row">${name}</th><td>${told || 'no stated meaning'}</td>
-<td>${comesOn.length > 0 ? html`comes on when<ul>${comesOn}</ul>` : 'No limit turns it on.'}</td></tr>\n`;
+    return html`<tr><th scope="row">${name}</th><td>${told || 'no meaning stated'}</td>
+<td>${comesOn.length > 0 ? html`comes on if<ul>${comesOn}</ul>` : 'No limit switches it on.'}</td></tr>\n`;
   });
 }
 
@@ -66,7 +66,7 @@ function quantityName(text: string): string {
 function thresholdText(threshold: Threshold | undefined): string {
   if (threshold?.type !== 'table') return writtenText(threshold);
   const written = threshold.rows[0]?.map(({ text }) => text) ?? [];
-  if (written.length === 0) return 'a curve that is not whole';
+  if (written.length === 0) return 'an incomplete curve';
   const over = quantityName(threshold.x?.quantity ?? '').toLowerCase();
   return `${written[0]} to ${written.at(-1)} ${threshold.unit} over ${over}`;
 }
@@ -74,8 +74,8 @@ function thresholdText(threshold: Threshold | undefined): string {
 function limitRow({ name, section, watches, direction, caution, warning }: Limit): Html {
   return html`<tr><th scope="row">${name}</th><td>${quantityName(watches)} ${direction}</td>
 <td>${thresholdText(caution) || '–'}</td><td>${thresholdText(warning) || '–'}</td>
-<td>${writtenText(section.hysteresis) || 'nothing'}</td><td>${writtenText(section.delay) || 'none'}</td>
-<td>${actionsOf(section).join(', ') || 'nothing'}</td></tr>\n`;
+<td>${writtenText(section.hysteresis) || 'none'}</td><td>${writtenText(section.delay) || 'none'}</td>
+<td>${actionsOf(section).join(', ') || 'none'}</td></tr>\n`;
 }
 
 function limitCurves({ name, caution, warning }: Limit): Content {

@@ -29,7 +29,7 @@ const CHAPTERS: readonly ChapterMaker[] = [
   ({ revision }) => revisionChapter(revision),
 ];
 
-/** The browser runs nothing on the page and loads nothing; of styles, only the page's own. */
+/** The browser runs and loads nothing, and applies only the page's own style. */
 const POLICY = [
   "default-src 'none'",
   `style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'`,
@@ -38,8 +38,7 @@ const POLICY = [
 ].join('; ');
 
 /**
- * The dossier of one installation: a page by itself, for file or handover. The same files make the same
- * page.
+ * The report of one installation as a single page. The same files give the same page.
  */
 export function dossierPage(dossier: Dossier): string {
   const { name, analysis, revision } = dossier;
@@ -71,14 +70,13 @@ ${chapters.map(chapterText)}
   return page.text;
 }
 
-const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this</h2><ul>
-<li>This page advises. Approval, the rules of the country and a person who holds the licence decide what
-flies.</li>
-<li>A first run with these values belongs on a restrained engine, with somebody at the fuel valve.</li>
-<li>No finding means that these checks found nothing; it is no proof that the engine is safe.</li>
-<li>Derived values follow from what is written in the files. Nothing here was measured by this program; power
-is estimated from fuel flow and the stated specific consumption.</li>
-<li>It holds for the very texts named under <a href="#revision">source revision</a>, and for no others.</li>
+const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this report</h2><ul>
+<li>This report is advisory. Approval, national regulations and a licensed person decide what may fly.</li>
+<li>Run a new configuration first on a restrained engine, with a person at the fuel valve.</li>
+<li>No findings means that these checks found nothing. It does not prove that the engine is safe.</li>
+<li>Derived values are calculated from the files, not measured. Power is estimated from fuel flow and the stated
+specific consumption.</li>
+<li>The report is valid only for the texts listed under <a href="#revision">source revision</a>.</li>
 </ul></section>`;
 
 function contentsLine({ id, title }: Chapter): Html {
@@ -89,23 +87,27 @@ function chapterText({ id, title, body }: Chapter): Html {
   return html`<section id="${id}">\n<h2>${title}</h2>\n${body}\n</section>\n`;
 }
 
-/** `commit 1a2b3c4d5e6f, with changes that are not committed` */
+/** `commit 1a2b3c4d5e6f with uncommitted changes` */
 function revisionText({ commit, files }: Revision): string {
-  if (!commit) return `not under version control, text ${files[0]!.sha256.slice(0, 12)}`;
+  if (!commit) return `not under version control, SHA-256 ${files[0]!.sha256.slice(0, 12)}`;
   const changed = files.some(({ committed }) => !committed);
-  return `commit ${commit.id.slice(0, 12)}${changed ? ', with changes that are not committed' : ''}`;
+  return `commit ${commit.id.slice(0, 12)}${changed ? ' with uncommitted changes' : ''}`;
 }
 
 function revisionChapter({ commit, files }: Revision): Chapter {
   const rows = files.map(({ name, sha256, committed }) => {
     const state =
-      committed === undefined ? 'not under version control' : committed ? 'as committed' : 'not as committed';
+      committed === undefined
+        ? 'not under version control'
+        : committed
+          ? 'committed'
+          : 'changed since the commit';
     return html`<tr><th scope="row">${name}</th><td>${state}</td>
 <td class="hash"><code>${sha256}</code></td></tr>\n`;
   });
-  const made = commit ? html`<p>Commit <code>${commit.id}</code> of ${commit.time}.</p>` : undefined;
+  const made = commit ? html`<p>Commit <code>${commit.id}</code>, ${commit.time}.</p>` : undefined;
   const body = html`${made}<table class="list"><thead><tr><th scope="col">File</th><th scope="col">State</th>
 <th scope="col">SHA-256 of the text</th></tr></thead><tbody>${rows}</tbody></table>
-<p>Made by Enginewright ${version}.</p>`;
+<p>Created by Enginewright ${version}.</p>`;
   return { id: 'revision', title: 'Source revision', body };
 }

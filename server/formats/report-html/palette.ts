@@ -1,6 +1,6 @@
 /**
- * The colours of a map's cells, from the lowest value to the highest. One hue that only gets darker tells
- * high from low to every kind of eye and on grey paper; the number stands in the cell.
+ * The colours of a map's cells, from the lowest value to the highest. One hue that gets darker is readable with any
+ * colour vision and in grey print; each cell also has its number.
  */
 export const LEVELS = 12;
 
@@ -10,7 +10,7 @@ interface Scale {
   readonly stops: readonly Colour[];
 }
 
-/** On paper and on a light screen more is darker, on a dark screen more is lighter. */
+/** Higher is darker on paper and on a light screen, and lighter on a dark screen. */
 const LIGHT: Scale = {
   stops: [
     [244, 247, 251],

@@ -1,6 +1,6 @@
 import { type CellColours, darkCells, lightCells } from './palette.ts';
 
-/** The look of the page: readable on a light and on a dark screen, and on paper, where it is always light. */
+/** The style of the page: light or dark on a screen, always light on paper. */
 export const style = `
 :root { color-scheme: light; --ground: #fff; --ink: #14181d; --faint: #55606c; --rule: #c9d1d9;
   --shade: #f3f5f7;
@@ -46,7 +46,7 @@ p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
   padding-bottom: .2rem; }
 .map td { font-size: .9em; }
 .figures td, .figures thead th { text-align: right; white-space: nowrap; }
-.wires td { white-space: nowrap; }
+.wires td { white-space: nowrap; } .wires td:nth-child(n+8) { text-align: right; }
 .figures td:nth-child(2) { text-align: left; }
 .given th, .given td { color: var(--faint); }
 .working { width: 100%; table-layout: fixed; }

@@ -3,29 +3,29 @@ import type { Engine, Installation } from '../../../shared/configuration/install
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { nodesOf, type TableValue } from '../../../shared/configuration/values.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Content, type Html, html, prose } from '../../html.ts';
 import { chart, curveTable } from './chart.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { mapGrid } from './grid.ts';
 
-/** A curve or map with its place, and the map set that brings it where it is not the engine's own. */
+/** A curve or map with its place, and its map set if it is not the engine's own. */
 interface PlacedTable {
   readonly table: TableValue;
   readonly path: readonly string[];
   readonly mapSet: string | undefined;
 }
 
-/** Limits are drawn in their own chapter; what a map set applies is drawn where the set's engine has it. */
+/** Limits have their own chapter; the tables of a map set are drawn at their place in the engine. */
 const ELSEWHERE: readonly (string | undefined)[] = ['protection', 'map_sets'];
 
-/** Every curve and map of the installation: those of the file, then what each map set puts in their place. */
+/** Every curve and map of the installation: first those of the file, then those of each map set. */
 export function placedTables({ engines }: Installation): PlacedTable[] {
-  // The engine of a map set shares with the file's own what the set does not change.
+  // The engine of a map set shares unchanged tables with the file's own engine.
   const met = new Set<object>();
   return engines.flatMap((engine) => tablesIn(engine, met));
 }
 
-/** The tables of an engine in whatever was not met before. */
+/** The tables of an engine that were not met before. */
 function tablesIn({ configuration, mapSet }: Engine, met: Set<object>): PlacedTable[] {
   const visit = (bound: unknown, path: readonly string[]): PlacedTable[] => {
     if (typeof bound !== 'object' || bound === null || ELSEWHERE.includes(path[0])) return [];
@@ -40,7 +40,7 @@ function tablesIn({ configuration, mapSet }: Engine, met: Set<object>): PlacedTa
   return visit(configuration, []);
 }
 
-/** A link to where a table is drawn; where it is drawn beside, its size. */
+/** A link to the drawing of a table, or only its size if the drawing is next to it. */
 export function tableLinks(installation: Installation): (table: TableValue) => Content {
   const places = new Map(placedTables(installation).map(({ table }, i) => [table.node, anchorOf(i)]));
   return (table) => {
@@ -54,7 +54,7 @@ const anchorOf = (index: number): string => `table-${index + 1}`;
 
 function sizeText({ isMap, rows }: TableValue): string {
   const columns = rows[0]?.length ?? 0;
-  return isMap ? `map of ${rows.length} × ${columns}` : `curve of ${columns} points`;
+  return isMap ? `map of ${columns} × ${rows.length} cells` : `curve of ${columns} points`;
 }
 
 export const tablesChapter: ChapterMaker = ({ analysis: { installation } }) => {
@@ -63,8 +63,8 @@ export const tablesChapter: ChapterMaker = ({ analysis: { installation } }) => {
   return {
     id: 'tables',
     title: 'Maps and curves',
-    body: html`<p class="legend">The deeper the colour of a cell, the higher its value (on a dark screen the
-lighter). Between breakpoints the controller reads along straight lines, outside them it holds the edge.</p>
+    body: html`<p class="legend">Darker cells have higher values (on a dark screen lighter cells). The controller interpolates
+linearly between breakpoints and holds the edge value outside them.</p>
 ${tables.map((placed, i) => drawn(placed, anchorOf(i)))}`,
   };
 };
@@ -81,7 +81,7 @@ ${table.isMap ? mapGrid(table) : curveBody(table, shape)}
 }
 
 function meaningOf(shape: Shape | undefined): Content {
-  return shape?.description && html`<p class="meaning">${shape.description}</p>`;
+  return shape?.description && html`<p class="meaning">${prose(shape.description)}</p>`;
 }
 
 function curveBody(table: TableValue, shape: Shape | undefined): Content {

@@ -1,6 +1,5 @@
 import { pinPlan } from '../../../shared/configuration/pin-plan.ts';
 import type { FileValue } from '../../../shared/derived/derivation.ts';
-import { valueText } from '../../../shared/derived/value.ts';
 import {
   harnessWires,
   wireProtector,
@@ -9,12 +8,12 @@ import {
 } from '../../../shared/derived/wiring.ts';
 import type { Node } from '../../../shared/source/tree.ts';
 import { type Html, html } from '../../html.ts';
+import { resultsIn } from '../derive-report.ts';
 import type { ChapterMaker, Dossier } from './dossier.ts';
 import { writtenText } from './written.ts';
 
 /**
- * Every pin of the controller with what is connected to it, and pins that are named and that it does not
- * have.
+ * Every pin of the controller with its connections, and pins that are used but do not exist.
  */
 export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { controller, configuration } = installation;
@@ -27,48 +26,54 @@ export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
     const limits = Object.entries(pin ?? {}).flatMap(([key, value]) =>
       key === 'role' || !value ? [] : `${key.replaceAll('_', ' ')} ${writtenText(value)}`,
     );
-    const role = pin ? writtenText(pin.role) : controller ? 'the controller has no such pin' : '';
+    const role = pin ? writtenText(pin.role) : controller ? 'pin does not exist' : '';
     const used = uses.map(({ label }) => label).join(', ');
     return html`<tr><th scope="row">${name}</th><td>${used || '–'}</td><td>${role}</td>
 <td>${limits.join(', ')}</td></tr>\n`;
   });
   const open = plan.open.map(({ label }) => label);
   const named = controller && html`Controller: <q>${writtenText(controller.name)}</q>.`;
-  const body = html`<p>${named ?? 'There is no controller file that can be read.'}</p>
+  const body = html`<p>${named ?? 'No readable controller file.'}</p>
 <table class="list"><thead><tr><th scope="col">Pin</th><th scope="col">Connected</th><th scope="col">Role</th>
-<th scope="col">What it can do</th></tr></thead><tbody>${rows}</tbody></table>
-${open.length > 0 ? html`<p>Without a pin: ${open.join(', ')}.</p>` : undefined}`;
+<th scope="col">Ratings</th></tr></thead><tbody>${rows}</tbody></table>
+${open.length > 0 ? html`<p>Not connected to a pin: ${open.join(', ')}.</p>` : undefined}`;
   return { id: 'pins', title: 'Pin plan', body };
 };
 
-/** Every wire of the harness with what it carries, and what follows from that. */
+/** Every wire of the harness with its keys and derived values. */
 export const wiresChapter: ChapterMaker = (dossier) => {
   const { configuration } = dossier.analysis.installation;
   const wires = harnessWires(configuration);
   if (wires.length === 0) return undefined;
-  const found = finder(dossier);
+  const [protector, resistance, drop] = [
+    derivedColumn(
+      dossier,
+      wireProtector,
+      wires.map(({ wire }) => wire.fuse?.node),
+    ),
+    derivedColumn(
+      dossier,
+      wireResistance,
+      wires.map(({ wire }) => wire.length?.node),
+    ),
+    derivedColumn(
+      dossier,
+      wireVoltageDrop,
+      wires.map(({ wire }) => wire.current?.node),
+    ),
+  ];
   const rows = wires.map(
-    ({ connector, position, wire }) => html`<tr><th scope="row">${connector}</th><td>${position}</td>
+    ({ connector, position, wire }, i) => html`<tr><th scope="row">${connector}</th><td>${position}</td>
 <td>${writtenText(wire.circuit)}</td><td>${writtenText(wire.gauge)}</td><td>${writtenText(wire.length)}</td>
 <td>${writtenText(wire.current)}</td><td>${writtenText(wire.fuse)}</td>
-<td>${found(wireProtector, wire.fuse?.node)}</td><td>${found(wireResistance, wire.length?.node)}</td>
-<td>${found(wireVoltageDrop, wire.current?.node)}</td></tr>\n`,
+<td>${protector![i]}</td><td>${resistance![i]}</td><td>${drop![i]}</td></tr>\n`,
   );
   return { id: 'wires', title: 'Wire list', body: html`${wireTable(rows)}${supplyText(dossier)}` };
 };
 
 function wireTable(rows: readonly Html[]): Html {
-  const heads = [
-    'Connector',
-    'Position',
-    'Circuit',
-    'Gauge',
-    'Length',
-    'Current',
-    'Fuse',
-    'Largest protector',
-  ];
-  const titles = [...heads, 'Resistance, warm', 'Voltage drop'];
+  const heads = ['Connector', 'Position', 'Circuit', 'Gauge', 'Length', 'Current', 'Fuse', 'Largest fuse'];
+  const titles = [...heads, 'Warm resistance', 'Voltage drop'];
   return html`<div class="wide"><table class="list wires"><thead><tr>${titles.map(
     (title) => html`<th scope="col">${title}</th>`,
   )}</tr></thead><tbody>${rows}</tbody></table></div>`;
@@ -83,10 +88,13 @@ function supplyText({ analysis: { installation } }: Dossier): Html | undefined {
   return html`<p>Supply: ${parts.join(', ')}.</p>`;
 }
 
-/** Finds what was derived at a place. */
-function finder({ analysis: { derivation } }: Dossier) {
-  return (definition: FileValue, node: Node | undefined): string => {
-    const value = derivation.at(definition, node);
-    return value ? valueText(value) : '';
-  };
+/** The values derived at places, as texts with the same count of decimals; empty where there is none. */
+function derivedColumn(
+  { analysis: { derivation } }: Dossier,
+  definition: FileValue,
+  nodes: readonly (Node | undefined)[],
+): string[] {
+  const values = nodes.map((node) => derivation.at(definition, node));
+  const resultOf = resultsIn(values.filter((value) => value !== undefined));
+  return values.map((value) => (value ? resultOf(value) : ''));
 }

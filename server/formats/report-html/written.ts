@@ -1,26 +1,25 @@
 import { childShape, type Shape } from '../../../shared/configuration/shape.ts';
 import { nodesOf, type TableValue, type Value } from '../../../shared/configuration/values.ts';
-import { type Content, type Html, html } from '../../html.ts';
+import { type Content, type Html, html, prose } from '../../html.ts';
 
-/** One value as the file has it, with the name and the meaning of its key. */
+/** A value as written, with the label and description of its key. */
 interface Row {
   readonly label: string;
   readonly value: Content;
-  readonly meaning: string | undefined;
+  readonly meaning: Content;
 }
 
-/** How a table is shown among single values: a link to where it is drawn. */
+/** How a table is shown among single values: as a link to its drawing. */
 export type ShowTable = (table: TableValue) => Content;
 
 /**
- * A section as it is written, sections within it after their own keys: each key with its value, and with
- * its meaning.
+ * A section as written, with its subsections: each key with its value and description.
  */
 export function writtenSection(section: object, shape: Shape | undefined, showTable: ShowTable): Html {
   return table(rowsOf(section, shape, showTable, []));
 }
 
-/** The same for one of several alike, where the meanings would only repeat. */
+/** The same without descriptions, for one of several similar sections. */
 export function writtenValues(section: object, shape: Shape | undefined, showTable: ShowTable): Html {
   const rows = rowsOf(section, shape, showTable, []);
   return table(rows.map((row) => ({ ...row, meaning: undefined })));
@@ -44,7 +43,13 @@ function rowsOf(
     const name = shape?.properties.has(key) ? (own?.label ?? key.replaceAll('_', ' ')) : key;
     const names = [...within, name];
     if (isValue(bound)) {
-      return [{ label: names.join(': '), value: valueContent(bound, showTable), meaning: own?.description }];
+      return [
+        {
+          label: names.join(': '),
+          value: valueContent(bound, showTable),
+          meaning: own?.description && prose(own.description),
+        },
+      ];
     }
     return typeof bound === 'object' && bound !== null ? rowsOf(bound, own, showTable, names) : [];
   });
@@ -67,7 +72,7 @@ function valueContent(value: Value, showTable: ShowTable): Content {
   }
 }
 
-/** A scalar as it is written; nothing for what was not. */
+/** A scalar as written; empty if it is missing. */
 export function writtenText(value: object | undefined): string {
   const { node } = (value ?? {}) as { node?: { text?: string } };
   return node?.text ?? '';

@@ -138,11 +138,11 @@ suite('Navigation and layout', () => {
       editor.document.uri,
       100,
     );
-    const used = lenses.find(({ command }) => /^used by \d/.test(command?.title ?? ''));
+    const used = lenses.find(({ command }) => /^Used by \d/.test(command?.title ?? ''));
     assert.equal(used?.command?.command, 'enginewright.showPlaces');
     assert.ok(
       lenses.some(({ command }) =>
-        /^at sea level the engine reaches \d+ of \d+ cells$/.test(command?.title ?? ''),
+        /^Engine reaches \d+ of \d+ cells at sea level$/.test(command?.title ?? ''),
       ),
     );
     select(editor, 'sensors:');

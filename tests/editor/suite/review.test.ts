@@ -85,7 +85,7 @@ suite('Review', () => {
     assert.equal(told.review.verdict, 'stop');
     assert.deepEqual(
       told.review.items.slice(1).map(({ label }) => label),
-      ['Findings', 'What follows', 'Fuel'],
+      ['Findings', 'Derived values', 'Fuel'],
     );
     await replace(editor, 'static_flow: 205 cc/min', 'static_flow: 0.35 L/min');
     await waitForOldValues(editor, []);
@@ -106,7 +106,7 @@ suite('Review', () => {
     await replace(editor, '88.6, 89.2, 89.4', '88.6, 91.2, 87.4');
     await waitForOldValues(editor, ['was 89.2', 'was 89.4']);
     await vscode.commands.executeCommand('enginewright.review.focus');
-    await shown(line('Volumetric efficiency2 of 192 cells moved'));
+    await shown(line('Volumetric efficiency2 of 192 cells changed'));
     await drawn();
     await picture('review-map');
     const { start } = rangeOf(editor.document, '91.2, 87.4');

@@ -1,0 +1,19 @@
+import { grades } from '../../shared/physics/fuels.ts';
+import { formatQuantity } from '../../shared/quantity/index.ts';
+import { code, lines, plain } from '../markdown.ts';
+import { authorities } from './derived-words.ts';
+import type { Spot } from './spot.ts';
+
+/** The values that a fuel grade sets, with their sources; undefined at any other key. */
+export function gradeWords({ path, value }: Spot): string | undefined {
+  if (path.slice(-2).join('.') !== 'fuel.grade' || value.type !== 'scalar') return undefined;
+  const found = Object.entries(grades).find(([name]) => name === value.text);
+  if (!found) return undefined;
+  const [name, { title, density, stoichiometricRatio, lowerHeatingValue, sources }] = found;
+  const numbers = [
+    `density ${code(formatQuantity(density, 'kg/L'))}`,
+    `stoichiometric ratio ${code(formatQuantity(stoichiometricRatio, ''))}`,
+    `lower heating value ${code(formatQuantity(lowerHeatingValue, 'MJ/kg'))}`,
+  ];
+  return lines(`${code(name)} is ${plain(title)}: ${numbers.join(', ')}.`, `*${authorities(sources)}*`);
+}

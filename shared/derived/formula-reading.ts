@@ -1,0 +1,68 @@
+import { type Arithmetic, compile, numbers, parseExpression } from '../arithmetic/expression.ts';
+import { type Interval, isPoint, point } from '../arithmetic/interval.ts';
+import { intervalArithmetic, intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
+import { memo } from '../memo.ts';
+import type { Formula } from '../physics/formula.ts';
+
+/** A formula's printed expression as a function of its operands, in the order of its terms, in some arithmetic. */
+const compiled = memo((arithmetic: Arithmetic<unknown>, formula: Formula) =>
+  compileFormula(formula, arithmetic),
+) as <T>(arithmetic: Arithmetic<T>, formula: Formula) => (operands: readonly T[]) => T;
+
+function compileFormula<T>(formula: Formula, arithmetic: Arithmetic<T>): (operands: readonly T[]) => T {
+  const terms = Object.values(formula.terms);
+  // A formula that only names where a number was found has no expression.
+  if (terms.length === 1 && terms[0]!.symbol === formula.expression) return ([found]) => found!;
+  const symbols = terms.map(({ symbol }) => symbol);
+  const constants = new Map((formula.constants ?? []).map(({ symbol, value }) => [symbol, value]));
+  return compile(parseExpression(formula.expression), symbols, arithmetic, constants);
+}
+
+export const numberOf = (formula: Formula, operands: readonly number[]): number =>
+  compiled(numbers, formula)(operands);
+
+/**
+ * What a formula gives for all numbers in its operands, with its slopes. Where it rises or falls with an operand throughout, the
+ * ends of that operand alone decide, so an operand that an expression names twice does not widen the result.
+ */
+export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[]): Sloped<Interval> {
+  if (operands.every(({ value }) => isPoint(value)) && operands.every(({ slopes }) => slopes.length === 0)) {
+    return { value: compiled(intervalArithmetic, formula)(operands.map(({ value }) => value)), slopes: [] };
+  }
+  const local = compiled(
+    intervalSlopes,
+    formula,
+  )(operands.map(({ value }, i) => ({ value, slopes: operands.map((_, j) => (i === j ? ONE : undefined)) })));
+  const end = (side: 'low' | 'high'): number => {
+    const other = side === 'low' ? 'high' : 'low';
+    const ends = operands.map(({ value }, i) => {
+      const slope = local.slopes[i] ?? ZERO;
+      if (slope.low >= 0) return point(value[side]);
+      return slope.high <= 0 ? point(value[other]) : value;
+    });
+    return compiled(intervalArithmetic, formula)(ends)[side];
+  };
+  const value = { low: Math.max(local.value.low, end('low')), high: Math.min(local.value.high, end('high')) };
+  return { value, slopes: chained(local, operands) };
+}
+
+const ONE: Interval = { low: 1, high: 1 };
+const ZERO: Interval = { low: 0, high: 0 };
+
+/** The slopes by what the operands follow from: the sum of each operand's, times how far the result follows that operand. */
+function chained(
+  { slopes }: Sloped<Interval>,
+  operands: readonly Sloped<Interval>[],
+): Sloped<Interval>['slopes'] {
+  const count = Math.max(...operands.map((operand) => operand.slopes.length));
+  return Array.from({ length: count }, (_, variable) => {
+    let sum: Interval | undefined;
+    operands.forEach((operand, i) => {
+      const [by, slope] = [slopes[i], operand.slopes[variable]];
+      if (!by || !slope) return;
+      const part = intervalArithmetic.multiply(by, slope);
+      sum = sum ? intervalArithmetic.add(sum, part) : part;
+    });
+    return sum;
+  });
+}

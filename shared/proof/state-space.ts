@@ -1,0 +1,200 @@
+import { EMPTY, type Interval, isPoint, point as pointInterval } from '../arithmetic/interval.ts';
+import { intervalSlopes, type Sloped, timesSlopes } from '../arithmetic/slopes.ts';
+import type { Engine } from '../configuration/installation.ts';
+import { lookUp, type WhichTable } from '../configuration/lookup.ts';
+import {
+  availableManifoldPressure,
+  manifoldPressure,
+  targetManifoldPressure,
+  unboostedManifoldPressure,
+} from '../derived/charge-air.ts';
+import { numberOf, rangeOf } from '../derived/formula-reading.ts';
+import type { Conditions } from '../derived/operating-point.ts';
+import { tableRange } from '../derived/table-range.ts';
+import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
+import { apply, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
+import * as physics from '../physics/charge-air.ts';
+import type { Node } from '../source/tree.ts';
+import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
+import type { Box, Problem } from './search.ts';
+
+/** An engine in all states of its envelope: one derivation, recorded once, read over boxes of states. */
+export class StateSpace {
+  readonly #trace = new Trace();
+  readonly #operands: Readonly<Record<Variable, Operand>>;
+  readonly #variables: ReadonlyMap<Operand, number>;
+  readonly #ceiling: number;
+  /** A state in which what follows from it can be asked for, to be bounded. */
+  readonly point: TracedPoint;
+  readonly whole: Box;
+
+  /** Throws nothing; `undefined` from `statesOf` where the highest manifold pressure is not known. */
+  private constructor(
+    readonly engine: Engine,
+    readonly envelope: Envelope,
+    node: Node,
+    ceilingOf: (point: TracedPoint, envelope: Envelope) => Result | undefined,
+  ) {
+    const { ranges, lowestPressure } = envelope;
+    const middles = { ...ranges, manifold_pressure: pointInterval(lowestPressure) };
+    this.#operands = Object.fromEntries(
+      VARIABLES.map((name) => [name, { canonical: (middles[name].low + middles[name].high) / 2 }]),
+    ) as Record<Variable, Operand>;
+    this.#variables = new Map(VARIABLES.map((name, i) => [this.#operands[name], i]));
+    const conditions: Conditions = {
+      speed: this.#operands.speed,
+      throttle: this.#operands.throttle,
+      pressureAltitude: this.#operands.pressure_altitude,
+      isaDeviation: this.#operands.isa_deviation,
+      manifoldPressure: undefined,
+      lambda: undefined,
+      coolantTemperature: this.#operands.coolant_temperature,
+      batteryVoltage: this.#operands.battery_voltage,
+    };
+    const ceiling = ceilingOf(new TracedPoint('', engine, conditions, node), envelope);
+    if (!ceiling) throw new NoCeiling();
+    this.#ceiling = this.#trace.indexOf(ceiling);
+    const pressure = apply(physics.manifoldPressure, {
+      target: this.#operands.manifold_pressure,
+      available: ceiling,
+    })!;
+    this.point = new TracedPoint('', engine, { ...conditions, manifoldPressure: pressure }, node);
+    const states = VARIABLES.map((name) => middles[name]);
+    const highest = this.#read(this.#ceiling, states).value.high;
+    this.whole = states.with(VARIABLES.indexOf('manifold_pressure'), {
+      low: lowestPressure,
+      high: Math.max(lowestPressure, highest),
+    });
+  }
+
+  /** The states of an engine; undefined where nothing says how high its manifold pressure goes. */
+  static of(
+    engine: Engine,
+    envelope: Envelope,
+    node: Node,
+    ceilingOf = ceilingOfEngine,
+  ): StateSpace | undefined {
+    try {
+      return new StateSpace(engine, envelope, node, ceilingOf);
+    } catch (error) {
+      if (error instanceof NoCeiling) return undefined;
+      throw error;
+    }
+  }
+
+  /** A value of `point`, or what follows from such values, as a function of the state; its negative for the lowest value. */
+  problemOf(value: DerivedValue | Result, side: 'high' | 'low'): Problem {
+    const target = this.#trace.indexOf(value);
+    const steps = [
+      ...new Set([...stepsTo(this.#trace, target), ...stepsTo(this.#trace, this.#ceiling)]),
+    ].sort((a, b) => a - b);
+    const sign = side === 'high' ? 1 : -1;
+    return {
+      enclose: (box) => {
+        const values = this.#readAll(box, steps);
+        if (values[this.#ceiling]!.value.high < this.envelope.lowestPressure)
+          return { value: EMPTY, slopes: [] };
+        const found = values[target]!;
+        return side === 'high' ? found : intervalSlopes.negate(found);
+      },
+      valueAt: (place) => {
+        const values = this.#numbersAt(place, steps);
+        const number = values[target]!;
+        return values[this.#ceiling]! < this.envelope.lowestPressure || Number.isNaN(number)
+          ? undefined
+          : sign * number;
+      },
+      bends: this.#bends(steps),
+    };
+  }
+
+  /** The state at a place, as an operating point would state it: canonical units, absolute pressure. */
+  stateAt(place: readonly number[]): Readonly<Record<Variable, number>> {
+    const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
+    const numbersAt = this.#numbersAt(place, stepsTo(this.#trace, pressure));
+    const state = Object.fromEntries(VARIABLES.map((name, i) => [name, place[i]!])) as Record<
+      Variable,
+      number
+    >;
+    return { ...state, manifold_pressure: numbersAt[pressure]! };
+  }
+
+  #read(step: number, box: Box): Sloped<Interval> {
+    return this.#readAll(box, stepsTo(this.#trace, step))[step]!;
+  }
+
+  #readAll(box: Box, steps: readonly number[]): Sloped<Interval>[] {
+    const inputs = box.map((value, i) => ({ value, slopes: isPoint(value) ? [] : unit(i) }));
+    return readTrace(
+      this.#trace,
+      {
+        input: (operand) => inputs[this.#variables.get(operand) ?? -1] ?? fixed(operand.canonical),
+        table: (which, x, y) => this.#lookUpRange(which, x, y),
+        formula: rangeOf,
+      },
+      steps,
+    );
+  }
+
+  #numbersAt(place: readonly number[], steps: readonly number[]): number[] {
+    return readTrace(
+      this.#trace,
+      {
+        input: (operand) => place[this.#variables.get(operand) ?? -1] ?? operand.canonical,
+        table: (which, x, y) => lookUp(which(this.engine.configuration)!, x, y)!,
+        formula: numberOf,
+      },
+      steps,
+    );
+  }
+
+  #lookUpRange(which: WhichTable, x: Sloped<Interval>, y?: Sloped<Interval>): Sloped<Interval> {
+    const { value, alongX, alongY } = tableRange(which(this.engine.configuration)!, x.value, y?.value)!;
+    return timesSlopes(value, x, alongX, y, alongY);
+  }
+
+  /** The breakpoints of the tables that are looked up by a variable itself, or by the manifold pressure. */
+  #bends(steps: readonly number[]): number[][] {
+    const bends = VARIABLES.map(() => new Set<number>());
+    const pressure = VARIABLES.indexOf('manifold_pressure');
+    const variableOf = (index: number | undefined): number | undefined => {
+      const step = index === undefined ? undefined : this.#trace.steps[index];
+      if (step?.type === 'input') return this.#variables.get(step.operand);
+      // The manifold pressure is the variable as far as boost or ambient pressure allow, handed on as it is.
+      return step?.type === 'formula' && isPressure(step.formula.id) ? pressure : undefined;
+    };
+    for (const index of steps) {
+      const step = this.#trace.steps[index]!;
+      if (step.type !== 'table') continue;
+      const { x, y } = step.which(this.engine.configuration)!;
+      for (const [axis, by] of [
+        [x, step.x],
+        [y, step.y],
+      ] as const) {
+        const variable = variableOf(by);
+        if (variable !== undefined) for (const bend of axis?.breakpoints ?? []) bends[variable]!.add(bend);
+      }
+    }
+    return bends.map((some) => [...some].sort((a, b) => a - b));
+  }
+}
+
+class NoCeiling extends Error {}
+
+const isPressure = (id: string): boolean =>
+  id === physics.manifoldPressure.id || id === 'stated-manifold-pressure';
+
+const ONE = pointInterval(1);
+const unit = (i: number) => VARIABLES.map((_, j) => (i === j ? ONE : undefined));
+const fixed = (canonical: number): Sloped<Interval> => ({ value: pointInterval(canonical), slopes: [] });
+
+/** As high as boost brings the manifold pressure, or ambient pressure where nothing compresses the air. */
+function ceilingOfEngine(point: TracedPoint, { overshoot }: Envelope): Result | undefined {
+  const { boost } = point.configuration;
+  if (!boost) return point.get(unboostedManifoldPressure)?.result;
+  const target = point.get(targetManifoldPressure);
+  const available = point.get(availableManifoldPressure);
+  const highest = apply(physics.absolutePressure, { ambientPressure: target, boostPressure: overshoot });
+  if (!highest || !available) return highest ?? available?.result;
+  return apply(physics.manifoldPressure, { target: highest, available });
+}

@@ -1,0 +1,127 @@
+import { expect, test } from 'vitest';
+import { compile, numbers, parseExpression } from '../../shared/arithmetic/expression.ts';
+import { isPoint } from '../../shared/arithmetic/interval.ts';
+import { intervalSlopes } from '../../shared/arithmetic/slopes.ts';
+import { type Box, highestOf, type Problem } from '../../shared/proof/search.ts';
+
+/** Minima of functions of two variables that the literature of global optimisation uses; from memory unless said. */
+const functions = [
+  {
+    name: 'six-hump camel (Dixon and Szegő 1978)',
+    text: '(4 − 2.1 · x^2 + x^4 / 3) · x^2 + x · y + (4 · y^2 − 4) · y^2',
+    box: [
+      [-3, 3],
+      [-2, 2],
+    ],
+    minimum: -1.031628453489877,
+  },
+  {
+    name: 'Himmelblau',
+    text: '(x^2 + y − 11)^2 + (x + y^2 − 7)^2',
+    box: [
+      [-5, 5],
+      [-5, 5],
+    ],
+    minimum: 0,
+  },
+  {
+    name: 'Booth',
+    text: '(x + 2 · y − 7)^2 + (2 · x + y − 5)^2',
+    box: [
+      [-10, 10],
+      [-10, 10],
+    ],
+    minimum: 0,
+  },
+  {
+    name: 'Matyas',
+    text: '0.26 · (x^2 + y^2) − 0.48 · x · y',
+    box: [
+      [-10, 10],
+      [-10, 10],
+    ],
+    minimum: 0,
+  },
+  {
+    name: 'Rosenbrock',
+    text: '100 · (y − x^2)^2 + (1 − x)^2',
+    box: [
+      [-2, 2],
+      [-1, 3],
+    ],
+    minimum: 0,
+  },
+] as const;
+
+function problemOf(text: string): Problem {
+  const expression = parseExpression(`−(${text})`);
+  const number = compile(expression, ['x', 'y'], numbers);
+  const sloped = compile(expression, ['x', 'y'], intervalSlopes);
+  return {
+    enclose: (box) =>
+      sloped(
+        box.map((value, i) => ({
+          value,
+          slopes: isPoint(value) ? [] : box.map((_, j) => (i === j ? { low: 1, high: 1 } : undefined)),
+        })),
+      ),
+    valueAt: (place) => number(place),
+    bends: [[], []],
+  };
+}
+
+const boxOf = (ends: readonly (readonly [number, number])[]): Box =>
+  ends.map(([low, high]) => ({ low, high }));
+
+test.each(functions)('the minimum of $name is bounded', ({ text, box, minimum }) => {
+  const bound = highestOf(problemOf(text), boxOf(box), (high, reached) => high - reached < 1e-3, 100_000)!;
+  expect(bound.isClosed).toBe(true);
+  expect(-bound.bound).toBeLessThanOrEqual(minimum + 1e-12);
+  expect(-bound.reached).toBeGreaterThanOrEqual(minimum - 1e-12);
+});
+
+test('a search that may cut few boxes still gives a bound, and says that it is open', () => {
+  const { text, box, minimum } = functions[0];
+  const bound = highestOf(problemOf(text), boxOf(box), (high, reached) => high - reached < 1e-6, 20)!;
+  expect(bound.isClosed).toBe(false);
+  expect(-bound.bound).toBeLessThan(minimum);
+  expect(-bound.reached).toBeGreaterThanOrEqual(minimum);
+});
+
+test('a part of a box has its bound within that of the whole', () => {
+  for (const { text } of functions) {
+    const near = () => true;
+    const whole = highestOf(
+      problemOf(text),
+      boxOf([
+        [-2, 2],
+        [-1, 2],
+      ]),
+      near,
+      1,
+    )!;
+    const part = highestOf(
+      problemOf(text),
+      boxOf([
+        [-1, 1.5],
+        [0, 1],
+      ]),
+      near,
+      1,
+    )!;
+    expect(part.bound).toBeLessThanOrEqual(whole.bound);
+  }
+});
+
+test('a function without a value has no bound', () => {
+  const bound = highestOf(
+    problemOf('ln(−1 − x^2 − y^2)'),
+    boxOf([
+      [-1, 1],
+      [-1, 1],
+    ]),
+    () => true,
+    100,
+  );
+  expect(bound).toBeUndefined();
+});

@@ -1,0 +1,132 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { diskProject } from '../../server/files.ts';
+import { analyse } from '../../shared/analysis.ts';
+import { contains, type Interval, point as pointInterval } from '../../shared/arithmetic/interval.ts';
+import { lookUp } from '../../shared/configuration/lookup.ts';
+import { numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
+import type { Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
+import { pointValues } from '../../shared/derived/registry.ts';
+import { tableRange } from '../../shared/derived/table-range.ts';
+import { readTrace, Trace, TracedPoint } from '../../shared/derived/trace.ts';
+import type { Operand } from '../../shared/derived/value.ts';
+import { SAMPLES, sampleNames } from '../support/samples.ts';
+
+const engines = sampleNames.filter((name) => name.endsWith('.engine.yaml') && !name.startsWith('broken/'));
+
+/** The operands that a state is made of, in canonical units, with ranges wider than engines meet. */
+const RANGES = {
+  speed: [500, 7000],
+  manifoldPressure: [20e3, 250e3],
+  pressureAltitude: [-1000, 6000],
+  isaDeviation: [-40, 40],
+  coolantTemperature: [230, 400],
+  batteryVoltage: [6, 18],
+} as const;
+type StateName = keyof typeof RANGES;
+const names = Object.keys(RANGES) as StateName[];
+
+const state = fc.record(
+  Object.fromEntries(
+    Object.entries(RANGES).map(([name, [min, max]]) => [name, fc.double({ min, max, noNaN: true })]),
+  ) as Record<StateName, fc.Arbitrary<number>>,
+);
+
+function tracedAt(point: OperatingPoint, numbersOf: Record<StateName, number>) {
+  const operands = Object.fromEntries(
+    names.map((name) => [name, { canonical: numbersOf[name] } satisfies Operand]),
+  ) as Record<StateName, Operand>;
+  const conditions: Conditions = { ...point.conditions, ...operands, throttle: { canonical: 1 } };
+  const traced = new TracedPoint(point.name, point.engine, conditions, point.node);
+  return { traced, operands };
+}
+
+const ANY = {
+  speed: 3000,
+  manifoldPressure: 90e3,
+  pressureAltitude: 500,
+  isaDeviation: 3,
+  coolantTemperature: 350,
+  batteryVoltage: 13,
+};
+
+describe.each(engines)('%s', (name) => {
+  const project = diskProject([SAMPLES + name]);
+  const analysis = analyse(project, SAMPLES + name)!;
+
+  const [point] = analysis.derivation!.points;
+  const { traced, operands } = tracedAt(point!, ANY);
+  const trace = new Trace();
+  const targets = pointValues.flatMap((definition) => {
+    const value = traced.get(definition);
+    return value ? [{ definition, step: trace.indexOf(value) }] : [];
+  });
+  const nameOf = new Map<Operand, StateName>(names.map((one) => [operands[one], one]));
+  const { configuration } = point!;
+
+  test('a trace read at another state gives what is derived there', () => {
+    expect(targets.length).toBeGreaterThan(20);
+    fc.assert(
+      fc.property(state, (at) => {
+        const fresh = tracedAt(point!, at).traced;
+        const values = readTrace(trace, {
+          input: (operand) => (nameOf.has(operand) ? at[nameOf.get(operand)!] : operand.canonical),
+          table: (which, x, y) => lookUp(which(configuration)!, x, y)!,
+          formula: numberOf,
+        });
+        for (const { definition, step } of targets) {
+          const derived = fresh.number(definition);
+          if (derived === undefined) continue;
+          expect(Math.abs(values[step]! - derived), definition.id).toBeLessThanOrEqual(
+            1e-9 * Math.abs(derived),
+          );
+        }
+      }),
+    );
+  });
+
+  test('a trace read as intervals encloses every state in them', () => {
+    const box = fc.record(
+      Object.fromEntries(
+        names.map((one) => [
+          one,
+          fc.tuple(
+            fc.double({ min: 0, max: 1, noNaN: true }),
+            fc.double({ min: 0, max: 1, noNaN: true }),
+            fc.double({ min: 0, max: 1, noNaN: true }),
+          ),
+        ]),
+      ) as Record<StateName, fc.Arbitrary<[number, number, number]>>,
+    );
+    fc.assert(
+      fc.property(box, (shares) => {
+        const ranges = {} as Record<StateName, Interval>;
+        const at = {} as Record<StateName, number>;
+        for (const one of names) {
+          const [min, max] = RANGES[one];
+          const [low, inside, high] = shares[one]
+            .map((share) => min + share * (max - min))
+            .sort((a, b) => a - b);
+          ranges[one] = { low: low!, high: high! };
+          at[one] = inside!;
+        }
+        const values = readTrace(trace, {
+          input: (operand) => ({
+            value: nameOf.has(operand) ? ranges[nameOf.get(operand)!] : pointInterval(operand.canonical),
+            slopes: [],
+          }),
+          table: (which, x, y) => ({
+            value: tableRange(which(configuration)!, x.value, y?.value)!.value,
+            slopes: [],
+          }),
+          formula: rangeOf,
+        });
+        const fresh = tracedAt(point!, at).traced;
+        for (const { definition, step } of targets) {
+          const derived = fresh.number(definition);
+          if (derived !== undefined) expect(contains(values[step]!.value, derived), definition.id).toBe(true);
+        }
+      }),
+    );
+  });
+});
