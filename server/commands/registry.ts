@@ -15,6 +15,12 @@ export const commands: readonly Listed[] = [
     load: async () => (await import('./derive.ts')).derive,
   },
   {
+    name: 'prove',
+    operands: 'FILE...',
+    summary: 'Bound values over all states of the envelope, with a witness for each bound.',
+    load: async () => (await import('./prove.ts')).prove,
+  },
+  {
     name: 'bus',
     operands: 'FILE',
     summary: 'Print the CAN messages, for displays and recorders.',

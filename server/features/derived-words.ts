@@ -1,5 +1,4 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
-import { type SourceKey, sources } from '../../shared/physics/sources.ts';
 import { citationsOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { NO_PREFERENCE, type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
@@ -12,7 +11,7 @@ export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string 
       code(value.formula),
       code(`= ${preferredWorking(value, units)}`),
     ),
-    lines(...originsOf(value).map(plain), `*${plain(citationsOf(value))}*`),
+    lines(...originsOf(value).map(plain), sourcesLine([value])),
   );
 }
 
@@ -24,7 +23,7 @@ export function derivedTable(values: readonly DerivedValue[], units = NO_PREFERE
     working(value, units),
   ]);
   const table = tableOf(['Derived value', 'Value', 'Calculation'], rows);
-  return paragraphs(table, `*${authorities(values.flatMap((value) => value.sources))}*`);
+  return paragraphs(table, sourcesLine(values));
 }
 
 /** Several derived values on one line of a hover, without their formulas. */
@@ -44,22 +43,19 @@ export function tableOf(heads: readonly string[], rows: readonly (readonly strin
 export const textOf = (value: DerivedValue, units: PreferredUnits): string =>
   valueText(preferred(value, units));
 
-/** The sources of formulas and values, each once: `Heywood: Internal Combustion Engine Fundamentals`. */
-export function authorities(keys: readonly SourceKey[]): string {
-  return [...new Set(keys)].map((key) => plain(`${sources[key].author}: ${sources[key].title}`)).join('; ');
-}
+const sourcesLine = (values: readonly DerivedValue[]): string => `*${plain(citationsOf(values))}*`;
 
 /** A number stays on one line with its unit. */
 export function unbroken(text: string): string {
   return plain(text).replaceAll(' ', '\u00a0');
 }
 
-/** A longer formula makes the table unreadable; then its source is shown instead. */
+/** A longer working makes the table unreadable; the formula without its numbers has to do. */
 const LONGEST_WORKING = 100;
 
 function working(value: DerivedValue, units: PreferredUnits): string {
-  const text = preferredWorking(value, units);
-  if (text.length > LONGEST_WORKING) return authorities(value.sources);
-  // In a table, a bar ends the cell, even in code.
+  const numbers = preferredWorking(value, units);
+  const text = numbers.length > LONGEST_WORKING ? value.formula : numbers;
+  // In a table a bar would end the cell, even in code.
   return code(text.replaceAll('|', '\\|'));
 }

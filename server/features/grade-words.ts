@@ -1,7 +1,7 @@
+import { citation } from '../../shared/physics/citation.ts';
 import { grades } from '../../shared/physics/fuels.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { code, lines, plain } from '../markdown.ts';
-import { authorities } from './derived-words.ts';
 import type { Spot } from './spot.ts';
 
 /** The values that a fuel grade sets, with their sources; undefined at any other key. */
@@ -15,5 +15,6 @@ export function gradeWords({ path, value }: Spot): string | undefined {
     `stoichiometric ratio ${code(formatQuantity(stoichiometricRatio, ''))}`,
     `lower heating value ${code(formatQuantity(lowerHeatingValue, 'MJ/kg'))}`,
   ];
-  return lines(`${code(name)} is ${plain(title)}: ${numbers.join(', ')}.`, `*${authorities(sources)}*`);
+  const citations = [...new Set(Object.values(sources))].map(citation).join('; ');
+  return lines(`${code(name)} is ${plain(title)}: ${numbers.join(', ')}.`, `*${plain(citations)}*`);
 }

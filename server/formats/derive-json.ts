@@ -15,7 +15,7 @@ export const deriveJson: Format<DeriveReport> = {
 
 function entryOf(value: DerivedValue) {
   const { id, at, label, canonical, unit, formula, substituted, note } = value;
-  const source = citationsOf(value);
+  const source = citationsOf([value]);
   return {
     id,
     at,

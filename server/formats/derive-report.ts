@@ -20,13 +20,16 @@ export interface DeriveReport {
 }
 
 /** The sources of the values, each once, in the order of first use. */
-export function sourcesOf({ groups }: DeriveReport): SourceKey[] {
-  return [...new Set(groups.flatMap(({ values }) => values.flatMap((value) => value.sources)))];
-}
+export const sourcesOf = ({ groups }: DeriveReport): SourceKey[] =>
+  sourceKeys(groups.flatMap(({ values }) => values));
 
-export function citationsOf(value: DerivedValue): string {
-  return value.sources.map(citation).join('; ');
-}
+const sourceKeys = (values: readonly DerivedValue[]): SourceKey[] => [
+  ...new Set(values.flatMap(({ sources }) => sources)),
+];
+
+/** The sources of some values in one line, each once and with its note. */
+export const citationsOf = (values: readonly DerivedValue[]): string =>
+  sourceKeys(values).map(citation).join('; ');
 
 /**
  * Where inputs that were not simply read come from (`VE: table at 5500 rpm, 150 kPa abs`), unless the formula with its

@@ -3,6 +3,7 @@ import type { CheckReport } from './check-report.ts';
 import type { CompareFormat } from './compare-report.ts';
 import type { DeriveReport } from './derive-report.ts';
 import type { Listed, ListedFormat } from './format.ts';
+import type { ProveReport } from './prove-report.ts';
 
 /** The formats of each command; the first is the default. */
 export const checkFormats: readonly ListedFormat<CheckReport>[] = [
@@ -16,6 +17,11 @@ export const deriveFormats: readonly ListedFormat<DeriveReport>[] = [
   { name: 'text', load: async () => (await import('./derive-text.ts')).deriveText },
   { name: 'json', load: async () => (await import('./derive-json.ts')).deriveJson },
   { name: 'markdown', load: async () => (await import('./derive-markdown.ts')).deriveMarkdown },
+];
+export const proveFormats: readonly ListedFormat<ProveReport>[] = [
+  { name: 'text', load: async () => (await import('./prove-text.ts')).proveText },
+  { name: 'json', load: async () => (await import('./prove-json.ts')).proveJson },
+  { name: 'markdown', load: async () => (await import('./prove-markdown.ts')).proveMarkdown },
 ];
 export const busFormats: readonly ListedFormat<BusReport>[] = [
   { name: 'dbc', load: async () => (await import('./bus-dbc.ts')).busDbc },

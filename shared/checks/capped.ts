@@ -22,14 +22,14 @@ export function cappedBy<One>(
   more: (first: One, leftOut: number) => One,
 ): readonly One[] {
   if (all.length <= MOST_OF_A_KIND) return all;
+  const kinds = all.map(kindOf);
   const counts = new Map<string, number>();
-  for (const one of all) {
-    const kind = kindOf(one);
+  for (const kind of kinds) {
     if (kind !== undefined) counts.set(kind, (counts.get(kind) ?? 0) + 1);
   }
   const met = new Map<string, number>();
-  return all.flatMap((one) => {
-    const kind = kindOf(one);
+  return all.flatMap((one, i) => {
+    const kind = kinds[i];
     if (kind === undefined) return [one];
     const before = met.get(kind) ?? 0;
     met.set(kind, before + 1);

@@ -30,6 +30,9 @@ export interface Finding extends Place {
   readonly leftOut?: number;
 }
 
+/** Most findings have nothing related, or no fix. */
+const NONE: readonly never[] = [];
+
 /** Turns what checks found into findings of one file. */
 export class FindingMaker {
   readonly #files: Map<string, SourceFile>;
@@ -57,20 +60,22 @@ export class FindingMaker {
    */
   make(check: Check, found: Found): Finding {
     const place = this.placeOf(found.at);
-    const related = (found.related ?? []).map((one) => this.#related(one));
+    const related = found.related?.map((one) => this.#related(one)) ?? NONE;
     const own = place.file === this.file.path;
     const link = own ? undefined : linkTo(place.file, this.file);
-    const shown = link ? this.placeOf(link) : place;
-    return {
-      ...shown,
+    const { file, start, end } = link ? this.placeOf(link) : place;
+    const finding = {
+      file,
+      start,
+      end,
       rule: check.id,
       severity: found.severity ?? check.severity,
       message: found.message,
       path: link ? pathText(pathOf(link)) : pathAt(found.at),
       related: link ? [{ ...place, message: 'It is written here.' }, ...related] : related,
-      fixes: (found.fixes ?? []).map((fix) => this.#fix(fix)),
-      ...(link && { writtenAt: place }),
+      fixes: found.fixes?.map((fix) => this.#fix(fix)) ?? NONE,
     };
+    return link ? { ...finding, writtenAt: place } : finding;
   }
 
   #related({ at, message }: Related) {

@@ -87,23 +87,19 @@ export const wrongType = fileCheck({
 });
 
 /** Nothing stands there because the text there can't be read, which is said already. */
-function isSpoilt(node: Node, subject: Subject): boolean {
+function isSpoilt(node: Node, { syntax }: Subject): boolean {
   if (node.type !== 'scalar' || node.style !== 'empty') return false;
-  const { text } = node.chunk;
-  // The section may well be the line below, if that were indented with spaces.
-  const below = /^[^\n]*(\n[ \t]*(#[^\n]*)?(?=\n))*\n[ \t]*/.exec(text.slice(node.end))?.[0].length;
-  if (
-    below !== undefined &&
-    isBehindTab({ chunk: node.chunk, start: node.end + below, end: node.end }, subject)
-  )
-    return true;
-  return subject.syntax.some(
-    (fault) =>
-      fault.rule === 'syntax-error' &&
-      fault.chunk === node.chunk &&
-      fault.start <= node.end &&
-      node.start <= fault.end,
+  const faults = syntax.filter(({ chunk }) => chunk === node.chunk);
+  const isHere = faults.some(
+    ({ rule, start, end }) => rule === 'syntax-error' && start <= node.end && node.start <= end,
   );
+  return isHere || (faults.some(({ rule }) => rule === 'tab-indentation') && isAboveTab(node, faults));
+}
+
+/** The section may well be the line below, if that were indented with spaces. */
+function isAboveTab({ chunk, end }: ScalarNode, syntax: Subject['syntax']): boolean {
+  const below = /^[^\n]*(\n[ \t]*(#[^\n]*)?(?=\n))*\n[ \t]*/.exec(chunk.text.slice(end))?.[0].length;
+  return below !== undefined && isBehindTab({ chunk, start: end + below, end }, { syntax });
 }
 
 /** The values of a map that stand in one list, which is said once and not of each value. */

@@ -141,13 +141,13 @@ export function numberWithComma({ span, text, number, first, last, inKey }: Comm
 
 /** Whether the line of a node is indented by a tab, so that nobody can say which section it belongs to. */
 export function isBehindTab({ chunk, start }: Span, { syntax }: Pick<Subject, 'syntax'>): boolean {
-  const line = chunk.text.lastIndexOf('\n', start - 1) + 1;
   return syntax.some(
     (fault) =>
       fault.rule === 'tab-indentation' &&
       fault.chunk === chunk &&
-      fault.start >= line &&
-      fault.start <= start,
+      fault.start <= start &&
+      // Looked for where there is such a fault at all: a line may be a megabyte long, with a value in every other character.
+      fault.start > chunk.text.lastIndexOf('\n', start - 1),
   );
 }
 

@@ -33,18 +33,21 @@ export function runChecks(
   earlier?: Asked,
 ): Verdict & { readonly asked: Asked } {
   const maker = new FindingMaker(subject.file, files);
-  const found = new Map<string, Finding>();
+  const findings: Finding[] = [];
   const answers = answersOf(subject, earlier);
   for (const [check, answer] of answers) {
+    // All of them are shown in the subject's own file.
+    const found = new Map<string, Finding>();
     for (const one of answer.found) {
       const finding = maker.make(check, one);
       // What is only worth knowing is told where it is written, not again in every file based on that one.
       if (finding.writtenAt && isMinor(finding)) continue;
       // Map sets that share a value share what is wrong with it: say it once.
-      found.set(`${finding.rule}\n${finding.file}\n${finding.start}\n${finding.message}`, finding);
+      found.set(`${finding.start} ${finding.message}`, finding);
     }
+    for (const finding of found.values()) findings.push(finding);
   }
-  const verdict = applyAcceptances([...found.values()], subject.file, files);
+  const verdict = applyAcceptances(findings, subject.file, files);
   return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked: { subject, answers } };
 }
 

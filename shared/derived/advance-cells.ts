@@ -4,7 +4,7 @@ import { heldAt } from './cell.ts';
 import { absoluteBreakpoints, highestManifoldPressure } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
 
-/** A cell of the advance map where the engine comes nearest to it with the most pressure, at sea level. */
+/** A cell of the advance map, with the reachable engine state nearest to it, at sea level. */
 export interface AdvanceCell {
   readonly cell: ScalarNode;
   readonly point: OperatingPoint;
@@ -13,10 +13,10 @@ export interface AdvanceCell {
 }
 
 /**
- * The cells of the advance map that the engine can be brought to, or next to: up to maximum speed and the highest
- * manifold pressure at each speed. A row above that pressure still bends what is read at it, and the last row
- * holds beyond itself, so both are looked at with that pressure. Made anew for who asks: thousands of points with all
- * that was derived of them are much to keep.
+ * The cells of the advance map that the engine reaches, or between which it interpolates: up to maximum speed and the
+ * highest manifold pressure at each speed. The first row above that pressure affects interpolation, and the last row also
+ * applies above it, so both are taken at that pressure. Not cached, because thousands of points with their results take
+ * much memory.
  */
 export function reachedAdvanceCells(engine: Engine): readonly AdvanceCell[] {
   const map = engine.configuration.ignition?.advance;

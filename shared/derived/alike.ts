@@ -4,8 +4,8 @@ import type { Axis, TableValue } from '../configuration/values.ts';
 type SectionName = keyof Engine['configuration'];
 
 /**
- * Whether two versions of an engine differ in nothing but what stands in the cells of tables, and that only in some
- * sections and there in tables that `mayDiffer`. Axes and units are what they were, and whether there are whole cells.
+ * Whether two versions of an engine differ only in table cells, and only in some sections and tables that `mayDiffer`.
+ * Axes and units are the same, and so is whether the cells are complete.
  */
 export function differInCellsOnly(
   before: Engine,
@@ -24,7 +24,7 @@ function isAlike(one: unknown, other: unknown, mayDiffer: (table: TableValue) =>
   if (one === other) return true;
   if (!isObject(one) || !isObject(other)) return false;
   if (isTable(one) && isTable(other)) return mayDiffer(one) && hasShapeOf(one, other);
-  // A bound value that is another object may be another value; a section is put together anew around what changed.
+  // A bound value that is another object may differ; a section is rebuilt around a change.
   if (isBound(one) || isBound(other)) return false;
   const names = Object.keys(one);
   return (

@@ -9,7 +9,7 @@ import { SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
 import { type DerivedValue, derivedValue, withNote } from './value.ts';
 
-/** A cell of a boost target, as the engine meets it at sea level on the standard day. */
+/** A cell of a boost target, with the engine in that state at sea level on the standard day. */
 export interface TargetCell {
   readonly cell: ScalarNode;
   readonly engine: Engine;
@@ -19,7 +19,7 @@ export interface TargetCell {
   readonly fullThrottle: boolean;
 }
 
-/** The cells of an engine's boost target; none where the map is not whole. The last row holds up to full throttle. */
+/** The cells of an engine's boost target; none if the map is incomplete. The last row holds up to full throttle. */
 export const targetCells = ofBreathing((engine): readonly TargetCell[] => {
   const map = engine.configuration.boost?.target;
   if (!map?.cells || !map.x || !map.y) return [];
@@ -42,7 +42,7 @@ export function targetCellText({ engine, point }: TargetCell): string {
   return `at ${formatStated(speed.canonical, 'rpm')}, ${formatStated(throttle!.canonical, '%')} throttle${set}`;
 }
 
-/** The first of the cells that ask for most. */
+/** The first of the cells with the highest target. */
 const highestOf = (cells: Iterable<TargetCell>): TargetCell | undefined => {
   let most: TargetCell | undefined;
   for (const cell of cells) if (!most || cell.target.canonical > most.target.canonical) most = cell;
@@ -51,7 +51,7 @@ const highestOf = (cells: Iterable<TargetCell>): TargetCell | undefined => {
 
 const highestOfEngine = ofBreathing((engine) => highestOf(targetCells(engine)));
 
-/** The cell that asks for most, in any map set. */
+/** The cell with the highest target in any map set. */
 const highestCell = ({ installation }: Derivation): TargetCell | undefined =>
   highestOf(installation.selectable.flatMap((engine) => highestOfEngine(engine) ?? []));
 
@@ -79,7 +79,7 @@ export const criticalAltitudeOfHighestTarget: FileValue = {
   },
 };
 
-/** A pressure as an absolute one, in Pa: a gauge pressure is taken at sea level. */
+/** A pressure in Pa absolute; gauge pressures are converted at sea level. */
 export function absoluteAtSeaLevel({
   canonical,
   reference,

@@ -34,20 +34,20 @@ const messagesIn = memo(({ messages }: NonNullable<EngineConfiguration['bus']>):
   Object.entries(messages ?? {}).map(([name, message]) => namedAs(message, name)),
 );
 
-/** The same object for as long as a message stays, so that what was made of it holds. */
+/** The same object while the message is unchanged, so that results cached by it stay valid. */
 const namedAs = memo((message: BusMessage, name: string): NamedMessage => ({ name, message }));
 
-/** The signals of a message. It outlives a keystroke elsewhere, and many checks go through them. */
+/** The signals of a message. */
 export const signalsOf = memo(({ signals }: BusMessage): readonly NamedSignal[] =>
   Object.entries(signals ?? {}).map(([name, signal]) => ({ name, signal })),
 );
 
-/** Bits of data in a message; undefined where its length is not written. */
+/** Bits of data in a message; undefined if its length is not stated. */
 export function dataBits({ length }: BusMessage): number | undefined {
   return length?.canonical;
 }
 
-/** Where a signal lies; undefined where its place is not written. */
+/** The position of a signal; undefined if it is not stated. */
 export function placeOf({ start_bit, bits, byte_order, signed }: BusSignal): SignalPlace | undefined {
   if (!start_bit || !bits) return undefined;
   return {
@@ -58,13 +58,13 @@ export function placeOf({ start_bit, bits, byte_order, signed }: BusSignal): Sig
   };
 }
 
-/** A signal that has a place in some frame, and the positions of its bits. */
+/** A signal with a valid position, and the positions of its bits. */
 export interface PlacedSignal extends NamedSignal {
   readonly place: SignalPlace;
   readonly positions: readonly number[];
 }
 
-/** The signals of a message that have such a place, made anew for who asks: nearly every message is judged but once. */
+/** The signals of a message that have a valid position; not cached, because most messages are checked only once. */
 export function placedSignals(message: BusMessage): readonly PlacedSignal[] {
   return signalsOf(message).flatMap((one) => {
     const place = placeOf(one.signal);
@@ -73,20 +73,20 @@ export function placedSignals(message: BusMessage): readonly PlacedSignal[] {
   });
 }
 
-/** So many claims of one bit are kept; whether it is free for one of them, and who came first, needs no more. */
+/** Claims kept per bit: enough to tell whether it is free for one of them, and which came first. */
 const MOST_CLAIMS = 8;
 
-/** What claims the bits of a message. */
+/** Which signals claim the bits of a message. */
 export interface Occupancy {
-  /** The signals that have a place, in the order of the file. */
+  /** The signals that have a valid position, in the order of the file. */
   readonly signals: readonly PlacedSignal[];
   /** By position, the first of these that claim the bit there. */
   readonly claims: ReadonlyMap<number, readonly PlacedSignal[]>;
 }
 
 /**
- * Each signal looks at its own bits alone, so a message of thousands of signals is judged in a time that grows as its text
- * does. It is kept for those in which something is wrong.
+ * Indexed by bit, so that the time to check a message grows linearly with its signals. Needed only for messages in which
+ * something is wrong.
  */
 export const occupancyOf = memo((message: BusMessage): Occupancy => {
   const signals = placedSignals(message);
@@ -107,9 +107,9 @@ export function areFree(message: BusMessage, positions: readonly number[], owner
   return positions.every((position) => (claims.get(position) ?? []).every(({ signal }) => signal === owner));
 }
 
-/** What the counts of a signal mean. */
+/** How the counts of a signal convert to values. */
 export interface SignalCoding {
-  /** What one count is worth and what a count of zero means, in canonical units. */
+  /** The value per count and the value at count zero, in canonical units. */
   readonly step: number;
   readonly zero: number;
   /** The canonical unit, and the one in which the signal is read: `kPa abs`. */
@@ -123,7 +123,7 @@ export const dimensionIn = ({ unit }: Quantity): Dimension => unit?.dimension ??
 
 type Units = Pick<SignalCoding, 'unit' | 'show'>;
 
-/** The formula of a unit, made once: a bus has many signals in few units. */
+/** Caches a formula by its units: a bus has many signals in few units. */
 function perUnit<Made>(make: (units: Units) => Made): (units: Units) => Made {
   const made = new Map<string, Made>();
   return ({ unit, show }) => {
@@ -134,13 +134,13 @@ function perUnit<Made>(make: (units: Units) => Made): (units: Units) => Made {
   };
 }
 
-/** Undefined where the scale is not written, or the offset is of another dimension or below absolute zero. */
+/** Undefined if the scale is not stated, or the offset has another dimension or is below absolute zero. */
 export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | undefined {
   if (!scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity))) return undefined;
   const { unit, number } = scale.quantity;
-  // A point below absolute zero was meant on another scale.
+  // An offset below absolute zero is meant on another scale.
   if (unit?.dimension === 'temperature' && offset && offset.canonical < 0) return undefined;
-  // A bare zero has no unit to be read in.
+  // A zero without a unit takes the unit of the scale.
   const read = offset?.quantity.unit ? offset.quantity : scale.quantity;
   const reference = offset?.quantity.reference ?? range?.high.reference ?? read.reference;
   const shown = { ...read, ...(reference && { reference }) };
@@ -153,11 +153,11 @@ export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | un
   };
 }
 
-/** What a database of the bus says of a signal: value = count · factor + offset, all in `unit`. */
+/** The coding of a signal in a bus database: value = count · factor + offset, all in `unit`. */
 export interface DatabaseCoding {
   readonly factor: number;
   readonly offset: number;
-  /** The stated range or, without one, all that the bits can say. */
+  /** The stated range or, without one, everything that the bits can represent. */
   readonly minimum: number;
   readonly maximum: number;
   readonly unit: string;
@@ -166,7 +166,7 @@ export interface DatabaseCoding {
 /** A conversion of units may leave 0.1 as 0.10000000000000002. */
 const clean = (number: number): number => Number(number.toPrecision(12)) + 0;
 
-/** Undefined where the place or the coding is not known. */
+/** Undefined if position or coding is unknown. */
 export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
   const [place, coding] = [placeOf(signal), codingOf(signal)];
   const [scale, offset, range] = [signal.scale, signal.offset, signal.range];
@@ -200,7 +200,7 @@ const resolutionFormula = perUnit(({ unit, show }) => {
   return inUnits(resolutionOfSignal, { step }, step);
 });
 
-/** The value at the lowest or the highest count, whichever of the two makes the lower or the higher one. */
+/** The lowest or highest value of a signal, at the lowest or highest count depending on the sign of the scale. */
 function valueAtEnd(signal: BusSignal, end: 'low' | 'high'): Result | undefined {
   const [place, coding] = [placeOf(signal), codingOf(signal)];
   if (!place || !coding || !(place.bits >= 1 && place.bits <= 64) || !Number.isInteger(place.bits))
@@ -214,7 +214,7 @@ function valueAtEnd(signal: BusSignal, end: 'low' | 'high'): Result | undefined 
 function stepAndZero({ scale, offset }: BusSignal, { step, zero }: SignalCoding) {
   return {
     step: { canonical: step, node: scale!.node },
-    zero: offset ? { canonical: zero, node: offset.node } : { canonical: zero, how: 'no offset is stated' },
+    zero: offset ? { canonical: zero, node: offset.node } : { canonical: zero, how: 'no offset stated' },
   };
 }
 
@@ -223,7 +223,7 @@ export interface SignalValue extends FileValue {
   ofSignal(signal: BusSignal): DerivedValue | undefined;
 }
 
-/** A value of every signal, shown where one of its keys is written. A signal outlives a keystroke elsewhere. */
+/** A value of every signal, placed at one of its keys. Cached by signal. */
 function perSignal(
   id: string,
   label: string,
@@ -247,21 +247,21 @@ function perSignal(
 
 export const signalLowest = perSignal(
   'signal_lowest',
-  'Lowest value of the signal',
+  'Lowest signal value',
   ({ bits }) => bits?.node,
   (signal) => valueAtEnd(signal, 'low'),
 );
 
 export const signalHighest = perSignal(
   'signal_highest',
-  'Highest value of the signal',
+  'Highest signal value',
   ({ bits }) => bits?.node,
   (signal) => valueAtEnd(signal, 'high'),
 );
 
 export const signalResolution = perSignal(
   'signal_resolution',
-  'Resolution of the signal',
+  'Signal resolution',
   ({ scale }) => scale?.node,
   (signal) => {
     const coding = codingOf(signal);
@@ -269,7 +269,7 @@ export const signalResolution = perSignal(
     const { node } = signal.scale!;
     const step =
       coding.step < 0
-        ? { canonical: -coding.step, node, how: 'size of the scale' }
+        ? { canonical: -coding.step, node, how: 'absolute value of the scale' }
         : { canonical: coding.step, node };
     return apply(resolutionFormula(coding), { step });
   },

@@ -17,7 +17,7 @@ import {
 /** Data of a classic frame, in bits. Source: ISO 11898-1. */
 export const MOST_DATA = 64;
 
-/** Identifier and data of a message as a classic frame carries them; undefined where one is missing or does not fit. */
+/** Identifier and data of a message in a classic frame; undefined if one is missing or does not fit. */
 export function frameOf(message: BusMessage): Omit<physics.BusMessage, 'period'> | undefined {
   const [id, data] = [message.id?.canonical, dataBits(message)];
   const extended = message.extended?.flag ?? false;
@@ -44,11 +44,11 @@ const timedIn = memo((bus: Bus): readonly TimedMessage[] =>
   timingOfEach(messagesOf({ bus }), undefined).filter((timed) => timed !== undefined),
 );
 
-/** The messages whose time on the bus is known: those with a frame and a period. */
+/** The messages with a frame and a period, whose time on the bus is therefore known. */
 export const timedMessages = ({ bus }: Pick<EngineConfiguration, 'bus'>): readonly TimedMessage[] =>
   bus ? timedIn(bus) : [];
 
-/** What follows from the bus alone is derived once for as long as nothing in that section changes. */
+/** A value that follows from the bus section alone: it is derived again only if that section changes. */
 function fromBus(
   derive: (configuration: Pick<EngineConfiguration, 'bus'>) => readonly DerivedValue[],
 ): FileValue['derive'] {
@@ -56,7 +56,7 @@ function fromBus(
   return ({ installation: { configuration } }) => (configuration.bus ? values(configuration.bus) : []);
 }
 
-/** The bit rate, where it is one. */
+/** The bit rate, if it is positive. */
 function bitrateOf({ bus }: Pick<EngineConfiguration, 'bus'>) {
   return bus?.bitrate && bus.bitrate.canonical > 0 ? bus.bitrate : undefined;
 }
@@ -74,10 +74,10 @@ function longestFrame(message: BusMessage): Result | undefined {
 const timeOf = (message: BusMessage, bitrate: MaybeOperand): Result | undefined =>
   apply(physics.frameTime, { bits: longestFrame(message), bitrate });
 
-/** Of every message: its time on the bus with the most stuff bits, in s. */
+/** The transmission time of every message with maximum bit stuffing, in s. */
 export const frameTime: FileValue = {
   id: 'frame_time',
-  label: 'Longest time of the frame',
+  label: 'Longest frame transmission time',
   derive: fromBus((configuration) =>
     frameTimeOfEach(messagesOf(configuration), bitrateOf(configuration)).filter((time) => time !== undefined),
   ),
@@ -88,17 +88,17 @@ const frameTimeOfEach = memoMap(({ message }: NamedMessage, bitrate: MaybeOperan
   return result && message.length && derivedValue(frameTime, result, message.length.node);
 });
 
-/** The bus as its frames alone make it: what the signals in them mean does not matter. */
+/** The frames on the bus, whatever signals they carry. */
 interface Traffic {
   readonly timings: readonly physics.BusMessage[];
-  /** The response time in s of each frame that has one, by what it is. */
+  /** The response time in s of each frame that has one, by `frameKey`. */
   readonly responses: ReadonlyMap<string, number | undefined>;
-  /** The bits of all frames in a second. */
+  /** The bits of all frames per second. */
   readonly demand: physics.FrameBits;
   readonly bitrate: Operand;
 }
 
-/** The traffic of the bus. Most edits of a message leave its frame as it was, and the traffic of the version before holds. */
+/** The traffic of the bus. Most edits of a message leave its frame unchanged; then the previous traffic is reused. */
 function trafficIn({ installation }: Derivation, before: Traffic | undefined): Traffic | undefined {
   const { configuration } = installation;
   const bitrate = bitrateOf(configuration);
@@ -113,28 +113,28 @@ function trafficIn({ installation }: Derivation, before: Traffic | undefined): T
   return {
     timings,
     responses: new Map(timings.map((one, i) => [frameKey(one), responses[i]])),
-    // At one bit a second the share of the bus is the bits that it is asked for in a second.
+    // At one bit per second, the load is the number of bits needed per second.
     demand: physics.busLoad(timings, 1),
     bitrate,
   };
 }
 
-/** The same for frames that are alike. */
+/** Equal for frames with the same timing. */
 const frameKey = ({ id, extended, data, period }: physics.BusMessage): string =>
   [id, extended, data, period].join();
 
-/** How many messages of `timings` go before one of them, with the same identifier or a higher priority. */
+/** How many other messages of `timings` have the same identifier or a higher priority. */
 function overtaking(timings: readonly physics.BusMessage[], one: physics.BusMessage): number {
   return timings.filter((other) => physics.arbitration(other, one) <= 0).length - 1;
 }
 
 /**
- * Of every message that is sent in time, in s: from queuing it to its last bit, with every frame at its longest, none
- * in error, and no other sender on the bus. None of a message that may wait for ever.
+ * The response time of every periodic message, in s, from queuing to its last bit, with every frame at its longest, no
+ * errors and no unlisted sender. None for a message that may wait for ever.
  */
 export const responseTime: FileValue = {
   id: 'response_time',
-  label: 'Worst response time of the message',
+  label: 'Worst-case response time of the message',
   derive(derivation) {
     const traffic = derivation.once<Traffic | undefined>(trafficIn);
     if (!traffic) return [];
@@ -159,27 +159,27 @@ const responseOfEach = memoMap(({ message, timing }: TimedMessage, traffic: Traf
 
 function waitsFor(higher: number, all: number): string {
   const frames = [
-    ...(all > higher + 1 ? ['one frame under way'] : []),
-    ...(higher > 0 ? [`${higher} of higher priority, each as often as it comes`] : []),
+    ...(all > higher + 1 ? ['one frame already in transmission'] : []),
+    ...(higher > 0 ? [`${higher} of higher priority, each as often as it is sent`] : []),
   ];
-  return frames.length > 0 ? `for ${frames.join(', then for ')}` : 'nothing else is sent';
+  return frames.length > 0 ? frames.join(', then ') : 'no other message is sent';
 }
 
-/** The message that every other one overtakes; undefined where none is sent in time. */
+/** The message of lowest priority; undefined if none is periodic. */
 export function lowestPriority(configuration: EngineConfiguration): TimedMessage | undefined {
   return [...timedMessages(configuration)].sort((a, b) => physics.arbitration(a.timing, b.timing)).at(-1);
 }
 
 export const worstResponseTime: FileValue = {
   id: 'worst_response_time',
-  label: 'Worst response time of the lowest priority',
+  label: 'Worst-case response time of the lowest-priority message',
   derive: (derivation) => {
     const { configuration } = derivation.installation;
     const last = lowestPriority(configuration);
     const response =
       last && derivation.get(responseTime).find(({ node }) => node === last.message.every?.node);
     if (!response) return [];
-    const result = withNote(response.result, `of \`${last.name}\`, the last to win the bus`);
+    const result = withNote(response.result, `of \`${last.name}\``);
     return [derivedValue(worstResponseTime, result, configuration.bus!.bitrate!.node)];
   },
 };
@@ -217,7 +217,7 @@ function listOf(timed: readonly TimedMessage[], length: keyof physics.FrameBits)
     .join(', ');
 }
 
-/** Says which messages are not counted, because they have no period or no frame. */
+/** Names the messages that are not counted, because they have no valid frame or no period. */
 function leftOut(
   configuration: Pick<EngineConfiguration, 'bus'>,
   timed: readonly TimedMessage[],
@@ -226,15 +226,15 @@ function leftOut(
   if (timed.length === all.length) return undefined;
   const counted = new Set(timed.map(({ name }) => name));
   const names = all.filter(({ name }) => !counted.has(name)).map(({ name }) => `\`${name}\``);
-  return `without ${names.join(', ')}`;
+  return `without ${names.join(', ')}: no valid frame or period`;
 }
 
-/** Frames without any stuff bit. */
-export const busLoad = load('bus_load', 'Bus load', 'nominal', 'no stuff bit');
+/** With frames that have no stuff bits. */
+export const busLoad = load('bus_load', 'Bus load', 'nominal', 'no stuff bits');
 
 export const busLoadWorstCase = load(
   'bus_load_worst_case',
-  'Bus load with worst-case stuffing',
+  'Bus load with maximum bit stuffing',
   'worst',
-  'the most stuff bits',
+  'maximum stuff bits',
 );

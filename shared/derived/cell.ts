@@ -10,8 +10,8 @@ import {
 import type { Operand } from './value.ts';
 
 /**
- * The engine held at one speed and manifold pressure: warm, at sea level, supply at its nominal voltage. It is what
- * stands behind one cell of a map. `manifoldPressure` is absolute, in Pa; `isaDeviation` in K.
+ * The engine in the state of one map cell: at a speed and manifold pressure, warm, at sea level, at nominal supply
+ * voltage. `manifoldPressure` is absolute, in Pa; `isaDeviation` in K.
  */
 export function heldAt(
   engine: Engine,
@@ -23,21 +23,23 @@ export function heldAt(
   return atSeaLevel(engine, node, { speed, manifoldPressure, throttle: undefined }, isaDeviation);
 }
 
-/** The engine warm at sea level, where its throttle, and not a stated manifold pressure, may say what it breathes. */
+/** The warm engine at sea level, at a stated manifold pressure or with the one that follows from the throttle. */
 export function atSeaLevel(
   engine: Engine,
   node: Node,
   load: Pick<Conditions, 'speed' | 'throttle' | 'manifoldPressure'>,
   isaDeviation = 0,
 ): OperatingPoint {
-  // Thousands of these are made, so nothing is made here that they can share.
+  // Thousands of these are created, so everything that they can share is created once.
   const conditions: Conditions = {
     speed: load.speed,
     throttle: load.throttle,
     manifoldPressure: load.manifoldPressure,
     pressureAltitude: SEA_LEVEL,
     isaDeviation:
-      isaDeviation === 0 ? STANDARD_DAY : { canonical: isaDeviation, how: 'coldest day of the points' },
+      isaDeviation === 0
+        ? STANDARD_DAY
+        : { canonical: isaDeviation, how: 'coldest day of the operating points' },
     lambda: undefined,
     coolantTemperature: WARM,
     batteryVoltage: nominalVoltage(engine.configuration),
@@ -49,7 +51,7 @@ const SEA_LEVEL: Operand = { canonical: 0, how: 'sea level' };
 const STANDARD_DAY: Operand = { canonical: 0, how: 'standard day' };
 const WARM: Operand = { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' };
 
-/** The engine at a cell of a map over speed and manifold pressure; undefined where the map has other axes. */
+/** The engine at a cell of a map over speed and manifold pressure; undefined for a map with other axes. */
 export function cellPoint(
   engine: Engine,
   map: TableValue,

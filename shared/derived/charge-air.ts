@@ -8,27 +8,39 @@ import { ambientPressure, ambientTemperature } from './atmosphere.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
 
-/** What an engine without the part has: no loss, no cooling, no compressor (the schema says so of each key). */
+/** Values for parts that an engine does not have: no loss, no cooling, no compressor, as the schema states for each key. */
 const none = (canonical: number, how: string): Operand => ({ canonical, how });
-const NO_INTAKE_LOSS = none(0, 'no intake loss given');
-const NO_COOLER_LOSS = none(0, 'no intercooler loss given');
+const NO_INTAKE_LOSS = none(0, 'no intake loss stated');
+const NO_COOLER_LOSS = none(0, 'no intercooler loss stated');
 const NO_COMPRESSOR = none(1, 'no compressor');
-const NO_INTERCOOLER = none(0, 'no intercooler given');
+const NO_INTERCOOLER = none(0, 'no intercooler stated');
 
 export const intakeLoss = ({ intake }: EngineConfiguration): Operand => intake?.loss ?? NO_INTAKE_LOSS;
 
 export const coolerLoss = ({ boost }: EngineConfiguration): Operand =>
   boost?.intercooler?.pressure_loss ?? NO_COOLER_LOSS;
 
-/** The compressor's highest pressure ratio; 1 without a compressor; wanting where there is one that states none. */
+/** The compressor's maximum pressure ratio; 1 without a compressor; undefined for a compressor that states none. */
 export const maximumPressureRatio = ({ boost }: EngineConfiguration): MaybeOperand =>
   boost ? boost.compressor?.maximum_pressure_ratio : NO_COMPRESSOR;
 
-const stated = lookedUp('stated-manifold-pressure', 'p_m', 'pressure stated at the point', 'Pa', 'kPa abs');
-const assumedCharge = lookedUp('assumed-charge-temperature', 'T_c', 'as the controller has it', 'K', '°C');
+const stated = lookedUp(
+  'stated-manifold-pressure',
+  'p_m',
+  'pressure stated at the operating point',
+  'Pa',
+  'kPa abs',
+);
+const assumedCharge = lookedUp(
+  'assumed-charge-temperature',
+  'T_c',
+  'as the controller assumes it',
+  'K',
+  '°C',
+);
 const target = lookedUp('boost-target', 'p_t', 'boost target at throttle and speed', 'Pa', 'kPa abs');
 
-/** The pressure that the point itself states, as an absolute one. */
+/** The pressure that the point itself states, in Pa absolute. */
 function statedPressure(point: OperatingPoint): Result | undefined {
   const pressure = point.conditions.manifoldPressure;
   if (!pressure) return undefined;
@@ -47,7 +59,7 @@ const isFullThrottle = (throttle: MaybeOperand): boolean => throttle !== undefin
 
 const targetMap: WhichTable = ({ boost }) => boost?.target;
 
-/** The boost target at the point as the map holds it: absolute or gauge. */
+/** The boost target at the point as in the map: absolute or gauge. */
 function mapTarget(point: OperatingPoint): Operand | undefined {
   const { speed, throttle } = point.conditions;
   return point.lookUp(targetMap, speed, throttle);
@@ -71,7 +83,7 @@ export const targetManifoldPressure: PointValue = {
   },
 };
 
-/** What the engine breathes at full throttle where nothing compresses its air. */
+/** Manifold pressure at full throttle without a compressor. */
 export const unboostedManifoldPressure: PointValue = {
   id: 'unboosted_manifold_pressure',
   label: 'Manifold pressure at full throttle without boost',
@@ -135,7 +147,7 @@ export const compressorOutletTemperature: PointValue = {
     const { boost } = point.configuration;
     return apply(physics.compressorOutletTemperature, {
       ambientTemperature: point.get(ambientTemperature),
-      // Without a compressor nothing is compressed: the air arrives as it is.
+      // Without a compressor the air keeps its temperature.
       pressureRatio: boost ? point.get(pressureRatio) : NO_COMPRESSOR,
       efficiency: boost ? boost.compressor?.efficiency : NO_COMPRESSOR,
     });
@@ -177,7 +189,7 @@ export const criticalAltitude: PointValue = {
   },
 };
 
-/** A manifold pressure as an axis reads it: an axis in gauge pressure starts at the point's ambient pressure. */
+/** The manifold pressure in the reference of an axis; gauge pressure is relative to ambient pressure at the point. */
 export function pressureOnAxis(point: OperatingPoint, axis: Axis | undefined): MaybeOperand {
   return axis?.reference === 'gauge' ? point.get(boostPressure) : point.get(manifoldPressure);
 }

@@ -18,20 +18,20 @@ import {
   type Result,
 } from './value.ts';
 
-/** How long the coil charges at a supply voltage. */
+/** The dwell at a supply voltage. */
 export interface DwellPoint {
   readonly voltage: Operand;
   readonly dwell: Operand;
-  /** The cell, or the curve where it is read between its points. */
+  /** The cell, or the curve if the dwell is interpolated. */
   readonly node: Node;
 }
 
-/** The dwell curve of the engine without a map set; a capacitive system has none, whatever is written. */
+/** The dwell curve of the engine without a map set; a capacitive system has none, even if one is written. */
 function dwellCurve({ ignition }: EngineConfiguration): TableValue | undefined {
   return ignition?.system?.text === 'capacitive' ? undefined : ignition?.dwell;
 }
 
-/** The points of the dwell curve; none where it is not whole. */
+/** The points of the dwell curve; none if it is incomplete. */
 export function dwellPoints(configuration: EngineConfiguration): DwellPoint[] {
   const curve = dwellCurve(configuration);
   if (!curve?.cells || !curve.x) return [];
@@ -42,7 +42,7 @@ export function dwellPoints(configuration: EngineConfiguration): DwellPoint[] {
   }));
 }
 
-/** The lowest supply that the engine runs on: the harness's, or where the dwell curve begins. */
+/** The minimum supply voltage: that of the harness, or the first breakpoint of the dwell curve. */
 function minimumSupply({ harness }: EngineConfiguration, curve: TableValue): Operand | undefined {
   const lowest = curve.x?.breakpoints[0];
   return (
@@ -64,7 +64,7 @@ function dwellAtMinimumSupply(configuration: EngineConfiguration): DwellPoint[] 
   return dwellAt(curve, curve && minimumSupply(configuration, curve));
 }
 
-/** The coil as it charges with the generator running; nothing where its curve or coil is not given. */
+/** Coil current and dwell share at nominal supply voltage; undefined without a dwell curve or coil data. */
 export function coilAtNominalSupply(configuration: EngineConfiguration): {
   readonly current: Result | undefined;
   readonly share: Result | undefined;
@@ -74,7 +74,7 @@ export function coilAtNominalSupply(configuration: EngineConfiguration): {
   return { current: current(configuration, point), share: share(configuration, point) };
 }
 
-/** The coil's current, when it has charged for `dwell` at `voltage`. */
+/** The coil current after `dwell` at `voltage`. */
 function current({ ignition }: EngineConfiguration, { voltage, dwell }: DwellPoint) {
   return apply(coil.coilCurrent, {
     voltage,
@@ -107,10 +107,10 @@ const energy = (configuration: EngineConfiguration, point: DwellPoint) =>
     current: current(configuration, point),
   });
 
-/** Sparks that one coil gives in a cycle, by the arrangement; without one each cylinder has its coil. */
+/** Sparks per coil and cycle, from the arrangement; without one, each cylinder has its own coil. */
 function sparks({ ignition, engine }: EngineConfiguration): MaybeOperand {
   const arrangement = ignition?.arrangement;
-  if (!arrangement) return { canonical: 1, how: 'a coil for each cylinder, as no arrangement is stated' };
+  if (!arrangement) return { canonical: 1, how: 'one coil per cylinder, as no arrangement is stated' };
   if (!engine?.cylinders) return undefined;
   const canonical = sparksPerCycle(arrangement.text, engine.cylinders.canonical);
   return { canonical, node: arrangement.node, how: arrangement.text };
@@ -132,12 +132,12 @@ export const coilEnergy = perDwellPoint({ id: 'coil_energy', label: 'Coil energy
 
 /** Dwell as a share of the time between two sparks of the same coil, at maximum speed. */
 export const dwellShare = perDwellPoint(
-  { id: 'dwell_share', label: 'Dwell as a share of the time between sparks at maximum speed' },
+  { id: 'dwell_share', label: 'Dwell share of the time between sparks at maximum speed' },
   dwellPoints,
   share,
 );
 
-/** The dwell that would bring the coil to its target current; none where the voltage cannot drive it there. */
+/** The dwell for the target current; none at a voltage that cannot reach it. */
 export const dwellForTargetCurrent = perDwellPoint(
   { id: 'dwell_for_target_current', label: 'Dwell for the target current' },
   dwellPoints,
@@ -153,7 +153,7 @@ export const dwellForTargetCurrent = perDwellPoint(
 );
 
 export const coilEnergyAtMinimumSupply = perDwellPoint(
-  { id: 'coil_energy_at_minimum_supply', label: 'Coil energy at the lowest supply' },
+  { id: 'coil_energy_at_minimum_supply', label: 'Coil energy at minimum supply voltage' },
   dwellAtMinimumSupply,
   energy,
 );
@@ -161,7 +161,7 @@ export const coilEnergyAtMinimumSupply = perDwellPoint(
 export const dwellShareAtMinimumSupply = perDwellPoint(
   {
     id: 'dwell_share_at_minimum_supply',
-    label: 'Dwell as a share of the time between sparks at maximum speed and the lowest supply',
+    label: 'Dwell share of the time between sparks at maximum speed and minimum supply voltage',
   },
   dwellAtMinimumSupply,
   share,

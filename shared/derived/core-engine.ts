@@ -4,7 +4,7 @@ import { differInCellsOnly } from './alike.ts';
 
 type SectionName = keyof Engine['configuration'];
 
-/** The sections that say how an engine breathes and fires: all that its fuel has no part in. */
+/** The sections that determine air and ignition, without fuel. */
 const BREATHING = [
   'engine',
   'ignition',
@@ -15,17 +15,17 @@ const BREATHING = [
   'harness',
 ] as const satisfies readonly SectionName[];
 
-/** With the fuel: how an engine burns, and what its sensors and loops make of that. */
+/** The sections that determine air, ignition and fuel. */
 const BURNING = [...BREATHING, 'fuel'] as const;
 
-/** What an operating point can be asked for: beside that, what watches it. */
+/** The sections that an operating point reads: those and protection. */
 const STATE = [...BURNING, 'protection'] as const;
 
 export type StateConfiguration = Pick<Engine['configuration'], (typeof STATE)[number]>;
 
 /**
- * Gives the engine with nothing but some sections: the very same object for the same sections. What stands in others cannot
- * be read through it.
+ * Returns the engine with only some sections, the identical object for identical sections. Other sections cannot be read
+ * through it.
  */
 function engineOf(names: readonly SectionName[]): (engine: Engine) => Engine {
   const made = memo((sections: readonly unknown[], mapSet: string | undefined): Engine => {
@@ -37,25 +37,25 @@ function engineOf(names: readonly SectionName[]): (engine: Engine) => Engine {
   return ({ mapSet, configuration }) => made(internList(names.map((name) => configuration[name])), mapSet);
 }
 
-/** The engine with what says how it breathes and fires. */
+/** The engine with the sections that determine air and ignition. */
 export const breathingEngine = engineOf(BREATHING);
 
-/** The engine with what says how it burns. */
+/** The engine with the sections that determine air, ignition and fuel. */
 export const burningEngine = engineOf(BURNING);
 
-/** The engine with what an operating point can be asked for. */
+/** The engine with the sections that an operating point reads. */
 export const stateEngine = engineOf(STATE);
 
-/** A function of how an engine breathes, kept for as long as that stays. It is given an engine that has no other sections. */
+/** Caches a function of the sections that determine air and ignition. It receives an engine with only those sections. */
 export function ofBreathing<Made>(make: (engine: Engine) => Made): (engine: Engine) => Made {
   const made = memo((engine: Engine) => make(engine));
   return (engine) => made(breathingEngine(engine));
 }
 
-/** Where an operating point reads numbers from tables; what it is held against in other sections, it does not read. */
+/** The sections whose tables an operating point reads. */
 const READ = ['fuel', 'ignition', 'boost'] as const;
 
-/** Whether two engines, as points see them, differ in nothing but cells of the tables that points read. */
+/** Whether two engines differ only in cells of the tables that operating points read. */
 export const differInReadCellsOnly = memo((before: Engine, now: Engine): boolean =>
   differInCellsOnly(before, now, READ),
 );

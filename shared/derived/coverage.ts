@@ -2,7 +2,7 @@ import type { Engine } from '../configuration/installation.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { absoluteBreakpoints, highestManifoldPressure } from './full-load.ts';
 
-/** How many cells of a map the engine can be brought to, at sea level on the standard day. */
+/** How many cells of a map the engine reaches, at sea level on the standard day. */
 export interface Coverage {
   readonly reached: number;
   readonly cells: number;
@@ -10,8 +10,8 @@ export interface Coverage {
 
 /**
  * A map over engine speed: its cells up to `maximum_speed` and, where its rows are manifold pressures, up to the highest
- * that can be commanded and supplied at the speed of the column. The cells beyond are read only between the last of
- * these and the next, or not at all. Undefined where the map is not whole or the engine does not say how far it goes.
+ * that can be commanded and supplied at the speed of the column. Cells beyond only affect interpolation next to these, or
+ * nothing. Undefined if the map is incomplete or the limits of the engine are not stated.
  */
 export function coverageOf(engine: Engine, map: TableValue): Coverage | undefined {
   const maximum = engine.configuration.engine?.maximum_speed?.canonical;

@@ -14,7 +14,7 @@ import { apply, derivedValue, type MaybeOperand, type Operand, type Result } fro
 import { harnessWires } from './wiring.ts';
 import { worstInjectorDuty } from './worst-case.ts';
 
-/** A sum of currents that single loads take, as an operand that tells how many they are. */
+/** The sum of the currents of single loads, as an operand that says how many they are. */
 function sumOf(currents: readonly { readonly canonical: number }[], what: string): Operand {
   const canonical = currents.reduce((sum, current) => sum + current.canonical, 0);
   return { canonical, how: `${what}: ${currents.length === 0 ? 'none' : currents.length} stated` };
@@ -33,8 +33,8 @@ function injectorsCurrent(derivation: Derivation): Result | undefined {
 }
 
 /**
- * Cylinders that one coil serves. An odd number makes no pairs of pistons that are at the top together, so there
- * a wasted-spark coil fires in one cylinder alone, on every turn.
+ * Cylinders that one coil serves. An odd number of cylinders has no pairs of pistons at top dead centre together, so
+ * there a wasted-spark coil serves one cylinder and fires once per revolution.
  */
 function cylindersPerCoil(arrangement: Arrangement, cylinders: number): number {
   if (arrangement === 'distributor') return cylinders;
@@ -49,7 +49,7 @@ function coilCount({ engine, ignition }: EngineConfiguration): Operand | undefin
   const plugs = ignition?.plugs_per_cylinder?.canonical ?? 1;
   return {
     canonical: (cylinders / cylindersPerCoil(arrangement, cylinders)) * plugs,
-    how: `${arrangement}, plugs a cylinder ${plugs}`,
+    how: `${arrangement}, plugs per cylinder: ${plugs}`,
   };
 }
 
@@ -60,8 +60,11 @@ function coilsCurrent({ installation: { configuration } }: Derivation): Result |
   });
 }
 
-/** No key states what a heater draws. Common practice, no source: a wideband sensor at its temperature. */
-const WARM_HEATER: Operand = { canonical: 1.2, how: 'usual of a warm wideband sensor' };
+/** No key states the current of a heater. Common practice, no source: a wideband sensor at operating temperature. */
+const WARM_HEATER: Operand = {
+  canonical: 1.2,
+  how: 'usual for a warm wideband sensor (common practice, no source)',
+};
 
 function heatersCurrent({ installation: { configuration } }: Derivation): Result | undefined {
   const heaters = sensorsOf(configuration, 'wideband').filter(([, sensor]) => sensor.heater_pin).length;
@@ -72,7 +75,7 @@ function heatersCurrent({ installation: { configuration } }: Derivation): Result
   });
 }
 
-/** Lights, relays, servos and valves with all of them on. */
+/** Lights, relays, servos and valves, all switched on. */
 function outputCurrents(configuration: EngineConfiguration): Operand {
   const voltage = nominalVoltage(configuration);
   const others = Object.values(configuration.outputs ?? {}).filter(
@@ -84,7 +87,7 @@ function outputCurrents(configuration: EngineConfiguration): Operand {
   return sumOf(currents, 'lights, relays, servos and valves');
 }
 
-/** What relays switch: the current of the wire whose circuit has the name of the relay's output. */
+/** Loads behind relays: the current of the wire whose circuit is named as the relay's output. */
 function relayedCurrents(configuration: EngineConfiguration): Operand {
   const relays = new Set(outputsThatDrive(configuration, 'relay').map(({ name }) => name));
   const currents = harnessWires(configuration).flatMap(({ wire }) =>
@@ -112,32 +115,32 @@ function value(
 
 export const currentOfInjectors = value(
   'current_injectors',
-  'Mean current of the injectors at their worst duty',
+  'Mean injector current at the highest duty of the map cells',
   injectorsCurrent,
   ({ fuel }) => fuel?.injectors?.resistance?.node ?? (fuel?.injectors && nodeOf(fuel.injectors)),
 );
 
 export const currentOfCoils = value(
   'current_coils',
-  'Current of the coils at maximum speed, at most',
+  'Coil current at maximum speed, upper bound',
   coilsCurrent,
   ({ ignition }) => ignition?.coil && nodeOf(ignition.coil),
 );
 
 export const currentOfHeaters = value(
   'current_heaters',
-  'Current of the sensor heaters',
+  'Sensor heater current',
   heatersCurrent,
   (configuration) => sensorsOf(configuration, 'wideband').flatMap(([, one]) => one.heater_pin?.node ?? [])[0],
 );
 
 const orNone = (part: MaybeOperand, what: string): MaybeOperand =>
-  part ?? { canonical: 0, how: `${what} not known` };
+  part ?? { canonical: 0, how: `${what}: unknown, counted as zero` };
 
-/** What the described loads take together, with the generator charging. */
+/** The total current of the described loads at nominal supply voltage. */
 export const currentBudget = value(
   'current_budget',
-  'Current of all described loads',
+  'Total current of the described loads',
   (derivation) => {
     const { configuration } = derivation.installation;
     return apply(loads.currentBudget, {
@@ -151,7 +154,7 @@ export const currentBudget = value(
   ({ harness }) => harness?.supply?.generator_current?.node ?? (harness?.supply && nodeOf(harness.supply)),
 );
 
-/** The currents that the wires named `supply` state: what the author counts on. */
+/** The currents stated for the wires of the circuit `supply`. */
 export function supplyWireCurrents(configuration: EngineConfiguration): QuantityValue[] {
   return harnessWires(configuration).flatMap(({ wire }) =>
     wire.circuit?.text === 'supply' ? (wire.current ?? []) : [],
@@ -162,7 +165,7 @@ const supplyWiresFormula = lookedUp('supply-wire-current', 'I_s', 'sum of the st
 
 export const supplyWireCurrent = value(
   'supply_wire_current',
-  'Current of the supply wires as stated',
+  'Stated current of the supply wires',
   ({ installation: { configuration } }) => {
     const currents = supplyWireCurrents(configuration);
     return currents.length > 0

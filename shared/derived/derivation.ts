@@ -5,21 +5,21 @@ import { type Node, pathOf } from '../source/tree.ts';
 import { type OperatingPoint, operatingPoints, type StatedPoints } from './operating-point.ts';
 import type { DerivedValue } from './value.ts';
 
-/** A family of values of the whole file; each is placed where it says something. */
+/** A family of values of the whole file, each with its place in it. */
 export interface FileValue {
   readonly id: string;
   readonly label: string;
   derive(derivation: Derivation): readonly DerivedValue[];
-  /** Those that are placed at a node, where it would be wasteful to derive all for them. */
+  /** Those placed at a node, if deriving all of them for that would be wasteful. */
   ofNode?(derivation: Derivation, node: Node): readonly DerivedValue[];
 }
 
-/** Makes something of a derivation; what it made of the version before, if any, may spare it work and nothing else. */
+/** Computes something from a derivation; its result for the previous version may save work and must not change the result. */
 type Maker<Made> = (derivation: Derivation, before: Made | undefined) => Made;
 
-/** Everything that follows from one installation. Values are derived when asked for, each once. */
+/** Everything that follows from one installation. Values are derived on demand, once each. */
 export class Derivation {
-  /** What was made last, in this version or one before it. */
+  /** The latest results, of this version or an earlier one. */
   readonly #latest: Map<unknown, unknown>;
 
   constructor(
@@ -37,12 +37,12 @@ export class Derivation {
     return valuesOf(this, definition);
   }
 
-  /** What a function makes of this derivation, made once: several values and checks look at the same cells. */
+  /** The result of a function for this derivation, computed once: several values and checks use the same cells. */
   once<Made>(make: Maker<Made>): Made {
     return made(this, make as Maker<unknown>) as Made;
   }
 
-  /** Makes something with what came of it in the version before at hand, and keeps it for the next. */
+  /** Computes something with the result of the previous version at hand, and keeps it for the next. */
   makeAfter<Made>(make: Maker<Made>): Made {
     const result = make(this, this.#latest.get(make) as Made | undefined);
     verify(result, () => make(this, undefined), make.name);
@@ -50,7 +50,7 @@ export class Derivation {
     return result;
   }
 
-  /** The only value of a definition that gives one. */
+  /** The value of a definition that has at most one. */
   one(definition: FileValue): DerivedValue | undefined {
     return this.get(definition)[0];
   }
@@ -60,7 +60,7 @@ export class Derivation {
     return node && placed(this.get(definition)).get(node);
   }
 
-  /** The operating point that is written at a node. */
+  /** The operating point at a node. */
   pointAt(node: Node): OperatingPoint | undefined {
     return sectionAt(pathOf(node)) === 'operating_points'
       ? this.points.find((one) => one.node === node)
@@ -83,7 +83,7 @@ const pointsOf = memo((stated: StatedPoints): readonly OperatingPoint[] =>
   [...stated.values()].map(({ point }) => point),
 );
 
-/** Of several values at one place the first. */
+/** The first of several values at one place. */
 const placed = memo(
   (values: readonly DerivedValue[]): ReadonlyMap<Node, DerivedValue> =>
     new Map([...values].reverse().map((value) => [value.node, value])),

@@ -26,10 +26,9 @@ import { inputSpan, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts
 import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
 
 /**
- * What a failed sensor leaves the controller with: its substitute, where the fault is seen; the value near
- * one end of the input, where a broken or shorted wire is not seen because no fault bounds are written; and
- * the value at a fault bound, the last that is believed, where a sensor has bounds and nothing that stands
- * in.
+ * The value that the controller uses with a failed sensor: its substitute, if the fault is detected; the value near one
+ * end of the input, if a broken or shorted wire is not detected because there are no fault bounds; or the value at a
+ * fault bound, the last one accepted, if the sensor has bounds but no substitute.
  */
 export type FaultCase = 'substitute' | 'low' | 'high';
 
@@ -40,14 +39,14 @@ export interface SensorFault {
   readonly name: string;
   readonly sensor: Sensor;
   readonly case: FaultCase;
-  /** Whether the fault bounds tell the controller of it. */
+  /** Whether the fault bounds let the controller detect it. */
   readonly noticed: boolean;
-  /** What the controller goes by. */
+  /** The value that the controller uses. */
   readonly value: Operand;
   readonly node: Node;
 }
 
-/** What the controller computes fuel and spark from, and where an operating point keeps it. */
+/** The quantities from which the controller computes fuel and spark, and the condition of an operating point for each. */
 const steering: Readonly<Record<string, keyof Conditions>> = {
   manifold_pressure: 'manifoldPressure',
   charge_temperature: 'chargeTemperature',
@@ -65,9 +64,9 @@ const steering: Readonly<Record<string, keyof Conditions>> = {
 const NEAR_END = 0.01;
 
 /**
- * The single faults of the sensors that fuel and spark are computed from. A quantity that a second sensor
- * measures is not lost with one of them; the temperature of the intake air stands for that of the charge only
- * where no sensor measures the latter, and fuel pressure counts only where a loop compensates for it.
+ * The single faults of the sensors from which fuel and spark are computed. A quantity with a second sensor is not lost
+ * with one of them. Intake air temperature replaces charge temperature only if no sensor measures the latter, and fuel
+ * pressure counts only if a loop compensates for it.
  */
 export function sensorFaults(installation: Installation): readonly SensorFault[] {
   const { sensors, closed_loop: loops } = installation.configuration;
@@ -93,7 +92,7 @@ const faultsIn = memo(
     const { fault_outside: bounds, substitute } = sensor;
     const fault = { name, sensor, noticed: bounds !== undefined };
     if (bounds && substitute) {
-      // A substitute that could be read either way is nothing to compute with.
+      // A substitute with an ambiguous unit or reference cannot be used.
       const { unit, reference } = substitute.quantity;
       const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
       if (!kindAccepts(kind, unit, reference)) return [];
@@ -119,9 +118,8 @@ function nearEnds(span: readonly [number, number] | undefined): [low?: number, h
 }
 
 /**
- * An operating point with one sensor failed. `actual` is the state that the engine is in, `assumed` the one
- * that the controller computes fuel and spark for. A throttle that is read wrong moves the boost target, and
- * so both.
+ * An operating point with one sensor failed. `actual` is the real state of the engine, `assumed` the one for which the
+ * controller computes fuel and spark. A wrong throttle reading changes the boost target, and so both.
  */
 export interface FaultedPoint {
   readonly fault: SensorFault;
@@ -133,7 +131,7 @@ export interface FaultedPoint {
 export function faultedPoint(point: OperatingPoint, fault: SensorFault): FaultedPoint {
   const quantity = measuredQuantity(fault.sensor.measures!.text)!.entry.name;
   const conditions = { ...point.conditions, [steering[quantity]!]: fault.value };
-  // The charge temperature that is measured does not follow the pressure that the controller takes for true.
+  // The measured charge temperature does not depend on the pressure that the controller assumes.
   const charge = point.get(chargeTemperature);
   if (quantity === 'manifold_pressure' && charge) conditions.chargeTemperature = charge;
   const assumed = point.inState(conditions);
@@ -141,8 +139,7 @@ export function faultedPoint(point: OperatingPoint, fault: SensorFault): Faulted
 }
 
 /**
- * The mixture that the pulse of the assumed state makes in the actual one. Loops that might mend it are left
- * out.
+ * The mixture that results from the pulse of the assumed state in the actual one, without correction by the loops.
  */
 export function faultedLambda({ actual, assumed }: FaultedPoint): Result | undefined {
   const { configuration } = actual;
@@ -162,8 +159,8 @@ export function faultedLambda({ actual, assumed }: FaultedPoint): Result | undef
   });
 }
 
-/** What is told of a fault: the mixture, and what the controller computes for the state that it assumes. */
-const told: readonly { value: PointValue; of(point: FaultedPoint): Result | undefined }[] = [
+/** The values shown for a fault: the mixture, and what the controller computes for the assumed state. */
+const shown: readonly { value: PointValue; of(point: FaultedPoint): Result | undefined }[] = [
   { value: { ...targetLambda, id: 'lambda', label: 'Lambda' }, of: faultedLambda },
   ...[manifoldPressure, injectorDuty, ignitionAdvance].map((value) => ({
     value,
@@ -183,7 +180,7 @@ const endWords = {
 /** The values that the fault changes. */
 function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[] {
   const faulted = faultedPoint(point, fault);
-  return told.flatMap(({ value: { id, label, derive }, of }) => {
+  return shown.flatMap(({ value: { id, label, derive }, of }) => {
     const result = of(faulted);
     if (!result || !Number.isFinite(result.canonical)) return [];
     const sound = derive(point)?.canonical ?? Number.NaN;
@@ -197,14 +194,14 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
 }
 
 /**
- * Ids are `lambda_with_SENSOR_substitute`, `injector_duty_with_SENSOR_low`, …: sensors bear the file's own
- * names.
+ * Ids are `lambda_with_SENSOR_substitute`, `injector_duty_with_SENSOR_low`, …, with the name of the sensor from the
+ * file.
  */
 export const sensorFaultValues: FileValue = {
   id: 'sensor_faults',
-  label: 'What the engine does with one sensor failed',
+  label: 'Values with one sensor failed',
   derive: (derivation) => derivation.points.flatMap((point) => faultValuesAt(derivation, point)),
-  // There are many for each point, and a reader looks at one.
+  // There are many for each point, and a reader needs those of one.
   ofNode: (derivation, node) =>
     derivation.points
       .filter((point) => point.node === node)

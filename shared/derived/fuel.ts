@@ -14,13 +14,14 @@ import { apply, because, type MaybeOperand, type Operand, type Result } from './
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
 type GradeProperty = 'density' | 'stoichiometricRatio';
 
-/** A property of the fuel: what the file says, or what the grade stands for. */
+/** A property of the fuel: as the file states it, or else that of its grade. */
 function fuelProperty({ grade }: Fuel, written: MaybeOperand, property: GradeProperty): MaybeOperand {
-  if (written) return written;
-  return grade && { canonical: grades[grade.text][property], node: grade.node, how: `of ${grade.text}` };
+  if (written || !grade) return written;
+  const { [property]: canonical, sources } = grades[grade.text];
+  return { canonical, node: grade.node, how: `of ${grade.text}`, source: sources[property] };
 }
 
-/** What thousands of cells and points ask of a fuel and its injectors alike. */
+/** Properties of a fuel and its injectors that thousands of cells and points share. */
 const ofFuel = memo((fuel: Fuel) => {
   const { injectors } = fuel;
   const timing = injectors?.timing;
@@ -43,17 +44,17 @@ export const stoichiometricRatio = ({ fuel }: EngineConfiguration): MaybeOperand
 
 export const injections = ({ fuel }: EngineConfiguration): MaybeOperand => fuel && ofFuel(fuel).injections;
 
-/** The density of what the static flow was measured with; none stated, it was this fuel. */
+/** The density of the test fluid of the static flow; without one, that of this fuel. */
 export const testFluidDensity = ({ fuel }: EngineConfiguration): MaybeOperand =>
   fuel && ofFuel(fuel).testFluidDensity;
 
-const ONE_INJECTOR: Operand = { canonical: 1, how: 'one, as none is stated' };
+const ONE_INJECTOR: Operand = { canonical: 1, how: 'one, as no number is stated' };
 
 export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
   fuel?.injectors?.per_cylinder ?? ONE_INJECTOR;
 
-const NO_WARM_UP: Operand = { canonical: 1, how: 'no warm-up enrichment given' };
-const NO_CORRECTION: Operand = { canonical: 1, how: 'no correction given' };
+const NO_WARM_UP: Operand = { canonical: 1, how: 'no warm-up enrichment stated' };
+const NO_CORRECTION: Operand = { canonical: 1, how: 'no correction stated' };
 
 /** A map over speed and manifold pressure, at the point. */
 function atPoint(point: OperatingPoint, map: WhichTable): MaybeOperand {
@@ -81,7 +82,7 @@ export const targetLambda: PointValue = {
   derive: (point) => apply(lambdaFormula, { found: point.conditions.lambda ?? atPoint(point, lambdaMap) }),
 };
 
-/** The map's own lambda, whatever the point states. */
+/** The lambda of the map, even if the point states its own. */
 export const targetLambdaOfMap: PointValue = {
   id: 'target_lambda_of_map',
   label: 'Target lambda of the map',
@@ -90,7 +91,7 @@ export const targetLambdaOfMap: PointValue = {
 
 export const airMassPerCycle: PointValue = {
   id: 'air_mass_per_cycle',
-  label: 'Air mass a cylinder and cycle',
+  label: 'Air mass per cylinder and cycle',
   derive: (point) =>
     apply(cylinder.airMassPerCycle, {
       volumetricEfficiency: point.get(volumetricEfficiency),
@@ -102,7 +103,7 @@ export const airMassPerCycle: PointValue = {
 
 export const fuelMassPerCycle: PointValue = {
   id: 'fuel_mass_per_cycle',
-  label: 'Fuel mass a cylinder and cycle',
+  label: 'Fuel mass per cylinder and cycle',
   derive(point) {
     const { fuel } = point.configuration;
     const warmUp = fuel?.warm_up_enrichment;
@@ -119,11 +120,11 @@ export const fuelMassPerCycle: PointValue = {
   },
 };
 
-/** The fuel pressure over the manifold that a rail set to `pressure` has at the point. */
+/** The fuel pressure above manifold pressure at the point, for a rail set to `pressure`. */
 export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOperand {
   const rail = point.configuration.fuel?.rail;
   if (!pressure || !rail?.regulator) return undefined;
-  // A rail pressure written as gauge stands over ambient, whatever the manifold does; a bare one stands over the manifold.
+  // A gauge rail pressure is relative to ambient, one without a reference to the manifold.
   const isGauge =
     'quantity' in pressure &&
     (pressure as { quantity: { reference?: string } }).quantity.reference === 'gauge';

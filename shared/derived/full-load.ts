@@ -11,21 +11,21 @@ import { breathingEngine } from './core-engine.ts';
 /** Sea level of the standard atmosphere, in Pa. */
 export const SEA_LEVEL = ambientPressure({ altitude: 0 });
 
-/** The rows of the filling map, in Pa absolute at sea level, that the engine can be brought to at a speed (rpm). */
+/** The rows of the filling map, in Pa absolute at sea level, that the engine reaches at a speed (rpm). */
 export function reachedPressures(engine: Engine, speed: number): number[] {
   const highest = highestManifoldPressure(engine, speed);
   const rows = absoluteBreakpoints(engine.configuration.fuel?.volumetric_efficiency?.y);
   return rows.filter((pressure) => highest === undefined || pressure <= highest);
 }
 
-/** An axis's manifold pressures in Pa absolute, those in gauge pressure at sea level. */
+/** The manifold pressures of an axis in Pa absolute; gauge pressures are converted at sea level. */
 export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
   if (axis?.reference !== 'gauge') return axis?.breakpoints ?? [];
   return axis.breakpoints.map((point) => point + SEA_LEVEL);
 }
 
 /**
- * The highest manifold pressure (Pa, absolute) that the engine can be brought to at a speed (rpm), at sea level.
+ * The highest manifold pressure (Pa, absolute) that the engine reaches at a speed (rpm) at sea level.
  * `isaDeviation` in K.
  */
 export function highestManifoldPressure(engine: Engine, speed: number, isaDeviation = 0): number | undefined {

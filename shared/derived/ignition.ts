@@ -25,7 +25,7 @@ export const ignitionAdvance: PointValue = {
       fromMap: point.lookUp(advanceMap, point.conditions.speed, pressureOnAxis(point, ignition?.advance?.y)),
       retard: retard
         ? point.lookUp(retardCurve, point.get(chargeTemperature))
-        : { canonical: 0, how: 'no charge temperature retard given' },
+        : { canonical: 0, how: 'no charge temperature retard stated' },
     });
   },
 };
@@ -40,7 +40,7 @@ export const knockFrequency: FileValue = {
   },
 };
 
-/** The highest advance that any map set's map holds, in degrees, and the cell that holds it. */
+/** The highest advance in the maps of all map sets, in degrees, and its cell. */
 function highestAdvance({ installation }: Derivation): Operand | undefined {
   let most: Operand | undefined;
   for (const { configuration } of installation.selectable) {
@@ -56,25 +56,25 @@ const highestCell = memo(({ cells, rows }: TableValue): Operand | undefined => {
   if (!cells) return undefined;
   const canonical = maximumOf(cells);
   const node = rows.flat()[cells.indexOf(canonical)];
-  return node && { canonical, node, how: 'highest of the map' };
+  return node && { canonical, node, how: 'highest cell of the map' };
 });
 
 /**
- * Turns in which each cylinder sparks once. A wasted spark comes in every turn; of a pair it comes together with the
- * other's own, but an odd number of cylinders has no pairs, and it falls between two firings.
+ * Revolutions in which each cylinder sparks once. A wasted-spark coil fires once per revolution; in a pair of cylinders
+ * the wasted spark coincides with the other's firing, but with an odd number of cylinders it falls between two firings.
  */
 function turnsPerSpark(configuration: EngineConfiguration): Operand | undefined {
   const { engine, ignition } = configuration;
   const isOdd = (engine?.cylinders?.canonical ?? 0) % 2 === 1;
   return ignition?.arrangement?.text === 'wasted-spark' && isOdd
-    ? { canonical: 1, node: ignition.arrangement.node, how: 'a spark in every turn' }
+    ? { canonical: 1, node: ignition.arrangement.node, how: 'one spark per revolution' }
     : turnsPerCycle(configuration);
 }
 
-/** How far after a cylinder's top dead centre the next one may spark at the earliest; placed at each knock window. */
+/** Earliest crank angle after a cylinder's top dead centre at which the next one sparks; placed at each knock window. */
 export const nextSpark: FileValue = {
   id: 'next_spark',
-  label: 'Earliest spark of the next cylinder, after top dead centre',
+  label: 'Earliest spark of the next cylinder after top dead centre',
   derive(derivation) {
     const { configuration } = derivation.installation;
     const result = apply(firing.nextSparkAngle, {

@@ -35,7 +35,14 @@ export function cylindersOf({ cylinder, cylinders }: Output): number[] {
   return [...(cylinder ? [cylinder] : []), ...(cylinders?.items ?? [])].map(({ canonical }) => canonical);
 }
 
-const stated = lookedUp('stated-current', 'I', 'stated current of the load', 'A');
+const coilCurrentFormula = lookedUp(
+  'highest-coil-current',
+  'I',
+  'highest coil current of the dwell curve',
+  'A',
+);
+
+const stated = lookedUp('stated-current', 'I', 'stated load current', 'A');
 
 /** How many injector outputs open each cylinder. */
 const driversByCylinder = memo((configuration: EngineConfiguration) => {
@@ -46,7 +53,7 @@ const driversByCylinder = memo((configuration: EngineConfiguration) => {
   );
 });
 
-/** Injectors that one output opens together: those of its cylinders that no other output shares. */
+/** Injectors on one output: those of its cylinders, shared equally with other outputs of the same cylinder. */
 function injectorsOn(output: Output, configuration: EngineConfiguration): Operand {
   const drivers = driversByCylinder(configuration);
   const perCylinder = injectorsPerCylinder(configuration).canonical;
@@ -54,10 +61,10 @@ function injectorsOn(output: Output, configuration: EngineConfiguration): Operan
     const sharing = drivers.get(cylinder)!.length;
     return sum + Math.max(1, perCylinder / sharing);
   }, 0);
-  return { canonical: Math.max(1, count), how: 'injectors that this output opens' };
+  return { canonical: Math.max(1, count), how: 'injectors on this output' };
 }
 
-/** The resistance that an output sees; undefined where nothing states it. */
+/** The load resistance on an output; undefined if it is not stated. */
 function loadOf(output: Output, configuration: EngineConfiguration): Result | undefined {
   const one: Operand = { canonical: 1, how: 'one load' };
   switch (output.drives?.text) {
@@ -76,7 +83,7 @@ function loadOf(output: Output, configuration: EngineConfiguration): Result | un
   }
 }
 
-/** The highest current that the dwell curve lets any coil reach. */
+/** The highest coil current at the breakpoints of the dwell curve. */
 function highestCoilCurrent(derivation: Derivation): MaybeOperand {
   const values = derivation.get(coilCurrent);
   const most = maximumOf(values.map(({ canonical }) => canonical));
@@ -84,7 +91,7 @@ function highestCoilCurrent(derivation: Derivation): MaybeOperand {
   return derived && { canonical: most, derived, how: 'highest of the dwell curve' };
 }
 
-/** The highest supply that the harness lets through, where the driver carries most. */
+/** The maximum supply voltage of the harness, at which a driver carries most current. */
 function highestVoltage(configuration: EngineConfiguration): Operand {
   return configuration.harness?.supply?.maximum ?? nominalVoltage(configuration);
 }
@@ -92,8 +99,9 @@ function highestVoltage(configuration: EngineConfiguration): Operand {
 function currentOf(output: Output, derivation: Derivation): Result | undefined {
   const { configuration } = derivation.installation;
   if (output.current) return apply(stated, { found: output.current });
-  // Dwell and inductance limit what a coil draws, not its resistance alone.
-  if (output.drives?.text === 'ignition') return apply(stated, { found: highestCoilCurrent(derivation) });
+  // Dwell and inductance limit the current of a coil, not its resistance alone.
+  if (output.drives?.text === 'ignition')
+    return apply(coilCurrentFormula, { found: highestCoilCurrent(derivation) });
   return apply(physics.loadCurrent, {
     voltage: highestVoltage(configuration),
     resistance: loadOf(output, configuration),
@@ -117,8 +125,10 @@ function perOutput(
   };
 }
 
-export const driverLoad = perOutput('driver_load', 'Resistance on the driver', (output, { installation }) =>
-  loadOf(output, installation.configuration),
+export const driverLoad = perOutput(
+  'driver_load',
+  'Load resistance on the driver',
+  (output, { installation }) => loadOf(output, installation.configuration),
 );
 
-export const driverCurrent = perOutput('driver_current', 'Highest current of the driver', currentOf);
+export const driverCurrent = perOutput('driver_current', 'Highest driver current', currentOf);

@@ -19,7 +19,7 @@ import { apply, type Operand, type Result } from './value.ts';
 const nothing = (how: string): Operand => ({ canonical: 0, how });
 
 /**
- * The share of the fuel that the lambda loop may move at the point: none where the loop does not work there.
+ * The share of the fuel by which the lambda loop may change it at the point; zero where the loop is inactive.
  */
 export function lambdaAuthority({ configuration, conditions }: OperatingPoint): Operand {
   const loop = configuration.closed_loop?.lambda;
@@ -27,32 +27,32 @@ export function lambdaAuthority({ configuration, conditions }: OperatingPoint): 
   const { speed, coolantTemperature } = conditions;
   const outside =
     loop.speed && (speed.canonical < loop.speed.low.canonical || speed.canonical > loop.speed.high.canonical);
-  if (outside) return nothing('lambda loop at rest at this speed');
+  if (outside) return nothing('lambda loop inactive at this speed');
   const cold = loop.active_above && coolantTemperature.canonical < loop.active_above.canonical;
-  return cold ? nothing('lambda loop at rest, engine cold') : loop.authority;
+  return cold ? nothing('lambda loop inactive, engine cold') : loop.authority;
 }
 
 function exhaustAuthority(
   { configuration }: OperatingPoint,
   which: 'enrichment_authority' | 'leaning_authority',
 ): Operand {
-  return configuration.closed_loop?.exhaust_gas_temperature?.[which] ?? nothing('none given');
+  return configuration.closed_loop?.exhaust_gas_temperature?.[which] ?? nothing('none stated');
 }
 
 const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint): boolean =>
   loops?.lambda !== undefined || loops?.exhaust_gas_temperature !== undefined;
 
-/** How far the fuel-pressure compensation can lengthen the pulse: below this pressure the mixture leans. */
+/** Below this pressure the fuel-pressure compensation cannot lengthen the pulse any further and the mixture leans. */
 export const lowestFuelPressure: PointValue = {
   id: 'lowest_fuel_pressure',
-  label: 'Lowest fuel pressure over the manifold within maximum duty',
+  label: 'Minimum fuel pressure above manifold pressure within maximum duty',
   derive(point) {
     const { configuration } = point;
     const injectors = configuration.fuel?.injectors;
     return apply(physics.lowestRailDrop, {
       ratedPressure: injectors?.rated_pressure,
       fuelMass: point.get(fuelMassPerCycle),
-      duty: injectors?.maximum_duty ?? { canonical: 1, how: 'always open, as no maximum duty is stated' },
+      duty: injectors?.maximum_duty ?? { canonical: 1, how: '100 %, as no maximum duty is stated' },
       cycleTime: point.get(cycleTime),
       injections: injections(configuration),
       deadTime: deadTime(point),
@@ -93,7 +93,8 @@ export const lambdaAtFullEnrichment: PointValue = {
 };
 
 /**
- * The leanest that the loops may make: each stops at its own limit, so the leaner one holds, or none does.
+ * The leanest lambda that the loops may command: each stops at its own limit, so the leaner limit counts; infinite if a
+ * leaning loop has none.
  */
 function leanLimit(point: OperatingPoint): Operand {
   const { lambda, exhaust_gas_temperature: exhaust } = point.configuration.closed_loop ?? {};
@@ -103,7 +104,7 @@ function leanLimit(point: OperatingPoint): Operand {
   ].flat();
   const limits = leaning.filter((limit) => limit !== undefined);
   if (limits.length < leaning.length || limits.length === 0)
-    return { canonical: Number.POSITIVE_INFINITY, how: 'no lean limit given' };
+    return { canonical: Number.POSITIVE_INFINITY, how: 'no lean limit stated' };
   return limits.reduce((leanest, limit) => (limit.canonical > leanest.canonical ? limit : leanest));
 }
 

@@ -9,14 +9,14 @@ import { memo } from '../memo.ts';
 import { differenceUnit, formatNumber, formatQuantity, type Quantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 
-/** One value that a map set lays over the engine, and what it makes of it. */
+/** One value that a map set writes over the engine, and its effect. */
 export interface MapSetChange {
   readonly set: string;
   /** Dotted path in the engine: `boost.target`. */
   readonly path: string;
   /** Where the set writes it; an editor shows `text` there. */
   readonly node: Node;
-  /** What the engine has without the set. */
+  /** The engine's value without the set. */
   readonly before: Value | undefined;
   readonly after: Value;
   readonly changes: boolean;
@@ -25,8 +25,7 @@ export interface MapSetChange {
 }
 
 /**
- * What each map set changes, in the order of the file. A value that the set repeats from the base is among
- * them.
+ * The values that each map set writes, in the order of the file, including values that equal those of the base.
  */
 export const mapSetChanges: (installation: Installation) => readonly MapSetChange[] = memo(allChanges);
 
@@ -64,21 +63,21 @@ function changeOf(
     before,
     after,
     changes,
-    // Checks compare the values, and only who reads wants words.
+    // Built on demand: checks compare the values only.
     get text() {
-      if (!changes) return `leaves ${name} as it is`;
+      if (!changes) return `leaves ${name} unchanged`;
       return before ? `changes ${name}: ${difference(before, after)}` : `adds ${name}: ${wordsOf(after)}`;
     },
   };
 }
 
-/** Values outlive an edit elsewhere, and a table is much to compare. */
+/** Cached, because comparing tables is slow and unchanged values stay the same objects. */
 const isSameAs = memo((after: Value, before: Value | undefined) => sameValue(before, after));
 
-/** What becomes of a value, in few words. */
+/** A change of a value, in short. */
 function difference(before: Value, after: Value): string {
   if (before.type === 'table' && after.type === 'table')
-    return tableDifference(before, after) ?? `another table, ${wordsOf(after)}`;
+    return tableDifference(before, after) ?? `different table, ${wordsOf(after)}`;
   return `${wordsOf(before)} → ${wordsOf(after)}`;
 }
 
@@ -90,8 +89,8 @@ function wordsOf(value: Value): string {
 }
 
 /**
- * How many cells differ and by how much, where both tables have one unit and one meaning of their axes. A
- * table on other breakpoints is compared at its own.
+ * How many cells differ and by how much, if both tables have the same unit and axis quantities. Tables with different
+ * breakpoints are compared at those of the second.
  */
 function tableDifference(before: TableValue, after: TableValue): string | undefined {
   if (!before.cells || !after.cells || before.reference !== after.reference) return undefined;
@@ -107,11 +106,11 @@ function tableDifference(before: TableValue, after: TableValue): string | undefi
   const largest = maximumOf(after.cells.map(Math.abs));
   const moved = differences.filter((by) => Math.abs(by) > 1e-9 * largest);
   const elsewhere =
-    sameAxis(before.x, after.x) && sameAxis(before.y, after.y) ? '' : ', on other breakpoints';
+    sameAxis(before.x, after.x) && sameAxis(before.y, after.y) ? '' : ', on different breakpoints';
   return `${moved.length} of ${after.cells.length} cells${spanOf(moved, after.unit)}${elsewhere}`;
 }
 
-/** `, −30…+12 kPa`: the least and the most of some differences of values in `unit`. */
+/** `, −30…+12 kPa`: the lowest and highest of some differences of values in `unit`. */
 function spanOf(differences: readonly number[], unit: string): string {
   if (differences.length === 0) return '';
   const [low, high] = [minimumOf(differences), maximumOf(differences)];
@@ -125,15 +124,15 @@ function spanOf(differences: readonly number[], unit: string): string {
   return `, ${span} ${measure}`.trimEnd();
 }
 
-/** What a set makes of the engine: its changes that are changes, by their paths. */
+/** The values that a set really changes, by path. */
 interface Effect {
   readonly set: string;
   readonly values: ReadonlyMap<string, Value>;
 }
 
 /**
- * Those of some map sets that make the same engine as one before them, each with the first such. Only sets that write
- * the same words, and numbers of the same sum, are held against each other: a switch may have thousands.
+ * The map sets that result in the same engine as an earlier one, each with the first such. Only sets with the same words
+ * and equal sums of numbers are compared: a switch may have thousands.
  */
 export function twinsAmong(
   changes: readonly MapSetChange[],
@@ -159,10 +158,10 @@ export function twinsAmong(
 const sameEffect = ({ values: a }: Effect, { values: b }: Effect): boolean =>
   a.size === b.size && [...a].every(([path, value]) => sameValue(value, b.get(path)));
 
-/** Equal numbers differ by less than a thousand-millionth, and so do their sums. */
+/** Relative tolerance of a sum: equal numbers differ by less than 1e-9. */
 const SUM_ROUNDING = 2e-9;
 
-/** Effects apart whose numbers have another sum; those together keep their order. */
+/** Effects grouped by the sum of their numbers, in their original order. */
 function ofLikeSums(effects: readonly Effect[]): Effect[][] {
   const summed = effects.map((effect, order) => ({ effect, order, sum: sumOf(effect) }));
   summed.sort((a, b) => a.sum - b.sum);
@@ -178,7 +177,7 @@ function ofLikeSums(effects: readonly Effect[]): Effect[][] {
 const byPath = ({ values }: Effect): [path: string, value: Value][] =>
   [...values].sort(([a], [b]) => (a < b ? -1 : 1));
 
-/** Which values a set changes, and the texts among them. */
+/** The paths and text values that a set changes. */
 const wordsIn = (effect: Effect): string =>
   JSON.stringify(byPath(effect).map(([path, value]) => [path, textsIn(value)]));
 
@@ -188,7 +187,7 @@ function textsIn(value: Value): unknown {
   return value.type === 'list' ? (value.items as Value[]).map(textsIn) : value.type;
 }
 
-/** Each number counts by its place, so that the same numbers in another order have another sum. */
+/** Weighted by position, so that the same numbers in another order have a different sum. */
 function sumOf(effect: Effect): number {
   const numbers = byPath(effect).flatMap(([, value]) => numbersIn(value));
   return numbers.reduce((sum, number, i) => sum + (i + 1) * Math.abs(number), 0);

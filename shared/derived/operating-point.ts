@@ -20,39 +20,39 @@ import {
   type Result,
 } from './value.ts';
 
-/** A value that there is at every operating point. One object a value; the registry lists them in reading order. */
+/** A value of every operating point. One object per value; the registry lists them in reading order. */
 export interface PointValue extends Naming {
   derive(point: OperatingPoint): Result | undefined;
 }
 
-/** The state in which the engine is looked at. Canonical units; absolute pressure. */
+/** The state of the engine at an operating point. Canonical units; absolute pressure. */
 export interface Conditions {
   readonly speed: Operand;
   readonly throttle: MaybeOperand;
   readonly pressureAltitude: Operand;
   readonly isaDeviation: Operand;
-  /** Stated, not derived, where it is given. */
+  /** If stated, it is not derived. */
   readonly manifoldPressure: MaybeOperand;
   readonly lambda: MaybeOperand;
   readonly coolantTemperature: Operand;
   readonly batteryVoltage: Operand;
-  /** What the controller goes by where a sensor has failed, in place of the derived value or the rail's setting. */
+  /** What the controller assumes with a failed sensor, instead of the derived value or the rail's setting. */
   readonly chargeTemperature?: Operand;
   readonly railPressure?: Operand;
 }
 
-/** What was derived of a point, by the definition of the value or whatever else it is kept by. */
+/** Results of a point, by the definition of the value or another key. */
 type Facts = ReadonlyMap<object, unknown>;
 
 const NO_FACTS: Facts = new Map();
 
 /**
- * One engine in one state. Values are derived when asked for, each once, and never change. A point of the same section of
- * the file in an earlier version, where that differs in cells of tables only and in none that was read, has derived the
- * same: its numbers are taken over, with the places that they have in this version.
+ * One engine in one state. Values are derived on demand, once each, and never change. If the same section of the file had
+ * a point in an earlier version, and the versions differ only in table cells that the point did not read, its numbers are
+ * reused, with their places in this version.
  */
 export class OperatingPoint {
-  /** `null` where there is none. */
+  /** `null` for a value that could not be derived. */
   readonly #derived = new Map<object, unknown>();
   readonly #earlier: Facts = NO_FACTS;
   #readings: TableReadings;
@@ -61,7 +61,7 @@ export class OperatingPoint {
     readonly name: string,
     readonly engine: Engine,
     readonly conditions: Conditions,
-    /** The place that the values speak of. */
+    /** The place of the values. */
     readonly node: Node,
     earlier?: OperatingPoint,
   ) {
@@ -70,7 +70,7 @@ export class OperatingPoint {
     if (holds) this.#earlier = earlier!.#facts();
   }
 
-  /** What the engine's state follows from; another operating point, the bus or the map sets do not stand in it. */
+  /** The sections that the engine's state follows from; other operating points, the bus and the map sets are left out. */
   get configuration(): StateConfiguration {
     return this.engine.configuration;
   }
@@ -79,7 +79,7 @@ export class OperatingPoint {
     const known = this.#derived.get(definition);
     if (known !== undefined) return (known as DerivedValue | null) ?? undefined;
     const earlier = this.#takenOver(definition);
-    // A value that should follow from itself is not known.
+    // A value that depends on itself is unknown.
     this.#derived.set(definition, null);
     const result = earlier === undefined ? definition.derive(this) : earlier?.result;
     if (!result) return undefined;
@@ -88,7 +88,7 @@ export class OperatingPoint {
     return value;
   }
 
-  /** The number of a value alone, in canonical units: what a thousand points are compared by. */
+  /** The number of a value in canonical units, without its explanation, to compare thousands of points quickly. */
   number(definition: PointValue): number | undefined {
     const earlier = this.#derived.has(definition) ? undefined : this.#takenOver(definition);
     const value = earlier === undefined ? this.get(definition) : earlier;
@@ -96,8 +96,8 @@ export class OperatingPoint {
   }
 
   /**
-   * Something else that follows from the point and from `key`, which lives as long as that holds: numbers, and nothing that
-   * has a place in a text.
+   * Another result that follows from the point and from `key`, cached like a value. It holds numbers only, nothing that has
+   * a place in a text.
    */
   fact<Fact extends object>(key: object, derive: (point: OperatingPoint) => Fact): Fact {
     let fact = (this.#derived.get(key) ?? this.#earlier.get(key)) as Fact | undefined;
@@ -108,21 +108,21 @@ export class OperatingPoint {
     return fact;
   }
 
-  /** The same engine in another state. What is read for that counts as read for this point. */
+  /** The same engine in another state. Tables that it reads count as read by this point. */
   inState(conditions: Conditions): OperatingPoint {
     const point = new OperatingPoint(this.name, this.engine, conditions, this.node);
     point.#readings = this.#readings;
     return point;
   }
 
-  /** A table's value at this point's operands, as an operand that tells how it was found. */
+  /** A table's value at this point's operands, as an operand that says how it was read. */
   lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
     const table = which(this.configuration);
     if (!table?.x || !x || (table.isMap && !y)) return undefined;
     return this.#readings.read(which, this.configuration, x.canonical, y?.canonical);
   }
 
-  /** Whether an engine differs from this one's in nothing that was derived of the point. */
+  /** Whether everything that was derived for this point also holds for an engine. */
   holdsFor(engine: Engine): boolean {
     if (engine === this.engine) return true;
     return (
@@ -131,7 +131,7 @@ export class OperatingPoint {
     );
   }
 
-  /** A value of the version before; `null` if there was none, undefined if it was not derived. */
+  /** A value of the previous version; `null` if there was none, undefined if it was not derived. */
   #takenOver(definition: PointValue): DerivedValue | null | undefined {
     const earlier = this.#earlier.get(definition) as DerivedValue | null | undefined;
     if (earlier !== undefined)
@@ -149,7 +149,7 @@ export class OperatingPoint {
   }
 }
 
-/** Where a point says nothing: a warm engine and a charging generator (the format's own defaults). */
+/** The format's defaults for what a point does not state: a warm engine and a charging generator. */
 export const DEFAULT_COOLANT_TEMPERATURE = 273.15 + 90;
 export const DEFAULT_BATTERY_VOLTAGE = 13.8;
 
@@ -164,8 +164,8 @@ interface StatedPoint {
 export type StatedPoints = ReadonlyMap<string, StatedPoint>;
 
 /**
- * The operating points of the file by their names, each on the engine that its map set makes; one without a speed is left
- * out. Those of the version before need not derive again what they have derived, and are the same where nothing changed.
+ * The operating points of the file by name, each with the engine of its map set; points without a speed are left out.
+ * Results of the previous version are reused, and points that did not change are the same objects.
  */
 export function operatingPoints(
   { configuration, engines }: Installation,
@@ -206,13 +206,13 @@ const conditionsOf = (point: OperatingPointSection, engine: Engine): Conditions 
   lambda: point.lambda,
   coolantTemperature:
     point.coolant_temperature ??
-    assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states none'),
+    assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states no coolant temperature'),
   batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
 });
 
 export function nominalVoltage(configuration: EngineConfiguration): QuantityValue | Operand {
   return (
     configuration.harness?.supply?.nominal ??
-    assumed(DEFAULT_BATTERY_VOLTAGE, 'charging voltage, as the harness states none')
+    assumed(DEFAULT_BATTERY_VOLTAGE, 'charging voltage, as the harness states no nominal supply')
   );
 }

@@ -2,19 +2,19 @@ import { memo } from '../memo.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 import type { DerivedValue } from './value.ts';
 
-/** A value at each of some points, in canonical units; not a number where it is not known. */
+/** A value at each of some points, in canonical units; NaN where it is unknown. */
 export const numbersAt = memo(
   (definition: PointValue, points: readonly OperatingPoint[]): readonly number[] =>
     points.map((point) => point.number(definition) ?? Number.NaN),
 );
 
-/** A point and what a value is there. */
+/** A point and a value there. */
 export interface ValueAtPoint {
   readonly point: OperatingPoint;
   readonly value: DerivedValue;
 }
 
-/** The first of the points where a value is highest (or lowest), of those that have it and are to be looked at. */
+/** The first point with the highest (or lowest) value, among those that have it and pass the filter. */
 export function extremeOver(
   points: readonly OperatingPoint[],
   definition: PointValue,

@@ -2,9 +2,9 @@ import type { Engine } from '../configuration/installation.ts';
 import type { Node } from '../source/tree.ts';
 import { absoluteAtSeaLevel, targetCells } from './boost-target.ts';
 
-/** The highest manifold pressure that the boost section asks for or lets happen. */
+/** The highest manifold pressure that the boost section commands or permits. */
 export interface PressureDemand {
-  /** Pa, absolute; gauge values are taken at sea level. */
+  /** Pa, absolute; gauge values are converted at sea level. */
   readonly canonical: number;
   readonly node: Node;
   readonly what: 'highest boost target' | 'overboost cut';

@@ -13,14 +13,14 @@ import { ignitionAdvance } from './ignition.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 import type { MaybeOperand } from './value.ts';
 
-/** Where a limit comes on: one value, or a curve over another quantity. */
+/** The threshold of a limit: one value, or a curve over another quantity. */
 export type Threshold = QuantityValue | TableValue;
 
 export type Level = 'caution' | 'warning';
 
 export type Direction = 'above' | 'below';
 
-/** A limit in one direction of danger. A threshold that cannot be compared with what is watched is left out. */
+/** A limit in one direction. A threshold that cannot be compared with the watched quantity is left out. */
 export interface Limit {
   readonly name: string;
   readonly section: ProtectionLimit;
@@ -35,7 +35,7 @@ const NO_LIMITS: readonly Limit[] = [];
 export const limitsOf = ({ protection }: EngineConfiguration): readonly Limit[] =>
   protection ? limitsIn(protection) : NO_LIMITS;
 
-/** A bound section outlives a keystroke elsewhere, and map sets share it. */
+/** Cached by section, which map sets share. */
 const limitsIn = memo((protection: NonNullable<EngineConfiguration['protection']>): readonly Limit[] =>
   Object.entries(protection).flatMap(([name, section]) => {
     const watches = section?.watches?.text;
@@ -50,15 +50,15 @@ const limitsIn = memo((protection: NonNullable<EngineConfiguration['protection']
   }),
 );
 
-/** The kind in which a distance between two values of a kind is written. */
+/** The kind of a difference between two values of a kind. */
 export function differenceKind(kind: Kind): Kind {
   if (kind === 'temperature') return 'temperature difference';
   return kind.includes('pressure') ? 'pressure difference' : kind;
 }
 
-/** Whether a threshold is written in a unit of what is watched, with the reference that this needs. */
+/** Whether the unit and reference of a threshold fit the kind of the watched quantity. */
 export function fitsWatched(kind: Kind, threshold: Threshold): boolean {
-  // A curve whose unit can't be read has a finding of its own.
+  // A curve with an unreadable unit has a finding of its own.
   if (threshold.type === 'table' && threshold.unit === '' && threshold.unitNode) return true;
   const read = threshold.type === 'table' ? splitUnit(threshold.unit) : threshold.quantity;
   return kindAccepts(kind, read?.unit, read?.reference);
@@ -72,14 +72,14 @@ export function thresholdsOf({ caution, warning }: Limit): { level: Level; thres
   ];
 }
 
-/** Whether a value stands on the dangerous side of a bound. */
+/** Whether a value is beyond a bound. */
 export const isBeyond = (direction: Direction, value: number, bound: number): boolean =>
   direction === 'above' ? value > bound : value < bound;
 
 export const referenceOf = (threshold: Threshold): PressureReference | undefined =>
   threshold.type === 'table' ? threshold.reference : threshold.quantity.reference;
 
-/** The unit in which a threshold is written: `bar gauge`; empty for a bare number. */
+/** The unit of a threshold as written: `bar gauge`; empty for a number without a unit. */
 export function unitOf(threshold: Threshold): string {
   if (threshold.type === 'table') return threshold.unit;
   const { unit, reference } = threshold.quantity;
@@ -87,15 +87,14 @@ export function unitOf(threshold: Threshold): string {
 }
 
 /**
- * A threshold (canonical) where the quantity that its curve runs over has a value; undefined for a broken
- * curve.
+ * A threshold (canonical) at a value of its curve's axis; undefined for an incomplete curve.
  */
 export function thresholdAt(threshold: Threshold, x: number | undefined): number | undefined {
   if (threshold.type === 'quantity') return threshold.canonical;
   return x === undefined ? undefined : lookUp(threshold, x);
 }
 
-/** The values (canonical) of a threshold, each with the place where it is written. */
+/** The values (canonical) of a threshold, each with its place in the file. */
 export function writtenValues(threshold: Threshold): { canonical: number; node: Node }[] {
   if (threshold.type === 'quantity') return [threshold];
   const { cells, rows } = threshold;
@@ -103,8 +102,8 @@ export function writtenValues(threshold: Threshold): { canonical: number; node: 
 }
 
 /**
- * A value (canonical) of a threshold as a sensor would read it. They can be compared where they are measured
- * from the same, or from vacuum and ambient; undefined otherwise.
+ * A value (canonical) of a threshold in the pressure reference of a sensor. A gauge value is converted to absolute at sea
+ * level; other mixed references cannot be compared and give undefined.
  */
 export function inReference(
   reference: PressureReference | undefined,
@@ -119,8 +118,7 @@ export function inReference(
 }
 
 /**
- * Caution and warning at one place of the axis that their curves run over; no place where both are single
- * values.
+ * Caution and warning at one breakpoint of their axis; without a breakpoint if both are single values.
  */
 export interface ThresholdPair {
   readonly x: number | undefined;
@@ -129,8 +127,8 @@ export interface ThresholdPair {
 }
 
 /**
- * Caution beside warning at every breakpoint of either: lines that keep their order there keep it everywhere.
- * None where they can't be compared: another pressure reference, another axis, a curve that is not whole.
+ * Caution and warning at every breakpoint of either; curves that keep their order there keep it everywhere. None if they
+ * cannot be compared: different pressure references, different axes, or an incomplete curve.
  */
 export function thresholdPairs({ caution, warning }: Limit): ThresholdPair[] {
   if (!caution || !warning || referenceOf(caution) !== referenceOf(warning)) return [];
@@ -144,13 +142,13 @@ export function thresholdPairs({ caution, warning }: Limit): ThresholdPair[] {
   });
 }
 
-/** The axis that a limit's curves run over. */
+/** The axis of a limit's curves. */
 export const axisOf = ({ caution, warning }: Limit) =>
   [caution, warning].flatMap((threshold) => (threshold?.type === 'table' ? (threshold.x ?? []) : []))[0];
 
 const derivedAs: Readonly<Record<string, PointValue>> = {
   ambient_pressure: ambientPressure,
-  // Air reaches the intake as the day has it.
+  // Intake air has ambient temperature.
   intake_air_temperature: ambientTemperature,
   charge_temperature: chargeTemperature,
   lambda: targetLambda,
@@ -160,9 +158,8 @@ const derivedAs: Readonly<Record<string, PointValue>> = {
 };
 
 /**
- * What a quantity that a limit watches is at an operating point, stated or derived, as the unit of `like` has
- * it: a gauge pressure over ambient, a flow by volume or by mass. Undefined for what a point does not know,
- * such as an oil pressure.
+ * The value of a watched quantity at an operating point, stated or derived, in the form of `like`: absolute or gauge
+ * pressure, flow by volume or by mass. Undefined for a quantity that a point does not have, such as oil pressure.
  */
 export function watchedValue(point: OperatingPoint, quantity: string, like: Threshold): MaybeOperand {
   const name = measuredQuantity(quantity)?.entry.name ?? '';
@@ -179,7 +176,7 @@ export function watchedValue(point: OperatingPoint, quantity: string, like: Thre
     case 'battery_voltage':
       return conditions.batteryVoltage;
     case 'coolant_temperature':
-      // One that is only assumed says nothing about this engine.
+      // An assumed default says nothing about this engine.
       return conditions.coolantTemperature.node && conditions.coolantTemperature;
     case 'manifold_pressure':
       return point.get(referenceOf(like) === 'gauge' ? boostPressure : manifoldPressure);
@@ -194,7 +191,7 @@ export function watchedValue(point: OperatingPoint, quantity: string, like: Thre
   }
 }
 
-/** A limit's threshold at an operating point: a curve read at what its axis is there. */
+/** A limit's threshold at an operating point; a curve is read at the value of its axis there. */
 export function thresholdAtPoint(point: OperatingPoint, threshold: Threshold): number | undefined {
   if (threshold.type === 'quantity') return threshold.canonical;
   const axis = threshold.x;

@@ -8,9 +8,9 @@ import { absoluteBreakpoints, highestManifoldPressure, SEA_LEVEL } from './full-
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 
 /**
- * The cells that the operating envelope of an engine reaches: the breakpoints of the filling and mixture maps up to
- * maximum speed and up to the highest manifold pressure that can be commanded and supplied at that speed, with both of
- * those ends themselves. At sea level. There are hundreds in each map set, so they are kept as numbers.
+ * The cells that an engine reaches at sea level: the breakpoints of the volumetric efficiency and lambda maps up to
+ * maximum speed and up to the highest manifold pressure that can be commanded and supplied at that speed, including both
+ * ends. There are hundreds per map set, so they are stored as numbers.
  */
 export interface ReachedCells {
   readonly engine: Engine;
@@ -20,17 +20,16 @@ export interface ReachedCells {
   readonly speeds: Float64Array;
   /** Manifold pressures in Pa, absolute. */
   readonly pressures: Float64Array;
-  /** What the two maps hold at each cell. */
+  /** The values of the two maps at each cell. */
   readonly filling: Float64Array;
   readonly lambda: Float64Array;
-  /** Each of the values at each cell that may hold the highest; not a number at the others, and where it is not known. */
+  /** Each value at each cell that may have the highest one; NaN at other cells, and where it is unknown. */
   readonly values: ReadonlyMap<PointValue, Float64Array>;
 }
 
 /**
- * The cells that an engine reaches on a day, with some values where they may be highest. Each of the values follows from the
- * fuel burnt in a cell and rises with it and with speed. The cells of the version before spare deriving those again that
- * burn what they did.
+ * The cells that an engine reaches on a day, with some values where they may be highest. Each of the values must rise with
+ * the fuel burnt in a cell and with speed. Cells of the previous version that burn the same fuel are reused.
  */
 export function reachedCells(
   engine: Engine,
@@ -72,7 +71,7 @@ function cellsOf(
   const places = known ?? placesOf(engine, deviation);
   if (!places) return undefined;
   const { speeds, pressures } = places;
-  // What stands in the same table at the same places is what it was.
+  // Values of an unchanged table at the same places are reused.
   const readAgain = (now: TableValue | undefined, name: MapName, before: 'filling' | 'lambda') =>
     known && known.engine.configuration.fuel?.[name] === now ? known[before] : readAt(now, speeds, pressures);
   const cells = {
@@ -84,7 +83,7 @@ function cellsOf(
   const isOvertopped = overtopped(cells);
   for (let i = 0; i < speeds.length; i++) {
     if (isOvertopped[i]) continue;
-    // A cell whose filling and mixture did not change burns what it did.
+    // A cell with unchanged volumetric efficiency and lambda burns the same fuel.
     const isSame = known && cells.filling[i] === known.filling[i] && cells.lambda[i] === known.lambda[i];
     let point: OperatingPoint | undefined;
     for (const [definition, values] of cells.values) {
@@ -103,8 +102,9 @@ function cellsOf(
 const valuesOf = (cells: number): Float64Array => new Float64Array(cells).fill(Number.NaN);
 
 /**
- * Which cells are overtopped by another at the same pressure and a higher speed. The charge is the same there, so what is
- * burnt goes with filling over lambda; where that is no less at the higher speed, whatever rises with both is higher.
+ * Which cells need not be derived because another one at the same pressure and a higher speed exceeds them. At one pressure
+ * the fuel burnt is proportional to volumetric efficiency over lambda; if that is at least as much at the higher speed, so
+ * is every value that rises with both.
  */
 function overtopped({
   speeds,
@@ -114,7 +114,7 @@ function overtopped({
 }: Omit<ReachedCells, 'engine' | 'deviation' | 'values'>): Uint8Array {
   const isOvertopped = new Uint8Array(speeds.length);
   const mostAt = new Map<number, number>();
-  // Speeds rise from cell to cell.
+  // Speeds are in ascending order.
   for (let i = speeds.length - 1; i >= 0; i--) {
     const richness = filling[i]! / lambda[i]!;
     const most = mostAt.get(pressures[i]!) ?? Number.NEGATIVE_INFINITY;
@@ -124,7 +124,7 @@ function overtopped({
   return isOvertopped;
 }
 
-/** The maps may hold other numbers; all else, their axes too, is what it was. */
+/** Whether only numbers in the two maps differ, and neither their axes nor anything else. */
 function isAlikeButForMaps(engine: Engine, deviation: number, earlier: ReachedCells): boolean {
   const { volumetric_efficiency: filling, target_lambda: lambda } = earlier.engine.configuration.fuel ?? {};
   const isRead = (table: TableValue) => table === filling || table === lambda;
@@ -156,12 +156,12 @@ function placesOf(engine: Engine, deviation: number): Pick<ReachedCells, 'speeds
   return { speeds: Float64Array.from(speeds), pressures: Float64Array.from(pressures) };
 }
 
-/** The breakpoints up to the end, and the end itself; each once, rising. */
+/** The breakpoints below the end, and the end itself; each once, in ascending order. */
 function upTo(end: number, breakpoints: readonly number[]): number[] {
   return [...new Set([...breakpoints.filter((point) => point < end), end])].sort((a, b) => a - b);
 }
 
-/** What a map over speed and manifold pressure holds at each place. */
+/** The value of a map over speed and manifold pressure at each place. */
 function readAt(map: TableValue | undefined, speeds: Float64Array, pressures: Float64Array): Float64Array {
   const offset = map?.y?.reference === 'gauge' ? SEA_LEVEL : 0;
   const read = new Float64Array(speeds.length).fill(Number.NaN);

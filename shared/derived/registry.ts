@@ -25,8 +25,8 @@ import * as wiring from './wiring.ts';
 import * as worst from './worst-case.ts';
 
 /**
- * Values of the whole file, in reading order, by the section in which they are placed. A new value is one object in its
- * subject's file and one line here.
+ * Values of the whole file, in reading order, by the section in which they are placed. A new value is one object in the
+ * file of its subject and one line here.
  */
 const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
   [

@@ -9,21 +9,21 @@ import { dividerOf, inputSpan, type Span, sensorValueAt, temperatureOf } from '.
 import { computedType, resistanceAtZero, rtdEnd, thermocoupleEnd } from './temperature-sensors.ts';
 import { thermistorOf, span as thermistorSpan } from './thermistors.ts';
 
-/** What a sensor reads over what stands at its terminals. Canonical units: V or ohm, and those of the quantity. */
+/** The reading of a sensor over its electrical input. Canonical units: V or ohm, and those of the quantity. */
 export interface SensorCurve {
   readonly input: 'voltage' | 'resistance' | 'thermocouple voltage';
   readonly span: Span;
-  /** Undefined where the curve does not reach. */
+  /** Undefined outside the curve. */
   readingAt(input: number): number | undefined;
-  /** The points that the file states. */
+  /** The points stated in the file. */
   readonly points: readonly { readonly input: number; readonly reading: number }[];
-  /** Outside these the sensor has failed, whatever the curve would make of it. */
+  /** Outside these bounds the reading counts as a sensor fault. */
   readonly bounds: Span | undefined;
 }
 
 /**
- * The curves of a sensor: over the volts at its input and, of a resistive one, over its ohms as well. None for a kind
- * that is not read so, and where what its curve needs is not written.
+ * The curves of a sensor: over its input voltage and, for a resistive one, over its resistance as well. None for other
+ * kinds, and if data for the curve is missing.
  */
 export function sensorCurves(installation: Installation, sensor: Sensor): SensorCurve[] {
   const found = [
@@ -34,7 +34,7 @@ export function sensorCurves(installation: Installation, sensor: Sensor): Sensor
   return found.filter((curve) => curve !== undefined).filter(isDrawable);
 }
 
-/** The unit that a sensor's scaling is written in; a temperature sensor is read in degrees. */
+/** The unit of a sensor's scaling; °C for a temperature sensor without one. */
 export function readingUnit({ scaling, kind }: Sensor): string | undefined {
   const [first] = scaling?.points ?? [];
   if (first) return unitsIn(first.to).show;
@@ -42,7 +42,7 @@ export function readingUnit({ scaling, kind }: Sensor): string | undefined {
   return isThermal ? '°C' : undefined;
 }
 
-/** A curve of one point or none is no curve. */
+/** A curve needs at least two points. */
 function isDrawable({ span: [low, high], readingAt }: SensorCurve): boolean {
   const inside = [0.25, 0.5, 0.75].map((share) => low + share * (high - low));
   return high > low && inside.some((input) => readingAt(input) !== undefined);

@@ -20,22 +20,21 @@ export function sensorsOf(
   return Object.entries(sensors).filter(([, { kind }]) => kind && kinds.includes(kind.text));
 }
 
-/** A section outlives an edit elsewhere, and of a thousand sensors few are of one kind. */
+/** Cached by section, as only few of a thousand sensors are of one kind. */
 const sensorsByKind = memo((sensors: NonNullable<EngineConfiguration['sensors']>) =>
   groupedBy(Object.entries(sensors), ([, { kind }]) => kind?.text),
 );
 
-/** What a sensor is wired to. */
+/** The inputs to which a sensor is wired. */
 export type Inputs = Pick<Installation, 'controller'>;
 
-/** The sensors, and what they are wired to. */
+/** The sensors and the inputs to which they are wired. */
 export interface Wired extends Inputs {
   readonly configuration: Pick<EngineConfiguration, 'sensors'>;
 }
 
 /**
- * What follows from each sensor of some kinds and from its input. A sensor outlives a keystroke elsewhere, and what was made
- * of it holds.
+ * A result for each sensor of some kinds, from the sensor and its input. Cached by sensor and controller.
  */
 export function ofEachSensor<Made>(
   kinds: readonly SensorKind[],
@@ -52,7 +51,7 @@ export function ofEachSensor<Made>(
     );
 }
 
-/** What the controller offers at the sensor's pin; undefined without a controller file or such a pin. */
+/** The controller's pin of the sensor; undefined without a controller file or a pin of that name. */
 export function pinOf({ controller }: Inputs, sensor: Sensor): Pin | undefined {
   return sensor.pin && controller?.pins?.[sensor.pin.text];
 }
@@ -67,7 +66,7 @@ const ends = ({ low, high, node }: RangeValue): OperandRange => ({
   high: { canonical: high.canonical, node },
 });
 
-/** The volts that the sensor's input can read: those of its pin, or of its supply where it follows that. */
+/** The input range in volts: that of the pin or, for a ratiometric sensor, of its supply. */
 export function inputRange(inputs: Inputs, sensor: Sensor): OperandRange | undefined {
   const range = pinOf(inputs, sensor)?.range;
   if (range) return range.low.unit?.dimension === 'voltage' ? ends(range) : undefined;
@@ -79,7 +78,7 @@ export function inputRange(inputs: Inputs, sensor: Sensor): OperandRange | undef
   };
 }
 
-/** Volts of one step of the converter behind the sensor's input. */
+/** Volts per step of the converter of the sensor's input. */
 export function inputStep(inputs: Inputs, sensor: Sensor): Result | undefined {
   const pin = pinOf(inputs, sensor);
   const range = inputRange(inputs, sensor);
@@ -91,13 +90,13 @@ export function inputStep(inputs: Inputs, sensor: Sensor): Result | undefined {
   return apply(converterStep, { span, bits: pin?.resolution });
 }
 
-/** The resistor from the supply to the signal: the sensor's own or, where it states none, the controller's. */
+/** The pull-up from supply to signal: the sensor's own or else the controller's. */
 export function pullUpOf(inputs: Inputs, sensor: Sensor): MaybeOperand {
   const inside = pinOf(inputs, sensor)?.pull_up;
   return sensor.pull_up ?? (inside && { ...inside, how: `of pin ${sensor.pin!.text}` });
 }
 
-/** A temperature that is written where any quantity may stand. */
+/** A value of any quantity, if it is a temperature. */
 export function temperatureIn(value: QuantityValue | undefined): Operand | undefined {
   return value?.quantity.unit?.dimension === 'temperature' ? value : undefined;
 }

@@ -17,8 +17,7 @@ import type { Operand } from './value.ts';
 export type Span = readonly [low: number, high: number];
 
 /**
- * What the input of a sensor can see, in V: the range of its pin or, where that is not known, up to its
- * supply.
+ * The input range of a sensor in V: that of its pin or, if unknown, from 0 to its supply.
  */
 export function inputSpan(installation: Wired, sensor: Sensor): Span | undefined {
   const range = inputRange(installation, sensor);
@@ -26,14 +25,14 @@ export function inputSpan(installation: Wired, sensor: Sensor): Span | undefined
   return sensor.supply && [0, sensor.supply.canonical];
 }
 
-/** A sensor's value as a limit or a lookup may use it; a pressure knows what it is measured from. */
+/** A sensor's value for use in a limit or a table; a pressure has its reference. */
 export interface SensorValue extends Operand {
   readonly quantity?: { readonly reference?: PressureReference };
 }
 
 /**
- * What a sensor reports (canonical unit of its quantity) at an input voltage; undefined for a kind that is
- * not read in volts, and where what its curve needs is not written.
+ * The reading of a sensor (canonical unit of its quantity) at an input voltage; undefined for a kind that is not read as
+ * a voltage, and if data for its curve is missing.
  */
 export function sensorValueAt(installation: Wired, sensor: Sensor, volts: number): SensorValue | undefined {
   const { scaling } = sensor;
@@ -44,24 +43,24 @@ export function sensorValueAt(installation: Wired, sensor: Sensor, volts: number
   return { canonical, ...(scaling && { quantity: scaling.points[0]!.to }) };
 }
 
-/** What feeds a resistive sensor: its pull-up (ohm) and the supply (V) of that. */
+/** Pull-up (ohm) and supply (V) of a resistive sensor. */
 export function dividerOf(
   installation: Wired,
   sensor: Sensor,
 ): { readonly pullUp: number; readonly supply: number } | undefined {
   const pullUp = pullUpOf(installation, sensor)?.canonical;
-  // A divider that states no supply is fed with what its input can read to.
+  // A divider without a stated supply is taken to use the upper end of the input range.
   const supply = sensor.supply?.canonical ?? inputSpan(installation, sensor)?.[1];
   return pullUp === undefined || supply === undefined ? undefined : { pullUp, supply };
 }
 
-/** The temperature (K) that a resistive sensor under its pull-up shows at an input voltage. */
+/** The temperature (K) of a resistive sensor with its pull-up at an input voltage. */
 function temperatureAt(installation: Wired, sensor: Sensor, volts: number): number | undefined {
   const divider = dividerOf(installation, sensor);
   return divider && temperatureOf(installation, sensor, dividerResistance({ voltage: volts, ...divider }));
 }
 
-/** The temperature (K) that a resistive sensor of a resistance (ohm) has; undefined without its curve. */
+/** The temperature (K) of a resistive sensor at a resistance (ohm); undefined without its curve. */
 export function temperatureOf(installation: Wired, sensor: Sensor, resistance: number): number | undefined {
   if (!(resistance > 0) || !Number.isFinite(resistance)) return undefined;
   const atZero = sensor.kind?.text === 'rtd' ? resistanceAtZero(sensor) : undefined;
@@ -75,13 +74,13 @@ export interface Reportable {
   readonly low: number;
   readonly high: number;
   readonly reference: PressureReference | undefined;
-  /** What ends them, as it goes after "reads up to 250 kPa abs". */
+  /** What limits them, to follow "reads up to 250 kPa abs". */
   readonly by: string;
 }
 
 /**
  * The values (canonical) that a sensor can report: those inside its fault bounds or the input's span, and
- * within the `minimum`, `maximum` and `range` that it states. Undefined where nothing says how far it reads.
+ * within its stated `minimum`, `maximum` and `range`. Undefined if nothing limits them.
  */
 export function reportable(installation: Wired, sensor: Sensor): Reportable | undefined {
   const bounds = sensor.fault_outside;
@@ -91,7 +90,7 @@ export function reportable(installation: Wired, sensor: Sensor): Reportable | un
   const ends = (span ?? []).flatMap((volts) => sensorValueAt(installation, sensor, volts) ?? []);
   const byVolts = ends.length === 2 ? ends.map(({ canonical }) => canonical) : [];
   const input = pinOf(installation, sensor)?.range;
-  // The input of a thermocouple states its range in degrees.
+  // The input range of a thermocouple is in degrees.
   const byDegrees = input?.low.unit?.dimension === 'temperature' ? input : undefined;
   const lows = [sensor.minimum, sensor.range?.low, byDegrees?.low].flatMap((end) => end?.canonical ?? []);
   const highs = [sensor.maximum, sensor.range?.high, byDegrees?.high].flatMap((end) => end?.canonical ?? []);
@@ -105,7 +104,7 @@ export function reportable(installation: Wired, sensor: Sensor): Reportable | un
   };
 }
 
-/** The sensors that measure a quantity; a name without a number stands for each of several alike. */
+/** The sensors that measure a quantity; a name without an index matches every index. */
 export function sensorsMeasuring(
   { sensors }: EngineConfiguration,
   quantity: string,
@@ -121,8 +120,7 @@ export function sensorsMeasuring(
 export type NamedSensor = [name: string, sensor: Sensor];
 
 /**
- * The sensors of each quantity, by its name without a number. A section outlives an edit elsewhere, and much asks for
- * them.
+ * The sensors of each quantity, by its name without an index. Cached by section.
  */
 export const sensorsByQuantity = memo((sensors: NonNullable<EngineConfiguration['sensors']>) => {
   const named = new Map<string, NamedSensor[]>();

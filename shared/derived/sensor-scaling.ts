@@ -7,7 +7,7 @@ import type { FileValue } from './derivation.ts';
 import { type Inputs, inputRange, inputStep, ofEachSensor, unitsIn } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
-/** The points of a sensor's scaling, lowest voltage first; empty where they are not all of one kind. */
+/** The points of a sensor's scaling, lowest voltage first; empty if their units or references differ. */
 export function scalingPoints({ scaling }: Sensor): readonly physics.ScalingPoint[] {
   const points = scaling?.points ?? [];
   const [first] = points;
@@ -34,7 +34,7 @@ function valueAt(sensor: Sensor, input: Operand | undefined): Result | undefined
   });
 }
 
-/** A value of every scaled sensor, shown at its scaling. */
+/** A value of every scaled sensor, placed at its scaling. */
 function perScaling(
   id: string,
   label: string,
@@ -50,8 +50,10 @@ function perScaling(
 const faultBound = ({ fault_outside: bounds }: Sensor, end: 'low' | 'high'): Operand | undefined =>
   bounds && { canonical: bounds[end].canonical, node: bounds.node };
 
-export const scalingAtZero = perScaling('scaling_at_zero', 'Value at 0 % of the input', (sensor, inputs) =>
-  valueAt(sensor, inputRange(inputs, sensor)?.low),
+export const scalingAtZero = perScaling(
+  'scaling_at_zero',
+  'Value at 0 % of the input range',
+  (sensor, inputs) => valueAt(sensor, inputRange(inputs, sensor)?.low),
 );
 
 export const scalingAtFaultLow = perScaling(
@@ -66,22 +68,28 @@ export const scalingAtFaultHigh = perScaling(
   (sensor) => valueAt(sensor, faultBound(sensor, 'high')),
 );
 
-export const scalingAtFull = perScaling('scaling_at_full', 'Value at 100 % of the input', (sensor, inputs) =>
-  valueAt(sensor, inputRange(inputs, sensor)?.high),
+export const scalingAtFull = perScaling(
+  'scaling_at_full',
+  'Value at 100 % of the input range',
+  (sensor, inputs) => valueAt(sensor, inputRange(inputs, sensor)?.high),
 );
 
-/** What one step of the converter means where the scaling is steepest. */
-export const unitsPerBit = perScaling('units_per_bit', 'Units a bit at the worst place', (sensor, inputs) => {
-  const line = physics.steepestLine(scalingPoints(sensor));
-  if (!line) return undefined;
-  const units = unitsIn(sensor.scaling!.points[0]!.to);
-  const step = { ...units, show: differenceUnit(units.show) };
-  const { node } = sensor.scaling!;
-  return apply(inUnits(physics.unitsPerBit, { first: units, second: units }, step), {
-    first: { canonical: line.first.value, node },
-    second: { canonical: line.second.value, node },
-    low: { canonical: line.first.input, node },
-    high: { canonical: line.second.input, node },
-    step: inputStep(inputs, sensor),
-  });
-});
+/** The value of one converter step where the scaling is steepest. */
+export const unitsPerBit = perScaling(
+  'units_per_bit',
+  'Units per bit where the scaling is steepest',
+  (sensor, inputs) => {
+    const line = physics.steepestLine(scalingPoints(sensor));
+    if (!line) return undefined;
+    const units = unitsIn(sensor.scaling!.points[0]!.to);
+    const step = { ...units, show: differenceUnit(units.show) };
+    const { node } = sensor.scaling!;
+    return apply(inUnits(physics.unitsPerBit, { first: units, second: units }, step), {
+      first: { canonical: line.first.value, node },
+      second: { canonical: line.second.value, node },
+      low: { canonical: line.first.input, node },
+      high: { canonical: line.second.input, node },
+      step: inputStep(inputs, sensor),
+    });
+  },
+);

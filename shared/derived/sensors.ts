@@ -8,7 +8,7 @@ import { stoichiometricRatio } from './fuel.ts';
 import { type SensorKind, sensorsOf } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
-/** A value of every sensor of a kind, shown where one of its keys is written. */
+/** A value of every sensor of a kind, placed at one of its keys. */
 function perSensor(
   id: string,
   label: string,
@@ -30,7 +30,7 @@ function perSensor(
 
 export const degreesPerTooth = perSensor(
   'degrees_per_tooth',
-  'Degrees a tooth',
+  'Degrees per tooth',
   'toothed-wheel',
   'teeth',
   ({ teeth }) => apply(wheel.degreesPerTooth, { teeth }),
@@ -38,27 +38,30 @@ export const degreesPerTooth = perSensor(
 
 export const edgesPerSecond = perSensor(
   'edges_per_second',
-  'Edges a second at maximum speed',
+  'Edges per second at maximum speed',
   'toothed-wheel',
   'teeth',
   ({ teeth }, { engine }) => apply(wheel.edgesPerSecond, { teeth, speed: engine?.maximum_speed }),
 );
 
-/** Where the gap begins, before top dead centre of cylinder 1. */
+/** Start of the gap before top dead centre of cylinder 1. */
 export const gapPosition = perSensor(
   'gap_position',
-  'Start of the gap before top dead centre',
+  'Gap start before top dead centre',
   'toothed-wheel',
   'first_tooth',
   ({ teeth, missing, first_tooth: firstTooth }) => apply(wheel.gapStart, { teeth, missing, firstTooth }),
 );
 
-/** No key states how fast the starter turns the engine. Common practice, no source. */
-const CRANKING: Operand = { canonical: 200, how: 'usual of a light engine on its starter, warm' };
+/** No key states the cranking speed. Common practice, no source. */
+const CRANKING: Operand = {
+  canonical: 200,
+  how: 'usual cranking speed of a warm light engine (common practice, no source)',
+};
 
 export const timeToSync = perSensor(
   'time_to_sync',
-  'Longest time from cranking to the first synchronisation',
+  'Longest cranking time to first synchronisation',
   'toothed-wheel',
   'missing',
   ({ teeth, missing }) =>
@@ -72,7 +75,7 @@ const windowWidth = ({ window }: Sensor): Result | undefined =>
 
 export const knockWindowWidth = perSensor(
   'knock_window_width',
-  'Width of the knock window',
+  'Knock window width',
   'knock',
   'window',
   windowWidth,
@@ -80,7 +83,7 @@ export const knockWindowWidth = perSensor(
 
 export const knockWindowTime = perSensor(
   'knock_window_time',
-  'Length of the knock window at maximum speed',
+  'Knock window duration at maximum speed',
   'knock',
   'window',
   (sensor, { engine }) =>
@@ -96,6 +99,10 @@ function airFuelRatioAt(id: string, label: string, end: 'low' | 'high'): FileVal
   );
 }
 
-/** What the wideband sensor's ends mean with the fuel in the tank. */
-export const airFuelRatioLow = airFuelRatioAt('air_fuel_ratio_low', 'Air to fuel at the rich end', 'low');
-export const airFuelRatioHigh = airFuelRatioAt('air_fuel_ratio_high', 'Air to fuel at the lean end', 'high');
+/** The ends of a wideband sensor's range as air-fuel ratios of the fuel in use. */
+export const airFuelRatioLow = airFuelRatioAt('air_fuel_ratio_low', 'Air-fuel ratio at the rich end', 'low');
+export const airFuelRatioHigh = airFuelRatioAt(
+  'air_fuel_ratio_high',
+  'Air-fuel ratio at the lean end',
+  'high',
+);

@@ -2,29 +2,29 @@ import type { TableValue } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 
 /**
- * What the cells around one cell make of it. Each way to carry the surface on into the cell (between two neighbours,
- * on from two cells to one side, around a corner) gives a number; a knee, a plateau or a ridge is always met by one
- * of them, a slip of the pen by none.
+ * The value expected in a cell from the cells around it. Each way to continue the surface into the cell (between two
+ * neighbours, from two cells on one side, around a corner) gives a number; a knee, a plateau or a ridge agrees with at
+ * least one of them, a typing error with none.
  */
 export interface Expectation {
   readonly row: number;
   readonly column: number;
   readonly value: number;
-  /** The middle one of the continuations: what a smooth table would hold. */
+  /** The median of the continuations: the value of a smooth table. */
   readonly smooth: number;
-  /** The least and the greatest of the continuations. */
+  /** The lowest and highest of the continuations. */
   readonly low: number;
   readonly high: number;
-  /** An end of a curve or a corner of a map: only one side speaks, and the bend may be meant. */
+  /** An end of a curve or a corner of a map, with neighbours on one side only: a bend may be intended. */
   readonly oneSided: boolean;
 }
 
-/** How a table runs. All numbers in the table's own unit, as written. */
+/** Smoothness of a table. All numbers in the table's own unit, as written. */
 export interface Smoothness {
   readonly expectations: readonly Expectation[];
   /**
-   * Robust standard deviation of the cells against their smooth values, told by the cells that do not lean on this one:
-   * 1.4826 times their median departure. 0 where there are none.
+   * Robust standard deviation of the cells from their smooth values, without the cells whose continuations use this one:
+   * 1.4826 times the median deviation. 0 if there are none.
    */
   roughnessAwayFrom(cell: Expectation): number;
   /** Between the cells at a tenth and at nine tenths of the order. */
@@ -33,12 +33,12 @@ export interface Smoothness {
   readonly size: number;
 }
 
-/** The numbers of a whole table as written, row by row; undefined where axes and rows don't agree. */
+/** The numbers of a complete table as written, row by row; undefined if axes and rows do not match. */
 export function writtenCells(table: TableValue): number[][] | undefined {
   return table.cells && table.rows.map((row) => row.map((cell) => cell.value as number));
 }
 
-/** Undefined where the table is not whole, or too small to say anything about a cell. */
+/** Undefined if the table is incomplete, or too small to judge a cell. */
 export const smoothnessOf = memo((table: TableValue): Smoothness | undefined => {
   const rows = writtenCells(table);
   if (!rows || !table.x || (table.isMap && !table.y)) return undefined;
@@ -61,7 +61,7 @@ export const smoothnessOf = memo((table: TableValue): Smoothness | undefined => 
   };
 });
 
-/** From a cell to those that its continuations use, and whose continuations use it; itself is among them. */
+/** Offsets from a cell to the cells that its continuations use or that use it in theirs, including itself. */
 const LEANING: readonly (readonly [down: number, across: number])[] = [
   [-2, 0],
   [-1, -1],
@@ -78,7 +78,7 @@ const LEANING: readonly (readonly [down: number, across: number])[] = [
   [2, 0],
 ];
 
-/** A cell and those whose continuations use it: their places, counted through a table of so many columns row by row. */
+/** A cell and those whose continuations use it: their indices in a table with this number of columns, row by row. */
 export function placesLeaningOn(
   { row, column }: Pick<Expectation, 'row' | 'column'>,
   columns: number,
@@ -88,7 +88,7 @@ export function placesLeaningOn(
   );
 }
 
-/** How far the cells are from their smooth values, the least first, and at which rank each place of the table is. */
+/** Deviations of the cells from their smooth values in ascending order, and the rank of each place of the table. */
 interface Departures {
   readonly sorted: Float64Array;
   readonly rankAt: ReadonlyMap<number, number>;
@@ -136,7 +136,7 @@ function expectationsOf(
   return found;
 }
 
-/** A few numbers, put in order. Every cell of every map asks for some, so one place serves them all. */
+/** A few numbers to be sorted. One reusable buffer serves every cell of every map. */
 class Numbers {
   readonly #all: Float64Array;
   #count = 0;
@@ -164,7 +164,7 @@ const continuations = new Numbers(10);
 
 const isEnd = (index: number, axis: readonly number[]): boolean => index === 0 || index === axis.length - 1;
 
-/** Continuations of a line of cells into place `i`: between its neighbours, and on from two cells at either side. */
+/** Continuations of a line of cells into place `i`: between its neighbours, and from two cells on either side. */
 function along(numbers: Numbers, cells: readonly number[], at: readonly number[], i: number): void {
   const through = (a: number, b: number): void => {
     if (a < 0 || b >= cells.length) return;
@@ -175,7 +175,7 @@ function along(numbers: Numbers, cells: readonly number[], at: readonly number[]
   through(i + 1, i + 2);
 }
 
-/** A curve has no second direction to tell a knee from a slip: a single cell to one side may also be a plateau. */
+/** A curve has no second direction to distinguish a knee from an error: a single cell on one side may also be a plateau. */
 function alongCurve(numbers: Numbers, cells: readonly number[], at: readonly number[], i: number): void {
   along(numbers, cells, at, i);
   if (i === 1 || (i === 0 && cells.length > 2)) numbers.add(cells[i === 0 ? 1 : 0]!);
@@ -183,7 +183,7 @@ function alongCurve(numbers: Numbers, cells: readonly number[], at: readonly num
     numbers.add(cells[i === cells.length - 1 ? i - 1 : i + 1]!);
 }
 
-/** A surface that is a sum of a curve over x and one over y closes every rectangle: here, the four around the cell. */
+/** A surface that is a sum of a curve over x and one over y closes every rectangle; these are the four around the cell. */
 function aroundCorners(
   numbers: Numbers,
   rows: readonly (readonly number[])[],
@@ -201,7 +201,7 @@ function aroundCorners(
   }
 }
 
-/** The middle of a sorted list without the members at some ranks; 0 where none is left. */
+/** The median of a sorted list without the members at some ranks; 0 if none is left. */
 function medianWithout(sorted: ArrayLike<number>, ranks: readonly number[]): number {
   const left = sorted.length - ranks.length;
   if (left === 0) return 0;

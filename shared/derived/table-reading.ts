@@ -24,16 +24,16 @@ class TableReading implements Operand {
   }
 }
 
-/** What was read from the tables of an engine. After an edit of a cell most of it is what it was. */
+/** The numbers read from the tables of an engine. Most of them stay the same after an edit of a cell. */
 export class TableReadings {
   readonly #all: TableReading[];
 
-  /** Goes on with what was read from another version of the engine. */
+  /** Continues with the numbers read from another version of the engine. */
   constructor(earlier?: TableReadings) {
     this.#all = earlier ? [...earlier.#all] : [];
   }
 
-  /** What a table holds at a place, in canonical units; undefined where there is no whole table. */
+  /** The value of a table, in canonical units; undefined without a complete table. */
   read(
     which: WhichTable,
     configuration: EngineConfiguration,
@@ -49,7 +49,7 @@ export class TableReadings {
     return reading;
   }
 
-  /** Whether another version of the engine, with the same axes, holds the same numbers. */
+  /** Whether another version of the engine, with the same axes, gives the same numbers. */
   areSameIn(before: EngineConfiguration, now: EngineConfiguration): boolean {
     return this.#all.every(({ table: which, x, y, canonical }) => {
       const table = which(now);

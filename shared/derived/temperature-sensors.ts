@@ -9,18 +9,18 @@ import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 type End = 'minimum' | 'maximum';
 
-/** The type of a thermocouple whose reference function is known here. */
+/** The type of a thermocouple, if its reference function is implemented. */
 export function computedType({ type }: Sensor): ThermocoupleType | undefined {
   return type && Object.hasOwn(referenceFunctions, type.text) ? (type.text as ThermocoupleType) : undefined;
 }
 
-/** The end that the sensor states, or that of its input. */
+/** The end of the range that the sensor states, or that of its input. */
 export function thermocoupleEnd(inputs: Inputs, sensor: Sensor, end: End): Operand | undefined {
   const range = pinOf(inputs, sensor)?.range;
   const quantity = end === 'minimum' ? range?.low : range?.high;
   const ofInput =
     quantity?.unit?.dimension === 'temperature'
-      ? { canonical: quantity.canonical, node: range!.node, how: 'end of the input' }
+      ? { canonical: quantity.canonical, node: range!.node, how: 'end of the input range' }
       : undefined;
   return temperatureIn(sensor[end]) ?? ofInput;
 }
@@ -49,7 +49,7 @@ export const thermocoupleVoltsAtMaximum = thermocoupleVolts(
 
 const ICE_POINT = 273.15;
 
-/** Resistance of a platinum sensor at 0 °C: as stated, or its point there. */
+/** Resistance of a platinum sensor at 0 °C: as stated, or from its point at 0 °C. */
 export function resistanceAtZero({ nominal, resistance }: Sensor): Operand | undefined {
   const point = resistance?.points.find(({ from }) => Math.abs(from.canonical - ICE_POINT) < 1e-6);
   return nominal ?? (point && { canonical: point.to.canonical, node: point.value });

@@ -16,12 +16,12 @@ import {
 } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
-/** A thermistor whose curve its points fix. */
+/** A thermistor with a curve that its points determine. */
 export interface Thermistor {
   readonly name: string;
   readonly sensor: Sensor;
   readonly curve: physics.ThermistorCurve;
-  /** Where the points are written. */
+  /** The place of the points. */
   readonly node: Node;
 }
 
@@ -30,7 +30,7 @@ export function thermistors({ configuration: { sensors } }: Wired): readonly The
   return sensors ? thermistorsIn(sensors) : [];
 }
 
-/** A curve is fitted once and asked for each voltage that is looked at. */
+/** A curve is fitted once and used for many voltages. */
 const thermistorsIn = memo((sensors: NonNullable<EngineConfiguration['sensors']>): readonly Thermistor[] =>
   sensorsOf({ sensors }, 'thermistor').flatMap(([name, sensor]) => {
     const curve = curveOf(sensor);
@@ -38,7 +38,7 @@ const thermistorsIn = memo((sensors: NonNullable<EngineConfiguration['sensors']>
   }),
 );
 
-/** That of a sensor; undefined where it is no thermistor or its points fix no curve. */
+/** The thermistor of a sensor; undefined if it is not one or its points determine no curve. */
 export function thermistorOf(installation: Wired, sensor: Sensor): Thermistor | undefined {
   const { sensors } = installation.configuration;
   return sensors && thermistorBySensor(sensors).get(sensor);
@@ -69,7 +69,7 @@ function curveOf({ resistance, beta }: Sensor): physics.ThermistorCurve | undefi
   return physics.fitThermistor([only, { temperature, resistance: second }]);
 }
 
-/** The temperatures between which a thermistor is looked at: those it states, its outermost points, or 0 to 100 °C. */
+/** The temperature range of a thermistor: as stated, or else its outermost points, or 0 to 100 °C. */
 export function span({ sensor, curve }: Thermistor): OperandRange {
   const points = sensor.resistance?.points ?? [];
   const { node } = sensor.resistance!;
@@ -103,7 +103,7 @@ function voltsAt(installation: Installation, thermistor: Thermistor, end: End): 
   });
 }
 
-/** A value of every thermistor, shown at its points. */
+/** A value of every thermistor, placed at its points. */
 function perThermistor(
   id: string,
   label: string,
@@ -122,17 +122,17 @@ function perThermistor(
 
 export const thermistorVoltsCold = perThermistor(
   'thermistor_volts_cold',
-  'Volts of the thermistor, cold',
+  'Thermistor voltage at the cold end',
   (thermistor, installation) => voltsAt(installation, thermistor, 'low'),
 );
 
 export const thermistorVoltsHot = perThermistor(
   'thermistor_volts_hot',
-  'Volts of the thermistor, hot',
+  'Thermistor voltage at the hot end',
   (thermistor, installation) => voltsAt(installation, thermistor, 'high'),
 );
 
-/** How far the fitted curve misses each point, shown at the point. */
+/** Error of the fitted curve at each point, placed at the point. */
 export const thermistorFitError: FileValue = {
   id: 'thermistor_fit_error',
   label: 'Error of the Steinhart–Hart curve at this point',
@@ -158,10 +158,10 @@ export const thermistorFitError: FileValue = {
     }),
 };
 
-/** What one step of the converter means at the hot end, where little resistance is left under the pull-up. */
+/** The temperature change per converter step at the hot end, where the resistance is small against the pull-up. */
 export const thermistorResolutionHot = perThermistor(
   'thermistor_resolution_hot',
-  'Kelvin a bit at the hot end',
+  'Kelvin per bit at the hot end',
   (thermistor, installation) => {
     const { sensor, curve, node } = thermistor;
     const hot = span(thermistor).high;
@@ -177,10 +177,10 @@ export const thermistorResolutionHot = perThermistor(
   },
 );
 
-/** The measuring current heats a sensor most where its resistance equals the pull-up. */
+/** The measuring current heats a sensor most when its resistance equals the pull-up. */
 export const thermistorSelfHeating = perThermistor(
   'thermistor_self_heating',
-  'Self-heating of the thermistor at its worst',
+  'Highest thermistor self-heating in its range',
   (thermistor, installation) => {
     const pullUp = pullUpOf(installation, thermistor.sensor);
     const { low, high } = span(thermistor);
@@ -191,7 +191,7 @@ export const thermistorSelfHeating = perThermistor(
     const resistance = {
       canonical,
       node: thermistor.node,
-      how: 'nearest to the pull-up that its curve comes',
+      how: 'resistance in its range nearest to the pull-up',
     };
     return apply(selfHeatingPower, { resistance, pullUp, supply: thermistor.sensor.supply });
   },

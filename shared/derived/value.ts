@@ -5,22 +5,24 @@ import type { SourceKey } from '../physics/sources.ts';
 import { formatQuantity, toUnit } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 
-/** A number that goes into a formula, and where it comes from. Bound quantities and derived values are operands. */
+/** A number in a formula, and where it comes from. Bound quantities and derived values are operands. */
 export interface Operand {
   readonly canonical: number;
-  /** The place where the number is written. */
+  /** The place of the number in the file. */
   readonly node?: Node;
-  /** The table that it was read from; the engine in which the reader finds it says where that is written. */
+  /** The table that it was read from, to be found in the engine that is shown. */
   readonly table?: WhichTable;
-  /** The derived value that it is. */
+  /** The derived value, if it is one. */
   readonly derived?: DerivedValue;
-  /** The result that it is, of a formula between that has no name of its own. */
+  /** The result of an intermediate formula without a name of its own, if it is one. */
   readonly between?: Result;
-  /** How it came about where it was not simply read: `map at 5500 rpm, 150 kPa abs`. */
+  /** How it was obtained, unless it is simply read from the file: `table at 5500 rpm, 150 kPa abs`. */
   readonly how?: string;
+  /** Where a number comes from that the file does not state: the density of a fuel grade. */
+  readonly source?: SourceKey;
 }
 
-/** Where an operand is written or placed; undefined for the result of a formula between. */
+/** The place of an operand; undefined for the result of an intermediate formula. */
 export const placeOfOperand = (operand: MaybeOperand): Node | undefined =>
   operand && 'node' in operand ? operand.node : undefined;
 
@@ -28,33 +30,34 @@ export interface Input extends Operand {
   readonly term: Term;
 }
 
-/** A number that follows from the configuration, with everything that a reader needs to trust it. */
+/** A number that follows from the configuration, with what a reader needs to trust it. */
 export interface DerivedValue {
   readonly id: string;
   readonly label: string;
   /** In `unit`, the canonical one. */
   readonly canonical: number;
   readonly unit: string;
-  /** The unit that people read. */
+  /** The unit for display. */
   readonly show: string;
-  /** What programs are told: the canonical unit (`1` for none) or, where the trade reports another, that one. */
+  /** The value for programs, in the canonical unit (`1` for none) or in another one that is usual in the trade. */
   readonly reported: { readonly value: number; readonly unit: string };
   /** `T₂ = T₁ · …` */
   readonly formula: string;
-  /** The right-hand side with its numbers put in, and the result. */
+  /** The right-hand side with its numbers, and the result. */
   readonly substituted: string;
+  /** That of the formula first, then those of constants and of inputs that the file does not state. */
   readonly sources: readonly SourceKey[];
   readonly inputs: readonly Input[];
-  /** What the formula gave, before it was named. */
+  /** The result of the formula, without a name. */
   readonly result: Result;
-  /** The place that it says something about; an editor shows it there. */
+  /** The place in the file at which an editor shows it. */
   readonly node: Node;
   /** Dotted key path of that place. */
   readonly at: string;
   readonly note: string | undefined;
 }
 
-/** What a formula gave: the number, and what went in. */
+/** The result of a formula: the number and its inputs. */
 export interface Result {
   readonly canonical: number;
   readonly formula: Formula;
@@ -62,10 +65,10 @@ export interface Result {
   readonly note: string | undefined;
 }
 
-/** An operand that may be wanting: a key not written, or a value that could not be derived. */
+/** An operand that may be missing: a key that is not in the file, or a value that could not be derived. */
 export type MaybeOperand = Operand | DerivedValue | Result | undefined;
 
-/** Thousands of results are made for every one that is read, so what only a reader wants is made when asked for. */
+/** Thousands of results are computed for each one that is displayed, so its explanation is built on demand. */
 class AppliedFormula implements Result {
   constructor(
     readonly canonical: number,
@@ -82,7 +85,7 @@ class AppliedFormula implements Result {
   }
 }
 
-/** Applies a formula to operands; undefined where one of them is wanting or the result is no number. */
+/** Applies a formula to operands; undefined if one of them is missing or the result is not a number. */
 export function apply<Inputs extends string>(
   formula: Formula<Inputs>,
   operands: Readonly<Record<Inputs, MaybeOperand>>,
@@ -116,8 +119,8 @@ export const applicationOf = (result: Result): Applied =>
   (result instanceof PlacedResult ? result.unplaced : result) as AppliedFormula;
 
 /**
- * A result as the tables of one engine give it. The same numbers may stand in many versions of an engine and be kept through
- * all of them; where a number is written is found in the version that is looked at.
+ * A result with the table places of one engine. The same numbers may be reused for many versions of an engine; their
+ * places are looked up in the version that is shown.
  */
 class PlacedResult implements Result {
   constructor(
@@ -139,7 +142,7 @@ class PlacedResult implements Result {
   }
 }
 
-/** The result with its tables found in an engine. */
+/** The result with its table places looked up in an engine. */
 export function placedIn(tables: EngineConfiguration, result: Result): Result {
   return new PlacedResult(result instanceof PlacedResult ? result.unplaced : result, tables);
 }
@@ -157,7 +160,7 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
   if ('formula' in operand)
     return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
-  const { canonical, node, table, derived, between, how } = operand;
+  const { canonical, node, table, derived, between, how, source } = operand;
   return {
     canonical,
     ...(node && { node }),
@@ -165,10 +168,11 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
     ...(derived && { derived }),
     ...(between && { between }),
     ...(how !== undefined && { how }),
+    ...(source && { source }),
   };
 }
 
-/** The same operand with another word about why it stands here. */
+/** The same operand with another explanation of where it comes from. */
 export function because(operand: Operand | DerivedValue | Result, how: string): Operand {
   return { ...asOperand(operand), how };
 }
@@ -176,9 +180,9 @@ export function because(operand: Operand | DerivedValue | Result, how: string): 
 export interface Naming {
   readonly id: string;
   readonly label: string;
-  /** Where the formula's own result term would not do. */
+  /** If not that of the formula's result term. */
   readonly show?: string;
-  /** The unit that programs are told, where it is not the canonical one. */
+  /** The unit for programs, if not the canonical one. */
   readonly reportIn?: string;
 }
 
@@ -217,7 +221,8 @@ class NamedResult implements DerivedValue {
     return substitute(this.result);
   }
   get sources() {
-    return this.result.formula.sources;
+    const ofInputs = this.inputs.flatMap(({ source }) => source ?? []);
+    return [...new Set([...this.result.formula.sources, ...ofInputs])];
   }
   get inputs() {
     return this.result.inputs;
@@ -230,21 +235,21 @@ class NamedResult implements DerivedValue {
   }
 }
 
-/** Gives a result its name, and the place that it says something about. */
+/** Gives a result its name and its place. */
 export function derivedValue(naming: Naming, result: Result, node: Node): DerivedValue {
   return new NamedResult(naming, result, node);
 }
 
 const SYMBOL = /([A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*)(\^)?/gu;
 
-/** Constants are shown as exactly as they are used. */
+/** Constants are shown with all their digits. */
 const CONSTANT_DIGITS = 8;
 /** One digit more than a result has, so that whoever calculates a formula again gets the digits of the result. */
 const OPERAND_DIGITS = 4;
 
 const ownUnit = ({ show, unit }: Term): string => show ?? unit;
 
-/** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K`; `unitOf` says in which unit each number stands. */
+/** `293 K · (1 + (1.6^((1.4 − 1)/1.4) − 1) / 70 %) = 353 K`; `unitOf` gives the unit of each number. */
 export function substitute({ formula, inputs, canonical: result }: Result, unitOf = ownUnit): string {
   const known = new Map<string, string>();
   for (const { symbol, value, unit } of formula.constants ?? [])
@@ -252,7 +257,7 @@ export function substitute({ formula, inputs, canonical: result }: Result, unitO
   for (const { term, canonical } of inputs)
     known.set(term.symbol, formatQuantity(canonical, unitOf(term), OPERAND_DIGITS));
   const [only] = inputs;
-  // A value that was only looked up has nothing to put in; where it was found is what a reader wants to know.
+  // A value that was only read has no numbers to substitute; show where it was read.
   if (only && formula.expression === only.term.symbol) {
     return `${only.how ?? 'as written'}: ${formatQuantity(result, unitOf(formula.result))}`;
   }
@@ -261,7 +266,7 @@ export function substitute({ formula, inputs, canonical: result }: Result, unitO
     (whole, symbol: string, power: string | undefined) => {
       const text = known.get(symbol);
       if (text === undefined) return whole;
-      // A power belongs to number and unit alike.
+      // A power applies to number and unit.
       if (power === undefined) return text;
       return text.includes(' ') ? `(${text})^` : `${text}^`;
     },
@@ -269,7 +274,7 @@ export function substitute({ formula, inputs, canonical: result }: Result, unitO
   return `${expression} = ${formatQuantity(result, unitOf(formula.result))}`;
 }
 
-/** A derived value as people read it: `1.52 ms`. */
+/** A derived value for display: `1.52 ms`. */
 export function valueText(value: Pick<DerivedValue, 'canonical' | 'show'>): string {
   return formatQuantity(value.canonical, value.show);
 }

@@ -17,10 +17,10 @@ export function harnessWires({ harness }: EngineConfiguration): HarnessWire[] {
   );
 }
 
-/** No key states how warm a wire gets; the current tables of the same source hold in air of 70 °C. */
-const WARM: Operand = { canonical: 343.15, how: 'engine bay, as in FAA AC 43.13-1B table 11-9' };
+/** No key states the temperature of a wire; table 11-9 of FAA AC 43.13-1B holds at 70 °C ambient. */
+const WARM: Operand = { canonical: 343.15, how: 'ambient temperature of FAA AC 43.13-1B table 11-9' };
 
-/** A value of every wire, shown where one of its keys is written. */
+/** A value of every wire, placed at one of its keys. */
 function perWire(
   id: string,
   label: string,
@@ -48,27 +48,25 @@ const resistance = (wire: Wire): Result | undefined =>
     area: apply(physics.wireArea, { diameter: diameter(wire) }),
   });
 
-export const wireDiameter = perWire('wire_diameter', 'Wire diameter, solid', 'gauge', diameter);
+export const wireDiameter = perWire('wire_diameter', 'Diameter of the solid wire', 'gauge', diameter);
 
-export const wireResistance = perWire(
-  'wire_resistance',
-  'Resistance of the wire, warm',
-  'length',
-  resistance,
+export const wireResistance = perWire('wire_resistance', 'Wire resistance at 70 °C', 'length', resistance);
+
+/** Along the wire, one way. */
+export const wireVoltageDrop = perWire(
+  'wire_voltage_drop',
+  'Voltage drop along the wire',
+  'current',
+  (wire) => apply(physics.voltageDrop, { current: wire.current, resistance: resistance(wire) }),
 );
 
-/** Along the wire itself, one way. */
-export const wireVoltageDrop = perWire('wire_voltage_drop', 'Voltage drop of the wire', 'current', (wire) =>
-  apply(physics.voltageDrop, { current: wire.current, resistance: resistance(wire) }),
-);
-
-/** What kind of protector the table's limit is for. */
+/** A limit of the table and the kind of protector that it applies to. */
 export interface ProtectorLimit {
   readonly amperes: number;
   readonly protector: string;
 }
 
-/** The largest protector for a gauge: the breaker's column, else the fuse's; none where the table has neither. */
+/** The largest protector for a gauge, from the column for breakers or else for fuses; undefined if the table has neither. */
 export function protectorLimit(gauge: number): ProtectorLimit | undefined {
   const wire = physics.aircraftWire(gauge);
   if (wire?.breaker !== undefined) return { amperes: wire.breaker, protector: 'breaker' };
@@ -78,10 +76,10 @@ export function protectorLimit(gauge: number): ProtectorLimit | undefined {
 const protectorFormula = lookedUp(
   'wire-protector',
   'I_p',
-  'largest protector of the gauge',
+  'largest protector for the gauge',
   'A',
   'A',
-  physics.aircraftWireSource,
+  physics.protectorSource,
 );
 
 export const wireProtector = perWire(

@@ -1,6 +1,6 @@
 import { nodeOf } from '../configuration/values.ts';
 import * as physics from '../physics/injector.ts';
-import { formatStated } from '../quantity/index.ts';
+import { formatQuantity, formatStated } from '../quantity/index.ts';
 import { heldAt } from './cell.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
@@ -12,8 +12,8 @@ import { apply, type DerivedValue, derivedValue, withNote } from './value.ts';
 const HIGHEST_IN_CELLS = [injectorDuty, injectorDutyAtFaultPressure, fuelVolumeFlow];
 
 /**
- * The cells of every map set on the standard day or the coldest day that an operating point states: cold air is the
- * heaviest, so that is where the injector has most to do.
+ * The cells that each map set reaches at sea level, on the standard day or the coldest day of the operating points: cold
+ * air is denser and needs more fuel.
  */
 function cellsOfEngines(
   { points, installation }: Derivation,
@@ -29,21 +29,21 @@ function cellsOfEngines(
   );
 }
 
-/** The cell where a value is highest. */
-interface Worst {
+/** The reached cell in which a value is highest. */
+interface HighestCell {
   readonly cells: ReachedCells;
   readonly index: number;
   readonly value: DerivedValue;
 }
 
-/** The first of the reached cells where a value is highest. */
-function highest(derivation: Derivation, definition: PointValue): Worst | undefined {
+/** The first of the reached cells with the highest value. */
+function highest(derivation: Derivation, definition: PointValue): HighestCell | undefined {
   let most = Number.NEGATIVE_INFINITY;
   let place: { cells: ReachedCells; index: number } | undefined;
   for (const cells of derivation.once(cellsOfEngines)) {
     const values = cells.values.get(definition)!;
     for (let index = 0; index < values.length; index++) {
-      // What is not known is no number, and never greater.
+      // An unknown value is not a number, which is never greater.
       if (values[index]! > most) {
         most = values[index]!;
         place = { cells, index };
@@ -54,46 +54,58 @@ function highest(derivation: Derivation, definition: PointValue): Worst | undefi
   return value && { ...place!, value };
 }
 
-/** `at 5800 rpm, 175 kPa abs, map set tow`: the witness of a worst case. */
-function witnessText({ cells: { engine, speeds, pressures }, index }: Worst): string {
-  const set = engine.mapSet === undefined ? '' : `, map set ${engine.mapSet}`;
-  return `at ${formatStated(speeds[index]!, 'rpm')}, ${formatStated(pressures[index]!, 'kPa abs')}${set}`;
+/** `at 5800 rpm, 175 kPa abs, ISA −20 K, 13.8 V, map set tow`: the cell and the state in which it was computed. */
+function cellText({ cells, index }: HighestCell, definition: PointValue): string {
+  const { engine, speeds, pressures, deviation } = cells;
+  const { batteryVoltage } = pointAt(cells, index).conditions;
+  const parts = [
+    formatStated(speeds[index]!, 'rpm'),
+    formatStated(pressures[index]!, 'kPa abs'),
+    ...(deviation === 0 ? [] : [`ISA ${formatQuantity(deviation, 'K').replace('-', '−')}`]),
+    // Fuel flow does not depend on the supply.
+    ...(definition === fuelVolumeFlow ? [] : [formatStated(batteryVoltage.canonical, 'V')]),
+    ...(engine.mapSet === undefined ? [] : [`map set ${engine.mapSet}`]),
+    ...(definition === injectorDutyAtFaultPressure ? ['rail at its fault pressure'] : []),
+  ];
+  return `at ${parts.join(', ')}`;
 }
 
-/** A point value where the envelope makes it highest, placed at the injectors. */
-function worstCase(id: string, label: string, definition: PointValue, fault: string): FileValue {
+/** The highest value of a definition in the reached map cells, placed at the injectors. */
+function highestOfCells(id: string, label: string, definition: PointValue): FileValue {
   return {
     id,
     label,
     derive(derivation) {
-      const worst = highest(derivation, definition);
+      const found = highest(derivation, definition);
       const injectors = derivation.installation.configuration.fuel?.injectors;
-      if (!worst || !injectors) return [];
-      const note = `${witnessText(worst)}${fault}`;
-      return [derivedValue({ id, label }, withNote(worst.value.result, note), nodeOf(injectors))];
+      if (!found || !injectors) return [];
+      const result = withNote(found.value.result, cellText(found, definition));
+      return [derivedValue({ id, label }, result, nodeOf(injectors))];
     },
   };
 }
 
-export const worstInjectorDuty = worstCase(
+export const worstInjectorDuty = highestOfCells(
   'injector_duty_worst_case',
-  'Injector duty, worst case',
+  'Highest injector duty of the map cells at sea level',
   injectorDuty,
-  '',
 );
 
-export const worstInjectorDutyAtFaultPressure = worstCase(
+export const worstInjectorDutyAtFaultPressure = highestOfCells(
   'injector_duty_worst_case_at_fault_pressure',
-  'Injector duty, worst case at fault pressure',
+  'Highest injector duty of the map cells at sea level and fault pressure',
   injectorDutyAtFaultPressure,
-  ', rail at its fault pressure',
 );
 
-export const highestFuelFlow = worstCase('fuel_flow_worst_case', 'Fuel flow, worst case', fuelVolumeFlow, '');
+export const highestFuelFlow = highestOfCells(
+  'fuel_flow_worst_case',
+  'Highest fuel flow of the map cells at sea level',
+  fuelVolumeFlow,
+);
 
 export const pumpMargin: FileValue = {
   id: 'pump_margin',
-  label: 'Pump margin over the highest fuel flow',
+  label: 'Pump margin over the highest fuel flow of the map cells',
   derive(derivation) {
     const pump = derivation.installation.configuration.fuel?.rail?.pump_flow;
     const result = apply(physics.pumpMargin, { pumpFlow: pump, demand: derivation.one(highestFuelFlow) });
@@ -101,7 +113,7 @@ export const pumpMargin: FileValue = {
   },
 };
 
-/** What an injector flows at the rail's set pressure: for a fixed regulator, with the manifold at ambient pressure. */
+/** Injector flow at the set rail pressure; with a fixed regulator, with the manifold at sea-level ambient pressure. */
 export const injectorFlowAtRailPressure: FileValue = {
   id: 'injector_flow_at_rail_pressure',
   label: 'Injector flow at rail pressure',

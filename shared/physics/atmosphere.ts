@@ -1,6 +1,6 @@
 import { formula } from './formula.ts';
 
-/** Constants of ISO 2533:1975; the gas constant is the standard's own, not today's. */
+/** Constants of ISO 2533:1975, including its own gas constant, which differs from the current one. */
 const GRAVITY = 9.80665;
 const GAS_CONSTANT = 287.05287;
 export const SEA_LEVEL_PRESSURE = 101325;
@@ -40,18 +40,18 @@ export const ambientTemperature = formula({
   expression: 'max(T₀ − L · H, T₁₁) + ΔT',
   terms: {
     altitude,
-    deviation: { symbol: 'ΔT', label: 'deviation from standard', unit: 'K', valid: [-60, 60] },
+    deviation: { symbol: 'ΔT', label: 'deviation from standard temperature', unit: 'K', valid: [-60, 60] },
   },
   constants: [T0, L, T11],
   result: { symbol: 'T₁', label: 'ambient temperature', unit: 'K', show: '°C' },
-  sources: ['iso-2533', 'icao-7488'],
+  source: 'iso-2533-sec-2.6',
   compute: ({ altitude, deviation }) =>
     Math.max(SEA_LEVEL_TEMPERATURE - LAPSE_RATE * altitude, TROPOPAUSE_TEMPERATURE) + deviation,
 });
 
 /**
- * Ambient pressure (Pa) at a pressure altitude (m). It depends on no temperature: pressure altitude is
- * defined by this relation. ISO 2533:1975, −5 to 20 km.
+ * Ambient pressure (Pa) at a pressure altitude (m). It does not depend on temperature: this relation defines
+ * pressure altitude. ISO 2533:1975, −5 to 20 km.
  */
 export const ambientPressure = formula({
   id: 'ambient-pressure',
@@ -60,7 +60,7 @@ export const ambientPressure = formula({
   terms: { altitude },
   constants: [p0, T0, L, T11, g, R, H11],
   result: ambientPressureTerm,
-  sources: ['iso-2533', 'icao-7488'],
+  source: 'iso-2533-sec-2.7',
   compute: ({ altitude }) => {
     const temperature = Math.max(SEA_LEVEL_TEMPERATURE - LAPSE_RATE * altitude, TROPOPAUSE_TEMPERATURE);
     const aboveTropopause = Math.max(0, altitude - TROPOPAUSE_ALTITUDE);
@@ -83,7 +83,7 @@ export const altitudeForPressure = formula({
   terms: { pressure: { ...ambientPressureTerm, valid: [5475, 177000] } },
   constants: [T0, L, p0, delta11, R, g, T11],
   result: altitude,
-  sources: ['iso-2533', 'icao-7488'],
+  source: 'iso-2533-sec-2.7',
   compute: ({ pressure }) => {
     const ratio = pressure / SEA_LEVEL_PRESSURE;
     const troposphere = 1 - Math.max(ratio, TROPOPAUSE_PRESSURE_RATIO) ** (1 / TROPOSPHERE_EXPONENT);
@@ -112,6 +112,6 @@ export const airDensity = formula({
   },
   constants: [R],
   result: { symbol: 'ρ', label: 'air density', unit: 'kg/m3' },
-  sources: ['iso-2533', 'icao-7488'],
+  source: 'iso-2533-sec-2.8',
   compute: ({ pressure, temperature }) => pressure / (GAS_CONSTANT * temperature),
 });

@@ -57,29 +57,29 @@ export function rawRange({
   return signed ? [-count / 2n, count / 2n - 1n] : [0n, count - 1n];
 }
 
-/** What a count of a signal means, in the unit of step and zero. */
+/** The value of a count of a signal, in the unit of step and zero. */
 export const signalValue = formula({
   id: 'signal-value',
-  title: 'Value of a signal',
+  title: 'Signal value',
   expression: 'q · k + c',
   terms: {
     count: { symbol: 'q', label: 'count', unit: '', valid: [-(2 ** 63), 2 ** 64] },
-    step: { symbol: 'k', label: 'worth of a count', unit: '', valid: [-1e6, 1e6] },
-    zero: { symbol: 'c', label: 'value of a count of zero', unit: '', valid: [-1e7, 1e7] },
+    step: { symbol: 'k', label: 'value per count', unit: '', valid: [-1e6, 1e6] },
+    zero: { symbol: 'c', label: 'value at count zero', unit: '', valid: [-1e7, 1e7] },
   },
-  result: { symbol: 'y', label: 'value of the signal', unit: '' },
-  sources: ['plain-definition'],
+  result: { symbol: 'y', label: 'signal value', unit: '' },
+  source: 'definition',
   compute: ({ count, step, zero }) => count * step + zero,
 });
 
-/** The smallest difference that a signal can tell: the size of what a count is worth. */
+/** The smallest difference that a signal can represent: the absolute value per count. */
 export const signalResolution = formula({
   id: 'signal-resolution',
-  title: 'Resolution of a signal',
+  title: 'Signal resolution',
   expression: 'k',
-  terms: { step: { symbol: 'k', label: 'worth of a count', unit: '', valid: [0, 1e6] } },
+  terms: { step: { symbol: 'k', label: 'value per count', unit: '', valid: [0, 1e6] } },
   result: { symbol: 'Δy', label: 'resolution', unit: '' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ step }) => step,
 });
 
@@ -96,7 +96,7 @@ export function signalRange(
 
 /**
  * The raw number of a signal in `data`, sign included. Throws a RangeError where the signal does not fit the
- * data: ask `signalFits` first.
+ * data: check `signalFits` first.
  */
 export function readSignal(data: Uint8Array, signal: BusSignal): bigint {
   mustFit(data, signal);
@@ -133,8 +133,8 @@ function mustFit(data: Uint8Array, signal: BusSignal): void {
 
 /**
  * The next start bit after a signal's own at which it would lie on free bits of `dataBits` bits of data, going
- * on from the beginning; whole bytes stay at the border of a byte. `areFree` says whether nothing else lies on
- * positions. `undefined` where there is no room.
+ * on from the beginning; whole bytes stay aligned to bytes. `areFree` says whether no other signal occupies the
+ * positions. `undefined` if there is no room.
  */
 export function nextFreeStart(
   signal: Place,

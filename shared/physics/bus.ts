@@ -1,7 +1,11 @@
 import { formula } from './formula.ts';
-import type { SourceKey } from './sources.ts';
 
-const STUFFED = { symbol: 'g', label: 'stuffed bits without data', unit: 'bit', valid: [34, 54] as const };
+const STUFFED = {
+  symbol: 'g',
+  label: 'bits subject to stuffing, without data',
+  unit: 'bit',
+  valid: [34, 54] as const,
+};
 const DATA = { symbol: 's', label: 'data', unit: 'bit', show: 'byte', valid: [0, 64] as const };
 const BITRATE = { symbol: 'b', label: 'bit rate', unit: 'bit/s', show: 'kbit/s', valid: [1e3, 1e6] as const };
 const LONG = { unit: 's', show: 'ms', valid: [0, 100] as const };
@@ -23,32 +27,32 @@ export const nominalFrameBits = formula({
   expression: 'g + s + 13',
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'frame length', unit: 'bit' },
-  sources: ['iso-11898-1'],
+  source: 'iso-11898-1',
   compute: ({ stuffed, data }) => stuffed + data + 13,
 });
 
 /**
- * Longest a classic frame can become: after five equal bits one is stuffed, and that one may begin the next
- * five, so every fourth bit after the first can bring another.
+ * Greatest length of a classic frame: a bit is stuffed after five equal bits and may itself begin the next five, so
+ * every fourth bit after the first can add one.
  */
 export const worstFrameBits = formula({
   id: 'worst-frame-bits',
-  title: 'Frame length with worst-case stuffing',
+  title: 'Frame length with maximum bit stuffing',
   expression: 'g + s + 13 + floor((g + s − 1) / 4)',
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'longest frame', unit: 'bit' },
-  sources: ['davis-2007', 'iso-11898-1'],
+  source: 'davis-2007-eq-1',
   compute: ({ stuffed, data }) => stuffed + data + 13 + Math.floor((stuffed + data - 1) / 4),
 });
 
-/** Time (s) that a frame holds the bus. */
+/** Time (s) for which a frame occupies the bus. */
 export const frameTime = formula({
   id: 'frame-time',
-  title: 'Time of a frame',
+  title: 'Frame transmission time',
   expression: 'N / b',
   terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit', valid: [47, 160] }, bitrate: BITRATE },
-  result: { symbol: 'C', label: 'time of the frame', unit: 's', show: 'us' },
-  sources: ['davis-2007', 'iso-11898-1'],
+  result: { symbol: 'C', label: 'frame transmission time', unit: 's', show: 'us' },
+  source: 'definition',
   compute: ({ bits, bitrate }) => bits / bitrate,
 });
 
@@ -66,13 +70,13 @@ export interface FrameBits {
   readonly worst: number;
 }
 
-/** Frame length of a message in bits, without stuffing and at worst. */
+/** Frame length of a message in bits, without stuffing and with maximum stuffing. */
 export function frameBits({ extended, data }: Pick<BusMessage, 'extended' | 'data'>): FrameBits {
   const stuffed = extended ? stuffedBits.extended : stuffedBits.base;
   return { nominal: nominalFrameBits({ stuffed, data }), worst: worstFrameBits({ stuffed, data }) };
 }
 
-/** Share of the bus time that is asked for; above 1 the bus cannot carry it. */
+/** Share of the bus time that the messages need; above 1 the bus cannot carry them. */
 export const busUtilization = formula({
   id: 'bus-load',
   title: 'Bus load',
@@ -80,7 +84,7 @@ export const busUtilization = formula({
   terms: {
     demand: {
       symbol: 'D',
-      label: 'bits of all messages in a second',
+      label: 'bits of all messages per second',
       unit: 'bit/s',
       show: 'kbit/s',
       valid: [0, 1e7],
@@ -88,7 +92,7 @@ export const busUtilization = formula({
     bitrate: BITRATE,
   },
   result: { symbol: 'u', label: 'bus load', unit: '', show: '%' },
-  sources: ['iso-11898-1', 'davis-2007'],
+  source: 'definition',
   compute: ({ demand, bitrate }) => demand / bitrate,
 });
 
@@ -116,33 +120,30 @@ function rankOf({ id, extended }: Pick<BusMessage, 'id' | 'extended'>): number {
   return extended ? Math.floor(id / 2 ** 18) * 2 ** 19 + 2 ** 18 + (id % 2 ** 18) : id * 2 ** 19;
 }
 
-/** The source of `worstResponseTime`, for those who show it. */
-export const responseTimeSource = 'davis-2007' satisfies SourceKey;
-
-/** Worst response time (s) of a message, from its longest wait; `worstResponseTimes` finds that. */
+/** Worst-case response time (s) of a message from its longest wait, which `worstResponseTimes` finds. */
 export const responseTime = formula({
   id: 'response-time',
-  title: 'Worst response time',
+  title: 'Worst-case response time',
   expression: 'w + C',
   terms: {
     waiting: { symbol: 'w', label: 'longest wait for the bus', ...LONG },
-    time: { symbol: 'C', label: 'longest time of the frame', ...LONG },
+    time: { symbol: 'C', label: 'longest frame transmission time', ...LONG },
   },
-  result: { symbol: 'R', label: 'from queuing to the last bit', unit: 's', show: 'ms' },
-  sources: [responseTimeSource],
+  result: { symbol: 'R', label: 'time from queuing to the last bit', unit: 's', show: 'ms' },
+  source: 'davis-2007-sec-3',
   compute: ({ waiting, time }) => waiting + time,
 });
 
 /**
- * Steps after which a queue that still grows is called endless; a bus with any spare time needs far fewer.
+ * Steps after which a queue that still grows is taken as endless; a bus with any spare time needs far fewer.
  */
 const MOST_STEPS = 100_000;
 
 /**
  * Of each message the longest time (s) from queuing it to its last bit on a bus of `bitrate` bit/s, with every
- * frame at its longest and no errors: one frame already under way, then all of higher priority, over every
+ * frame at its longest and no errors: one frame already in transmission, then all of higher priority, over every
  * instance in the busy period. Others with the same identifier count as higher. `undefined` where the message
- * may wait for ever, because those down to its priority ask for all the bus time. Source: Davis, Burns, Bril
+ * may wait for ever, because messages of its priority and higher need all of the bus time. Source: Davis, Burns, Bril
  * and Lukkien 2007.
  */
 export function worstResponseTimes(messages: readonly BusMessage[], bitrate: number): (number | undefined)[] {

@@ -1,6 +1,6 @@
 import { formula } from './formula.ts';
 
-/** Ratio of the heat capacities of air, as ISO 2533 has it. */
+/** Ratio of the heat capacities of air, from ISO 2533. */
 const HEAT_CAPACITY_RATIO = 1.4;
 
 const ambientPressure = {
@@ -58,34 +58,34 @@ export const aspiratedManifoldPressure = formula({
   expression: 'p_a − Δp_i',
   terms: { ambientPressure, intakeLoss },
   result: manifoldPressureTerm,
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ ambientPressure, intakeLoss }) => ambientPressure - intakeLoss,
 });
 
-/** Absolute pressure (Pa) of a gauge pressure (Pa over ambient). */
+/** Absolute pressure (Pa) of a gauge pressure (Pa above ambient). */
 export const absolutePressure = formula({
   id: 'absolute-pressure',
   title: 'Absolute pressure',
   expression: 'p_a + p_b',
   terms: { ambientPressure, boostPressure: { ...boost, valid: [-100000, 400000] } },
   result: { symbol: 'p_abs', label: 'absolute pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ ambientPressure, boostPressure }) => ambientPressure + boostPressure,
 });
 
-/** Highest manifold pressure (Pa, absolute) that the compressor can give. Pressures in Pa. */
+/** Highest manifold pressure (Pa, absolute) that the compressor can supply. Pressures in Pa. */
 export const availableManifoldPressure = formula({
   id: 'available-manifold-pressure',
   title: 'Available manifold pressure',
   expression: '(p_a − Δp_i) · PR_max − Δp_c',
   terms: { ambientPressure, intakeLoss, maximumPressureRatio, coolerLoss },
   result: { symbol: 'p_v', label: 'available manifold pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ ambientPressure, intakeLoss, maximumPressureRatio, coolerLoss }) =>
     (ambientPressure - intakeLoss) * maximumPressureRatio - coolerLoss,
 });
 
-/** Manifold pressure (Pa, absolute): the target as far as it can be had. Pressures in Pa. */
+/** Manifold pressure (Pa, absolute): the target, limited by what is available. Pressures in Pa. */
 export const manifoldPressure = formula({
   id: 'manifold-pressure',
   title: 'Manifold pressure',
@@ -95,18 +95,18 @@ export const manifoldPressure = formula({
     available: { ...manifoldPressureTerm, symbol: 'p_v', label: 'available manifold pressure' },
   },
   result: manifoldPressureTerm,
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ target, available }) => Math.min(target, available),
 });
 
-/** Boost pressure (Pa over ambient; negative where the throttle holds the manifold below ambient). */
+/** Boost pressure (Pa above ambient; negative if the throttle holds the manifold below ambient). */
 export const boostPressure = formula({
   id: 'boost-pressure',
   title: 'Boost pressure',
   expression: 'p_m − p_a',
   terms: { manifoldPressure: manifoldPressureTerm, ambientPressure },
   result: boost,
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ manifoldPressure, ambientPressure }) => manifoldPressure - ambientPressure,
 });
 
@@ -120,15 +120,12 @@ export const pressureRatio = formula({
   expression: 'max(1, (p_m + Δp_c) / (p_a − Δp_i))',
   terms: { manifoldPressure: manifoldPressureTerm, coolerLoss, ambientPressure, intakeLoss },
   result: { symbol: 'PR', label: 'pressure ratio', unit: '' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ manifoldPressure, coolerLoss, ambientPressure, intakeLoss }) =>
     Math.max(1, (manifoldPressure + coolerLoss) / (ambientPressure - intakeLoss)),
 });
 
-/**
- * Temperature (K) behind the compressor, from its inlet's (K), pressure ratio and isentropic efficiency; γ =
- * 1.4.
- */
+/** Temperature (K) behind the compressor from inlet temperature (K), pressure ratio and isentropic efficiency; γ = 1.4. */
 export const compressorOutletTemperature = formula({
   id: 'compressor-outlet-temperature',
   title: 'Compressor outlet temperature',
@@ -140,7 +137,7 @@ export const compressorOutletTemperature = formula({
   },
   constants: [{ symbol: 'γ', value: HEAT_CAPACITY_RATIO, unit: '' }],
   result: { symbol: 'T₂', label: 'compressor outlet temperature', unit: 'K', show: '°C' },
-  sources: ['isentropic-efficiency'],
+  source: 'heywood-sec-6.8',
   compute: ({ ambientTemperature, pressureRatio, efficiency }) => {
     const ideal = pressureRatio ** ((HEAT_CAPACITY_RATIO - 1) / HEAT_CAPACITY_RATIO);
     return ambientTemperature * (1 + (ideal - 1) / efficiency);
@@ -163,14 +160,14 @@ export const chargeTemperature = formula({
     ambientTemperature,
   },
   result: { symbol: 'T_c', label: 'charge temperature', unit: 'K', show: '°C' },
-  sources: ['exchanger-effectiveness'],
+  source: 'effectiveness',
   compute: ({ outletTemperature, effectiveness, ambientTemperature }) =>
     outletTemperature - effectiveness * (outletTemperature - ambientTemperature),
 });
 
 /**
- * Lowest ambient pressure (Pa) at which the compressor still gives an absolute manifold pressure (Pa); its
- * pressure altitude is the critical altitude.
+ * Lowest ambient pressure (Pa) at which the compressor still supplies an absolute manifold pressure (Pa); its pressure
+ * altitude is the critical altitude.
  */
 export const criticalPressure = formula({
   id: 'critical-pressure',
@@ -178,14 +175,14 @@ export const criticalPressure = formula({
   expression: '(p_m + Δp_c) / PR_max + Δp_i',
   terms: { manifoldPressure: manifoldPressureTerm, coolerLoss, maximumPressureRatio, intakeLoss },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ manifoldPressure, coolerLoss, maximumPressureRatio, intakeLoss }) =>
     (manifoldPressure + coolerLoss) / maximumPressureRatio + intakeLoss,
 });
 
 /**
- * The same for a boost pressure (Pa over ambient), which asks for less absolute pressure the higher one
- * flies. Infinite where the pressure ratio is 1 and some boost is asked for: no ambient pressure would do.
+ * The same for a boost pressure (Pa above ambient), whose absolute pressure falls with altitude. Infinite if the
+ * pressure ratio is 1 and boost is required: no ambient pressure is enough.
  */
 export const criticalPressureForBoost = formula({
   id: 'critical-pressure-for-boost',
@@ -193,7 +190,7 @@ export const criticalPressureForBoost = formula({
   expression: '(p_b + Δp_c + PR_max · Δp_i) / (PR_max − 1)',
   terms: { boostPressure: { ...boost, valid: [0, 400000] }, coolerLoss, maximumPressureRatio, intakeLoss },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ boostPressure, coolerLoss, maximumPressureRatio, intakeLoss }) =>
     (boostPressure + coolerLoss + maximumPressureRatio * intakeLoss) / (maximumPressureRatio - 1),
 });

@@ -1,10 +1,12 @@
 import { type Source, type SourceKey, sources } from './sources.ts';
 
 /**
- * A source as one readable line: `ISO 2533: Standard Atmosphere (1975), constants and … [from memory]`. What it says
- * at the end tells how far to trust it.
+ * A source as one readable line that ends with how far to trust it:
+ * `ISO 2533: Standard Atmosphere (1975), section 2.7, pressure [from memory: the table of … was read …]`.
  */
 export function citation(key: SourceKey): string {
-  const { author, title, year, where, kind }: Source = sources[key];
-  return `${author}: ${title}${year === undefined ? '' : ` (${year})`}, ${where} [${kind}]`;
+  const { author, title, year, where, kind, note }: Source = sources[key];
+  const name = author === undefined ? title : `${author}: ${title}`;
+  const place = where === undefined ? '' : `, ${where}`;
+  return `${name}${year === undefined ? '' : ` (${year})`}${place} [${kind}${note === undefined ? '' : `: ${note}`}]`;
 }

@@ -14,7 +14,7 @@ const current = { symbol: 'I', label: 'coil current', unit: 'A' } as const;
 
 /**
  * Primary current (A) after a dwell (s) from rest. Constant inductance (H), no drop across the driver: the
- * true current is lower where the driver drops a volt and higher where the core saturates.
+ * true current is lower because the driver drops a volt, and higher once the core saturates.
  */
 export const coilCurrent = formula({
   id: 'coil-current',
@@ -22,25 +22,24 @@ export const coilCurrent = formula({
   expression: 'V / R · (1 − exp(−t_w · R / L))',
   terms: { voltage, resistance, inductance, dwell: { ...dwell, valid: [0, 0.1] } },
   result: current,
-  sources: ['rl-circuit'],
+  source: 'alexander-sec-7.6',
   compute: ({ voltage, resistance, inductance, dwell }) =>
     (voltage / resistance) * (1 - Math.exp((-dwell * resistance) / inductance)),
 });
 
-/** Energy (J) in the field of a coil (H) that carries a current (A). Less reaches the spark. */
+/** Energy (J) in the field of a coil (H) that carries a current (A). Not all of it reaches the spark. */
 export const coilEnergy = formula({
   id: 'coil-energy',
   title: 'Energy stored in the coil',
   expression: 'L · I^2 / 2',
   terms: { inductance, current: { ...current, valid: [0, 50] } },
   result: { symbol: 'E', label: 'coil energy', unit: 'J', show: 'mJ' },
-  sources: ['rl-circuit'],
+  source: 'alexander-sec-6.4',
   compute: ({ inductance, current }) => (inductance * current ** 2) / 2,
 });
 
 /**
- * Dwell (s) for a primary current (A), the inverse of `coilCurrent`. Infinite where V/R does not exceed the
- * current.
+ * Dwell (s) for a primary current (A), the inverse of `coilCurrent`. Infinite if V/R does not exceed the current.
  */
 export const dwellForCurrent = formula({
   id: 'dwell-for-current',
@@ -48,7 +47,7 @@ export const dwellForCurrent = formula({
   expression: 'L / R · ln(1 / max(0, 1 − I · R / V))',
   terms: { voltage, resistance, inductance, current: { ...current, valid: [0, 50] } },
   result: dwell,
-  sources: ['rl-circuit'],
+  source: 'alexander-sec-7.6',
   compute: ({ voltage, resistance, inductance, current }) =>
     (inductance / resistance) * Math.log(1 / Math.max(0, 1 - (current * resistance) / voltage)),
 });

@@ -1,7 +1,7 @@
 import { formula } from './formula.ts';
 import { bore, cylinders, revolutions, speed } from './terms.ts';
 
-/** Turns of the crank that a cycle takes. */
+/** Crankshaft revolutions per cycle. */
 export const revolutionsPerCycle = { 'four-stroke': 2, 'two-stroke': 1 } as const;
 
 /** Gas constant of dry air, J/(kg K), rounded as engine textbooks do (ISO 2533: 287.05287). */
@@ -42,7 +42,7 @@ export const cylinderVolume = formula({
     stroke,
   },
   result: cylinderVolumeTerm,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ bore, stroke }) => (Math.PI / 4) * bore ** 2 * stroke,
 });
 
@@ -53,7 +53,7 @@ export const displacement = formula({
   expression: 'z · V',
   terms: { cylinders, cylinderVolume: cylinderVolumeTerm },
   result: displacementTerm,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ cylinders, cylinderVolume }) => cylinders * cylinderVolume,
 });
 
@@ -64,12 +64,12 @@ export const meanPistonSpeed = formula({
   expression: '2 · S · n / 60',
   terms: { stroke, speed },
   result: { symbol: 'c_m', label: 'mean piston speed', unit: 'm/s' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.9',
   compute: ({ stroke, speed }) => (2 * stroke * speed) / 60,
 });
 
 /**
- * Time (s) of one cycle: two turns of the crank (four-stroke) or one (two-stroke). Infinite at standstill.
+ * Time (s) of one cycle: two crankshaft revolutions (four-stroke) or one (two-stroke). Infinite at standstill.
  */
 export const cycleTime = formula({
   id: 'cycle-time',
@@ -77,18 +77,18 @@ export const cycleTime = formula({
   expression: 'r · 60 / n',
   terms: { revolutions, speed },
   result: { symbol: 't_c', label: 'cycle time', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, speed }) => (revolutions * 60) / speed,
 });
 
 /**
- * Mass (kg) of air that one cylinder takes in a cycle: volumetric efficiency (ratio, of manifold density),
+ * Air mass (kg) per cylinder and cycle: volumetric efficiency (ratio, of manifold density),
  * manifold pressure (Pa), cylinder volume (m³) and charge temperature (K). Dry air, R = 287.05 J/(kg K).
  * Heywood eq. 2.27.
  */
 export const airMassPerCycle = formula({
   id: 'air-mass-per-cycle',
-  title: 'Air mass a cylinder and cycle',
+  title: 'Air mass per cylinder and cycle',
   expression: 'VE · p_m · V / (R · T_c)',
   terms: {
     volumetricEfficiency: {
@@ -110,24 +110,24 @@ export const airMassPerCycle = formula({
   },
   constants: [{ symbol: 'R', value: GAS_CONSTANT_OF_AIR, unit: 'J/(kg K)' }],
   result: { symbol: 'm_a', label: 'air mass', unit: 'kg', show: 'mg' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.27',
   compute: ({ volumetricEfficiency, manifoldPressure, cylinderVolume, chargeTemperature }) =>
     (volumetricEfficiency * manifoldPressure * cylinderVolume) / (GAS_CONSTANT_OF_AIR * chargeTemperature),
 });
 
-/** Power (W) that a fuel flow (kg/s) gives at a brake specific consumption (kg/J). Heywood eq. 2.22. */
+/** Power (W) from fuel flow (kg/s) at a brake specific consumption (kg/J). Heywood section 2.8. */
 export const estimatedPower = formula({
   id: 'estimated-power',
   title: 'Estimated power',
   expression: 'm_f / b',
   terms: { fuelFlow, specificConsumption: consumption },
   result: power,
-  sources: ['heywood-1988'],
+  source: 'heywood-sec-2.8',
   compute: ({ fuelFlow, specificConsumption }) => fuelFlow / specificConsumption,
 });
 
 /**
- * Brake mean effective pressure (Pa) from power (W), turns a cycle, displacement (m³) and speed (rpm).
+ * Brake mean effective pressure (Pa) from power (W), revolutions per cycle, displacement (m³) and speed (rpm).
  * Heywood 2.19.
  */
 export const brakeMeanEffectivePressure = formula({
@@ -136,7 +136,7 @@ export const brakeMeanEffectivePressure = formula({
   expression: 'P · r · 60 / (V_d · n)',
   terms: { power, revolutions, displacement: displacementTerm, speed },
   result: { symbol: 'p_me', label: 'brake mean effective pressure', unit: 'Pa', show: 'bar' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.19',
   compute: ({ power, revolutions, displacement, speed }) =>
     (power * revolutions * 60) / (displacement * speed),
 });
@@ -144,11 +144,11 @@ export const brakeMeanEffectivePressure = formula({
 /** Torque (N m) at the crank from power (W) and speed (rpm). */
 export const crankTorque = formula({
   id: 'crank-torque',
-  title: 'Torque at the crank',
+  title: 'Crankshaft torque',
   expression: 'P · 60 / (2 · π · n)',
   terms: { power, speed },
   result: { symbol: 'M', label: 'torque', unit: 'Nm' },
-  sources: ['heywood-1988'],
+  source: 'heywood-eq-2.13',
   compute: ({ power, speed }) => (power * 60) / (2 * Math.PI * speed),
 });
 
@@ -168,6 +168,6 @@ export const brakeThermalEfficiency = formula({
     },
   },
   result: { symbol: 'η_e', label: 'brake thermal efficiency', unit: '', show: '%' },
-  sources: ['heywood-1988'],
+  source: 'heywood-sec-2.8',
   compute: ({ specificConsumption, heatingValue }) => 1 / (specificConsumption * heatingValue),
 });

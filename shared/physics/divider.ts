@@ -11,35 +11,35 @@ const PULL_UP = { symbol: 'Rₚ', label: 'pull-up', unit: 'ohm', show: 'kohm', v
 const SUPPLY = { symbol: 'Vₛ', label: 'supply', unit: 'V', valid: [1, 30] } as const;
 const INPUT = { symbol: 'V', label: 'input voltage', unit: 'V', valid: [0, 30] } as const;
 
-/** Voltage at an input whose pull-up goes to the supply and whose sensor goes to ground. */
+/** Voltage at an input with a pull-up to the supply and a sensor to ground. */
 export const dividerVoltage = formula({
   id: 'divider-voltage',
-  title: 'Voltage of the divider',
+  title: 'Divider voltage',
   expression: 'Vₛ · R / (R + Rₚ)',
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: INPUT,
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.5',
   compute: ({ resistance, pullUp, supply }) => (supply * resistance) / (resistance + pullUp),
 });
 
-/** Resistance of the sensor that makes a voltage at the input; negative or infinite from the supply's up. */
+/** Sensor resistance for an input voltage; infinite at the supply voltage and negative above it. */
 export const dividerResistance = formula({
   id: 'divider-resistance',
-  title: 'Resistance from the voltage of the divider',
+  title: 'Sensor resistance from the divider voltage',
   expression: 'Rₚ · V / (Vₛ − V)',
   terms: { voltage: INPUT, pullUp: PULL_UP, supply: SUPPLY },
   result: RESISTANCE,
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.5',
   compute: ({ voltage, pullUp, supply }) => (pullUp * voltage) / (supply - voltage),
 });
 
-/** Power (W) that the measuring current turns into heat in the sensor. */
+/** Heat (W) of the measuring current in the sensor. */
 export const selfHeatingPower = formula({
   id: 'self-heating-power',
-  title: 'Self-heating of the sensor',
+  title: 'Sensor self-heating',
   expression: '(Vₛ / (R + Rₚ))^2 · R',
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: { symbol: 'P', label: 'self-heating', unit: 'W', show: 'mW' },
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.2',
   compute: ({ resistance, pullUp, supply }) => (supply / (resistance + pullUp)) ** 2 * resistance,
 });

@@ -4,8 +4,8 @@ import { cylinders, revolutions, speed } from './terms.ts';
 export type Arrangement = 'per-cylinder' | 'wasted-spark' | 'distributor';
 
 /**
- * Sparks that one coil makes in a cycle: its own cylinder's, those of the two cylinders it serves at once (a
- * wasted-spark coil fires in both at each), or every cylinder's.
+ * Sparks that one coil makes in a cycle: for its own cylinder, for both cylinders of a wasted-spark pair (one spark
+ * fires in both), or for all cylinders.
  */
 export function sparksPerCycle(arrangement: Arrangement, cylinders: number): number {
   switch (arrangement) {
@@ -22,34 +22,34 @@ const time = { unit: 's', show: 'ms', valid: [0, 1] } as const;
 
 const advance = { symbol: 'α', label: 'ignition advance', unit: 'deg', valid: [-30, 60] } as const;
 
-/** Ignition advance (deg before top dead centre): that of the map less what warm charge air takes off. */
+/** Ignition advance (deg before top dead centre): that of the map less the retard for warm charge air. */
 export const ignitionAdvance = formula({
   id: 'ignition-advance',
   title: 'Ignition advance',
   expression: 'α_map − α_r',
   terms: {
-    fromMap: { ...advance, symbol: 'α_map', label: 'advance of the map' },
+    fromMap: { ...advance, symbol: 'α_map', label: 'advance from the map' },
     retard: { ...advance, symbol: 'α_r', label: 'charge temperature retard' },
   },
   result: advance,
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ fromMap, retard }) => fromMap - retard,
 });
 
 /** Crank angle (deg) from one firing to the next, evenly spaced. */
 export const firingAngle = formula({
   id: 'firing-angle',
-  title: 'Firing interval',
+  title: 'Firing interval, crank angle',
   expression: '360 · r / z',
   terms: { revolutions, cylinders },
   result: { symbol: 'α_f', label: 'firing interval', unit: 'deg' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, cylinders }) => (360 * revolutions) / cylinders,
 });
 
 /**
- * Crank angle (deg after top dead centre) at which the next cylinder sparks, from the advance (deg before its own top
- * dead centre) that its map gives. Even firing.
+ * Crank angle (deg after top dead centre) of the next cylinder's spark, from its advance (deg before its own top dead
+ * centre). Even firing.
  */
 export const nextSparkAngle = formula({
   id: 'next-spark-angle',
@@ -60,37 +60,37 @@ export const nextSparkAngle = formula({
     advance,
   },
   result: { symbol: 'α_n', label: 'next spark after top dead centre', unit: 'deg' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ interval, advance }) => interval - advance,
 });
 
 /** Time (s) from one firing of the engine to the next, evenly spaced. */
 export const firingInterval = formula({
   id: 'firing-interval',
-  title: 'Firing interval',
+  title: 'Firing interval, time',
   expression: 'r · 60 / (z · n)',
   terms: { revolutions, cylinders, speed },
   result: { symbol: 't_f', label: 'firing interval', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, cylinders, speed }) => (revolutions * 60) / (cylinders * speed),
 });
 
 /** Time (s) from one spark of a coil to its next; `sparksPerCycle` counts them. */
 export const coilInterval = formula({
   id: 'coil-interval',
-  title: 'Time between sparks of one coil',
+  title: 'Time between sparks of a coil',
   expression: 'r · 60 / (k · n)',
   terms: {
     revolutions,
-    sparks: { symbol: 'k', label: 'sparks of a coil in a cycle', unit: '', valid: [1, 28] },
+    sparks: { symbol: 'k', label: 'sparks per coil and cycle', unit: '', valid: [1, 28] },
     speed,
   },
   result: { symbol: 't_s', label: 'time between sparks', unit: 's', show: 'ms' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ revolutions, sparks, speed }) => (revolutions * 60) / (sparks * speed),
 });
 
-/** Share of the time between sparks (s) that a coil is charging; at 1 it has no time left to burn. */
+/** Share of the time between sparks (s) in which a coil charges; at 1 no time is left for the spark to burn. */
 export const dwellShare = formula({
   id: 'dwell-share',
   title: 'Dwell as a share of the time between sparks',
@@ -100,17 +100,17 @@ export const dwellShare = formula({
     interval: { ...time, symbol: 't_s', label: 'time between sparks', valid: [1e-4, 3] },
   },
   result: { symbol: 'd', label: 'dwell share', unit: '', show: '%' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ dwell, interval }) => dwell / interval,
 });
 
-/** Angle (deg) that the crank turns through in a time (s). */
+/** Angle (deg) through which the crank turns in a time (s). */
 export const sweptAngle = formula({
   id: 'swept-angle',
-  title: 'Crank angle swept',
+  title: 'Crank angle turned',
   expression: '6 · n · t',
   terms: { speed, time: { ...time, symbol: 't', label: 'time' } },
   result: { symbol: 'α', label: 'crank angle', unit: 'deg' },
-  sources: ['crank-kinematics'],
+  source: 'crank',
   compute: ({ speed, time }) => 6 * speed * time,
 });

@@ -13,16 +13,22 @@ const atoms = { unit: '', valid: [0, 30] } as const;
 const density = { unit: 'kg/m3', show: 'kg/L', valid: [600, 1000] } as const;
 const ethanolVolume = {
   symbol: 'φ',
-  label: 'ethanol by volume',
+  label: 'volume fraction of ethanol',
   unit: '',
   show: '%',
   valid: [0, 1],
 } as const;
-const ethanolMass = { symbol: 'w', label: 'ethanol by mass', unit: '', show: '%', valid: [0, 1] } as const;
+const ethanolMass = {
+  symbol: 'w',
+  label: 'mass fraction of ethanol',
+  unit: '',
+  show: '%',
+  valid: [0, 1],
+} as const;
 
 /**
- * Air to fuel by mass with nothing left over, of a fuel of c carbon, h hydrogen and o oxygen atoms burned to
- * carbon dioxide and water in dry air. Heywood section 3.4 with the masses of IUPAC 2021.
+ * Stoichiometric air-fuel ratio by mass of a fuel with c carbon, h hydrogen and o oxygen atoms that burns to carbon
+ * dioxide and water in dry air.
  */
 export const stoichiometricRatio = formula({
   id: 'stoichiometric-ratio',
@@ -34,37 +40,37 @@ export const stoichiometricRatio = formula({
     oxygen: { ...atoms, symbol: 'o', label: 'oxygen atoms' },
   },
   constants: [
-    { symbol: 'x_O', value: OXYGEN_IN_AIR, unit: '' },
-    { symbol: 'M_air', value: AIR, unit: 'g/mol' },
-    { symbol: 'M_C', value: CARBON, unit: 'g/mol' },
-    { symbol: 'M_H', value: HYDROGEN, unit: 'g/mol' },
-    { symbol: 'M_O', value: OXYGEN, unit: 'g/mol' },
+    { symbol: 'x_O', value: OXYGEN_IN_AIR, unit: '', source: 'dry-air' },
+    { symbol: 'M_air', value: AIR, unit: 'g/mol', source: 'dry-air' },
+    { symbol: 'M_C', value: CARBON, unit: 'g/mol', source: 'atomic-masses' },
+    { symbol: 'M_H', value: HYDROGEN, unit: 'g/mol', source: 'atomic-masses' },
+    { symbol: 'M_O', value: OXYGEN, unit: 'g/mol', source: 'atomic-masses' },
   ],
   result: { symbol: 'AFR', label: 'stoichiometric ratio', unit: '' },
-  sources: ['heywood-combustion', 'atomic-masses'],
+  source: 'heywood-sec-3.4',
   compute: ({ carbon, hydrogen, oxygen }) =>
     (((carbon + hydrogen / 4 - oxygen / 2) / OXYGEN_IN_AIR) * AIR) /
     (CARBON * carbon + HYDROGEN * hydrogen + OXYGEN * oxygen),
 });
 
-/** Air to fuel by mass at a lambda. */
+/** Air-fuel ratio by mass at a lambda. */
 export const airFuelRatio = formula({
   id: 'air-fuel-ratio',
-  title: 'Air to fuel by mass',
+  title: 'Air-fuel ratio',
   expression: 'λ · L_st',
   terms: {
     lambda,
     stoichiometricRatio: { symbol: 'L_st', label: 'stoichiometric ratio', unit: '', valid: [1, 40] },
   },
-  result: { symbol: 'AFR', label: 'air to fuel', unit: '' },
-  sources: ['plain-definition'],
+  result: { symbol: 'AFR', label: 'air-fuel ratio', unit: '' },
+  source: 'definition',
   compute: ({ lambda, stoichiometricRatio }) => lambda * stoichiometricRatio,
 });
 
 /** Mass share of ethanol in a blend, from its volume share before mixing and the two densities (kg/m³). */
 export const ethanolMassFraction = formula({
   id: 'ethanol-mass-fraction',
-  title: 'Ethanol by mass',
+  title: 'Mass fraction of ethanol',
   expression: 'φ · ρ_e / (φ · ρ_e + (1 − φ) · ρ_g)',
   terms: {
     volumeFraction: ethanolVolume,
@@ -72,28 +78,27 @@ export const ethanolMassFraction = formula({
     gasolineDensity: { ...density, symbol: 'ρ_g', label: 'density of gasoline' },
   },
   result: ethanolMass,
-  sources: ['ideal-mixing'],
+  source: 'ideal-mixing',
   compute: ({ volumeFraction, ethanolDensity, gasolineDensity }) => {
     const ethanol = volumeFraction * ethanolDensity;
     return ethanol / (ethanol + (1 - volumeFraction) * gasolineDensity);
   },
 });
 
-/** Density (kg/m³) of a blend, volumes taken to add. */
+/** Density (kg/m³) of a blend whose volumes add. */
 export const blendDensity = formula({
   id: 'blend-density',
   title: 'Density of a blend',
   expression: 'φ · ρ_e + (1 − φ) · ρ_g',
   terms: ethanolMassFraction.terms,
   result: { symbol: 'ρ', label: 'density', unit: 'kg/m3', show: 'kg/L' },
-  sources: ['ideal-mixing'],
+  source: 'ideal-mixing',
   compute: ({ volumeFraction, ethanolDensity, gasolineDensity }) =>
     volumeFraction * ethanolDensity + (1 - volumeFraction) * gasolineDensity,
 });
 
 /**
- * A property that goes by mass (stoichiometric ratio, heating value) of a blend; result in the property's own
- * unit.
+ * A property of a blend that is stated per mass (stoichiometric ratio, heating value), in the property's own unit.
  */
 export const blendByMass = formula({
   id: 'blend-by-mass',
@@ -101,23 +106,27 @@ export const blendByMass = formula({
   expression: 'w · X_e + (1 − w) · X_g',
   terms: {
     massFraction: ethanolMass,
-    ethanol: { symbol: 'X_e', label: 'of ethanol', unit: '', valid: [0, 1e8] },
-    gasoline: { symbol: 'X_g', label: 'of gasoline', unit: '', valid: [0, 1e8] },
+    ethanol: { symbol: 'X_e', label: 'property of ethanol', unit: '', valid: [0, 1e8] },
+    gasoline: { symbol: 'X_g', label: 'property of gasoline', unit: '', valid: [0, 1e8] },
   },
-  result: { symbol: 'X', label: 'of the blend', unit: '' },
-  sources: ['ideal-mixing'],
+  result: { symbol: 'X', label: 'property of the blend', unit: '' },
+  source: 'ideal-mixing',
   compute: ({ massFraction, ethanol, gasoline }) => massFraction * ethanol + (1 - massFraction) * gasoline,
 });
 
-export interface Grade {
-  readonly title: string;
+interface Properties {
   /** kg/m³ at about 15 °C. */
   readonly density: number;
   /** Air to fuel by mass. */
   readonly stoichiometricRatio: number;
   /** J/kg. */
   readonly lowerHeatingValue: number;
-  readonly sources: readonly SourceKey[];
+}
+
+export interface Grade extends Properties {
+  readonly title: string;
+  /** Where each property comes from; of a stoichiometric ratio, the composition that it is computed from. */
+  readonly sources: Readonly<Record<keyof Properties, SourceKey>>;
 }
 
 const gasoline: Grade = {
@@ -125,7 +134,11 @@ const gasoline: Grade = {
   density: 745,
   stoichiometricRatio: stoichiometricRatio({ carbon: 1, hydrogen: 1.87, oxygen: 0 }),
   lowerHeatingValue: 43.44e6,
-  sources: ['heywood-combustion', 'atomic-masses', 'afdc-properties'],
+  sources: {
+    density: 'afdc-properties',
+    stoichiometricRatio: 'heywood-table-d.4',
+    lowerHeatingValue: 'afdc-properties',
+  },
 };
 
 const ethanol: Grade = {
@@ -133,7 +146,11 @@ const ethanol: Grade = {
   density: 793.7,
   stoichiometricRatio: stoichiometricRatio({ carbon: 2, hydrogen: 6, oxygen: 1 }),
   lowerHeatingValue: 26.947e6,
-  sources: ['atomic-masses', 'ethanol-density', 'afdc-properties'],
+  sources: {
+    density: 'ethanol-density',
+    stoichiometricRatio: 'atomic-masses',
+    lowerHeatingValue: 'afdc-properties',
+  },
 };
 
 function blend(title: string, volumeFraction: number): Grade {
@@ -146,13 +163,16 @@ function blend(title: string, volumeFraction: number): Grade {
     density: blendDensity(parts),
     stoichiometricRatio: byMass('stoichiometricRatio'),
     lowerHeatingValue: byMass('lowerHeatingValue'),
-    sources: ['ideal-mixing', ...new Set([...gasoline.sources, ...ethanol.sources])],
+    sources: {
+      density: 'ideal-mixing',
+      stoichiometricRatio: 'ideal-mixing',
+      lowerHeatingValue: 'ideal-mixing',
+    },
   };
 }
 
 /**
- * Alkylate with some aromatics, a hydrocarbon of about CH₂.₀₅. The heating value is the specification's
- * least.
+ * Alkylate with some aromatics, a hydrocarbon of about CH₂.₀₅. The heating value is the specification's minimum.
  */
 const avgas = {
   density: 721,
@@ -161,8 +181,8 @@ const avgas = {
 };
 
 /**
- * What a grade stands for where the file does not say otherwise. Real fuels vary: gasoline by about 3 % in
- * density and 1 % in stoichiometric ratio. Blends contain the most ethanol that their name allows.
+ * The properties of each grade where the file does not state its own. Real fuels vary: gasoline by about 3 % in
+ * density and 1 % in stoichiometric ratio. Blends contain the highest share of ethanol that their name allows.
  */
 export const grades = {
   'mogas-e0': gasoline,
@@ -172,12 +192,20 @@ export const grades = {
   'avgas-100ll': {
     title: 'leaded aviation gasoline, grade 100LL',
     ...avgas,
-    sources: ['astm-d910', 'avgas-density', 'atomic-masses'],
+    sources: {
+      density: 'avgas-density',
+      stoichiometricRatio: 'astm-d910',
+      lowerHeatingValue: 'astm-d910',
+    },
   },
   ul91: {
     title: 'unleaded aviation gasoline, grade UL 91',
     ...avgas,
-    sources: ['astm-d7547', 'avgas-density', 'atomic-masses'],
+    sources: {
+      density: 'astm-d7547',
+      stoichiometricRatio: 'astm-d7547',
+      lowerHeatingValue: 'astm-d7547',
+    },
   },
   ethanol,
   methanol: {
@@ -185,7 +213,11 @@ export const grades = {
     density: 794.3,
     stoichiometricRatio: stoichiometricRatio({ carbon: 1, hydrogen: 4, oxygen: 1 }),
     lowerHeatingValue: 20.09e6,
-    sources: ['atomic-masses', 'afdc-properties'],
+    sources: {
+      density: 'afdc-properties',
+      stoichiometricRatio: 'atomic-masses',
+      lowerHeatingValue: 'afdc-properties',
+    },
   },
 } as const satisfies Record<string, Grade>;
 

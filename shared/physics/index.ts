@@ -40,7 +40,7 @@ function isFormula(exported: unknown): exported is Formula {
   return typeof exported === 'function' && 'expression' in exported && 'compute' in exported;
 }
 
-/** Every formula that a subject exports; documents and tests walk it, so that none is forgotten. */
+/** Every formula that a subject exports, for tests that must cover all of them. */
 export const formulas: readonly Formula[] = subjects.flatMap((subject) =>
   Object.values<unknown>(subject).filter(isFormula),
 );

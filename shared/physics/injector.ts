@@ -11,12 +11,12 @@ import {
   lambda,
 } from './terms.ts';
 
-/** Openings of an injector in one cycle, by the way the injectors are timed. */
+/** Openings of an injector per cycle, by injection timing. */
 export const injectionsPerCycle = { sequential: 1, paired: 2, simultaneous: 2 } as const;
 
 const railDrop = {
   symbol: 'Δp',
-  label: 'fuel pressure over the manifold',
+  label: 'fuel pressure above manifold pressure',
   unit: 'Pa',
   show: 'bar',
   valid: [-200000, 1e6],
@@ -27,12 +27,12 @@ const massFlow = { symbol: 'm_t', label: 'fuel flow', unit: 'kg/s', show: 'kg/h'
 const volumeFlow = { symbol: 'Q_f', label: 'fuel flow by volume', unit: 'm3/s', show: 'L/h' } as const;
 
 /**
- * Pressure (Pa) of a rail with a fixed regulator over the manifold: rail gauge plus ambient less manifold
- * pressure. Negative where the manifold stands above the rail.
+ * Fuel pressure (Pa) above manifold pressure with a fixed regulator: rail gauge plus ambient less manifold pressure.
+ * Negative if manifold pressure exceeds rail pressure.
  */
 export const fixedRailPressure = formula({
   id: 'fixed-rail-pressure',
-  title: 'Fuel pressure over the manifold, fixed regulator',
+  title: 'Fuel pressure above manifold pressure, fixed regulator',
   expression: 'p_r + p_a − p_m',
   terms: {
     railPressure: { symbol: 'p_r', label: 'rail pressure', unit: 'Pa', show: 'bar gauge', valid: [0, 1e6] },
@@ -52,15 +52,15 @@ export const fixedRailPressure = formula({
     },
   },
   result: railDrop,
-  sources: ['pressure-definitions'],
+  source: 'pressures',
   compute: ({ railPressure, ambientPressure, manifoldPressure }) =>
     railPressure + ambientPressure - manifoldPressure,
 });
 
 /**
  * Flow (m³/s of this fuel) of an open injector at a pressure drop (Pa), from its static flow (m³/s) at the
- * rated drop (Pa) on a test fluid (density kg/m³). No flow where the drop is zero or negative. For a flow
- * that was stated for this fuel, give its density twice.
+ * rated drop (Pa) on a test fluid (density kg/m³). No flow if the drop is zero or negative. For a flow that is
+ * stated for this fuel, give its density twice.
  */
 export const injectorFlow = formula({
   id: 'injector-flow',
@@ -80,18 +80,18 @@ export const injectorFlow = formula({
     fuelDensity,
   },
   result: flow,
-  sources: ['orifice-flow', 'sae-j1832'],
+  source: 'iso-5167-1',
   compute: ({ staticFlow, railDrop, ratedPressure, testFluidDensity, fuelDensity }) =>
     staticFlow * Math.sqrt(Math.max(0, railDrop) / ratedPressure) * Math.sqrt(testFluidDensity / fuelDensity),
 });
 
 /**
- * Fuel (kg) that one cylinder gets in a cycle: air (kg) over stoichiometric ratio and lambda, times the
- * warm-up and the charge temperature correction (ratios, 1 is none).
+ * Fuel mass (kg) per cylinder and cycle: air (kg) over stoichiometric ratio and lambda, times warm-up enrichment and
+ * charge temperature correction (ratios, 1 is none). A definition of ours.
  */
 export const fuelMassPerCycle = formula({
   id: 'fuel-mass-per-cycle',
-  title: 'Fuel mass a cylinder and cycle',
+  title: 'Fuel mass per cylinder and cycle',
   expression: 'm_a / (AFR · λ) · f_w · f_c',
   terms: {
     airMass: { symbol: 'm_a', label: 'air mass', unit: 'kg', show: 'mg', valid: [0, 0.03] },
@@ -101,14 +101,14 @@ export const fuelMassPerCycle = formula({
     chargeTemperatureCorrection: { ...factor, symbol: 'f_c', label: 'charge temperature correction' },
   },
   result: fuelMass,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ airMass, stoichiometricRatio, lambda, warmUpEnrichment, chargeTemperatureCorrection }) =>
     (airMass / (stoichiometricRatio * lambda)) * warmUpEnrichment * chargeTemperatureCorrection,
 });
 
 /**
- * Time (s) that an injector is driven: its share of the fuel (kg) over its mass flow (m³/s · kg/m³), plus the
- * dead time (s). Infinite where nothing flows.
+ * Time (s) for which an injector is driven: its share of the fuel (kg) over its mass flow (m³/s · kg/m³), plus the
+ * dead time (s). Infinite without flow.
  */
 export const injectorPulseWidth = formula({
   id: 'injector-pulse-width',
@@ -123,30 +123,30 @@ export const injectorPulseWidth = formula({
     deadTime,
   },
   result: pulse,
-  sources: ['sae-j1832'],
+  source: 'sae-j1832',
   compute: ({ fuelMass, flow, fuelDensity, injectorsPerCylinder, injections, deadTime }) =>
     fuelMass / (flow * fuelDensity * injectorsPerCylinder * injections) + deadTime,
 });
 
-/** Share of the cycle (s) that an injector is driven; above 1 it cannot be had. */
+/** Share of the cycle (s) for which an injector is driven; more than 1 is not possible. */
 export const injectorDuty = formula({
   id: 'injector-duty',
   title: 'Injector duty',
   expression: 't_i · k / t_c',
   terms: { pulseWidth: { ...pulse, valid: [0, 0.1] }, injections, cycleTime },
   result: { symbol: 'D', label: 'injector duty', unit: '', show: '%' },
-  sources: ['sae-j1832'],
+  source: 'definition',
   compute: ({ pulseWidth, injections, cycleTime }) => (pulseWidth * injections) / cycleTime,
 });
 
-/** Fuel flow (kg/s) of the engine from the fuel (kg) that each cylinder gets in a cycle (s). */
+/** Fuel flow (kg/s) of the engine from the fuel mass (kg) per cylinder and cycle (s). A definition of ours. */
 export const fuelFlow = formula({
   id: 'fuel-flow',
   title: 'Fuel flow',
   expression: 'm_f · z / t_c',
   terms: { fuelMass, cylinders, cycleTime },
   result: massFlow,
-  sources: ['heywood-1988'],
+  source: 'definition',
   compute: ({ fuelMass, cylinders, cycleTime }) => (fuelMass * cylinders) / cycleTime,
 });
 
@@ -157,11 +157,11 @@ export const fuelVolumeFlow = formula({
   expression: 'm_t / ρ',
   terms: { massFlow: { ...massFlow, valid: [0, 0.5] }, fuelDensity },
   result: volumeFlow,
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ massFlow, fuelDensity }) => massFlow / fuelDensity,
 });
 
-/** What a pump (m³/s) delivers beyond the demand (m³/s), as a share of the demand. */
+/** Flow of a pump (m³/s) beyond the demand (m³/s), as a share of the demand. */
 export const pumpMargin = formula({
   id: 'pump-margin',
   title: 'Pump margin',
@@ -171,6 +171,6 @@ export const pumpMargin = formula({
     demand: { ...volumeFlow, valid: [1e-7, 1e-3] },
   },
   result: { symbol: 'm_p', label: 'pump margin', unit: '', show: '%' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ pumpFlow, demand }) => pumpFlow / demand - 1,
 });

@@ -1,7 +1,7 @@
 /**
- * Coefficients x that make the rows' products with x come nearest to `targets` (least squares), exactly where
- * there are as many rows as columns. Modified Gram–Schmidt: keeps twice the digits that normal equations
- * would. `undefined` where the columns do not determine x.
+ * Least-squares coefficients x for which the products of the rows with x are closest to `targets`; exact if there are
+ * as many rows as columns. Modified Gram–Schmidt keeps twice the digits of normal equations. `undefined` if the
+ * columns do not determine x.
  */
 export function leastSquares(
   rows: readonly (readonly number[])[],
@@ -33,7 +33,7 @@ export function leastSquares(
   return solution;
 }
 
-/** Takes the part along a unit `direction` out of `vector`, and says how long it was. */
+/** Removes the component along a unit `direction` from `vector` and returns its length. */
 function removeAlong(direction: readonly number[], vector: number[]): number {
   const length = direction.reduce((sum, value, i) => sum + value * vector[i]!, 0);
   for (let i = 0; i < vector.length; i++) vector[i]! -= length * direction[i]!;

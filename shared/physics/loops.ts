@@ -13,18 +13,18 @@ import {
 const advance = { unit: 'deg', valid: [-60, 60] } as const;
 const authority = { unit: '', show: '%', valid: [0, 0.9] } as const;
 const authorities = {
-  lambdaAuthority: { ...authority, symbol: 'a_λ', label: 'authority of the lambda loop' },
-  exhaustAuthority: { ...authority, symbol: 'a_e', label: 'authority of the exhaust temperature loop' },
+  lambdaAuthority: { ...authority, symbol: 'a_λ', label: 'lambda loop authority' },
+  exhaustAuthority: { ...authority, symbol: 'a_e', label: 'exhaust temperature loop authority' },
 } as const;
 
 /**
- * Pressure drop (Pa) across an injector at which its pulse just fills the share `duty` of a cycle (s): the
- * flow that the fuel (kg) needs in the time that is left after the dead time (s), by the orifice equation
- * turned round. Infinite where the dead time leaves none.
+ * Pressure drop (Pa) across an injector at which its pulse takes the share `duty` of a cycle (s): the pulse width and
+ * orifice equations solved for the pressure drop, with the time that remains after the dead time (s). Infinite if
+ * none remains.
  */
 export const lowestRailDrop = formula({
   id: 'lowest-rail-drop',
-  title: 'Lowest fuel pressure over the manifold within the duty limit',
+  title: 'Minimum fuel pressure above manifold pressure within the duty limit',
   expression: 'Δp_r · (m_f / (max(0, D · t_c / k − t_d) · i · k · ρ · Q_s))^2 · ρ / ρ_t',
   terms: {
     ratedPressure: { symbol: 'Δp_r', label: 'rated pressure', unit: 'Pa', show: 'bar', valid: [50000, 1e6] },
@@ -38,8 +38,13 @@ export const lowestRailDrop = formula({
     staticFlow: { ...flow, symbol: 'Q_s', label: 'static flow' },
     testFluidDensity: { ...fuelDensity, symbol: 'ρ_t', label: 'test fluid density' },
   },
-  result: { symbol: 'Δp_min', label: 'lowest fuel pressure over the manifold', unit: 'Pa', show: 'bar' },
-  sources: ['orifice-flow', 'sae-j1832'],
+  result: {
+    symbol: 'Δp_min',
+    label: 'minimum fuel pressure above manifold pressure',
+    unit: 'Pa',
+    show: 'bar',
+  },
+  source: 'rearranged',
   compute(of) {
     const open = Math.max(0, (of.duty * of.cycleTime) / of.injections - of.deadTime);
     const perOpening = of.injectorsPerCylinder * of.injections * of.fuelDensity * of.staticFlow;
@@ -49,31 +54,31 @@ export const lowestRailDrop = formula({
   },
 });
 
-/** Fuel (kg) with every loop adding all it may (authorities are shares of the base fuel). */
+/** Fuel (kg) with every loop at full enrichment (authorities are shares of the base fuel). */
 export const enrichedFuelMass = formula({
   id: 'enriched-fuel-mass',
   title: 'Fuel mass at full enrichment',
   expression: 'm_f · (1 + a_λ) · (1 + a_e)',
   terms: { fuelMass, ...authorities },
   result: { ...fuelMass, symbol: 'm_e', label: 'fuel mass at full enrichment' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ fuelMass, lambdaAuthority, exhaustAuthority }) =>
     fuelMass * (1 + lambdaAuthority) * (1 + exhaustAuthority),
 });
 
-/** Lambda with every loop adding all it may, where the air stays. */
+/** Lambda with every loop at full enrichment and unchanged air. */
 export const enrichedLambda = formula({
   id: 'enriched-lambda',
   title: 'Lambda at full enrichment',
   expression: 'λ / ((1 + a_λ) · (1 + a_e))',
   terms: { lambda, ...authorities },
   result: { ...lambda, symbol: 'λ_e', label: 'lambda at full enrichment' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ lambda, lambdaAuthority, exhaustAuthority }) =>
     lambda / ((1 + lambdaAuthority) * (1 + exhaustAuthority)),
 });
 
-/** Lambda with every loop taking away all it may, up to the lean limit; never richer than without loops. */
+/** Lambda with every loop at full leaning, up to the lean limit; never richer than without loops. */
 export const leanedLambda = formula({
   id: 'leaned-lambda',
   title: 'Lambda at full leaning',
@@ -84,32 +89,32 @@ export const leanedLambda = formula({
     ...authorities,
   },
   result: { ...lambda, symbol: 'λ_m', label: 'lambda at full leaning' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ lambda, leanLimit, lambdaAuthority, exhaustAuthority }) =>
     Math.max(lambda, Math.min(leanLimit, lambda / ((1 - lambdaAuthority) * (1 - exhaustAuthority)))),
 });
 
-/** Advance (deg before top dead centre) when the knock loop has taken away all it may. */
+/** Advance (deg before top dead centre) with the knock loop at maximum retard. */
 export const retardedAdvance = formula({
   id: 'retarded-advance',
   title: 'Ignition advance at maximum knock retard',
   expression: 'α − α_k',
   terms: {
     advance: { ...advance, symbol: 'α', label: 'ignition advance' },
-    maximumRetard: { ...advance, symbol: 'α_k', label: 'maximum retard of the knock loop' },
+    maximumRetard: { ...advance, symbol: 'α_k', label: 'maximum knock retard' },
   },
   result: { symbol: 'α_min', label: 'advance at maximum knock retard', unit: 'deg' },
-  sources: ['plain-definition'],
+  source: 'definition',
   compute: ({ advance, maximumRetard }) => advance - maximumRetard,
 });
 
 /**
- * Fuel (kg) that a pulse (s) brings into a cylinder in a cycle (s): the pulse width turned round. None within
- * the dead time; an injector that never closes gives no more than the cycle lasts.
+ * Fuel (kg) that a pulse (s) injects into a cylinder per cycle (s): the pulse width equation solved for the fuel. Zero
+ * within the dead time; a pulse cannot be longer than the cycle.
  */
 export const injectedFuelMass = formula({
   id: 'injected-fuel-mass',
-  title: 'Fuel mass of a pulse',
+  title: 'Fuel mass injected per cylinder and cycle',
   expression: 'max(0, min(t_i, t_c / k) − t_d) · Q · ρ · i · k',
   terms: {
     pulseWidth: { symbol: 't_i', label: 'injector pulse width', unit: 's', show: 'ms', valid: [0, 0.1] },
@@ -120,8 +125,8 @@ export const injectedFuelMass = formula({
     injectorsPerCylinder,
     injections,
   },
-  result: { ...fuelMass, symbol: 'm_i', label: 'fuel mass of the pulse' },
-  sources: ['sae-j1832'],
+  result: { ...fuelMass, symbol: 'm_i', label: 'fuel mass injected' },
+  source: 'sae-j1832',
   compute(of) {
     const open = Math.max(0, Math.min(of.pulseWidth, of.cycleTime / of.injections) - of.deadTime);
     return open * of.flow * of.fuelDensity * of.injectorsPerCylinder * of.injections;
@@ -129,19 +134,19 @@ export const injectedFuelMass = formula({
 });
 
 /**
- * Lambda that comes about where other fuel is injected (kg) than is needed (kg) for the lambda aimed at.
- * Infinite where none is injected.
+ * Lambda that results if the injected fuel (kg) differs from the fuel required (kg) for the target lambda. Infinite
+ * without fuel.
  */
 export const lambdaOfInjectedFuel = formula({
   id: 'lambda-of-injected-fuel',
-  title: 'Lambda from the fuel injected and the fuel needed',
+  title: 'Lambda from injected and required fuel',
   expression: 'λ · m_f / m_i',
   terms: {
     lambda,
-    fuelMass: { ...fuelMass, label: 'fuel mass needed' },
+    fuelMass: { ...fuelMass, label: 'fuel mass required' },
     injected: { ...fuelMass, symbol: 'm_i', label: 'fuel mass injected' },
   },
-  result: { ...lambda, symbol: 'λ_f', label: 'lambda that comes about' },
-  sources: ['plain-definition'],
+  result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
+  source: 'definition',
   compute: ({ lambda, fuelMass, injected }) => (lambda * fuelMass) / injected,
 });

@@ -21,12 +21,12 @@ export const rtdResistance = formula({
     { symbol: 'A', value: A, unit: '1/K' },
     { symbol: 'B', value: B, unit: '1/K²' },
     { symbol: 'C', value: C, unit: '1/K⁴' },
-    // Told on the scale of the temperature that they are taken from: `100 °C − 0 °C`, not `100 °C − 273.15 K`.
+    // Shown on the scale of the temperature that they are subtracted from: `100 °C − 0 °C`, not `100 °C − 273.15 K`.
     { symbol: 'T₀', value: ICE_POINT, unit: '°C' },
     { symbol: 'T₁₀₀', value: ICE_POINT + 100, unit: '°C' },
   ],
   result: { symbol: 'R', label: 'resistance', unit: 'ohm' },
-  sources: ['iec-60751'],
+  source: 'iec-60751',
   compute: ({ resistanceAtZero, temperature }) => resistanceAtZero * ratioAt(temperature - ICE_POINT),
 });
 

@@ -19,7 +19,7 @@ export const linearScaling = formula({
     secondValue: { symbol: 'y₂', label: 'value at the second point', unit: '', valid: [-1e7, 1e7] },
   },
   result: { symbol: 'y', label: 'value', unit: '' },
-  sources: ['linear-scaling'],
+  source: 'linear-scaling',
   compute: ({ input, firstInput, firstValue, secondInput, secondValue }) =>
     firstValue + ((input - firstInput) * (secondValue - firstValue)) / (secondInput - firstInput),
 });
@@ -27,37 +27,37 @@ export const linearScaling = formula({
 /** Volts of one step of an analog-to-digital converter. */
 export const converterStep = formula({
   id: 'converter-step',
-  title: 'Step of the converter',
+  title: 'Converter step',
   expression: 'ΔV / (2^n − 1)',
   terms: {
     span: { symbol: 'ΔV', label: 'input span', unit: 'V', valid: [0, 30] },
     bits: { symbol: 'n', label: 'resolution', unit: 'bit', valid: [1, 32] },
   },
   result: { symbol: 'δ', label: 'step', unit: 'V', show: 'mV' },
-  sources: ['linear-scaling'],
+  source: 'linear-scaling',
   compute: ({ span, bits }) => span / (2 ** bits - 1),
 });
 
 /** Change of value that one converter step makes on the line between two points. */
 export const unitsPerBit = formula({
   id: 'units-per-bit',
-  title: 'Units a bit',
+  title: 'Units per bit',
   expression: '|y₂ − y₁| / (V₂ − V₁) · δ',
   terms: {
     first: { symbol: 'y₁', label: 'value at the lower point', unit: '', valid: [-1e7, 1e7] },
     second: { symbol: 'y₂', label: 'value at the upper point', unit: '', valid: [-1e7, 1e7] },
     low: { symbol: 'V₁', label: 'input at the lower point', unit: 'V', valid: [-1, 30] },
     high: { symbol: 'V₂', label: 'input at the upper point', unit: 'V', valid: [-1, 30] },
-    step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV', valid: [0, 0.1] },
+    step: { symbol: 'δ', label: 'converter step', unit: 'V', show: 'mV', valid: [0, 0.1] },
   },
-  result: { symbol: 'Δy', label: 'value of a bit', unit: '' },
-  sources: ['linear-scaling'],
+  result: { symbol: 'Δy', label: 'value per bit', unit: '' },
+  source: 'linear-scaling',
   compute: ({ first, second, low, high, step }) => (Math.abs(second - first) / (high - low)) * step,
 });
 
 /**
- * Value of a scaling at `input` (V): straight lines between its points, and the outer lines carried on beyond
- * them, as a sensor does. `undefined` with fewer than two points or with two points at one voltage.
+ * Value of a scaling at `input` (V): straight lines between its points, and the outer lines extended beyond
+ * them, as a sensor behaves. `undefined` with fewer than two points or with two points at one voltage.
  */
 export function scaledValue(points: readonly ScalingPoint[], input: number): number | undefined {
   const line = lineAt(points, input);
@@ -99,7 +99,7 @@ export function scalingEndpoints(
   return { atMinimum, atLowerBound, atUpperBound, atMaximum };
 }
 
-/** Largest change of value that one converter step of `step` volts makes: units a bit at the worst place. */
+/** Largest change of value per converter step of `step` volts: units per bit where the scaling is steepest. */
 export function unitsPerStep(points: readonly ScalingPoint[], step: number): number | undefined {
   const line = steepestLine(points);
   if (!line) return undefined;
@@ -119,13 +119,13 @@ export interface ScalingLine {
   readonly second: ScalingPoint;
 }
 
-/** The line that holds at an input (V): the outermost carries on. `undefined` where `scaledValue` is. */
+/** The line that holds at an input (V): the outermost lines extend beyond the points. `undefined` where `scaledValue` is. */
 export function lineAt(points: readonly ScalingPoint[], input: number): ScalingLine | undefined {
   const lines = segments(points);
   return lines?.find(({ second }) => input <= second.input) ?? lines?.at(-1);
 }
 
-/** The line on which a volt means most, where a converter sees the quantity in its coarsest steps. */
+/** The steepest line, on which the converter resolves the quantity least. */
 export function steepestLine(points: readonly ScalingPoint[]): ScalingLine | undefined {
   return segments(points)?.reduce((most, line) =>
     Math.abs(slope(line)) > Math.abs(slope(most)) ? line : most,

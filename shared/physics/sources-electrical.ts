@@ -1,89 +1,101 @@
+import type { Source } from './source.ts';
+
+const alexander = {
+  author: 'C. K. Alexander and M. N. O. Sadiku',
+  title: 'Fundamentals of Electric Circuits',
+  kind: 'from memory',
+} as const;
+
+const davis = {
+  author: 'Davis, Burns, Bril and Lukkien, Real-Time Systems 35',
+  title: 'Controller Area Network (CAN) schedulability analysis: Refuted, revisited and revised',
+  year: 2007,
+  kind: 'from memory',
+} as const;
+
 /** Where the formulas of sensors, wiring and bus come from: one part of the list in `sources.ts`. */
 export const electricalSources = {
-  'ohm-kirchhoff': {
-    title: "Ohm's law and Kirchhoff's laws: resistors in series, power in a resistor",
-    author: 'any textbook of electric circuits',
-    where: 'elementary relations',
-    kind: 'from memory',
-  },
+  'alexander-sec-2.2': { ...alexander, where: "section 2.2, Ohm's law, resistivity and power of a resistor" },
+  'alexander-sec-2.5': { ...alexander, where: 'section 2.5, series resistors and voltage division' },
+  'alexander-sec-2.6': { ...alexander, where: 'section 2.6, parallel resistors' },
   'nist-monograph-175': {
-    title: 'Temperature-EMF Reference Functions and Tables for the Letter-Designated Thermocouple Types',
     author: 'NIST Monograph 175 (Burns, Scroger, Strouse, Croarkin and Guthrie)',
+    title: 'Temperature-EMF Reference Functions and Tables for the Letter-Designated Thermocouple Types',
     year: 1993,
-    where: 'reference functions, inverses and tables of types E, J, K, N and T, on ITS-90',
+    where: 'reference function of the type, on ITS-90',
     kind: 'published',
-    note: 'read in its machine-readable edition, NIST SRD 60; same functions as IEC 60584-1, ASTM E230',
+    note: 'read in its machine-readable edition, NIST SRD 60; same functions as IEC 60584-1 and ASTM E230',
   },
   'steinhart-hart': {
-    title: 'Calibration curves for thermistors',
     author: 'J. S. Steinhart and S. R. Hart, Deep-Sea Research 15',
+    title: 'Calibration curves for thermistors',
     year: 1968,
-    where: 'pages 497 to 503',
+    where: 'the equation 1/T = A + B·ln R + C·(ln R)³, pages 497 to 503',
     kind: 'from memory',
   },
-  'thermistor-beta': {
-    title: 'Directly heated negative temperature coefficient thermistors, generic specification',
+  'iec-60539-1': {
     author: 'IEC 60539-1',
-    where: 'definition of the B-value; one constant serves some tens of kelvin, not the whole range',
+    title: 'Directly heated negative temperature coefficient thermistors, generic specification',
+    where: 'definition of the B-value',
     kind: 'from memory',
+    note: 'one constant holds over some tens of kelvin, not over the whole range',
   },
   'iec-60751': {
-    title: 'Industrial platinum resistance thermometers and platinum temperature sensors',
     author: 'IEC 60751',
+    title: 'Industrial platinum resistance thermometers and platinum temperature sensors',
     year: 2022,
-    where: 'resistance against temperature, 3.851e-3 a kelvin from 0 to 100 °C',
+    where: 'relation of resistance to temperature, 3.851e-3 per kelvin from 0 to 100 °C',
     kind: 'published',
     note: 'read as sensor makers reprint it; the edition of 1983 differs by 0.01 ohm at 100 °C',
   },
   'astm-b258': {
-    title: 'Standard Nominal Diameters and Cross-Sectional Areas of AWG Sizes of Solid Round Wires',
     author: 'ASTM B258',
+    title: 'Standard Nominal Diameters and Cross-Sectional Areas of AWG Sizes of Solid Round Wires',
     where: 'definition of the gauge: 0.005 in at 36, 0.46 in at 0000, 39 equal ratios between',
     kind: 'from memory',
-    note: 'equal to 1e-10 to the gauge of GNU units 2.22',
+    note: 'agrees with the gauge of GNU units 2.22 to 1e-10',
   },
   'iacs-copper': {
-    title: 'Copper Wire Tables (international annealed copper standard)',
     author: 'NBS Handbook 100',
+    title: 'Copper Wire Tables (international annealed copper standard)',
     year: 1966,
-    where: '1/58 ohm mm²/m at 20 °C, 0.00393 a kelvin',
+    where: '1/58 ohm mm²/m at 20 °C, 0.00393 per kelvin',
     kind: 'from memory',
-    note: 'the coefficient equals the 234.5 °C rule of FAA AC 43.13-1B, which was read, to 0.01 %',
+    note: 'the coefficient agrees to 0.01 % with the 234.5 °C rule of FAA AC 43.13-1B, which was read',
   },
-  'faa-ac-43-13-1b': {
-    title: 'Acceptable Methods, Techniques, and Practices: Aircraft Inspection and Repair',
+  'faa-ac-43.13-1b-table-11-3': {
     author: 'FAA AC 43.13-1B, change 1',
+    title: 'Acceptable Methods, Techniques, and Practices: Aircraft Inspection and Repair',
     year: 2001,
-    where: 'chapter 11: table 11-3 protectors, table 11-6 voltage drop, table 11-9 current and resistance',
+    where: 'table 11-3, circuit breaker and fuse for each wire gauge',
     kind: 'published',
-    note: 'table 11-6 is from memory; the examples of tables 11-7 and 11-8 confirm its continuous column',
   },
   'iso-11898-1': {
-    title: 'Road vehicles: Controller area network, data link layer',
     author: 'ISO 11898-1',
+    title: 'Road vehicles: Controller area network, data link layer',
     year: 2015,
-    where: 'classic base and extended frame, bit stuffing, arbitration',
+    where: 'format of classic base and extended frames',
     kind: 'from memory',
     note: 'lengths of whole frames agree with canframelen.c of can-utils',
   },
-  'davis-2007': {
-    title: 'Controller Area Network (CAN) schedulability analysis: Refuted, revisited and revised',
-    author: 'Davis, Burns, Bril and Lukkien, Real-Time Systems 35',
-    year: 2007,
-    where: 'pages 239 to 272: transmission time, busy period, queuing delay',
-    kind: 'from memory',
-    note: 'tests try all patterns against the stuffing bound and play a bus against the response time',
+  'davis-2007-eq-1': {
+    ...davis,
+    where: 'equation 1, longest transmission time of a frame',
+    note: 'the tests try all bit patterns against the stuffing bound',
+  },
+  'davis-2007-sec-3': {
+    ...davis,
+    where: 'section 3, worst-case response time',
+    note: 'the tests simulate a bus against it',
   },
   'toothed-wheel': {
-    title: 'Evenly divided wheel with a gap, teeth counted as if none were missing',
-    author: 'definition',
-    where: 'geometry; the gap is known by its length against the tooth interval before it',
-    kind: 'computed',
+    title: 'Definition of an evenly divided wheel with a gap, its teeth counted as if none were missing',
+    kind: 'definition',
+    note: 'the gap is recognised by its length against the tooth interval before it',
   },
   'linear-scaling': {
-    title: 'Straight line through two points; a converter of n bits has 2ⁿ − 1 steps over its span',
-    author: 'definition',
-    where: 'the formula says all',
-    kind: 'computed',
+    title: 'Definition of a straight line through two points and of a converter step',
+    kind: 'definition',
+    note: 'a converter of n bits has 2ⁿ − 1 steps over its span',
   },
-} as const;
+} as const satisfies Record<string, Source>;

@@ -1,8 +1,8 @@
-// Terms that formulas of several subjects share, so that one quantity has one symbol, unit and range everywhere.
+// Terms shared by formulas of several subjects, so that a quantity has the same symbol, unit and range everywhere.
 
 export const speed = { symbol: 'n', label: 'engine speed', unit: 'rpm', valid: [50, 20000] } as const;
 export const cylinders = { symbol: 'z', label: 'cylinders', unit: '', valid: [1, 28] } as const;
-export const revolutions = { symbol: 'r', label: 'turns a cycle', unit: '', valid: [1, 2] } as const;
+export const revolutions = { symbol: 'r', label: 'revolutions per cycle', unit: '', valid: [1, 2] } as const;
 export const bore = { symbol: 'B', label: 'bore', unit: 'm', show: 'mm', valid: [0.02, 0.4] } as const;
 
 export const cycleTime = {
@@ -35,10 +35,10 @@ export const flow = {
   show: 'cc/min',
   valid: [1e-7, 1e-4],
 } as const;
-export const injections = { symbol: 'k', label: 'injections a cycle', unit: '', valid: [1, 4] } as const;
+export const injections = { symbol: 'k', label: 'injections per cycle', unit: '', valid: [1, 4] } as const;
 export const injectorsPerCylinder = {
   symbol: 'i',
-  label: 'injectors a cylinder',
+  label: 'injectors per cylinder',
   unit: '',
   valid: [1, 4],
 } as const;

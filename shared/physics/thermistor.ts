@@ -23,7 +23,7 @@ const COEFFICIENTS = {
   c: { symbol: 'C', label: 'third coefficient', unit: '1/K', valid: [-1e-6, 1e-6] },
 } as const;
 
-/** The one constant (K) of a thermistor from two points. */
+/** The B-value (K) of a thermistor from two points. */
 export const betaValue = formula({
   id: 'beta-value',
   title: 'B-value from two points',
@@ -35,7 +35,7 @@ export const betaValue = formula({
     secondTemperature: { ...TEMPERATURE, symbol: 'T₂', label: 'temperature of the second point' },
   },
   result: { symbol: 'β', label: 'B-value', unit: 'K' },
-  sources: ['thermistor-beta'],
+  source: 'iec-60539-1',
   compute: ({ firstResistance, firstTemperature, secondResistance, secondTemperature }) =>
     Math.log(firstResistance / secondResistance) / (1 / firstTemperature - 1 / secondTemperature),
 });
@@ -52,7 +52,7 @@ export const betaResistance = formula({
     firstTemperature: { ...TEMPERATURE, symbol: 'T₁', label: 'reference temperature' },
   },
   result: RESISTANCE,
-  sources: ['thermistor-beta'],
+  source: 'iec-60539-1',
   compute: ({ temperature, beta, firstResistance, firstTemperature }) =>
     firstResistance * Math.exp(beta * (1 / temperature - 1 / firstTemperature)),
 });
@@ -67,7 +67,7 @@ export const steinhartHartTemperature = formula({
     ...COEFFICIENTS,
   },
   result: TEMPERATURE,
-  sources: ['steinhart-hart'],
+  source: 'steinhart-hart',
   compute: ({ resistance, a, b, c }) => {
     const logarithm = Math.log(resistance);
     return 1 / (a + b * logarithm + c * logarithm ** 3);
@@ -85,7 +85,7 @@ export const thermistorFitError = formula({
     temperature: { ...TEMPERATURE, label: 'temperature of the point', show: 'K' },
   },
   result: { symbol: 'ε', label: 'error of the curve', unit: 'K' },
-  sources: ['steinhart-hart'],
+  source: 'steinhart-hart',
   compute({ temperature, ...curve }) {
     const error = steinhartHartTemperature(curve) - temperature;
     // A curve through its points leaves only the rounding of the arithmetic.
@@ -93,22 +93,22 @@ export const thermistorFitError = formula({
   },
 });
 
-/** Temperature (K) that one step of the converter is worth: the curve's slope over that of the divider. */
+/** Temperature change (K) per converter step: the slope of the curve over that of the divider. */
 export const kelvinPerStep = formula({
   id: 'thermistor-resolution',
-  title: 'Kelvin a bit of a thermistor',
+  title: 'Thermistor resolution',
   expression: 'T^2 · (B + 3 · C · ln(R)^2) · (R + Rₚ)^2 / (Vₛ · R · Rₚ) · δ',
   terms: {
     temperature: { ...TEMPERATURE, show: 'K' },
-    resistance: { ...RESISTANCE, label: 'resistance there' },
+    resistance: { ...RESISTANCE, label: 'resistance at this temperature' },
     b: COEFFICIENTS.b,
     c: COEFFICIENTS.c,
     pullUp: dividerVoltage.terms.pullUp,
     supply: dividerVoltage.terms.supply,
-    step: { symbol: 'δ', label: 'step of the converter', unit: 'V', show: 'mV', valid: [0, 0.1] },
+    step: { symbol: 'δ', label: 'converter step', unit: 'V', show: 'mV', valid: [0, 0.1] },
   },
-  result: { symbol: 'ΔT', label: 'temperature of a bit', unit: 'K' },
-  sources: ['steinhart-hart', 'ohm-kirchhoff', 'linear-scaling'],
+  result: { symbol: 'ΔT', label: 'temperature per bit', unit: 'K' },
+  source: 'rearranged',
   compute({ temperature, b, c, resistance, pullUp, supply, step }) {
     const kelvinPerLogarithm = temperature ** 2 * (b + 3 * c * Math.log(resistance) ** 2);
     return ((kelvinPerLogarithm * (resistance + pullUp) ** 2) / (supply * resistance * pullUp)) * step;
@@ -120,7 +120,7 @@ export interface ThermistorPoint {
   readonly resistance: number;
 }
 
-/** How a curve came out of its points: through two, through three, or nearest to more. */
+/** How a curve is fitted: through two points, through three, or by least squares to more. */
 export type ThermistorMethod = 'beta' | 'steinhart-hart' | 'least-squares';
 
 export interface ThermistorCurve {
@@ -213,8 +213,8 @@ export function thermistorVoltage(
 }
 
 /**
- * Kelvin that one converter step of `step` volts stands for at a temperature (K): poor at the hot end, where
- * little resistance is left under the pull-up.
+ * Kelvin per converter step of `step` volts at a temperature (K). The resolution is poor at the hot end, where the
+ * resistance is small against the pull-up.
  */
 export function thermistorResolution(
   curve: ThermistorCurve,

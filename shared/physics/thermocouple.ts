@@ -9,11 +9,11 @@ import {
 
 export type { ThermocoupleType } from './thermocouple-coefficients.ts';
 
-/** The source of every function here, for those who show it. */
+/** The source of every function here, for whoever shows it. */
 export const thermocoupleSource = 'nist-monograph-175' satisfies SourceKey;
 
 const ICE_POINT = 273.15;
-/** °C by which a limit may be missed: 1273.15 K − 273.15 K is not quite 1000 in binary. */
+/** Tolerance at a limit, °C: 1273.15 K − 273.15 K is not exactly 1000 in binary. */
 const ROUNDING = 1e-9;
 
 /**
@@ -27,7 +27,7 @@ export function thermocoupleRange(type: ThermocoupleType): readonly [low: number
 
 /**
  * Thermoelectric voltage (V) of a junction at `temperature` (K) against a reference junction at 0 °C;
- * `undefined` outside `thermocoupleRange`, where the polynomials mean nothing. Source: NIST Monograph 175.
+ * `undefined` outside `thermocoupleRange`, where the polynomials do not hold. Source: NIST Monograph 175.
  */
 export function thermocoupleVoltage(type: ThermocoupleType, temperature: number): number | undefined {
   const celsius = temperature - ICE_POINT;
@@ -35,7 +35,7 @@ export function thermocoupleVoltage(type: ThermocoupleType, temperature: number)
   return piece && millivolts(piece, celsius) / 1000;
 }
 
-/** `thermocoupleVoltage` where it is not 0 only by rounding: at 0 °C the sum leaves far less than a nanovolt. */
+/** `thermocoupleVoltage`, but exactly 0 at 0 °C, where rounding leaves far less than a nanovolt. */
 export function referenceVoltage(type: ThermocoupleType, temperature: number): number | undefined {
   const volts = thermocoupleVoltage(type, temperature);
   return volts !== undefined && Math.abs(volts) < 1e-10 ? 0 : volts;
@@ -56,7 +56,7 @@ function referenceFunction(type: ThermocoupleType): Formula<'temperature'> {
       },
     },
     result: { symbol: 'V', label: 'thermocouple voltage', unit: 'V', show: 'mV' },
-    sources: [thermocoupleSource],
+    source: thermocoupleSource,
     compute: ({ temperature }) => referenceVoltage(type, temperature) ?? Number.NaN,
   });
 }
@@ -109,7 +109,7 @@ export function thermocoupleTemperature(type: ThermocoupleType, voltage: number)
 
 /**
  * Voltage (V) at the controller's terminals for a hot junction and a cold junction (K). Voltages subtract,
- * temperatures do not: the function is no straight line.
+ * temperatures do not, because the function is not linear.
  */
 export function thermocoupleTerminalVoltage(
   type: ThermocoupleType,

@@ -1,49 +1,46 @@
 import { formula } from './formula.ts';
 
-const TEETH = { symbol: 'z', label: 'teeth, the missing ones counted', unit: '', valid: [2, 720] as const };
+const TEETH = { symbol: 'z', label: 'teeth, including missing ones', unit: '', valid: [2, 720] as const };
 const MISSING = { symbol: 'm', label: 'missing teeth', unit: '', valid: [0, 10] as const };
 const SPEED = { symbol: 'n', label: 'crank speed', unit: 'rpm', valid: [10, 30000] as const };
 
 /** Crank degrees from one tooth to the next. */
 export const degreesPerTooth = formula({
   id: 'degrees-per-tooth',
-  title: 'Degrees a tooth',
+  title: 'Degrees per tooth',
   expression: '360 / z',
   terms: { teeth: TEETH },
-  result: { symbol: 'θ', label: 'degrees a tooth', unit: 'deg' },
-  sources: ['toothed-wheel'],
+  result: { symbol: 'θ', label: 'degrees per tooth', unit: 'deg' },
+  source: 'toothed-wheel',
   compute: ({ teeth }) => 360 / teeth,
 });
 
-/** Edges a second between neighbouring teeth, one edge a tooth: the rate that the input must follow. */
+/** Edges per second between neighbouring teeth, one edge per tooth: the rate that the input must follow. */
 export const edgesPerSecond = formula({
   id: 'edges-per-second',
-  title: 'Edges a second',
+  title: 'Edges per second',
   expression: 'z · n / 60',
   terms: { teeth: TEETH, speed: SPEED },
-  result: { symbol: 'f', label: 'edges a second', unit: 'Hz' },
-  sources: ['toothed-wheel'],
+  result: { symbol: 'f', label: 'edges per second', unit: 'Hz' },
+  source: 'toothed-wheel',
   compute: ({ teeth, speed }) => (teeth * speed) / 60,
 });
 
 /** Time from the last tooth before the gap to the first one after it. */
 export const gapDuration = formula({
   id: 'gap-duration',
-  title: 'Length of the gap',
+  title: 'Gap duration',
   expression: '(m + 1) · 60 / (z · n)',
   terms: { teeth: TEETH, missing: MISSING, speed: SPEED },
-  result: { symbol: 'τ', label: 'length of the gap', unit: 's', show: 'ms' },
-  sources: ['toothed-wheel'],
+  result: { symbol: 'τ', label: 'gap duration', unit: 's', show: 'ms' },
+  source: 'toothed-wheel',
   compute: ({ teeth, missing, speed }) => ((missing + 1) * 60) / (teeth * speed),
 });
 
-/**
- * Where the gap begins: crank degrees before top dead centre of the last tooth ahead of it; a turn more is
- * the same.
- */
+/** Start of the gap: crank degrees before top dead centre of the last tooth ahead of it, the same modulo 360. */
 export const gapStart = formula({
   id: 'gap-start',
-  title: 'Start of the gap before top dead centre',
+  title: 'Gap start before top dead centre',
   expression: 'φ + (m + 1) · 360 / z',
   terms: {
     firstTooth: {
@@ -55,19 +52,18 @@ export const gapStart = formula({
     teeth: TEETH,
     missing: MISSING,
   },
-  result: { symbol: 'γ', label: 'start of the gap', unit: 'deg' },
-  sources: ['toothed-wheel'],
+  result: { symbol: 'γ', label: 'gap start', unit: 'deg' },
+  source: 'toothed-wheel',
   compute: ({ firstTooth, teeth, missing }) => firstTooth + ((missing + 1) * 360) / teeth,
 });
 
 /**
- * Longest time from the first movement to knowing the crank's position. The gap is known by its length
- * against the tooth before it, so two teeth must pass ahead of it; a start one tooth too late costs a whole
- * further turn.
+ * Longest time from the first movement to a known crank position. The gap is recognised by its length against the
+ * tooth interval before it, so two teeth must pass ahead of it; a start one tooth too late costs another revolution.
  */
 export const timeToSync = formula({
   id: 'time-to-sync',
-  title: 'Longest time to the first synchronisation',
+  title: 'Longest time to first synchronisation',
   expression: '(1 + (m + 2) / z) · 60 / n',
   terms: {
     teeth: TEETH,
@@ -75,6 +71,6 @@ export const timeToSync = formula({
     speed: { ...SPEED, label: 'cranking speed' },
   },
   result: { symbol: 't', label: 'time to synchronisation', unit: 's' },
-  sources: ['toothed-wheel'],
+  source: 'toothed-wheel',
   compute: ({ teeth, missing, speed }) => ((1 + (missing + 2) / teeth) * 60) / speed,
 });

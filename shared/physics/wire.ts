@@ -1,7 +1,7 @@
 import { formula } from './formula.ts';
 import type { SourceKey } from './sources.ts';
 
-/** Copper's rated temperature in every printed wire table: 20 °C, in K. */
+/** Reference temperature of the printed wire tables: 20 °C, in K. */
 const TABLE_TEMPERATURE = 293.15;
 
 /** Bare diameter (m) of a solid wire; gauges 00, 000 and 0000 are −1, −2 and −3. */
@@ -12,7 +12,7 @@ export const wireDiameter = formula({
   terms: { gauge: { symbol: 'n', label: 'gauge', unit: 'AWG', valid: [-3, 40] } },
   constants: [{ symbol: 'd₃₆', value: 0.127e-3, unit: 'm' }],
   result: { symbol: 'd', label: 'diameter', unit: 'm', show: 'mm' },
-  sources: ['astm-b258'],
+  source: 'astm-b258',
   compute: ({ gauge }) => 0.127e-3 * 92 ** ((36 - gauge) / 39),
 });
 
@@ -23,7 +23,7 @@ export const wireArea = formula({
   expression: 'π / 4 · d^2',
   terms: { diameter: { symbol: 'd', label: 'diameter', unit: 'm', show: 'mm', valid: [1e-5, 0.02] } },
   result: { symbol: 'S', label: 'cross-section', unit: 'm2', show: 'mm2' },
-  sources: ['astm-b258'],
+  source: 'definition',
   compute: ({ diameter }) => (Math.PI / 4) * diameter ** 2,
 });
 
@@ -47,7 +47,7 @@ export const copperResistivity = formula({
     { symbol: 'T₂₀', value: TABLE_TEMPERATURE, unit: 'K' },
   ],
   result: { symbol: 'ρ', label: 'resistivity', unit: 'ohm·m' },
-  sources: ['iacs-copper'],
+  source: 'iacs-copper',
   compute: ({ temperature }) => (1e-6 / 58) * (1 + 0.00393 * (temperature - TABLE_TEMPERATURE)),
 });
 
@@ -62,11 +62,11 @@ export const wireResistance = formula({
     area: { symbol: 'S', label: 'cross-section', unit: 'm2', show: 'mm2', valid: [1e-9, 1e-3] },
   },
   result: { symbol: 'R', label: 'resistance', unit: 'ohm', show: 'mohm' },
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.2',
   compute: ({ resistivity, length, area }) => (resistivity * length) / area,
 });
 
-/** Voltage (V) lost along a wire. */
+/** Voltage drop (V) along a wire. */
 export const voltageDrop = formula({
   id: 'voltage-drop',
   title: 'Voltage drop',
@@ -76,7 +76,7 @@ export const voltageDrop = formula({
     resistance: { symbol: 'R', label: 'resistance', unit: 'ohm', show: 'mohm', valid: [0, 100] },
   },
   result: { symbol: 'ΔV', label: 'voltage drop', unit: 'V' },
-  sources: ['ohm-kirchhoff'],
+  source: 'alexander-sec-2.2',
   compute: ({ current, resistance }) => current * resistance,
 });
 
@@ -92,13 +92,13 @@ export function resistancePerMetre(gauge: number, temperature: number): number {
   });
 }
 
-/** The source of the wire tables and of the voltage-drop limits, for those who show it. */
-export const aircraftWireSource = 'faa-ac-43-13-1b' satisfies SourceKey;
+/** The source of `fuse` and `breaker` below, for whoever shows it. */
+export const protectorSource = 'faa-ac-43.13-1b-table-11-3' satisfies SourceKey;
 
 /** A row of the aircraft wire tables; currents in A, resistance in ohm/m. */
 export interface AircraftWire {
   readonly gauge: number;
-  /** Continuous current of a wire in a bundle, by the temperature that its insulation bears. Table 11-9. */
+  /** Continuous current of a wire in a bundle, by the temperature rating of its insulation. Table 11-9. */
   readonly current: { readonly '105 °C': number; readonly '150 °C': number; readonly '200 °C': number };
   /** Largest resistance of the tin-plated strand at 20 °C. Table 11-9. */
   readonly maximumResistance: number;
@@ -148,19 +148,22 @@ export const aircraftWires: readonly AircraftWire[] = [
 ];
 
 /**
- * The thickest tabulated wire that is no thicker than `gauge`: an odd gauge gets its thinner neighbour's row.
+ * The thickest tabulated wire that is not thicker than `gauge`: an odd gauge gets the row of the next thinner one.
  */
 export function aircraftWire(gauge: number): AircraftWire | undefined {
   return aircraftWires.findLast((wire) => wire.gauge >= gauge);
 }
 
-/** Allowable voltage drop between bus and equipment, V. Source: FAA AC 43.13-1B, table 11-6. */
+/**
+ * Allowable voltage drop between bus and equipment, V. FAA AC 43.13-1B, table 11-6, from memory; the examples of tables
+ * 11-7 and 11-8, which were read, confirm the continuous column.
+ */
 const DROP_LIMITS = [
   { system: 14, continuous: 0.5, intermittent: 1 },
   { system: 28, continuous: 1, intermittent: 2 },
 ] as const;
 
-/** The drop that a system of `nominal` volts allows (V), by the nearer of the 14 V and 28 V rows. */
+/** Allowable voltage drop (V) in a system of `nominal` volts, from the nearer of the 14 V and 28 V rows. */
 export function voltageDropLimit(nominal: number, use: 'continuous' | 'intermittent'): number {
   const [small, large] = DROP_LIMITS;
   return (nominal - small.system <= large.system - nominal ? small : large)[use];

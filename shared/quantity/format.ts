@@ -32,7 +32,7 @@ const CONVERTED_DIGITS = 4;
 
 /**
  * A number for people: `digits` significant digits (a whole part is never rounded away), no zeros at the end,
- * an exponent only below 1e-4 and from 1e7. What is no number is said in words.
+ * an exponent only below 1e-4 and from 1e7. NaN and infinity are written in words.
  */
 export function formatNumber(x: number, digits = 3): string {
   if (Number.isNaN(x)) return 'not a number';
@@ -51,13 +51,13 @@ function withoutTrailingZeros(number: string): string {
 }
 
 /**
- * A canonical number in the unit that people read: `150 kPa abs`, `85 %`, `1.32 ms`. A compound unit that is
+ * A canonical number in a unit for display: `150 kPa abs`, `85 %`, `1.32 ms`. A compound unit that is
  * not in the table (`1/K`, `J/(kg K)`) is taken to be the SI one that the number is in.
  */
 export function formatQuantity(canonical: number, unitText: string, digits = 3): string {
   const unit = splitUnit(unitText)?.unit;
   let number = unit ? fromCanonical(canonical, unit) : canonical;
-  // 273.15 K less 273.15 K may leave 6e-14 of rounding; it is no temperature.
+  // 273.15 K less 273.15 K may leave a rounding error of 6e-14.
   if (unit?.offset) number = Number(number.toFixed(9));
   return `${formatNumber(number, digits)} ${unitText}`.trimEnd();
 }
@@ -68,15 +68,15 @@ export function formatStated(canonical: number, unitText: string): string {
 }
 
 /**
- * Spells a number so that reading it gives the very same number.
- * @throws RangeError for what can't be written: NaN and the infinities
+ * Writes a number so that reading it gives exactly the same number.
+ * @throws RangeError for NaN and the infinities, which cannot be written
  */
 export function printQuantity(number: number, unitText: string): string {
   if (!Number.isFinite(number)) throw new RangeError('only a finite number can be written');
   return `${Object.is(number, -0) ? '-0' : String(number)} ${unitText}`.trimEnd();
 }
 
-/** The units in which the trade reads a value of the dimension. */
+/** The units that are usual in the trade for each dimension. */
 const usualUnits: Partial<Record<Dimension, readonly string[]>> = {
   length: ['mm', 'm', 'in', 'ft'],
   area: ['mm2', 'cm2', 'in2'],
@@ -106,7 +106,7 @@ const usualUnits: Partial<Record<Dimension, readonly string[]>> = {
 
 /**
  * The same value in other usual units, for a hover: `1.5 bar abs`, `21.76 psi abs`. Without the kind, kelvins
- * may be a point or a difference and stay kelvins, and a bare number is only a number.
+ * may be a temperature or a difference and stay kelvins, and a number without a unit stays a number.
  */
 export function alsoIn(quantity: Quantity, kind?: Kind): string[] {
   const { unit, reference, canonical } = quantity;
@@ -119,7 +119,7 @@ export function alsoIn(quantity: Quantity, kind?: Kind): string[] {
     .map((other) => formatQuantity(canonical, formatUnit(other, reference), CONVERTED_DIGITS));
 }
 
-/** Whether people would write the value in this unit: not 0.000076 km, and zero is zero in each. */
+/** Whether a value has a readable size in this unit: not 0.000076 km, and not zero, which is zero in each. */
 function isReadable(canonical: number, unit: Unit): boolean {
   if (unit.dimension === 'temperature') return true;
   const size = Math.abs(fromCanonical(canonical, unit));

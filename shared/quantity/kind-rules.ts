@@ -4,11 +4,11 @@ import { formatUnit } from './unit-text.ts';
 import { unitsOf } from './units.ts';
 
 interface KindRule {
-  /** With its article, as it stands in a sentence. */
+  /** With its article, for use in a sentence. */
   readonly noun: string;
-  /** How such a value is written. */
+  /** An example of such a value. */
   readonly example: string;
-  /** Whose units fit; all of them where this is missing. */
+  /** The dimensions whose units fit; all of them if undefined. */
   readonly dimensions?: readonly Dimension[];
   readonly mayBeBare?: boolean;
   readonly references?: readonly PressureReference[];
@@ -27,7 +27,7 @@ const pressure = (noun: string, example: string, ...references: PressureReferenc
 });
 
 const rules: Readonly<Record<Kind, KindRule>> = {
-  number: { noun: 'a bare number', example: '9.0', dimensions: [], mayBeBare: true },
+  number: { noun: 'a number without a unit', example: '9.0', dimensions: [], mayBeBare: true },
   ratio: { ...rule('ratio', 'a ratio', '85 %'), mayBeBare: true },
   any: { noun: 'a number with its unit', example: '', mayBeBare: true },
   length: rule('length', 'a length', '76 mm'),
@@ -67,7 +67,7 @@ const rules: Readonly<Record<Kind, KindRule>> = {
   },
   'specific consumption': rule('specific consumption', 'a specific consumption', '300 g/kWh'),
   'specific energy': rule('specific energy', 'a specific energy', '42 MJ/kg'),
-  'data size': rule('data size', 'a size of data', '12 bit'),
+  'data size': rule('data size', 'a data size', '12 bit'),
   'data rate': rule('data rate', 'a data rate', '500 kbit/s'),
   'wire gauge': rule('wire gauge', 'a wire gauge', '16 AWG'),
 };
@@ -79,7 +79,7 @@ export type Misfit =
   | 'reference-missing'
   | 'reference-unexpected';
 
-/** Why a unit (none for a bare number) with its reference does not fit the kind; undefined where it does. */
+/** Why a unit (none for a number without one) with its reference does not fit the kind; undefined if it fits. */
 export function misfit(kind: Kind, unit?: Unit, reference?: PressureReference): Misfit | undefined {
   const { dimensions, mayBeBare, references, isDifference } = rules[kind];
   if (!unit) return mayBeBare ? undefined : 'unit-missing';
@@ -108,7 +108,7 @@ export function describeKind(kind: Kind): string {
   return example === '' ? noun : `${noun}, such as \`${example}\``;
 }
 
-/** The unit of the kind's example, with its reference word: `kPa abs`; empty where a bare number is usual. */
+/** The unit of the kind's example, with its reference word: `kPa abs`; empty if a number without a unit is usual. */
 export function exampleUnit(kind: Kind): string {
   return rules[kind].example.replace(/^\S+\s*/, '');
 }

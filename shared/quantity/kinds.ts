@@ -1,6 +1,6 @@
 /**
- * What a key's number may be. A dimension says which units fit; a kind says that and, for pressure and
- * temperature, whether the number is a point on a scale or a difference.
+ * What the number of a key may be. A dimension determines the units that fit; a kind also determines whether a pressure or
+ * temperature is a point on a scale or a difference.
  */
 export type Dimension =
   | 'number'
@@ -33,16 +33,16 @@ export type Dimension =
   | 'data rate'
   | 'wire gauge';
 
-/** A pressure is measured from vacuum, from ambient, or is a difference between two pressures. */
+/** A pressure is relative to vacuum, relative to ambient, or a difference between two pressures. */
 export type PressureReference = 'absolute' | 'gauge' | 'difference';
 
 /**
  * Kinds beyond the plain dimensions:
- * - `absolute pressure`, `gauge pressure`: only that reading; `pressure` either of the two; `pressure
- *   difference` bare; `rail pressure` bare (over the manifold) or gauge.
+ * - `absolute pressure`, `gauge pressure`: only that reference; `pressure`: either of the two; `pressure difference`:
+ *   without a reference; `rail pressure`: without a reference (relative to the manifold) or gauge.
  * - `temperature` is a point (°C, °F, K); `temperature difference` is written in K.
  * - `fuel flow` is by volume or by mass.
- * - `number` is bare; `ratio` is bare or in %; `any` is whatever the place's partner says.
+ * - `number` has no unit; `ratio` has none or %; `any` is determined by another key beside it.
  */
 export type Kind =
   | Exclude<Dimension, 'pressure'>

@@ -1,13 +1,13 @@
 import type { Kind } from './kinds.ts';
 
-/** A quantity that sensors measure, axes span, protections watch and the bus carries. */
+/** A quantity that sensors measure, table axes use, limits watch and the bus carries. */
 export interface MeasuredQuantity {
   readonly name: string;
   readonly label: string;
   readonly kind: Kind;
-  /** The unit in which it is usually read. */
+  /** Its usual unit. */
   readonly unit: string;
-  /** What of it engines have, drawn wide; an axis that lies wholly outside is a slip of unit. Common practice, no source. */
+  /** A wide usual range; an axis entirely outside it probably has the wrong unit. Common practice, no source. */
   readonly usual: string | undefined;
 }
 
@@ -29,12 +29,12 @@ export const measuredQuantities: readonly MeasuredQuantity[] = [
   entry('coolant_temperature', 'Coolant temperature', 'temperature', '°C', '-60..250 °C'),
   entry('oil_temperature', 'Oil temperature', 'temperature', '°C', '-60..250 °C'),
   entry('oil_pressure', 'Oil pressure', 'pressure', 'bar gauge'),
-  // As the rail's own setting: over the manifold where bare, else above ambient.
+  // Like the rail pressure: relative to the manifold without a reference, else relative to ambient.
   entry('fuel_pressure', 'Fuel pressure', 'rail pressure', 'bar'),
   entry('fuel_temperature', 'Fuel temperature', 'temperature', '°C', '-60..250 °C'),
   entry('lambda', 'Lambda', 'number', ''),
   entry('exhaust_gas_temperature', 'Exhaust gas temperature', 'temperature', '°C', '-60..1400 °C'),
-  // What a knock sensor reports is a voltage, a count or a share, as the controller has it.
+  // Depending on the controller, knock intensity is a voltage, a count or a ratio.
   entry('knock_intensity', 'Knock intensity', 'any', ''),
   entry('battery_voltage', 'Battery voltage', 'voltage', 'V', '4..40 V'),
   entry('wastegate_position', 'Wastegate position', 'ratio', '%'),
@@ -63,7 +63,7 @@ interface Named {
   readonly index?: number;
 }
 
-/** A file names few quantities, and those many times. */
+/** Cached, as a file names few quantities many times. */
 const asked = new Map<string, Named | undefined>();
 const MOST_ASKED = 1000;
 

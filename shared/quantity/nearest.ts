@@ -4,8 +4,8 @@ import type { Unit } from './unit.ts';
 import { units } from './units.ts';
 
 /**
- * The unit that somebody meant who wrote `text`: its spelling in another case, or one slip away (two in a
- * long name). Undefined where nothing is that near.
+ * The unit that was probably meant by `text`: its spelling in another case, or one typing error away (two in a long
+ * name). Undefined if none is that close.
  */
 export function nearestUnit(text: string, dimension?: Dimension): Unit | undefined {
   if (text.length > 20) return undefined;

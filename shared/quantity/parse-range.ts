@@ -6,7 +6,7 @@ export interface QuantityRange {
   readonly high: Quantity;
 }
 
-/** Reads `LOW..HIGH UNIT`; the unit stands once and holds for both. Offsets are into the whole text. */
+/** Reads `LOW..HIGH UNIT`; the one unit applies to both. Offsets are into the whole text. */
 export function parseRange(kind: Kind, text: string): QuantityRange | QuantityFault {
   const dots = /\.\.+/.exec(text);
   if (!dots) return notARange(kind, text);

@@ -27,9 +27,9 @@ export interface QuantityFault {
   readonly unit?: Unit;
   /** The unit that was probably meant. */
   readonly suggestion?: Unit;
-  /** What should stand in the range's place: a unit with its reference word, a reference word, a number. */
+  /** The text to replace the range: a unit with its reference word, a reference word, a number. */
   readonly suggestedText?: string;
-  /** What could be read all the same. */
+  /** What could still be read. */
   readonly quantity?: Quantity;
 }
 
@@ -52,9 +52,9 @@ export function parseAs(kind: Kind, text: string): Quantity | QuantityFault {
 
 /** The two whole-number forms are those of YAML's core schema. */
 const NUMBER = /0x[\da-f]+|0o[0-7]+|[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/iy;
-/** What makes a number of the digits before it doubtful: `1_000`, `1,000`, `1 000`, `1.2.3`. */
+/** What makes the number before it ambiguous: `1_000`, `1,000`, `1 000`, `1.2.3`. */
 const DOUBTFUL = /(?:\s*[\p{N}_,.'’]\S*)+/uy;
-/** Signs that look like a minus. */
+/** Characters that look like a minus sign. */
 const DASH = /[\u2010-\u2015\u2212]\s*/y;
 
 function read(text: string, dimension?: Dimension): Quantity | QuantityFault {
@@ -81,7 +81,7 @@ function read(text: string, dimension?: Dimension): Quantity | QuantityFault {
   return Number.isFinite(quantity.canonical) ? quantity : { fault: 'not-a-number', range: numberRange };
 }
 
-/** Puts a number and a unit together, each from its place in the text. */
+/** Combines a number and a unit, each with its place in the text. */
 export function withUnit(
   number: number,
   numberRange: TextRange,
@@ -120,7 +120,7 @@ function misfitFault(fault: Misfit, kind: Kind, text: string, quantity: Quantity
   return { fault, range, unitText, unit, ...suggested, quantity };
 }
 
-/** `15 °C` where a difference belongs is 15 K; `68 F` where a temperature belongs is no capacitance. */
+/** `15 °C` for a difference means 15 K; `68 F` for a temperature is not a capacitance. */
 function meantInstead(kind: Kind, unit: Unit, text: string): Unit | undefined {
   if (kind === 'temperature difference') return unit.symbol === '°C' ? unitNamed('K') : undefined;
   return kind === 'temperature' ? unitNamed(`°${text}`) : undefined;

@@ -18,11 +18,11 @@ export interface UnitFault {
   readonly unitText: string;
   readonly unit?: Unit;
   readonly suggestion?: Unit;
-  /** What should stand in the range's place. */
+  /** The text to replace the range. */
   readonly suggestedText?: string;
 }
 
-/** `kPa abs` taken apart; undefined where it is no unit of ours. */
+/** `kPa abs` split into unit and reference; undefined for an unknown unit. */
 export function splitUnit(text: string): UnitReading | undefined {
   if (known.has(text)) return known.get(text);
   const read = readUnit(text.trim());
@@ -35,7 +35,7 @@ export function splitUnit(text: string): UnitReading | undefined {
 export const differenceUnit = (unit: string): string =>
   splitUnit(unit)?.unit.dimension === 'temperature' ? 'K' : unit.replace(/ (abs|gauge)$/, '');
 
-/** Printing asks for the same few units again and again; a file full of made-up ones must not fill the memory. */
+/** Cache of the few units in use; limited, so that a file full of invented ones cannot fill the memory. */
 const known = new Map<string, UnitReading | undefined>();
 const MOST_KNOWN = 500;
 
@@ -44,7 +44,7 @@ export function formatUnit(unit: Unit, reference?: PressureReference): string {
   return `${unit.symbol} ${reference === undefined ? '' : referenceWords[reference]}`.trimEnd();
 }
 
-/** Reads a unit with its reference word, or says what can't be read. `text` has no blanks around it. */
+/** Reads a unit with its reference word, or reports what cannot be read. `text` has no surrounding blanks. */
 export function readUnit(text: string, dimension?: Dimension): UnitReading | UnitFault {
   const words = [...text.matchAll(/\S+/g)];
   const ends = words.map((word) => word.index + word[0].length);
@@ -52,7 +52,7 @@ export function readUnit(text: string, dimension?: Dimension): UnitReading | Uni
     const head = unitNamed(text.slice(0, ends[count - 1]));
     if (head) return withReference(text, head, words[count]?.index);
   }
-  // Nothing known begins the text: all of it is in doubt but a reference word at its end.
+  // No known unit at the start: everything but a reference word at the end is unknown.
   const last = words.at(-1)!;
   const hasReference = words.length > 1 && (last[0] === 'abs' || last[0] === 'gauge');
   const end = hasReference ? ends.at(-2)! : text.length;
@@ -80,7 +80,7 @@ function unknown(text: string, start: number, end: number, suggested: Suggestion
   return { fault: 'unit-unknown', range: [start, end], unitText: text.slice(start, end), ...suggested };
 }
 
-/** Spellings of the reference that are understood but not accepted, so that a file has one. */
+/** Spellings of the reference that are recognised but not accepted, so that files are uniform. */
 function referenceNamed(word: string): 'absolute' | 'gauge' | undefined {
   if (/^\(?(a|abs|absolute)\)?$/i.test(word)) return 'absolute';
   if (/^\(?(g|gauge|gage|guage)\)?$/i.test(word)) return 'gauge';
@@ -99,7 +99,7 @@ function suggestion(text: string, dimension: Dimension | undefined, hasReference
   return nearest ? { suggestion: nearest, suggestedText: nearest.symbol } : {};
 }
 
-/** What is no slip of a symbol, but names a unit in words, as it is spoken or was written once. */
+/** Names of units in words, which are not misspelt symbols. */
 const words: ReadonlyMap<string, string> = new Map(
   Object.entries({
     '%': ['percent', 'per cent', 'pct'],
@@ -121,7 +121,7 @@ const words: ReadonlyMap<string, string> = new Map(
   }).flatMap(([symbol, spoken]) => spoken.map((word) => [word, symbol] as const)),
 );
 
-/** `msec` is no slip of `sec` and `kft` none of `ft`: who writes a prefix means the factor of a thousand. */
+/** `msec` is not a misspelt `sec`, nor `kft` a misspelt `ft`: a prefix means a factor of a thousand. */
 function withPrefix(text: string, nearest: Unit | undefined): Unit | undefined {
   const prefixed = /^([kMmu\u00b5\u03bc])(.+)$/.exec(text);
   if (!prefixed || !nearest?.names.includes(prefixed[2]!)) return nearest;

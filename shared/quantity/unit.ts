@@ -3,7 +3,7 @@ import type { Dimension } from './kinds.ts';
 /**
  * A unit of measurement. The canonical unit of a dimension is the SI one (`m`, `m2`, `m3`, `kg`, `s`, `m/s`,
  * `K`, `Pa`, `V`, `A`, `ohm`, `H`, `F`, `Hz`, `W`, `Nm`, `J`, `kg/m3`, `m3/s`, `kg/s`, `kg/J`, `J/kg`), and
- * `bit`, `bit/s`, `AWG`; except `rpm` and `deg`, which the whole trade writes. A ratio's is the plain number.
+ * `bit`, `bit/s`, `AWG`; except `rpm` and `deg`, which are usual in the trade. A ratio's is the plain number.
  */
 export interface Unit {
   /** How we write it. */
@@ -30,8 +30,8 @@ export function fromCanonical(canonical: number, unit: Unit): number {
 }
 
 /**
- * The whole number that dividing by is the same as multiplying with the factor. A division by 1000 rounds
- * once, a product with 0.001 twice: so 7 % is 0.07 and not 0.07000000000000001.
+ * The integer reciprocal of the factor, if it has one. A division by 1000 rounds once, a product with 0.001 twice, so 7 %
+ * is 0.07 and not 0.07000000000000001.
  */
 function divisorOf({ factor }: Unit): number | undefined {
   const divisor = Math.round(1 / factor);

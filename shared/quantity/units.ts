@@ -1,7 +1,7 @@
 /**
  * The table of units.
  *
- * Why our own and no library. Measured: js-quantities 1.8.0 and convert-units 2.3.4 round psi to 6.89476 kPa,
+ * Why it is our own and not a library. Measured: js-quantities 1.8.0 and convert-units 2.3.4 round psi to 6.89476 kPa,
  * 4e-7 off; mathjs 15.2.0 has no inHg and no PS and is 18 MB. None knows that a pressure has a reference, and
  * none says where in the text number and unit stand. What would be left for a library to do is a factor a
  * unit.
@@ -26,11 +26,11 @@ const poundForce = pound * gravity;
 const psi = poundForce / inch ** 2;
 /** Mercury of the conventional 13 595.1 kg/m3. */
 const inchOfMercury = 13595.1 * gravity * inch;
-/** Mechanical: 550 foot-pounds of force a second. */
+/** Mechanical: 550 foot-pounds of force per second. */
 const horsepower = 550 * foot * poundForce;
-/** Metric: 75 kilogram-force metres a second. */
+/** Metric: 75 kilogram-force metres per second. */
 const metricHorsepower = 75 * gravity;
-/** The International Table's. */
+/** International Table. */
 const btu = 2326 * pound;
 
 type Naming = readonly [factor: number, symbol: string, ...aliases: string[]];
@@ -44,11 +44,11 @@ function of(dimension: Dimension, ...namings: Naming[]): Unit[] {
   }));
 }
 
-/** `us` is also written with either of the two signs for micro that keyboards make. */
+/** `us` may also be written with either of the two micro signs. */
 const micro = (base: string) => [`u${base}`, `\u00b5${base}`, `\u03bc${base}`] as const;
 const squared = (base: string) => [`${base}2`, `${base}²`, `${base}^2`] as const;
 const cubed = (base: string) => [`${base}3`, `${base}³`, `${base}^3`] as const;
-/** `kohm` is also written with the Greek letter or with the sign for ohm. */
+/** `kohm` may also be written with the Greek letter or the ohm sign. */
 const ohms = (prefix: string) => [`${prefix}ohm`, `${prefix}\u03a9`, `${prefix}\u2126`] as const;
 
 const joins = ['.', '·', '⋅', '*', '-', ' ', ''] as const;
@@ -72,7 +72,7 @@ const pounds = ['lb', 'lbs', 'lbm'];
 const kilowattHours = ['kWh', '(kWh)', '(kW h)', '(kW·h)', '(kW.h)', 'kW/h', 'kW·h', 'kW.h'];
 const horsepowerHours = ['(hp.h)', '(hp·h)', '(hp h)', '(hp-h)', 'hp/h', 'hp.h', 'hp·h', 'hp-h', 'hph'];
 
-/** The spellings of one unit, where they are put together; the symbol is the first. */
+/** A unit with combined spellings, the symbol first. */
 const named = (factor: number, names: readonly string[]): Naming => [factor, names[0]!, ...names.slice(1)];
 
 export const units: readonly Unit[] = [
@@ -227,7 +227,7 @@ export const units: readonly Unit[] = [
 
 const byName = new Map(units.flatMap((unit) => unit.names.map((name) => [name, unit] as const)));
 
-/** The unit that is spelled exactly so. */
+/** The unit with exactly this spelling. */
 export function unitNamed(text: string): Unit | undefined {
   return byName.get(text);
 }

@@ -14,6 +14,7 @@ import { syntaxMessage } from './syntax-message.ts';
 import {
   type Chunk,
   MappingNode,
+  MOST_NODES,
   type Node,
   ScalarNode,
   type ScalarStyle,
@@ -24,8 +25,6 @@ import {
 
 /** More nesting than any configuration has; past it the text is refused before a parser's stack is. */
 export const DEEPEST_NESTING = 64;
-/** Aliases may repeat what they name; past this many nodes the text is refused, not expanded. */
-const MOST_NODES = 500_000;
 /** After so many faults in one piece the rest says nothing new. */
 const MOST_FAULTS = 20;
 

@@ -19,14 +19,20 @@ import {
   SPACE,
 } from './characters.ts';
 import { coreValue } from './core-value.ts';
-import { type Chunk, type Entry, MappingNode, type Node, ScalarNode, SequenceNode } from './tree.ts';
+import {
+  type Chunk,
+  type Entry,
+  MappingNode,
+  MOST_NODES,
+  type Node,
+  ScalarNode,
+  SequenceNode,
+} from './tree.ts';
 
 /** Text nested deeper than this is left to the library, which says what is wrong with it. */
 const DEEPEST = 32;
 /** YAML wants the colon of a key within 1024 characters. */
 const LONGEST_KEY = 1000;
-/** A longer piece may hold more values than a tree may have, which are counted where the library's tree is gone through. */
-const LONGEST_PIECE = 500_000;
 
 /**
  * Reads the plain part of YAML: keys, lists, words, numbers, quoted text and brackets, which is what nearly every line of
@@ -35,7 +41,7 @@ const LONGEST_PIECE = 500_000;
  * the one against the tree of the other. The library alone takes ten times as long, which was a third of opening one.
  */
 export function readPlain(chunk: Chunk): MappingNode | undefined {
-  return chunk.text.length > LONGEST_PIECE ? undefined : new PlainReader(chunk).read();
+  return new PlainReader(chunk).read();
 }
 
 /** Each of its readers leaves `#at` behind what it read, and gives undefined where it gives up. */
@@ -45,6 +51,8 @@ class PlainReader {
   /** The column of the word at `#at`, where that is the first of its line; -1 at the end of the text. */
   #indent = -1;
   #depth = 0;
+  /** How many keys and values the tree has so far, but for its root. */
+  #nodes = 0;
 
   constructor(readonly chunk: Chunk) {
     this.#text = chunk.text;
@@ -53,7 +61,7 @@ class PlainReader {
   read(): MappingNode | undefined {
     if (!this.#toNextLine() || this.#indent < 0) return undefined;
     const root = this.#mapping(this.#key());
-    return this.#indent < 0 ? root : undefined;
+    return this.#indent < 0 && this.#nodes < MOST_NODES ? root : undefined;
   }
 
   /** The rest of a mapping whose first key has been read. */
@@ -68,6 +76,7 @@ class PlainReader {
       entries.push({ key, value });
     }
     if (this.#indent > indent) return undefined;
+    this.#nodes += 2 * entries.length;
     return mappingOf(chunk, first!.start, entries.at(-1)!.value.end, false, entries);
   }
 
@@ -102,6 +111,7 @@ class PlainReader {
       items.push(item);
     }
     if (this.#indent > indent) return undefined;
+    this.#nodes += items.length;
     return sequenceOf(this.chunk, start, items.at(-1)!.end, false, items);
   }
 
@@ -140,6 +150,7 @@ class PlainReader {
       if (item) items.push(item);
       return item !== undefined;
     });
+    this.#nodes += items.length;
     return closed ? sequenceOf(this.chunk, start, this.#at, true, items) : undefined;
   }
 
@@ -153,6 +164,7 @@ class PlainReader {
       if (value) entries.push({ key, value });
       return value !== undefined;
     });
+    this.#nodes += 2 * entries.length;
     return closed ? mappingOf(this.chunk, start, this.#at, true, entries) : undefined;
   }
 

@@ -1,10 +1,11 @@
+import { memo } from '../memo.ts';
 import { Block, readBlocks } from './blocks.ts';
 import { type Change, changeBetween } from './change.ts';
 import { type Layout, layoutAfter, layoutOf } from './cut.ts';
 import { LineIndex, type Position } from './lines.ts';
 import { parseChunk } from './parse.ts';
 import { RewrittenText, startOfLine, startOfNextLine, type Text } from './text.ts';
-import type { MappingNode, Node, ScalarNode, Span, SyntaxFault } from './tree.ts';
+import type { MappingNode, Node, ScalarNode, SequenceNode, Span, SyntaxFault } from './tree.ts';
 
 /**
  * A text longer than this is no configuration; it is refused, not parsed. It is some sixty thousand lines; and a list of
@@ -116,19 +117,27 @@ export function nodeAtOffset(file: SourceFile, offset: number): Node | undefined
 export const nodeAtSpan = ({ chunk, start }: Span): Node => deepest(chunk.root, start) ?? chunk.root;
 
 function deepest(node: Node, at: number): Node | undefined {
-  const children =
-    node.type === 'mapping'
-      ? node.entries.flatMap(({ key, value }) => [key, value])
-      : node.type === 'sequence'
-        ? node.items
-        : [];
-  for (const child of children) {
-    const here = child.chunk === node.chunk && child.start <= at && at <= child.end;
-    // Through an alias the tree leads elsewhere; only text that stands here counts.
-    if (here && child.parent === node) return deepest(child, at);
+  const children = node.type === 'scalar' ? [] : standingIn(node);
+  let [low, high] = [0, children.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (children[middle]!.end < at) low = middle + 1;
+    else high = middle;
   }
+  const first = children[low];
+  if (first && first.start <= at) return deepest(first, at);
   return node.start <= at && at <= node.end ? node : undefined;
 }
+
+/**
+ * The keys and values that stand in the text of a node, in its order: through an alias the tree leads elsewhere. Of a list
+ * of thousands each member may be asked for.
+ */
+const standingIn = memo((node: MappingNode | SequenceNode): readonly Node[] => {
+  const children =
+    node.type === 'mapping' ? node.entries.flatMap(({ key, value }) => [key, value]) : node.items;
+  return children.filter((child) => child.chunk === node.chunk && child.parent === node);
+});
 
 /** The key under which a value stands; undefined for the root and for members of a list. */
 export function keyOf(node: Node): ScalarNode | undefined {

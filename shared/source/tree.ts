@@ -17,6 +17,9 @@ export interface Chunk {
   readonly looseAlias: boolean;
 }
 
+/** Keys and values of a chunk, where aliases repeat what they name; past so many it is refused, not expanded. */
+export const MOST_NODES = 500_000;
+
 /** A stretch of text inside a chunk. Every node is one. */
 export interface Span {
   readonly chunk: Chunk;

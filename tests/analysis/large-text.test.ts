@@ -83,6 +83,20 @@ describe('thousands of entries are judged in bearable time', { timeout: 240_000 
     expect(rulesOf(text).get('unknown-key')).toBe(100_000);
   });
 
+  test('sensors of which nothing but the name is written, in braces', () => {
+    const text = withSection('sensors', '').replace(
+      'sensors:\n',
+      () => `sensors: { ${times(10 * MANY, (i) => `s${i}, `)} }\n`,
+    );
+    expect(rulesOf(text).get('wrong-type')).toBe(10 * MANY);
+  });
+
+  test('trims in braces, each with a unit that fits no trim', () => {
+    const trims = times(3 * MANY, (i) => `, ${i + 5}: 1.5 kPa`);
+    const rules = rulesOf(replaced('cylinder_trim: { 1: 0 %', `cylinder_trim: { 1: 0 %${trims}`));
+    expect(rules.get('unit-of-wrong-kind')).toBe(3 * MANY);
+  });
+
   test('keys that are unknown, each accepted', () => {
     const text = completeEngine + times(MANY, (i) => `# accept unknown-key: known\nzz${i}: 1\n`);
     expect(rulesOf(text).get('unknown-key')).toBeUndefined();

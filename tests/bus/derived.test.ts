@@ -42,7 +42,7 @@ describe('load', () => {
     );
     // 131 bit of ISO 11898-1 a hundred times a second
     expect(load?.substituted).toBe('13.1 kbit/s / 250 kbit/s = 5.24 %');
-    expect(load?.inputs[0]?.how).toBe('131 bit every 10 ms, no stuff bit');
+    expect(load?.inputs[0]?.how).toBe('131 bit every 10 ms, no stuff bits');
   });
 
   test('what is not sent in time is not counted, and named', () => {
@@ -53,7 +53,7 @@ describe('load', () => {
     // 47 bit of a frame without data
     expect(one(values, 'bus_load')).toMatchObject({
       canonical: expect.closeTo(0.0188, 9),
-      note: 'without `b`',
+      note: 'without `b`: no valid frame or period',
     });
   });
 });

@@ -28,7 +28,7 @@ async function derived(...args: string[]): Promise<{ file: string; values: Value
 /** Whether a value says all that the format page promises. JSON has no infinity: null stands for it. */
 function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }: Value): boolean {
   const number = value === null ? substituted.includes('infinity') : typeof value === 'number';
-  const sourced = /\[(published|computed|from memory|common practice)\]/.test(source);
+  const sourced = /\[(published|from memory|computed|definition|common practice)(: [^\]]+)?\]/.test(source);
   return (
     number && sourced && /^[a-z_]+$/.test(id) && formula.includes(' = ') && [at, label, unit].every(Boolean)
   );
@@ -45,6 +45,9 @@ test('no name in a file reaches the terminal as anything but a name', async () =
     if (format === 'markdown') expect(out).not.toMatch(/(?<!\\)(?:\[i|<b>)/);
   }
 });
+
+/** From the note of the source of the pulse width. */
+const LIST_OF_TERMS = 'only its list of terms was read';
 
 describe('as JSON', () => {
   test('every value has the keys of the format page', async () => {
@@ -65,6 +68,15 @@ describe('as JSON', () => {
     const speed = one('mean_piston_speed', 'operating_points.take_off');
     expect(speed).toMatchObject({ value: expect.closeTo(10.26667, 4), unit: 'm/s' });
     expect(one('injector_duty', 'operating_points.take_off')).toMatchObject({ unit: '1' });
+  });
+
+  test('the source of a value comes with its note', async () => {
+    const { values } = await derived(engineFile());
+    const sourceOf = (name: string) => values.find(({ id }) => id === name)!.source;
+    expect(sourceOf('injector_pulse_width')).toContain(
+      `SAE J1832: Low Pressure Gasoline Fuel Injector (2001), linear flow range: dynamic flow from static flow, pulse width and time offset [from memory: ${LIST_OF_TERMS}`,
+    );
+    expect(sourceOf('fuel_flow')).toBe('The formula is the definition [definition]');
   });
 
   test('of one point only', async () => {
@@ -103,9 +115,15 @@ describe('as text', () => {
   test('every source that is named is listed at the end', async () => {
     const { out } = await enginewright('derive', engineFile());
     const [values, list] = out.split('\nSources\n') as [string, string];
-    const keys = [...values.matchAll(/^ {2}\S.* {2}([a-z][a-z0-9-]+(?:, [a-z][a-z0-9-]+)*)$/gm)];
+    const keys = [...values.matchAll(/^ {2}\S.* {2}([a-z][a-z0-9.-]+(?:, [a-z][a-z0-9.-]+)*)$/gm)];
     expect(keys.length).toBeGreaterThan(20);
     for (const key of keys.flatMap((match) => match[1]!.split(', '))) expect(list).toContain(`  ${key} `);
+  });
+
+  test('each source in the list comes with its note', async () => {
+    const { out } = await enginewright('derive', engineFile());
+    const list = out.split('\nSources\n')[1]!.replace(/\s+/g, ' ');
+    expect(list).toContain(`[from memory: ${LIST_OF_TERMS}`);
   });
 });
 
@@ -116,6 +134,7 @@ test('as Markdown, each group is a table whose rows have as many cells as its he
   const rows = out.split('\n').filter((line) => line.startsWith('|'));
   expect(rows.length).toBeGreaterThan(20);
   for (const row of rows) expect(row.match(/(?<!\\)\|/g)).toHaveLength(5);
+  expect(out).toMatch(/^- \*\*sae-j1832\*\* .*from memory: only its list of terms was read/m);
 });
 
 describe('refusals', () => {

@@ -137,6 +137,12 @@ describe('the dossier of a sample', () => {
     expect(words).toContain('Map set ferry changes limits');
   });
 
+  test('lists each source with its note', () => {
+    const list = wordsOf(page.slice(page.indexOf('<dl class="sources">')));
+    expect(list).toContain('sae-j1832 SAE J1832: Low Pressure Gasoline Fuel Injector (2001)');
+    expect(list).toContain('[from memory: only its list of terms was read');
+  });
+
   test('is the same each time', async () => {
     expect((await enginewright('report', dotterel)).out).toBe(page);
   });

@@ -23,13 +23,13 @@ describe('what a map set changes, in words', () => {
 
   test('a table on other breakpoints, compared at its own', () => {
     expect(textsOf(target('[2000, 5000]', '[[70, 70], [95, 105], [110, 145]]'))).toEqual([
-      'changes boost.target: 1 of 6 cells, +5 kPa, on other breakpoints',
+      'changes boost.target: 1 of 6 cells, +5 kPa, on different breakpoints',
     ]);
   });
 
   test('a table that is measured from something else', () => {
     expect(textsOf(target('[2000, 5000]', '[[0, 0], [5, 5], [30, 40]]', 'kPa gauge'))).toEqual([
-      'changes boost.target: another table, 6 cells',
+      'changes boost.target: different table, 6 cells',
     ]);
   });
 
@@ -50,7 +50,7 @@ describe('what a map set changes, in words', () => {
 
   test('a value that is the same in another unit', () => {
     expect(textsOf('{ boost: { overboost_cut: 1.6 bar abs } }')).toEqual([
-      'leaves boost.overboost_cut as it is',
+      'leaves boost.overboost_cut unchanged',
     ]);
   });
 });

@@ -64,7 +64,7 @@ test.each([
   ['manifold-referenced', '{ regulator: manifold-referenced, pressure: 3.0 bar, fault_pressure: 2.4 bar }'],
   ['fixed', '{ regulator: fixed, pressure: 4.5 bar gauge, fault_pressure: 3.9 bar gauge }'],
 ])(
-  'the worst case with a %s regulator is the highest of all cells, each taken as an operating point',
+  'with a %s regulator, the highest value of the map cells is that of all cells taken as operating points',
   (_, rail) => {
     fc.assert(
       fc.property(rowsOf(300, 1100, 10), rowsOf(70, 110, 100), (filling, lambda) => {

@@ -188,9 +188,13 @@ describe('a table', () => {
     expect(said).toContain('**Volumetric efficiency** `89 %`');
     expect(said).toContain('at engine speed `6000 rpm`, manifold pressure `180 kPa abs`');
     // Air by hand: 0.89 · 180000 Pa · π/4 · (84 mm)² · 55 mm / (287.05 J/(kg K) · T), T the charge temperature.
-    expect(said).toMatch(/\| Air mass a cylinder and cycle \| [\d.]+ mg \| `89 % · 180 kPa abs · 304\.8 cm3/);
+    expect(said).toMatch(
+      /\| Air mass per cylinder and cycle \| [\d.]+ mg \| `89 % · 180 kPa abs · 304\.8 cm3/,
+    );
     for (const label of ['Fuel mass', 'Injector pulse width', 'Injector duty'])
       expect(said).toContain(`| ${label}`);
+    expect(said).toContain('SAE J1832: Low Pressure Gasoline Fuel Injector');
+    expect(said).toMatch(/\[from memory: only its list of terms was read/);
   });
 
   test('tells the coordinates even where its rows do not fit its axes', () => {

@@ -38,6 +38,7 @@ describe('how a value came about', () => {
     const inside = explained(analysis, name, pulse)!;
     expect(inside).toMatchObject({ label: 'Injector pulse width', trail: ['Injector duty'] });
     expect(inside.text).toBe(duty.inputs[pulse]!.text);
+    expect(inside.sources[0]).toMatch(/^SAE J1832: .* \[from memory: only its list of terms was read/);
     const fuel = inside.inputs.findIndex(({ isDerived }) => isDerived);
     expect(explained(analysis, name, pulse, fuel)!.trail).toEqual(['Injector duty', 'Injector pulse width']);
   });

@@ -71,7 +71,9 @@ describe('derived values by operating point', () => {
   });
 
   test('the whole file is there with its worst cases, each at its place', () => {
-    const worst = values.whole.find(({ label }) => label === 'Injector duty, worst case')!;
+    const worst = values.whole.find(
+      ({ label }) => label === 'Highest injector duty of the map cells at sea level',
+    )!;
     expect(worst.text).toMatch(/^\d+(\.\d+)? %$/);
     expect(worst.place?.name).toBe('complete.engine.yaml: fuel.injectors');
     expect(new Set(values.whole.map(({ value }) => value)).size).toBe(values.whole.length);

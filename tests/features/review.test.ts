@@ -53,12 +53,7 @@ describe('the lines of a review', () => {
     const [verdict, ...groups] = review.items;
     expect(verdict).toMatchObject({ sign: 'stop', label: expect.stringMatching(/^\d+ new error/) });
     expect(verdict!.text).toBe(review.text);
-    expect(groups.map(({ label }) => label)).toEqual([
-      'Findings',
-      'Derived values',
-      'Fuel',
-      'General',
-    ]);
+    expect(groups.map(({ label }) => label)).toEqual(['Findings', 'Derived values', 'Fuel', 'General']);
     expect(groups[2]!.children).toMatchObject([
       { label: 'Injectors › Static flow', detail: '340 cc/min → 120 cc/min (−220 cc/min, −64.7 %)' },
     ]);

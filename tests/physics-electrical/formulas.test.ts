@@ -1,13 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import {
-  aircraftWireSource,
-  electricalFormulas,
-  responseTimeSource,
-  thermocoupleSource,
-} from '../../shared/physics/electrical.ts';
+import { electricalFormulas } from '../../shared/physics/electrical.ts';
 import type { Formula } from '../../shared/physics/formula.ts';
-import { electricalSources } from '../../shared/physics/sources-electrical.ts';
 import { evaluate, symbolsOf } from '../physics/expression.ts';
 import { outsideValues } from '../reference/values/index.ts';
 
@@ -25,17 +19,6 @@ test('every formula has a value from outside', () => {
     Object.values(outsideValues).flatMap((values) => values.map(({ formula }) => formula.id)),
   );
   expect(electricalFormulas.map(({ id }) => id).filter((id) => !checked.has(id))).toEqual([]);
-});
-
-test('every source is used, and every source that is used exists', () => {
-  const used = [
-    ...electricalFormulas.flatMap(({ sources }) => sources),
-    aircraftWireSource,
-    responseTimeSource,
-  ];
-  // A plain sum or ratio is shared with the formulas of the engine.
-  const known = [...Object.keys(electricalSources), 'plain-definition'];
-  expect([...new Set([...used, thermocoupleSource])].sort()).toEqual(known.sort());
 });
 
 describe.each(electricalFormulas.map((formula) => ({ id: formula.id, formula })))('$id', ({ formula }) => {

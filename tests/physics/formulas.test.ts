@@ -1,8 +1,19 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { citation } from '../../shared/physics/citation.ts';
 import { electricalFormulas } from '../../shared/physics/electrical.ts';
-import { type Formula, formulas, grades, type SourceKey, sources } from '../../shared/physics/index.ts';
-import { electricalSources } from '../../shared/physics/sources-electrical.ts';
+import {
+  type Formula,
+  formulas,
+  fuelFlow,
+  fuelMassPerCycle,
+  grades,
+  injectorPulseWidth,
+  protectorSource,
+  type Source,
+  type SourceKey,
+  sources,
+} from '../../shared/physics/index.ts';
 import { toUnit } from '../../shared/quantity/index.ts';
 import { outsideValues } from '../reference/values/index.ts';
 import { evaluate, symbolsOf } from './expression.ts';
@@ -42,18 +53,43 @@ test('every outside value says what it is and where it stands', () => {
 
 test('every source is used, and every source that is used exists', () => {
   const used = new Set<string>([
-    ...engineFormulas.flatMap((formula) => formula.sources),
-    ...Object.values(grades).flatMap((grade): readonly SourceKey[] => grade.sources),
+    ...formulas.flatMap((formula) => formula.sources),
+    ...Object.values(grades).flatMap((grade): readonly SourceKey[] => Object.values(grade.sources)),
+    protectorSource,
   ]);
-  const own = Object.keys(sources).filter((key) => !(key in electricalSources));
-  expect([...used].sort()).toEqual(own.sort());
+  expect([...used].sort()).toEqual(Object.keys(sources).sort());
+});
+
+describe.each(Object.entries<Source>(sources))('the source %s', (key, source) => {
+  const { author, where, kind } = source;
+
+  test('is one place in one document, or says that there is none', () => {
+    const hasDocument = kind === 'published' || author !== undefined;
+    if (hasDocument)
+      expect({ author, where }).toEqual({ author: expect.any(String), where: expect.any(String) });
+    else expect(where).toBeUndefined();
+    expect(JSON.stringify(source)).not.toMatch(/any textbook|chapter \d+: equations/);
+  });
+
+  test('is cited with how far to trust it, and with its note', () => {
+    const line = citation(key as SourceKey);
+    expect(line).toContain(source.title);
+    expect(line.endsWith(`[${[kind, ...(source.note ? [source.note] : [])].join(': ')}]`)).toBe(true);
+  });
+});
+
+test('what is ours is called a definition, and a document that was not read is not called published', () => {
+  for (const { source } of [fuelMassPerCycle, fuelFlow]) expect(sources[source].kind).toBe('definition');
+  expect(citation(injectorPulseWidth.source)).toMatch(/\[from memory: only its list of terms was read/);
+  expect(citation(grades['avgas-100ll'].sources.density)).toMatch(/^Wikipedia: .*an encyclopaedia/);
 });
 
 describe.each(named)('$id', ({ formula }) => {
   test('is named, defined and sourced', () => {
     expect(formula.id).toMatch(/^[a-z]+(-[a-z]+)*$/);
     expect(formula.title.length).toBeGreaterThan(3);
-    expect(formula.sources.length).toBeGreaterThan(0);
+    expect(formula.sources[0]).toBe(formula.source);
+    expect(formula.source in sources).toBe(true);
   });
 
   test('uses each of its symbols, and no other', () => {

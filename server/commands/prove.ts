@@ -1,0 +1,76 @@
+import type { EngineSubject } from '../../shared/checks/check.ts';
+import { type Proof, type ProofOptions, proveAll, USUAL } from '../../shared/proof/prove.ts';
+import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
+import { findFiles } from '../files.ts';
+import type { ProvedFile, ProveReport } from '../formats/prove-report.ts';
+import { proveFormats } from '../formats/registry.ts';
+import { formatOf } from './call.ts';
+import { type Call, type Command, Refusal, type Status } from './command.ts';
+import { engineAnalysis } from './engine-file.ts';
+
+/** The verdicts that make the exit status 1, by the threshold. */
+const FAILING: Readonly<Record<string, readonly string[]>> = { broken: ['broken'], open: ['broken', 'open'] };
+
+export const prove: Command = {
+  options: {
+    format: { choices: proveFormats.map(({ name }) => name), meaning: 'output format' },
+    'fail-on': {
+      choices: Object.keys(FAILING),
+      meaning: 'exit with 1 if a limit has this verdict or a worse one',
+    },
+    within: { value: 'PERCENT', meaning: 'distance between bound and reached value (default: 0.5 %)' },
+    time: {
+      value: 'SECONDS',
+      meaning: 'time for each file; bounds not closed by then are open (default: 10 s)',
+    },
+  },
+  description: `Bounds every value of an operating point over all states of the envelope: every speed, manifold pressure,
+altitude, temperature and supply voltage that the engine may meet, in each map set, without a fault and with each single
+fault. No state passes a bound, and each bound has a witness: a state that reaches it within the distance asked for.
+
+A limit holds if the bound is within it, is broken if the witness is beyond it, and is open if the search cannot tell.
+
+Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read.`,
+  async run(call): Promise<Status> {
+    if (call.operands.length === 0) throw new Refusal('`prove` needs at least one engine file.');
+    const format = await formatOf(call, proveFormats);
+    const options = optionsOf(call);
+    const found = findFiles(call.operands);
+    const engines = found.files.filter(({ path }) => path.endsWith('.engine.yaml'));
+    const files = engines.map(({ name }): ProvedFile => {
+      const { subject } = engineAnalysis(name, 'prove');
+      const start = performance.now();
+      const proof = proveAll(subject as EngineSubject, options());
+      return { name, proof, seconds: (performance.now() - start) / 1000 };
+    });
+    call.terminal.out(format.write({ files } satisfies ProveReport, call.terminal));
+    for (const problem of found.problems) call.terminal.err(`enginewright: ${problem}\n`);
+    if (found.problems.length > 0) return 2;
+    const failing = FAILING[call.option('fail-on')!]!;
+    return files.some(({ proof }) => hasVerdict(proof, failing)) ? 1 : 0;
+  },
+};
+
+const hasVerdict = ({ bounds }: Proof, failing: readonly string[]): boolean =>
+  bounds.some(({ verdict }) => verdict !== undefined && failing.includes(verdict));
+
+/** Bounds are searched a little nearer than asked, so that the witness, rounded as printed, still is. */
+const SPARE = 0.6;
+
+function optionsOf(call: Call): () => ProofOptions {
+  const within = shareOf(call.option('within') ?? '0.5 %', '--within');
+  const seconds = Number.parseFloat((call.option('time') ?? '10 s').replace(/ ?s$/, ''));
+  if (!(seconds > 0))
+    throw new Refusal(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);
+  return () => {
+    const end = performance.now() + seconds * 1000;
+    return { ...USUAL, within: within * SPARE, isOver: () => performance.now() > end };
+  };
+}
+
+function shareOf(text: string, option: string): number {
+  const read = parseQuantity(text);
+  const isShare = !isFault(read) && read.unit?.dimension === 'ratio';
+  if (isShare && read.canonical > 0 && read.canonical < 1) return read.canonical;
+  throw new Refusal(`\`${option}\` cannot be \`${text}\`; use a share, such as \`0.5 %\`.`);
+}

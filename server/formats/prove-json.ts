@@ -1,0 +1,33 @@
+import type { Envelope } from '../../shared/proof/envelope.ts';
+import type { ProvedBound } from '../../shared/proof/prove.ts';
+import type { Format } from './format.ts';
+import { type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+
+/** For programs. Values and units as in the JSON of `derive`; keys may be added, but none removed. */
+export const proveJson: Format<ProveReport> = {
+  write: ({ files }) => `${JSON.stringify({ files: files.map(fileOf) }, null, 2)}\n`,
+};
+
+function fileOf({ name, proof, seconds }: ProvedFile) {
+  return {
+    path: name,
+    envelope: proof.envelope && envelopeOf(proof.envelope),
+    bounds: proof.bounds.map(boundOf),
+    seconds,
+  };
+}
+
+function envelopeOf({ ranges, lowestPressure, overshoot }: Envelope) {
+  const pairs = Object.entries(ranges).map(([name, { low, high }]) => [name, [low, high]]);
+  return { ...Object.fromEntries(pairs), manifold_pressure: lowestPressure, overshoot: overshoot.canonical };
+}
+
+function boundOf(proved: ProvedBound) {
+  const { id, side, mapSet, fault, bound, reached, unit, limit, verdict } = proved;
+  return {
+    ...{ id, side, map_set: mapSet ?? null, fault: fault ?? null, bound, reached, unit: unit || '1' },
+    witness: witnessTexts(proved),
+    limit: limit ?? null,
+    verdict: verdict ?? null,
+  };
+}

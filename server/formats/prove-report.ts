@@ -1,0 +1,37 @@
+import { VARIABLES, type Variable } from '../../shared/proof/envelope.ts';
+import type { Proof, ProvedBound } from '../../shared/proof/prove.ts';
+import { toUnit } from '../../shared/quantity/index.ts';
+
+/** The bounds of some files. */
+export interface ProveReport {
+  readonly files: readonly ProvedFile[];
+}
+
+export interface ProvedFile {
+  readonly name: string;
+  readonly proof: Proof;
+  readonly seconds: number;
+}
+
+/** The units in which an operating point states a state. */
+const UNITS: Readonly<Record<Variable, string>> = {
+  speed: 'rpm',
+  throttle: '%',
+  manifold_pressure: 'kPa abs',
+  pressure_altitude: 'ft',
+  isa_deviation: 'K',
+  coolant_temperature: '°C',
+  battery_voltage: 'V',
+};
+
+/** Enough digits for the state to give the same values again. */
+const DIGITS = 8;
+
+/** A state as the keys of an operating point would state it. */
+export function witnessTexts({ witness, mapSet }: ProvedBound): Record<string, string> {
+  const texts = VARIABLES.map((name) => {
+    const number = Number(toUnit(witness[name], UNITS[name]).toPrecision(DIGITS));
+    return [name, `${number} ${UNITS[name]}`];
+  });
+  return { ...Object.fromEntries(texts), ...(mapSet !== undefined && { map_set: mapSet }) };
+}

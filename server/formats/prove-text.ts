@@ -1,0 +1,44 @@
+import { counted } from '../../shared/counted.ts';
+import type { ProvedBound, Verdict } from '../../shared/proof/prove.ts';
+import { formatQuantity } from '../../shared/quantity/index.ts';
+import type { Paper, Style } from '../terminal.ts';
+import type { Format } from './format.ts';
+import { hang, PARTS, padEnd, printable } from './layout.ts';
+import { type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+
+/** For people: the bounds that have a limit first, broken ones on top, then the others. */
+export const proveText: Format<ProveReport> = {
+  write: ({ files }, paper) => files.map((file) => fileText(file, paper)).join('\n'),
+};
+
+const ORDER: readonly (Verdict | undefined)[] = ['broken', 'open', 'holds', undefined];
+const PAINT: Readonly<Record<Verdict, keyof Style>> = { broken: 'red', open: 'yellow', holds: 'green' };
+
+function fileText({ name, proof }: ProvedFile, paper: Paper): string {
+  const { style, width } = paper;
+  const head = style.bold(printable(name));
+  if (!proof.envelope) return `${head}\n  ${NO_ENVELOPE}\n`;
+  const sorted = ORDER.flatMap((verdict) => proof.bounds.filter((one) => one.verdict === verdict));
+  const blocks = sorted.map((one) => boundText(one, paper));
+  return `${head}\n\n${blocks.join('\n')}\n${hang('', summary(proof.bounds), width)}\n`;
+}
+
+const NO_ENVELOPE =
+  'Nothing can be bounded: the file states no range of speed, no volumetric efficiency map, or nothing that limits manifold pressure.';
+
+function boundText(proved: ProvedBound, { style, width }: Paper): string {
+  const { label, side, bound, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
+  const sign = side === 'high' ? '≤' : '≥';
+  const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
+  const where = [mapSet && `map set ${mapSet}`, fault && `with ${fault} failed`].filter(Boolean).join(', ');
+  const within = limit ? `, limit ${formatQuantity(limit.value, show)} (${limit.at})` : '';
+  const line = `${printable(label)} ${sign} ${formatQuantity(bound, show)}${within}${where ? `; ${where}` : ''}`;
+  const state = Object.entries(witnessTexts(proved)).filter(([name]) => name !== 'map_set');
+  const witness = `reaches ${formatQuantity(reached, show)} at ${state.map(([, text]) => text).join(' · ')}`;
+  return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
+}
+
+function summary(bounds: readonly ProvedBound[]): string {
+  const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
+  return `${counted(bounds.length, 'bound')}: ${counted(count('holds'), 'limit')} hold everywhere, ${count('broken')} broken, ${count('open')} open.`;
+}
