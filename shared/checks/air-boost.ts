@@ -18,7 +18,7 @@ import { judgeEach } from './each.ts';
 import { formatQuantity } from './words.ts';
 import { worstOfEachTable } from './worst-cell.ts';
 
-/** A target cell and what it is held against. */
+/** A target cell and the limit that it is compared with. */
 interface Compared extends TargetCell {
   readonly limit: DerivedValue;
   readonly excess: number;
@@ -31,14 +31,14 @@ function compared(cell: TargetCell, limit: DerivedValue | undefined): Compared[]
 export const targetBelowAmbient: Check = engineCheck({
   id: 'target-below-ambient',
   severity: 'warning',
-  title: 'Boost target lower than without boost',
+  title: 'Boost target below unboosted pressure',
   page: {
     catches:
-      'A cell in the full-throttle row of a boost target (the last one) that asks for less than the engine would breathe at sea level without a compressor: ambient pressure less the loss of the intake.',
-    why: 'With the throttle open and the wastegate open too the manifold stands at ambient pressure. A lower target cannot be held; most often gauge pressures were written where absolute ones belong.',
-    example: 'boost:\n  target: { ..., unit: kPa abs, values: [..., [20, 45, 50]] }   # meant as gauge',
-    remedy: 'Write the pressure from vacuum, or state the unit as `kPa gauge`.',
-    basis: 'Arithmetic, at sea level of the standard atmosphere (ISO 2533).',
+      'A cell in the full-throttle row of a boost target (the last row) below the manifold pressure at sea level without a compressor, which is ambient pressure minus the intake loss.',
+    why: 'With the throttle and the wastegate both open, the manifold is near ambient pressure, so a lower target cannot be held. The usual cause is gauge pressure where absolute pressure belongs.',
+    example: 'boost:\n  target: { ..., unit: kPa abs, values: [..., [20, 45, 50]] }   # intended as gauge',
+    remedy: 'Write absolute pressures, or change the unit to `kPa gauge`.',
+    basis: 'Arithmetic, at sea level in the standard atmosphere (ISO 2533).',
   },
   *find({ installation: { engines } }) {
     const offenders = engines
@@ -50,7 +50,7 @@ export const targetBelowAmbient: Check = engineCheck({
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
         at: worst.cell,
-        message: `The target is ${valueText(worst.target)} ${targetCellText(worst)}${others}; at sea level the engine breathes ${valueText(worst.limit)} without any boost.`,
+        message: `Boost target is ${valueText(worst.target)} ${targetCellText(worst)}${others}, below the ${valueText(worst.limit)} that the engine reaches at sea level without boost.`,
       };
     }
   },
@@ -62,12 +62,12 @@ export const targetBeyondCompressor: Check = engineCheck({
   title: 'Boost target beyond the compressor',
   page: {
     catches: 'A cell of a boost target that the compressor cannot reach even at sea level.',
-    why: 'The wastegate shuts for a pressure that never comes, and the compressor is driven past its highest pressure ratio: into surge or overspeed.',
+    why: 'The wastegate closes for a pressure that is never reached and drives the compressor past its maximum pressure ratio, into surge or overspeed.',
     example:
       'boost:\n  target: { ..., values: [..., [180, 240, 240]] }   # 2.2 at sea level gives 215 kPa abs\n  compressor: { maximum_pressure_ratio: 2.2 }',
-    remedy: 'Lower the target, or fit a compressor that makes such a pressure ratio.',
+    remedy: 'Lower the target, or fit a compressor with a higher pressure ratio.',
     basis:
-      'Pressure ratio times inlet pressure, less the loss of the intercooler, at sea level of the standard atmosphere (ISO 2533).',
+      'Pressure ratio times inlet pressure, minus the intercooler loss, at sea level in the standard atmosphere (ISO 2533).',
   },
   *find({ installation: { configuration, engines } }) {
     const ratio = configuration.boost?.compressor?.maximum_pressure_ratio;
@@ -78,7 +78,7 @@ export const targetBeyondCompressor: Check = engineCheck({
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
         at: worst.cell,
-        message: `The target is ${valueText(worst.target)} ${targetCellText(worst)}${others}; at sea level the compressor gives ${valueText(worst.limit)} at most.`,
+        message: `Boost target is ${valueText(worst.target)} ${targetCellText(worst)}${others}, above the ${valueText(worst.limit)} that the compressor reaches at sea level.`,
         related: ratio ? [{ at: ratio.node, message: worst.limit.substituted }] : [],
       };
     }
@@ -88,17 +88,17 @@ export const targetBeyondCompressor: Check = engineCheck({
 export const criticalAltitudeExceeded: Check = engineCheck({
   id: 'critical-altitude',
   severity: 'information',
-  title: 'Critical altitude',
+  title: 'Critical altitude of boost target',
   page: {
     catches:
-      'As information, the altitude up to which the compressor holds the highest boost target. As a warning, an operating point that asks for more manifold pressure than there is at its altitude.',
-    why: 'Above its critical altitude an engine loses power like one without a compressor, and the wastegate has no more say. A point that counts on the target computes fuel and power with a pressure that will not be there.',
+      'As information, the altitude up to which the compressor holds the highest boost target. As a warning, an operating point with a higher manifold pressure than is available at its altitude.',
+    why: 'Above its critical altitude an engine loses power like one without a compressor, and the wastegate no longer has any effect. If an operating point states a pressure that is not available, its fuel and power are wrong.',
     example:
       'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is held up to 11 400 ft',
     remedy:
-      'Lower the altitude or the target of the point, or take its figures as they are: computed with what there is.',
+      'Lower the altitude or the stated pressure of the operating point. A point that takes its pressure from the boost target is already computed with the available pressure.',
     basis:
-      'Ambient pressure at which the highest pressure ratio just gives the target, as pressure altitude of the standard atmosphere (ISO 2533).',
+      'Ambient pressure at which the maximum pressure ratio just reaches the target, as pressure altitude in the standard atmosphere (ISO 2533).',
   },
   *find({ derivation }): Generator<Found> {
     const altitude = derivation.one(criticalAltitudeOfHighestTarget);
@@ -106,8 +106,8 @@ export const criticalAltitudeExceeded: Check = engineCheck({
     if (altitude && highest && altitude.canonical > 0) {
       yield {
         at: altitude.node,
-        message: `The compressor holds the highest target, ${valueText(highest)} ${highest.note}, up to ${valueText(altitude)}.`,
-        related: [{ at: highest.node, message: 'The highest target.' }],
+        message: `The compressor holds the highest boost target, ${valueText(highest)} ${highest.note}, up to ${valueText(altitude)}.`,
+        related: [{ at: highest.node, message: 'The highest boost target.' }],
       };
     }
     yield* tooHighEach(derivation.points, undefined);
@@ -125,7 +125,7 @@ const tooHighEach = judgeEach(function* (point: OperatingPoint): Iterable<Found>
   yield {
     at: placeOfOperand(manifoldPressure) ?? pressureAltitude.node ?? point.node,
     severity: 'warning',
-    message: `${point.name} asks for ${valueText(target)} and there are ${valueText(available)} at ${height}${held}.`,
+    message: `\`${point.name}\` needs ${valueText(target)}, but only ${valueText(available)} is available at ${height}${held}.`,
     related: [{ at: point.node, message: `${available.label}: ${available.substituted}` }],
   };
 });

@@ -12,18 +12,19 @@ import { difference, formatQuantity } from './words.ts';
 export const chargeTemperatureHigh: Check = engineCheck({
   id: 'charge-temperature-high',
   severity: 'warning',
-  title: 'Hot charge',
+  title: 'Charge temperature too high',
   page: {
-    catches: 'An operating point whose charge is hotter than the limit.',
-    why: 'A hot charge detonates sooner and is thinner, so boost that heats the air gives less power than it seems and needs less advance.',
+    catches: 'An operating point with a charge temperature above the limit.',
+    why: 'A hot charge detonates earlier and is less dense, so boost that heats the air gives less power than it seems to and needs less advance.',
     example:
       'boost:\n  intercooler: { effectiveness: 30 %, ... }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, isa_deviation: 20 K, ... }   # 76 °C',
     remedy:
-      'A better intercooler, less boost, or a retard over charge temperature that is known to be enough; then state the temperature that it is made for.',
-    basis: 'Common practice, no source. The temperature follows from the compressor’s isentropic efficiency.',
+      'Improve the intercooler, lower the boost, or retard the advance over charge temperature. If that retard is known to be sufficient, raise the limit to the temperature that it is designed for.',
+    basis:
+      'Common practice, no source. The temperature follows from the isentropic efficiency of the compressor.',
   },
   settings: {
-    limit: { kind: 'temperature', value: '70 °C', meaning: 'The hottest charge that is usual on gasoline.' },
+    limit: { kind: 'temperature', value: '70 °C', meaning: 'Highest usual charge temperature on gasoline.' },
   },
   *find({ derivation }, { limit }) {
     yield* hotEach(derivation.points, limit);
@@ -35,12 +36,12 @@ const hotEach = judgeEach(function* (point: OperatingPoint, limit: number): Iter
   if (!charge || charge.canonical <= limit) return;
   yield {
     at: point.node,
-    message: `The charge is at ${formatQuantity(charge.canonical, '°C', 3)} in ${point.name}; ${formatQuantity(limit, '°C')} is the usual limit.`,
+    message: `Charge temperature at \`${point.name}\` is ${formatQuantity(charge.canonical, '°C', 3)}, above the usual limit of ${formatQuantity(limit, '°C')}.`,
     related: [{ at: point.node, message: `${charge.label}: ${charge.substituted}` }],
   };
 });
 
-/** The point that shows the rated power: of those at full throttle and rated speed, that which gives most. */
+/** The operating point to compare with the rated power: the most powerful one at full throttle and rated speed. */
 function ratedPoint({ installation, derivation }: EngineSubject, nearness: number): ValueAtPoint | undefined {
   const rated = installation.configuration.engine?.rated_speed?.canonical;
   if (rated === undefined) return undefined;
@@ -53,23 +54,27 @@ function ratedPoint({ installation, derivation }: EngineSubject, nearness: numbe
 export const powerImplausible: Check = engineCheck({
   id: 'power-implausible',
   severity: 'warning',
-  title: 'Power does not fit the rating',
+  title: 'Power does not match rating',
   page: {
     catches:
-      'An estimated power that is further than the tolerance from `engine.rated_power`, at the operating point with full throttle and rated speed that gives most; at any other point, only one that is above the rating.',
-    why: 'The estimate comes from air, mixture and specific consumption. Where it misses the rating, one of them is wrong: the filling map, the boost target, the injector’s flow or the rating itself, and every pulse is computed from them.',
-    example: 'engine:\n  rated_power: 95 kW   # the fuel at take_off makes 120 kW',
+      'An estimated power that differs from `engine.rated_power` by more than the tolerance. Power below the rating is reported for the most powerful operating point at full throttle and rated speed, power above it for any operating point.',
+    why: 'The estimate is computed from air, mixture and specific consumption. If it does not match the rating, something is wrong: the volumetric efficiency map, the boost target, the injector flow or the rating itself. Every pulse width is computed from these values.',
+    example: 'engine:\n  rated_power: 95 kW   # the fuel at take_off gives 120 kW',
     remedy:
-      'Compare the filling map and the specific consumption with a measured run; correct what does not agree.',
+      'Compare the volumetric efficiency map and the specific consumption with a measured run, and correct what does not agree.',
     basis:
-      'Fuel flow over specific consumption (Heywood, eq. 2.22); the tolerance is common practice, no source.',
+      'Fuel flow divided by specific consumption (Heywood, eq. 2.22). The tolerance is common practice, no source.',
   },
   settings: {
-    tolerance: { kind: 'ratio', value: '20 %', meaning: 'What weather and an unmeasured map may leave.' },
+    tolerance: {
+      kind: 'ratio',
+      value: '20 %',
+      meaning: 'Deviation explained by weather and an unmeasured map.',
+    },
     speed: {
       kind: 'ratio',
       value: '3 %',
-      meaning: 'How near to rated speed a point stands for the rating.',
+      meaning: 'Largest distance from rated speed at which an operating point represents the rating.',
     },
   },
   *find(subject, { tolerance, speed }): Generator<Found> {
@@ -84,7 +89,7 @@ export const powerImplausible: Check = engineCheck({
     const { point, value: power } = shown;
     yield {
       at: rated.node,
-      message: `The fuel at ${point.name} makes ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rated.canonical)} ${isAbove ? 'more' : 'less'} than the rated ${rated.node.text}.`,
+      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rated.canonical)} ${isAbove ? 'above' : 'below'} the rated ${rated.node.text}.`,
       related: [{ at: point.node, message: `${power.label}: ${power.substituted}` }],
     };
   },
@@ -93,17 +98,17 @@ export const powerImplausible: Check = engineCheck({
 export const meanPistonSpeedHigh: Check = engineCheck({
   id: 'mean-piston-speed-high',
   severity: 'warning',
-  title: 'Pistons faster than usual',
+  title: 'Mean piston speed too high',
   page: {
-    catches: 'A mean piston speed over the limit at `engine.maximum_speed`.',
-    why: 'Load on pistons and rods grows with the square of speed. Engines that must last stay well below what racing engines bear; a figure above it more often shows a slip in stroke or speed.',
+    catches: 'A mean piston speed above the limit at `engine.maximum_speed`.',
+    why: 'The load on pistons and rods grows with the square of speed. Engines that must last stay well below the speeds of racing engines. A higher value is more often a typing error in stroke or speed.',
     example: 'engine: { stroke: 90 mm, maximum_speed: 7500 rpm, ... }   # 22.5 m/s',
-    remedy: 'Check stroke and maximum speed, or lower the speed.',
+    remedy: 'Check the stroke and the maximum speed, or lower the speed.',
     basis:
-      'Mean piston speed is 2 · stroke · speed (Heywood, eq. 2.9); the limit is common practice, no source.',
+      'Mean piston speed is 2 · stroke · speed (Heywood, eq. 2.9). The limit is common practice, no source.',
   },
   settings: {
-    limit: { kind: 'speed', value: '20 m/s', meaning: 'The most that engines made to last are run at.' },
+    limit: { kind: 'speed', value: '20 m/s', meaning: 'Highest mean piston speed of engines built to last.' },
   },
   *find({ installation: { configuration }, derivation }, { limit }) {
     const speed = derivation.one(meanPistonSpeedAtMaximumSpeed);
@@ -111,13 +116,13 @@ export const meanPistonSpeedHigh: Check = engineCheck({
     if (!speed || !stroke || speed.canonical <= limit) return;
     yield {
       at: speed.node,
-      message: `The mean piston speed reaches ${formatQuantity(speed.canonical, 'm/s', 3)} (${speed.substituted}); ${formatQuantity(limit, 'm/s')} is the usual limit.`,
+      message: `Mean piston speed reaches ${formatQuantity(speed.canonical, 'm/s', 3)} (${speed.substituted}), above the usual limit of ${formatQuantity(limit, 'm/s')}.`,
       related: [{ at: stroke.node, message: 'The stroke.' }],
     };
   },
 });
 
-/** The speed axes that the engine idles on. */
+/** The speed axes of the maps in use at idle. */
 function idleAxes({ configuration: { fuel, ignition } }: Engine): { name: string; axis: Axis }[] {
   const tables = {
     'fuel.volumetric_efficiency': fuel?.volumetric_efficiency,
@@ -132,14 +137,14 @@ function idleAxes({ configuration: { fuel, ignition } }: Engine): { name: string
 export const idleAboveLowestBreakpoint: Check = engineCheck({
   id: 'idle-above-lowest-breakpoint',
   severity: 'warning',
-  title: 'Idle below the first breakpoint',
+  title: 'Idle speed below first breakpoint',
   page: {
     catches:
-      'A map of filling, mixture or advance whose first speed breakpoint lies above `engine.idle_speed`. Idle must be above the lowest breakpoint.',
-    why: 'Outside its breakpoints a map holds its edge: below the first one fuel and spark no longer follow the speed, just where a steady idle needs a little more advance as the speed drops.',
+      'A map of volumetric efficiency, target lambda or advance whose first speed breakpoint is above `engine.idle_speed`.',
+    why: 'Below its first breakpoint a map holds its edge value, so fuel and spark no longer follow the speed. A steady idle needs a little more advance as the speed drops.',
     example:
       'engine: { idle_speed: 900 rpm, ... }\nignition:\n  advance: { x: { quantity: engine_speed, unit: rpm, breakpoints: [1500, 3000, 6000] }, ... }',
-    remedy: 'Add a column below idle, or correct the idle speed.',
+    remedy: 'Add a column at or below idle speed, or correct the idle speed.',
     basis: 'Common practice, no source.',
   },
   *find({ installation: { configuration, engines } }) {
@@ -150,7 +155,7 @@ export const idleAboveLowestBreakpoint: Check = engineCheck({
       if (first === undefined || first <= idle.canonical) continue;
       yield {
         at: axis.nodes[0] ?? axis.node,
-        message: `${name} begins at ${formatQuantity(first, 'rpm')}; the engine idles at ${idle.node.text}, where the map only holds its edge.`,
+        message: `\`${name}\` begins at ${formatQuantity(first, 'rpm')}, above the idle speed of ${idle.node.text}, so at idle the map holds its edge value.`,
         related: [{ at: idle.node, message: 'The idle speed.' }],
       };
     }
@@ -160,13 +165,13 @@ export const idleAboveLowestBreakpoint: Check = engineCheck({
 export const partThrottleNeedsPressure: Check = engineCheck({
   id: 'part-throttle-needs-pressure',
   severity: 'warning',
-  title: 'Manifold pressure of a point unknown',
+  title: 'Operating point without manifold pressure',
   page: {
     catches:
-      'An operating point at part throttle, of an engine without boost, that does not state its `manifold_pressure`.',
-    why: 'How far a throttle lowers the pressure depends on the engine, and no target says it. Without the pressure nothing of the point can be computed or checked: air, fuel, duty and advance stay unknown.',
+      'An operating point at part throttle that does not state `manifold_pressure`, on an engine without boost.',
+    why: 'How far a throttle lowers the pressure depends on the engine, and there is no boost target to take it from. Without the pressure, air, fuel, duty and advance of the operating point cannot be computed or checked.',
     example: 'operating_points:\n  cruise: { speed: 4200 rpm, throttle: 60 %, pressure_altitude: 6000 ft }',
-    remedy: 'State the manifold pressure that the engine shows there.',
+    remedy: 'Write the manifold pressure that the engine shows there.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration }, derivation }) {
@@ -178,7 +183,7 @@ export const partThrottleNeedsPressure: Check = engineCheck({
       const written = configuration.operating_points?.[point.name]?.throttle;
       yield {
         at: written?.node ?? point.node,
-        message: `At ${formatQuantity(throttle.canonical, '%')} throttle the manifold pressure of ${point.name} cannot be known; state it as \`manifold_pressure\`.`,
+        message: `\`${point.name}\` has no \`manifold_pressure\`, and at ${formatQuantity(throttle.canonical, '%')} throttle it cannot be computed.`,
       };
     }
   },

@@ -7,7 +7,7 @@ import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { formatQuantity, percent, percentBeside } from './words.ts';
 
-/** A manifold pressure sensor and the ends of its scaling, absolute. */
+/** The scaling of a manifold pressure sensor and its ends, as absolute pressure. */
 interface Reach {
   readonly scaling: NonNullable<Sensor['scaling']>;
   readonly low: number;
@@ -22,17 +22,17 @@ function manifoldPressureReach({ sensors }: EngineConfiguration): Reach[] {
   });
 }
 
-/** The cut as absolute pressure, which is how it is compared with targets and sensors. */
+/** The cut as absolute pressure, for comparison with targets and sensors. */
 const absoluteCut = (cut: QuantityValue): number => absoluteAtSeaLevel(cut.quantity);
 
-/** The cut in the next full kPa that keeps the margin, where the sensors reach so far. */
+/** Raises the cut to the next full kPa that keeps the margin, if all sensors can read it. */
 function raisedCut(cut: QuantityValue, least: number, reaches: readonly Reach[], margin: number): Fix[] {
   const raised = Math.ceil(least / 1000 - 1e-9) * 1000;
   if (cut.quantity.reference !== 'absolute' || reaches.some(({ high }) => raised > high)) return [];
   const text = formatQuantity(raised, 'kPa abs');
   return [
     {
-      title: `Cut at ${text}, ${percent(margin)} over the highest target`,
+      title: `Change to ${text}, ${percent(margin)} above the highest target`,
       safety: 'choice',
       edits: [replace(cut.node, text)],
     },
@@ -42,21 +42,21 @@ function raisedCut(cut: QuantityValue, least: number, reaches: readonly Reach[],
 export const overboostMargin: Check = engineCheck({
   id: 'overboost-margin',
   severity: 'warning',
-  title: 'Overboost cut without room',
+  title: 'Overboost cut margin too low',
   page: {
     catches:
-      'An `overboost_cut` closer to the highest boost target than the margin; an error where it is not above that target, or where the manifold pressure sensor cannot read it.',
-    why: 'A wastegate overshoots by a few per cent. A cut that stands too close takes the power away on take-off, from an engine that is well; a cut that the sensor cannot read never comes.',
+      'An `overboost_cut` that exceeds the highest boost target by less than the margin. It is an error if the cut is not above that target, or if the manifold pressure sensor cannot read it.',
+    why: 'A wastegate overshoots by a few per cent. A cut too close to the target takes the power from a healthy engine on take-off. A cut that the sensor cannot read never takes effect.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
-      'Place the cut at least the margin above the highest target of every map set and inside the sensor’s range.',
-    basis: 'Common practice, no source; that a cut must be measured is the meaning of the key.',
+      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
+    basis: 'Common practice, no source. That a cut must be measurable is the meaning of the key.',
   },
   settings: {
     margin: {
       kind: 'ratio',
       value: '5 %',
-      meaning: 'Room for the overshoot of the wastegate, over the target.',
+      meaning: 'Usual margin over the target, for the overshoot of the wastegate.',
     },
   },
   *find({ installation: { configuration }, derivation }, { margin }): Generator<Found> {
@@ -68,13 +68,13 @@ export const overboostMargin: Check = engineCheck({
     const least = target && target.canonical * (1 + margin);
     // A pascal is rounding.
     if (target && least && pressure < least - 1) {
-      const room = pressure / target.canonical - 1;
-      const judgement = room > 0 ? `only ${percentBeside(room, margin, 2)} above` : 'not above';
+      const excess = pressure / target.canonical - 1;
+      const judgement = excess > 0 ? `only ${percentBeside(excess, margin, 2)} above` : 'not above';
       yield {
         at: cut.node,
-        severity: room > 0 ? 'warning' : 'error',
-        message: `The cut at ${cut.node.text} is ${judgement} the highest target, ${valueText(target)} ${target.note}; ${percent(margin)} is usual.`,
-        related: [{ at: target.node, message: 'The highest target.' }],
+        severity: excess > 0 ? 'warning' : 'error',
+        message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${target.note}; a margin of ${percent(margin)} is usual.`,
+        related: [{ at: target.node, message: 'The highest boost target.' }],
         fixes: raisedCut(cut, least, reaches, margin),
       };
     }
@@ -83,7 +83,7 @@ export const overboostMargin: Check = engineCheck({
       yield {
         at: cut.node,
         severity: 'error',
-        message: `The sensor reads ${formatQuantity(low, 'kPa abs')} to ${formatQuantity(high, 'kPa abs')}: a cut at ${cut.node.text} never ${pressure > low ? 'comes' : 'ends'}.`,
+        message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatQuantity(low, 'kPa abs')} to ${formatQuantity(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
         related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
       };
     }
@@ -93,13 +93,13 @@ export const overboostMargin: Check = engineCheck({
 export const sensorRangeBelowCut: Check = engineCheck({
   id: 'sensor-range-below-cut',
   severity: 'error',
-  title: 'Manifold pressure sensor ends below the cut',
+  title: 'Sensor range ends below overboost cut',
   page: {
     catches: 'A manifold pressure sensor whose scaling ends below `boost.overboost_cut`.',
-    why: 'The sensor reads its end value while the pressure rises on. The cut never comes, and the fuel is metered for less air than there is.',
+    why: 'The sensor stays at its end value while the pressure keeps rising. The cut never takes effect, and the fuel is metered for less air than the engine gets.',
     example:
-      'boost: { overboost_cut: 175 kPa abs, ... }\nsensors:\n  manifold_pressure: { ..., scaling: { 0.5 V: 10 kPa abs, 4.5 V: 110 kPa abs } }   # an aspirated engine’s sensor',
-    remedy: 'Fit a sensor that reaches above the cut, or state the scaling of the one that is fitted.',
+      'boost: { overboost_cut: 175 kPa abs, ... }\nsensors:\n  manifold_pressure: { ..., scaling: { 0.5 V: 10 kPa abs, 4.5 V: 110 kPa abs } }   # sensor of an engine without boost',
+    remedy: 'Fit a sensor that reads above the cut, or write the scaling of the sensor that is fitted.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration } }) {
@@ -109,8 +109,8 @@ export const sensorRangeBelowCut: Check = engineCheck({
       if (high >= absoluteCut(cut)) continue;
       yield {
         at: scaling.node,
-        message: `The sensor reads up to ${formatQuantity(high, 'kPa abs')}; the overboost cut stands at ${cut.node.text}.`,
-        related: [{ at: cut.node, message: 'The cut.' }],
+        message: `The sensor reads up to ${formatQuantity(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
+        related: [{ at: cut.node, message: 'The overboost cut.' }],
       };
     }
   },
@@ -122,12 +122,12 @@ export const servoRangeOrder: Check = engineCheck({
   title: 'Wastegate servo runs backwards',
   page: {
     catches:
-      'A wastegate servo whose closed position reads higher than its open one; an error where both read the same.',
-    why: 'Closing the wastegate makes boost. With the two positions swapped the controller answers too much boost by making more.',
+      'A wastegate servo whose closed position reads higher than its open position. It is an error if both read the same.',
+    why: 'Closing the wastegate raises the boost. If the two positions are swapped, the controller responds to excessive boost by raising it further.',
     example: 'boost:\n  servo: { closed_position: 92 %, open_position: 8 % }',
     remedy:
-      'Swap the two, or, where the linkage really turns that way, accept the finding with that as the reason after watching it move.',
-    basis: 'Common practice, no source: position is counted as opening.',
+      'Swap the two. If the linkage really turns that way, watch it move, then accept the finding with that as the reason.',
+    basis: 'Common practice, no source: a higher position means a wider opening.',
   },
   *find({ installation: { configuration } }) {
     const { closed_position: closed, open_position: open } = configuration.boost?.servo ?? {};
@@ -138,15 +138,15 @@ export const servoRangeOrder: Check = engineCheck({
       at: closed.node,
       severity: same ? 'error' : 'warning',
       message: same
-        ? `The wastegate reads ${closed.node.text} both closed and open: the servo has no travel.`
-        : `The wastegate reads ${closed.node.text} closed and ${open.node.text} open: opening it counts down.`,
+        ? `The wastegate position reads ${closed.node.text} both when closed and when open, so the servo has no travel.`
+        : `The wastegate position reads ${closed.node.text} when closed and ${open.node.text} when open, so it falls as the wastegate opens.`,
       related: [{ at: open.node, message: 'The open position.' }],
       fixes:
         same || !isHere
           ? []
           : [
               {
-                title: `Swap them: closed ${open.node.text}, open ${closed.node.text}`,
+                title: `Swap the positions: closed ${open.node.text}, open ${closed.node.text}`,
                 safety: 'choice',
                 edits: [replace(closed.node, open.node.text), replace(open.node, closed.node.text)],
               },

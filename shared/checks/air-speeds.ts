@@ -5,13 +5,13 @@ import { formatQuantity } from './words.ts';
 export const speedsOutOfOrder: Check = engineCheck({
   id: 'speeds-out-of-order',
   severity: 'error',
-  title: 'Idle, rated and maximum speed out of order',
+  title: 'Engine speeds out of order',
   page: {
-    catches: 'An idle speed that is not below the rated speed, or a rated speed above the maximum speed.',
-    why: 'Every envelope is drawn from idle to the maximum speed. Where they are exchanged it is empty or too small, and what the engine really does there is checked by nothing.',
+    catches:
+      'An idle speed that is not below the rated speed (the maximum speed if no rated speed is stated), or a rated speed above the maximum speed.',
+    why: 'The checks examine the range from idle to maximum speed. If the speeds are swapped, that range is empty or too small, and the rest of the engine’s operation is not checked.',
     example: 'engine: { idle_speed: 1400 rpm, rated_speed: 5800 rpm, maximum_speed: 5500 rpm }',
-    remedy:
-      'Correct the one that is a slip. The engine may run at its maximum speed; it is rated there or below.',
+    remedy: 'Correct the wrong speed. The rated speed may equal the maximum speed but not exceed it.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration } }) {
@@ -37,13 +37,13 @@ export const speedsOutOfOrder: Check = engineCheck({
 export const pointBeyondMaximumSpeed: Check = engineCheck({
   id: 'point-beyond-maximum-speed',
   severity: 'error',
-  title: 'Operating point beyond the maximum speed',
+  title: 'Operating point beyond maximum speed',
   page: {
-    catches: 'An operating point at a crank speed above `engine.maximum_speed`, as its map set has it.',
-    why: 'The engine is not to run there at all: rods and valves were not made for it, and the worst cases of injectors, dwell and pistons are looked for up to the maximum speed only.',
+    catches: 'An operating point with a speed above the `engine.maximum_speed` of its map set.',
+    why: 'The engine must not run there, because rods and valves are not built for it. The checks of injectors, dwell and pistons examine speeds up to the maximum speed only.',
     example:
       'engine:\n  maximum_speed: 5800 rpm\noperating_points:\n  dive: { speed: 6200 rpm, throttle: 0 %, pressure_altitude: 3000 ft }',
-    remedy: 'Correct the speed of the point, or the maximum speed where the engine is made for more.',
+    remedy: 'Correct the speed of the operating point, or the maximum speed if the engine is built for more.',
     basis: 'The file contradicts itself.',
   },
   *find({ derivation }): Generator<Found> {
@@ -53,7 +53,7 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
       if (!maximum || !passes(speed.canonical, maximum.canonical)) continue;
       yield {
         at: speed.node ?? node,
-        message: `${name} runs at ${formatQuantity(speed.canonical, 'rpm')}; the engine runs up to ${maximum.node.text}.`,
+        message: `\`${name}\` is at ${formatQuantity(speed.canonical, 'rpm')}, above the engine’s maximum speed of ${maximum.node.text}.`,
         related: [{ at: maximum.node, message: 'The maximum speed.' }],
       };
     }

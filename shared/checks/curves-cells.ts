@@ -4,7 +4,7 @@ import { stoichiometricRatio } from '../derived/fuel.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { breakpointText, cellPlace, standIn, tableName, withUnit } from './tables.ts';
+import { breakpointText, cellPlace, standIn, withUnit } from './tables.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
@@ -15,7 +15,7 @@ interface Cell {
   readonly node: ScalarNode;
 }
 
-/** The cells of a whole table that break a rule, row by row; rows without one are left out. */
+/** The bad cells of a complete table, row by row; rows without bad cells are left out. */
 function badRows(
   table: TableValue | undefined,
   isBad: (canonical: number, row: number) => boolean,
@@ -24,7 +24,7 @@ function badRows(
   if (!table || !cells) return [];
   const width = table.x?.breakpoints.length ?? 0;
   const rows: Cell[][] = [];
-  // Most maps are sound, and nothing is made of a cell to find that out.
+  // Most maps have no bad cell, so objects are made for bad cells only.
   for (let row = 0; row < table.rows.length; row++) {
     const bad: Cell[] = [];
     for (let column = 0; column < width; column++) {
@@ -36,20 +36,20 @@ function badRows(
   return rows;
 }
 
-/** The cell of a row that is furthest from what is allowed. */
+/** The cell of a row with the largest excess. */
 function worstOf(bad: readonly Cell[], excess: (canonical: number) => number): Cell {
   return bad.reduce((worst, cell) => (excess(cell.canonical) > excess(worst.canonical) ? cell : worst));
 }
 
-/** ` Of this row, 2 more cells too.` */
+/** ` 2 more cells in this row are affected.` */
 function alsoInRow(bad: readonly Cell[]): string {
   if (bad.length === 1) return '';
   return bad.length === 2
-    ? ' One more cell of this row too.'
-    : ` ${bad.length - 1} more cells of this row too.`;
+    ? ' One more cell in this row is affected.'
+    : ` ${bad.length - 1} more cells in this row are affected.`;
 }
 
-/** Writes a number in each cell of the table that it is given for. */
+/** Writes a new number into each of the given cells. */
 function writeCells(table: TableValue, title: string, texts: readonly (readonly [Cell, string])[]): Fix[] {
   const nodes = texts.map(([{ node }]) => node);
   if (!standIn(table, nodes)) return [];
@@ -59,13 +59,13 @@ function writeCells(table: TableValue, title: string, texts: readonly (readonly 
 export const advanceOutsideRange: Check = engineCheck({
   id: 'advance-outside-range',
   severity: 'error',
-  title: 'Advance outside its range',
+  title: 'Advance outside its permitted range',
   page: {
     catches:
-      'Cells of the advance map outside `ignition.advance_range`; one finding a row, at its worst cell.',
-    why: 'The range says what the ignition can do and what the engine may get. A cell outside it is either cut off in silence or fires where the engine knocks.',
+      'Cells of the advance map outside `ignition.advance_range`. There is one finding per row, at the cell furthest outside.',
+    why: 'The range is what the ignition can deliver and what the engine may get. A cell outside it is either clipped without notice or fires where the engine knocks.',
     example: 'ignition:\n  advance_range: -10..38 deg\n  advance:\n    values: [[18, 32, 43]]',
-    remedy: 'Correct the cell, or widen the range where the ignition and the engine really allow it.',
+    remedy: 'Correct the cell, or widen the range if the ignition and the engine really allow it.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { engines } }) {
@@ -76,16 +76,16 @@ export const advanceOutsideRange: Check = engineCheck({
       const excess = (canonical: number) => Math.max(low.canonical - canonical, canonical - high.canonical);
       for (const bad of badRows(advance, (canonical) => excess(canonical) > 1e-9)) {
         const { node, row, column, canonical } = worstOf(bad, excess);
-        const end = canonical > high.canonical ? 'ends' : 'begins';
-        const bound = canonical > high.canonical ? high : low;
+        const [bound, side] = canonical > high.canonical ? [high, 'above'] : [low, 'below'];
+        const end = bound === high ? 'upper' : 'lower';
         const text = (cell: Cell) =>
           formatNumber(Math.min(Math.max(cell.canonical, low.canonical), high.canonical));
         const which = advance.y ? `row at ${breakpointText(advance.y, row)}` : 'row';
-        const title = `Keep the ${which} inside ${range.node.text}`;
+        const title = `Limit the ${which} to ${range.node.text}`;
         yield {
           at: node,
-          message: `The advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)} and the range ${end} at ${formatQuantity(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
-          related: [{ at: range.node, message: 'The range is set here.' }],
+          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}, ${side} the ${end} limit of ${formatQuantity(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
+          related: [{ at: range.node, message: 'The advance range.' }],
           fixes:
             advance.unit === 'deg'
               ? writeCells(
@@ -100,7 +100,7 @@ export const advanceOutsideRange: Check = engineCheck({
   },
 });
 
-/** Where a map holds air-fuel ratios instead of lambda: dividing each cell by the stoichiometric ratio makes it plausible. */
+/** For a map of air-fuel ratios instead of lambda, where dividing by the stoichiometric ratio makes all cells plausible. */
 function lambdaFix(
   table: TableValue,
   ratio: number | undefined,
@@ -108,7 +108,7 @@ function lambdaFix(
 ): Fix[] {
   if (ratio === undefined || !table.cells?.every((canonical) => isPlausible(canonical / ratio))) return [];
   const cells = badRows(table, () => true).flat();
-  const title = `Divide every cell by the stoichiometric ratio ${formatNumber(ratio)}`;
+  const title = `Divide all cells by the stoichiometric ratio ${formatNumber(ratio)}`;
   return writeCells(
     table,
     title,
@@ -119,18 +119,18 @@ function lambdaFix(
 export const lambdaOutsidePlausible: Check = engineCheck({
   id: 'lambda-outside-plausible',
   severity: 'error',
-  title: 'A mixture that does not burn',
+  title: 'Lambda outside plausible range',
   page: {
     catches:
-      'Cells of the target lambda map outside what a spark-ignition engine runs on, one finding a row, at its worst cell; and the `lambda` that an operating point states.',
-    why: 'Outside these bounds the mixture misfires or does not light at all, and unburnt fuel meets a hot exhaust. Most often the cell is a slip, or an air-fuel ratio was typed for a lambda.',
+      'A cell of the target lambda map, or the `lambda` of an operating point, outside the range in which a spark-ignition engine runs. There is one finding per row of the map, at the cell furthest outside.',
+    why: 'Outside this range the mixture misfires or does not ignite, and unburnt fuel reaches the hot exhaust. The usual cause is a typing error, or an air-fuel ratio in place of lambda.',
     example: 'fuel:\n  target_lambda:\n    values: [[1.00, 12.9, 0.98]]',
-    remedy: 'Write lambda: the air-fuel ratio divided by the stoichiometric ratio of the fuel.',
+    remedy: 'Write lambda, which is the air-fuel ratio divided by the stoichiometric ratio of the fuel.',
     basis: 'Common practice, no source.',
   },
   settings: {
-    richest: { kind: 'number', value: '0.65', meaning: 'The richest mixture that an engine is run on.' },
-    leanest: { kind: 'number', value: '1.3', meaning: 'The leanest mixture that an engine is run on.' },
+    richest: { kind: 'number', value: '0.65', meaning: 'Richest mixture on which an engine runs.' },
+    leanest: { kind: 'number', value: '1.3', meaning: 'Leanest mixture on which an engine runs.' },
   },
   *find({ read, installation: { engines } }, { richest, leanest }) {
     const plausible = `${formatNumber(richest)} and ${formatNumber(leanest)}`;
@@ -139,7 +139,7 @@ export const lambdaOutsidePlausible: Check = engineCheck({
       if (isPlausible(canonical)) continue;
       yield {
         at: node,
-        message: `The lambda of ${node.parent!.step} is ${node.text}; engines run between ${plausible}.`,
+        message: `Lambda of \`${node.parent!.step}\` is ${node.text}; engines run between ${plausible}.`,
       };
     }
     for (const { configuration } of engines) {
@@ -148,7 +148,7 @@ export const lambdaOutsidePlausible: Check = engineCheck({
       let fixes: Fix[] | undefined;
       for (const bad of badRows(map, (canonical) => excess(canonical) > 0)) {
         const { node, row, column } = worstOf(bad, excess);
-        // It holds for every row, and has as many edits as the map has cells.
+        // The same fix serves every row, and it has an edit for each cell of the map.
         fixes ??= lambdaFix(map!, stoichiometricRatio(configuration)?.canonical, isPlausible);
         yield {
           at: node,
@@ -160,7 +160,7 @@ export const lambdaOutsidePlausible: Check = engineCheck({
   },
 });
 
-/** The lambda that each operating point states. */
+/** The `lambda` of each operating point that states one. */
 const statedByPointsEach = ofEachReading(['quantity'], ({ node, value }) =>
   node.step === 'lambda' && pathOf(node)[0] === 'operating_points' ? [value] : [],
 );
@@ -168,21 +168,30 @@ const statedByPointsEach = ofEachReading(['quantity'], ({ node, value }) =>
 export const leanAtHighLoad: Check = engineCheck({
   id: 'lean-at-high-load',
   severity: 'warning',
-  title: 'Lean at high load',
+  title: 'Lean mixture at high load',
   page: {
     catches:
-      'Cells of the target lambda map that are leaner than usual where the manifold pressure is near ambient or above it; one finding a row, at its leanest cell.',
-    why: 'At high load the fuel beyond the stoichiometric ratio cools charge, valves and turbine and holds off knock. A lean cell there is how pistons melt.',
+      'Cells of the target lambda map that are leaner than usual at a manifold pressure near ambient or above. There is one finding per row, at its leanest cell.',
+    why: 'At high load the fuel beyond the stoichiometric ratio cools the charge, the valves and the turbine and suppresses knock. A lean cell there can melt pistons.',
     example:
       'fuel:\n  target_lambda:\n    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 100, 180] }\n    values: [[1.0, 1.0], [0.95, 0.92], [0.84, 1.02]]',
-    remedy: 'Make the cell richer, or accept the finding with what shows that the engine bears it.',
+    remedy:
+      'Make the cell richer, or accept the finding and state the evidence that the engine tolerates it.',
     basis: 'Common practice, no source.',
   },
   settings: {
-    full_load: { kind: 'absolute pressure', value: '95 kPa abs', meaning: 'High load begins here.' },
-    full_load_lambda: { kind: 'number', value: '1', meaning: 'The leanest usual mixture from there on.' },
-    boost: { kind: 'absolute pressure', value: '110 kPa abs', meaning: 'Boost begins here.' },
-    boost_lambda: { kind: 'number', value: '0.95', meaning: 'The leanest usual mixture under boost.' },
+    full_load: {
+      kind: 'absolute pressure',
+      value: '95 kPa abs',
+      meaning: 'Manifold pressure at which high load begins.',
+    },
+    full_load_lambda: { kind: 'number', value: '1', meaning: 'Leanest usual lambda at high load.' },
+    boost: {
+      kind: 'absolute pressure',
+      value: '110 kPa abs',
+      meaning: 'Manifold pressure at which boost begins.',
+    },
+    boost_lambda: { kind: 'number', value: '0.95', meaning: 'Leanest usual lambda under boost.' },
   },
   *find({ installation: { engines } }, settings): Generator<Found> {
     for (const { configuration } of engines) {
@@ -198,7 +207,7 @@ export const leanAtHighLoad: Check = engineCheck({
         const load = leanest(row) === settings.boost_lambda ? 'under boost' : 'at full load';
         yield {
           at: node,
-          message: `${tableName(map!)} at ${cellPlace(map!, row, column)} is ${node.text}; ${load} no leaner than ${formatNumber(leanest(row))} is usual.${alsoInRow(bad)}`,
+          message: `Target lambda at ${cellPlace(map!, row, column)} is ${node.text}, leaner than the usual limit of ${formatNumber(leanest(row))} ${load}.${alsoInRow(bad)}`,
         };
       }
     }

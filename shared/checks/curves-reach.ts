@@ -11,14 +11,14 @@ import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts'
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
-/** How far an axis must go, in its canonical unit and reference, and what says so. */
+/** The value that an axis must reach, in its canonical unit and reference, and where it is set. */
 interface Reach {
   readonly canonical: number;
   readonly what: string;
   readonly node: Node;
 }
 
-/** By the quantity of an axis, how far it must go for an engine. */
+/** The value that an engine requires an axis to reach, by the quantity of the axis. */
 function reachesOf(engine: Engine): ReadonlyMap<string, Reach> {
   const reaches = new Map<string, Reach>();
   const maximum = engine.configuration.engine?.maximum_speed;
@@ -29,7 +29,7 @@ function reachesOf(engine: Engine): ReadonlyMap<string, Reach> {
   return reaches;
 }
 
-/** Where each axis of a table ends. Out of order, it still reaches to its greatest breakpoint. */
+/** The end of each axis of a table: its highest breakpoint, even if they are out of order. */
 const endsOf = memo((table: TableValue) =>
   axesOf(table).map(({ axis }) => ({ axis, end: maximumOf(absoluteBreakpoints(axis)) })),
 );
@@ -37,36 +37,36 @@ const endsOf = memo((table: TableValue) =>
 export const axisDoesNotCover: Check = engineCheck({
   id: 'axis-does-not-cover',
   severity: 'warning',
-  title: 'A table ends before the engine does',
+  title: 'Axis does not cover engine range',
   page: {
     catches:
-      'A speed axis that ends below `maximum_speed`, or a manifold pressure axis that ends below the highest boost target or the overboost cut. Limits under `protection` may end earlier.',
-    why: 'Beyond its last breakpoint a table holds its edge value. Air and fuel keep rising with pressure, so the engine gets the mixture and the advance of a lower load just where it bears least.',
+      'A speed axis that ends below `engine.maximum_speed`, or a manifold pressure axis that ends below the highest boost target or the overboost cut. Limits under `protection` may end earlier.',
+    why: 'Beyond its last breakpoint a table holds its edge value. Air and fuel keep rising with pressure, so the engine gets the mixture and the advance of a lower load exactly where it tolerates least.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nfuel:\n  volumetric_efficiency:\n    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }',
-    remedy: 'Add a breakpoint at or above the end that the engine reaches, with values for it.',
+    remedy:
+      'Add a breakpoint, with its values, at or above the highest speed or pressure that the engine reaches.',
     basis:
-      'The format: outside, the edge value holds. That tables should span the range is common practice, no source.',
+      'In the file format a table holds its edge value outside its axis. That tables should span the operating range is common practice, no source.',
   },
   *find({ installation, tables }) {
-    // A place that takes any quantity along x holds a limit, whose edge value is meant to hold.
-    const limits = new Set(
-      tables.filter(({ shape }) => shape.table?.x.includes('any')).map(({ table }) => table),
-    );
+    const shapes = new Map(tables.map(({ table, shape }) => [table, shape]));
     for (const engine of installation.selectable) {
       const reaches = reachesOf(engine);
       for (const table of tablesOfEngine(engine)) {
-        if (limits.has(table)) continue;
+        const shape = shapes.get(table);
+        // A table that may have any quantity along x is a limit, and holds its edge value on purpose.
+        if (shape?.table?.x.includes('any')) continue;
         for (const { axis, end } of endsOf(table)) {
           const reach = reaches.get(axis.quantity);
           if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;
-          // In a wrong unit it ends nowhere; that is said already.
+          // `suspicious-magnitude` reports an axis that is in a wrong unit.
           if (unusualAxis(axis, UNUSUAL_FACTOR)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table)} ends at ${formatQuantity(end, unit)} and the ${reach.what} is ${formatQuantity(reach.canonical, unit)}: above its end the edge value holds.`,
-            related: [{ at: reach.node, message: `The ${reach.what} is set here.` }],
+            message: `${tableName(table, shape)}: the highest breakpoint, ${formatQuantity(end, unit)}, is below the ${reach.what} of ${formatQuantity(reach.canonical, unit)}. Above it the table holds its edge value.`,
+            related: [{ at: reach.node, message: `The ${reach.what}.` }],
           };
         }
       }

@@ -1,5 +1,6 @@
 import type { Trend } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import {
   type Expectation,
   placesLeaningOn,
@@ -21,15 +22,15 @@ import {
   withUnit,
 } from './tables.ts';
 
-/** The settings of the check, by name. */
+/** The settings of `cell-outlier`. */
 type Allowances = Readonly<
   Record<'roughness' | 'doubt' | 'range' | 'coarse_range' | 'size' | 'corner', number>
 >;
 
-/** A map with fewer breakpoints than this along an axis has its cells too far apart to trust one to tell the next. */
+/** With fewer breakpoints than this along an axis, the cells of a map are too far apart to predict each other well. */
 const COARSE = 5;
 
-/** Whether a cell leaves the span of its continuations by more than it may. */
+/** Whether a cell lies outside the span of its predictions by more than the settings allow. */
 function isSlip(
   table: TableValue,
   smoothness: Smoothness,
@@ -40,20 +41,20 @@ function isSlip(
   const isFine = axesOf(table).every(({ axis }) => axis.breakpoints.length >= COARSE);
   const doubt = table.isMap && isFine ? settings.doubt : 1;
   const range = table.isMap && !isFine ? settings.coarse_range : settings.range;
-  // At the end of a curve nothing tells a knee from a slip, unless the value is of another size altogether.
+  // At the end of a curve a knee looks like a typing error, unless the value is of a different magnitude.
   const bend = table.isMap
     ? settings.corner * Math.abs(cell.smooth)
     : Math.abs(cell.smooth) + smoothness.range;
   const least = Math.max(range * smoothness.range, settings.size * smoothness.size, cell.oneSided ? bend : 0);
   const by = departure(cell);
-  // Most cells are told by this, so the roughness, which asks all other cells, is seldom needed.
+  // This settles most cells. The roughness takes all other cells and is expensive, so it is computed last.
   if (by <= 0 || by <= least || by <= 2 * spellings.stepIn(cell.row)) return false;
   return by > doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell);
 }
 
 const departure = ({ value, low, high }: Expectation): number => Math.max(low - value, value - high);
 
-/** The slips of a table. What a slip makes its neighbours look like is not told beside it. */
+/** The outliers of a table. A cell that only looks wrong because it is next to a worse one is left out. */
 function outliers(table: TableValue, spellings: RowSpellings, settings: Allowances): Expectation[] {
   const smoothness = smoothnessOf(table);
   if (!smoothness) return [];
@@ -72,52 +73,56 @@ function outliers(table: TableValue, spellings: RowSpellings, settings: Allowanc
 function smoothFix(table: TableValue, { row, column }: Expectation, text: string): Fix[] {
   const node = table.rows[row]![column]!;
   if (!standIn(table, [node])) return [];
-  const title = `Write ${withUnit(table, text)} at ${cellPlace(table, row, column)}`;
+  const title = `Change to ${withUnit(table, text)} at ${cellPlace(table, row, column)}`;
   return [{ title, safety: 'choice', edits: [{ span: node, text }] }];
 }
 
 export const cellOutlier: Check = fileCheck({
   id: 'cell-outlier',
   severity: 'warning',
-  title: 'A cell stands out of its table',
+  title: 'Cell does not fit its neighbours',
   page: {
     catches:
-      'A cell that no continuation of the cells around it meets (between its neighbours along and across, on from two cells to one side, around the corners of the next rectangles), by more than these differ among themselves and more than the table’s own roughness explains.',
-    why: 'A digit that slipped in one of hundreds of cells is easily overlooked, and it sits there until the engine comes to that speed and load: a lean hole, a spike of advance, a surge of boost.',
+      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, onwards from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow for the differences between them and for the roughness of the table.',
+    why: 'One wrong digit among hundreds of cells is easily overlooked. When the engine reaches that speed and load, it causes a lean hole, a spike of advance or a surge of boost.',
     example:
       'values:\n  - [70, 74, 78, 81, 82]\n  - [75, 79, 38, 86, 87]   # 83 was meant\n  - [79, 83, 87, 90, 91]',
     remedy:
-      'Compare the cell with the record it came from. The fix writes the value that the surface around it has; where the cell is meant, accept the finding with the reason.',
+      'Compare the cell with its source. The fix writes the value predicted from the cells around it. If the cell is intended, accept the finding with a reason.',
     basis:
-      'Robust statistics: the scale is 1.4826 times the median departure, the consistent estimate for a normal distribution (Rousseeuw and Croux 1993, from memory), over the cells that do not lean on the one in question. The multiples are common practice, no source.',
+      'Robust statistics: the roughness is 1.4826 times the median departure of the cells from their predictions, the consistent estimate for a normal distribution (Rousseeuw and Croux 1993, from memory). Cells predicted from the cell in question, or used to predict it, are left out. The multiples are common practice, no source.',
   },
   settings: {
     roughness: {
       kind: 'number',
       value: '3',
-      meaning: 'Multiple of the table’s roughness that a cell may depart by.',
+      meaning: 'Allowed departure of a cell, as a multiple of the roughness of the table.',
     },
     doubt: {
       kind: 'number',
       value: '0.3',
-      meaning: 'Share of the span between the continuations that a cell may depart by beyond them.',
+      meaning: 'Further allowed departure, as a multiple of the span between the predictions.',
     },
-    range: { kind: 'ratio', value: '4 %', meaning: 'Least departure, as a share of the range of the table.' },
+    range: {
+      kind: 'ratio',
+      value: '4 %',
+      meaning: 'Smallest departure that is reported, relative to the range of the values in the table.',
+    },
     coarse_range: {
       kind: 'ratio',
       value: '15 %',
-      meaning:
-        'The same for a map with fewer than five rows or columns, where the continuations count in full.',
+      meaning: 'Replaces `range` for a map with fewer than five rows or columns; `doubt` is then 1.',
     },
     size: {
       kind: 'ratio',
       value: '3 %',
-      meaning: 'Least departure, as a share of the size of a usual cell.',
+      meaning: 'Smallest departure that is reported, relative to the median cell.',
     },
     corner: {
       kind: 'ratio',
       value: '20 %',
-      meaning: 'Least departure of a corner of a map, as a share of its smooth value: a map may bend there.',
+      meaning:
+        'Smallest departure that is reported at a corner of a map, relative to the predicted value. A map may bend there.',
     },
   },
   *find(subject, settings) {
@@ -135,7 +140,7 @@ const outliersOfEach = judgeEach(function* (
     const smooth = spellings.like(cell.row, cell.smooth);
     yield {
       at: node,
-      message: `${tableName(table, shape)} at ${cellPlace(table, cell.row, cell.column)} is ${withUnit(table, node.text)}; the cells around it make ${withUnit(table, smooth)}.`,
+      message: `${tableName(table, shape)} at ${cellPlace(table, cell.row, cell.column)} is ${withUnit(table, node.text)}; the cells around it suggest ${withUnit(table, smooth)}.`,
       fixes: smoothFix(table, cell, smooth),
     };
   }
@@ -156,7 +161,7 @@ function stepsAlong(cells: readonly (readonly number[])[], axis: 'x' | 'y'): Ste
   );
 }
 
-/** The steps of a table against the trend, in reading order. */
+/** The steps of a table that run against its trend, row by row. */
 function stepsAgainst(table: TableValue, axis: 'x' | 'y', trend: Trend, slack: number): Step[] {
   const cells = writtenCells(table) ?? [];
   const all = cells.flat();
@@ -174,21 +179,22 @@ function trendsOf({ shape }: PlacedTable): ['x' | 'y', Trend][] {
 export const mapNotMonotonic: Check = fileCheck({
   id: 'map-not-monotonic',
   severity: 'warning',
-  title: 'A table goes against the trend',
+  title: 'Table runs against its trend',
   page: {
     catches:
-      'A step of a table in the other direction than the trade expects: injector dead time and dwell fall with voltage, advance falls with manifold pressure, target lambda falls with load, warm-up fuel falls with temperature, the boost target rises with the throttle.',
-    why: 'Each of these follows from how the part or the engine behaves. A step the other way is nearly always a slip, and where it adds advance or takes fuel with rising load it can break pistons.',
+      'A step in a table against the usual trend. Injector dead time and dwell fall with voltage, advance and target lambda fall with manifold pressure, warm-up enrichment and the cranking pulse fall with coolant temperature, charge temperature retard rises with charge temperature, and the boost target rises with throttle position.',
+    why: 'Each trend follows from how the part or the engine behaves. A step the other way is nearly always a typing error. If it adds advance or removes fuel with rising load, it can break pistons.',
     example:
       'dead_time:\n  x: { quantity: battery_voltage, unit: V, breakpoints: [8, 10, 12] }\n  unit: ms\n  values: [2.7, 1.3, 1.8]',
-    remedy: 'Correct the cell, or accept the finding with the reason where the step is meant.',
+    remedy: 'Correct the cell. If the step is intended, accept the finding with a reason.',
     basis: 'Common practice, no source.',
   },
   settings: {
     slack: {
       kind: 'ratio',
       value: '2 %',
-      meaning: 'A step this small a share of the table’s range is no trend.',
+      meaning:
+        'Largest step against the trend that is ignored, relative to the range of the values in the table.',
     },
   },
   *find(subject, { slack }) {
@@ -205,13 +211,13 @@ const againstTrendEach = judgeEach(function* (placed: PlacedTable, slack: number
     const nodeAt = ([row, column]: Step['from']) => table.rows[row]![column]!;
     const words = (at: Step['from']) =>
       `${withUnit(table, nodeAt(at).text)} at ${cellPlace(table, at[0], at[1])}`;
-    const quantity = table[axis]!.quantity.replaceAll('_', ' ');
-    const verb = trend === 'falls' ? 'fall' : 'rise';
-    const more = steps.length > 1 ? ` ${steps.length - 1} more of its steps go the same way.` : '';
+    const [usual, actual] = trend === 'falls' ? ['fall', 'rises'] : ['rise', 'falls'];
+    const others = steps.length - 1;
+    const more = others === 0 ? '' : ` (and ${counted(others, 'more step')})`;
     yield {
       at: nodeAt(first.to),
-      message: `${tableName(table, shape)} should ${verb} with ${quantity}, but goes from ${words(first.from)} to ${words(first.to)}.${more}`,
-      related: [{ at: nodeAt(first.from), message: `The cell before it along ${axis}.` }],
+      message: `${tableName(table, shape)} should ${usual} with \`${table[axis]!.quantity}\`, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
+      related: [{ at: nodeAt(first.from), message: `The previous cell along \`${axis}\`.` }],
     };
   }
 });
@@ -219,13 +225,13 @@ const againstTrendEach = judgeEach(function* (placed: PlacedTable, slack: number
 export const flatMap: Check = fileCheck({
   id: 'flat-map',
   severity: 'information',
-  title: 'All cells of a table are the same',
+  title: 'All cells have the same value',
   page: {
-    catches: 'A curve or map of at least two cells that all hold the same value.',
-    why: 'Such a table is either a placeholder that nobody filled in, or looks as if a quantity mattered that does not.',
+    catches: 'A curve or map of at least two cells, all with the same value.',
+    why: 'The table is either a placeholder that nobody has filled in, or it suggests an influence that does not exist.',
     example:
       'charge_temperature_retard:\n  x: { quantity: charge_temperature, unit: °C, breakpoints: [40, 80] }\n  unit: deg\n  values: [0, 0]',
-    remedy: 'Fill it in, or leave it out where the key is optional.',
+    remedy: 'Fill in the table, or remove it if the key is optional.',
     basis: 'Common practice, no source.',
   },
   *find(subject) {
@@ -237,13 +243,14 @@ const flatOnesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iter
   const { cells } = table;
   if (!cells || cells.length < 2 || cells.some((cell) => cell !== cells[0])) return;
   const first = table.rows[0]![0]!;
+  const where = cells.length === 2 ? 'both cells' : `all ${cells.length} cells`;
   yield {
     at: table.valuesNode!,
-    message: `${tableName(table, shape)} is ${withUnit(table, first.text)} in all ${cells.length} cells${first.value === neutral(table) ? ' and changes nothing' : ''}.`,
+    message: `${tableName(table, shape)} is ${withUnit(table, first.text)} in ${where}${first.value === neutral(table) ? ' and has no effect' : ''}.`,
   };
 });
 
-/** The number of a table that leaves what it acts upon as it is. */
+/** The table value that has no effect: a factor of one or an angle of zero. */
 function neutral({ kind, unit }: TableValue): number | undefined {
   if (kind === 'ratio') return unit === '%' ? 100 : 1;
   return kind === 'angle' ? 0 : undefined;

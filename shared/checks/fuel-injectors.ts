@@ -9,7 +9,7 @@ import { type Check, type EngineSubject, engineCheck, type Found, type Related }
 import { dutyLimit } from './duty-limit.ts';
 import { formatQuantity, percent, percentBeside } from './words.ts';
 
-/** Where an injector has most to do: the worst operating point or, where that is more, the worst cell. */
+/** The highest value of an injector: at an operating point or, if that is higher, in a reachable map cell. */
 interface Busiest {
   readonly value: DerivedValue;
   readonly where: string;
@@ -26,7 +26,7 @@ function busiest(
   if (worst && worst.canonical > (atPoint?.value.canonical ?? 0)) {
     return { value: worst, where: worst.note ?? '', point: undefined };
   }
-  return atPoint && { ...atPoint, where: `at ${atPoint.point.name}` };
+  return atPoint && { ...atPoint, where: `at \`${atPoint.point.name}\`` };
 }
 
 const relatedTo = ({ value, point }: Busiest): Related[] =>
@@ -36,21 +36,21 @@ const maximumDuty = {
   kind: 'ratio',
   value: '85 %',
   meaning:
-    'The highest duty that still leaves an injector time to close, where the file states no `maximum_duty`.',
+    'Highest duty that leaves an injector time to close. Applies if the file states no `maximum_duty`.',
 } as const;
 
 export const injectorDutyOver100: Check = engineCheck({
   id: 'injector-duty-over-100',
   severity: 'error',
-  title: 'Injectors cannot deliver the fuel',
+  title: 'Injector duty over 100 %',
   page: {
     catches:
-      'An operating point, or a cell that the engine can reach, that needs an injector open longer than a cycle lasts.',
-    why: 'An injector that never closes gives all it has. Whatever more the map asks for is missing from the mixture, at the highest load, where a lean mixture melts pistons.',
+      'An operating point, or a reachable map cell, at which an injector would have to stay open longer than a cycle lasts.',
+    why: 'An injector that never closes delivers its maximum. Any fuel demanded beyond that is missing from the mixture, at the highest load, where a lean mixture melts pistons.',
     example: 'fuel:\n  injectors:\n    static_flow: 190 cc/min   # needs 112 % at take_off',
     remedy:
-      'Fit larger injectors, raise the rail pressure, or lower the boost target or the speed where it happens.',
-    basis: 'Arithmetic: duty is pulse width over cycle time. See SAE J1832 for the terms.',
+      'Fit larger injectors, raise the rail pressure, or lower the boost target or the speed at which it happens.',
+    basis: 'Arithmetic: duty is pulse width divided by cycle time. See SAE J1832 for the terms.',
   },
   *find(subject) {
     const most = busiest(subject, injectorDuty, subject.derivation.one(worstInjectorDuty));
@@ -58,7 +58,7 @@ export const injectorDutyOver100: Check = engineCheck({
     if (!most || !flow || most.value.canonical <= 1) return;
     yield {
       at: flow.node,
-      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}: they never close and the mixture runs lean.`,
+      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}, so they never close and the mixture runs lean.`,
       related: relatedTo(most),
     };
   },
@@ -70,12 +70,12 @@ export const injectorDutyHigh: Check = engineCheck({
   title: 'Injector duty over its limit',
   page: {
     catches:
-      'An operating point, or a reachable cell, whose injector duty is over `fuel.injectors.maximum_duty` (without one, over the threshold). It is an error where an operating point passes the limit that the file itself states.',
-    why: 'Near full duty an injector neither opens nor closes cleanly, and nothing is left for a cold day, a weak pump or the closed loop.',
+      'An operating point, or a reachable map cell, with an injector duty above `fuel.injectors.maximum_duty` or, without one, above the threshold. It is an error if an operating point exceeds the limit that the file itself states.',
+    why: 'Near full duty an injector neither opens nor closes cleanly, and no margin is left for a cold day, a weak pump or the closed loop.',
     example:
       'fuel:\n  injectors:\n    static_flow: 240 cc/min   # 89 % at take_off, and maximum_duty is 85 %',
     remedy:
-      'Fit larger injectors or raise the rail pressure; where the injector maker allows more duty, state that as `maximum_duty`.',
+      'Fit larger injectors or raise the rail pressure. If the injector maker allows more duty, state that as `maximum_duty`.',
     basis: 'Common practice, no source.',
   },
   settings: { maximum: maximumDuty },
@@ -88,7 +88,7 @@ export const injectorDutyHigh: Check = engineCheck({
     yield {
       at: injectors.static_flow.node,
       severity: stated ? 'error' : 'warning',
-      message: `Injector duty reaches ${percentBeside(most.value.canonical, limit)} ${most.where}; the limit is ${percent(limit)}.`,
+      message: `Injector duty reaches ${percentBeside(most.value.canonical, limit)} ${most.where}, above the limit of ${percent(limit)}.`,
       related: relatedTo(most),
     };
   },
@@ -99,15 +99,15 @@ const AT_FAULT_PRESSURE = ', rail at its fault pressure';
 export const injectorDutyAtFault: Check = engineCheck({
   id: 'injector-duty-at-fault-pressure',
   severity: 'warning',
-  title: 'No duty left at the fault pressure',
+  title: 'Injector duty high at fault pressure',
   page: {
     catches:
-      'A state in which the injectors, with the rail at `fault_pressure`, need more than their allowed duty. Over 100 % it is an error.',
-    why: 'The compensation answers a sinking fuel pressure with longer pulses. Without room for them, a failing pump becomes a lean mixture at full load.',
+      'An operating point, or a reachable map cell, at which the injectors need more than their permitted duty with the rail at `fault_pressure`. Above 100 % it is an error.',
+    why: 'The controller compensates for falling fuel pressure with longer pulses. Without a margin of duty, a failing pump causes a lean mixture at full load.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 1.2 bar }',
     remedy:
-      'Fit larger injectors, or set a higher fault pressure together with a protection that cuts the load earlier.',
-    basis: 'Common practice, no source; the flow follows the orifice equation.',
+      'Fit larger injectors, or set a higher fault pressure together with a protection that reduces the load earlier.',
+    basis: 'Common practice, no source. The flow follows the orifice equation.',
   },
   settings: { maximum: maximumDuty },
   *find(subject, { maximum }) {
@@ -128,21 +128,22 @@ export const injectorDutyAtFault: Check = engineCheck({
 export const injectorBelowMinimumPulse: Check = engineCheck({
   id: 'injector-below-minimum-pulse',
   severity: 'warning',
-  title: 'Pulse shorter than the injector can meter',
+  title: 'Injector pulse below its minimum',
   page: {
     catches:
-      'A pulse at idle speed, at a pressure of the filling map that the overrun cut does not spare there, shorter than `fuel.injectors.minimum_pulse`.',
-    why: 'Below its shortest pulse an injector no longer gives in proportion to time, so the idle mixture wanders from cylinder to cylinder.',
+      'A pulse at idle speed shorter than `fuel.injectors.minimum_pulse`. The check examines the pressures of the volumetric efficiency map outside the overrun cut.',
+    why: 'Below its minimum pulse an injector no longer delivers fuel in proportion to time, so the idle mixture varies from cylinder to cylinder.',
     example: 'fuel:\n  injectors: { static_flow: 1200 cc/min, minimum_pulse: 1.6 ms }',
-    remedy: 'Fit smaller injectors, inject once a cycle instead of twice, or raise the idle speed and load.',
-    basis: 'SAE J1832 (linear range of an injector); the limit itself is the injector maker’s.',
+    remedy:
+      'Fit smaller injectors, inject once per cycle instead of twice, or raise the idle speed and load.',
+    basis: 'SAE J1832 (linear range of an injector). The injector maker states the limit itself.',
   },
   *find(subject) {
     const { configuration, engines } = subject.installation;
     const minimum = configuration.fuel?.injectors?.minimum_pulse;
     const idle = configuration.engine?.idle_speed;
     if (!minimum || !idle) return;
-    // The overrun cut ends well above idle, so as a rule no pressure is spared from it there.
+    // The overrun cut usually ends well above idle speed, and then every pressure counts.
     const cut = configuration.fuel?.overrun_cut;
     const cutBelow = (idle.canonical > (cut?.resume_at?.canonical ?? Infinity) && cut?.below?.canonical) || 0;
     let shortest: { value: DerivedValue; pressure: number } | undefined;
@@ -158,7 +159,7 @@ export const injectorBelowMinimumPulse: Check = engineCheck({
     const where = `at idle and ${formatQuantity(shortest.pressure, 'kPa abs')}`;
     yield {
       at: minimum.node,
-      message: `The pulse is ${valueText(shortest.value)} ${where}, shorter than the injector can meter (${formatQuantity(minimum.canonical, 'ms')}).`,
+      message: `The pulse is ${valueText(shortest.value)} ${where}, below the injector’s minimum of ${formatQuantity(minimum.canonical, 'ms')}.`,
     };
   },
 });
@@ -166,39 +167,39 @@ export const injectorBelowMinimumPulse: Check = engineCheck({
 export const injectorDeadTimeMissingVoltage: Check = engineCheck({
   id: 'injector-dead-time-missing-voltage',
   severity: 'warning',
-  title: 'Dead time does not reach from cranking to charging',
+  title: 'Dead time misses cranking or charging',
   page: {
-    catches: 'A dead-time curve whose voltages do not span from cranking to charging.',
-    why: 'Outside its ends a curve holds its edge value. The dead time at a cranking battery is several times that of a charging one, so the engine would start lean or not at all.',
+    catches: 'A dead-time curve that does not span the voltages from cranking to charging.',
+    why: 'Beyond its ends a curve holds its edge value. The dead time at cranking voltage is several times that at charging voltage, so the engine would start lean or not at all.',
     example:
       'fuel:\n  injectors:\n    dead_time:\n      x: { quantity: battery_voltage, unit: V, breakpoints: [12, 14] }',
     remedy:
-      'Add breakpoints with the injector maker’s values down to the cranking voltage and up to the charging voltage.',
+      'Add breakpoints with the injector maker’s values, down to the cranking voltage and up to the charging voltage.',
     basis: 'Common practice, no source.',
   },
   settings: {
-    cranking: { kind: 'voltage', value: '8 V', meaning: 'The supply while the starter turns.' },
-    charging: { kind: 'voltage', value: '15 V', meaning: 'The highest supply in normal charging.' },
+    cranking: { kind: 'voltage', value: '8 V', meaning: 'Supply voltage during cranking.' },
+    charging: { kind: 'voltage', value: '15 V', meaning: 'Highest supply voltage in normal charging.' },
   },
   *find(subject, { cranking, charging }): Generator<Found> {
     const axis = subject.installation.configuration.fuel?.injectors?.dead_time?.x;
     const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
-    // A curve over anything else is none of dead time, and is said to be so.
+    // Another check reports a curve over another quantity.
     if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
-    // Where the breakpoints do not rise, the first is not the lowest, and that is what is said of them.
+    // If the breakpoints are out of order, the first is not the lowest; `breakpoints-not-rising` reports that.
     if (first > last) return;
     const missing = [
       first > cranking
-        ? `starts at ${formatQuantity(first, 'V')} but cranking pulls the supply to ${formatQuantity(cranking, 'V')}`
+        ? `starts at ${formatQuantity(first, 'V')}, above the cranking voltage of ${formatQuantity(cranking, 'V')}`
         : '',
       last < charging
-        ? `ends at ${formatQuantity(last, 'V')} but charging reaches ${formatQuantity(charging, 'V')}`
+        ? `ends at ${formatQuantity(last, 'V')}, below the charging voltage of ${formatQuantity(charging, 'V')}`
         : '',
     ].filter(Boolean);
     if (missing.length === 0) return;
     yield {
       at: axis.node.get('breakpoints') ?? axis.node,
-      message: `The dead time ${missing.join(' and ')}.`,
+      message: `The dead-time curve ${missing.join(', and ')}.`,
     };
   },
 });

@@ -15,14 +15,15 @@ import { difference, formatNumber, formatQuantity, percent, percentBeside } from
 export const railPressureDiffersFromRated: Check = engineCheck({
   id: 'rail-pressure-differs-from-rated',
   severity: 'information',
-  title: 'Injectors run at another pressure than they are rated at',
+  title: 'Rail pressure differs from rated pressure',
   page: {
-    catches: 'A rail pressure that differs from the pressure at which the injector’s static flow is stated.',
-    why: 'Flow goes with the root of the pressure. The tool converts it; a reader who takes the label’s flow for the real one would not.',
+    catches: 'A rail pressure that differs from the pressure at which the injector’s static flow is rated.',
+    why: 'Flow is proportional to the square root of the pressure. Derived values account for this, but a reader may take the rated flow for the actual one.',
     example:
       'fuel:\n  rail: { pressure: 3.5 bar }\n  injectors: { static_flow: 380 cc/min, rated_pressure: 3.0 bar }',
-    remedy: 'Nothing, where it is meant. Hover the flow to see what the injector gives at this pressure.',
-    basis: 'Orifice equation: volume flow is proportional to the root of the pressure difference.',
+    remedy:
+      'If the difference is intended, do nothing. Hover over the flow to see what the injector delivers at this pressure.',
+    basis: 'Orifice equation: volume flow is proportional to the square root of the pressure difference.',
   },
   *find({ installation: { configuration }, derivation }) {
     const pressure = configuration.fuel?.rail?.pressure;
@@ -31,8 +32,8 @@ export const railPressureDiffersFromRated: Check = engineCheck({
     if (!pressure || !rated || !flow || Math.abs(pressure.canonical / rated.canonical - 1) < 1e-6) return;
     yield {
       at: pressure.node,
-      message: `The rail runs at ${pressure.node.text} and the flow is rated at ${rated.node.text}: an injector gives ${valueText(flow)}.`,
-      related: [{ at: rated.node, message: 'The flow is rated at this pressure.' }],
+      message: `Rail pressure is ${pressure.node.text}, but the flow is rated at ${rated.node.text}. At rail pressure an injector delivers ${valueText(flow)}.`,
+      related: [{ at: rated.node, message: 'The rated pressure.' }],
     };
   },
 });
@@ -40,20 +41,20 @@ export const railPressureDiffersFromRated: Check = engineCheck({
 export const fixedRegulatorWithBoost: Check = engineCheck({
   id: 'fixed-regulator-with-boost',
   severity: 'warning',
-  title: 'Boost takes fuel pressure from the injectors',
+  title: 'Fixed regulator on a boosted engine',
   page: {
     catches: 'A fixed fuel-pressure regulator on a boosted engine.',
-    why: 'A fixed regulator holds the rail above ambient. As the manifold rises, the pressure across the injector falls, and with it the flow, just where the engine needs most.',
+    why: 'A fixed regulator holds the rail at a constant pressure above ambient. As the manifold pressure rises, the pressure across the injector falls, and with it the flow, just where the engine needs the most fuel.',
     example: 'fuel:\n  rail: { regulator: fixed, pressure: 3.0 bar gauge }\nboost: { ... }',
     remedy:
-      'Use a regulator that follows the manifold, or make sure that the controller corrects the pulse for the pressure across the injector.',
-    basis: 'Orifice equation; practice in choosing the regulator: common practice, no source.',
+      'Use a regulator that follows the manifold pressure, or make sure that the controller corrects the pulse width for the pressure across the injector.',
+    basis: 'Orifice equation. The choice of regulator is common practice, no source.',
   },
   *find({ installation: { configuration, engines } }) {
     const rail = configuration.fuel?.rail;
     const speed = configuration.engine?.rated_speed ?? configuration.engine?.maximum_speed;
     if (rail?.regulator?.text !== 'fixed' || !rail.pressure || !configuration.boost || !speed) return;
-    // A pressure over the manifold contradicts the regulator, and is said to.
+    // Another check reports a pressure relative to the manifold, which contradicts a fixed regulator.
     if (rail.pressure.quantity.reference !== 'gauge') return;
     const pressures = engines.map((engine) => highestManifoldPressure(engine, speed.canonical) ?? 0);
     const highest = maximumOf(pressures);
@@ -63,7 +64,7 @@ export const fixedRegulatorWithBoost: Check = engineCheck({
     if (!boosted || !atAmbient) return;
     yield {
       at: rail.regulator.node,
-      message: `At ${formatQuantity(highest, 'kPa abs')} in the manifold an injector gives ${valueText(boosted)}, ${difference(boosted.canonical, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure.`,
+      message: `At a manifold pressure of ${formatQuantity(highest, 'kPa abs')} an injector delivers ${valueText(boosted)}, ${difference(boosted.canonical, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure.`,
     };
   },
 });
@@ -71,18 +72,18 @@ export const fixedRegulatorWithBoost: Check = engineCheck({
 export const pumpMarginLow: Check = engineCheck({
   id: 'pump-margin',
   severity: 'warning',
-  title: 'Fuel pump close to its limit',
+  title: 'Fuel pump margin too low',
   page: {
     catches:
-      'A pump flow that is less than the highest fuel flow with a margin; an error where it is less than the flow itself.',
-    why: 'Pumps wear, filters clog and a low supply slows the motor. A pump without reserve lets the rail pressure sink at full power.',
-    example: 'fuel:\n  rail: { pump_flow: 45 L/h }   # the engine burns 44 L/h at take-off',
+      'A pump flow with less than the usual margin over the highest fuel flow. It is an error if the pump flow is below the fuel flow itself.',
+    why: 'Pumps wear, filters clog, and a low supply voltage slows the motor. A pump without margin lets the rail pressure fall at full power.',
+    example: 'fuel:\n  rail: { pump_flow: 45 L/h }   # the engine needs 44 L/h at take-off',
     remedy:
-      'Fit a larger pump, or state the flow that the pump gives at this pressure and 13.5 V if that was not it.',
+      'Fit a larger pump. If `pump_flow` is not the flow at rail pressure and 13.5 V, write that flow instead.',
     basis: 'Common practice, no source.',
   },
   settings: {
-    margin: { kind: 'ratio', value: '15 %', meaning: 'Reserve of the pump over the highest fuel flow.' },
+    margin: { kind: 'ratio', value: '15 %', meaning: 'Usual margin of the pump over the highest fuel flow.' },
   },
   *find({ installation, derivation }, { margin }) {
     const reserve = derivation.one(pumpMargin);
@@ -90,18 +91,16 @@ export const pumpMarginLow: Check = engineCheck({
     const pump = installation.configuration.fuel?.rail?.pump_flow;
     if (!reserve || !demand || !pump || !passes(margin, reserve.canonical)) return;
     const short = reserve.canonical < 0;
-    const judgement = short
-      ? 'that is less than the engine takes'
-      : `that leaves ${percentBeside(reserve.canonical, margin, 2)}`;
+    const judgement = short ? 'is below' : `leaves only ${percentBeside(reserve.canonical, margin, 2)} over`;
     yield {
       at: pump.node,
       severity: short ? 'error' : 'warning',
-      message: `The pump gives ${pump.node.text} and the engine takes ${valueText(demand)} ${demand.note}: ${judgement}; ${percent(margin)} in reserve is usual.`,
+      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${valueText(demand)} ${demand.note}; a margin of ${percent(margin)} is usual.`,
     };
   },
 });
 
-/** A property that the file states against that of the grade. */
+/** Compares a fuel property that the file states with that of the grade. */
 function* differsFromGrade(
   written: QuantityValue | undefined,
   grade: { text: GradeName; node: QuantityValue['node'] } | undefined,
@@ -115,11 +114,11 @@ function* differsFromGrade(
   const text = formatQuantity(usual, words.unit, 4);
   yield {
     at: written.node,
-    message: `${words.label} ${written.node.text} is ${difference(written.canonical, usual)} from that of ${grade.text} (${text}).`,
-    related: [{ at: grade.node, message: 'The grade is chosen here.' }],
+    message: `${words.label} of ${written.node.text} differs by ${difference(written.canonical, usual)} from the ${text} of \`${grade.text}\`.`,
+    related: [{ at: grade.node, message: 'The fuel grade.' }],
     fixes: [
       {
-        title: `Write the value of ${grade.text}: ${text}`,
+        title: `Change to ${text}, the value of \`${grade.text}\``,
         safety: 'choice',
         edits: [{ span: written.node, text }],
       },
@@ -130,16 +129,19 @@ function* differsFromGrade(
 export const stoichiometricRatioDiffersFromGrade: Check = engineCheck({
   id: 'stoichiometric-ratio-differs-from-grade',
   severity: 'warning',
-  title: 'Stoichiometric ratio does not fit the grade',
+  title: 'Stoichiometric ratio does not match grade',
   page: {
-    catches: 'A stoichiometric ratio that is further from the grade’s than fuels of that grade differ.',
-    why: 'Every fuel mass is divided by this ratio: a wrong one makes the whole map lean or rich by as much.',
+    catches:
+      'A stoichiometric ratio that differs from that of the fuel grade by more than real fuels of the grade vary.',
+    why: 'Every fuel mass is an air mass divided by this ratio and by lambda. A wrong ratio makes the whole map lean or rich by the same percentage.',
     example: 'fuel:\n  grade: e85\n  stoichiometric_ratio: 14.7',
-    remedy: 'Leave the key out to use the grade’s value, or choose the grade that is really in the tank.',
+    remedy: 'Remove the key to use the value of the grade, or set the grade that is really in the tank.',
     basis:
-      'Computed from the composition of the grade (C, H, O and atomic masses); the tolerance is common practice, no source.',
+      'Computed from the composition of the grade (C, H, O and atomic masses). The tolerance is common practice, no source.',
   },
-  settings: { tolerance: { kind: 'ratio', value: '2 %', meaning: 'Spread of real fuels of one grade.' } },
+  settings: {
+    tolerance: { kind: 'ratio', value: '2 %', meaning: 'Variation among real fuels of one grade.' },
+  },
   find: ({ installation: { configuration } }, { tolerance }) =>
     differsFromGrade(
       configuration.fuel?.stoichiometric_ratio,
@@ -153,15 +155,19 @@ export const stoichiometricRatioDiffersFromGrade: Check = engineCheck({
 export const densityDiffersFromGrade: Check = engineCheck({
   id: 'density-differs-from-grade',
   severity: 'warning',
-  title: 'Density does not fit the grade',
+  title: 'Density does not match grade',
   page: {
-    catches: 'A fuel density that is further from the grade’s than fuels of that grade differ.',
-    why: 'Injectors meter volume and engines burn mass: the density stands between them in every pulse.',
+    catches:
+      'A fuel density that differs from that of the fuel grade by more than real fuels of the grade vary.',
+    why: 'Injectors meter volume but engines burn mass, so every pulse width depends on the density.',
     example: 'fuel:\n  grade: avgas-100ll\n  density: 0.79 kg/L',
-    remedy: 'Leave the key out to use the grade’s value, or give the measured density at 15 °C.',
-    basis: 'EN 228 allows 720 to 775 kg/m³ for motor gasoline (from memory): about 4 % to either side.',
+    remedy: 'Remove the key to use the value of the grade, or write the measured density at 15 °C.',
+    basis:
+      'EN 228 allows 720 to 775 kg/m³ for motor gasoline (from memory), about 4 % to either side of the middle.',
   },
-  settings: { tolerance: { kind: 'ratio', value: '4 %', meaning: 'Spread of real fuels of one grade.' } },
+  settings: {
+    tolerance: { kind: 'ratio', value: '4 %', meaning: 'Variation among real fuels of one grade.' },
+  },
   find: ({ installation: { configuration } }, { tolerance }) =>
     differsFromGrade(configuration.fuel?.density, configuration.fuel?.grade, 'density', tolerance, {
       label: 'The density',
@@ -172,10 +178,10 @@ export const densityDiffersFromGrade: Check = engineCheck({
 export const faultPressureNotBelowPressure: Check = engineCheck({
   id: 'fault-pressure-not-below-pressure',
   severity: 'error',
-  title: 'Fault pressure is no fault',
+  title: 'Fault pressure not below rail pressure',
   page: {
     catches: 'A `fault_pressure` that is not below the rail pressure.',
-    why: 'The fault pressure is how far the rail may sink before help must come; at or above the set pressure the file contradicts itself.',
+    why: 'The fault pressure is how far the rail pressure may fall before a protection must act. At or above the set pressure, the file contradicts itself.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 3.2 bar }',
     remedy: 'Write the lowest pressure that the compensation must still cover.',
     basis: 'The meaning of the key.',
@@ -186,8 +192,8 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
       return;
     yield {
       at: rail.fault_pressure.node,
-      message: `The fault pressure ${rail.fault_pressure.node.text} is not below the rail pressure ${rail.pressure.node.text}.`,
-      related: [{ at: rail.pressure.node, message: 'The rail is set to this.' }],
+      message: `The fault pressure of ${rail.fault_pressure.node.text} is not below the rail pressure of ${rail.pressure.node.text}.`,
+      related: [{ at: rail.pressure.node, message: 'The rail pressure.' }],
     };
   },
 });
@@ -195,15 +201,15 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
 export const mixtureRicherThanAuthority: Check = engineCheck({
   id: 'mixture-richer-than-authority',
   severity: 'warning',
-  title: 'The loops cannot make the mixture that a point states',
+  title: 'Mixture beyond closed-loop authority',
   page: {
     catches:
       'An operating point whose stated `lambda` is richer than the target map by more than the closed loops may add.',
-    why: 'The engine would run at the map’s mixture plus the loop’s authority, leaner than the point counts on.',
+    why: 'The engine would run at the mixture of the map plus the authority of the loop, which is leaner than the operating point assumes.',
     example:
-      'operating_points:\n  climb: { speed: 5200 rpm, throttle: 90 %, lambda: 0.72 }   # the map says 0.86, the loop may add 12 %',
-    remedy: 'Make the map itself richer there, or state the lambda that the map gives.',
-    basis: 'The meaning of the keys: the loop’s authority is the most by which it may change the fuel.',
+      'operating_points:\n  climb: { speed: 5200 rpm, throttle: 90 %, lambda: 0.72 }   # the map gives 0.86, the loop may add 12 %',
+    remedy: 'Make the map richer there, or state the lambda that the map gives.',
+    basis: 'The meaning of the keys: the authority of a loop is the most by which it may change the fuel.',
   },
   *find({ installation: { configuration }, derivation }) {
     const loops = configuration.closed_loop;
@@ -222,6 +228,6 @@ const richerEach = judgeEach(function* (point: OperatingPoint, authority: number
   if (!passes(wanted, authority)) return;
   yield {
     at: placeOfOperand(stated) ?? point.node,
-    message: `The map gives lambda ${formatNumber(fromMap.canonical, 3)} here; ${formatNumber(stated.canonical, 3)} takes ${percentBeside(wanted, authority, 2)} more fuel and the loops may add ${percent(authority)}.`,
+    message: `\`${point.name}\` states lambda ${formatNumber(stated.canonical, 3)}, which needs ${percentBeside(wanted, authority, 2)} more fuel than the ${formatNumber(fromMap.canonical, 3)} of the map. The closed loops may add ${percent(authority)}.`,
   };
 });

@@ -8,7 +8,7 @@ import { listed } from './words.ts';
 
 interface Coil {
   readonly name: string;
-  /** Each once, in the order of the file. */
+  /** Without repetitions, in the order of the file. */
   readonly cylinders: readonly number[];
   readonly at: Node;
 }
@@ -23,8 +23,8 @@ function coils(configuration: EngineConfiguration): Coil[] {
 }
 
 /**
- * By cylinder the one that stands half the firing order apart, which an odd number of cylinders has nowhere; undefined
- * where the order tells nothing of pairs.
+ * The cylinder half the firing order away from each cylinder; with an odd number of cylinders there is none. Undefined if
+ * the firing order does not determine pairs.
  */
 function companions({ engine }: EngineConfiguration): Map<number, number | undefined> | undefined {
   const { firing_order: written, cylinders, cycle } = engine ?? {};
@@ -38,15 +38,15 @@ function companions({ engine }: EngineConfiguration): Map<number, number | undef
 export const wastedSparkPairWrong: Check = engineCheck({
   id: 'wasted-spark-pair-wrong',
   severity: 'error',
-  title: 'A coil for two cylinders that are not a pair',
+  title: 'Wasted-spark cylinders not a pair',
   page: {
     catches:
-      'An ignition output for cylinders of a four-stroke engine with wasted spark that do not stand half the firing order apart.',
-    why: 'Both plugs of such a coil spark at once. In a pair the second spark comes at the end of the exhaust stroke and is wasted; in any other cylinder it comes while charge is drawn in or compressed, lights it there, and blows it back into the manifold or against the piston.',
+      'An ignition output of a four-stroke engine with wasted spark that fires cylinders not half the firing order apart.',
+    why: 'All plugs of such a coil spark at once. In a pair the second spark comes at the end of the exhaust stroke and is wasted. In any other cylinder it comes during intake or compression, ignites the charge, and drives it back into the manifold or against the piston.',
     example:
       'engine: { cylinders: 4, firing_order: [1, 3, 4, 2], ... }   # the pairs are 1 and 4, 2 and 3\noutputs:\n  ignition_1: { drives: ignition, cylinders: [1, 3], pin: C5 }',
-    remedy: 'Name the two cylinders that come to top dead centre together, or correct the firing order.',
-    basis: 'Even firing: half the order is 360 deg of the crankshaft.',
+    remedy: 'Name the two cylinders that reach top dead centre together, or correct the firing order.',
+    basis: 'With even firing, half the firing order is 360 deg of crankshaft rotation.',
   },
   *find({ installation: { configuration } }) {
     const { engine, ignition } = configuration;
@@ -57,10 +57,10 @@ export const wastedSparkPairWrong: Check = engineCheck({
       if (other === undefined || !cylinders.every((cylinder) => pairs.has(cylinder))) continue;
       if (more.length === 0 && pairs.get(one!) === other) continue;
       const right = [...pairs].slice(0, pairs.size / 2).map(([a, b]) => `${a} and ${b}`);
-      const rule = pairs.size % 2 === 0 ? `the pairs are ${right.join(', ')}` : 'no two are a pair';
+      const rule = pairs.size % 2 === 0 ? `the pairs are ${right.join(', ')}` : 'no two cylinders are a pair';
       yield {
         at,
-        message: `${name} sparks in cylinders ${listed(cylinders.map(String))} at once; by the firing order ${[...pairs.keys()].join('-')} ${rule}.`,
+        message: `\`${name}\` fires cylinders ${listed(cylinders.map(String))} together, but with firing order ${[...pairs.keys()].join('-')} ${rule}.`,
         related: [{ at: engine!.firing_order!.node, message: 'The firing order.' }],
       };
     }
@@ -70,15 +70,15 @@ export const wastedSparkPairWrong: Check = engineCheck({
 export const ignitionOutputsDifferFromArrangement: Check = engineCheck({
   id: 'ignition-outputs-differ-from-arrangement',
   severity: 'error',
-  title: 'Ignition outputs do not fit the arrangement',
+  title: 'Ignition output does not match arrangement',
   page: {
     catches:
-      'An ignition output for several cylinders where the arrangement is one coil for each cylinder, or for some of the cylinders where a distributor has one coil for all.',
-    why: 'How often a coil is charged follows from the arrangement. Where the wiring is another one, dwell is checked against twice the time that there is, or against half of it.',
+      'An ignition output for several cylinders although the arrangement is one coil per cylinder, or for only some of the cylinders although a distributor serves all of them with one coil.',
+    why: 'The arrangement determines how often a coil is charged. If the wiring differs, dwell is checked against twice or half the time available.',
     example:
       'ignition: { arrangement: per-cylinder, ... }\noutputs:\n  ignition_1: { drives: ignition, cylinders: [1, 4], pin: C5 }',
     remedy: 'Write the arrangement that is wired, or the cylinders that each output really fires.',
-    basis: 'The meaning of the keys. Without an arrangement, one coil for each cylinder is taken.',
+    basis: 'The meaning of the keys. Without an arrangement, one coil per cylinder is assumed.',
   },
   *find({ installation: { configuration } }) {
     const { ignition, engine } = configuration;
@@ -86,7 +86,9 @@ export const ignitionOutputsDifferFromArrangement: Check = engineCheck({
     const section = ignition && nodeOf(ignition);
     const count = engine?.cylinders?.canonical;
     if (!section || count === undefined) return;
-    const about = arrangement?.text ?? 'per-cylinder, as none is stated';
+    const about = arrangement
+      ? `the arrangement is \`${arrangement.text}\``
+      : 'no arrangement is stated, so `per-cylinder` is assumed';
     for (const { name, cylinders, at } of coils(configuration)) {
       const fits =
         arrangement?.text === 'wasted-spark' ||
@@ -94,7 +96,7 @@ export const ignitionOutputsDifferFromArrangement: Check = engineCheck({
       if (fits) continue;
       yield {
         at,
-        message: `${name} fires ${cylinders.length === 1 ? 'cylinder' : 'cylinders'} ${listed(cylinders.map(String))}; the arrangement is ${about}.`,
+        message: `\`${name}\` fires ${cylinders.length === 1 ? 'cylinder' : 'cylinders'} ${listed(cylinders.map(String))}, but ${about}.`,
         related: [{ at: arrangement?.node ?? keyOf(section) ?? section, message: 'The arrangement.' }],
       };
     }

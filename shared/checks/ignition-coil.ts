@@ -15,7 +15,7 @@ import { removeEntry, replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
-/** The points of the dwell curve, with what is derived at each. */
+/** The points of the dwell curve, each with its derived value. */
 function atDwellPoints({ installation, derivation }: EngineSubject, definition: FileValue) {
   const values = new Map(derivation.get(definition).map((value) => [value.node, value]));
   return dwellPoints(installation.configuration).flatMap((point: DwellPoint) => {
@@ -24,7 +24,7 @@ function atDwellPoints({ installation, derivation }: EngineSubject, definition: 
   });
 }
 
-/** The greatest dwell share at a voltage that a running engine has: below the lowest supply it is only being started. */
+/** The highest dwell share at the voltages of a running engine. Below the minimum supply it is only being cranked. */
 function greatestShare(subject: EngineSubject): { voltage: number; value: DerivedValue } | undefined {
   const minimum = subject.installation.configuration.harness?.supply?.minimum?.canonical ?? 0;
   const running = atDwellPoints(subject, dwellShare).filter(({ voltage }) => voltage >= minimum);
@@ -36,23 +36,23 @@ function greatestShare(subject: EngineSubject): { voltage: number; value: Derive
 export const dwellExceedsInterval: Check = engineCheck({
   id: 'dwell-exceeds-interval',
   severity: 'warning',
-  title: 'Dwell leaves no time between sparks',
+  title: 'Dwell too long for spark interval',
   page: {
     catches:
-      'A dwell that, at maximum speed, fills most of the time between two sparks of the same coil, at any voltage from the lowest supply up. It is an error where it takes all of that time.',
-    why: 'A coil that must charge again before its spark has burnt out gives a short, weak spark; one that has less time than its dwell misfires, at the highest speed and load.',
+      'A dwell that, at maximum speed, takes most of the time between two sparks of the same coil, at any voltage from the minimum supply upwards. It is an error if it takes all of that time.',
+    why: 'A coil that must charge again before its spark has burnt out gives a short, weak spark. A coil with less time than its dwell misfires, at the highest speed and load.',
     example:
       'ignition:\n  arrangement: distributor   # one coil fires every 5.2 ms at 5800 rpm\n  dwell: { ..., values: [9.0, 6.4, 5.0, 4.3, 3.8] }',
     remedy:
-      'Shorten the dwell, fit coils that charge faster, or share the sparks among more coils: a pair of cylinders or a single one for each.',
+      'Shorten the dwell, fit coils that charge faster, or fit more coils: one per pair of cylinders, or one per cylinder.',
     basis:
-      'Arithmetic: a coil cannot charge for longer than from one spark to the next. The share left for the burning spark is common practice, no source.',
+      'Arithmetic: a coil cannot charge for longer than the time from one spark to the next. The share left for the spark to burn is common practice, no source.',
   },
   settings: {
     share: {
       kind: 'ratio',
       value: '80 %',
-      meaning: 'The largest share of the time between sparks that leaves the spark time to burn.',
+      meaning: 'Largest share of the time between sparks that leaves the spark time to burn.',
     },
   },
   *find(subject, { share }) {
@@ -62,13 +62,13 @@ export const dwellExceedsInterval: Check = engineCheck({
     const where = `at ${formatQuantity(most.voltage, 'V')} and ${speed.node.text}`;
     const over = most.value.canonical >= 1;
     const judgement = over
-      ? 'the coil never charges to the end'
-      : `${percent(share)} leaves the spark time to burn`;
+      ? 'the coil never charges fully'
+      : `at most ${percent(share)} leaves the spark time to burn`;
     yield {
       at: most.value.node,
       severity: over ? 'error' : 'warning',
       message: `Dwell takes ${percentBeside(most.value.canonical, share)} of the time between two sparks of a coil ${where} (${most.value.substituted}); ${judgement}.`,
-      related: [{ at: speed.node, message: 'The sparks come fastest at this speed.' }],
+      related: [{ at: speed.node, message: 'The maximum speed, at which sparks are closest together.' }],
     };
   },
 });
@@ -76,22 +76,22 @@ export const dwellExceedsInterval: Check = engineCheck({
 export const coilCurrentExceedsTarget: Check = engineCheck({
   id: 'coil-current-exceeds-target',
   severity: 'warning',
-  title: 'Dwell drives the coil over its target current',
+  title: 'Dwell exceeds coil target current',
   page: {
     catches:
-      'A point of the dwell curve after which the coil carries more than `ignition.coil.target_current` and the tolerance.',
-    why: 'Beyond saturation more current makes heat, not spark. It ages the coil and the driver, and both fail hot, in flight.',
+      'A point of the dwell curve at which the coil current exceeds `ignition.coil.target_current` by more than the tolerance.',
+    why: 'Beyond saturation, more current produces heat instead of spark energy. It ages the coil and the driver, and both fail when hot, in flight.',
     example:
-      'ignition:\n  coil: { primary_resistance: 0.55 ohm, primary_inductance: 3.2 mH, target_current: 7.0 A }\n  dwell: { ..., values: [5.0, 3.6, 2.8, 2.2, 4.0] }   # 4.0 ms at 16 V make 14 A',
+      'ignition:\n  coil: { primary_resistance: 0.55 ohm, primary_inductance: 3.2 mH, target_current: 7.0 A }\n  dwell: { ..., values: [5.0, 3.6, 2.8, 2.2, 4.0] }   # 4.0 ms at 16 V gives 14 A',
     remedy: 'Write the dwell that brings the coil to its target current at that voltage.',
     basis:
-      'The current follows from the circuit of resistance and inductance (any textbook of circuits); the tolerance is common practice, no source.',
+      'The current follows from the circuit of resistance and inductance (any textbook on circuits). The tolerance is common practice, no source.',
   },
   settings: {
     tolerance: {
       kind: 'ratio',
       value: '15 %',
-      meaning: 'Overshoot that coils bear; resistance and inductance are hardly known better.',
+      meaning: 'Overshoot that coils tolerate. Resistance and inductance are rarely known more accurately.',
     },
   },
   *find(subject, { tolerance }) {
@@ -105,12 +105,12 @@ export const coilCurrentExceedsTarget: Check = engineCheck({
       const number = dwell && formatNumber(toUnit(dwell.canonical, ignition.dwell.unit), 3);
       yield {
         at: value.node,
-        message: `At ${formatQuantity(voltage, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} over its target of ${target.node.text}.`,
+        message: `At ${formatQuantity(voltage, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} above its target of ${target.node.text}.`,
         related: [{ at: target.node, message: 'The target current.' }],
         fixes: number
           ? [
               {
-                title: `Write ${number} ${ignition.dwell.unit}, the dwell for ${target.node.text}`,
+                title: `Change to ${number} ${ignition.dwell.unit}, the dwell for ${target.node.text}`,
                 safety: 'choice',
                 edits: [replace(value.node, number)],
               },
@@ -124,27 +124,27 @@ export const coilCurrentExceedsTarget: Check = engineCheck({
 export const coilEnergyLow: Check = engineCheck({
   id: 'coil-energy-low',
   severity: 'warning',
-  title: 'Weak spark on a low battery',
+  title: 'Weak spark at low supply voltage',
   page: {
     catches:
-      'A coil that, after the dwell at the lowest supply voltage, stores much less than `ignition.coil.energy` or, where none is stated, less than a spark needs. The lowest supply is `harness.supply.minimum` or, without it, the first voltage of the dwell curve.',
-    why: 'Current rises more slowly on a low battery. A dwell that does not grow with it leaves the weakest spark for the cold start and for the flight with a failed generator.',
+      'A coil that, after the dwell at the lowest supply voltage, stores much less than `ignition.coil.energy` or, if that is not stated, less than a spark needs. The lowest supply voltage is `harness.supply.minimum` or, without it, the first voltage of the dwell curve.',
+    why: 'Current rises more slowly at a low voltage. If the dwell is not longer there, the spark is weakest at a cold start and in flight with a failed generator.',
     example:
       'ignition:\n  coil: { ..., energy: 75 mJ }\n  dwell: { x: { ..., breakpoints: [8, 14] }, values: [1.6, 1.6] }   # 34 mJ at 10.5 V',
-    remedy: 'Lengthen the dwell at low voltages, as far as the time between sparks allows.',
+    remedy: 'Lengthen the dwell at low voltages as far as the time between sparks allows.',
     basis:
-      'E = L · I² / 2 (any textbook of circuits); the share and the minimum are common practice, no source.',
+      'E = L · I² / 2 (any textbook on circuits). The share and the minimum are common practice, no source.',
   },
   settings: {
     share: {
       kind: 'ratio',
       value: '70 %',
-      meaning: 'The share of its stated energy that a coil should keep at the lowest supply.',
+      meaning: 'Smallest share of its stated energy that a coil should store at the lowest supply voltage.',
     },
     minimum: {
       kind: 'energy',
       value: '30 mJ',
-      meaning: 'The least stored energy, where the coil states none.',
+      meaning: 'Minimum stored energy for a coil without a stated energy.',
     },
   },
   *find({ installation: { configuration }, derivation }, { share, minimum }) {
@@ -154,14 +154,14 @@ export const coilEnergyLow: Check = engineCheck({
     if (!value || value.canonical >= least) return;
     const supply =
       configuration.harness?.supply?.minimum?.canonical ?? configuration.ignition?.dwell?.x?.breakpoints[0];
-    const voltage = supply === undefined ? 'the lowest supply' : formatQuantity(supply, 'V');
+    const voltage = supply === undefined ? 'the lowest supply voltage' : formatQuantity(supply, 'V');
     const judgement = stated
-      ? `${percentBeside(value.canonical / stated.canonical, share)} of its ${stated.node.text}; ${percent(share)} should be left`
-      : `${formatQuantity(minimum, 'mJ')} is the least that fires surely`;
+      ? `${percentBeside(value.canonical / stated.canonical, share)} of its stated ${stated.node.text}; it should store at least ${percent(share)}`
+      : `below the ${formatQuantity(minimum, 'mJ')} of a reliable spark`;
     yield {
       at: value.node,
-      message: `At ${voltage} the dwell leaves ${valueText(value)} in the coil: ${judgement}.`,
-      related: stated ? [{ at: stated.node, message: 'The energy of the coil.' }] : [],
+      message: `At ${voltage} the coil stores only ${valueText(value)}, ${judgement}.`,
+      related: stated ? [{ at: stated.node, message: 'The stated energy of the coil.' }] : [],
     };
   },
 });
@@ -169,12 +169,12 @@ export const coilEnergyLow: Check = engineCheck({
 export const dwellWithCapacitive: Check = engineCheck({
   id: 'dwell-with-capacitive',
   severity: 'warning',
-  title: 'Dwell means nothing to a capacitive ignition',
+  title: 'Dwell on a capacitive ignition',
   page: {
-    catches: 'A dwell curve beside `system: capacitive`.',
-    why: 'A capacitive system takes its energy from charge coils or a converter; nothing is charged through the coil, and nobody reads the curve. A reader would think that it does something.',
+    catches: 'A dwell curve together with `system: capacitive`.',
+    why: 'A capacitive system takes its energy from charge coils or a converter and has no dwell. The curve has no effect, but a reader would think that it does.',
     example: 'ignition:\n  system: capacitive\n  dwell: { ... }',
-    remedy: 'Take the curve out, or write `system: inductive` if that is what is fitted.',
+    remedy: 'Remove the curve, or write `system: inductive` if that is what is fitted.',
     basis: 'The meaning of the keys.',
   },
   *find({ file, installation: { configuration } }) {
@@ -185,8 +185,8 @@ export const dwellWithCapacitive: Check = engineCheck({
     const isHere = entry?.key.chunk.file === file.path;
     yield {
       at: ignition.dwell.node,
-      message: 'A capacitive ignition has no dwell: this curve is not used.',
-      related: [{ at: ignition.system.node, message: 'The system is capacitive.' }],
+      message: 'A capacitive ignition has no dwell, so this curve is not used.',
+      related: [{ at: ignition.system.node, message: 'The ignition system.' }],
       fixes:
         holder && entry && isHere
           ? [{ title: 'Remove the dwell curve', safety: 'choice', edits: removeEntry(file, holder, entry) }]

@@ -7,28 +7,28 @@ import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { formatQuantity } from './words.ts';
 import { worstOfEachTable } from './worst-cell.ts';
 
-/** The charge at which practice states its highest advance; from here it is lowered. */
+/** The charge to which the setting `highest` applies. Denser charges get less. */
 const REFERENCE_COMPRESSION_RATIO = 9;
 const REFERENCE_PRESSURE = 100e3;
 const BOOST_STEP = 10e3;
 
 /** Below this manifold pressure (Pa) the charge is too thin to detonate. */
-const LEAST_PRESSURE = 80e3;
+const LOWEST_PRESSURE = 80e3;
 
-/** Fuels that stand so much more than gasoline that the settings say nothing about them. */
+/** Fuels so much more knock-resistant than gasoline that the settings do not apply to them. */
 const ALCOHOLS = new Set(['e85', 'ethanol', 'methanol']);
 
 const usualAdvance = {
   highest: {
     kind: 'angle',
     value: '34 deg',
-    meaning: 'The most advance that is usual at a compression ratio of 9 and 100 kPa abs, on gasoline.',
+    meaning: 'Highest usual advance at a compression ratio of 9 and 100 kPa abs, on gasoline.',
   },
-  boost_step: { kind: 'angle', value: '2 deg', meaning: 'How much less for each 10 kPa over 100 kPa abs.' },
+  boost_step: { kind: 'angle', value: '2 deg', meaning: 'Reduction per 10 kPa above 100 kPa abs.' },
   compression_step: {
     kind: 'angle',
     value: '2 deg',
-    meaning: 'How much less for each unit of compression ratio over 9.',
+    meaning: 'Reduction per unit of compression ratio above 9.',
   },
 } as const;
 
@@ -47,7 +47,7 @@ interface DenseCell {
 
 interface Charge extends DenseCell {
   readonly mapSet: string | undefined;
-  /** The most advance that practice gives such a charge; infinite where it is not known. */
+  /** The highest usual advance for the charge; infinite if unknown. */
   readonly usual: number;
 }
 
@@ -56,18 +56,18 @@ const denseCells = ofBreathing((engine): readonly DenseCell[] => {
   const cells: DenseCell[] = [];
   for (const { cell, point, fullLoad } of reachedAdvanceCells(engine)) {
     const pressure = point.get(manifoldPressure)?.canonical ?? 0;
-    const advance = pressure < LEAST_PRESSURE ? undefined : point.get(ignitionAdvance);
+    const advance = pressure < LOWEST_PRESSURE ? undefined : point.get(ignitionAdvance);
     const speed = point.conditions.speed.canonical;
     if (advance) cells.push({ cell, fullLoad, speed, pressure, advance: advance.canonical });
   }
   return cells;
 });
 
-/** Of every cell of the advance maps whose charge could detonate, those that are meant, with the advance that is usual there. */
+/** The cells of the advance maps whose charge could detonate and that match `wanted`, each with its usual advance. */
 function denseCharges(
   { installation }: EngineSubject,
   settings: UsualAdvance,
-  meant: 'beyond what is usual' | 'at full load',
+  wanted: 'beyond what is usual' | 'at full load',
 ): Charge[] {
   const charges: Charge[] = [];
   for (const engine of installation.selectable) {
@@ -79,33 +79,33 @@ function denseCharges(
     for (const cell of denseCells(engine)) {
       const forBoost = ((cell.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
       const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
-      const isMeant = meant === 'at full load' ? cell.fullLoad : cell.advance > usual;
-      if (isMeant) charges.push({ ...cell, mapSet, usual });
+      const isWanted = wanted === 'at full load' ? cell.fullLoad : cell.advance > usual;
+      if (isWanted) charges.push({ ...cell, mapSet, usual });
     }
   }
   return charges;
 }
 
-/** `at 5500 rpm, 150 kPa abs, map set tow` */
+/** ``at 5500 rpm, 150 kPa abs, map set `tow` `` */
 function placeOf({ speed, pressure, mapSet }: Charge): string {
-  const set = mapSet === undefined ? '' : `, map set ${mapSet}`;
+  const set = mapSet === undefined ? '' : `, map set \`${mapSet}\``;
   return `at ${formatQuantity(speed, 'rpm')}, ${formatQuantity(pressure, 'kPa abs')}${set}`;
 }
 
 export const advanceTooHighForCharge: Check = engineCheck({
   id: 'advance-too-high-for-charge',
   severity: 'warning',
-  title: 'More advance than such a charge usually stands',
+  title: 'Advance too high for the charge',
   page: {
     catches:
-      'A cell of the advance map, reachable at sea level on a standard day, with more advance than is usual for its manifold pressure and the compression ratio. Charge temperature retard is taken off first. Cells below 80 kPa abs and engines on alcohol (e85, ethanol, methanol) are not judged.',
-    why: 'Boost and compression make the charge dense and hot. Sparked early it detonates before the flame has crossed it, and detonation at full load holes a piston within seconds.',
+      'A cell of the advance map, reachable at sea level on a standard day, with more advance than is usual for its manifold pressure and the compression ratio. Charge temperature retard is subtracted first. Cells below 80 kPa abs and engines on alcohol (`e85`, `ethanol`, `methanol`) are not checked.',
+    why: 'Boost and compression make the charge dense and hot. If the spark is too early, the charge detonates before the flame has crossed it, and detonation at full load holes a piston within seconds.',
     example:
       'engine: { compression_ratio: 9.0, ... }\nignition:\n  advance: { ... }   # 32 deg at 5500 rpm and 150 kPa abs, where 24 deg is usual',
     remedy:
-      'Take advance out of the cells at high manifold pressure, and find what the engine really stands on a brake with knock detection. An engine that has shown that it stands more states its own settings with that reason.',
+      'Reduce the advance in the cells at high manifold pressure, and use a brake with knock detection to find what the engine really tolerates. If it has proved to tolerate more, change the thresholds and give that as the reason.',
     basis:
-      'Common practice, no source: about 2 deg less for each 10 kPa of boost (1.4 deg a psi) and for each unit of compression ratio. A trend to catch slips, no advice for any engine.',
+      'Common practice, no source: about 2 deg less per 10 kPa of boost (1.4 deg per psi) and per unit of compression ratio. This trend finds errors; it does not give the right advance for any engine.',
   },
   settings: usualAdvance,
   *find(subject, settings) {
@@ -118,7 +118,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
     for (const { worst, others } of worstOfEachTable(offenders)) {
       yield {
         at: worst.cell,
-        message: `The spark comes ${formatQuantity(worst.charge.advance, 'deg', 3)} before top dead centre ${placeOf(worst.charge)}${others}; at compression ratio ${ratio?.node.text} no more than ${formatQuantity(worst.charge.usual, 'deg', 3)} is usual there.`,
+        message: `Advance is ${formatQuantity(worst.charge.advance, 'deg', 3)} ${placeOf(worst.charge)}${others}; with a compression ratio of ${ratio?.node.text}, at most ${formatQuantity(worst.charge.usual, 'deg', 3)} is usual there.`,
         related: ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [],
       };
     }
@@ -128,20 +128,20 @@ export const advanceTooHighForCharge: Check = engineCheck({
 export const knockRetardAuthority: Check = engineCheck({
   id: 'knock-retard-authority',
   severity: 'warning',
-  title: 'Knock loop cannot retard to a safe advance',
+  title: 'Knock loop authority too small',
   page: {
     catches:
-      'A `closed_loop.knock.maximum_retard` that, at full load, does not bring the spark down to a safe advance: the map’s, or what is usual for the charge where that is less, with a reserve for poor fuel and hot air taken off, but never below 0 deg. Where `ignition.advance_range` stops the retard earlier, that counts.',
-    why: 'The map is set on good fuel and a cool day. When the tank holds less, the loop must take out all that is too much; at the end of its authority the engine detonates on, and the controller believes that it has done its part.',
+      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. These require the advance of the map, or the usual advance for the charge if that is lower, less a reserve, but not below 0 deg. If `ignition.advance_range` stops the retard earlier, that counts.',
+    why: 'The map is set on good fuel and a cool day. With poorer fuel, the loop must remove all excess advance. At the end of its authority the engine continues to detonate, and the controller has nothing left to reduce.',
     example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 2 deg, maximum_retard: 3 deg }',
-    remedy: 'Give the loop more retard, lower the end of `advance_range`, or take advance out of the map.',
+    remedy: 'Raise `maximum_retard`, lower the low end of `advance_range`, or reduce the advance in the map.',
     basis: 'Common practice, no source.',
   },
   settings: {
     reserve: {
       kind: 'angle',
       value: '8 deg',
-      meaning: 'Advance that poor fuel and a hot charge ask to remove at full load.',
+      meaning: 'Reduction of advance that poor fuel and a hot charge require at full load.',
     },
     ...usualAdvance,
   },
@@ -152,21 +152,21 @@ export const knockRetardAuthority: Check = engineCheck({
     const floor = configuration.ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
     const worst = denseCharges(subject, settings, 'at full load')
       .map((charge) => {
-        const safe = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
+        const required = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
         const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));
         // Hundredths of a degree are rounding.
-        const missing = Math.round((charge.advance - safe - authority) * 100);
-        return { charge, safe, authority, missing };
+        const missing = Math.round((charge.advance - required - authority) * 100);
+        return { charge, required, authority, missing };
       })
       .sort((a, b) => b.missing - a.missing || b.charge.pressure - a.charge.pressure)[0];
     if (!worst || worst.missing <= 0) return;
-    const { charge, safe, authority } = worst;
+    const { charge, required, authority } = worst;
     const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
-    const stopped = authority < retard.canonical ? ', as the advance range ends there' : '';
+    const stopped = authority < retard.canonical ? ', because the advance range ends there' : '';
     yield {
       at: retard.node,
-      message: `Full load ${placeOf(charge)} has ${deg(charge.advance)} of advance; ${deg(safe)} is safe on poor fuel and hot air, which takes ${deg(charge.advance - safe)} of retard, and the loop may take ${deg(authority)}${stopped}.`,
-      related: [{ at: charge.cell, message: 'The advance stands here.' }],
+      message: `Full-load advance is ${deg(charge.advance)} ${placeOf(charge)}. Poor fuel and hot air require ${deg(required)}, a retard of ${deg(charge.advance - required)}, but the loop may retard by at most ${deg(authority)}${stopped}.`,
+      related: [{ at: charge.cell, message: 'The advance at this point.' }],
     };
   },
 });

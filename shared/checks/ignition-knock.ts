@@ -12,23 +12,23 @@ const knockSensors = ({ installation }: EngineSubject): Sensor[] =>
 export const knockFrequencyOff: Check = engineCheck({
   id: 'knock-frequency-off',
   severity: 'warning',
-  title: 'Knock sensor listens beside the knock',
+  title: 'Knock frequency off bore resonance',
   page: {
     catches:
-      'A knock sensor whose frequency is further than the tolerance from the first circumferential resonance of the bore.',
-    why: 'Detonation rings the gas in the cylinder like a bell, at a pitch that the bore sets. A filter beside that pitch hears valves and bearings, and misses the knock.',
+      'A knock sensor whose frequency differs from the first circumferential resonance of the bore by more than the tolerance.',
+    why: 'Detonation makes the gas in the cylinder ring like a bell, at a frequency set by the bore. A filter at another frequency picks up valves and bearings and misses the knock.',
     example:
-      'engine:\n  bore: 76 mm   # rings at 7.3 kHz\nsensors:\n  knock: { kind: knock, frequency: 5.5 kHz }',
+      'engine:\n  bore: 76 mm   # resonates at 7.3 kHz\nsensors:\n  knock: { kind: knock, frequency: 5.5 kHz }',
     remedy:
-      'Write the resonance of the bore; where a measured spectrum shows another frequency, state a wider tolerance with that as the reason.',
+      'Write the resonance of the bore. If a measured spectrum shows another frequency, set a wider tolerance and give that as the reason.',
     basis:
-      'C. S. Draper, NACA Report 493 (1934): the first circumferential mode. The tolerance covers the speed of sound in burned gas: common practice, no source.',
+      'C. S. Draper, NACA Report 493 (1934): the first circumferential mode. The tolerance covers the uncertainty of the speed of sound in burned gas: common practice, no source.',
   },
   settings: {
     tolerance: {
       kind: 'ratio',
       value: '10 %',
-      meaning: 'How well the speed of sound in burned gas is known.',
+      meaning: 'Uncertainty of the speed of sound in burned gas.',
     },
   },
   *find(subject, { tolerance }) {
@@ -40,11 +40,11 @@ export const knockFrequencyOff: Check = engineCheck({
       const text = formatQuantity(resonance.canonical, 'kHz', 2);
       yield {
         at: frequency.node,
-        message: `${frequency.node.text} is ${difference(frequency.canonical, resonance.canonical)} from ${valueText(resonance)}, at which a bore of ${bore.node.text} rings.`,
+        message: `Knock frequency ${frequency.node.text} differs by ${difference(frequency.canonical, resonance.canonical)} from ${valueText(resonance)}, the resonance of the ${bore.node.text} bore.`,
         related: [{ at: bore.node, message: `${resonance.label}: ${resonance.substituted}` }],
         fixes: [
           {
-            title: `Write ${text}, the resonance of the bore`,
+            title: `Change to ${text}, the resonance of the bore`,
             safety: 'choice',
             edits: [replace(frequency.node, text)],
           },
@@ -57,15 +57,15 @@ export const knockFrequencyOff: Check = engineCheck({
 export const knockWindowOverlapsSpark: Check = engineCheck({
   id: 'knock-window-overlaps-spark',
   severity: 'warning',
-  title: 'Knock window reaches into the next spark',
+  title: 'Knock window overlaps next spark',
   page: {
     catches:
-      'A knock window that ends after the next cylinder, at the highest advance of the map, has sparked. Even firing is taken; of an odd number of cylinders the wasted sparks count too.',
-    why: 'A spark is the loudest noise in the harness. Inside the window it looks like knock of the cylinder before, and the controller takes advance from a cylinder that is well.',
+      'A knock window that is still open when the next cylinder sparks at the highest advance of the map. Even firing is assumed. With an odd number of cylinders, wasted sparks count too.',
+    why: 'A spark is the strongest interference in the harness. Inside the window it looks like knock in the previous cylinder, and the controller retards a cylinder that does not knock.',
     example:
       'engine: { cylinders: 6, ... }   # fires every 120 deg; at 34 deg advance the next spark comes after 86 deg\nsensors:\n  knock: { kind: knock, window: { from: 10 deg, to: 95 deg } }',
-    remedy: 'End the window before the next spark; detonation is over long before.',
-    basis: 'Arithmetic: firing interval less the highest advance.',
+    remedy: 'End the window before the next spark. Detonation is over long before then.',
+    basis: 'Arithmetic: firing interval minus the highest advance.',
   },
   *find(subject) {
     const sparks = new Map(subject.derivation.get(nextSpark).map((value) => [value.node, value]));
@@ -76,7 +76,7 @@ export const knockWindowOverlapsSpark: Check = engineCheck({
       const advance = spark.inputs.find(({ node }) => node !== undefined);
       yield {
         at: end.node,
-        message: `The window is open until ${end.node.text} after top dead centre, and the next cylinder may spark at ${valueText(spark)} (${spark.substituted}).`,
+        message: `The knock window closes at ${end.node.text} after top dead centre, but the next cylinder can spark as early as ${valueText(spark)} (${spark.substituted}).`,
         related: advance?.node ? [{ at: advance.node, message: 'The highest advance of the map.' }] : [],
       };
     }
@@ -86,10 +86,10 @@ export const knockWindowOverlapsSpark: Check = engineCheck({
 export const knockWindowReversed: Check = engineCheck({
   id: 'knock-window-reversed',
   severity: 'error',
-  title: 'Knock window that never opens',
+  title: 'Knock window never opens',
   page: {
     catches: 'A knock window that does not end after it begins.',
-    why: 'The controller listens from the one angle to the other after top dead centre. Between them there is nothing to hear, and an engine that detonates is told to be well.',
+    why: 'The controller listens between the two angles after top dead centre. If they are reversed it hears nothing, and a detonating engine appears healthy.',
     example: 'sensors:\n  knock: { kind: knock, window: { from: 60 deg, to: 8 deg } }',
     remedy: 'Write the earlier angle first.',
     basis: 'The meaning of the keys.',
@@ -100,8 +100,8 @@ export const knockWindowReversed: Check = engineCheck({
       if (!from || !to || to.canonical > from.canonical) continue;
       yield {
         at: to.node,
-        message: `The window opens at ${from.node.text} after top dead centre and closes at ${to.node.text}: it is never open.`,
-        related: [{ at: from.node, message: 'It opens here.' }],
+        message: `The knock window opens at ${from.node.text} after top dead centre and closes at ${to.node.text}, so it is never open.`,
+        related: [{ at: from.node, message: 'The opening angle.' }],
       };
     }
   },
@@ -110,12 +110,12 @@ export const knockWindowReversed: Check = engineCheck({
 export const knockStepExceedsMaximum: Check = engineCheck({
   id: 'knock-step-exceeds-maximum',
   severity: 'warning',
-  title: 'One knock takes more advance than there is to take',
+  title: 'Retard step exceeds maximum retard',
   page: {
     catches: 'A knock loop whose `retard_step` is greater than its `maximum_retard`.',
-    why: 'The first knock, or the first noise that is taken for one, takes all at once and the loop has nothing left to answer the second with.',
+    why: 'The first knock, or the first noise mistaken for one, uses all the retard at once, and the loop has none left for the second.',
     example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 12 deg, maximum_retard: 10 deg }',
-    remedy: 'Several steps should fit into the maximum.',
+    remedy: 'Choose a step that fits into the maximum several times.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { engines } }) {
@@ -124,8 +124,8 @@ export const knockStepExceedsMaximum: Check = engineCheck({
       if (!step || !maximum || !passes(step.canonical, maximum.canonical)) continue;
       yield {
         at: step.node,
-        message: `One knock takes ${step.node.text}, and all of them together may take ${maximum.node.text}.`,
-        related: [{ at: maximum.node, message: 'The most that the loop may take.' }],
+        message: `The retard step of ${step.node.text} exceeds the maximum retard of ${maximum.node.text}.`,
+        related: [{ at: maximum.node, message: 'The maximum retard.' }],
       };
     }
   },

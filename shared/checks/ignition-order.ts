@@ -1,8 +1,9 @@
+import { counted } from '../counted.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { listed } from './words.ts';
 
-/** Orders in use; one that runs backwards is as usual, for an engine that turns the other way. */
+/** Usual firing orders. The reverse is equally usual, for an engine that turns the other way. */
 const usualOrders: Readonly<Record<string, readonly string[]>> = {
   'inline 2': ['1-2'],
   'inline 3': ['1-2-3'],
@@ -19,7 +20,7 @@ const usualOrders: Readonly<Record<string, readonly string[]>> = {
   'vee 12': ['1-7-5-11-3-9-6-12-2-8-4-10', '1-12-5-8-3-10-6-7-2-11-4-9'],
 };
 
-/** The same order written from cylinder 1. */
+/** The same order, starting with cylinder 1. */
 function fromFirst(order: readonly number[]): number[] {
   const at = order.indexOf(1);
   return [...order.slice(at), ...order.slice(0, at)];
@@ -32,10 +33,10 @@ function isUsual(order: readonly number[], usual: readonly string[]): boolean {
 const cylindersText = (cylinders: readonly number[]): string =>
   `cylinder${cylinders.length === 1 ? '' : 's'} ${listed(cylinders.map(String))}`;
 
-/** More cylinders than any engine has: a slip that other checks speak about, and no length for a list. */
+/** More cylinders than any engine has. Other checks report such a number, which is too large to make a list of. */
 const MOST_CYLINDERS = 64;
 
-/** What keeps a list from naming each cylinder once; empty where nothing does. */
+/** The reasons why a list does not name each cylinder exactly once. */
 function permutationFaults(order: readonly number[], cylinders: number): string[] {
   const wanted = Array.from({ length: cylinders }, (_, i) => i + 1);
   const missing = wanted.filter((one) => !order.includes(one));
@@ -43,22 +44,24 @@ function permutationFaults(order: readonly number[], cylinders: number): string[
   const strange = [...new Set(order.filter((one) => !wanted.includes(one)))];
   return [
     repeated.length > 0 ? `names ${cylindersText(repeated)} more than once` : '',
-    strange.length > 0 ? `names ${cylindersText(strange)}, which there is not` : '',
-    missing.length > 0 ? `leaves out ${cylindersText(missing)}` : '',
+    strange.length > 0
+      ? `names ${cylindersText(strange)}, which ${strange.length === 1 ? 'does' : 'do'} not exist`
+      : '',
+    missing.length > 0 ? `omits ${cylindersText(missing)}` : '',
   ].filter(Boolean);
 }
 
 export const firingOrderInvalid: Check = engineCheck({
   id: 'firing-order-invalid',
   severity: 'error',
-  title: 'Firing order does not fit the engine',
+  title: 'Firing order does not match engine',
   page: {
     catches:
-      'A firing order that does not name each cylinder once. As information: one that does not begin with cylinder 1, and one that is not usual for the layout.',
-    why: 'Spark and fuel go to the cylinders in this order. With a wrong one a cylinder fires on its intake stroke, into the manifold.',
+      'A firing order that does not name each cylinder exactly once. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
+    why: 'Spark and fuel go to the cylinders in this order. If it is wrong, a cylinder fires on its intake stroke, into the manifold.',
     example: 'engine:\n  cylinders: 4\n  firing_order: [1, 3, 4, 3]',
     remedy:
-      'Write the order in which the cylinders fire, each once, beginning with 1. An unusual order is no fault where the crankshaft has it; check it on the engine.',
+      'Write the order in which the cylinders fire, each once, beginning with 1. An unusual order is correct if the crankshaft has it; check it on the engine.',
     basis: 'The meaning of the key. The list of usual orders is common practice, no source.',
   },
   *find({ installation: { configuration } }): Generator<Found> {
@@ -70,7 +73,7 @@ export const firingOrderInvalid: Check = engineCheck({
     if (faults.length > 0) {
       yield {
         at: written.node,
-        message: `The firing order of ${cylinders.node.text} cylinders ${listed(faults)}.`,
+        message: `The firing order for ${counted(cylinders.canonical, 'cylinder')} ${listed(faults)}.`,
         related: [{ at: cylinders.node, message: 'The number of cylinders.' }],
       };
       return;
@@ -80,11 +83,11 @@ export const firingOrderInvalid: Check = engineCheck({
       yield {
         at: written.node,
         severity: 'information',
-        message: `The firing order begins with cylinder ${order[0]}; angles are counted from cylinder 1, and readers expect it first.`,
+        message: `The firing order begins with cylinder ${order[0]}. Angles are counted from cylinder 1, and readers expect it first.`,
         fixes: written.node.flow
           ? [
               {
-                title: `Begin with cylinder 1: ${rewritten}`,
+                title: `Change to ${rewritten}, beginning with cylinder 1`,
                 safety: 'choice',
                 edits: [replace(written.node, rewritten)],
               },
@@ -97,7 +100,7 @@ export const firingOrderInvalid: Check = engineCheck({
     yield {
       at: written.node,
       severity: 'information',
-      message: `${order.join('-')} is not a usual firing order of an ${layout.text} engine with ${cylinders.node.text} cylinders; usual: ${usual.join(', ')}, or backwards.`,
+      message: `${order.join('-')} is not a usual firing order for layout \`${layout.text}\` with ${counted(cylinders.canonical, 'cylinder')} (usual: ${usual.join(', ')}, or the reverse).`,
       related: [{ at: layout.node, message: 'The layout.' }],
     };
   },

@@ -4,7 +4,7 @@ import { sourceText } from '../source/tree.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 
-/** What is bolted on, by its key path: no switch changes it. */
+/** The key paths of hardware, which no switch can change. */
 const HARDWARE: readonly string[] = [
   'engine.layout',
   'engine.cylinders',
@@ -27,21 +27,21 @@ const HARDWARE: readonly string[] = [
   'ignition.coil.primary_inductance',
 ];
 
-/** A value as it is written; a list in brackets, as one that has a line for each item would break the sentence. */
+/** A value as written in the file, but a list always in brackets on one line. */
 const onOneLine = ({ node }: Value): string =>
   node.type === 'sequence' ? `[${node.items.map(sourceText).join(', ')}]` : sourceText(node);
 
 export const mapSetChangesHardware: Check = engineCheck({
   id: 'map-set-changes-hardware',
   severity: 'error',
-  title: 'A map set changes what is bolted on',
+  title: 'Map set changes hardware',
   page: {
     catches:
-      'A map set that gives the engine another bore, firing order, injector, coil or kind of ignition: what a switch on the panel cannot change.',
-    why: 'What is computed for the set belongs to an engine that is not there. In the real one each pulse and each spark of the set is wrong.',
+      'A map set that changes hardware, which a panel switch cannot do: bore, firing order, injectors, coils, kind of ignition and the like.',
+    why: 'The values computed for the map set belong to an engine that does not exist. On the real engine, every pulse and every spark of the map set is wrong.',
     example:
-      'map_sets:\n  sets:\n    ferry: { when: closed, apply: { fuel: { injectors: { static_flow: 450 cc/min } } } }   # the injectors are the same',
-    remedy: 'Take it out of the set. What the engine has is written once, in the file itself.',
+      'map_sets:\n  sets:\n    ferry: { when: closed, apply: { fuel: { injectors: { static_flow: 450 cc/min } } } }   # the injectors stay the same',
+    remedy: 'Remove the key from the map set. Write hardware once, outside the map sets.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration: base, engines } }): Generator<Found> {
@@ -50,11 +50,14 @@ export const mapSetChangesHardware: Check = engineCheck({
         const steps = path.split('.');
         const [own, before] = [valueAtPath(configuration, steps), valueAtPath(base, steps)];
         if (mapSet === undefined || !own || own === before || sameValue(own, before)) continue;
-        const [text, old] = [onOneLine(own), before && onOneLine(before)];
+        const text = onOneLine(own);
+        const change = before
+          ? `changes ${quote(path)} from ${onOneLine(before)} to ${text}`
+          : `sets ${quote(path)} to ${text}`;
         yield {
           at: own.node,
-          message: `The map set ${mapSet} changes ${quote(path)}${old === undefined ? '' : ` from ${old}`} to ${text}; a switch cannot.`,
-          related: before ? [{ at: before.node, message: 'What the engine has.' }] : [],
+          message: `Map set ${quote(mapSet)} ${change}, but a switch cannot change hardware.`,
+          related: before ? [{ at: before.node, message: 'The value outside the map sets.' }] : [],
         };
       }
     }

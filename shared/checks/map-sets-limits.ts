@@ -19,21 +19,23 @@ import { memo } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { quote } from './form-words.ts';
 import { inUnitOf } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
 
-/** The single limits that the base states, each in the direction in which more is worse. */
+/** The limits that are single values; for all of them, higher is looser. */
 const stated: Readonly<Record<string, (configuration: EngineConfiguration) => QuantityValue | undefined>> = {
   'maximum speed': ({ engine }) => engine?.maximum_speed,
   'overboost cut': ({ boost }) => boost?.overboost_cut,
   'maximum duty': ({ fuel }) => fuel?.injectors?.maximum_duty,
-  'limit of the exhaust temperature loop': ({ closed_loop }) => closed_loop?.exhaust_gas_temperature?.limit,
-  'lean limit of the exhaust temperature loop': ({ closed_loop }) =>
+  'limit of the exhaust gas temperature loop': ({ closed_loop }) =>
+    closed_loop?.exhaust_gas_temperature?.limit,
+  'lean limit of the exhaust gas temperature loop': ({ closed_loop }) =>
     closed_loop?.exhaust_gas_temperature?.lean_limit,
   'lean limit of the lambda loop': ({ closed_loop }) => closed_loop?.lambda?.lean_limit,
 };
 
-/** A limit that the set moves the dangerous way. */
+/** The limits that a map set loosens. */
 function* loosened(base: EngineConfiguration, { mapSet, configuration }: Engine): Generator<Found> {
   for (const [label, get] of Object.entries(stated)) {
     const [own, before] = [get(configuration), get(base)];
@@ -43,7 +45,7 @@ function* loosened(base: EngineConfiguration, { mapSet, configuration }: Engine)
   const [range, baseRange] = [configuration.ignition?.advance_range, base.ignition?.advance_range];
   if (range && baseRange && range.high.canonical > baseRange.high.canonical) {
     const texts = [baseRange.node.text, range.node.text] as const;
-    yield loosening(range.node, baseRange.node, 'range of advance', mapSet!, texts);
+    yield loosening(range.node, baseRange.node, 'advance range', mapSet!, texts);
   }
   for (const [own, before] of limitPairs(base, configuration)) {
     for (const { level, threshold } of thresholdsOf(own)) {
@@ -52,7 +54,7 @@ function* loosened(base: EngineConfiguration, { mapSet, configuration }: Engine)
       const moved = movedBeyond(own.direction, threshold, old);
       if (!moved) continue;
       const texts = [inUnitOf(old, moved.before), inUnitOf(threshold, moved.after)] as const;
-      yield loosening(threshold.node, old.node, `${level} of ${own.name}`, mapSet!, texts);
+      yield loosening(threshold.node, old.node, `${level} of ${quote(own.name)}`, mapSet!, texts);
     }
   }
 }
@@ -66,12 +68,12 @@ function loosening(
 ): Found {
   return {
     at,
-    message: `The map set ${set} moves the ${label} from ${before} to ${after}, beyond that of the base.`,
-    related: [{ at: base, message: 'The limit of the base.' }],
+    message: `Map set ${quote(set)} loosens the ${label} from ${before} to ${after}.`,
+    related: [{ at: base, message: 'The limit outside the map sets.' }],
   };
 }
 
-/** The limits of a set beside those of the same name and direction in the base; none where the set leaves them alone. */
+/** The limits of a map set, each with the limit of the same name and direction outside the map sets. */
 function limitPairs(base: EngineConfiguration, set: EngineConfiguration): [Limit, Limit][] {
   if (set.protection === base.protection) return [];
   const before = limitsByName(limitsOf(base));
@@ -87,7 +89,7 @@ const limitsByName = memo(
   (limits: readonly Limit[]) => new Map(limits.map((limit) => [nameAndDirection(limit), limit])),
 );
 
-/** The first place where a threshold stands beyond another; none where they can't be compared. */
+/** The first place where one threshold is beyond the other; undefined if there is none or they cannot be compared. */
 function movedBeyond(
   direction: Direction,
   after: Threshold,
@@ -105,16 +107,14 @@ function movedBeyond(
   return undefined;
 }
 
-/** The cell of the boost target that asks for most. */
+/** The highest cell of the boost target. */
 const highestOf = (engine: Engine): TargetCell | undefined =>
   targetCells(engine).reduce<TargetCell | undefined>(
     (most, cell) => (most && most.target.canonical >= cell.target.canonical ? most : cell),
     undefined,
   );
 
-/**
- * A boost target of the set that asks for more than the base's own protection of manifold pressure allows.
- */
+/** A boost target of a map set above a manifold pressure limit of the engine. */
 function* targetBeyond(base: Engine, engine: Engine): Generator<Found> {
   const [own, before] = [highestOf(engine), highestOf(base)];
   if (!own) return;
@@ -131,8 +131,8 @@ function* targetBeyond(base: Engine, engine: Engine): Generator<Found> {
     yield {
       at: own.cell,
       severity: level === 'warning' ? 'error' : 'warning',
-      message: `The map set ${engine.mapSet} asks for ${formatQuantity(own.target.canonical, 'kPa abs')}, above the ${level} of ${limit.name} at ${inUnitOf(threshold, thresholdAt(threshold, undefined)!)}.`,
-      related: [{ at: threshold.node, message: `The ${level} of the base.` }],
+      message: `The boost target of map set ${quote(engine.mapSet!)} reaches ${formatQuantity(own.target.canonical, 'kPa abs')}, above the ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, thresholdAt(threshold, undefined)!)}.`,
+      related: [{ at: threshold.node, message: `The ${level} outside the map sets.` }],
     };
   }
 }
@@ -140,15 +140,15 @@ function* targetBeyond(base: Engine, engine: Engine): Generator<Found> {
 export const mapSetExceedsBaseLimit: Check = engineCheck({
   id: 'map-set-exceeds-base-limit',
   severity: 'warning',
-  title: 'Map set goes beyond a limit of the base',
+  title: 'Map set exceeds engine limits',
   page: {
     catches:
-      'A set that moves a limit the dangerous way (maximum speed, overboost cut, maximum duty, advance range, exhaust and lean limits, cautions and warnings), or whose boost target passes a caution or a warning of the base that the base’s own target keeps.',
-    why: 'The limits of the base are those of the engine. A switch on the panel changes what is asked of the engine, not what it stands.',
+      'A map set that loosens a limit stated outside the map sets: maximum speed, overboost cut, maximum duty, advance range, exhaust gas temperature and lean limits, cautions and warnings. Also a map set whose boost target exceeds a caution or warning that the target outside the map sets respects.',
+    why: 'The limits stated outside the map sets are those of the engine. A panel switch changes what is demanded of the engine, not what it tolerates.',
     example:
       'boost: { overboost_cut: 160 kPa abs }\nmap_sets:\n  sets:\n    tow: { when: closed, apply: { boost: { overboost_cut: 190 kPa abs } } }',
     remedy:
-      'Leave limits to the base. Where they really differ, state the wider one in the base and say why.',
+      'Remove the limit from the map set. If the limits really differ, write the looser one outside the map sets, with a comment that says why.',
     basis: 'Common practice, no source.',
   },
   *find({ installation }) {

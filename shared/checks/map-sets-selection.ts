@@ -15,13 +15,14 @@ const setsOf = ({ installation: { configuration } }: EngineSubject) =>
 export const mapSetUnknown: Check = engineCheck({
   id: 'map-set-unknown',
   severity: 'error',
-  title: 'Operating point on a map set that is not there',
+  title: 'Unknown map set in operating point',
   page: {
-    catches: 'An operating point whose `map_set` is none of the sets.',
-    why: 'The point is computed with the base alone: every number beside it belongs to another engine than the one that the pilot selects.',
+    catches: 'An operating point whose `map_set` is not defined under `map_sets.sets`.',
+    why: 'The operating point is computed without a map set, so its values belong to a different engine from the one that the pilot selects.',
     example:
       'map_sets: { sets: { tow: { when: open } } }\noperating_points:\n  take_off: { speed: 5500 rpm, pressure_altitude: 0 ft, map_set: towing }',
-    remedy: 'Write the name as it stands under `map_sets.sets`, or leave the key out for the base.',
+    remedy:
+      'Write the name as in `map_sets.sets`, or remove the key for an operating point without a map set.',
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
@@ -29,10 +30,10 @@ export const mapSetUnknown: Check = engineCheck({
     const known = new Set(names);
     for (const named of namedByPointsEach(subject.read, undefined)) {
       if (known.has(named.text)) continue;
-      const there = names.length > 0 ? `There are ${listed(names.map(quote))}.` : 'The file has none.';
+      const there = names.length > 0 ? `has ${listed(names.map(quote))}` : 'has no map sets';
       yield {
         at: named.node,
-        message: `No map set is called ${quote(named.text)}. ${there}`,
+        message: `Map set ${quote(named.text)} does not exist; the file ${there}.`,
         fixes: nearestName(named.node, names),
       };
     }
@@ -46,14 +47,15 @@ const namedByPointsEach = ofEachReading(['text'], ({ node, shape, value }) =>
 export const mapSetChangesNothing: Check = engineCheck({
   id: 'map-set-changes-nothing',
   severity: 'warning',
-  title: 'Map set that changes nothing',
+  title: 'Map set changes nothing',
   page: {
     catches:
-      'A set that writes values under `apply` which are all those of the base, spelled the same or otherwise.',
-    why: 'Somebody meant this set to be another engine. A switch that moves nothing is mostly a copy whose changes were forgotten.',
+      'A map set in which all values under `apply` equal those outside the map sets, whatever their spelling.',
+    why: 'The switch has no effect, although the map set was written to change something. It is usually a copy whose changes were forgotten.',
     example:
       'boost: { overboost_cut: 160 kPa abs }\nmap_sets:\n  sets:\n    ferry: { when: closed, apply: { boost: { overboost_cut: 1.6 bar abs } } }',
-    remedy: 'Write what the set is to change, or leave `apply` out where the set is the base as it stands.',
+    remedy:
+      'Write the values that the map set must change, or remove `apply` if it is intended to change nothing.',
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
@@ -63,7 +65,7 @@ export const mapSetChangesNothing: Check = engineCheck({
       if (own.length === 0 || own.some((change) => change.changes)) continue;
       yield {
         at: nodeOf(set.apply!),
-        message: `The map set ${name} repeats ${listed(own.map(({ path }) => quote(path)))} from the base and changes nothing.`,
+        message: `Map set ${quote(name)} repeats ${listed(own.map(({ path }) => quote(path)))} with the same ${own.length === 1 ? 'value' : 'values'} and changes nothing.`,
       };
     }
   },
@@ -72,13 +74,13 @@ export const mapSetChangesNothing: Check = engineCheck({
 export const identicalSets: Check = engineCheck({
   id: 'identical-sets',
   severity: 'warning',
-  title: 'Two map sets make the same engine',
+  title: 'Identical map sets',
   page: {
-    catches: 'Two sets that change the same values to the same, or both nothing.',
-    why: 'The pilot turns a switch and gets the same engine: the panel promises what the file does not hold.',
+    catches: 'Two map sets that make the same changes, or that both change nothing.',
+    why: 'The pilot turns the switch and gets the same engine, although the panel promises a difference.',
     example:
       'map_sets:\n  selector: mode_switch\n  sets:\n    tow: { when: open }\n    ferry: { when: closed }',
-    remedy: 'Write what tells them apart, or take one out.',
+    remedy: 'Write what distinguishes the two, or remove one.',
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
@@ -93,8 +95,8 @@ export const identicalSets: Check = engineCheck({
       const [node, other] = [nodeOf(set), nodeOf(subject.installation.configuration.map_sets!.sets![twin]!)];
       yield {
         at: keyOf(node) ?? node,
-        message: `The map set ${name} makes the same engine as ${twin}.`,
-        related: [{ at: other, message: `The map set ${twin}.` }],
+        message: `Map set ${quote(name)} has the same effect as ${quote(twin)}.`,
+        related: [{ at: other, message: `Map set ${quote(twin)}.` }],
       };
     }
   },
@@ -103,12 +105,12 @@ export const identicalSets: Check = engineCheck({
 export const selectorMissing: Check = engineCheck({
   id: 'selector-missing',
   severity: 'error',
-  title: 'Nothing selects the map set',
+  title: 'Map set selector missing',
   page: {
-    catches: 'Map sets without a `selector`, or with one that is no switch under `inputs`.',
-    why: 'Without a switch the controller can not know which set is in force.',
+    catches: 'Map sets without a `selector`, or with one that is not defined under `inputs`.',
+    why: 'Without a switch the controller cannot know which map set is active.',
     example: 'map_sets:\n  sets:\n    tow: { when: open }\n    ferry: { when: closed, apply: { ... } }',
-    remedy: 'Name the panel switch as it stands under `inputs`.',
+    remedy: 'Write the name of the panel switch as in `inputs`.',
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
@@ -119,14 +121,14 @@ export const selectorMissing: Check = engineCheck({
       if (nodesOf(section).some((layer) => layer.entry('selector'))) return;
       yield {
         at: nodeOf(section),
-        message: `No switch selects among ${listed(setsOf(subject).map(([name]) => name))}.`,
+        message: `\`map_sets.selector\` is missing, so no switch selects the map set (${listed(setsOf(subject).map(([name]) => quote(name)))}).`,
       };
       return;
     }
     if (Object.hasOwn(inputs ?? {}, selector.text)) return;
     yield {
       at: selector.node,
-      message: `No input is called ${quote(selector.text)}: nothing selects the map set.`,
+      message: `Input ${quote(selector.text)} does not exist, so no switch selects the map set.`,
       fixes: nearestName(selector.node, Object.keys(inputs ?? {})),
     };
   },
@@ -135,12 +137,12 @@ export const selectorMissing: Check = engineCheck({
 export const mapSetPositionShared: Check = engineCheck({
   id: 'map-set-position-shared',
   severity: 'error',
-  title: 'Two map sets at one position of the switch',
+  title: 'Map sets share a switch position',
   page: {
-    catches: 'Two sets with the same `when`.',
-    why: 'Both would be in force at once, or one never: which engine runs is left to chance.',
+    catches: 'Two map sets with the same `when`.',
+    why: 'Both map sets would be active at once, or one of them never. It is undefined which one the engine runs on.',
     example: 'map_sets:\n  sets:\n    tow: { when: closed }\n    ferry: { when: closed, apply: { ... } }',
-    remedy: 'Give each set a position of its own.',
+    remedy: 'Give each map set its own position.',
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
@@ -158,10 +160,10 @@ export const mapSetPositionShared: Check = engineCheck({
       }
       yield {
         at: when.node,
-        message: `The map sets ${first[0]} and ${name} are both in force with the switch ${when.text}.`,
-        related: [{ at: first[1], message: `The position of ${first[0]}.` }],
+        message: `Map sets ${quote(first[0])} and ${quote(name)} are both active in switch position ${quote(when.text)}.`,
+        related: [{ at: first[1], message: `The position of ${quote(first[0])}.` }],
         fixes: free.map((position) => ({
-          title: `Put ${name} at ${quote(position)}`,
+          title: `Change ${quote(name)} to ${quote(position)}`,
           safety: 'choice',
           edits: [{ span: when.node, text: position }],
         })),

@@ -14,23 +14,23 @@ import type { PlacedTable, Subject } from './check.ts';
 
 export type { PlacedTable } from './check.ts';
 
-/** Every curve and map that this file writes, map sets included. */
+/** Every curve and map written in this file, including those of map sets. */
 export function tablesOf({ tables, path }: Subject): readonly PlacedTable[] {
   return tables.filter(({ table }) => table.node.chunk.file === path);
 }
 
-/** Every curve and map that was read. */
+/** Every curve and map in the files that were read. */
 export const placedTables = ofEachReading(['table'], ({ value, shape }) => [placedOf(value, shape)]);
 
-/** The same object for as long as the table stays, whatever else in its section changes. */
+/** Cached, so that an unchanged table keeps its object when something else in its section changes. */
 const placedOf = memo((table: TableValue, shape: Shape): PlacedTable => ({ table, shape }));
 
-/** The sections that hold tables; those of map sets stand in the sections that they are laid over. */
+/** The sections that can hold tables. The tables of a map set appear in the sections that the set changes. */
 const sectionsWithTables = memo((shape: Shape) =>
   SECTIONS.filter((name) => name !== 'map_sets' && holdsTables(childShape(shape, name))),
 );
 
-/** Every curve and map that an engine runs on, wherever it was written; not those of map sets that it is not in. */
+/** Every curve and map that an engine uses, whichever file it is written in; of map sets only the selected one's. */
 export function tablesOfEngine({ configuration }: Engine): TableValue[] {
   return sectionsWithTables(engineShape).flatMap((name) => tablesIn(configuration[name]));
 }
@@ -41,10 +41,10 @@ function tablesIn(bound: unknown): readonly TableValue[] {
   return nodesOf(bound).length > 0 ? tablesBelow(bound) : [];
 }
 
-/** The tables below a section. A bound section outlives a keystroke elsewhere, and map sets share it. */
+/** The tables below a section. A bound section survives edits elsewhere, and map sets share it. */
 const tablesBelow = memo((section: object) => Object.values(section).flatMap(tablesIn));
 
-/** What a reader calls the table: `Volumetric efficiency`. */
+/** The label of a table: `Volumetric efficiency`. */
 export function tableName({ node }: TableValue, shape?: Shape): string {
   const key = keyOf(node)?.text.replaceAll('_', ' ') ?? 'table';
   return shape?.label ?? key.charAt(0).toUpperCase() + key.slice(1);
@@ -59,7 +59,7 @@ export function breakpointsNode(axis: Axis): Node {
   return axis.node.get('breakpoints') ?? axis.node;
 }
 
-/** `3000 rpm`: a breakpoint as it is written. */
+/** `3000 rpm`: a breakpoint as written in the file. */
 export function breakpointText(axis: Axis, index: number): string {
   return `${axis.nodes[index]?.text ?? ''} ${axis.unit}`.trim();
 }
@@ -70,23 +70,23 @@ export function cellPlace({ x, y }: TableValue, row: number, column: number): st
   return y ? `${across}, ${breakpointText(y, row)}` : across;
 }
 
-/** `88 %`: a number of the table with the table's unit. */
+/** `88 %`: a number with the unit of the table. */
 export function withUnit({ unit }: TableValue, text: string): string {
   return `${text} ${unit}`.trim();
 }
 
-/** How the numbers in each row of a table are spelled; a row is read when it is first asked about. */
+/** How many decimals each row of a table is written with. Rows are read on demand. */
 export class RowSpellings {
   readonly #decimals: number[] = [];
 
   constructor(readonly table: TableValue) {}
 
-  /** The step that the spelling of a row can show: 0.1 where one decimal is written. */
+  /** The smallest step that the decimals of a row can express: 0.1 for one decimal. */
   stepIn(row: number): number {
     return 10 ** -this.#decimalsIn(row);
   }
 
-  /** A number spelled with as many decimals as the row has. */
+  /** Formats a number with as many decimals as the row has. */
   like(row: number, number: number): string {
     if (this.table.rows[row]!.some(({ text }) => /e/i.test(text)))
       return String(Number(number.toPrecision(3)));
@@ -104,7 +104,7 @@ function decimalsOf({ text }: ScalarNode): number {
   return Math.min(MOST_DECIMALS, (mantissa.split('.')[1]?.length ?? 0) - Number(exponent));
 }
 
-/** Puts the texts of nodes in another order: place `i` gets the text of `order[i]`. Nothing around them moves. */
+/** Reorders the texts of nodes: node `i` gets the text of node `order[i]`. The text between them stays. */
 export function reorder(nodes: readonly Node[], order: readonly number[]): Edit[] {
   return nodes.flatMap((node, i) => {
     const text = sourceText(nodes[order[i]!]!);
@@ -112,7 +112,7 @@ export function reorder(nodes: readonly Node[], order: readonly number[]): Edit[
   });
 }
 
-/** Whether the nodes stand in the table itself and not behind an alias, where an edit would change other places too. */
+/** Whether all nodes are written in the table itself. Behind an alias, an edit would change other places too. */
 export function standIn(table: TableValue, nodes: readonly Node[]): boolean {
   const { chunk, start, end } = table.node;
   return nodes.every((node) => node.chunk === chunk && node.start >= start && node.end <= end);

@@ -5,21 +5,21 @@ export function percent(ratio: number, digits = 3): string {
   return formatQuantity(ratio, '%', digits);
 }
 
-/** A share in as few digits, from so many on, as let it differ from the limit that the same sentence names. */
+/** A ratio in percent, with at least `digits` digits and enough to differ from the limit in the same sentence. */
 export function percentBeside(ratio: number, limit: number, digits = 3): string {
   const text = percent(ratio, digits);
   return text === percent(limit) && digits < EXACT ? percentBeside(ratio, limit, digits + 1) : text;
 }
 
-/** So many digits tell any two shares apart that anyone would. */
+/** Enough digits to distinguish any two ratios that matter. */
 const EXACT = 9;
 
-/** `4 %` of difference between a value and what it is held against. */
+/** `4 %`: how far a value is from its reference, as a relative change. */
 export function difference(value: number, reference: number): string {
   return percent(Math.abs(value / reference - 1), 2);
 }
 
-/** Nobody reads a sentence with more names. */
+/** A longer list makes a sentence unreadable. */
 const MOST_LISTED = 12;
 
 /** `a, b and c`, or `a, b and 70 more` */

@@ -1,6 +1,6 @@
 import type { Node } from '../source/tree.ts';
 
-/** A cell of a table that a check speaks up about, and by how much it is out. */
+/** A cell of a table that exceeds a limit, and by how much. */
 export interface Offender {
   readonly cell: Node;
   readonly excess: number;
@@ -8,11 +8,11 @@ export interface Offender {
 
 export interface WorstOfTable<One extends Offender> {
   readonly worst: One;
-  /** ` (and 3 more cells)`, or nothing. */
+  /** ` (and 3 more cells)`, or an empty text. */
   readonly others: string;
 }
 
-/** One finding speaks for a table, however many of its cells offend, and in however many map sets: the worst cell's. */
+/** One cell per table: the one that exceeds its limit most, over all map sets that use the table. */
 export function worstOfEachTable<One extends Offender>(offenders: readonly One[]): WorstOfTable<One>[] {
   const tables = new Map<Node | undefined, Map<Node, One>>();
   for (const one of offenders) {
