@@ -2,6 +2,7 @@ import { checkPage } from '../../shared/checks/page.ts';
 import { allChecks, checkNamed, families } from '../../shared/checks/registry.ts';
 import { hang, padEnd } from '../formats/layout.ts';
 import { markdownText } from '../formats/markdown-text.ts';
+import { plainText } from '../plain-text.ts';
 import type { Paper } from '../terminal.ts';
 import { didYouMean } from './call.ts';
 import { type Command, Refusal } from './command.ts';
@@ -39,7 +40,9 @@ function unknownCheck(id: string): string {
 function listText({ style, width }: Paper): string {
   const column = Math.max(0, ...allChecks.map(({ id }) => id.length));
   const blocks = families.map(({ title, checks }) => {
-    const lines = checks.map((check) => hang(`  ${padEnd(check.id, column)}  `, check.title, width));
+    const lines = checks.map((check) =>
+      hang(`  ${padEnd(check.id, column)}  `, plainText(check.title), width),
+    );
     return `${style.bold(style.blue(title))}\n${lines.join('\n')}\n`;
   });
   return blocks.join('\n');

@@ -11,9 +11,9 @@ export function gradeWords({ path, value }: Spot): string | undefined {
   if (!found) return undefined;
   const [name, { title, density, stoichiometricRatio, lowerHeatingValue, sources }] = found;
   const numbers = [
-    `density ${code(formatQuantity(density, 'kg/L'))}`,
-    `stoichiometric ratio ${code(formatQuantity(stoichiometricRatio, ''))}`,
-    `lower heating value ${code(formatQuantity(lowerHeatingValue, 'MJ/kg'))}`,
+    `density ${code(formatQuantity(density, 'kg/L', 4))}`,
+    `stoichiometric ratio ${code(formatQuantity(stoichiometricRatio, '', 4))}`,
+    `lower heating value ${code(formatQuantity(lowerHeatingValue, 'MJ/kg', 4))}`,
   ];
   const citations = [...new Set(Object.values(sources))].map(citation).join('; ');
   return lines(`${code(name)} is ${plain(title)}: ${numbers.join(', ')}.`, `*${plain(citations)}*`);

@@ -12,6 +12,9 @@ import type { PlaceOf } from './installation-view-places.ts';
 import type { CurvePoint, CurveView, SensorView, WrittenView } from './installation-view-types.ts';
 
 /** Each sensor with its keys as written and its readings over its input. */
+/** Enough to see neighbouring places of a curve apart. */
+const CURVE_DIGITS = 4;
+
 export function sensorViews(
   installation: Installation,
   units: PreferredUnits,
@@ -92,8 +95,8 @@ function curveView(
     table: inputsOfTable(curve).map((input) => {
       const reading = curve.readingAt(input);
       return {
-        input: numberText(input, unit),
-        reading: reading === undefined ? null : numberText(told(reading), show),
+        input: numberText(input, unit, CURVE_DIGITS),
+        reading: reading === undefined ? null : numberText(told(reading), show, CURVE_DIGITS),
         isFailed: curve.bounds !== undefined && (input < curve.bounds[0] || input > curve.bounds[1]),
         isStated: stated.includes(input),
       };

@@ -3,6 +3,7 @@ import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { folded } from '../../shared/checks/folded.ts';
 import { counted } from '../../shared/counted.ts';
+import { plainText } from '../plain-text.ts';
 import type { Paper, Style } from '../terminal.ts';
 import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from './check-report.ts';
 import type { Format } from './format.ts';
@@ -37,15 +38,19 @@ function findingBlock(checked: CheckedFile, finding: Finding, paper: Paper): str
   const lines = [
     `${style.bold(placeText(place))}  ${severity}  ${style.cyan(finding.rule)}`,
     ...excerpt(place, style[PAINT[finding.severity]], paper),
-    hang(INDENT, printable(finding.message), width),
+    hang(INDENT, printable(plainText(finding.message)), width),
   ];
   for (const related of finding.related) {
     lines.push(
-      hang(INDENT, `see ${placeText(locate(checked, related))}: ${printable(related.message)}`, width),
+      hang(
+        INDENT,
+        `see ${placeText(locate(checked, related))}: ${printable(plainText(related.message))}`,
+        width,
+      ),
     );
   }
   for (const { title, safety } of finding.fixes) {
-    const fix = hang(`${INDENT}fix: `, printable(title), width);
+    const fix = hang(`${INDENT}fix: `, printable(plainText(title)), width);
     lines.push(safety === 'safe' ? style.green(fix) : fix);
   }
   return `${lines.join('\n')}\n`;

@@ -14,7 +14,7 @@ export function markdownText(markdown: string, paper: Paper): string {
 
 function blockText(block: string, { style, width }: Paper): string {
   const heading = /^#+ (.*)$/.exec(block);
-  if (heading) return style.bold(style.blue(heading[1]!));
+  if (heading) return style.bold(style.blue(plainText(heading[1]!)));
   if (block.startsWith('```')) {
     const code = block.split('\n').slice(1, -1);
     return code.map((line) => (line === '' ? '' : `    ${line}`)).join('\n');

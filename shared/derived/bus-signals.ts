@@ -229,10 +229,11 @@ function perSignal(
   label: string,
   node: (signal: BusSignal) => Node | undefined,
   compute: (signal: BusSignal) => Result | undefined,
+  digits?: number,
 ): SignalValue {
   const ofSignal = memo((signal: BusSignal) => {
     const [place, result] = [node(signal), compute(signal)];
-    return place && result && derivedValue({ id, label }, result, place);
+    return place && result && derivedValue({ id, label, ...(digits && { digits }) }, result, place);
   });
   const ofMessages = memoFlatMap(({ message }: NamedMessage) =>
     signalsOf(message).flatMap(({ signal }) => ofSignal(signal) ?? []),
@@ -245,11 +246,15 @@ function perSignal(
   };
 }
 
+/** The ends of a signal are exact: 63.75 % must not read as if a signal carried 63.8 %. */
+const END_DIGITS = 6;
+
 export const signalLowest = perSignal(
   'signal_lowest',
   'Lowest signal value',
   ({ bits }) => bits?.node,
   (signal) => valueAtEnd(signal, 'low'),
+  END_DIGITS,
 );
 
 export const signalHighest = perSignal(
@@ -257,6 +262,7 @@ export const signalHighest = perSignal(
   'Highest signal value',
   ({ bits }) => bits?.node,
   (signal) => valueAtEnd(signal, 'high'),
+  END_DIGITS,
 );
 
 export const signalResolution = perSignal(

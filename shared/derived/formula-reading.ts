@@ -1,5 +1,5 @@
 import { type Arithmetic, compile, numbers, parseExpression } from '../arithmetic/expression.ts';
-import { type Interval, isPoint, point } from '../arithmetic/interval.ts';
+import { ENTIRE, hull, type Interval, isPoint, point } from '../arithmetic/interval.ts';
 import { intervalArithmetic, intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
 import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
@@ -65,4 +65,30 @@ function chained(
     });
     return sum;
   });
+}
+
+type Ranges<T> = readonly { readonly of: T; readonly low: number; readonly high: number }[];
+
+export const chooseNumber = (within: number, outside: number, ranges: Ranges<number>): number =>
+  ranges.every(({ of, low, high }) => low <= of && of <= high) ? within : outside;
+
+/**
+ * One value or the other; both where the ranges are left somewhere in the box. There the result jumps, so it has every slope by
+ * what the ranges look at.
+ */
+export function chooseRange(
+  within: Sloped<Interval>,
+  outside: Sloped<Interval>,
+  ranges: Ranges<Sloped<Interval>>,
+): Sloped<Interval> {
+  if (ranges.some(({ of: { value }, low, high }) => value.high < low || value.low > high)) return outside;
+  if (ranges.every(({ of: { value }, low, high }) => low <= value.low && value.high <= high)) return within;
+  const all = [within, outside, ...ranges.map(({ of }) => of)];
+  const count = Math.max(...all.map(({ slopes }) => slopes.length));
+  const slopes = Array.from({ length: count }, (_, i) => {
+    if (ranges.some(({ of }) => of.slopes[i])) return ENTIRE;
+    const [a, b] = [within.slopes[i], outside.slopes[i]];
+    return a || b ? hull(a ?? ZERO, b ?? ZERO) : undefined;
+  });
+  return { value: hull(within.value, outside.value), slopes };
 }

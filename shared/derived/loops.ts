@@ -1,3 +1,4 @@
+import type { QuantityValue } from '../configuration/values.ts';
 import * as physics from '../physics/loops.ts';
 import { cycleTime } from './cylinder.ts';
 import {
@@ -14,22 +15,35 @@ import {
 } from './fuel.ts';
 import { ignitionAdvance } from './ignition.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, type Operand, type Result } from './value.ts';
+import { apply, type Operand, type Result, switched } from './value.ts';
 
 const nothing = (how: string): Operand => ({ canonical: 0, how });
 
 /**
  * The share of the fuel by which the lambda loop may change it at the point; zero where the loop is inactive.
  */
-export function lambdaAuthority({ configuration, conditions }: OperatingPoint): Operand {
-  const loop = configuration.closed_loop?.lambda;
+export function lambdaAuthority(point: OperatingPoint): Operand {
+  const loop = point.configuration.closed_loop?.lambda;
   if (!loop?.authority) return nothing('no lambda loop');
-  const { speed, coolantTemperature } = conditions;
-  const outside =
-    loop.speed && (speed.canonical < loop.speed.low.canonical || speed.canonical > loop.speed.high.canonical);
-  if (outside) return nothing('lambda loop inactive at this speed');
-  const cold = loop.active_above && coolantTemperature.canonical < loop.active_above.canonical;
-  return cold ? nothing('lambda loop inactive, engine cold') : loop.authority;
+  return whereLambdaLoopActs(
+    point,
+    loop.authority,
+    nothing('lambda loop inactive at this speed or temperature'),
+  );
+}
+
+/** One operand where the lambda loop acts, and the other below its temperature and outside its range of speeds. */
+function whereLambdaLoopActs(
+  { configuration, conditions }: OperatingPoint,
+  within: Operand,
+  outside: Operand,
+): Operand {
+  const { speed, active_above: above } = configuration.closed_loop?.lambda ?? {};
+  const ranges = [
+    ...(speed ? [{ of: conditions.speed, low: speed.low.canonical, high: speed.high.canonical }] : []),
+    ...(above ? [{ of: conditions.coolantTemperature, low: above.canonical, high: Infinity }] : []),
+  ];
+  return ranges.length > 0 ? switched({ within, outside, ranges }) : within;
 }
 
 function exhaustAuthority(
@@ -98,14 +112,17 @@ export const lambdaAtFullEnrichment: PointValue = {
  */
 function leanLimit(point: OperatingPoint): Operand {
   const { lambda, exhaust_gas_temperature: exhaust } = point.configuration.closed_loop ?? {};
-  const leaning = [
-    lambdaAuthority(point).canonical > 0 ? [lambda?.lean_limit] : [],
-    exhaust?.leaning_authority ? [exhaust.lean_limit] : [],
-  ].flat();
-  const limits = leaning.filter((limit) => limit !== undefined);
-  if (limits.length < leaning.length || limits.length === 0)
+  const ofExhaust = exhaust?.leaning_authority ? [exhaust.lean_limit] : [];
+  const outside = leanest(ofExhaust);
+  if (!lambda?.authority || !(lambda.authority.canonical > 0)) return outside;
+  return whereLambdaLoopActs(point, leanest([lambda.lean_limit, ...ofExhaust]), outside);
+}
+
+function leanest(limits: readonly (QuantityValue | undefined)[]): Operand {
+  const stated = limits.filter((limit) => limit !== undefined);
+  if (stated.length < limits.length || stated.length === 0)
     return { canonical: Number.POSITIVE_INFINITY, how: 'no lean limit stated' };
-  return limits.reduce((leanest, limit) => (limit.canonical > leanest.canonical ? limit : leanest));
+  return stated.reduce((most, limit) => (limit.canonical > most.canonical ? limit : most));
 }
 
 export const lambdaAtFullLeaning: PointValue = {

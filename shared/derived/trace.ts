@@ -18,7 +18,20 @@ import {
 export type Step =
   | { readonly type: 'input'; readonly operand: Operand }
   | { readonly type: 'table'; readonly which: WhichTable; readonly x: number; readonly y: number | undefined }
-  | { readonly type: 'formula'; readonly formula: Formula; readonly operands: readonly number[] };
+  | { readonly type: 'formula'; readonly formula: Formula; readonly operands: readonly number[] }
+  | {
+      readonly type: 'switch';
+      readonly within: number;
+      readonly outside: number;
+      readonly ranges: readonly Range[];
+    };
+
+/** A step, and the range in which its value lets a switch be within. */
+interface Range {
+  readonly of: number;
+  readonly low: number;
+  readonly high: number;
+}
 
 /** A number from a table, with the operands that it was looked up by. */
 interface Lookup extends Operand {
@@ -64,6 +77,10 @@ export class Trace {
   #keyOf(step: Step): string {
     if (step.type === 'formula') return `formula ${this.#numberOf(step.formula)} ${step.operands.join(' ')}`;
     if (step.type === 'table') return `table ${this.#numberOf(step.which)} ${step.x} ${step.y}`;
+    if (step.type === 'switch') {
+      const ranges = step.ranges.map(({ of, low, high }) => `${of} ${low} ${high}`);
+      return `switch ${step.within} ${step.outside} ${ranges.join(' ')}`;
+    }
     const { canonical, node, how } = step.operand;
     if (node) return `node ${this.#numberOf(node)} ${canonical}`;
     return how === undefined ? `state ${this.#numberOf(step.operand)}` : `number ${canonical}`;
@@ -80,6 +97,15 @@ export class Trace {
       const { formula, operands } = source;
       const names = Object.keys(formula.terms);
       return { type: 'formula', formula, operands: names.map((name) => this.indexOf(operands[name]!)) };
+    }
+    if (source.switched) {
+      const { within, outside, ranges } = source.switched;
+      return {
+        type: 'switch',
+        within: this.indexOf(within),
+        outside: this.indexOf(outside),
+        ranges: ranges.map(({ of, low, high }) => ({ of: this.indexOf(of), low, high })),
+      };
     }
     if (!('by' in source)) return { type: 'input', operand: source };
     const { which, x, y } = (source as Lookup).by;
@@ -98,6 +124,8 @@ export interface Reading<T> {
   input(operand: Operand, step: number): T;
   table(which: WhichTable, x: T, y: T | undefined): T;
   formula(formula: Formula, operands: readonly T[]): T;
+  /** Chooses between the value within the ranges and that outside any of them. */
+  choose(within: T, outside: T, ranges: readonly { of: T; low: number; high: number }[]): T;
 }
 
 /** The value of each step; with `steps`, of those alone, which must hold all that they refer to, in ascending order. */
@@ -116,13 +144,22 @@ export function readTrace<T>(
         values[step.x]!,
         step.y === undefined ? undefined : values[step.y],
       );
-    else
+    else if (step.type === 'switch') {
+      const ranges = step.ranges.map(({ of, low, high }) => ({ of: values[of]!, low, high }));
+      values[index] = reading.choose(values[step.within]!, values[step.outside]!, ranges);
+    } else
       values[index] = reading.formula(
         step.formula,
         step.operands.map((operand) => values[operand]!),
       );
   }
   return values;
+}
+
+function operandsOf(step: Step): readonly number[] {
+  if (step.type === 'formula') return step.operands;
+  if (step.type === 'table') return step.y === undefined ? [step.x] : [step.x, step.y];
+  return step.type === 'switch' ? [step.within, step.outside, ...step.ranges.map(({ of }) => of)] : [];
 }
 
 /** The steps that a step follows from, and itself, in ascending order. */
@@ -132,8 +169,7 @@ export function stepsTo({ steps }: Pick<Trace, 'steps'>, target: number): number
     if (needed.has(index)) return;
     needed.add(index);
     const step = steps[index]!;
-    if (step.type === 'formula') step.operands.forEach(add);
-    if (step.type === 'table') for (const one of [step.x, step.y]) if (one !== undefined) add(one);
+    operandsOf(step).forEach(add);
   };
   add(target);
   return [...needed].sort((a, b) => a - b);

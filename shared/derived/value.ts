@@ -18,6 +18,8 @@ export interface Operand {
   readonly between?: Result;
   /** How it was obtained, unless it is simply read from the file: `table at 5500 rpm, 150 kPa abs`. */
   readonly how?: string;
+  /** If the operand is one of two, depending on the state. */
+  readonly switched?: Switched;
   /** Where a number comes from that the file does not state: the density of a fuel grade. */
   readonly source?: SourceKey;
 }
@@ -25,6 +27,20 @@ export interface Operand {
 /** The place of an operand; undefined for the result of an intermediate formula. */
 export const placeOfOperand = (operand: MaybeOperand): Node | undefined =>
   operand && 'node' in operand ? operand.node : undefined;
+
+/** Which of two operands holds depends on where other numbers are, such as those of a loop that is inactive below a speed. */
+export interface Switched {
+  /** The operand if every number is in its range, ends included. */
+  readonly within: Operand;
+  readonly outside: Operand;
+  readonly ranges: readonly { readonly of: Operand; readonly low: number; readonly high: number }[];
+}
+
+/** The operand that holds, with both for whoever looks at other states. */
+export function switched(choice: Switched): Operand {
+  const isWithin = choice.ranges.every(({ of, low, high }) => low <= of.canonical && of.canonical <= high);
+  return { ...(isWithin ? choice.within : choice.outside), switched: choice };
+}
 
 export interface Input extends Operand {
   readonly term: Term;
@@ -184,6 +200,8 @@ export interface Naming {
   readonly show?: string;
   /** The unit for programs, if not the canonical one. */
   readonly reportIn?: string;
+  /** Significant digits for display, if not the usual ones. */
+  readonly digits?: number;
 }
 
 class NamedResult implements DerivedValue {
@@ -213,6 +231,9 @@ class NamedResult implements DerivedValue {
     const unit = this.naming.reportIn;
     if (unit !== undefined) return { value: toUnit(this.canonical, unit), unit };
     return { value: this.canonical, unit: this.unit || '1' };
+  }
+  get digits() {
+    return this.naming.digits;
   }
   get formula() {
     return formulaText(this.result.formula);
@@ -275,6 +296,8 @@ export function substitute({ formula, inputs, canonical: result }: Result, unitO
 }
 
 /** A derived value for display: `1.52 ms`. */
-export function valueText(value: Pick<DerivedValue, 'canonical' | 'show'>): string {
-  return formatQuantity(value.canonical, value.show);
+export function valueText(
+  value: Pick<DerivedValue, 'canonical' | 'show'> & { readonly digits?: number | undefined },
+): string {
+  return formatQuantity(value.canonical, value.show, value.digits);
 }

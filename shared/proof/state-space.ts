@@ -8,7 +8,7 @@ import {
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
-import { numberOf, rangeOf } from '../derived/formula-reading.ts';
+import { chooseNumber, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
 import type { Conditions } from '../derived/operating-point.ts';
 import { tableRange } from '../derived/table-range.ts';
 import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
@@ -140,6 +140,7 @@ export class StateSpace {
         input: (operand) => inputs[this.#variables.get(operand) ?? -1] ?? fixed(operand.canonical),
         table: (which, x, y) => this.#lookUpRange(which, x, y),
         formula: rangeOf,
+        choose: chooseRange,
       },
       steps,
     );
@@ -152,6 +153,7 @@ export class StateSpace {
         input: (operand) => place[this.#variables.get(operand) ?? -1] ?? operand.canonical,
         table: (which, x, y) => lookUp(which(this.engine.configuration)!, x, y)!,
         formula: numberOf,
+        choose: chooseNumber,
       },
       steps,
     );
@@ -174,6 +176,12 @@ export class StateSpace {
     };
     for (const index of steps) {
       const step = this.#trace.steps[index]!;
+      if (step.type === 'switch') {
+        for (const { of, low, high } of step.ranges) {
+          const variable = variableOf(of);
+          if (variable !== undefined) for (const end of [low, high]) bends[variable]!.add(end);
+        }
+      }
       if (step.type !== 'table') continue;
       const { x, y } = step.which(this.engine.configuration)!;
       for (const [axis, by] of [

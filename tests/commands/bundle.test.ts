@@ -100,7 +100,7 @@ describe('the built program', () => {
     expect(run('check', '--threads', '2', folder)).toMatchObject({ status: 0, stderr: '' });
     expect(run('serve', '--stdio')).toMatchObject({
       status: 2,
-      stderr: 'enginewright: `serve` needs server.cjs in the same folder as the program.\n',
+      stderr: "enginewright: 'serve' needs server.cjs in the same folder as the program.\n",
     });
   });
 

@@ -12,7 +12,7 @@ import { times } from '../support/large.ts';
 const withUnknown = (count: number, from = 0): string =>
   completeEngine + times(count, (i) => `zz${from + i}: 1\n`);
 
-const MORE = /(\d+) more `unknown-key` findings from here on are not listed\./;
+const MORE = /(\d+) more 'unknown-key' findings\s+from\s+here\s+on\s+are\s+not\s+listed\./;
 
 function workshop(text: string) {
   const folder = folderOf({ 'a.engine.yaml': text, 'complete.controller.yaml': completeController });
@@ -59,7 +59,7 @@ describe('of many findings of one check', () => {
 
   test.each(['sarif', 'junit', 'github'])('%s lists the same', async (format) => {
     const { out } = await workshop(withUnknown(150)).check('--format', format);
-    expect(MORE.exec(out.replaceAll('&#96;', '`'))![1]).toBe('50');
+    expect(MORE.exec(out.replaceAll('&apos;', "'").replaceAll('&#39;', "'"))![1]).toBe('50');
     expect(out).toContain('zz99');
     expect(out).not.toContain('zz101');
   });
@@ -78,7 +78,7 @@ describe('of many findings of one check', () => {
     const { status, out } = await workshop(`${completeEngine}${accepted}zz120: 1\n`).check();
     expect(status).toBe(1);
     expect(out).toMatch(/1 error.*120 findings accepted/);
-    expect(out).toContain('`zz120`');
+    expect(out).toContain('zz120');
   });
 });
 
@@ -90,7 +90,7 @@ describe('a baseline of many findings of one check', () => {
     write(withUnknown(151));
     const { status, out } = await check('--baseline', baseline);
     expect(status).toBe(1);
-    expect(out).toContain('`zz150`');
+    expect(out).toContain('zz150');
     expect(out).toMatch(/checked: 1 error/);
   });
 
@@ -120,7 +120,7 @@ describe('a comparison of files with many findings of one check', () => {
     const found = JSON.parse(out).consequences.filter(({ type }: { type: string }) => type === 'finding');
     expect(status).toBe(1);
     expect(found).toMatchObject([
-      { rule: 'unknown-key', new: 'open', message: expect.stringMatching(/`zz150`/) },
+      { rule: 'unknown-key', new: 'open', message: expect.stringMatching(/'zz150'/) },
     ]);
   });
 

@@ -38,7 +38,7 @@ test('a finding stands under its place, with the line, carets, related places an
     severity: 'warning',
     message: 'A stroke of 6 mm is a tenth of what engines of this bore have, so a digit may be missing.',
     related: [{ file: file.path, start: bore, end: bore + 4, message: 'The bore is here.' }],
-    fixes: [{ title: 'Write `60 mm`', safety: 'choice', edits: [] }],
+    fixes: [{ title: "Write '60 mm'", safety: 'choice', edits: [] }],
   });
   expect(written([{ ...one, end: one.start + 4 }])).toBe(`tow.engine.yaml:4:11  warning  suspicious-magnitude
     4 │   stroke: 6 mm # was 60
@@ -46,10 +46,10 @@ test('a finding stands under its place, with the line, carets, related places an
   A stroke of 6 mm is a tenth of what engines of this bore
   have, so a digit may be missing.
   see tow.engine.yaml:3:3: The bore is here.
-  fix: Write \`60 mm\`
+  fix: Write '60 mm'
 
 1 file checked: 1 warning.
-Run \`enginewright explain suspicious-magnitude\` for an explanation.
+Run 'enginewright explain suspicious-magnitude' for an explanation.
 `);
 });
 
@@ -61,7 +61,7 @@ test('the summary counts by severity', () => {
   const severities = ['error', 'error', 'warning', 'information', 'hint'] as const;
   const findings = severities.map((severity) => finding('76 mm', { severity }));
   expect(written(findings)).toContain(
-    '1 file checked: 2 errors, 1 warning, 1 information and 1 hint.\nRun `enginewright explain a-rule`',
+    "1 file checked: 2 errors, 1 warning, 1 information and 1 hint.\nRun 'enginewright explain a-rule'",
   );
   expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no errors or warnings, 1 hint.\n');
 });

@@ -57,7 +57,7 @@ describe('threads that share the files', () => {
     const { status, err } = await enginewright('check', `--threads=${number}`, samples);
     expect({ status, err }).toEqual({
       status: 2,
-      err: `enginewright: \`--threads\` cannot be \`${number}\`; use a whole number from 1 to 99.\n`,
+      err: `enginewright: '--threads' cannot be '${number}'; use a whole number from 1 to 99.\n`,
     });
   });
 });

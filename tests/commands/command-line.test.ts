@@ -34,21 +34,21 @@ describe('help', () => {
 
 describe('a command line that makes no sense is refused in one sentence', () => {
   test.each([
-    [[], 'Missing command; use `check`, `derive`'],
-    [['chekc'], 'Unknown command `chekc`; use `check`, `derive`'],
-    [['help', 'chekc'], 'Unknown command `chekc`'],
-    [['check'], '`check` needs at least one file or folder.'],
-    [['check', '--colour', '.'], '`check` has no option `--colour`.'],
-    [['check', '--toString', '.'], '`check` has no option `--toString`.'],
-    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`; use `text`, `json`, '],
-    [['check', '.', '--format'], '`--format` needs a value.'],
-    [['check', '--fail-on=never', '.'], '`--fail-on` cannot be `never`; use `error` or `warning`.'],
-    [['derive'], '`derive` takes one engine file.'],
-    [['derive', 'a.engine.yaml', 'b.engine.yaml'], '`derive` takes one engine file.'],
-    [['explain', 'no-such-check'], 'Unknown check `no-such-check`.'],
-    [['serve'], '`serve` needs `--stdio`.'],
-    [['serve', '--stdio=yes'], '`--stdio` takes no value.'],
-    [['serve', '--stdio', 'a.engine.yaml'], '`serve` takes no files'],
+    [[], "Missing command; use 'check', 'derive'"],
+    [['chekc'], "Unknown command 'chekc'; use 'check', 'derive'"],
+    [['help', 'chekc'], "Unknown command 'chekc'"],
+    [['check'], "'check' needs at least one file or folder."],
+    [['check', '--colour', '.'], "'check' has no option '--colour'."],
+    [['check', '--toString', '.'], "'check' has no option '--toString'."],
+    [['check', '--format', 'xml', '.'], "'--format' cannot be 'xml'; use 'text', 'json', "],
+    [['check', '.', '--format'], "'--format' needs a value."],
+    [['check', '--fail-on=never', '.'], "'--fail-on' cannot be 'never'; use 'error' or 'warning'."],
+    [['derive'], "'derive' takes one engine file."],
+    [['derive', 'a.engine.yaml', 'b.engine.yaml'], "'derive' takes one engine file."],
+    [['explain', 'no-such-check'], "Unknown check 'no-such-check'."],
+    [['serve'], "'serve' needs '--stdio'."],
+    [['serve', '--stdio=yes'], "'--stdio' takes no value."],
+    [['serve', '--stdio', 'a.engine.yaml'], "'serve' takes no files"],
   ])('%j', async (args, sentence) => {
     const { status, out, err } = await enginewright(...args);
     expect(status).toBe(2);
@@ -61,15 +61,15 @@ describe('a command line that makes no sense is refused in one sentence', () => 
 
 describe('a word that is a slip or two away is named', () => {
   test.each([
-    [['chekc', '.'], 'Did you mean `check`?'],
-    [['Derive', 'a.engine.yaml'], 'Did you mean `derive`?'],
-    [['help', 'exlpain'], 'Did you mean `explain`?'],
-    [['--verison'], 'Did you mean `--version`?'],
-    [['check', '--fromat', 'json', '.'], '`check` has no option `--fromat`. Did you mean `--format`? See '],
-    [['check', '--failon=error', '.'], 'Did you mean `--fail-on`?'],
-    [['check', '--hepl'], 'Did you mean `--help`?'],
-    [['check', '--format', 'jsno', '.'], 'Did you mean `json`?'],
-    [['explain', 'pumpmargin'], 'Unknown check `pumpmargin`. Did you mean `pump-margin`?'],
+    [['chekc', '.'], "Did you mean 'check'?"],
+    [['Derive', 'a.engine.yaml'], "Did you mean 'derive'?"],
+    [['help', 'exlpain'], "Did you mean 'explain'?"],
+    [['--verison'], "Did you mean '--version'?"],
+    [['check', '--fromat', 'json', '.'], "'check' has no option '--fromat'. Did you mean '--format'? See "],
+    [['check', '--failon=error', '.'], "Did you mean '--fail-on'?"],
+    [['check', '--hepl'], "Did you mean '--help'?"],
+    [['check', '--format', 'jsno', '.'], "Did you mean 'json'?"],
+    [['explain', 'pumpmargin'], "Unknown check 'pumpmargin'. Did you mean 'pump-margin'?"],
   ])('%j', async (args, sentence) => {
     const { status, out, err } = await enginewright(...args);
     expect({ status, out }).toEqual({ status: 2, out: '' });
@@ -78,10 +78,10 @@ describe('a word that is a slip or two away is named', () => {
   });
 
   test.each([
-    [['frobnicate'], 'Unknown command `frobnicate`'],
-    [['check', '--colour', '.'], '`check` has no option `--colour`. See `enginewright help check`.'],
-    [['check', '-x', '.'], '`check` has no option `-x`. See `enginewright help check`.'],
-    [['check', '--format', 'xml', '.'], '`--format` cannot be `xml`'],
+    [['frobnicate'], "Unknown command 'frobnicate'"],
+    [['check', '--colour', '.'], "'check' has no option '--colour'. See 'enginewright help check'."],
+    [['check', '-x', '.'], "'check' has no option '-x'. See 'enginewright help check'."],
+    [['check', '--format', 'xml', '.'], "'--format' cannot be 'xml'"],
   ])('%j: none is near', async (args, sentence) => {
     const { err } = await enginewright(...args);
     expect(err).toContain(sentence);

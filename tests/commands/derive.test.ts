@@ -89,8 +89,8 @@ describe('as text', () => {
   test('a value stands with its formula, the numbers, and the source, in at most 100 columns', async () => {
     const { status, out } = await enginewright('derive', engineFile());
     expect(status).toBe(0);
-    expect(out).toMatch(/^ {2}Mean piston speed +10\.27 m\/s +\S+\n {4}c_m = 2 · S · n \/ 60\n/m);
-    expect(out).toContain('\n        = 2 · 55 mm · 5600 rpm / 60 = 10.27 m/s\n');
+    expect(out).toMatch(/^ {2}Mean piston speed +10\.3 m\/s +\S+\n {4}c_m = 2 · S · n \/ 60\n/m);
+    expect(out).toContain('\n        = 2 · 55 mm · 5600 rpm / 60 = 10.3 m/s\n');
     for (const line of out.split('\n').slice(1)) expect(displayWidth(line)).toBeLessThanOrEqual(100);
   });
 
@@ -141,14 +141,14 @@ describe('refusals', () => {
   test('a point that is not there is answered with those that are', async () => {
     const { status, out, err } = await enginewright('derive', engineFile(), '--point', 'landing');
     expect({ status, out }).toEqual({ status: 2, out: '' });
-    expect(err).toContain('Operating point `landing` does not exist; use `take_off` or `cruise`.');
+    expect(err).toContain("Operating point 'landing' does not exist; use 'take_off' or 'cruise'.");
   });
 
   test('a controller file has nothing to derive from', async () => {
     const folder = folderOf({ 'x.controller.yaml': completeController });
     const { status, err } = await enginewright('derive', join(folder, 'x.controller.yaml'));
     expect(status).toBe(2);
-    expect(err).toContain('`derive` takes an engine file (*.engine.yaml).');
+    expect(err).toContain("'derive' takes an engine file (*.engine.yaml).");
   });
 
   test('an empty file gives no value, and that is not a success', async () => {

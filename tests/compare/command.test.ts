@@ -121,7 +121,7 @@ describe('two folders', () => {
 
 describe('refusals', () => {
   test.each([
-    [[], '`compare` takes OLD and NEW, or `REV..REV`.'],
+    [[], "'compare' takes OLD and NEW, or 'REV..REV'."],
     [['nowhere.engine.yaml', 'x'], 'Cannot read nowhere.engine.yaml: no such file or folder.'],
     [['../nowhere.engine.yaml', 'x'], 'Cannot read ../nowhere.engine.yaml: no such file or folder.'],
   ] as const)('%j', async (args, sentence) => {
@@ -133,7 +133,7 @@ describe('refusals', () => {
     const folder = folderOf({ ...CONTROLLER, 'x.engine.yaml': complete });
     const file = join(folder, 'x.engine.yaml');
     expect((await enginewright('compare', file)).err).toBe(
-      `enginewright: \`compare\` needs a second file or folder to compare \`${file}\` with.\n`,
+      `enginewright: 'compare' needs a second file or folder to compare '${file}' with.\n`,
     );
     expect((await enginewright('compare', file, folder)).err).toContain(
       'Compare a file with a file, or a folder with a folder.',

@@ -4,7 +4,7 @@ import { diskProject } from '../../server/files.ts';
 import { analyse } from '../../shared/analysis.ts';
 import { contains, type Interval, point as pointInterval } from '../../shared/arithmetic/interval.ts';
 import { lookUp } from '../../shared/configuration/lookup.ts';
-import { numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
+import { chooseNumber, chooseRange, numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
 import type { Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
 import { tableRange } from '../../shared/derived/table-range.ts';
@@ -73,6 +73,7 @@ describe.each(engines)('%s', (name) => {
           input: (operand) => (nameOf.has(operand) ? at[nameOf.get(operand)!] : operand.canonical),
           table: (which, x, y) => lookUp(which(configuration)!, x, y)!,
           formula: numberOf,
+          choose: chooseNumber,
         });
         for (const { definition, step } of targets) {
           const derived = fresh.number(definition);
@@ -120,6 +121,7 @@ describe.each(engines)('%s', (name) => {
             slopes: [],
           }),
           formula: rangeOf,
+          choose: chooseRange,
         });
         const fresh = tracedAt(point!, at).traced;
         for (const { definition, step } of targets) {

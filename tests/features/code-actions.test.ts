@@ -65,7 +65,7 @@ describe('a quick fix', () => {
     const range = { start: { line: 3, character: 12 }, end: { line: 3, character: 12 } };
     expect(actions(analysis, undefined, range).map(({ title }) => title)).toEqual([
       'Write 60 mm',
-      'Accept `unit-unknown` with a reason…',
+      'Accept unit-unknown with a reason…',
     ]);
   });
 
@@ -110,8 +110,8 @@ describe('accepting a finding', () => {
     const inBase = { ...analysis, findings: [{ ...finding!, writtenAt }] };
     const offered = actions(inBase, undefined, wholeText, plainEditor);
     expect(offered.map(({ title, edit }) => [title, ...Object.keys(edit!.changes!)])).toEqual([
-      ['Accept `suspicious-magnitude` with a reason…', plainEditor.uriOf(analysis.file.path)],
-      ['Accept `suspicious-magnitude` with a reason in complete.engine.yaml…', plainEditor.uriOf(base.path)],
+      ['Accept suspicious-magnitude with a reason…', plainEditor.uriOf(analysis.file.path)],
+      ['Accept suspicious-magnitude with a reason in complete.engine.yaml…', plainEditor.uriOf(base.path)],
     ]);
   });
 
@@ -121,11 +121,11 @@ describe('accepting a finding', () => {
       const found = analysed(text).findings.filter(({ rule }) => rule === 'suspicious-magnitude');
       expect(found).toHaveLength(1);
       return actions(analysed(text)).flatMap(({ title }) =>
-        title.startsWith('Accept `suspicious') ? [title] : [],
+        title.startsWith('Accept suspicious') ? [title] : [],
       );
     };
     expect(titles('# accept suspicious-magnitude:')).toEqual([]);
-    expect(titles('# accept pump-margin:')).toEqual(['Accept `suspicious-magnitude` with a reason…']);
+    expect(titles('# accept pump-margin:')).toEqual(['Accept suspicious-magnitude with a reason…']);
   });
 
   test('is not offered for what cannot be read', () => {

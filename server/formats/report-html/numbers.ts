@@ -2,8 +2,8 @@ import { maximumOf } from '../../../shared/extremes.ts';
 import { formatQuantity, toUnit } from '../../../shared/quantity/index.ts';
 
 /** A canonical number in a unit that is shown elsewhere, such as at the head of a column. */
-export function numberText(canonical: number, unit: string): string {
-  const text = formatQuantity(canonical, unit);
+export function numberText(canonical: number, unit: string, digits?: number): string {
+  const text = formatQuantity(canonical, unit, digits);
   return unit === '' ? text : text.slice(0, -unit.length).trimEnd();
 }
 
