@@ -26,7 +26,7 @@ export const prove: Command = {
   },
   description: `Bounds every value of an operating point over all states of the envelope: every speed, manifold pressure,
 altitude, temperature and supply voltage that the engine may meet, in each map set, without a fault and with each single
-fault. No state passes a bound, and each bound has a witness: a state that reaches it within the distance asked for.
+fault. No state passes a bound, and each bound has a witness: a state that reaches it within the requested distance.
 
 A limit holds if the bound is within it, is broken if the witness is beyond it, and is open if the search cannot tell.
 

@@ -290,7 +290,7 @@ export function unusualAxis({ node, quantity, unit, nodes }: Axis, factor: numbe
   if (!isFrozen && numbers.some((number) => isUsual(number))) return undefined;
   const fixes = [...otherUnits(), ...thousands()];
   const [first, last] = [numbers[0], numbers.at(-1)];
-  const message = `${capital(nameOf(node))} goes from ${first} to ${last} ${unit}, outside the usual range of ${usual.text}.`;
+  const message = `${capital(nameOf(node))} ranges from ${first} to ${last} ${unit}, outside the usual range of ${usual.text}.`;
   return fixes.length > 0 ? { at: node.get('unit') ?? node, message, fixes } : undefined;
 
   function otherUnits(): Fix[] {

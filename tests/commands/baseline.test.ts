@@ -58,8 +58,8 @@ test('of findings that are listed as one, a further one is new, and one that sta
   writeFileSync(engineFile, dark.replace(/^protection:\n/m, `protection:\n${hot}`));
   const more = await check('--baseline', baseline);
   expect(more.status).toBe(1);
-  expect(more.out).toContain('`oil_hot` needs a light');
-  expect(more.out).not.toContain('`overspeed` needs a light');
+  expect(more.out).toContain("'oil_hot' needs a light");
+  expect(more.out).not.toContain("'overspeed' needs a light");
   // Without the first, which the other was listed with, the other is no new finding.
   writeFileSync(
     engineFile,
