@@ -2,9 +2,9 @@ import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
 import type {
   Answer,
+  CustomMethod,
+  CustomNotifications,
   InitializationOptions,
-  OwnMethod,
-  OwnNotifications,
   Params,
 } from '../server/protocol.ts';
 import { debugArguments } from './debug-port.ts';
@@ -41,7 +41,7 @@ export class LanguageServer {
   }
 
   /** Sends a request beyond the Language Server Protocol; starts the server if necessary. */
-  async ask<Method extends OwnMethod>(method: Method, params: Params<Method>): Promise<Answer<Method>> {
+  async ask<Method extends CustomMethod>(method: Method, params: Params<Method>): Promise<Answer<Method>> {
     await this.start();
     if (!this.#client) throw new Error('The language server is not running.');
     return this.#client.sendRequest<Answer<Method>>(method, params);
@@ -94,8 +94,10 @@ export class LanguageServer {
       },
       this.#debugPort !== undefined,
     );
-    const changed = 'enginewright/changed' satisfies keyof OwnNotifications;
-    client.onNotification(changed, ({ uris }: OwnNotifications[typeof changed]) => this.#changed.fire(uris));
+    const changed = 'enginewright/changed' satisfies keyof CustomNotifications;
+    client.onNotification(changed, ({ uris }: CustomNotifications[typeof changed]) =>
+      this.#changed.fire(uris),
+    );
     // Restarts a server that has ended, unless it ends five times in three minutes.
     const ending = client.createDefaultErrorHandler();
     this.#client = client;

@@ -64,7 +64,7 @@ function memberPlaces(node, path = []) {
   return Object.entries(node.properties ?? {}).flatMap(([key, child]) => memberPlaces(child, [...path, key]));
 }
 
-/** The schema of a section that accepts any member, because members are validated separately. */
+/** The schema of a section that accepts any member, withReason members are validated separately. */
 function outlineOf(node, id) {
   if (Array.isArray(node)) return node.map((one) => outlineOf(one, id));
   if (typeof node !== 'object' || node === null) return node;

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { dirname, relative, resolve } from 'node:path';
 import { mayBeAccepted } from '../shared/checks/accept.ts';
 import type { Finding } from '../shared/checks/finding.ts';
-import { Refusal } from './commands/command.ts';
+import { UsageError } from './commands/command.ts';
 import { reason } from './files.ts';
 import type { CheckedFile } from './formats/check-report.ts';
 import { fingerprintsOf } from './formats/fingerprint.ts';
@@ -43,10 +43,10 @@ function readBaseline(name: string): Baseline | string {
   return { name, entries: findings };
 }
 
-/** The baseline at a path; throws a `Refusal` if it cannot be used. */
+/** The baseline at a path; throws a `UsageError` if it cannot be used. */
 export function baselineOrRefuse(name: string): Baseline {
   const baseline = readBaseline(name);
-  if (typeof baseline === 'string') throw new Refusal(baseline);
+  if (typeof baseline === 'string') throw new UsageError(baseline);
   return baseline;
 }
 

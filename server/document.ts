@@ -9,7 +9,7 @@ export interface Document {
 }
 
 /** Keeps no text: the workspace holds it in chunks, of which an edit changes few. */
-export const documentsAsTold: TextDocumentsConfiguration<Document> = {
+export const documentsByEdits: TextDocumentsConfiguration<Document> = {
   create: (uri, _language, version, text) => ({ uri, version, changes: [{ text }] }),
   update: ({ uri }, changes, version) => ({ uri, version, changes }),
 };

@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { posix } from 'node:path';
 import { fileKind } from '../shared/configuration/project.ts';
-import { Refusal } from './commands/command.ts';
+import { UsageError } from './commands/command.ts';
 
 /**
  * The git repository of the working directory, read at any commit without checking anything out. Only git commands
@@ -29,14 +29,14 @@ export function openRepository(): Repository {
     prefix,
     commit(revision) {
       // Git would take a name with a leading dash for an option.
-      if (revision === '' || revision.startsWith('-')) throw new Refusal(`${revision} is not a revision.`);
+      if (revision === '' || revision.startsWith('-')) throw new UsageError(`${revision} is not a revision.`);
       const found = attempt(['rev-parse', '--verify', '--quiet', `${revision}^{commit}`]);
-      if (!found) throw new Refusal(`Revision ${revision} does not exist in this repository.`);
+      if (!found) throw new UsageError(`Revision ${revision} does not exist in this repository.`);
       return found.toString().trim();
     },
     mergeBase(one, other) {
       const found = attempt(['merge-base', one, other]);
-      if (!found) throw new Refusal('The two revisions have no common commit.');
+      if (!found) throw new UsageError('The two revisions have no common commit.');
       return found.toString().trim();
     },
     list(commit, path) {
@@ -72,7 +72,7 @@ function fileOf(line: string): string[] {
 export function pathFromTop({ prefix }: Repository, path: string): string {
   const joined = /^\.\.?(\/|$)/.test(path) ? posix.join(prefix, path) : posix.normalize(path || '.');
   if (joined.startsWith('../') || joined === '..' || joined.startsWith('/'))
-    throw new Refusal(`${path} is outside the repository.`);
+    throw new UsageError(`${path} is outside the repository.`);
   return joined.replace(/\/$/, '').replace(/^\.$/, '');
 }
 
@@ -83,7 +83,7 @@ function attempt(args: readonly string[]): Buffer | undefined {
   try {
     return git(args);
   } catch (error) {
-    if (error instanceof Refusal && error.message === NO_GIT) throw error;
+    if (error instanceof UsageError && error.message === NO_GIT) throw error;
     return undefined;
   }
 }
@@ -114,12 +114,12 @@ function git(args: readonly string[]): Buffer {
     });
   } catch (error) {
     const { code, stderr } = error as NodeJS.ErrnoException & { stderr?: Buffer };
-    if (code === 'ENOENT') throw new Refusal(NO_GIT);
+    if (code === 'ENOENT') throw new UsageError(NO_GIT);
     const reason = stderr
       ?.toString()
       .trim()
       .split('\n')[0]
       ?.replace(/^fatal: /, '');
-    throw new Refusal(`git failed: ${reason || code}.`);
+    throw new UsageError(`git failed: ${reason || code}.`);
   }
 }

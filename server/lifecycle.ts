@@ -10,20 +10,23 @@ import {
 /** An internal method: requests that are out of order are redirected to it and answered with the error. */
 const REFUSED = '$/refused';
 
-interface Refusal {
+interface RejectedRequest {
   readonly code: number;
   readonly message: string;
 }
 
-const TOO_EARLY: Refusal = {
+const TOO_EARLY: RejectedRequest = {
   code: ErrorCodes.ServerNotInitialized,
   message: 'The server has not been initialized.',
 };
-const TWICE: Refusal = {
+const TWICE: RejectedRequest = {
   code: ErrorCodes.InvalidRequest,
   message: 'The server has already been initialized.',
 };
-const TOO_LATE: Refusal = { code: ErrorCodes.InvalidRequest, message: 'The server has been shut down.' };
+const TOO_LATE: RejectedRequest = {
+  code: ErrorCodes.InvalidRequest,
+  message: 'The server has been shut down.',
+};
 
 /**
  * Refuses requests before `initialize` and after `shutdown` with the errors of the protocol, and ignores notifications
@@ -49,10 +52,10 @@ export class Lifecycle implements MessageStrategy {
   }
 
   listen(connection: Connection): void {
-    connection.onRequest(REFUSED, ({ code, message }: Refusal) => new ResponseError(code, message));
+    connection.onRequest(REFUSED, ({ code, message }: RejectedRequest) => new ResponseError(code, message));
   }
 
-  #refusal(method: string): Refusal | undefined {
+  #refusal(method: string): RejectedRequest | undefined {
     if (this.#state === 'shut down') return TOO_LATE;
     if (method === 'initialize') return this.#state === 'new' ? undefined : TWICE;
     return this.#state === 'new' ? TOO_EARLY : undefined;

@@ -31,6 +31,6 @@ export function locationOfMention({ file, name }: Mention, editor: Editor): Loca
 }
 
 /** Whether a node is written in this text, not in a base file. */
-export function standsIn(file: SourceFile, node: Node): boolean {
+export function isWrittenIn(file: SourceFile, node: Node): boolean {
   return file.chunks.has(node.chunk);
 }

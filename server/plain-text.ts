@@ -3,5 +3,5 @@
  * between backticks come between single quotes, as compilers print them.
  */
 export function plainText(message: string): string {
-  return message.replace(/`([^`\n]+)`/g, "'$1'");
+  return message.replace(/`([^`\n]*)`/g, "'$1'");
 }

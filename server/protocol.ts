@@ -10,7 +10,7 @@ import type { Prompt, Question, Work } from '../shared/tables/work.ts';
 import type { Explanation, InstallationView, ValueAsked } from './features/installation-view-types.ts';
 
 /** Requests of the editor, by method: parameters and answer. */
-export interface OwnRequests {
+export interface CustomRequests {
   /** The page of a check as Markdown; null for an unknown id. */
   'enginewright/checkPage': { params: { readonly check: string }; answer: string | null };
 
@@ -48,12 +48,12 @@ export interface OwnRequests {
   };
 }
 
-export type OwnMethod = keyof OwnRequests;
-export type Params<Method extends OwnMethod> = OwnRequests[Method]['params'];
-export type Answer<Method extends OwnMethod> = OwnRequests[Method]['answer'];
+export type CustomMethod = keyof CustomRequests;
+export type Params<Method extends CustomMethod> = CustomRequests[Method]['params'];
+export type Answer<Method extends CustomMethod> = CustomRequests[Method]['answer'];
 
 /** Notifications of the server, by method. */
-export interface OwnNotifications {
+export interface CustomNotifications {
   /**
    * Results may have changed for these open documents although they were not edited: another file or a setting has changed.
    * Sent if `changeNotifications` is set.

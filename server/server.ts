@@ -13,12 +13,12 @@ import {
 import { version } from '../package.json';
 import { answeringFrom, logged } from './answering.ts';
 import { mergedCapabilities } from './capabilities.ts';
-import { documentsAsTold } from './document.ts';
+import { documentsByEdits } from './document.ts';
 import { type Editor, editorOf } from './editor.ts';
 import { diagnosticsOf } from './features/diagnostics.ts';
 import { features } from './features/registry.ts';
 import { Lifecycle } from './lifecycle.ts';
-import type { OwnNotifications } from './protocol.ts';
+import type { CustomNotifications } from './protocol.ts';
 import { Publisher } from './publisher.ts';
 import { readSettings } from './settings.ts';
 import type { Disk } from './texts.ts';
@@ -29,7 +29,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   const lifecycle = new Lifecycle();
   const connection = connect({ messageStrategy: lifecycle });
   const workspace = new Workspace(disk);
-  const documents = new TextDocuments(documentsAsTold);
+  const documents = new TextDocuments(documentsByEdits);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 
   /** Used only for editors that do not pull findings; the others would show them twice. */
@@ -112,10 +112,10 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   connection.listen();
 }
 
-function tellOwn<Method extends keyof OwnNotifications>(
+function tellOwn<Method extends keyof CustomNotifications>(
   connection: Connection,
   method: Method,
-  params: OwnNotifications[Method],
+  params: CustomNotifications[Method],
 ): void {
   void connection.sendNotification(method, params);
 }

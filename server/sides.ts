@@ -1,7 +1,7 @@
 import { existsSync, statSync } from 'node:fs';
 import { basename, join, relative } from 'node:path';
 import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
-import { Refusal } from './commands/command.ts';
+import { UsageError } from './commands/command.ts';
 import {
   diskProject,
   findFiles,
@@ -38,16 +38,16 @@ const RANGE = /^([^\s.:][^\s:]*?)?\.\.(\.)?([^\s.:/\\][^\s:]*)?$/;
 /** The old and the new side that the operands name. */
 export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   const [first, second, ...more] = operands;
-  if (first === undefined) throw new Refusal('`compare` takes OLD and NEW, or `REV..REV`.');
+  if (first === undefined) throw new UsageError('`compare` takes OLD and NEW, or `REV..REV`.');
   const range = existsSync(first) ? null : RANGE.exec(first);
   if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
   if (second === undefined)
-    throw new Refusal(`\`compare\` needs a second file or folder to compare \`${first}\` with.`);
+    throw new UsageError(`\`compare\` needs a second file or folder to compare \`${first}\` with.`);
   if (more.length > 0)
-    throw new Refusal('`compare` takes two operands; more paths are allowed only after `REV..REV`.');
+    throw new UsageError('`compare` takes two operands; more paths are allowed only after `REV..REV`.');
   const sides = { old: sideOf(first), new: sideOf(second) };
   if (sides.old.isFolder !== sides.new.isFolder) {
-    throw new Refusal('Compare a file with a file, or a folder with a folder.');
+    throw new UsageError('Compare a file with a file, or a folder with a folder.');
   }
   return sides;
 }
@@ -64,7 +64,7 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
   };
   if (sides.old.files.size + sides.new.files.size === 0) {
     const below = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
-    throw new Refusal(`No *.engine.yaml or *.controller.yaml files ${below} at ${from} or ${to}.`);
+    throw new UsageError(`No *.engine.yaml or *.controller.yaml files ${below} at ${from} or ${to}.`);
   }
   return sides;
 }
@@ -73,12 +73,12 @@ function sideOf(name: string): Side {
   if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
   const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
   if (revision === undefined || path === undefined)
-    throw new Refusal(refusalOf(name) ?? `Cannot read ${name}.`);
+    throw new UsageError(refusalOf(name) ?? `Cannot read ${name}.`);
   const repository = openRepository();
   const top = pathFromTop(repository, path);
   const side = committed(repository, revision, repository.commit(revision), [top]);
   if (side.files.size > 0) return side;
-  throw new Refusal(
+  throw new UsageError(
     `No *.engine.yaml or *.controller.yaml files at ${name}. A path after \`REV:\` starts at the top of the ` +
       'repository; to start at the working directory, begin it with `./`.',
   );
@@ -109,14 +109,14 @@ function committed(repository: Repository, name: string, commit: string, paths: 
 
 function folder(name: string): Side {
   const { files, problems } = findFiles([name]);
-  if (problems[0]) throw new Refusal(problems[0]);
+  if (problems[0]) throw new UsageError(problems[0]);
   const keyed = files.map((one) => [relative(name, one.name).replaceAll('\\', '/'), one] as const);
   return { ...onDisk(name), files: new Map(keyed), isFolder: true };
 }
 
 function file(name: string): Side {
   const refusal = refusalOf(name);
-  if (refusal) throw new Refusal(refusal);
+  if (refusal) throw new UsageError(refusal);
   const only = { name: join(name), path: projectPath(name) };
   return { ...onDisk(name), files: new Map([['', only]]), isFolder: false };
 }

@@ -1,13 +1,13 @@
 import { reason } from './files.ts';
 
 /** Where a command writes. */
-export interface Terminal extends Paper {
+export interface Terminal extends TextLayout {
   out(text: string): void;
   err(text: string): void;
 }
 
 /** What a text format needs to know about the output. */
-export interface Paper {
+export interface TextLayout {
   /** The maximum length of a line in columns. */
   readonly width: number;
   readonly style: Style;

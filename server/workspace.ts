@@ -1,6 +1,6 @@
 import type { Analysis } from '../shared/analysis.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
-import type { Together } from '../shared/configuration/mentions.ts';
+import type { InstallationFiles } from '../shared/configuration/mentions.ts';
 import { fileKind } from '../shared/configuration/project.ts';
 import type { Rewriting, SourceFile } from '../shared/source/source-file.ts';
 import { Analyses } from './analyses.ts';
@@ -146,7 +146,7 @@ export class Workspace {
   }
 
   /** The files of an engine: itself, its base files and its controller file. */
-  installation(engine: string): Together {
+  installation(engine: string): InstallationFiles {
     const file = this.file(engine);
     return file ? filesOfInstallation(this.#texts.projectOf(engine), file) : [];
   }

@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 import type { Place } from '../../server/features/installation-view-types.ts';
-import type { AboutDocument, Answer, OwnMethod, Params } from '../../server/protocol.ts';
+import type { AboutDocument, Answer, CustomMethod, Params } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { isEngineFile } from '../files.ts';
 import { FollowingPanel, OnePanel } from '../following-panel.ts';
@@ -64,7 +64,7 @@ class InstallationPanel extends FollowingPanel {
   }
 
   /** Undefined if the text has changed since; the question is then asked again. */
-  async #question<Method extends OwnMethod>(
+  async #question<Method extends CustomMethod>(
     method: Method,
     params: (document: AboutDocument) => Params<Method>,
   ): Promise<Answer<Method> | null | undefined> {

@@ -4,7 +4,7 @@ import { busReport } from '../formats/bus-report.ts';
 
 import { busFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
-import { type Command, Refusal, type Status } from './command.ts';
+import { type Command, type Status, UsageError } from './command.ts';
 import { engineAnalysis } from './engine-file.ts';
 
 export const bus: Command = {
@@ -14,24 +14,25 @@ export const bus: Command = {
   description: `Prints the CAN messages that an engine file defines. dbc is the CAN database format, which displays and
 recorders can import; json gives times in seconds and the bit rate in bit/s.
 
-If the bus section has errors or is incomplete, nothing is printed, because a wrong list gives wrong readings.
+If the bus section has errors or is incomplete, nothing is printed, withReason a wrong list gives wrong readings.
 \`enginewright check\` shows what is wrong.
 
 Exit status: 0 if the messages were printed, 2 otherwise.`,
   async run(call): Promise<Status> {
     const [name, ...more] = call.operands;
-    if (name === undefined || more.length > 0) throw new Refusal('`bus` takes one engine file.');
+    if (name === undefined || more.length > 0) throw new UsageError('`bus` takes one engine file.');
     const format = await formatOf(call, busFormats);
     const { derivation, findings } = engineAnalysis(name, 'bus');
     const report = busReport(name, derivation);
     const errors = findings.filter(isErrorOfBus).length;
     const see = `Run \`enginewright check ${name}\`.`;
-    if (errors > 0) throw new Refusal(`The bus section of ${name} has ${counted(errors, 'error')}. ${see}`);
+    if (errors > 0)
+      throw new UsageError(`The bus section of ${name} has ${counted(errors, 'error')}. ${see}`);
     if (report.incomplete.length > 0) {
       const parts = report.incomplete.map((part) => `\`${part}\``).join(', ');
-      throw new Refusal(`The bus section of ${name} is incomplete: ${parts}. ${see}`);
+      throw new UsageError(`The bus section of ${name} is incomplete: ${parts}. ${see}`);
     }
-    if (report.messages.length === 0) throw new Refusal(`${name} defines no bus messages.`);
+    if (report.messages.length === 0) throw new UsageError(`${name} defines no bus messages.`);
     call.terminal.out(format.write(report, call.terminal));
     return 0;
   },

@@ -1,9 +1,9 @@
 import { parseArgs } from 'node:util';
 import { nearestWord } from '../../shared/quantity/nearest-word.ts';
 import type { Listed } from '../formats/format.ts';
-import { type Call, type Command, Refusal } from './command.ts';
+import { type Call, type Command, UsageError } from './command.ts';
 
-/** Reads the arguments after a command's name. Throws a `Refusal` for an unknown option or value. */
+/** Reads the arguments after a command's name. Throws a `UsageError` for an unknown option or value. */
 export function readCall(
   name: string,
   command: Command,
@@ -29,17 +29,17 @@ export function readCall(
     if (!option) {
       const known = [...Object.keys(command.options), 'help'].map((one) => `--${one}`);
       const hint = didYouMean(token.rawName, known);
-      throw new Refusal(`\`${name}\` has no option \`${token.rawName}\`.${hint} ${help}`);
+      throw new UsageError(`\`${name}\` has no option \`${token.rawName}\`.${hint} ${help}`);
     }
     const { value, choices } = option;
     const takesValue = value !== undefined || choices !== undefined;
     if (!takesValue && token.value !== undefined)
-      throw new Refusal(`\`${token.rawName}\` takes no value. ${help}`);
+      throw new UsageError(`\`${token.rawName}\` takes no value. ${help}`);
     if (takesValue && token.value === undefined)
-      throw new Refusal(`\`${token.rawName}\` needs a value. ${help}`);
+      throw new UsageError(`\`${token.rawName}\` needs a value. ${help}`);
     if (choices && !choices.includes(token.value!)) {
       const known = oneOf(choices);
-      throw new Refusal(
+      throw new UsageError(
         `\`${token.rawName}\` cannot be \`${token.value}\`; use ${known}.${didYouMean(token.value!, choices)}`,
       );
     }

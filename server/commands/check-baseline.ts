@@ -3,7 +3,7 @@ import { applyBaseline, type Baseline, baselineOf, baselineOrRefuse, baselineTex
 import type { CheckedFile } from '../formats/check-report.ts';
 
 import { writeWhole } from '../whole-file.ts';
-import { type Call, Refusal } from './command.ts';
+import { type Call, UsageError } from './command.ts';
 
 /** The baseline that the call names or writes. */
 function baselineFor(
@@ -13,13 +13,13 @@ function baselineFor(
 ): Baseline | undefined {
   const [name, newName] = [call.option('baseline'), call.option('write-baseline')];
   if (newName === undefined) return name === undefined ? undefined : baselineOrRefuse(name);
-  if (name !== undefined) throw new Refusal('Use either `--baseline` or `--write-baseline`, not both.');
+  if (name !== undefined) throw new UsageError('Use either `--baseline` or `--write-baseline`, not both.');
   if (problems.length > 0) {
-    throw new Refusal(`${problems.join(' ')} ${newName} was not written because it would be incomplete.`);
+    throw new UsageError(`${problems.join(' ')} ${newName} was not written because it would be incomplete.`);
   }
   const baseline = baselineOf(newName, files);
   const refusal = writeWhole(newName, baselineText(baseline));
-  if (refusal) throw new Refusal(refusal);
+  if (refusal) throw new UsageError(refusal);
   call.terminal.err(`enginewright: ${counted(baseline.entries.length, 'finding')} written to ${newName}.\n`);
   return baseline;
 }

@@ -7,7 +7,7 @@ import { checkFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
 import { type Checked, FileChecker } from './check-files.ts';
 import { checkInThreads } from './check-threads.ts';
-import { type Call, type Command, Refusal, type Status } from './command.ts';
+import { type Call, type Command, type Status, UsageError } from './command.ts';
 
 /** The severities at or above each threshold. */
 const THRESHOLDS: Readonly<Record<string, readonly Severity[]>> = {
@@ -44,7 +44,7 @@ and is new when its value changes. Keep the baseline under version control besid
 Exit status: 0 if no finding reaches the --fail-on severity, 1 if one does, 2 if a file could not be read (all
 others are still checked).`,
   async run(call) {
-    if (call.operands.length === 0) throw new Refusal('`check` needs at least one file or folder.');
+    if (call.operands.length === 0) throw new UsageError('`check` needs at least one file or folder.');
     const format = await formatOf(call, checkFormats);
     const found = findFiles(call.operands);
     const problems = [...found.problems];
@@ -69,7 +69,7 @@ function threadsFor(call: Call, files: number): number {
   const wanted = call.option('threads');
   if (wanted === undefined) return Math.min(availableParallelism(), Math.ceil(files / FILES_A_THREAD));
   if (/^[1-9]\d?$/.test(wanted)) return Math.min(Number(wanted), files);
-  throw new Refusal(`\`--threads\` cannot be \`${wanted}\`; use a whole number from 1 to 99.`);
+  throw new UsageError(`\`--threads\` cannot be \`${wanted}\`; use a whole number from 1 to 99.`);
 }
 
 /** The findings of each file, or why there are none, in the order of the files. */

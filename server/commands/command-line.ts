@@ -3,7 +3,7 @@ import { printable } from '../formats/layout.ts';
 import { plainText } from '../plain-text.ts';
 import type { Terminal } from '../terminal.ts';
 import { didYouMean, oneOf, readCall } from './call.ts';
-import { type Call, faultSentence, type Listed, Refusal, type Status } from './command.ts';
+import { type Call, faultSentence, type Listed, type Status, UsageError } from './command.ts';
 import { commandHelp, overview } from './help.ts';
 import { commandNamed, commands } from './registry.ts';
 
@@ -25,7 +25,7 @@ export async function commandLine(
   try {
     return await run(args, { terminal, program });
   } catch (error) {
-    const sentence = error instanceof Refusal ? error.message : faultSentence(error);
+    const sentence = error instanceof UsageError ? error.message : faultSentence(error);
     terminal.err(`enginewright: ${sentence}\n`);
     return 2;
   }
@@ -36,7 +36,8 @@ async function run(
   host: Pick<Call, 'terminal' | 'program'>,
 ): Promise<Status | undefined> {
   const { terminal } = host;
-  if (first === undefined) throw new Refusal(`Missing command; use ${names()}. See \`enginewright --help\`.`);
+  if (first === undefined)
+    throw new UsageError(`Missing command; use ${names()}. See \`enginewright --help\`.`);
   if (first === '--version' || first === '-v') {
     terminal.out(`${version}\n`);
     return 0;
@@ -59,7 +60,7 @@ function listed(name: string): Listed {
   const entry = commandNamed(name);
   if (entry) return entry;
   const known = [...commands.map((command) => command.name), 'help', '--help', '--version'];
-  throw new Refusal(`Unknown command \`${name}\`; use ${names()}.${didYouMean(name, known)}`);
+  throw new UsageError(`Unknown command \`${name}\`; use ${names()}.${didYouMean(name, known)}`);
 }
 
 async function helpFor(entry: Listed, terminal: Terminal): Promise<string> {

@@ -39,7 +39,7 @@ export interface Listed {
 }
 
 /** The command cannot run; the message says why, in a sentence for the user. */
-export class Refusal extends Error {}
+export class UsageError extends Error {}
 
 /** The message for an error that no user can have caused. */
 export function faultSentence(error: unknown): string {

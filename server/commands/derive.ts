@@ -10,7 +10,7 @@ import type { ValueGroup } from '../formats/derive-report.ts';
 
 import { deriveFormats } from '../formats/registry.ts';
 import { formatOf, oneOf } from './call.ts';
-import { type Command, Refusal, type Status } from './command.ts';
+import { type Command, type Status, UsageError } from './command.ts';
 import { engineAnalysis } from './engine-file.ts';
 
 export const derive: Command = {
@@ -25,14 +25,14 @@ of a fault in the file are left out; \`enginewright check\` shows the fault.
 Exit status: 0 if values were printed, 2 if none could be derived.`,
   async run(call): Promise<Status> {
     const [name, ...more] = call.operands;
-    if (name === undefined || more.length > 0) throw new Refusal('`derive` takes one engine file.');
+    if (name === undefined || more.length > 0) throw new UsageError('`derive` takes one engine file.');
     const format = await formatOf(call, deriveFormats);
     const { findings, derivation } = engineAnalysis(name, 'derive');
     const groups = valueGroups(derivation, call.option('point'));
     const errors = findings.filter(({ severity }) => severity === 'error').length;
     const { out, err } = call.terminal;
     if (groups.length === 0) {
-      throw new Refusal(
+      throw new UsageError(
         `Nothing can be derived from ${name}. Run \`enginewright check ${name}\` to see what is missing.`,
       );
     }
@@ -48,7 +48,8 @@ Exit status: 0 if values were printed, 2 if none could be derived.`,
 /** In reading order, without empty groups; a value of the file that is placed at an operating point is listed there. */
 export function valueGroups(derivation: Derivation, wanted?: string): ValueGroup[] {
   const { points } = derivation;
-  if (wanted !== undefined && !derivation.point(wanted)) throw new Refusal(unknownPoint(derivation, wanted));
+  if (wanted !== undefined && !derivation.point(wanted))
+    throw new UsageError(unknownPoint(derivation, wanted));
   const ofFile = fileValues.flatMap((definition) => derivation.get(definition));
   const places = new Set(points.map(placeOf));
   const byPlace = groupedBy(ofFile, ({ at }) => at);

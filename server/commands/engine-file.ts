@@ -3,7 +3,7 @@ import type { Installation } from '../../shared/configuration/installation.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { diskProject, projectPath, refusalOf } from '../files.ts';
-import { Refusal } from './command.ts';
+import { UsageError } from './command.ts';
 
 /** The analysis of an engine file, which has an installation and derived values. */
 export interface EngineAnalysis extends Analysis {
@@ -12,16 +12,18 @@ export interface EngineAnalysis extends Analysis {
 }
 
 /**
- * The analysis of the one engine file that a command works on. Throws a `Refusal` for a file that cannot be read or is not an engine file.
+ * The analysis of the one engine file that a command works on. Throws a `UsageError` for a file that cannot be read or is not an engine file.
  */
 export function engineAnalysis(name: string, command: string): EngineAnalysis {
   const refusal = refusalOf(name);
-  if (refusal) throw new Refusal(refusal);
+  if (refusal) throw new UsageError(refusal);
   if (fileKind(name) !== 'engine') {
-    throw new Refusal(`${name} is a controller file; \`${command}\` takes an engine file (*.engine.yaml).`);
+    throw new UsageError(
+      `${name} is a controller file; \`${command}\` takes an engine file (*.engine.yaml).`,
+    );
   }
   const analysis = analyse(diskProject([name]), projectPath(name));
-  if (!analysis?.installation || !analysis.derivation) throw new Refusal(`${name} cannot be read.`);
+  if (!analysis?.installation || !analysis.derivation) throw new UsageError(`${name} cannot be read.`);
   const { installation, derivation } = analysis;
   return { ...analysis, installation, derivation };
 }

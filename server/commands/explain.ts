@@ -3,9 +3,9 @@ import { allChecks, checkNamed, families } from '../../shared/checks/registry.ts
 import { hang, padEnd } from '../formats/layout.ts';
 import { markdownText } from '../formats/markdown-text.ts';
 import { plainText } from '../plain-text.ts';
-import type { Paper } from '../terminal.ts';
+import type { TextLayout } from '../terminal.ts';
 import { didYouMean } from './call.ts';
-import { type Command, Refusal } from './command.ts';
+import { type Command, UsageError } from './command.ts';
 
 export const explain: Command = {
   options: {},
@@ -13,9 +13,9 @@ export const explain: Command = {
 of the check. Without an id, lists all checks.`,
   run({ operands, terminal }) {
     const [id, ...more] = operands;
-    if (more.length > 0) throw new Refusal('`explain` takes one check id.');
+    if (more.length > 0) throw new UsageError('`explain` takes one check id.');
     const check = id === undefined ? undefined : checkNamed(id);
-    if (id !== undefined && !check) throw new Refusal(unknownCheck(id));
+    if (id !== undefined && !check) throw new UsageError(unknownCheck(id));
     terminal.out(check ? markdownText(checkPage(check), terminal) : listText(terminal));
     return 0;
   },
@@ -37,7 +37,7 @@ function unknownCheck(id: string): string {
   return `Unknown check \`${id}\`.${hint || ' `enginewright explain` lists all checks.'}`;
 }
 
-function listText({ style, width }: Paper): string {
+function listText({ style, width }: TextLayout): string {
   const column = Math.max(0, ...allChecks.map(({ id }) => id.length));
   const blocks = families.map(({ title, checks }) => {
     const lines = checks.map((check) =>

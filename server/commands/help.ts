@@ -1,10 +1,10 @@
 import { hang, padEnd, wrap } from '../formats/layout.ts';
-import type { Paper } from '../terminal.ts';
+import type { TextLayout } from '../terminal.ts';
 import type { Command, Listed, Option } from './command.ts';
 import { commands } from './registry.ts';
 
 /** The page of the whole program. */
-export function overview({ style, width }: Paper): string {
+export function overview({ style, width }: TextLayout): string {
   const usages = commands.map(({ name, operands }) => `${name} ${operands}`.trim());
   const column = Math.max(...usages.map((usage) => usage.length), 'help COMMAND'.length);
   const line = (usage: string, summary: string) => hang(`  ${padEnd(usage, column)}  `, summary, width);
@@ -26,7 +26,7 @@ The environment variables NO_COLOR and FORCE_COLOR turn colours off and on.
 export function commandHelp(
   { name, operands, summary }: Listed,
   command: Command,
-  { style, width }: Paper,
+  { style, width }: TextLayout,
 ): string {
   const options = Object.entries(command.options).map(([option, described]) => {
     return [optionText(option, described), described.meaning, described.choices?.[0]] as const;

@@ -5,7 +5,7 @@ import { findFiles } from '../files.ts';
 import type { ProvedFile, ProveReport } from '../formats/prove-report.ts';
 import { proveFormats } from '../formats/registry.ts';
 import { formatOf } from './call.ts';
-import { type Call, type Command, Refusal, type Status } from './command.ts';
+import { type Call, type Command, type Status, UsageError } from './command.ts';
 import { engineAnalysis } from './engine-file.ts';
 
 /** The verdicts that make the exit status 1, by the threshold. */
@@ -32,7 +32,7 @@ A limit holds if the bound is within it, is broken if the witness is beyond it, 
 
 Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read.`,
   async run(call): Promise<Status> {
-    if (call.operands.length === 0) throw new Refusal('`prove` needs at least one engine file.');
+    if (call.operands.length === 0) throw new UsageError('`prove` needs at least one engine file.');
     const format = await formatOf(call, proveFormats);
     const options = optionsOf(call);
     const found = findFiles(call.operands);
@@ -61,7 +61,7 @@ function optionsOf(call: Call): () => ProofOptions {
   const within = shareOf(call.option('within') ?? '0.5 %', '--within');
   const seconds = Number.parseFloat((call.option('time') ?? '10 s').replace(/ ?s$/, ''));
   if (!(seconds > 0))
-    throw new Refusal(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);
+    throw new UsageError(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);
   return () => {
     const end = performance.now() + seconds * 1000;
     return { ...USUAL, within: within * SPARE, isOver: () => performance.now() > end };
@@ -72,5 +72,5 @@ function shareOf(text: string, option: string): number {
   const read = parseQuantity(text);
   const isShare = !isFault(read) && read.unit?.dimension === 'ratio';
   if (isShare && read.canonical > 0 && read.canonical < 1) return read.canonical;
-  throw new Refusal(`\`${option}\` cannot be \`${text}\`; use a share, such as \`0.5 %\`.`);
+  throw new UsageError(`\`${option}\` cannot be \`${text}\`; use a share, such as \`0.5 %\`.`);
 }

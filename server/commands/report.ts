@@ -1,7 +1,7 @@
 import { dossierPage } from '../formats/report-html/page.ts';
 import { revisionOf } from '../revision.ts';
 import { writeWhole } from '../whole-file.ts';
-import { type Command, Refusal, type Status } from './command.ts';
+import { type Command, type Status, UsageError } from './command.ts';
 import { valueGroups } from './derive.ts';
 import { engineAnalysis } from './engine-file.ts';
 
@@ -17,7 +17,7 @@ in the files are listed among the findings.
 Exit status: 0 if the page was written, 2 otherwise.`,
   run({ operands, option, terminal }): Status {
     const [name, ...more] = operands;
-    if (name === undefined || more.length > 0) throw new Refusal('`report` takes one engine file.');
+    if (name === undefined || more.length > 0) throw new UsageError('`report` takes one engine file.');
     const analysis = engineAnalysis(name, 'report');
     const revision = revisionOf(analysis.files);
     const page = dossierPage({ name, analysis, groups: valueGroups(analysis.derivation), revision });
@@ -25,7 +25,7 @@ Exit status: 0 if the page was written, 2 otherwise.`,
     if (output === undefined) terminal.out(page);
     else {
       const refusal = writeWhole(output, page);
-      if (refusal) throw new Refusal(refusal);
+      if (refusal) throw new UsageError(refusal);
     }
     return 0;
   },

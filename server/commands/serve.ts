@@ -1,4 +1,4 @@
-import { type Command, Refusal } from './command.ts';
+import { type Command, UsageError } from './command.ts';
 
 export const serve: Command = {
   options: {
@@ -7,15 +7,15 @@ export const serve: Command = {
   },
   description: 'Runs the language server (Language Server Protocol) until the editor ends it.',
   async run(call) {
-    if (call.operands.length > 0) throw new Refusal('`serve` takes no files; the editor opens them.');
+    if (call.operands.length > 0) throw new UsageError('`serve` takes no files; the editor opens them.');
     if (call.option('stdio') === undefined) {
-      throw new Refusal('`serve` needs `--stdio`.');
+      throw new UsageError('`serve` needs `--stdio`.');
     }
     try {
       await import('../main.ts');
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'MODULE_NOT_FOUND') throw error;
-      throw new Refusal('`serve` needs server.cjs in the same folder as the program.');
+      throw new UsageError('`serve` needs server.cjs in the same folder as the program.');
     }
     return undefined;
   },

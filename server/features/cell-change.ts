@@ -4,13 +4,13 @@ import { type Change, isRefusal, type Refusal } from '../../shared/tables/change
 import { change, type Prompt, promptFor, type Spot, spotOf } from '../../shared/tables/work.ts';
 import { rangeOf } from '../places.ts';
 import type { CellChange, CellChangeParams, CellPromptParams } from '../protocol.ts';
-import { answerOwn, type Feature } from './feature.ts';
+import { answerCustom, type Feature } from './feature.ts';
 
 export const cellChange: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
-    answerOwn(connection, 'enginewright/cellChange', from(cellChangeOf));
-    answerOwn(connection, 'enginewright/cellPrompt', from(cellPromptOf));
+    answerCustom(connection, 'enginewright/cellChange', from(cellChangeOf));
+    answerCustom(connection, 'enginewright/cellPrompt', from(cellPromptOf));
   },
 };
 

@@ -1,11 +1,11 @@
 import { checkPage } from '../../shared/checks/page.ts';
 import { checkNamed } from '../../shared/checks/registry.ts';
-import { answerOwn, type Feature } from './feature.ts';
+import { answerCustom, type Feature } from './feature.ts';
 
 export const checkPages: Feature = {
   capabilities: {},
   listen: (connection, { alone }) => {
-    answerOwn(connection, 'enginewright/checkPage', alone(checkPageOf, null));
+    answerCustom(connection, 'enginewright/checkPage', alone(checkPageOf, null));
   },
 };
 

@@ -6,7 +6,7 @@ import { nodeOf } from '../../shared/configuration/values.ts';
 import { coverageOf } from '../../shared/derived/coverage.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Editor } from '../editor.ts';
-import { locationOf, rangeOf, standsIn } from '../places.ts';
+import { isWrittenIn, locationOf, rangeOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
 import type { Feature } from './feature.ts';
@@ -78,7 +78,7 @@ function followLenses(analysis: Analysis, editor: Editor): Lens[] {
   const { file, installation } = analysis;
   const loop = exhaustLoopOf(analysis);
   const key = loop && keyOf(loop.node);
-  if (!key || loop.sensors.length === 0 || !standsIn(file, key)) return [];
+  if (!key || loop.sensors.length === 0 || !isWrittenIn(file, key)) return [];
   const all = installation?.configuration.sensors ?? {};
   const sensors = loop.sensors.map((name) => useAt(name, nodeOf(all[name]!), analysis));
   const range = rangeOf(file, key);
@@ -109,7 +109,7 @@ function coverageLenses({ file, subject, installation }: Analysis): Lens[] {
     const engine = engines.find(({ tables }) => tables.includes(table))?.engine;
     const coverage = engine && coverageOf(engine, table);
     const key = keyOf(table.node);
-    if (!coverage || !key || !standsIn(file, key)) return [];
+    if (!coverage || !key || !isWrittenIn(file, key)) return [];
     const { reached, cells } = coverage;
     const title = `Engine reaches ${reached} of ${cells} cells at sea level`;
     return [{ range: rangeOf(file, key), command: () => ({ title, command: '' }) }];

@@ -1,7 +1,7 @@
 import type { CancellationToken, Connection, ServerCapabilities } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Editor } from '../editor.ts';
-import type { AboutDocument, Answer, OwnMethod, Params } from '../protocol.ts';
+import type { AboutDocument, Answer, CustomMethod, Params } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
 
 /** Handles a request; the result is null if there is nothing to show. */
@@ -34,7 +34,7 @@ export interface Feature {
 }
 
 /** Answers a request of our own that is not in the protocol. */
-export function answerOwn<Method extends OwnMethod>(
+export function answerCustom<Method extends CustomMethod>(
   connection: Connection,
   method: Method,
   answer: (params: Params<Method>, token: CancellationToken) => Answer<Method> | Promise<Answer<Method>>,

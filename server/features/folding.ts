@@ -4,18 +4,18 @@ import { extentOfEntry } from '../../shared/source/extent.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { linesOfText } from '../../shared/source/walk.ts';
-import { rangeBetween, standsIn } from '../places.ts';
+import { isWrittenIn, rangeBetween } from '../places.ts';
 import type { Feature } from './feature.ts';
 
 export const folding: Feature = {
   capabilities: { foldingRangeProvider: true },
   listen: (connection, { from }) => {
-    connection.onFoldingRanges(from<FoldingRangeParams, FoldingRange[]>(foldsIn));
+    connection.onFoldingRanges(from<FoldingRangeParams, FoldingRange[]>(foldingRangesIn));
   },
 };
 
 /** The foldable ranges: keys whose value spans several lines, and comments of several lines. */
-export function foldsIn({ file }: Pick<Analysis, 'file'>): FoldingRange[] {
+export function foldingRangesIn({ file }: Pick<Analysis, 'file'>): FoldingRange[] {
   return [...sections(file, file.root), ...comments(file)];
 }
 
@@ -25,7 +25,7 @@ function* sections(file: SourceFile, node: Node): Generator<FoldingRange> {
   }
   if (node.type !== 'mapping') return;
   for (const entry of node.entries) {
-    if (!standsIn(file, entry.key)) continue;
+    if (!isWrittenIn(file, entry.key)) continue;
     const { start, end } = extentOfEntry(file, entry);
     const range = rangeBetween(file, start, end);
     if (range.end.line === range.start.line) continue;

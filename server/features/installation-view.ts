@@ -2,7 +2,7 @@ import type { Analysis } from '../../shared/analysis.ts';
 import type { Editor } from '../editor.ts';
 import { writtenText } from '../formats/report-html/written.ts';
 import type { Workspace } from '../workspace.ts';
-import { answerOwn, type Feature } from './feature.ts';
+import { answerCustom, type Feature } from './feature.ts';
 import { explanationOf } from './installation-explanation.ts';
 import { planView } from './installation-view-pins.ts';
 import { placesOf } from './installation-view-places.ts';
@@ -13,12 +13,12 @@ import { valuesView } from './installation-view-values.ts';
 export const installationViews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
-    answerOwn(
+    answerCustom(
       connection,
       'enginewright/installationView',
       from((analysis, _, editor, workspace) => installationViewOf(engineOf(analysis, workspace), editor)),
     );
-    answerOwn(
+    answerCustom(
       connection,
       'enginewright/explanation',
       from((analysis, { asked }, editor, workspace) => {

@@ -1,4 +1,9 @@
-import { type Mention, mentionsIn, mentionsOf, type Together } from '../../shared/configuration/mentions.ts';
+import {
+  type InstallationFiles,
+  type Mention,
+  mentionsIn,
+  mentionsOf,
+} from '../../shared/configuration/mentions.ts';
 import type { Name } from '../../shared/configuration/names.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 import type { Workspace } from '../workspace.ts';
@@ -8,7 +13,7 @@ import type { Workspace } from '../workspace.ts';
  * can reach are read.
  */
 export function mentionsAcross(name: Name, file: SourceFile, workspace: Workspace): Mention[] {
-  const installations = new Map<string, Together>();
+  const installations = new Map<string, InstallationFiles>();
   const seen = new Set<SourceFile>();
   const waiting = [file];
   for (let one = waiting.pop(); one; one = waiting.pop()) {

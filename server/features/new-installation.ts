@@ -1,24 +1,24 @@
-import { objectionToController } from '../../shared/starting/controller-answers.ts';
+import { findingAboutController } from '../../shared/starting/controller-answers.ts';
+import { findingAboutAnswer } from '../../shared/starting/finding-about.ts';
 import { newController } from '../../shared/starting/new-controller.ts';
 import { newInstallation } from '../../shared/starting/new-installation.ts';
-import { objectionTo } from '../../shared/starting/objection.ts';
 import { plainText } from '../plain-text.ts';
 import type { Objection, Params } from '../protocol.ts';
-import { answerOwn, type Feature } from './feature.ts';
+import { answerCustom, type Feature } from './feature.ts';
 
 /** The text of a new file, and the fault of an answer to one of the questions before it. */
 export const newInstallations: Feature = {
   capabilities: {},
   listen: (connection, { alone }) => {
-    answerOwn(connection, 'enginewright/newInstallation', alone(newInstallation, null));
-    answerOwn(connection, 'enginewright/objection', alone(objection, null));
-    answerOwn(connection, 'enginewright/newController', alone(newController, null));
-    answerOwn(connection, 'enginewright/controllerObjection', alone(controllerObjection, null));
+    answerCustom(connection, 'enginewright/newInstallation', alone(newInstallation, null));
+    answerCustom(connection, 'enginewright/objection', alone(objection, null));
+    answerCustom(connection, 'enginewright/newController', alone(newController, null));
+    answerCustom(connection, 'enginewright/controllerObjection', alone(controllerObjection, null));
   },
 };
 
 function objection({ question, answer }: Params<'enginewright/objection'>): Objection | null {
-  const found = objectionTo(question, answer);
+  const found = findingAboutAnswer(question, answer);
   return found ? { message: plainText(found.message), isError: found.severity === 'error' } : null;
 }
 
@@ -26,5 +26,5 @@ function controllerObjection({
   question,
   answers,
 }: Params<'enginewright/controllerObjection'>): string | null {
-  return objectionToController(question, answers) ?? null;
+  return findingAboutController(question, answers) ?? null;
 }

@@ -4,14 +4,14 @@ import { placeInGrid } from '../../shared/compare/grid.ts';
 import { changePlace, changeText, gridText, leafText } from '../../shared/compare/words.ts';
 import { offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
-import { standsIn } from '../places.ts';
+import { isWrittenIn } from '../places.ts';
 import type { OldValue } from '../protocol.ts';
 import { positionBehind } from './inlay-hints.ts';
 
 /** The committed value of each place of the working text that has changed. */
 export function oldValues({ file }: Analysis, changes: readonly Change[]): OldValue[] {
   return changes.flatMap((change) => {
-    if (!change.was || !change.is || !standsIn(file, change.is.node)) return [];
+    if (!change.was || !change.is || !isWrittenIn(file, change.is.node)) return [];
     if (change.type === 'table') return tableHints(file, change);
     const was = isRenaming(change) ? String(change.was.path.at(-1)) : leafText(change.was);
     return [
@@ -35,7 +35,7 @@ function tableHints(file: SourceFile, change: TableChange): OldValue[] {
   return grid.moved.flatMap((index) => {
     const { row, column } = placeInGrid(grid, index);
     const [old, cell]: (Node | undefined)[] = [before.rows[row]?.[column], after.rows[row]?.[column]];
-    if (old?.type !== 'scalar' || !cell || !standsIn(file, cell)) return [];
+    if (old?.type !== 'scalar' || !cell || !isWrittenIn(file, cell)) return [];
     const position = file.lines.position(offsetsOf(file, cell).end);
     return [{ position, text: `was ${old.text}${unit}`, tooltip: tooltip(change) }];
   });

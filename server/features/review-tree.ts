@@ -1,7 +1,7 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
-import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
+import { isCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -12,8 +12,8 @@ import {
   commonLimit,
   findingWords,
   limitSentence,
-  movedText,
-  roomText,
+  marginText,
+  relativeStepText,
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';
@@ -88,11 +88,11 @@ function valueItems(values: readonly ValueConsequence[], places: ReviewPlaces): 
 function valueItem(value: ValueConsequence, places: ReviewPlaces): ReviewItem {
   const where = valuePlace(value);
   const numbers = valuePair(value).join(' → ');
-  const step = movedText(value.step);
+  const step = relativeStepText(value.step);
   const room = limitSentence(value);
   return {
     label: where,
-    detail: [`${numbers}${step === '' ? '' : ` (${step})`}`, roomText(value)].filter(Boolean).join(', '),
+    detail: [`${numbers}${step === '' ? '' : ` (${step})`}`, marginText(value)].filter(Boolean).join(', '),
     text: [value.label, where, numbers, step, room].filter(Boolean).join('\n'),
     sign: valueSign(value),
     place: places.ofValue(value),
@@ -103,7 +103,7 @@ function valueSign({ is, limit }: ValueConsequence): ReviewSign {
   if (!is) return 'lost';
   if (!limit) return 'moved';
   if (passed(limit)) return 'beyond';
-  return cameCloser(limit) ? 'near' : 'moved';
+  return isCloser(limit) ? 'near' : 'moved';
 }
 
 function changeItem(change: Change, area: string, places: ReviewPlaces): ReviewItem {

@@ -6,7 +6,7 @@ import type { Editor } from '../editor.ts';
 import type { CommittedFile, Review, ReviewAnswer, ReviewParams } from '../protocol.ts';
 import { pathOfUri } from '../uri.ts';
 import type { OpenDocument, Workspace } from '../workspace.ts';
-import { answerOwn, type Feature } from './feature.ts';
+import { answerCustom, type Feature } from './feature.ts';
 import { oldValues } from './review-hints.ts';
 import { reviewItems } from './review-tree.ts';
 
@@ -14,7 +14,7 @@ export const reviews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
     const states = new CommittedStates();
-    answerOwn(
+    answerCustom(
       connection,
       'enginewright/review',
       from((analysis, params, editor, workspace) => reviewOf(analysis, params, editor, workspace, states)),

@@ -5,12 +5,12 @@ import { areComparable, differenceView } from '../../shared/tables/difference.ts
 import { pathOfTable, viewOf } from '../../shared/tables/view.ts';
 import { rangeOf } from '../places.ts';
 import type { TableViewAnswer, TableViewParams } from '../protocol.ts';
-import { answerOwn, type Feature } from './feature.ts';
+import { answerCustom, type Feature } from './feature.ts';
 
 export const tableViews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
-    answerOwn(connection, 'enginewright/tableView', from(tableViewAt));
+    answerCustom(connection, 'enginewright/tableView', from(tableViewAt));
   },
 };
 

@@ -4,7 +4,7 @@ import type { Finding } from '../../shared/checks/finding.ts';
 import { folded } from '../../shared/checks/folded.ts';
 import { counted } from '../../shared/counted.ts';
 import { plainText } from '../plain-text.ts';
-import type { Paper, Style } from '../terminal.ts';
+import type { Style, TextLayout } from '../terminal.ts';
 import { type CheckedFile, type CheckReport, type LocatedPlace, locate } from './check-report.ts';
 import type { Format } from './format.ts';
 import { crop, hang, padStart, printable } from './layout.ts';
@@ -31,7 +31,7 @@ const PAINT: Readonly<Record<Severity, keyof Style>> = {
 
 const INDENT = '  ';
 
-function findingBlock(checked: CheckedFile, finding: Finding, paper: Paper): string {
+function findingBlock(checked: CheckedFile, finding: Finding, paper: TextLayout): string {
   const { style, width } = paper;
   const place = locate(checked, finding);
   const severity = style.bold(style[PAINT[finding.severity]](finding.severity));
@@ -61,7 +61,11 @@ function placeText({ name, range: { start } }: LocatedPlace): string {
 }
 
 /** The first line of the range with its number, and carets under the range. */
-function excerpt({ file, range }: LocatedPlace, paint: (text: string) => string, paper: Paper): string[] {
+function excerpt(
+  { file, range }: LocatedPlace,
+  paint: (text: string) => string,
+  paper: TextLayout,
+): string[] {
   const { style, width } = paper;
   const line = file.lines.line(range.start.line);
   const end = range.end.line === range.start.line ? range.end.character : line.length;
@@ -73,7 +77,7 @@ function excerpt({ file, range }: LocatedPlace, paint: (text: string) => string,
   ];
 }
 
-function acceptedLines(checked: CheckedFile, { style, width }: Paper): string[] {
+function acceptedLines(checked: CheckedFile, { style, width }: TextLayout): string[] {
   return checked.analysis.accepted.map(({ finding, reason }) => {
     const head = `${placeText(locate(checked, finding))}  accepted  ${finding.rule}`;
     return `${style.dim(head)}\n${style.dim(hang(INDENT, printable(reason), width))}\n`;

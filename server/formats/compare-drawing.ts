@@ -1,4 +1,4 @@
-import { type GridAxis, type GridDifference, hasMoved, placeInGrid } from '../../shared/compare/grid.ts';
+import { type GridAxis, type GridDifference, hasChanged, placeInGrid } from '../../shared/compare/grid.ts';
 import { stepUnit } from '../../shared/compare/step.ts';
 import { cellText } from '../../shared/compare/words.ts';
 import { maximumOf } from '../../shared/extremes.ts';
@@ -73,7 +73,7 @@ export function curveDrawing(grid: GridDifference): Html {
   const line = (values: readonly number[]) =>
     values.map((value, i) => `${across(x.breakpoints[i]!)},${up(value)}`).join(' ');
   const dots = is.map((value, i) => {
-    const kind = hasMoved(grid, i) ? 'moved' : 'still';
+    const kind = hasChanged(grid, i) ? 'moved' : 'still';
     return html`<circle class="${kind}" cx="${across(x.breakpoints[i]!)}" cy="${up(value)}" r="3"/>`;
   });
   const ends = [...new Set(extentOf([...was, ...is]))];

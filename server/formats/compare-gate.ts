@@ -1,5 +1,5 @@
 import type { Severity } from '../../shared/checks/check.ts';
-import { cameCloser, passed } from '../../shared/compare/consequence-order.ts';
+import { isCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -49,7 +49,7 @@ function limitLine(state: ComparedState, value: ValueConsequence): LimitLine {
 
 function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
   if (limit && passed(limit)) return 'limit-passed';
-  return limit && cameCloser(limit) ? 'limit-closer' : 'limit-untold';
+  return limit && isCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
 /** The rules for reduced margins, where findings have the rules of their checks. */

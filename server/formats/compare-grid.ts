@@ -1,4 +1,4 @@
-import { type GridAxis, type GridDifference, hasMoved, type MovedBox } from '../../shared/compare/grid.ts';
+import { type GridAxis, type GridDifference, hasChanged, type MovedBox } from '../../shared/compare/grid.ts';
 import { stepIn, stepUnit } from '../../shared/compare/step.ts';
 import { memo } from '../../shared/memo.ts';
 import { columnFormat, columnInUnit } from '../../shared/quantity/index.ts';
@@ -42,7 +42,7 @@ export function breakpoint(axis: GridAxis, index: number): string {
 
 /** `+1.2`, `−3.0`, `·`: all cells of a grid with the same count of decimals. */
 export function deltaText(grid: GridDifference, index: number): string {
-  if (!hasMoved(grid, index)) return '·';
+  if (!hasChanged(grid, index)) return '·';
   const number = delta(grid, index);
   return `${number < 0 ? '−' : '+'}${deltaFormat(grid)(Math.abs(number))}`;
 }

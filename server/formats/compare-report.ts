@@ -13,7 +13,7 @@ import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { readablePath } from '../files.ts';
 import { rangeOf } from '../places.ts';
-import type { Paper } from '../terminal.ts';
+import type { TextLayout } from '../terminal.ts';
 import type { LocatedPlace } from './check-report.ts';
 
 export interface ComparedState {
@@ -47,7 +47,7 @@ export interface CompareReport<Part> {
 
 /** The settings for printing a file. */
 export interface Printing {
-  readonly paper: Paper;
+  readonly paper: TextLayout;
   /** The lowest severity of a new finding that fails the run. */
   readonly threshold: Severity;
 }
@@ -58,7 +58,7 @@ export interface Printing {
 export interface CompareFormat<Part> {
   part(file: ComparedFile, printing: Printing): Part;
   /** The whole output, ending with a line end. */
-  write(report: CompareReport<Part>, paper: Paper): string;
+  write(report: CompareReport<Part>, paper: TextLayout): string;
 }
 
 /** Whether a finding fails the run. */

@@ -1,7 +1,7 @@
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
-import { movedTexts } from '../../shared/compare/step.ts';
+import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
@@ -17,7 +17,7 @@ import { counted } from '../../shared/counted.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { plainText } from '../plain-text.ts';
-import type { Paper, Style } from '../terminal.ts';
+import type { Style, TextLayout } from '../terminal.ts';
 import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
@@ -45,7 +45,7 @@ const PAINT: Readonly<Record<Verdict, keyof Style>> = {
   stop: 'red',
 };
 
-function summary({ whole, compared }: CompareReport<string>, { style, width }: Paper): string {
+function summary({ whole, compared }: CompareReport<string>, { style, width }: TextLayout): string {
   const paint = style[PAINT[verdictOf(whole)]];
   const files = `${counted(compared, 'file')} compared`;
   return `${paint(hang('', `${files}: ${lowerFirst(verdictText(whole))}`, width))}\n`;
@@ -53,7 +53,7 @@ function summary({ whole, compared }: CompareReport<string>, { style, width }: P
 
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
-function fileText(file: ComparedFile, paper: Paper): string {
+function fileText(file: ComparedFile, paper: TextLayout): string {
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
   const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
@@ -83,7 +83,7 @@ const FINDING_PAINT: Readonly<Record<FindingLine['kind'], keyof Style>> = {
   gone: 'green',
 };
 
-function findingText(line: FindingLine, { style, width }: Paper): string {
+function findingText(line: FindingLine, { style, width }: TextLayout): string {
   const { words, rule, place, message, reason, kind } = line;
   const lines = [
     `  ${style[FINDING_PAINT[kind]](words)}  ${style.cyan(rule)}  ${style.dim(printable(place))}`,
@@ -97,7 +97,7 @@ function findingText(line: FindingLine, { style, width }: Paper): string {
  * Values of one label together, each with its place, old and new value, change and margin. If no margin was reduced, only
  * the value that changed most is shown.
  */
-function valueLines(values: readonly ValueConsequence[], paper: Paper): string[] {
+function valueLines(values: readonly ValueConsequence[], paper: TextLayout): string[] {
   if (values.length === 0) return [];
   const groups = [...groupedBy(values, ({ label }) => label).values()].map(rowsOf);
   const widest = maximumOf(groups.flat().map(({ place }) => displayWidth(place)));
@@ -140,7 +140,7 @@ function rowsOf(values: readonly ValueConsequence[]): Row[] {
   const limit = commonLimit(shown);
   const title = printable([values[0]!.label, limit].filter(Boolean).join(', '));
   const pairs = valuePairs(shown);
-  const moves = movedTexts(shown.map(({ step }) => step));
+  const moves = relativeStepTexts(shown.map(({ step }) => step));
   return shown.map((value, i) => {
     const more = others > 0 && i === shown.length - 1 ? `, and ${others} more` : '';
     const place = printable(valuePlace(value)) + more;
@@ -148,7 +148,12 @@ function rowsOf(values: readonly ValueConsequence[]): Row[] {
   });
 }
 
-function hangAfter(first: string, text: string, { width }: Paper, paint: (text: string) => string): string {
+function hangAfter(
+  first: string,
+  text: string,
+  { width }: TextLayout,
+  paint: (text: string) => string,
+): string {
   const indent = displayWidth(first.split('\n').at(-1)!);
   const lines = hang(' '.repeat(indent), text, width).slice(indent);
   return (first + paint(lines)).trimEnd();
@@ -159,7 +164,7 @@ function paintOf({ limit }: ValueConsequence, style: Style): (text: string) => s
   return passed(limit) ? style.red : (limit.is ?? 0) < 0 ? style.yellow : (text) => text;
 }
 
-function changeLines(changes: readonly Change[], paper: Paper): string[] {
+function changeLines(changes: readonly Change[], paper: TextLayout): string[] {
   return changes.flatMap((change) => {
     const name = printable(changePlace(change));
     const line = hang(`  ${name}  `, printable(changeText(change)), paper.width);
@@ -169,7 +174,7 @@ function changeLines(changes: readonly Change[], paper: Paper): string[] {
 }
 
 /** The difference of each cell, if the rows fit into the width. */
-function boxLines(box: MovedBox, { grid }: Extract<Change, { type: 'table' }>, paper: Paper): string[] {
+function boxLines(box: MovedBox, { grid }: Extract<Change, { type: 'table' }>, paper: TextLayout): string[] {
   const rows = boxTable(grid, box);
   const widths = rows[0]!.map((_, i) => maximumOf(rows.map((row) => displayWidth(row[i]!))));
   const total = widths.reduce((sum, width) => sum + width + 2, 4);

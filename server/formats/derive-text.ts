@@ -1,7 +1,7 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
-import type { Paper } from '../terminal.ts';
+import type { TextLayout } from '../terminal.ts';
 import {
   type DeriveReport,
   originsOf,
@@ -24,7 +24,7 @@ export const deriveText: Format<DeriveReport> = {
 /** The maximum width of a label before it is wrapped. */
 const LABELS = 44;
 
-function groupText(group: ValueGroup, paper: Paper): string {
+function groupText(group: ValueGroup, paper: TextLayout): string {
   const { title, conditions, values } = group;
   const { style, width } = paper;
   const heading = [style.bold(style.blue(printable(title)))];
@@ -70,7 +70,7 @@ const INDENT = '    ';
 const LONG_PLACE = 50;
 
 /** The lines under a value: formula and numbers, their equals signs aligned, then remarks. */
-function working(value: DerivedValue, place: string | undefined, paper: Paper): string[] {
+function working(value: DerivedValue, place: string | undefined, paper: TextLayout): string[] {
   const blank = ' '.repeat(displayWidth(symbolOf(value)));
   const remarks = [...(place ? [place] : []), ...originsOf(value)];
   return [
@@ -81,7 +81,7 @@ function working(value: DerivedValue, place: string | undefined, paper: Paper): 
 }
 
 /** The lines under a family: the formula, common remarks, then the result at each place. */
-function table(family: Family, paper: Paper): string[] {
+function table(family: Family, paper: TextLayout): string[] {
   const shared = originsOf(family[0]).filter((origin) =>
     family.every((one) => originsOf(one).includes(origin)),
   );
@@ -112,7 +112,7 @@ function symbolOf({ formula }: DerivedValue): string {
   return formula.slice(0, formula.indexOf(' = '));
 }
 
-function formulaLine(value: DerivedValue, { width }: Paper): string {
+function formulaLine(value: DerivedValue, { width }: TextLayout): string {
   const head = `${symbolOf(value)} = `;
   return hang(INDENT + head, value.formula.slice(head.length), width, OPERATORS);
 }
@@ -121,13 +121,13 @@ function remarkLines(
   indent: string,
   remarks: readonly string[],
   note: string | undefined,
-  { style, width }: Paper,
+  { style, width }: TextLayout,
 ): string[] {
   const lines = remarks.map((remark) => style.dim(hang(indent, printable(remark), width)));
   return note === undefined ? lines : [...lines, style.yellow(hang(indent, printable(note), width))];
 }
 
-function sourceList(report: DeriveReport, { style, width }: Paper): string {
+function sourceList(report: DeriveReport, { style, width }: TextLayout): string {
   const keys = sourcesOf(report);
   if (keys.length === 0) return '';
   const column = maximumOf(keys.map((key) => key.length));

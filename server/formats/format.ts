@@ -1,9 +1,9 @@
-import type { Paper } from '../terminal.ts';
+import type { TextLayout } from '../terminal.ts';
 
 /** An output format of a report. A new format is a file with such an object and its line in the registry. */
 export interface Format<Report> {
   /** The whole output, ending with a line end. */
-  write(report: Report, paper: Paper): string;
+  write(report: Report, paper: TextLayout): string;
 }
 
 /** A format in the registry; the rest is loaded on use. */

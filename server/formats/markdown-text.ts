@@ -1,9 +1,9 @@
 import { plainText } from '../plain-text.ts';
-import type { Paper } from '../terminal.ts';
+import type { TextLayout } from '../terminal.ts';
 import { hang } from './layout.ts';
 
 /** Formats Markdown for a terminal: the headings, paragraphs, lists and code blocks that our pages use. */
-export function markdownText(markdown: string, paper: Paper): string {
+export function markdownText(markdown: string, paper: TextLayout): string {
   // Code blocks may contain empty lines, so they are split off first.
   const blocks = markdown.split(/^(```[^\n]*\n[\s\S]*?\n```)$/m).flatMap((part) => {
     return part.startsWith('```') ? [part] : part.split(/\n\s*\n/);
@@ -12,7 +12,7 @@ export function markdownText(markdown: string, paper: Paper): string {
   return `${texts.map((block) => blockText(block, paper)).join('\n\n')}\n`;
 }
 
-function blockText(block: string, { style, width }: Paper): string {
+function blockText(block: string, { style, width }: TextLayout): string {
   const heading = /^#+ (.*)$/.exec(block);
   if (heading) return style.bold(style.blue(plainText(heading[1]!)));
   if (block.startsWith('```')) {

@@ -1,7 +1,7 @@
 import { counted } from '../../shared/counted.ts';
 import type { ProvedBound, Verdict } from '../../shared/proof/prove.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
-import type { Paper, Style } from '../terminal.ts';
+import type { Style, TextLayout } from '../terminal.ts';
 import type { Format } from './format.ts';
 import { hang, PARTS, padEnd, printable } from './layout.ts';
 import { type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
@@ -14,7 +14,7 @@ export const proveText: Format<ProveReport> = {
 const ORDER: readonly (Verdict | undefined)[] = ['broken', 'open', 'holds', undefined];
 const PAINT: Readonly<Record<Verdict, keyof Style>> = { broken: 'red', open: 'yellow', holds: 'green' };
 
-function fileText({ name, proof }: ProvedFile, paper: Paper): string {
+function fileText({ name, proof }: ProvedFile, paper: TextLayout): string {
   const { style, width } = paper;
   const head = style.bold(printable(name));
   if (!proof.envelope) return `${head}\n  ${NO_ENVELOPE}\n`;
@@ -26,7 +26,7 @@ function fileText({ name, proof }: ProvedFile, paper: Paper): string {
 const NO_ENVELOPE =
   'Nothing can be bounded: the file states no range of speed, no volumetric efficiency map, or nothing that limits manifold pressure.';
 
-function boundText(proved: ProvedBound, { style, width }: Paper): string {
+function boundText(proved: ProvedBound, { style, width }: TextLayout): string {
   const { label, side, bound, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
   const sign = side === 'high' ? '≤' : '≥';
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);

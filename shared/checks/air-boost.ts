@@ -14,9 +14,9 @@ import {
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { type DerivedValue, placeOfOperand, valueText } from '../derived/value.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
+import { furthestOfEachTable } from './furthest-cell.ts';
 import { formatQuantity } from './words.ts';
-import { worstOfEachTable } from './worst-cell.ts';
 
 /** A target cell and the limit that it is compared with. */
 interface Compared extends TargetCell {
@@ -47,7 +47,7 @@ export const targetBelowAmbient: Check = engineCheck({
       .flatMap((cell) => compared(cell, cell.point.get(unboostedManifoldPressure)))
       .filter(({ excess }) => excess < 0)
       .map((cell) => ({ ...cell, excess: -cell.excess }));
-    for (const { worst, others } of worstOfEachTable(offenders)) {
+    for (const { worst, others } of furthestOfEachTable(offenders)) {
       yield {
         at: worst.cell,
         message: `Boost target is ${valueText(worst.target)} ${targetCellText(worst)}${others}, below the ${valueText(worst.limit)} that the engine reaches at sea level without boost.`,
@@ -75,7 +75,7 @@ export const targetBeyondCompressor: Check = engineCheck({
       .flatMap(targetCells)
       .flatMap((cell) => compared(cell, cell.point.get(availableManifoldPressure)))
       .filter(({ excess }) => excess > 0);
-    for (const { worst, others } of worstOfEachTable(offenders)) {
+    for (const { worst, others } of furthestOfEachTable(offenders)) {
       yield {
         at: worst.cell,
         message: `Boost target is ${valueText(worst.target)} ${targetCellText(worst)}${others}, above the ${valueText(worst.limit)} that the compressor reaches at sea level.`,
@@ -114,7 +114,7 @@ export const criticalAltitudeExceeded: Check = engineCheck({
   },
 });
 
-const tooHighEach = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
+const tooHighEach = checkEach(function* (point: OperatingPoint): Iterable<Found> {
   const target = point.get(targetManifoldPressure);
   const available = point.get(availableManifoldPressure);
   if (!target || !available || target.canonical <= available.canonical) return;

@@ -6,7 +6,7 @@ import { estimatedPower } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { difference, formatQuantity } from './words.ts';
 
 export const chargeTemperatureHigh: Check = engineCheck({
@@ -31,7 +31,7 @@ export const chargeTemperatureHigh: Check = engineCheck({
   },
 });
 
-const hotEach = judgeEach(function* (point: OperatingPoint, limit: number): Iterable<Found> {
+const hotEach = checkEach(function* (point: OperatingPoint, limit: number): Iterable<Found> {
   const charge = point.get(chargeTemperature);
   if (!charge || charge.canonical <= limit) return;
   yield {

@@ -1,5 +1,5 @@
 import { nodeOf } from '../configuration/values.ts';
-import { busLoad, busLoadWorstCase, MOST_DATA, responseTime, timedMessages } from '../derived/bus.ts';
+import { busLoad, busLoadWorstCase, MAX_DATA, responseTime, timedMessages } from '../derived/bus.ts';
 import { dataBits, messagesOf, type NamedMessage, placeOf, signalsOf } from '../derived/bus-signals.ts';
 import { valueText } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
@@ -9,7 +9,7 @@ import { signalFits } from '../physics/bus-signal.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, percent, percentBeside } from './words.ts';
 
@@ -114,7 +114,7 @@ export const busIdOutOfRange: Check = engineCheck({
   },
 });
 
-const outOfRangeEach = judgeEach(function* (one: NamedMessage): Iterable<Found> {
+const outOfRangeEach = checkEach(function* (one: NamedMessage): Iterable<Found> {
   const { id, extended } = one.message;
   if (!id || id.canonical <= largestOf(one)) return;
   const mapping = nodeOf(one.message);
@@ -148,10 +148,10 @@ export const busMessageTooLong: Check = engineCheck({
   },
 });
 
-const tooLongEach = judgeEach(function* ({ name, message }: NamedMessage): Iterable<Found> {
+const tooLongEach = checkEach(function* ({ name, message }: NamedMessage): Iterable<Found> {
   const data = dataBits(message);
-  if (!message.length || data === undefined || (data <= MOST_DATA && data % 8 === 0)) return;
-  const whole = Math.min(8 * Math.ceil(data / 8), MOST_DATA);
+  if (!message.length || data === undefined || (data <= MAX_DATA && data % 8 === 0)) return;
+  const whole = Math.min(8 * Math.ceil(data / 8), MAX_DATA);
   const fits = signalsOf(message).every(({ signal }) => {
     const place = placeOf(signal);
     return !place || signalFits(place, whole);
@@ -160,7 +160,7 @@ const tooLongEach = judgeEach(function* ({ name, message }: NamedMessage): Itera
   yield {
     at: message.length.node,
     message:
-      data > MOST_DATA
+      data > MAX_DATA
         ? `\`${name}\` has ${message.length.node.text} of data; the maximum of a classic frame is 8 byte.`
         : `\`${name}\` has ${formatNumber(data)} bit of data; a frame needs whole bytes.`,
     fixes:

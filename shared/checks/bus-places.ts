@@ -1,6 +1,6 @@
 import type { BusMessage } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { MOST_DATA } from '../derived/bus.ts';
+import { MAX_DATA } from '../derived/bus.ts';
 import {
   areFree,
   dataBits,
@@ -14,12 +14,12 @@ import { maximumOf } from '../extremes.ts';
 import { nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { listed } from './words.ts';
 
 /** Moves a signal to free bits, if the message has enough. */
 function moveToFreeBits(message: BusMessage, moved: PlacedSignal): Fix[] {
-  const room = Math.floor(Math.min(dataBits(message) ?? MOST_DATA, MOST_DATA));
+  const room = Math.floor(Math.min(dataBits(message) ?? MAX_DATA, MAX_DATA));
   const start = nextFreeStart(moved.place, (bits) => areFree(message, bits, moved.signal), room);
   if (start === undefined) return [];
   return [
@@ -61,7 +61,7 @@ export const busSignalOverlap: Check = engineCheck({
 /** How many overlapped signals a message names. */
 const MOST_NAMED = 7;
 
-const overlapsEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
+const overlapsEach = checkEach(function* ({ message }: NamedMessage): Iterable<Found> {
   const bits = placedSignals(message).flatMap(({ positions }) => positions);
   if (new Set(bits).size === bits.length) return;
   const { signals, claims } = occupancyOf(message);
@@ -106,7 +106,7 @@ export const busSignalOutsideMessage: Check = engineCheck({
   },
 });
 
-const outsideEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
+const outsideEach = checkEach(function* ({ message }: NamedMessage): Iterable<Found> {
   const data = dataBits(message);
   if (!message.length || data === undefined) return;
   const outside = placedSignals(message).filter((one) => !signalFits(one.place, data));
@@ -116,9 +116,9 @@ const outsideEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Fo
   const most = maximumOf([...bytes.values()]);
   for (const [one, needed] of bytes) {
     const last = Math.max(...one.positions);
-    const length = 8 * most <= MOST_DATA ? most : needed;
+    const length = 8 * most <= MAX_DATA ? most : needed;
     const lengthen: Fix[] =
-      8 * length > MOST_DATA
+      8 * length > MAX_DATA
         ? []
         : [
             {

@@ -26,7 +26,7 @@ import { differenceUnit, measuredQuantity, splitUnit } from '../quantity/index.t
 import { insertEntry, replace } from '../source/edit.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
 
@@ -190,7 +190,7 @@ export const busResolutionCoarse: Check = engineCheck({
   },
 });
 
-const coarseEach = judgeEach(function* (
+const coarseEach = checkEach(function* (
   { message }: NamedMessage,
   watching: (name: string) => readonly Gap[],
 ): Iterable<Found> {

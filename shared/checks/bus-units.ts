@@ -14,7 +14,7 @@ import { insertEntry, renameKey, replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { rewriting } from './form-words.ts';
 
 export const busSignalUnits: Check = engineCheck({
@@ -34,7 +34,7 @@ export const busSignalUnits: Check = engineCheck({
   },
 });
 
-const unitFaultsEach = judgeEach(({ message }: NamedMessage) =>
+const unitFaultsEach = checkEach(({ message }: NamedMessage) =>
   signalsOf(message).flatMap(({ name, signal }) => unitFault(name, signal) ?? []),
 );
 
@@ -151,7 +151,7 @@ export const busSignalUnknown: Check = engineCheck({
   },
 });
 
-const unknownEach = judgeEach(function* ({ message }: NamedMessage): Iterable<Found> {
+const unknownEach = checkEach(function* ({ message }: NamedMessage): Iterable<Found> {
   for (const { name, signal } of signalsOf(message)) {
     if (measuredQuantity(name)) continue;
     const node = nodeOf(signal);

@@ -2,7 +2,7 @@ import type { Finding } from './finding.ts';
 import { folded } from './folded.ts';
 
 /** The number of findings per check and severity that a file lists; more would not help a reader. */
-export const MOST_OF_A_KIND = 100;
+export const MAX_LISTED = 100;
 
 /**
  * The findings of a file as every face lists them: each cause once (see `folded`); for each check and severity the first ones in
@@ -10,7 +10,7 @@ export const MOST_OF_A_KIND = 100;
  * use the whole list; a count is that of `folded`.
  */
 export function capped(findings: readonly Finding[]): readonly Finding[] {
-  return cappedBy(folded(findings), ({ rule, severity }) => `${rule} ${severity}`, standingFor);
+  return cappedBy(folded(findings), ({ rule, severity }) => `${rule} ${severity}`, leftOutFinding);
 }
 
 /**
@@ -22,7 +22,7 @@ export function cappedBy<One>(
   kindOf: (one: One) => string | undefined,
   more: (first: One, leftOut: number) => One,
 ): readonly One[] {
-  if (all.length <= MOST_OF_A_KIND) return all;
+  if (all.length <= MAX_LISTED) return all;
   const kinds = all.map(kindOf);
   const counts = new Map<string, number>();
   for (const kind of kinds) {
@@ -34,15 +34,15 @@ export function cappedBy<One>(
     if (kind === undefined) return [one];
     const before = met.get(kind) ?? 0;
     met.set(kind, before + 1);
-    const leftOut = counts.get(kind)! - MOST_OF_A_KIND;
+    const leftOut = counts.get(kind)! - MAX_LISTED;
     // An item that replaces only one other would take as much space as that one.
-    if (before < MOST_OF_A_KIND || leftOut === 1) return [one];
-    return before === MOST_OF_A_KIND ? [more(one, leftOut)] : [];
+    if (before < MAX_LISTED || leftOut === 1) return [one];
+    return before === MAX_LISTED ? [more(one, leftOut)] : [];
   });
 }
 
 /** The finding that replaces those that are not listed, at the place of the first of them. */
-export function standingFor(first: Finding, leftOut: number): Finding {
+export function leftOutFinding(first: Finding, leftOut: number): Finding {
   const message = `${leftOut} more \`${first.rule}\` findings from here on are not listed.`;
   return { ...first, message, related: [], fixes: [], leftOut };
 }

@@ -3,9 +3,17 @@ import { counted } from '../counted.ts';
 import type { Edit } from '../source/edit.ts';
 import { type Node, sourceText } from '../source/tree.ts';
 import { type Check, type Fix, type Found, fileCheck, type PlacedTable } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { isFlat } from './form-types.ts';
-import { axesOf, breakpointsNode, breakpointText, reorder, standIn, tableName, tablesOf } from './tables.ts';
+import {
+  areWrittenIn,
+  axesOf,
+  breakpointsNode,
+  breakpointText,
+  reorder,
+  tableName,
+  tablesOf,
+} from './tables.ts';
 
 const numbersOf = (axis: Axis): number[] => axis.nodes.map((node) => node.value as number);
 
@@ -25,7 +33,7 @@ function listsAlong(table: TableValue, name: 'x' | 'y', axis: Axis): readonly (r
 
 function sortFix(table: TableValue, name: 'x' | 'y', axis: Axis): Fix[] {
   const lists = listsAlong(table, name, axis);
-  if (!isRectangular(table) || !standIn(table, lists.flat())) return [];
+  if (!isRectangular(table) || !areWrittenIn(table, lists.flat())) return [];
   const numbers = numbersOf(axis);
   const order = numbers.map((_, i) => i).sort((a, b) => numbers[a]! - numbers[b]!);
   const sorted = order.map((i) => axis.nodes[i]!.text).join(', ');
@@ -50,7 +58,7 @@ export const breakpointsNotRising: Check = fileCheck({
   },
 });
 
-const fallsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+const fallsOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   for (const { name, axis } of axesOf(table)) {
     const numbers = numbersOf(axis);
     const at = numbers.findIndex((number, i) => i > 0 && number < numbers[i - 1]!);
@@ -78,7 +86,7 @@ function removal(list: readonly Node[], index: number): Edit | null {
 /** The lists that lose an item when a breakpoint is removed; none if the table is not rectangular or is an alias. */
 function listsToShorten(table: TableValue, name: 'x' | 'y', axis: Axis): readonly (readonly Node[])[] {
   const lists = name === 'x' ? [axis.nodes, ...table.rows] : [axis.nodes, table.rowNodes];
-  return isRectangular(table) && standIn(table, lists.flat()) ? lists : [];
+  return isRectangular(table) && areWrittenIn(table, lists.flat()) ? lists : [];
 }
 
 function removeFix(
@@ -113,7 +121,7 @@ export const duplicateBreakpoint: Check = fileCheck({
   },
 });
 
-const duplicatesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+const duplicatesOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   for (const { name, axis } of axesOf(table)) {
     if (!allNumbers(axis)) continue;
     const firstAt = new Map<number, number>();
@@ -154,7 +162,7 @@ export const tooFewBreakpoints: Check = fileCheck({
   },
 });
 
-const shortAxesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+const shortAxesOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   for (const { name, axis } of axesOf(table)) {
     const count = axis.nodes.length;
     if (count > 1) continue;
@@ -187,7 +195,7 @@ export const rowLengthMismatch: Check = fileCheck({
   },
 });
 
-const unfitRowsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+const unfitRowsOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   const columns = table.x?.nodes.length ?? 0;
   if (!table.x || columns === 0) return;
   for (const [row, node] of table.rowNodes.entries()) {
@@ -220,7 +228,7 @@ export const rowCountMismatch: Check = fileCheck({
   },
 });
 
-const unfitHeightsOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+const unfitHeightsOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   const height = table.y?.nodes.length ?? 0;
   if (!table.y || height === 0 || table.valuesNode?.type !== 'sequence') return;
   // `wrong-type` reports values that are one flat list instead of rows.

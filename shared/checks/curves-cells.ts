@@ -1,10 +1,10 @@
-import { ofEachReading } from '../configuration/readings.ts';
+import { eachReading } from '../configuration/readings.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { stoichiometricRatio } from '../derived/fuel.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { breakpointText, cellPlace, standIn, withUnit } from './tables.ts';
+import { areWrittenIn, breakpointText, cellPlace, withUnit } from './tables.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
@@ -52,7 +52,7 @@ function alsoInRow(bad: readonly Cell[]): string {
 /** Writes a new number into each of the given cells. */
 function writeCells(table: TableValue, title: string, texts: readonly (readonly [Cell, string])[]): Fix[] {
   const nodes = texts.map(([{ node }]) => node);
-  if (!standIn(table, nodes)) return [];
+  if (!areWrittenIn(table, nodes)) return [];
   return [{ title, safety: 'choice', edits: texts.map(([{ node }, text]) => ({ span: node, text })) }];
 }
 
@@ -161,7 +161,7 @@ export const lambdaOutsidePlausible: Check = engineCheck({
 });
 
 /** The `lambda` of each operating point that states one. */
-const statedByPointsEach = ofEachReading(['quantity'], ({ node, value }) =>
+const statedByPointsEach = eachReading(['quantity'], ({ node, value }) =>
   node.step === 'lambda' && pathOf(node)[0] === 'operating_points' ? [value] : [],
 );
 

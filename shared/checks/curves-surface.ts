@@ -2,21 +2,21 @@ import type { Trend } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import {
+  cellsContinuedFrom,
   type Expectation,
-  placesLeaningOn,
   type Smoothness,
   smoothnessOf,
   writtenCells,
 } from '../derived/smoothness.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { type Check, type Fix, type Found, fileCheck } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import {
+  areWrittenIn,
   axesOf,
   cellPlace,
   type PlacedTable,
   RowSpellings,
-  standIn,
   tableName,
   tablesOf,
   withUnit,
@@ -65,14 +65,14 @@ function outliers(table: TableValue, spellings: RowSpellings, settings: Allowanc
   const besideWorse = new Set<number>();
   return departed.filter((cell) => {
     const isWorst = !besideWorse.has(cell.row * columns + cell.column);
-    for (const place of placesLeaningOn(cell, columns)) besideWorse.add(place);
+    for (const place of cellsContinuedFrom(cell, columns)) besideWorse.add(place);
     return isWorst;
   });
 }
 
 function smoothFix(table: TableValue, { row, column }: Expectation, text: string): Fix[] {
   const node = table.rows[row]![column]!;
-  if (!standIn(table, [node])) return [];
+  if (!areWrittenIn(table, [node])) return [];
   const title = `Change to ${withUnit(table, text)} at ${cellPlace(table, row, column)}`;
   return [{ title, safety: 'choice', edits: [{ span: node, text }] }];
 }
@@ -130,7 +130,7 @@ export const cellOutlier: Check = fileCheck({
   },
 });
 
-const outliersOfEach = judgeEach(function* (
+const outliersOfEach = checkEach(function* (
   { table, shape }: PlacedTable,
   settings: Allowances,
 ): Iterable<Found> {
@@ -202,7 +202,7 @@ export const mapNotMonotonic: Check = fileCheck({
   },
 });
 
-const againstTrendEach = judgeEach(function* (placed: PlacedTable, slack: number): Iterable<Found> {
+const againstTrendEach = checkEach(function* (placed: PlacedTable, slack: number): Iterable<Found> {
   const { table, shape } = placed;
   for (const [axis, trend] of trendsOf(placed)) {
     const steps = stepsAgainst(table, axis, trend, slack);
@@ -239,7 +239,7 @@ export const flatMap: Check = fileCheck({
   },
 });
 
-const flatOnesOfEach = judgeEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+const flatOnesOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
   const { cells } = table;
   if (!cells || cells.length < 2 || cells.some((cell) => cell !== cells[0])) return;
   const first = table.rows[0]![0]!;

@@ -6,7 +6,7 @@ import {
   differenceUnit,
   kindAccepts,
   type MeasuredQuantity,
-  type Misfit,
+  type Mismatch,
   measuredQuantity,
   misfit,
   splitUnit,
@@ -22,7 +22,7 @@ interface Misfitting {
   readonly kind: Kind;
   readonly watched: MeasuredQuantity;
   readonly isHysteresis: boolean;
-  readonly why: Misfit;
+  readonly why: Mismatch;
 }
 
 function* misfitting({ installation }: Subject): Iterable<Misfitting> {
@@ -48,7 +48,7 @@ function* misfittingIn(
   if (why) yield { value: hysteresis, kind, watched, isHysteresis: true, why };
 }
 
-function whyNot(kind: Kind, value: Threshold): Misfit | undefined {
+function whyNot(kind: Kind, value: Threshold): Mismatch | undefined {
   if (fitsWatched(kind, value)) return undefined;
   const read = value.type === 'table' ? splitUnit(value.unit) : value.quantity;
   return misfit(kind, read?.unit, read?.reference);

@@ -5,7 +5,7 @@ import { memoMap } from '../memo.ts';
 import {
   describeKind,
   kindAccepts,
-  type Misfit,
+  type Mismatch,
   measuredQuantity,
   misfit,
   type Quantity,
@@ -43,7 +43,7 @@ interface Misfits {
 
 type Reason = 'unit-missing' | 'reference-missing' | 'wrong';
 
-function reasonOf(why: Misfit | undefined): Reason | undefined {
+function reasonOf(why: Mismatch | undefined): Reason | undefined {
   return why === undefined || why === 'unit-missing' || why === 'reference-missing' ? why : 'wrong';
 }
 

@@ -1,4 +1,4 @@
-import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
+import { eachReading, type ReadingOf } from '../configuration/readings.ts';
 import { type Shape, shapeAt } from '../configuration/shape.ts';
 import type { Axis } from '../configuration/values.ts';
 import { measuredQuantities, measuredQuantity, nearestWord } from '../quantity/index.ts';
@@ -57,7 +57,7 @@ export const quantityUnknown = fileCheck({
   },
 });
 
-const unknownEach = ofEachReading(['text', 'table'], (reading, root: Shape) =>
+const unknownEach = eachReading(['text', 'table'], (reading, root: Shape) =>
   quantityNames(reading, root).filter(({ node }) => !measuredQuantity(node.text)),
 );
 
@@ -88,7 +88,7 @@ export const axisOfWrongQuantity = fileCheck({
   },
 });
 
-const misplacedEach = ofEachReading(['table'], (reading, root: Shape) =>
+const misplacedEach = eachReading(['table'], (reading, root: Shape) =>
   quantityNames(reading, root).filter(({ node, allowed }) => {
     const named = measuredQuantity(node.text)?.entry.name;
     return named && allowed && !allowed.includes('any') && !allowed.includes(named);

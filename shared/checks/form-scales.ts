@@ -2,7 +2,7 @@ import type { BusMessage } from '../../generated/configuration.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { referenceWords } from '../quantity/index.ts';
 import type { Fix, Found, Subject } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
 /** Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference. */
@@ -10,7 +10,7 @@ export function* scalesThatArePoints({ installation }: Subject): Iterable<Found>
   yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined);
 }
 
-const pointsOfMessages = judgeEach(({ signals }: BusMessage) =>
+const pointsOfMessages = checkEach(({ signals }: BusMessage) =>
   Object.values(signals ?? {}).flatMap(({ scale }) => (scale && pointOnScale(scale)) ?? []),
 );
 

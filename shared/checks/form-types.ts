@@ -15,6 +15,7 @@ import {
 } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import {
+  acceptedText,
   capital,
   nameOf,
   numberWithComma,
@@ -23,7 +24,6 @@ import {
   quote,
   repeatedFinding,
   rewriting,
-  whatFits,
   whatStands,
 } from './form-words.ts';
 
@@ -62,7 +62,7 @@ export const wrongType = fileCheck({
     const wrong = subject.structure.filter((fault) => fault.type === 'wrong-type');
     for (const { node, keyword, repeated } of wrong) {
       const shape = repeated && !LIMITS.has(keyword) && shapeAt(subject.rootShape, repeated.path);
-      if (shape) yield repeatedFinding(repeated, `must be ${whatFits(shape)}`, node);
+      if (shape) yield repeatedFinding(repeated, `must be ${acceptedText(shape)}`, node);
     }
     const structure = wrong.filter(({ repeated }) => !repeated);
     for (const fault of [...structure].sort((a, b) => rank(a) - rank(b))) {
@@ -151,7 +151,7 @@ function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
 }
 
 function complaint(node: Node, shape: Shape): string {
-  const wanted = whatFits(shape);
+  const wanted = acceptedText(shape);
   if (node.type === 'scalar') {
     if (node.value === null) return `has no value; it must be ${wanted}`;
     if (node.text.includes(PLACEHOLDER)) return `is still to be filled in; it must be ${wanted}`;
@@ -191,10 +191,10 @@ function* meant(node: ScalarNode, shape: Shape): Iterable<Fix> {
 }
 
 const openMessage = (node: Node, shape: Shape): string =>
-  `${capital(nameOf(node))} is still to be filled in; it must be ${whatFits(shape)}.`;
+  `${capital(nameOf(node))} is still to be filled in; it must be ${acceptedText(shape)}.`;
 
 function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
-  const wanted = shape.range || shape.quantity === kind ? whatFits(shape) : describeKind(kind);
+  const wanted = shape.range || shape.quantity === kind ? acceptedText(shape) : describeKind(kind);
   const name = capital(nameOf(node));
   if (node.text.includes(PLACEHOLDER)) {
     return { at: node, message: `${name} is still to be filled in; it must be ${wanted}.` };

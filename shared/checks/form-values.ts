@@ -7,7 +7,7 @@ import {
   shiftedNumber,
   usualUnits,
 } from '../configuration/bounds.ts';
-import { ofEachReading, type ReadingOf } from '../configuration/readings.ts';
+import { eachReading, type ReadingOf } from '../configuration/readings.ts';
 import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { memo } from '../memo.ts';
@@ -62,7 +62,7 @@ export const valueOutOfPhysicalRange = fileCheck({
   },
 });
 
-const outOfRangeEach = ofEachReading(['table', 'relation', 'quantity', 'range'], outOfRange);
+const outOfRangeEach = eachReading(['table', 'relation', 'quantity', 'range'], outOfRange);
 
 /** Findings in the file itself, not in its base files. */
 const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
@@ -190,7 +190,7 @@ export const suspiciousMagnitude = fileCheck({
       'three places: a rail pressure of `3.0 kPa` where 3.0 bar is meant. In a table, the median cell is checked, and each axis ' +
       'whose breakpoints are all far outside.',
     why:
-      'Wrong units survive proofreading, because the digits are right. An injector flow that is wrong by a factor of 16.7 makes ' +
+      'Wrong units survive proofreading, withReason the digits are right. An injector flow that is wrong by a factor of 16.7 makes ' +
       'every pulse wrong by a factor of 16.7.',
     example: 'fuel:\n  rail: { pressure: 3.0 kPa }',
     remedy:
@@ -210,7 +210,7 @@ export const suspiciousMagnitude = fileCheck({
   },
 });
 
-const unusualEach = ofEachReading(
+const unusualEach = eachReading(
   ['quantity', 'table'],
   ({ shape, value }, factor: number): Iterable<Found> => {
     const usual = boundsOf(shape, 'usual', value.kind);

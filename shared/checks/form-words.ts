@@ -36,7 +36,7 @@ export function firstSentence(text: string | undefined): string {
 }
 
 /** What a place may hold, with its article: `a length, such as ...`. */
-export function whatFits(shape: Shape): string {
+export function acceptedText(shape: Shape): string {
   if (shape.quantity) return describeKind(shape.quantity) + (shape.table ? ', or a curve' : '');
   if (shape.range) return `a range, such as ${quote(`LOW..HIGH ${exampleUnit(shape.range)}`.trim())}`;
   if (shape.table) return `a ${shape.table.y ? 'map' : 'curve'} with ${listOf(tableKeys(shape), 'and')}`;
@@ -130,7 +130,7 @@ export function numberWithComma({ span, text, number, first, last, inKey }: Comm
     return { title: `Change to ${valueText(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
   });
   const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
-  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, because a comma in braces separates entries; write a decimal point.`;
+  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, withReason a comma in braces separates entries; write a decimal point.`;
   return { message, fixes };
 }
 

@@ -7,7 +7,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import { minimumOf } from '../extremes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, percent } from './words.ts';
 
@@ -104,7 +104,7 @@ function* misplacedSpeeds(
   }
 }
 
-const cutAtEach = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
+const cutAtEach = checkEach(function* (point: OperatingPoint): Iterable<Found> {
   const { above, below } = point.configuration.fuel?.overrun_cut ?? {};
   const [pressure, ambient] = [point.get(manifoldPressure), point.get(ambientPressure)];
   const { speed, throttle } = point.conditions;

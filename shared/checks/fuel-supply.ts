@@ -8,7 +8,7 @@ import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../deri
 import { maximumOf } from '../extremes.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
@@ -220,7 +220,7 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
   },
 });
 
-const richerEach = judgeEach(function* (point: OperatingPoint, authority: number): Iterable<Found> {
+const richerEach = checkEach(function* (point: OperatingPoint, authority: number): Iterable<Found> {
   const stated = point.conditions.lambda;
   const fromMap = point.get(targetLambdaOfMap);
   if (!stated || !fromMap) return;

@@ -1,11 +1,11 @@
 import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
-import { ofBreathing } from '../derived/core-engine.ts';
+import { memoByBreathing } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { furthestOfEachTable } from './furthest-cell.ts';
 import { formatQuantity } from './words.ts';
-import { worstOfEachTable } from './worst-cell.ts';
 
 /** The charge to which the setting `highest` applies. Denser charges get less. */
 const REFERENCE_COMPRESSION_RATIO = 9;
@@ -52,7 +52,7 @@ interface Charge extends DenseCell {
 }
 
 /** The cells of an engine's advance map whose charge could detonate. */
-const denseCells = ofBreathing((engine): readonly DenseCell[] => {
+const denseCells = memoByBreathing((engine): readonly DenseCell[] => {
   const cells: DenseCell[] = [];
   for (const { cell, point, fullLoad } of reachedAdvanceCells(engine)) {
     const pressure = point.get(manifoldPressure)?.canonical ?? 0;
@@ -115,7 +115,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
       charge,
     }));
     const ratio = subject.installation.configuration.engine?.compression_ratio;
-    for (const { worst, others } of worstOfEachTable(offenders)) {
+    for (const { worst, others } of furthestOfEachTable(offenders)) {
       yield {
         at: worst.cell,
         message: `Advance is ${formatQuantity(worst.charge.advance, 'deg', 3)} ${placeOf(worst.charge)}${others}; with a compression ratio of ${ratio?.node.text}, at most ${formatQuantity(worst.charge.usual, 'deg', 3)} is usual there.`,
@@ -162,7 +162,7 @@ export const knockRetardAuthority: Check = engineCheck({
     if (!worst || worst.missing <= 0) return;
     const { charge, required, authority } = worst;
     const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
-    const stopped = authority < retard.canonical ? ', because the advance range ends there' : '';
+    const stopped = authority < retard.canonical ? ', withReason the advance range ends there' : '';
     yield {
       at: retard.node,
       message: `Full-load advance is ${deg(charge.advance)} ${placeOf(charge)}. Poor fuel and hot air require ${deg(required)}, a retard of ${deg(charge.advance - required)}, but the loop may retard by at most ${deg(authority)}${stopped}.`,

@@ -1,4 +1,4 @@
-import { ofEachReading } from '../configuration/readings.ts';
+import { eachReading } from '../configuration/readings.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { mapSetChanges, twinsAmong } from '../derived/map-sets.ts';
 import { groupedBy } from '../grouped-by.ts';
@@ -40,7 +40,7 @@ export const mapSetUnknown: Check = engineCheck({
   },
 });
 
-const namedByPointsEach = ofEachReading(['text'], ({ node, shape, value }) =>
+const namedByPointsEach = eachReading(['text'], ({ node, shape, value }) =>
   shape.names === 'map set' && pathOf(node)[0] === 'operating_points' ? [value] : [],
 );
 

@@ -1,5 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { ofEachReading } from '../configuration/readings.ts';
+import { eachReading } from '../configuration/readings.ts';
 import type { TextValue } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { measuredQuantity, nearestWord } from '../quantity/index.ts';
@@ -53,7 +53,7 @@ interface NamedText {
 }
 
 /** Every text that names a sensor, or a quantity of one cylinder. */
-const namesEach = ofEachReading(['text'], ({ value, shape }): readonly NamedText[] => {
+const namesEach = eachReading(['text'], ({ value, shape }): readonly NamedText[] => {
   if (shape.names === 'sensor') return [{ value, index: undefined }];
   const index = shape.names === 'quantity' ? measuredQuantity(value.text)?.index : undefined;
   return index === undefined ? [] : [{ value, index }];

@@ -15,7 +15,7 @@ import {
 import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { placeOfOperand } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
@@ -57,7 +57,7 @@ export const limitInsideOperatingPoint: Check = engineCheck({
 });
 
 /** The limits are those of the map set of the point. */
-const pointsBeyond = judgeEach(function* (point: OperatingPoint): Iterable<Found> {
+const pointsBeyond = checkEach(function* (point: OperatingPoint): Iterable<Found> {
   for (const limit of limitsOf(point.configuration)) {
     const found = pointBeyond(point, limit);
     if (found) yield found;

@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
-import { ofEachReading } from '../configuration/readings.ts';
+import { eachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
@@ -11,7 +11,7 @@ import { keyOf } from '../source/source-file.ts';
 import { mappingOfKey, type Node, pathOf } from '../source/tree.ts';
 import { missingSensor } from './causes.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
-import { judgeEach } from './each.ts';
+import { checkEach } from './each.ts';
 import { quote } from './form-words.ts';
 
 export const switchWithoutReader: Check = engineCheck({
@@ -171,7 +171,7 @@ function isOfNoCylinder(at: Found['at'], cylinders: number): boolean {
 const isOtherGiven = (quantity: string, isGiven: (name: string) => boolean): boolean =>
   isGiven(measuredQuantity(quantity)!.entry.name);
 
-const notGivenEach = judgeEach((list: readonly Watcher[], isGiven: (name: string) => boolean) =>
+const notGivenEach = checkEach((list: readonly Watcher[], isGiven: (name: string) => boolean) =>
   list
     .filter(({ quantity }) => !isGiven(quantity))
     .map(({ at, who, quantity }) => ({
@@ -210,7 +210,7 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
 const withoutNumbers = (names: readonly string[]): readonly string[] =>
   names.flatMap((name) => measuredQuantity(name)?.entry.name ?? []);
 
-const namedEach = ofEachReading(['text'], ({ node, shape, value }) =>
+const namedEach = eachReading(['text'], ({ node, shape, value }) =>
   shape.names === 'quantity' && pathOf(node)[0] !== 'sensors' ? withoutNumbers([value.text]) : [],
 );
 

@@ -4,7 +4,7 @@ import { describeKind, nearestWord } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, spanInScalar } from '../source/tree.ts';
-import { misfitOf, misfitOfKinds } from '../storage/coding.ts';
+import { scaleOfWrongKind, scaleOfWrongUnit } from '../storage/coding.ts';
 import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
@@ -84,7 +84,7 @@ export const fieldScaleMisfit: Check = fileCheck({
       const shape = valueShapeAt(path);
       for (const part of shape ? partsOf(field) : []) {
         const kinds = kindsOf(shape!, part.name);
-        const misfit = kinds.length > 0 ? misfitOfKinds(part, kinds) : undefined;
+        const misfit = kinds.length > 0 ? scaleOfWrongKind(part, kinds) : undefined;
         const of = part.name === 'values' ? quote(path) : `the axis ${part.name} of ${quote(path)}`;
         if (misfit) {
           const wanted = listOf(kinds.map(describeKind), 'or');
@@ -107,9 +107,9 @@ export const fieldScaleMisfit: Check = fileCheck({
 function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
   for (const { path, part, written, value } of kept) {
     const [first] = written.numbers;
-    const misfit = first && misfitOf(part, first.unit);
+    const misfit = first && scaleOfWrongUnit(part, first.unit);
     const shape = valueShapeAt(path);
-    if (!misfit || !shape || misfitOfKinds(part, kindsOf(shape, part.name))) continue;
+    if (!misfit || !shape || scaleOfWrongKind(part, kindsOf(shape, part.name))) continue;
     const what =
       part.name === 'values' ? nameOf(value.node) : `The axis ${part.name} of ${nameOf(value.node)}`;
     const unit = first.unit === '' ? 'without a unit' : `in ${first.unit}`;
@@ -121,7 +121,7 @@ function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
   }
 }
 
-/** Fewer than usual, because paths are long. */
+/** Fewer than usual, withReason paths are long. */
 const namesOf = (paths: readonly string[]): string => listed(paths.map(quote), 6);
 
 export const fieldWithoutValue: Check = engineCheck({

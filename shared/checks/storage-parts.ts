@@ -30,7 +30,7 @@ export function andMore({ value, part }: KeptPart, count: number): string {
 }
 
 /** Where the controller file defines the value of a count. */
-export function worthOfCount({ part, field }: KeptPart, { step }: Coding, unit: string): Related[] {
+export function valueOfCount({ part, field }: KeptPart, { step }: Coding, unit: string): Related[] {
   const node = part.scale?.node ?? field.type?.node;
   const worth = formatQuantity(Math.abs(step), differenceUnit(unit));
   return node ? [{ at: node, message: `Stored as \`${part.type.name}\`, ${worth} per count.` }] : [];

@@ -9,8 +9,8 @@ import type { WrittenNumber } from '../storage/written.ts';
 import { spell, spellingOf, spellingWithin } from '../tables/spelling.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { nameOf } from './form-words.ts';
-import { andMore, isWritten, worthOfCount, writtenText } from './storage-parts.ts';
-import { standIn } from './tables.ts';
+import { andMore, isWritten, valueOfCount, writtenText } from './storage-parts.ts';
+import { areWrittenIn } from './tables.ts';
 import { formatNumber, formatQuantity } from './words.ts';
 
 interface StoredNumber {
@@ -18,7 +18,7 @@ interface StoredNumber {
   readonly stored: Stored;
 }
 
-/** Cached, because several checks read the same numbers. */
+/** Cached, withReason several checks read the same numbers. */
 const storedNumbers = memo(({ written }: KeptPart, coding: Coding): readonly StoredNumber[] =>
   written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) })),
 );
@@ -71,7 +71,7 @@ export const valueNotRepresentable: Check = engineCheck({
         at: number.node,
         severity: Math.abs(error) > share * largest ? 'warning' : 'information',
         message: `${isWritten(kept, number)}; the controller stores ${keptText(worst)}, ${by}${andMore(kept, rounded.length - 1)}.`,
-        related: worthOfCount(kept, coding, number.unit),
+        related: valueOfCount(kept, coding, number.unit),
         fixes: writingKept(kept, coding, rounded, worst),
       };
     }
@@ -99,7 +99,7 @@ function writingKept(
 ): Fix[] {
   const { value, part, written } = kept;
   const nodes = rounded.map(({ number }) => number.node);
-  if (value.type === 'table' && !standIn(value, nodes)) return [];
+  if (value.type === 'table' && !areWrittenIn(value, nodes)) return [];
   if (part.name !== 'values' && mergedAt(kept, coding) !== undefined) return [];
   const edits: Edit[] = [];
   for (const one of rounded) {
@@ -150,7 +150,7 @@ export const valueOverflowsStorage: Check = engineCheck({
       yield {
         at: number.node,
         message: `${isWritten(kept, number)}, outside the range of its field, ${low} to ${high}${andMore(kept, outside.length - 1)}.`,
-        related: worthOfCount(kept, coding, number.unit),
+        related: valueOfCount(kept, coding, number.unit),
       };
     }
   },
@@ -194,7 +194,7 @@ export const breakpointsMergeInStorage: Check = engineCheck({
         message: `The breakpoints ${writtenText(before)} and ${writtenText(here)} of ${nameOf(value.node)} are both stored as the count ${formatNumber(raw, 10)}.`,
         related: [
           { at: before.node, message: 'Previous breakpoint.' },
-          ...worthOfCount(kept, coding, here.unit),
+          ...valueOfCount(kept, coding, here.unit),
         ],
       };
     }

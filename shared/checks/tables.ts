@@ -1,5 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
-import { ofEachReading } from '../configuration/readings.ts';
+import { eachReading } from '../configuration/readings.ts';
 import { engineShape } from '../configuration/schemas.ts';
 import { SECTIONS } from '../configuration/sections.ts';
 import { childShape, holdsTables, type Shape } from '../configuration/shape.ts';
@@ -9,7 +9,7 @@ import { memo } from '../memo.ts';
 import type { Edit } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, type ScalarNode, sourceText } from '../source/tree.ts';
-import { MOST_DECIMALS } from '../tables/spelling.ts';
+import { MAX_DECIMALS } from '../tables/spelling.ts';
 import type { PlacedTable, Subject } from './check.ts';
 
 export type { PlacedTable } from './check.ts';
@@ -20,7 +20,7 @@ export function tablesOf({ tables, path }: Subject): readonly PlacedTable[] {
 }
 
 /** Every curve and map in the files that were read. */
-export const placedTables = ofEachReading(['table'], ({ value, shape }) => [placedOf(value, shape)]);
+export const placedTables = eachReading(['table'], ({ value, shape }) => [placedOf(value, shape)]);
 
 /** Cached, so that an unchanged table keeps its object when something else in its section changes. */
 const placedOf = memo((table: TableValue, shape: Shape): PlacedTable => ({ table, shape }));
@@ -101,7 +101,7 @@ export class RowSpellings {
 
 function decimalsOf({ text }: ScalarNode): number {
   const [mantissa = '', exponent = '0'] = text.toLowerCase().split('e');
-  return Math.min(MOST_DECIMALS, (mantissa.split('.')[1]?.length ?? 0) - Number(exponent));
+  return Math.min(MAX_DECIMALS, (mantissa.split('.')[1]?.length ?? 0) - Number(exponent));
 }
 
 /** Reorders the texts of nodes: node `i` gets the text of node `order[i]`. The text between them stays. */
@@ -113,7 +113,7 @@ export function reorder(nodes: readonly Node[], order: readonly number[]): Edit[
 }
 
 /** Whether all nodes are written in the table itself. Behind an alias, an edit would change other places too. */
-export function standIn(table: TableValue, nodes: readonly Node[]): boolean {
+export function areWrittenIn(table: TableValue, nodes: readonly Node[]): boolean {
   const { chunk, start, end } = table.node;
   return nodes.every((node) => node.chunk === chunk && node.start >= start && node.end <= end);
 }

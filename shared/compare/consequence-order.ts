@@ -31,7 +31,7 @@ function valueRank({ limit, is }: ValueConsequence): number {
   if (!is) return 3;
   if (!limit) return 6;
   if (passed(limit)) return 1;
-  return cameCloser(limit) ? 3 : 5;
+  return isCloser(limit) ? 3 : 5;
 }
 
 /** Whether a value is beyond its limit now and was not before. */
@@ -39,13 +39,13 @@ export function passed({ was, is }: LimitMargin): boolean {
   return is !== undefined && is < 0 && (was === undefined || was >= 0);
 }
 
-export function cameCloser({ was, is }: LimitMargin): boolean {
+export function isCloser({ was, is }: LimitMargin): boolean {
   return is !== undefined && (was === undefined || is < was);
 }
 
 /** Whether the margin to a limit was reduced or the value can no longer be derived; these are listed one by one. */
 export function isNear({ limit, is }: ValueConsequence): boolean {
-  return is === undefined || (limit !== undefined && cameCloser(limit));
+  return is === undefined || (limit !== undefined && isCloser(limit));
 }
 
 /** The margin as a share of the limit, the smallest first, or the relative change. */

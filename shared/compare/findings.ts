@@ -5,13 +5,13 @@ import { groupedBy } from '../grouped-by.ts';
 import type { PathMap } from './renames.ts';
 
 /** A finding is open, is accepted with a reason, or is not reported. */
-export type Standing = 'none' | 'open' | 'accepted';
+export type FindingStatus = 'none' | 'open' | 'accepted';
 
 /** A finding whose standing, reason or severity changed. */
 export interface FindingConsequence {
   readonly type: 'finding';
-  readonly was: Standing;
-  readonly is: Standing;
+  readonly was: FindingStatus;
+  readonly is: FindingStatus;
   readonly rule: string;
   readonly severity: Severity;
   /** As reported for the new file or, if it is no longer reported, for the old one. */

@@ -89,7 +89,7 @@ function gridAxis(was: Axis, is: Axis): GridAxis {
 const movedCells = memo(({ moved }: GridDifference): ReadonlySet<number> => new Set(moved));
 
 /** Whether a cell of the grid changed. */
-export const hasMoved = (grid: GridDifference, index: number): boolean => movedCells(grid).has(index);
+export const hasChanged = (grid: GridDifference, index: number): boolean => movedCells(grid).has(index);
 
 /** The row and column of a cell of the grid. */
 export function placeInGrid({ x }: GridDifference, index: number): { row: number; column: number } {

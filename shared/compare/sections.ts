@@ -1,4 +1,4 @@
-import { cappedBy, standingFor } from '../checks/capped.ts';
+import { cappedBy, leftOutFinding } from '../checks/capped.ts';
 import { foldsOf } from '../checks/folded.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { changeArea } from './areas.ts';
@@ -37,7 +37,7 @@ export function cappedConsequences(consequences: readonly Consequence[]): readon
     foldedConsequences(consequences),
     (one) => (one.type === 'finding' ? `${one.was} ${one.is} ${one.rule} ${one.severity}` : undefined),
     (first, leftOut) =>
-      first.type === 'finding' ? { ...first, finding: standingFor(first.finding, leftOut) } : first,
+      first.type === 'finding' ? { ...first, finding: leftOutFinding(first.finding, leftOut) } : first,
   );
 }
 

@@ -48,7 +48,7 @@ export function stepPair(was: number, is: number, unit: string): string {
  * How far each value moved, those in one unit with the same count of decimals: `+16.7 %`, but `+3.2 points` for a
  * percentage and `+1.5 K` without a relative change. Empty for a value that is unchanged, as when only its limit moved.
  */
-export function movedTexts(steps: readonly (Step | undefined)[]): string[] {
+export function relativeStepTexts(steps: readonly (Step | undefined)[]): string[] {
   const moves = steps.map((step) => (step && step.canonical !== 0 ? moveOf(step) : undefined));
   const byUnit = groupedBy(
     moves.filter((move) => move !== undefined),

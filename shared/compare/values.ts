@@ -131,7 +131,7 @@ function compared(before: Family, after: Family, at: string): ValueConsequence[]
     before.length === after.length
       ? after.map((is, i) => [before[i], is] as const)
       : [[highest(before), highest(after)] as const];
-  const moved = pairs.filter(([was, is]) => hasMoved(was, is));
+  const moved = pairs.filter(([was, is]) => hasChanged(was, is));
   const most = moved.reduce<(typeof pairs)[number] | undefined>(
     (far, pair) => (far && !tellsMore(pair, far) ? far : pair),
     undefined,
@@ -146,7 +146,7 @@ function highest(family: Family): Held | undefined {
   );
 }
 
-function hasMoved(was: Held | undefined, is: Held | undefined): boolean {
+function hasChanged(was: Held | undefined, is: Held | undefined): boolean {
   if (!was || !is) return was !== is;
   return !sameNumber(was.value.canonical, is.value.canonical) || !sameLimit(was.limit, is.limit);
 }

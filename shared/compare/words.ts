@@ -18,7 +18,7 @@ import type { FindingConsequence } from './findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from './grid.ts';
 import { type Item, type Leaf, leavesOf } from './item.ts';
 import { plainText } from './same.ts';
-import { movedTexts, ratioText, stepPair, stepText, stepUnit } from './step.ts';
+import { ratioText, relativeStepTexts, stepPair, stepText, stepUnit } from './step.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /** `Fuel › Injectors › Static flow` */
@@ -48,7 +48,7 @@ export function stepWords(step: Step): string {
 }
 
 /** `+16.7 %`; `+3.2 points` for a percentage, `+1.5 K` where a relative change means nothing. */
-export const movedText = (step: Step | undefined): string => movedTexts([step])[0]!;
+export const relativeStepText = (step: Step | undefined): string => relativeStepTexts([step])[0]!;
 
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {
   const from = pathText(was.path);
@@ -178,7 +178,7 @@ export function valueTexts(
 ): ReadonlyMap<ValueConsequence, readonly [was: string, is: string, moved: string]> {
   const rows = [...groupedBy(values, ({ label }) => label).values()].flatMap((some) => {
     const pairs = valuePairs(some);
-    const moves = movedTexts(some.map(({ step }) => step));
+    const moves = relativeStepTexts(some.map(({ step }) => step));
     return some.map((value, i) => [value, [...pairs[i]!, moves[i]!]] as const);
   });
   return new Map(rows);
@@ -191,7 +191,7 @@ export function commonLimit(values: readonly ValueConsequence[]): string {
 }
 
 /** `margin 14 → 2 points`; empty without a limit. */
-export function roomText({ limit, is, was }: ValueConsequence): string {
+export function marginText({ limit, is, was }: ValueConsequence): string {
   if (!limit) return '';
   const unit = stepUnit((is ?? was)!.show);
   if (limit.is === undefined) return is ? 'limit removed' : 'margin unknown';
@@ -211,7 +211,7 @@ export function limitWords({ was, is }: LimitMargin): string {
 export function limitSentence(value: ValueConsequence, known = ''): string {
   const limit = limitText(value);
   const words = value.limit ? limitWords(value.limit) : '';
-  return [roomText(value), limit === known ? '' : limit, words].filter(Boolean).join(', ');
+  return [marginText(value), limit === known ? '' : limit, words].filter(Boolean).join(', ');
 }
 
 /** The operating point or place of a value. */

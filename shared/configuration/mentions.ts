@@ -8,14 +8,18 @@ export interface Mention {
 }
 
 /** The files of one installation: an engine file, what it is based on, its controller file. */
-export type Together = readonly SourceFile[];
+export type InstallationFiles = readonly SourceFile[];
 
 /**
  * Every place that means the same thing as a name in a file. A name goes from file to file where both speak of it and
  * are read together: two overlays that each add a sensor of one name have nothing to do with each other, but two that
  * change a sensor of their common base have.
  */
-export function mentionsOf(wanted: Name, from: SourceFile, installations: readonly Together[]): Mention[] {
+export function mentionsOf(
+  wanted: Name,
+  from: SourceFile,
+  installations: readonly InstallationFiles[],
+): Mention[] {
   const speaking = new Map<SourceFile, Mention[]>();
   const waiting = [from];
   for (let file = waiting.pop(); file; file = waiting.pop()) {

@@ -40,7 +40,7 @@ const NONE: readonly never[] = [];
  * What a function makes of every reading of a tree that is of some types, where it looks at nothing but the reading and the
  * argument. Sections outlive a keystroke elsewhere in the text, so only what is new is asked about.
  */
-export function ofEachReading<Type extends Value['type'], Made, Argument>(
+export function eachReading<Type extends Value['type'], Made, Argument>(
   types: readonly Type[],
   make: (reading: ReadingOf<Type>, argument: Argument) => Iterable<Made>,
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {

@@ -3,7 +3,7 @@ import { formatStated, type Quantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { atSeaLevel } from './cell.ts';
 import { criticalAltitude, targetManifoldPressure } from './charge-air.ts';
-import { ofBreathing } from './core-engine.ts';
+import { memoByBreathing } from './core-engine.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint } from './operating-point.ts';
@@ -20,7 +20,7 @@ export interface TargetCell {
 }
 
 /** The cells of an engine's boost target; none if the map is incomplete. The last row holds up to full throttle. */
-export const targetCells = ofBreathing((engine): readonly TargetCell[] => {
+export const targetCells = memoByBreathing((engine): readonly TargetCell[] => {
   const map = engine.configuration.boost?.target;
   if (!map?.cells || !map.x || !map.y) return [];
   const { x, y } = map;
@@ -49,7 +49,7 @@ const highestOf = (cells: Iterable<TargetCell>): TargetCell | undefined => {
   return most;
 };
 
-const highestOfEngine = ofBreathing((engine) => highestOf(targetCells(engine)));
+const highestOfEngine = memoByBreathing((engine) => highestOf(targetCells(engine)));
 
 /** The cell with the highest target in any map set. */
 const highestCell = ({ installation }: Derivation): TargetCell | undefined =>

@@ -15,7 +15,7 @@ import {
 } from './value.ts';
 
 /** Data of a classic frame, in bits. Source: ISO 11898-1. */
-export const MOST_DATA = 64;
+export const MAX_DATA = 64;
 
 /** Identifier and data of a message in a classic frame; undefined if one is missing or does not fit. */
 export function frameOf(message: BusMessage): Omit<physics.BusMessage, 'period'> | undefined {
@@ -23,7 +23,7 @@ export function frameOf(message: BusMessage): Omit<physics.BusMessage, 'period'>
   const extended = message.extended?.flag ?? false;
   const largest = extended ? physics.largestIdentifier.extended : physics.largestIdentifier.base;
   if (id === undefined || !Number.isInteger(id) || id < 0 || id > largest) return undefined;
-  if (data === undefined || data > MOST_DATA || data < 0 || data % 8 !== 0) return undefined;
+  if (data === undefined || data > MAX_DATA || data < 0 || data % 8 !== 0) return undefined;
   return { id, extended, data };
 }
 
@@ -217,7 +217,7 @@ function listOf(timed: readonly TimedMessage[], length: keyof physics.FrameBits)
     .join(', ');
 }
 
-/** Names the messages that are not counted, because they have no valid frame or no period. */
+/** Names the messages that are not counted, withReason they have no valid frame or no period. */
 function leftOut(
   configuration: Pick<EngineConfiguration, 'bus'>,
   timed: readonly TimedMessage[],

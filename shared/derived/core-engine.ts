@@ -38,18 +38,18 @@ function engineOf(names: readonly SectionName[]): (engine: Engine) => Engine {
 }
 
 /** The engine with the sections that determine air and ignition. */
-export const breathingEngine = engineOf(BREATHING);
+export const airEngine = engineOf(BREATHING);
 
 /** The engine with the sections that determine air, ignition and fuel. */
-export const burningEngine = engineOf(BURNING);
+export const fuelEngine = engineOf(BURNING);
 
 /** The engine with the sections that an operating point reads. */
 export const stateEngine = engineOf(STATE);
 
 /** Caches a function of the sections that determine air and ignition. It receives an engine with only those sections. */
-export function ofBreathing<Made>(make: (engine: Engine) => Made): (engine: Engine) => Made {
+export function memoByBreathing<Made>(make: (engine: Engine) => Made): (engine: Engine) => Made {
   const made = memo((engine: Engine) => make(engine));
-  return (engine) => made(breathingEngine(engine));
+  return (engine) => made(airEngine(engine));
 }
 
 /** The sections whose tables an operating point reads. */

@@ -9,7 +9,7 @@ import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, because, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, type MaybeOperand, type Operand, type Result, withReason } from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
 type GradeProperty = 'density' | 'stoichiometricRatio';
@@ -29,7 +29,8 @@ const ofFuel = memo((fuel: Fuel) => {
   return {
     density,
     stoichiometricRatio: fuelProperty(fuel, fuel.stoichiometric_ratio, 'stoichiometricRatio'),
-    testFluidDensity: injectors?.test_fluid_density ?? (density && because(density, 'rated with this fuel')),
+    testFluidDensity:
+      injectors?.test_fluid_density ?? (density && withReason(density, 'rated with this fuel')),
     injections: timing && {
       canonical: physics.injectionsPerCycle[timing.text],
       node: timing.node,

@@ -6,7 +6,7 @@ import { memo } from '../memo.ts';
 import { ambientPressure } from '../physics/atmosphere.ts';
 import { heldAt } from './cell.ts';
 import { availableManifoldPressure, intakeLoss } from './charge-air.ts';
-import { breathingEngine } from './core-engine.ts';
+import { airEngine } from './core-engine.ts';
 
 /** Sea level of the standard atmosphere, in Pa. */
 export const SEA_LEVEL = ambientPressure({ altitude: 0 });
@@ -29,7 +29,7 @@ export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
  * `isaDeviation` in K.
  */
 export function highestManifoldPressure(engine: Engine, speed: number, isaDeviation = 0): number | undefined {
-  return fullLoadPressure(breathingEngine(engine), speed, isaDeviation);
+  return fullLoadPressure(airEngine(engine), speed, isaDeviation);
 }
 
 const fullLoadPressure = memo((engine: Engine, speed: number, isaDeviation: number): number | undefined => {

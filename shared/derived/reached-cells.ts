@@ -3,7 +3,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { differInCellsOnly } from './alike.ts';
 import { heldAt } from './cell.ts';
-import { burningEngine } from './core-engine.ts';
+import { fuelEngine } from './core-engine.ts';
 import { absoluteBreakpoints, highestManifoldPressure, SEA_LEVEL } from './full-load.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 
@@ -37,7 +37,7 @@ export function reachedCells(
   values: readonly PointValue[],
   before: ReachedCells | undefined,
 ): ReachedCells | undefined {
-  const burning = burningEngine(engine);
+  const burning = fuelEngine(engine);
   const isSame = before?.engine === burning && before.deviation === deviation;
   return isSame ? before : cellsOf(burning, deviation, values, before);
 }

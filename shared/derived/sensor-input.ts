@@ -36,7 +36,7 @@ export interface Wired extends Inputs {
 /**
  * A result for each sensor of some kinds, from the sensor and its input. Cached by sensor and controller.
  */
-export function ofEachSensor<Made>(
+export function eachSensor<Made>(
   kinds: readonly SensorKind[],
   make: (sensor: Sensor, inputs: Inputs) => Made | undefined,
 ): (installation: Installation) => readonly Made[] {

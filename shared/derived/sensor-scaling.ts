@@ -4,7 +4,7 @@ import * as physics from '../physics/sensor-scaling.ts';
 import type { Quantity } from '../quantity/index.ts';
 import { differenceUnit } from '../quantity/index.ts';
 import type { FileValue } from './derivation.ts';
-import { type Inputs, inputRange, inputStep, ofEachSensor, unitsIn } from './sensor-input.ts';
+import { eachSensor, type Inputs, inputRange, inputStep, unitsIn } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 /** The points of a sensor's scaling, lowest voltage first; empty if their units or references differ. */
@@ -40,7 +40,7 @@ function perScaling(
   label: string,
   compute: (sensor: Sensor, inputs: Inputs) => Result | undefined,
 ): FileValue {
-  const values = ofEachSensor(['ratiometric', 'linear'], (sensor, inputs) => {
+  const values = eachSensor(['ratiometric', 'linear'], (sensor, inputs) => {
     const result = compute(sensor, inputs);
     return result && derivedValue({ id, label }, result, sensor.scaling!.node);
   });

@@ -52,7 +52,7 @@ export const smoothnessOf = memo((table: TableValue): Smoothness | undefined => 
     roughnessAwayFrom(cell) {
       departures ??= departuresOf(expectations, columns);
       const { sorted, rankAt } = departures;
-      const ranks = placesLeaningOn(cell, columns).flatMap((place) => rankAt.get(place) ?? []);
+      const ranks = cellsContinuedFrom(cell, columns).flatMap((place) => rankAt.get(place) ?? []);
       // 1.4826 makes the median absolute deviation of a normal distribution its standard deviation.
       return 1.4826 * medianWithout(sorted, ranks);
     },
@@ -79,7 +79,7 @@ const LEANING: readonly (readonly [down: number, across: number])[] = [
 ];
 
 /** A cell and those whose continuations use it: their indices in a table with this number of columns, row by row. */
-export function placesLeaningOn(
+export function cellsContinuedFrom(
   { row, column }: Pick<Expectation, 'row' | 'column'>,
   columns: number,
 ): number[] {

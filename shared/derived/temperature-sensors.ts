@@ -4,7 +4,7 @@ import { rtdResistance } from '../physics/rtd.ts';
 import { referenceFunctions, type ThermocoupleType } from '../physics/thermocouple.ts';
 import type { Node } from '../source/tree.ts';
 import type { FileValue } from './derivation.ts';
-import { type Inputs, ofEachSensor, pinOf, temperatureIn } from './sensor-input.ts';
+import { eachSensor, type Inputs, pinOf, temperatureIn } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 type End = 'minimum' | 'maximum';
@@ -26,7 +26,7 @@ export function thermocoupleEnd(inputs: Inputs, sensor: Sensor, end: End): Opera
 }
 
 function thermocoupleVolts(id: string, label: string, end: End): FileValue {
-  const values = ofEachSensor(['thermocouple'], (sensor, inputs) => {
+  const values = eachSensor(['thermocouple'], (sensor, inputs) => {
     const type = computedType(sensor);
     const temperature = thermocoupleEnd(inputs, sensor, end);
     const result = type && apply(referenceFunctions[type], { temperature });
@@ -72,7 +72,7 @@ function rtdPlace(sensor: Sensor, end: End): Node {
 }
 
 function perRtd(id: string, label: string, end: End): FileValue {
-  const values = ofEachSensor(['rtd'], (sensor) => {
+  const values = eachSensor(['rtd'], (sensor) => {
     const result = rtdResistanceAt(sensor, end);
     return result && derivedValue({ id, label }, result, rtdPlace(sensor, end));
   });

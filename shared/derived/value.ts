@@ -189,7 +189,7 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
 }
 
 /** The same operand with another explanation of where it comes from. */
-export function because(operand: Operand | DerivedValue | Result, how: string): Operand {
+export function withReason(operand: Operand | DerivedValue | Result, how: string): Operand {
   return { ...asOperand(operand), how };
 }
 

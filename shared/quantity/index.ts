@@ -14,7 +14,7 @@ export {
   dimensionOf,
   exampleUnit,
   kindAccepts,
-  type Misfit,
+  type Mismatch,
   misfit,
   unitTexts,
 } from './kind-rules.ts';

@@ -72,7 +72,7 @@ const rules: Readonly<Record<Kind, KindRule>> = {
   'wire gauge': rule('wire gauge', 'a wire gauge', '16 AWG'),
 };
 
-export type Misfit =
+export type Mismatch =
   | 'unit-missing'
   | 'unit-unexpected'
   | 'wrong-kind'
@@ -80,7 +80,7 @@ export type Misfit =
   | 'reference-unexpected';
 
 /** Why a unit (none for a number without one) with its reference does not fit the kind; undefined if it fits. */
-export function misfit(kind: Kind, unit?: Unit, reference?: PressureReference): Misfit | undefined {
+export function misfit(kind: Kind, unit?: Unit, reference?: PressureReference): Mismatch | undefined {
   const { dimensions, mayBeBare, references, isDifference } = rules[kind];
   if (!unit) return mayBeBare ? undefined : 'unit-missing';
   if (!dimensions) return undefined;

@@ -1,4 +1,4 @@
-import { dimensionOf, type Misfit, misfit } from './kind-rules.ts';
+import { dimensionOf, type Mismatch, misfit } from './kind-rules.ts';
 import type { Dimension, Kind, PressureReference } from './kinds.ts';
 import { toCanonical, type Unit } from './unit.ts';
 import { readUnit, referenceWords, type UnitReading } from './unit-text.ts';
@@ -21,7 +21,7 @@ export interface Quantity {
 }
 
 export interface QuantityFault {
-  readonly fault: 'not-a-number' | 'not-a-range' | 'range-reversed' | 'unit-unknown' | Misfit;
+  readonly fault: 'not-a-number' | 'not-a-range' | 'range-reversed' | 'unit-unknown' | Mismatch;
   readonly range: TextRange;
   readonly unitText?: string;
   readonly unit?: Unit;
@@ -47,7 +47,7 @@ export function parseAs(kind: Kind, text: string): Quantity | QuantityFault {
   const quantity = read(text, dimensionOf(kind));
   if (isFault(quantity)) return quantity;
   const reason = misfit(kind, quantity.unit, quantity.reference);
-  return reason ? misfitFault(reason, kind, text, quantity) : quantity;
+  return reason ? mismatchFault(reason, kind, text, quantity) : quantity;
 }
 
 /** The two whole-number forms are those of YAML's core schema. */
@@ -108,7 +108,7 @@ function notANumber(text: string, start: number, end: number): QuantityFault {
   };
 }
 
-function misfitFault(fault: Misfit, kind: Kind, text: string, quantity: Quantity): QuantityFault {
+function mismatchFault(fault: Mismatch, kind: Kind, text: string, quantity: Quantity): QuantityFault {
   const { unit, reference, unitRange, numberRange } = quantity;
   if (!unit || !unitRange) return { fault, range: numberRange, quantity };
   const [start, end] = unitRange;

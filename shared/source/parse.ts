@@ -16,8 +16,8 @@ import { syntaxMessage } from './syntax-message.ts';
 import { repaired, tabRepairs } from './tabs.ts';
 import {
   type Chunk,
+  MAX_NODES,
   MappingNode,
-  MOST_NODES,
   type Node,
   REPLACEMENT_CHARACTER,
   ScalarNode,
@@ -28,7 +28,7 @@ import {
 } from './tree.ts';
 
 /** More nesting than any configuration has; a deeper text is rejected before the parser's stack overflows. */
-export const DEEPEST_NESTING = 64;
+export const MAX_NESTING = 64;
 /** Further faults in one chunk add nothing. */
 const MOST_FAULTS = 20;
 
@@ -266,8 +266,8 @@ class TreeBuilder {
     size: number,
     add: (n: Node) => void,
   ) {
-    if (size > MOST_NODES) {
-      this.#fault('syntax-error', parent, unreadable(`its aliases expand to more than ${MOST_NODES} values`));
+    if (size > MAX_NODES) {
+      this.#fault('syntax-error', parent, unreadable(`its aliases expand to more than ${MAX_NODES} values`));
       return add(this.#nothing(parent.start));
     }
     if (child.parent === undefined) {
@@ -332,14 +332,14 @@ const unreadable = (reason: string): string => `This part cannot be read: ${reas
 
 /** Finds where brackets or dashes nest too deeply, without a parser. */
 function nestingFault(text: string): { start: number; end: number; message: string } | undefined {
-  const message = unreadable(`it is nested more than ${DEEPEST_NESTING} levels deep`);
+  const message = unreadable(`it is nested more than ${MAX_NESTING} levels deep`);
   let depth = 0;
   for (let at = 0; at < text.length; at++) {
     const code = text.charCodeAt(at);
     if (code === 91 || code === 123) {
-      if (++depth > DEEPEST_NESTING) return { start: at, end: at + 1, message };
+      if (++depth > MAX_NESTING) return { start: at, end: at + 1, message };
     } else if ((code === 93 || code === 125) && depth > 0) depth--;
   }
-  const dashes = new RegExp(`^[ ]*(?:[-?] ){${DEEPEST_NESTING}}`, 'm').exec(text);
+  const dashes = new RegExp(`^[ ]*(?:[-?] ){${MAX_NESTING}}`, 'm').exec(text);
   return dashes ? { start: dashes.index, end: dashes.index + 1, message } : undefined;
 }

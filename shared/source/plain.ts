@@ -22,8 +22,8 @@ import { coreValue } from './core-value.ts';
 import {
   type Chunk,
   type Entry,
+  MAX_NODES,
   MappingNode,
-  MOST_NODES,
   type Node,
   ScalarNode,
   SequenceNode,
@@ -61,7 +61,7 @@ class PlainReader {
   read(): MappingNode | undefined {
     if (!this.#toNextLine() || this.#indent < 0) return undefined;
     const root = this.#mapping(this.#key());
-    return this.#indent < 0 && this.#nodes < MOST_NODES ? root : undefined;
+    return this.#indent < 0 && this.#nodes < MAX_NODES ? root : undefined;
   }
 
   /** The rest of a mapping whose first key has been read. */

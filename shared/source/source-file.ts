@@ -11,7 +11,7 @@ import type { MappingNode, Node, ScalarNode, SequenceNode, Span, SyntaxFault } f
  * A longer text is rejected, not parsed. It is about sixty thousand lines, and a list of digits of that length takes nearly
  * a gigabyte of nodes.
  */
-export const LONGEST_TEXT = 2_000_000;
+export const MAX_TEXT_LENGTH = 2_000_000;
 
 /** One version of one text, cut into chunks and put together as one tree. */
 export class SourceFile {
@@ -65,7 +65,7 @@ export function rewritten(file: SourceFile, { range, text }: Rewriting): SourceF
   const [start, end] = [Math.min(...places), Math.max(...places)];
   const before = file.layout ? file.chunks : file.text;
   const after = new RewrittenText(before, start, end, text);
-  const readable = file.layout && !unreadableText(text) && after.length <= LONGEST_TEXT;
+  const readable = file.layout && !unreadableText(text) && after.length <= MAX_TEXT_LENGTH;
   if (!readable) return readSource(file.path, String(after), file);
   const from = startOfLine(before, start);
   const to = startOfNextLine(before, end) + after.shift;
@@ -86,8 +86,8 @@ function nextVersion(
 }
 
 function unreadableText(text: string): string | undefined {
-  if (text.length > LONGEST_TEXT)
-    return `The file is ${(text.length / 1e6).toFixed(1)} MB long, more than the limit of ${LONGEST_TEXT / 1e6} MB.`;
+  if (text.length > MAX_TEXT_LENGTH)
+    return `The file is ${(text.length / 1e6).toFixed(1)} MB long, more than the limit of ${MAX_TEXT_LENGTH / 1e6} MB.`;
   if (text.includes('\0')) return 'The file contains zero bytes, so it is not UTF-8 text.';
   return undefined;
 }

@@ -20,7 +20,7 @@ export interface Chunk {
 }
 
 /** Keys and values of a chunk, where aliases repeat what they name; past so many it is refused, not expanded. */
-export const MOST_NODES = 500_000;
+export const MAX_NODES = 500_000;
 
 /** A stretch of text inside a chunk. Every node is one. */
 export interface Span {

@@ -46,7 +46,7 @@ export function positionsOf({ connectors = '' }: ControllerAnswers): number[] {
 const isPositions = (count: number): boolean => count >= 1 && count <= MOST_POSITIONS;
 
 /** The objection to an answer, given the others; undefined if it is acceptable or left for later. */
-export function objectionToController(
+export function findingAboutController(
   question: ControllerQuestion,
   answers: ControllerAnswers,
 ): string | undefined {

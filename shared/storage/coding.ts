@@ -24,7 +24,7 @@ export interface Coding {
  * offset is no measure of such a number, or where a count is worth nothing.
  */
 export function codingOf(part: FieldPart, unitText: string): Coding | undefined {
-  if (misfitOf(part, unitText)) return undefined;
+  if (scaleOfWrongUnit(part, unitText)) return undefined;
   const { type, scale, offset } = part;
   const written = part.name === 'values' ? undefined : splitUnit(unitText)?.unit;
   const unit = scale ? scale.quantity.unit : written;
@@ -39,7 +39,7 @@ export function codingOf(part: FieldPart, unitText: string): Coding | undefined 
 const isBareZero = ({ number, unit }: Quantity): boolean => number === 0 && !unit;
 
 /** The scale or offset of a part that is no measure of numbers in this unit: of another dimension or reference. */
-export function misfitOf({ scale, offset }: FieldPart, unitText: string): QuantityValue | undefined {
+export function scaleOfWrongUnit({ scale, offset }: FieldPart, unitText: string): QuantityValue | undefined {
   const written = splitUnit(unitText);
   return [scale, offset].find((value) => {
     if (!value || (value === offset && isBareZero(value.quantity))) return false;
@@ -50,7 +50,7 @@ export function misfitOf({ scale, offset }: FieldPart, unitText: string): Quanti
 }
 
 /** The scale or offset of a part that is no measure of any number of these kinds. */
-export function misfitOfKinds(
+export function scaleOfWrongKind(
   { scale, offset }: FieldPart,
   kinds: readonly Kind[],
 ): QuantityValue | undefined {

@@ -8,7 +8,7 @@ export interface Spelling {
 }
 
 /** Further decimals are floating-point rounding. */
-export const MOST_DECIMALS = 12;
+export const MAX_DECIMALS = 12;
 
 /** The largest number of decimals; padded if all numbers have as many. */
 export function spellingOf(texts: readonly string[]): Spelling {
@@ -20,7 +20,7 @@ export function spellingOf(texts: readonly string[]): Spelling {
 /** The number of decimals: 2 for `0.50`, 4 for `1.2e-3`. */
 export function decimalsOf(text: string): number {
   const [, fraction = '', exponent = '0'] = /^[-+]?\d*(?:\.(\d*))?(?:e([-+]?\d+))?$/i.exec(text.trim()) ?? [];
-  return Math.min(MOST_DECIMALS, Math.max(0, fraction.length - Number(exponent)));
+  return Math.min(MAX_DECIMALS, Math.max(0, fraction.length - Number(exponent)));
 }
 
 export function spell(number: number, { decimals, padded }: Spelling): string {
@@ -43,6 +43,6 @@ export function spellingWithin(numbers: readonly number[], step: number): Spelli
   const isEnough = (decimals: number) =>
     numbers.every((number) => Math.abs(Number(number.toFixed(decimals)) - number) <= step / 100);
   let decimals = 0;
-  while (decimals < MOST_DECIMALS && !isEnough(decimals)) decimals++;
+  while (decimals < MAX_DECIMALS && !isEnough(decimals)) decimals++;
   return { decimals, padded: true };
 }

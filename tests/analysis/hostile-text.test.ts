@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
-import { LONGEST_TEXT } from '../../shared/source/source-file.ts';
+import { MAX_TEXT_LENGTH } from '../../shared/source/source-file.ts';
 
 const PATH = '/installation/a.engine.yaml';
 
@@ -37,7 +37,7 @@ describe('texts that are no configuration', () => {
   test('binary is refused', () => expectFault('\u0000\u0001\u0002ELF\u0000', 'syntax-error', /zero bytes/));
 
   test('a text of 10 MB is refused', () => {
-    expect(LONGEST_TEXT).toBeLessThan(1e7);
+    expect(MAX_TEXT_LENGTH).toBeLessThan(1e7);
     expectFault('a: 1\n'.repeat(2e6), 'syntax-error', /MB/);
   });
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { stepBetween } from '../../shared/compare/step.ts';
-import { movedText, stepWords } from '../../shared/compare/words.ts';
+import { relativeStepText, stepWords } from '../../shared/compare/words.ts';
 import { formatUnit, parseQuantity, type Quantity } from '../../shared/quantity/index.ts';
 import {
   changed,
@@ -152,7 +152,7 @@ describe('a value', () => {
 });
 
 test('how far a percentage moved is in points, and other values in per cent or in their unit', () => {
-  const moved = (was: number, is: number, unit: string) => movedText(stepBetween(was, is, unit));
+  const moved = (was: number, is: number, unit: string) => relativeStepText(stepBetween(was, is, unit));
   expect(moved(0.569, 0.657, '%')).toBe('+8.8 points');
   expect(moved(8.22e-3, 9.42e-3, 'ms')).toBe('+14.6 %');
   expect(moved(300, 305, '°C')).toBe('+5 K');

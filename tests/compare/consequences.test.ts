@@ -4,7 +4,13 @@ import { compareAnalyses } from '../../shared/compare/comparison.ts';
 import { isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences } from '../../shared/compare/sections.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
-import { findingWords, limitText, movedText, roomText, valuePair } from '../../shared/compare/words.ts';
+import {
+  findingWords,
+  limitText,
+  marginText,
+  relativeStepText,
+  valuePair,
+} from '../../shared/compare/words.ts';
 import { projectOf } from '../support/fixture.ts';
 import { analysisOf, changed, compareTexts, complete, edited, findingsIn, valuesIn } from './pair.ts';
 
@@ -23,16 +29,16 @@ describe('derived values', () => {
     expect(duty.limit!.was).toBeCloseTo(0.85 - duty.was!.canonical, 12);
     expect(duty.limit!.is).toBeCloseTo(0.85 - duty.is!.canonical, 12);
     expect(limitText(duty)).toBe('at most 85 % (maximum duty)');
-    expect(roomText(duty)).toMatch(/^margin \d+(\.\d+)? → \d+(\.\d+)? points$/);
+    expect(marginText(duty)).toMatch(/^margin \d+(\.\d+)? → \d+(\.\d+)? points$/);
   });
 
   test('that stood still while their limit moved have no step to tell', () => {
     const found = valuesIn(changed(['current: 9 A, fuse: 15 A', 'current: 9 A, fuse: 25 A']));
     const protector = found.find(({ id }) => id === 'wire_protector')!;
     expect(protector.is!.canonical).toBe(protector.was!.canonical);
-    expect(movedText(protector.step)).toBe('');
+    expect(relativeStepText(protector.step)).toBe('');
     // 16 AWG bears a breaker of 15 A: FAA AC 43.13-1B, table 11-3.
-    expect(roomText(protector)).toMatch(/^margin 0 → −10 A/);
+    expect(marginText(protector)).toMatch(/^margin 0 → −10 A/);
   });
 
   test('of the whole file and of the worst case are compared as well', () => {

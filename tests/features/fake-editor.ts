@@ -10,7 +10,7 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
 } from 'vscode-languageserver/node';
-import type { InitializationOptions, OwnNotifications } from '../../server/protocol.ts';
+import type { CustomNotifications, InitializationOptions } from '../../server/protocol.ts';
 import { serve } from '../../server/server.ts';
 import type { Disk } from '../../server/texts.ts';
 
@@ -48,7 +48,7 @@ export class FakeEditor {
     });
     this.#wire.onNotification(
       'enginewright/changed',
-      ({ uris }: OwnNotifications['enginewright/changed']) => {
+      ({ uris }: CustomNotifications['enginewright/changed']) => {
         this.changed.push(uris);
       },
     );

@@ -13,8 +13,8 @@ const methodsIn = (name: string): string[] => {
   const body = protocol.split(`export interface ${name} {`)[1]!.split('\n}')[0]!;
   return [...body.matchAll(/^ {2}'(enginewright\/\w+)'/gm)].map(([, method]) => method!);
 };
-const requests = methodsIn('OwnRequests');
-const notifications = methodsIn('OwnNotifications');
+const requests = methodsIn('CustomRequests');
+const notifications = methodsIn('CustomNotifications');
 
 /** What stands on the page below each method, up to the next heading. */
 const sections = new Map(

@@ -8,7 +8,7 @@ import { definitionAt } from '../../server/features/definition.ts';
 import { diagnosticsOf } from '../../server/features/diagnostics.ts';
 import { linksIn } from '../../server/features/document-links.ts';
 import { symbolsOf } from '../../server/features/document-symbols.ts';
-import { foldsIn } from '../../server/features/folding.ts';
+import { foldingRangesIn } from '../../server/features/folding.ts';
 import { formattingOf } from '../../server/features/formatting.ts';
 import { highlightsAt } from '../../server/features/highlights.ts';
 import { hoverAt } from '../../server/features/hover.ts';
@@ -55,7 +55,7 @@ function askOnce(analysis: Analysis): void {
   expect(codeActionsFor(analysis, params, editor)).toBeInstanceOf(Array);
   expect(diagnosticsOf(analysis, editor)).toHaveLength(analysis.findings.length);
   expect(symbolsOf(analysis)).toBeInstanceOf(Array);
-  expect(foldsIn(analysis).every(({ startLine, endLine }) => startLine < endLine)).toBe(true);
+  expect(foldingRangesIn(analysis).every(({ startLine, endLine }) => startLine < endLine)).toBe(true);
   expect(linksIn(analysis, editor)).toBeInstanceOf(Array);
   expect(lensesIn(analysis, editor, workspace)).toBeInstanceOf(Array);
   expect(tokensOf(analysis).data.length % 5).toBe(0);

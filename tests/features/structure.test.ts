@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { FoldingRangeKind, type SelectionRange } from 'vscode-languageserver/node';
 import { linksIn } from '../../server/features/document-links.ts';
-import { foldsIn } from '../../server/features/folding.ts';
+import { foldingRangesIn } from '../../server/features/folding.ts';
 import { selectionRangeAt } from '../../server/features/selection-ranges.ts';
 import { workspaceSymbolsIn } from '../../server/features/workspace-symbols.ts';
 import { analysed, editor, marked } from './marked.ts';
@@ -24,7 +24,7 @@ fuel:
 sensors: { oil: {
   pin: A1 } }
 `;
-    expect(foldsIn(analysed(text))).toEqual([
+    expect(foldingRangesIn(analysed(text))).toEqual([
       { startLine: 2, endLine: 3 },
       { startLine: 6, endLine: 10 },
       { startLine: 7, endLine: 10 },
@@ -37,7 +37,7 @@ sensors: { oil: {
 
   test('takes no comment for what stands in a text, and no alias for what it repeats', () => {
     const text = 'title: |\n  # no\n  # comment\nengine: &e\n  bore: 84 mm\nfuel: *e\n';
-    expect(foldsIn(analysed(text))).toEqual([
+    expect(foldingRangesIn(analysed(text))).toEqual([
       { startLine: 0, endLine: 2 },
       { startLine: 3, endLine: 4 },
     ]);

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { LONGEST_TEXT } from '../../shared/source/source-file.ts';
+import { MAX_TEXT_LENGTH } from '../../shared/source/source-file.ts';
 import { sayings, session } from './session.ts';
 
 const aliases = ['engine:', '  a0: &a0 [x, x, x, x, x, x, x, x, x]'];
@@ -56,8 +56,8 @@ test('the longest text that is not refused is read in bearable time, in one line
   const { client, open } = await session();
   const began = performance.now();
   for (const [i, text] of [
-    `title: ${'x'.repeat(LONGEST_TEXT - 10)}\n`,
-    `a: [${'1, '.repeat((LONGEST_TEXT - 10) / 3)}]\n`,
+    `title: ${'x'.repeat(MAX_TEXT_LENGTH - 10)}\n`,
+    `a: [${'1, '.repeat((MAX_TEXT_LENGTH - 10) / 3)}]\n`,
   ].entries()) {
     expect((await open(`${i}.engine.yaml`, text)).length).toBeGreaterThan(0);
   }

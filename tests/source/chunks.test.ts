@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { parseDocument } from 'yaml';
 import { nodeAtOffset, readSource, type SourceFile } from '../../shared/source/source-file.ts';
 import { nodeAtPath, pathOf, pathText, plainValue } from '../../shared/source/tree.ts';
-import { plain, toldOfFile } from '../support/told-of-file.ts';
+import { plain, shownForFile } from '../support/shown-for-file.ts';
 
 const COMPLETE = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 
@@ -60,7 +60,7 @@ describe('a text cut into chunks', () => {
           const now = file.text.split('\n');
           now.splice(at, gone, ...written.map((line) => deeper + line));
           file = readSource('/a', now.join('\n'), file);
-          expect(toldOfFile(file)).toEqual(toldOfFile(readSource('/a', file.text)));
+          expect(shownForFile(file)).toEqual(shownForFile(readSource('/a', file.text)));
         }
       }),
       { numRuns: 300 },

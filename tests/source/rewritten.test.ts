@@ -4,7 +4,7 @@ import { describe, expect, test } from 'vitest';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { type Rewriting, readSource, rewritten } from '../../shared/source/source-file.ts';
 import { RewrittenText, startOfLine, startOfNextLine } from '../../shared/source/text.ts';
-import { toldOfFile } from '../support/told-of-file.ts';
+import { shownForFile } from '../support/shown-for-file.ts';
 
 const COMPLETE = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 const LINES = COMPLETE.split('\n').length;
@@ -47,7 +47,7 @@ describe('a file that is written into', () => {
             const anew = readSource('/a', document.getText());
             file = rewritten(file, one);
             expect(file.text).toBe(anew.text);
-            expect(toldOfFile(file)).toEqual(toldOfFile(anew));
+            expect(shownForFile(file)).toEqual(shownForFile(anew));
             expect(file.lines.starts).toEqual(anew.lines.starts);
             expect(file.layout).toEqual(anew.layout);
           }
@@ -60,9 +60,9 @@ describe('a file that is written into', () => {
   test('is refused and read again as a text that was given whole', () => {
     const zero = { range: { start: { line: 1, character: 0 }, end: { line: 1, character: 0 } }, text: '\0' };
     const refused = rewritten(readSource('/a', '# a\nb: 1\n'), zero);
-    expect(toldOfFile(refused)).toEqual(toldOfFile(readSource('/a', '# a\n\0b: 1\n')));
+    expect(shownForFile(refused)).toEqual(shownForFile(readSource('/a', '# a\n\0b: 1\n')));
     const gone = { range: { start: { line: 1, character: 0 }, end: { line: 1, character: 1 } }, text: '' };
-    expect(toldOfFile(rewritten(refused, gone))).toEqual(toldOfFile(readSource('/a', '# a\nb: 1\n')));
+    expect(shownForFile(rewritten(refused, gone))).toEqual(shownForFile(readSource('/a', '# a\nb: 1\n')));
   });
 
   test('may have lines of any length', () => {

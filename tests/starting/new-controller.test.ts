@@ -4,7 +4,7 @@ import { createProject } from '../../shared/configuration/project.ts';
 import {
   type ControllerAnswers,
   type ControllerQuestion,
-  objectionToController,
+  findingAboutController,
 } from '../../shared/starting/controller-answers.ts';
 import { newController } from '../../shared/starting/new-controller.ts';
 import { newInstallation } from '../../shared/starting/new-installation.ts';
@@ -100,7 +100,7 @@ describe('an answer', () => {
     ['injectors', ''],
     ['name', '12'],
   ] as const)('%s %j is taken', (question, answer) => {
-    expect(objectionToController(question, { [question]: answer })).toBeUndefined();
+    expect(findingAboutController(question, { [question]: answer })).toBeUndefined();
   });
 
   test.each([
@@ -111,15 +111,15 @@ describe('an answer', () => {
     ['analog', '-1', /whole number/],
     ['coils', '101', /from 0 to 100/],
   ] as [ControllerQuestion, string, RegExp][])('%s %j is objected to', (question, answer, message) => {
-    expect(objectionToController(question, { [question]: answer })).toMatch(message);
+    expect(findingAboutController(question, { [question]: answer })).toMatch(message);
   });
 
   test('cannot make more pins than the connectors have positions', () => {
     const answers = { connectors: '6, 4', injectors: '6', coils: '5' };
-    expect(objectionToController('injectors', { ...answers, coils: '' })).toBeUndefined();
-    expect(objectionToController('coils', answers)).toBe(
+    expect(findingAboutController('injectors', { ...answers, coils: '' })).toBeUndefined();
+    expect(findingAboutController('coils', answers)).toBe(
       '11 pins are needed, but the connectors have only 10 positions.',
     );
-    expect(objectionToController('coils', { ...answers, connectors: '' })).toBeUndefined();
+    expect(findingAboutController('coils', { ...answers, connectors: '' })).toBeUndefined();
   });
 });

@@ -5,8 +5,8 @@ import { PLACEHOLDER } from '../../shared/configuration/bind.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { nodeAtPath, plainValue } from '../../shared/source/tree.ts';
 import type { Answers } from '../../shared/starting/answers.ts';
+import { findingAboutAnswer } from '../../shared/starting/finding-about.ts';
 import { newInstallation } from '../../shared/starting/new-installation.ts';
-import { objectionTo } from '../../shared/starting/objection.ts';
 import { completeController } from '../support/command-line.ts';
 
 const known: Answers = {
@@ -86,7 +86,7 @@ describe('a new installation', () => {
     expect(lines.filter((line) => line.length > 90)).toEqual([]);
     const bore = lines.indexOf('  bore: 82 mm');
     expect(lines.slice(bore - 2, bore)).toEqual([
-      '  # Cylinder bore. Together with the stroke it sets the displacement; it also sets the',
+      '  # Cylinder bore. InstallationFiles with the stroke it sets the displacement; it also sets the',
       '  # knock frequency. Usual: 50..140 mm.',
     ]);
   });
@@ -115,11 +115,11 @@ describe('an answer', () => {
     ['cylinders', '4'],
     ['title', '912'],
   ] as const)('%s %s is taken', (question, answer) => {
-    expect(objectionTo(question, answer)).toBeUndefined();
+    expect(findingAboutAnswer(question, answer)).toBeUndefined();
   });
 
   test('a stroke that looks like a slip is warned of', () => {
-    expect(objectionTo('stroke', '900 mm')).toMatchObject({
+    expect(findingAboutAnswer('stroke', '900 mm')).toMatchObject({
       severity: 'warning',
       message: expect.stringMatching(/usual range of 40..140 mm/),
     });
@@ -134,13 +134,13 @@ describe('an answer', () => {
     ['cylinders', 'many', /whole number/],
     ['stroke', '{ a: b }', /must be a length/],
   ] as const)('%s %s meets the objection of the checks', (question, answer, message) => {
-    expect(objectionTo(question, answer)).toMatchObject({
+    expect(findingAboutAnswer(question, answer)).toMatchObject({
       severity: 'error',
       message: expect.stringMatching(message),
     });
   });
 
   test('that is merely unusual is only remarked on', () => {
-    expect(objectionTo('bore', '200 mm')?.severity).not.toBe('error');
+    expect(findingAboutAnswer('bore', '200 mm')?.severity).not.toBe('error');
   });
 });

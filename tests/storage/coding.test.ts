@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { readController } from '../../shared/configuration/installation.ts';
 import { fromUnit } from '../../shared/quantity/index.ts';
 import { readSource } from '../../shared/source/source-file.ts';
-import { codingOf, misfitOf, rangeOf, store } from '../../shared/storage/coding.ts';
+import { codingOf, rangeOf, scaleOfWrongUnit, store } from '../../shared/storage/coding.ts';
 import { type FieldPart, type PartName, partsOf } from '../../shared/storage/layout.ts';
 
 /** A part of a field that is written as in a controller file. */
@@ -76,9 +76,9 @@ test('every count of every coding comes back exactly', () => {
 
 test('another quantity or reference has no count, and neither has a scale of zero', () => {
   const absolute = part('type: u16, scale: 0.1 kPa, offset: 0 kPa abs');
-  expect(misfitOf(absolute, 'kPa abs')).toBeUndefined();
-  expect(misfitOf(absolute, 'kPa gauge')).toBe(absolute.offset);
-  expect(misfitOf(absolute, 'ms')).toBe(absolute.scale);
+  expect(scaleOfWrongUnit(absolute, 'kPa abs')).toBeUndefined();
+  expect(scaleOfWrongUnit(absolute, 'kPa gauge')).toBe(absolute.offset);
+  expect(scaleOfWrongUnit(absolute, 'ms')).toBe(absolute.scale);
   expect(codingOf(absolute, 'kPa gauge')).toBeUndefined();
   expect(codingOf(part('type: u16, scale: 0 kPa'), 'kPa abs')).toBeUndefined();
 });

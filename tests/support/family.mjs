@@ -85,12 +85,12 @@ export function changeOf(text, { where, pick, digit }, names) {
     const words = digit < 7 ? `# note ${digit}` : '# accept injector-duty-high: it was measured';
     return { start: at, end: at, text: `${words}\n` };
   }
-  const digits = [...text.matchAll(/\d/g)].map(({ index }) => index).filter(standsIn(text, where));
+  const digits = [...text.matchAll(/\d/g)].map(({ index }) => index).filter(isWrittenIn(text, where));
   const at = digits[where === 'first cell' ? 0 : pick % Math.max(1, digits.length)];
   return at === undefined ? NOTHING : { start: at, end: at + 1, text: String(digit) };
 }
 
-function standsIn(text, where) {
+function isWrittenIn(text, where) {
   if (where === 'anywhere') return () => true;
   const isCell = where === 'cell' || where === 'first cell';
   const pattern = isCell ? /^ +- \[.*$/gm : new RegExp(`^${where}:.*(?:\n[ #].*|\n)*`, 'gm');

@@ -6,14 +6,14 @@ export interface Offender {
   readonly excess: number;
 }
 
-export interface WorstOfTable<One extends Offender> {
+export interface FurthestCell<One extends Offender> {
   readonly worst: One;
   /** ` (and 3 more cells)`, or an empty text. */
   readonly others: string;
 }
 
 /** One cell per table: the one that exceeds its limit most, over all map sets that use the table. */
-export function worstOfEachTable<One extends Offender>(offenders: readonly One[]): WorstOfTable<One>[] {
+export function furthestOfEachTable<One extends Offender>(offenders: readonly One[]): FurthestCell<One>[] {
   const tables = new Map<Node | undefined, Map<Node, One>>();
   for (const one of offenders) {
     const table = one.cell.parent?.parent;

@@ -5,7 +5,7 @@ import { plainValue } from '../../shared/source/tree.ts';
 export const plain = (value: unknown) => JSON.parse(JSON.stringify(value));
 
 /** How a file is cut, what tree that makes, and what is wrong with it. */
-export function toldOfFile({ chunks, root, faults }: SourceFile): unknown {
+export function shownForFile({ chunks, root, faults }: SourceFile): unknown {
   const places = [...chunks].map(([chunk, start]) => [start, chunk.prefix.join(), chunk.text]);
   const wrong = faults.map(({ chunk, rule, start, message }) => [chunks.get(chunk)! + start, rule, message]);
   return { places, values: plain(plainValue(root)), wrong };
