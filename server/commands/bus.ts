@@ -14,7 +14,7 @@ export const bus: Command = {
   description: `Prints the CAN messages that an engine file defines. dbc is the CAN database format, which displays and
 recorders can import; json gives times in seconds and the bit rate in bit/s.
 
-If the bus section has errors or is incomplete, nothing is printed, withReason a wrong list gives wrong readings.
+If the bus section has errors or is incomplete, nothing is printed, because a wrong list gives wrong readings.
 \`enginewright check\` shows what is wrong.
 
 Exit status: 0 if the messages were printed, 2 otherwise.`,

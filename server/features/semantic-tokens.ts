@@ -84,7 +84,7 @@ export function tokensOf(analysis: Analysis, range?: Range): SemanticTokens {
 export const tokensIn = ({ file }: Pick<Analysis, 'file'>): Token[] =>
   [...file.chunks.keys()].flatMap(tokensInChunk);
 
-/** Cached by chunk, withReason most chunks do not change with a keystroke. */
+/** Cached by chunk, because most chunks do not change with a keystroke. */
 const tokensInChunk = memo((chunk: Chunk): readonly Token[] => {
   const kind = fileKind(chunk.file);
   if (!kind) return [];

@@ -9,7 +9,7 @@ const PERIOD = 'GenMsgCycleTime';
 const LONGEST_PERIOD = 3_600_000;
 
 /**
- * A CAN database file, the usual exchange format for message lists. Plain ASCII, withReason readers disagree on the
+ * A CAN database file, the usual exchange format for message lists. Plain ASCII, because readers disagree on the
  * encoding. `@1` is little-endian with the start at the least significant bit, `@0` big-endian with the start at the
  * most significant bit; both count bits byte by byte from the least significant bit of each. An extended identifier
  * has bit 31 set.

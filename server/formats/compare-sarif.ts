@@ -7,7 +7,7 @@ import { fileAddress } from './sarif-places.ts';
 
 /**
  * SARIF 2.1.0 for code scanning: new findings and reduced margins, at their places in the new state. Findings that are
- * accepted or listed in the baseline are suppressed. Findings no longer reported are left out, withReason a server would
+ * accepted or listed in the baseline are suppressed. Findings no longer reported are left out, because a server would
  * show them as open.
  */
 export const compareSarif: CompareFormat<readonly SarifResult[]> = {

@@ -130,7 +130,7 @@ function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, '
   return [writtenAt, ...links];
 }
 
-/** `applyAcceptances` makes the findings of these two checks, withReason only it knows what the other checks found. */
+/** `applyAcceptances` makes the findings of these two checks, because only it knows what the other checks found. */
 const afterAll = { find: () => [] };
 
 export const acceptanceWithoutFinding: Check = {

@@ -40,7 +40,7 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
   title: 'Operating point beyond maximum speed',
   page: {
     catches: 'An operating point with a speed above the `engine.maximum_speed` of its map set.',
-    why: 'The engine must not run there, withReason rods and valves are not built for it. The checks of injectors, dwell and pistons examine speeds up to the maximum speed only.',
+    why: 'The engine must not run there, because rods and valves are not built for it. The checks of injectors, dwell and pistons examine speeds up to the maximum speed only.',
     example:
       'engine:\n  maximum_speed: 5800 rpm\noperating_points:\n  dive: { speed: 6200 rpm, throttle: 0 %, pressure_altitude: 3000 ft }',
     remedy: 'Correct the speed of the operating point, or the maximum speed if the engine is built for more.',

@@ -14,7 +14,7 @@ import {
 import { capital, listOf, nameOf, quote, valueText } from './form-words.ts';
 import { formatNumber } from './words.ts';
 
-/** Every check; a function, withReason the registry and this file import each other. */
+/** Every check; a function, because the registry and this file import each other. */
 type AllChecks = () => readonly Check[];
 
 function overrideUnknown(allChecks: AllChecks): Check {

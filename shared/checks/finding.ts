@@ -58,7 +58,7 @@ export class FindingMaker {
 
   /**
    * A finding in another file (a base file, the controller file) is shown where this file names that one, with the true place
-   * as related, withReason a reader of this file must see it here.
+   * as related, because a reader of this file must see it here.
    */
   make(check: Check, found: Found): Finding {
     const place = this.placeOf(found.at);

@@ -97,7 +97,7 @@ export const tabIndentation = fileCheck({
     catches:
       'Lines that are indented with tabs. A file has one finding for all of them, at the first line. The other checks read ' +
       'these lines as the fix would write them.',
-    why: 'YAML allows only spaces, withReason the width of a tab depends on the editor. Other programs cannot read the file.',
+    why: 'YAML allows only spaces, because the width of a tab depends on the editor. Other programs cannot read the file.',
     example: 'engine:\n\tbore: 76 mm',
     remedy: 'Indent with spaces. The fix replaces the tabs of all lines.',
     basis: 'YAML 1.2.2, section 6.1.',

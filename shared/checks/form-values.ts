@@ -190,7 +190,7 @@ export const suspiciousMagnitude = fileCheck({
       'three places: a rail pressure of `3.0 kPa` where 3.0 bar is meant. In a table, the median cell is checked, and each axis ' +
       'whose breakpoints are all far outside.',
     why:
-      'Wrong units survive proofreading, withReason the digits are right. An injector flow that is wrong by a factor of 16.7 makes ' +
+      'Wrong units survive proofreading, because the digits are right. An injector flow that is wrong by a factor of 16.7 makes ' +
       'every pulse wrong by a factor of 16.7.',
     example: 'fuel:\n  rail: { pressure: 3.0 kPa }',
     remedy:

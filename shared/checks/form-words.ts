@@ -130,7 +130,7 @@ export function numberWithComma({ span, text, number, first, last, inKey }: Comm
     return { title: `Change to ${valueText(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
   });
   const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
-  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, withReason a comma in braces separates entries; write a decimal point.`;
+  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, because a comma in braces separates entries; write a decimal point.`;
   return { message, fixes };
 }
 

@@ -162,7 +162,7 @@ export const knockRetardAuthority: Check = engineCheck({
     if (!worst || worst.missing <= 0) return;
     const { charge, required, authority } = worst;
     const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
-    const stopped = authority < retard.canonical ? ', withReason the advance range ends there' : '';
+    const stopped = authority < retard.canonical ? ', because the advance range ends there' : '';
     yield {
       at: retard.node,
       message: `Full-load advance is ${deg(charge.advance)} ${placeOf(charge)}. Poor fuel and hot air require ${deg(required)}, a retard of ${deg(charge.advance - required)}, but the loop may retard by at most ${deg(authority)}${stopped}.`,

@@ -121,7 +121,7 @@ function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
   }
 }
 
-/** Fewer than usual, withReason paths are long. */
+/** Fewer than usual, because paths are long. */
 const namesOf = (paths: readonly string[]): string => listed(paths.map(quote), 6);
 
 export const fieldWithoutValue: Check = engineCheck({

@@ -88,7 +88,7 @@ export const checksumRangeWrong: Check = controllerCheck({
   title: 'Invalid checksum range',
   page: {
     catches: 'A checksum range that is reversed, ends beyond the image, or includes the checksum itself.',
-    why: 'A checksum that includes itself can never be right, withReason writing it changes its own input. The controller rejects the image, or the checksum protects nothing.',
+    why: 'A checksum that includes itself can never be right, because writing it changes its own input. The controller rejects the image, or the checksum protects nothing.',
     example: 'storage:\n  size: 4096 byte\n  checksum: { kind: crc-32, at: 0x0FFC, over: 0x0000..0x0FFF }',
     remedy: 'End the range before the checksum, or move the checksum.',
     basis: 'Arithmetic.',

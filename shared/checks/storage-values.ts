@@ -18,7 +18,7 @@ interface StoredNumber {
   readonly stored: Stored;
 }
 
-/** Cached, withReason several checks read the same numbers. */
+/** Cached, because several checks read the same numbers. */
 const storedNumbers = memo(({ written }: KeptPart, coding: Coding): readonly StoredNumber[] =>
   written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) })),
 );

@@ -48,7 +48,7 @@ interface ValidatorError {
 }
 
 /**
- * Validates a file against its schema, section by section. Missing keys are not checked here, withReason an overlay need not
+ * Validates a file against its schema, section by section. Missing keys are not checked here, because an overlay need not
  * repeat the keys of its base file; they are found when the layers are bound.
  */
 export function validate(kind: FileKind, root: MappingNode): StructureFault[] {

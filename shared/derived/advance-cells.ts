@@ -15,7 +15,7 @@ export interface AdvanceCell {
 /**
  * The cells of the advance map that the engine reaches, or between which it interpolates: up to maximum speed and the
  * highest manifold pressure at each speed. The first row above that pressure affects interpolation, and the last row also
- * applies above it, so both are taken at that pressure. Not cached, withReason thousands of points with their results take
+ * applies above it, so both are taken at that pressure. Not cached, because thousands of points with their results take
  * much memory.
  */
 export function reachedAdvanceCells(engine: Engine): readonly AdvanceCell[] {

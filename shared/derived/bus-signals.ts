@@ -64,7 +64,7 @@ export interface PlacedSignal extends NamedSignal {
   readonly positions: readonly number[];
 }
 
-/** The signals of a message that have a valid position; not cached, withReason most messages are checked only once. */
+/** The signals of a message that have a valid position; not cached, because most messages are checked only once. */
 export function placedSignals(message: BusMessage): readonly PlacedSignal[] {
   return signalsOf(message).flatMap((one) => {
     const place = placeOf(one.signal);

@@ -217,7 +217,7 @@ function listOf(timed: readonly TimedMessage[], length: keyof physics.FrameBits)
     .join(', ');
 }
 
-/** Names the messages that are not counted, withReason they have no valid frame or no period. */
+/** Names the messages that are not counted, because they have no valid frame or no period. */
 function leftOut(
   configuration: Pick<EngineConfiguration, 'bus'>,
   timed: readonly TimedMessage[],

@@ -71,7 +71,7 @@ function changeOf(
   };
 }
 
-/** Cached, withReason comparing tables is slow and unchanged values stay the same objects. */
+/** Cached, because comparing tables is slow and unchanged values stay the same objects. */
 const isSameAs = memo((after: Value, before: Value | undefined) => sameValue(before, after));
 
 /** A change of a value, in short. */

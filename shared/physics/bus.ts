@@ -143,7 +143,7 @@ const MOST_STEPS = 100_000;
  * Of each message the longest time (s) from queuing it to its last bit on a bus of `bitrate` bit/s, with every
  * frame at its longest and no errors: one frame already in transmission, then all of higher priority, over every
  * instance in the busy period. Others with the same identifier count as higher. `undefined` where the message
- * may wait for ever, withReason messages of its priority and higher need all of the bus time. Source: Davis, Burns, Bril
+ * may wait for ever, because messages of its priority and higher need all of the bus time. Source: Davis, Burns, Bril
  * and Lukkien 2007.
  */
 export function worstResponseTimes(messages: readonly BusMessage[], bitrate: number): (number | undefined)[] {

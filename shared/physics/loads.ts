@@ -50,7 +50,7 @@ export const currentOfInjectors = formula({
 });
 
 /**
- * Current (A) of all coils if each drew its final current for the whole dwell: an upper bound of the mean, withReason the
+ * Current (A) of all coils if each drew its final current for the whole dwell: an upper bound of the mean, because the
  * current of a coil rises from zero.
  */
 export const currentOfCoils = formula({

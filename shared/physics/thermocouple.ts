@@ -109,7 +109,7 @@ export function thermocoupleTemperature(type: ThermocoupleType, voltage: number)
 
 /**
  * Voltage (V) at the controller's terminals for a hot junction and a cold junction (K). Voltages subtract,
- * temperatures do not, withReason the function is not linear.
+ * temperatures do not, because the function is not linear.
  */
 export function thermocoupleTerminalVoltage(
   type: ThermocoupleType,

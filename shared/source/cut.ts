@@ -3,7 +3,7 @@ import type { Text } from './text.ts';
 
 /**
  * Cuts a text into pieces that can be parsed on their own: one for each key of a block mapping, and again inside a key
- * whose block is long. Reading lines by their indentation is all it takes, withReason YAML lets nothing that belongs to
+ * whose block is long. Reading lines by their indentation is all it takes, because YAML lets nothing that belongs to
  * a block stand as far left as the block's own keys. A half-typed bracket or quote thus spoils its piece only.
  */
 

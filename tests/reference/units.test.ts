@@ -167,6 +167,6 @@ describe('units against GNU units', () => {
     expect(fromUnit(7, '%')).toBe(0.07);
     expect(fromUnit(71.5, 'mm')).toBe(0.0715);
     expect(fromUnit(380, 'cc/min')).toBe(380 / 60e6);
-    expect(formatQuantity(fromUnit(0, '°F'), '°C')).toBe('-17.78 °C');
+    expect(formatQuantity(fromUnit(0, '°F'), '°C', 4)).toBe('-17.78 °C');
   });
 });

@@ -13,7 +13,7 @@ for (let i = 1; i < 12; i++) {
 
 /** Each with the words that refuse it. */
 const hostile: Record<string, { text: string; says: RegExp }> = {
-  'an alias bomb': { text: aliases.join('\n'), says: /unfold/ },
+  'an alias bomb': { text: aliases.join('\n'), says: /aliases expand/ },
   'half a million brackets': { text: `engine: ${'['.repeat(5e5)}`, says: /nested more than 64 levels/ },
   'nearly half a million dashes': {
     text: `engine:\n ${'- '.repeat(4.9e5)}`,

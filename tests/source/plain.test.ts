@@ -66,7 +66,8 @@ below:
   });
 
   test('reads as many values as the library lets a text have, and leaves longer ones to it', () => {
-    const isRead = (text: string): boolean => readPlain({ ...parseChunk('/a', '', []), text }) !== undefined;
+    const isRead = (text: string): boolean =>
+      readPlain({ ...parseChunk('/a', '', []), text, parsedText: text }) !== undefined;
     // The mapping, its key and the list count too.
     const list = (values: number): string => `a: [${'9,'.repeat(values)}]\n`;
     expect(isRead(list(MAX_NODES - 3))).toBe(true);

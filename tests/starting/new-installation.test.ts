@@ -86,7 +86,7 @@ describe('a new installation', () => {
     expect(lines.filter((line) => line.length > 90)).toEqual([]);
     const bore = lines.indexOf('  bore: 82 mm');
     expect(lines.slice(bore - 2, bore)).toEqual([
-      '  # Cylinder bore. InstallationFiles with the stroke it sets the displacement; it also sets the',
+      '  # Cylinder bore. Together with the stroke it sets the displacement; it also sets the',
       '  # knock frequency. Usual: 50..140 mm.',
     ]);
   });

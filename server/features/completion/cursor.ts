@@ -56,7 +56,7 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;
   const isKey = mappingOfKey(node) !== undefined;
   const path = isKey ? namedPath(node).slice(0, -1) : namedPath(node);
-  // Found by its path, withReason in a text parsed in chunks the parent of a key has only the entries of its chunk.
+  // Found by its path, because in a text parsed in chunks the parent of a key has only the entries of its chunk.
   const mapping = isKey ? nodeAtPath(probe.root, path) : undefined;
   const quote = node.style === 'quoted' ? 1 : 0;
   return {

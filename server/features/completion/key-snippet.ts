@@ -3,7 +3,7 @@ import { exampleUnit, isFault, parseRange } from '../../../shared/quantity/index
 
 /**
  * The snippet that completion inserts for a key: its name and the form of its value with stops to fill in. It contains no
- * numbers, withReason a proposed value would look like a chosen one.
+ * numbers, because a proposed value would look like a chosen one.
  */
 export function keySnippet(key: string, shape: Shape, isFlow: boolean): string {
   const value = valueSnippet(shape, isFlow);

@@ -49,7 +49,7 @@ function thresholdRow(id: string, setting: string, value: string, reason: string
   const usual = checkNamed(id)?.settings?.[setting];
   const before = usual ? `default ${usual.value}` : 'setting does not exist';
   return html`<tr><td><code>${id}</code></td><td>${setting}: ${value}; ${before}</td>
-<td>${reason === '' ? 'ignored, withReason no reason is given' : reason}</td></tr>\n`;
+<td>${reason === '' ? 'ignored, because no reason is given' : reason}</td></tr>\n`;
 }
 
 /** `2 errors, 1 warning; 3 findings accepted` */

@@ -37,7 +37,7 @@ suite('Pictures of the README', () => {
     clear();
   });
 
-  // First, withReason the list of problems is to hold this one's alone.
+  // First, because the list of problems is to hold this one's alone.
   test('finding: a slipped digit in a map, with its numbers in the list of problems', async () => {
     const editor = await openChanged('finding', '88.6, 89.2, 89.4', '88.6, 98.2, 89.4');
     await waitForCheck(editor, 'cell-outlier');
