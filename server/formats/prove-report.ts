@@ -1,6 +1,6 @@
 import { VARIABLES, type Variable } from '../../shared/proof/envelope.ts';
 import type { Proof, ProvedBound } from '../../shared/proof/prove.ts';
-import { toUnit } from '../../shared/quantity/index.ts';
+import { formatNumber, formatQuantity, splitUnit, toUnit } from '../../shared/quantity/index.ts';
 
 /** The bounds of some files. */
 export interface ProveReport {
@@ -34,4 +34,17 @@ export function witnessTexts({ witness, mapSet }: ProvedBound): Record<string, s
     return [name, `${number} ${UNITS[name]}`];
   });
   return { ...Object.fromEntries(texts), ...(mapSet !== undefined && { map_set: mapSet }) };
+}
+
+/** Significant digits of a bound in text. */
+const BOUND_DIGITS = 4;
+
+/** A bound in the unit for readers, rounded outward: no state passes the printed number either. */
+export function boundText({ bound, show, side }: Pick<ProvedBound, 'bound' | 'show' | 'side'>): string {
+  const unit = splitUnit(show)?.unit;
+  const number = unit ? toUnit(bound, unit) : bound;
+  if (!Number.isFinite(number) || number === 0) return formatQuantity(bound, show);
+  const step = 10 ** (Math.floor(Math.log10(Math.abs(number))) - BOUND_DIGITS + 1);
+  const rounded = (side === 'high' ? Math.ceil(number / step) : Math.floor(number / step)) * step;
+  return `${formatNumber(rounded, BOUND_DIGITS)} ${show}`.trimEnd();
 }

@@ -4,7 +4,7 @@ import { formatQuantity } from '../../shared/quantity/index.ts';
 import type { Style, TextLayout } from '../terminal.ts';
 import type { Format } from './format.ts';
 import { hang, PARTS, padEnd, printable } from './layout.ts';
-import { type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+import { boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
 
 /** For people: the bounds that have a limit first, broken ones on top, then the others. */
 export const proveText: Format<ProveReport> = {
@@ -19,24 +19,28 @@ function fileText({ name, proof }: ProvedFile, paper: TextLayout): string {
   const head = style.bold(printable(name));
   if (!proof.envelope) return `${head}\n  ${NO_ENVELOPE}\n`;
   const sorted = ORDER.flatMap((verdict) => proof.bounds.filter((one) => one.verdict === verdict));
-  const blocks = sorted.map((one) => boundText(one, paper));
+  const blocks = sorted.map((one) => blockText(one, paper));
   return `${head}\n\n${blocks.join('\n')}\n${hang('', summary(proof.bounds), width)}\n`;
 }
 
 const NO_ENVELOPE =
   'Nothing can be bounded: the file states no range of speed, no volumetric efficiency map, or nothing that limits manifold pressure.';
 
-function boundText(proved: ProvedBound, { style, width }: TextLayout): string {
-  const { label, side, bound, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
+function blockText(proved: ProvedBound, { style, width }: TextLayout): string {
+  const { label, side, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
   const sign = side === 'high' ? '≤' : '≥';
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
-  const where = [mapSet && `map set ${mapSet}`, fault && `with ${fault} failed`].filter(Boolean).join(', ');
+  const where = [mapSet && `map set ${mapSet}`, fault && faultText(fault)].filter(Boolean).join(', ');
   const within = limit ? `, limit ${formatQuantity(limit.value, show)} (${limit.at})` : '';
-  const line = `${printable(label)} ${sign} ${formatQuantity(bound, show)}${within}${where ? `; ${where}` : ''}`;
+  const line = `${printable(label)} ${sign} ${boundText(proved)}${within}${where ? `; ${where}` : ''}`;
   const state = Object.entries(witnessTexts(proved)).filter(([name]) => name !== 'map_set');
   const witness = `reaches ${formatQuantity(reached, show)} at ${state.map(([, text]) => text).join(' · ')}`;
   return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
 }
+
+/** `rail at fault pressure`, `coolant_temperature failed` */
+const faultText = (fault: string): string =>
+  fault === 'fault_pressure' ? 'rail at fault pressure' : `${fault.replace(/^sensors\./, '')} failed`;
 
 function summary(bounds: readonly ProvedBound[]): string {
   const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;

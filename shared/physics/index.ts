@@ -3,6 +3,7 @@ import * as chargeAir from './charge-air.ts';
 import * as coil from './coil.ts';
 import * as cylinder from './cylinder.ts';
 import { electricalFormulas } from './electrical.ts';
+import * as faults from './faults.ts';
 import * as firing from './firing.ts';
 import type { Formula } from './formula.ts';
 import * as fuels from './fuels.ts';
@@ -15,6 +16,7 @@ export * from './charge-air.ts';
 export * from './coil.ts';
 export * from './cylinder.ts';
 export * from './electrical.ts';
+export * from './faults.ts';
 export * from './firing.ts';
 export * from './formula.ts';
 export * from './fuels.ts';
@@ -29,6 +31,7 @@ const subjects = [
   coil,
   cylinder,
   electricalFormulas,
+  faults,
   firing,
   fuels,
   injector,

@@ -1,8 +1,18 @@
+import * as faults from '../../../shared/physics/faults.ts';
 import * as loops from '../../../shared/physics/loops.ts';
 import { bar, ccPerMinute, mg, ms, outsideValue } from '../outside-value.ts';
 
 const ORIFICE = 'computed: pulse and orifice equations turned round in Python 3.11';
 const HAND = 'computed: by hand';
+
+/** 300 cc/min of 0.75 kg/L are 3.75 mg/ms; 30 mg are required. */
+const INJECTOR = {
+  flow: 300 * ccPerMinute,
+  fuelDensity: 750,
+  injectorsPerCylinder: 1,
+  injections: 1,
+  fuelMass: 30 * mg,
+};
 
 /** Authorities (lambda loop, exhaust loop), fuel (mg) and lambda with all of both added. */
 const enrichmentRows = [
@@ -104,6 +114,39 @@ export const loopValues = [
     loops.lambdaOfInjectedFuel,
     { lambda: 0.82, fuelMass: 40 * mg, injected: 32 * mg },
     1.025,
+    1e-12,
+    HAND,
+  ),
+  outsideValue(faults.quotient, { above: 3, below: 8 }, 0.375, 1e-15, HAND),
+  outsideValue(faults.product, { first: 1.5, second: 0.25 }, 0.375, 1e-15, HAND),
+  // 0.2 ms too long at 300 cc/min of 0.75 kg/L are 0.75 mg, of 30 mg that are required.
+  outsideValue(
+    faults.deadTimeShare,
+    { assumed: 1.2 * ms, deadTime: 1 * ms, ...INJECTOR },
+    0.025,
+    1e-12,
+    HAND,
+  ),
+  // 20 ms less 1 ms at the same flow are 71.25 mg.
+  outsideValue(
+    faults.fuelCapacity,
+    { cycleTime: 20 * ms, deadTime: 1 * ms, ...INJECTOR },
+    2.375,
+    1e-12,
+    HAND,
+  ),
+  // A fifth too little fuel for lambda 0.8 makes 1; injectors that give no more than half of it make 1.6.
+  outsideValue(
+    faults.deliveredLambda,
+    { ratio: 0.8, assumedLambda: 0.8, deadTimeShare: 0, lambda: 0.8, capacity: 3 },
+    1,
+    1e-12,
+    HAND,
+  ),
+  outsideValue(
+    faults.deliveredLambda,
+    { ratio: 1, assumedLambda: 0.8, deadTimeShare: 0, lambda: 0.8, capacity: 0.5 },
+    1.6,
     1e-12,
     HAND,
   ),
