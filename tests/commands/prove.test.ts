@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { boundText } from '../../server/formats/prove-report.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 
@@ -120,4 +121,13 @@ test('a bound for which there is no time is a first enclosure, and open', async 
   expect(bounds.some(({ verdict }) => verdict === 'open')).toBe(true);
   for (const { bound, reached, side } of bounds)
     expect(side === 'high' ? bound >= reached : bound <= reached).toBe(true);
+});
+
+test('a printed bound is rounded outward', () => {
+  const text = (bound: number, side: 'high' | 'low') => boundText({ bound, show: '%', side });
+  expect(text(0.862411, 'high')).toBe('86.25 %');
+  expect(text(0.862411, 'low')).toBe('86.24 %');
+  expect(text(-0.862411, 'high')).toBe('-86.24 %');
+  expect(text(-0.862411, 'low')).toBe('-86.25 %');
+  expect(text(0.5, 'high')).toBe('50 %');
 });
