@@ -6,8 +6,8 @@ import type { Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { allValues, fileValues, pointValues } from '../../shared/derived/registry.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
+import { columnInUnit } from '../../shared/quantity/column.ts';
 import type { Node } from '../../shared/source/tree.ts';
-import { numberText } from '../formats/report-html/numbers.ts';
 import { type PreferredUnits, preferred } from '../preferred-units.ts';
 import type { PlaceOf } from './installation-view-places.ts';
 import type { CellView, ColumnView, ValuesView } from './installation-view-types.ts';
@@ -91,10 +91,14 @@ function derivedColumns(
     const first = values.find((value) => value !== undefined);
     if (!first) return [];
     const unit = preferred(first, units).show;
+    const text = columnInUnit(
+      values.flatMap((value) => value?.canonical ?? []),
+      unit,
+    );
     const cells = values.map(
       (value) =>
         value && {
-          text: numberText(value.canonical, unit),
+          text: text(value.canonical),
           number: finite(value.canonical),
           value: names.get(value)!,
           place: null,
