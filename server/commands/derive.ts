@@ -1,7 +1,8 @@
 import { counted } from '../../shared/counted.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
-import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
+import { allOfPoint, fileValues, pointValues } from '../../shared/derived/registry.ts';
+import { sensitivitiesOf } from '../../shared/derived/sensitivity.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { formatStated } from '../../shared/quantity/index.ts';
@@ -78,6 +79,10 @@ function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): Val
     title: `Operating point ${point.name}`,
     conditions: conditionsOf(point),
     values: [...allOfPoint(point), ...ofFile],
+    sensitivitiesOf: ({ id }) => {
+      const definition = pointValues.find((one) => one.id === id);
+      return definition ? sensitivitiesOf(point, definition) : [];
+    },
   };
 }
 

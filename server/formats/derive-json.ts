@@ -1,3 +1,4 @@
+import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
@@ -8,12 +9,14 @@ import type { Format } from './format.ts';
  */
 export const deriveJson: Format<DeriveReport> = {
   write: ({ name, groups }) => {
-    const values = groups.flatMap((group) => group.values.map(entryOf));
+    const values = groups.flatMap((group) =>
+      group.values.map((value) => entryOf(value, group.sensitivitiesOf?.(value) ?? [])),
+    );
     return `${JSON.stringify({ file: name, values }, null, 2)}\n`;
   },
 };
 
-function entryOf(value: DerivedValue) {
+function entryOf(value: DerivedValue, sensitivities: readonly Sensitivity[]) {
   const { id, at, label, canonical, unit, formula, substituted, note } = value;
   const source = citationsOf([value]);
   return {
@@ -26,5 +29,11 @@ function entryOf(value: DerivedValue) {
     substituted,
     source,
     ...(note && { note }),
+    ...(sensitivities.length > 0 && {
+      sensitivity: sensitivities.map(({ at, percentPerPercent }) => ({
+        at,
+        percent_per_percent: percentPerPercent,
+      })),
+    }),
   };
 }

@@ -1,3 +1,4 @@
+import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { citation } from '../../shared/physics/citation.ts';
@@ -10,6 +11,8 @@ export interface ValueGroup {
   /** The conditions of an operating point. */
   readonly conditions: readonly string[];
   readonly values: readonly DerivedValue[];
+  /** How much a value follows each number of the file; none for values of the whole installation. */
+  sensitivitiesOf?(value: DerivedValue): readonly Sensitivity[];
 }
 
 /** The derived values of one engine file; every format prints this. */

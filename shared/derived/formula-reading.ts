@@ -1,6 +1,6 @@
 import { type Arithmetic, compile, numbers, parseExpression } from '../arithmetic/expression.ts';
 import { ENTIRE, hull, type Interval, isPoint, point } from '../arithmetic/interval.ts';
-import { intervalArithmetic, intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
+import { intervalArithmetic, intervalSlopes, numberSlopes, type Sloped } from '../arithmetic/slopes.ts';
 import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
 
@@ -92,3 +92,7 @@ export function chooseRange(
   });
   return { value: hull(within.value, outside.value), slopes };
 }
+
+/** A number with its slopes. */
+export const slopedNumberOf = (formula: Formula, operands: readonly Sloped<number>[]): Sloped<number> =>
+  compiled(numberSlopes, formula)(operands);
