@@ -1,5 +1,5 @@
-// Bundled and run by profile.mjs: opens an engine file as the language server does, edits it as the benchmark does, and
-// prints what a profile of each says: ms by the module of this bundle.
+// Bundled and run by profile.mjs: opens an engine file like the language server, edits it like the benchmark, and
+// prints a profile of both: ms by module of this bundle.
 import { readFileSync } from 'node:fs';
 import { Session } from 'node:inspector/promises';
 import { pathToFileURL } from 'node:url';

@@ -1,6 +1,6 @@
-// npm run bench: how long an editor and a shell wait, for files of three sizes and for a thousand files, beside what the
-// parser alone and the general YAML language server take in the same run. Prints the tables; with `-- --keep` they also
-// go into BENCHMARKS.md.
+// npm run bench: how long an editor and a shell wait, for files of three sizes and for a thousand files, compared with
+// the parser alone and with the general YAML language server in the same run. Prints the tables; `-- --keep` also
+// writes them into BENCHMARKS.md.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { availableParallelism, cpus, loadavg, tmpdir } from 'node:os';
