@@ -104,12 +104,12 @@ function reasonNotToRead(path: string): string | undefined {
 }
 
 /**
- * The text of a YAML file on disk, without a byte order mark; undefined where there is none or it cannot be
- * read. Bytes that are no UTF-8 become U+FFFD, so that whatever they spoil is found at its place. Files of other
- * kinds are not opened: a configuration may name any path, and what it quotes ends up in messages.
+ * The text of a YAML file on disk, without a byte order mark; undefined if it does not exist or cannot be read. Bytes
+ * that are not UTF-8 become U+FFFD, so that a check can report their position. Other kinds of file are not opened: a
+ * configuration can name any path, and messages quote what they read.
  */
 export function readText(path: string): string | undefined {
-  // A document that is not on disk has an address for a path, and what it names is not below the folder we run in.
+  // The path of a document that is not on disk is its URI. What it names is not relative to the working directory.
   if (!/\.ya?ml$/.test(path) || !isAbsolute(path)) return undefined;
   try {
     return reasonNotToRead(path) === undefined ? new TextDecoder().decode(readFileSync(path)) : undefined;
@@ -118,12 +118,15 @@ export function readText(path: string): string | undefined {
   }
 }
 
-/** Within so many ms a file can change twice under one time: some disks count the time no finer. */
+/**
+ * A file can change twice within this many ms without a change of its times: some file systems store times no more
+ * precisely.
+ */
 const COARSEST_TIME = 2000;
 
 /**
- * A text that is another one after a file has changed; undefined where there is none. The same file can have two of them
- * one after the other while its last change is so young that another one might go unnoticed.
+ * A text that differs after the file has changed; undefined without a file. While the last change is so recent that
+ * another one might keep the same times, the text differs at each call.
  */
 export function stampOf(path: string): string | undefined {
   try {
@@ -136,8 +139,8 @@ export function stampOf(path: string): string | undefined {
 }
 
 /**
- * A project whose files are those on disk, as far as the files and folders that the user named allow: a configuration
- * may name any path, and what it quotes ends up in messages.
+ * A project with the files on disk. Only those in or near the named files and folders are read, because a configuration
+ * can name any path, and messages quote what they read.
  */
 export function diskProject(names: readonly string[]): Project {
   const named = new Set(names.map(projectPath));
@@ -151,8 +154,8 @@ const ELSEWHERE =
   'it is outside the repository or folder of the named files, and files there are read only if the command names them';
 
 /**
- * How far what is named may lead: a folder as far as itself at least, a file to its folder, and both to all of the
- * repository that they are in; without one, to the folder that the command runs in.
+ * The folder in which files may be read for a named file or folder: the repository that contains it; without one, the
+ * working directory if that contains it; otherwise the folder itself, or the folder of the file.
  */
 function territoryOf(name: string): string {
   const own = projectPath(isFolder(name) ? name : dirname(name));
@@ -164,7 +167,7 @@ function territoryOf(name: string): string {
   return isInside(own, [here], (path) => path) ? here : own;
 }
 
-/** Where a path leads when every link on the way is followed, whether or not there is a file. */
+/** The path with all links resolved, whether or not the file exists. */
 export function realPath(path: string): string {
   try {
     return withSlashes(realpathSync(path));
@@ -174,12 +177,12 @@ export function realPath(path: string): string {
   }
 }
 
-/** The path that the project knows a file by: absolute, with `/`. */
+/** The path of a file in the project: absolute, with `/`. */
 export function projectPath(name: string): string {
   return withSlashes(resolve(name));
 }
 
-/** A project path as a user reads it: relative where it lies below the folder that the command runs in. */
+/** A project path for display: relative if it is inside the working directory. */
 export function readablePath(path: string): string {
   const short = relative('', path);
   return short === '' || short.startsWith('..') || isAbsolute(short) ? path : withSlashes(short);

@@ -14,7 +14,10 @@ import { memo } from './memo.ts';
 import type { SourceFile } from './source/source-file.ts';
 import { type Node, nodeAtPath, pathOf } from './source/tree.ts';
 
-/** Everything that is known about one file. Every face shows this and computes nothing itself. */
+/**
+ * Everything that is known about one file. The editor, the command line and the reports show this and compute nothing
+ * themselves.
+ */
 export interface Analysis {
   readonly kind: FileKind;
   readonly file: SourceFile;
@@ -23,16 +26,17 @@ export interface Analysis {
   readonly subject: Subject;
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;
-  /** All of them; a list for people is `capped`. */
+  /** All findings; `capped` shortens the list for display. */
   readonly findings: readonly Finding[];
   readonly accepted: readonly Accepted[];
-  /** What each check was asked, for the next analysis of this file. */
+  /** What each check found and which parts it read, for reuse by the next analysis of this file. */
   readonly asked: Asked;
 }
 
 /**
- * Analyses a file of the project; undefined where there is no such file or it is none of ours. Never throws. After an
- * edit, the earlier analysis of the file spares the checks that looked at nothing that has changed since.
+ * Analyses a file of the project. Returns undefined if the file does not exist or is neither an engine file nor a
+ * controller file. Never throws. With the earlier analysis of the same file, only the checks that read something
+ * changed since then run again.
  */
 export function analyse(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const kind = fileKind(path);
@@ -46,17 +50,19 @@ export function analyse(project: Project, path: string, earlier?: Analysis): Ana
   return { kind, file, files, subject, installation, derivation, findings, accepted, asked };
 }
 
-/** What stands in the file itself of everything that was read for it; listed when somebody asks. */
+/**
+ * The readings that are written in the file itself, not in its base files or its controller file. Collected on demand.
+ */
 export const readingsOf = ({ subject }: Analysis): readonly Reading[] => listed(subject);
 
-/** What a place of the file was read as; undefined where it was not or could not be read. */
+/** What a node of the file was read as; undefined if it could not be read. */
 export function readingAt({ kind, file }: Analysis, node: Node): Reading | undefined {
   const path = pathOf(node);
-  // Of a key that stands twice the first is read, though the other may have been the only one before an edit.
+  // Of a duplicate key only the first entry is read, but the second may have a reading from before the edit.
   if (nodeAtPath(file.root, path) !== node) return undefined;
   const shapes = path.map((_, i) => shapeAt(rootShape(kind), path.slice(0, i + 1)));
   const shape = shapes.pop();
-  // What stands inside a table or a relation is read as a part of it.
+  // Nodes inside a table or a relation have no reading of their own.
   return shape && !shapes.some((around) => around && isLeaf(around)) ? readingOf(shape, node) : undefined;
 }
 
@@ -72,7 +78,7 @@ function engineSubject(project: Project, file: SourceFile, before: Derivation | 
     rootShape: rootShape('engine'),
     syntax: file.faults,
     structure: installation.structure,
-    // A value of the base that nothing lies over and nobody can read is missing here as much as there.
+    // Includes faults in base files: an unreadable value there is missing here too, unless it is overridden.
     binding: installation.binding.faults,
     read: installation.binding.readings,
     tables: placedTables(installation.binding.readings, undefined),

@@ -1,6 +1,6 @@
 /**
- * The greatest of numbers, of none -Infinity, NaN where one is no number. How many there are is for a file to say, and
- * `Math.max` takes no more than fit on the stack.
+ * The maximum of some numbers: -Infinity if there are none, NaN if one is NaN. `Math.max` takes its arguments on the
+ * stack, which overflows for long lists, and files can contain lists of any length.
  */
 export function maximumOf(numbers: Iterable<number>): number {
   let most = Number.NEGATIVE_INFINITY;
@@ -8,7 +8,7 @@ export function maximumOf(numbers: Iterable<number>): number {
   return most;
 }
 
-/** The least of numbers, of none Infinity, NaN where one is no number; of any count, as `maximumOf`. */
+/** The minimum of any count of numbers, like `maximumOf`: Infinity if there are none, NaN if one is NaN. */
 export function minimumOf(numbers: Iterable<number>): number {
   let lowest = Number.POSITIVE_INFINITY;
   for (const number of numbers) lowest = Math.min(lowest, number);

@@ -1,4 +1,4 @@
-/** Members with the same key together, in the order in which the keys are met first. */
+/** Groups members by key; the groups are in the order in which their keys first occur. */
 export function groupedBy<Member, Key>(
   members: Iterable<Member>,
   keyOf: (member: Member) => Key,

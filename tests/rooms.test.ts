@@ -2,13 +2,13 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { posix } from 'node:path';
 import { expect, test } from 'vitest';
 
-/** The rooms of `shared/`, from the ground up, and the rooms that each may look into. */
+/** The folders of `shared/`, from the bottom up, and the folders that each may import. */
 const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   arithmetic: [],
   quantity: [],
   physics: [],
   source: [],
-  // Of physics no more than a constant: a gauge pressure is held against bounds at sea level.
+  // From physics only a constant: gauge pressures are compared with bounds at sea level.
   configuration: ['source', 'quantity', 'physics'],
   derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   storage: ['configuration', 'source', 'quantity'],
@@ -20,7 +20,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   'analysis.ts': ['checks', 'derived', 'configuration', 'source'],
 };
 
-/** Small helpers that know nothing of engines; every room may use them. */
+/** Small helpers without knowledge of engines, which every folder may import. */
 const HELPERS = [
   'bare-object.ts',
   'counted.ts',
@@ -32,7 +32,7 @@ const HELPERS = [
 
 const ROOT = new URL('../', import.meta.url);
 
-/** What each file of a folder imports: paths from the root of the project, and names of packages. */
+/** The imports of each file in a folder: paths from the root of the project, and names of packages. */
 function importsBelow(folder: string): [file: string, target: string][] {
   const names = readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, encoding: 'utf8' });
   return names
@@ -47,7 +47,7 @@ function importsBelow(folder: string): [file: string, target: string][] {
     });
 }
 
-/** The room of a file below `shared/`, or the file itself where it stands in none. */
+/** The folder of a file in `shared/`, or the file itself if it is in none. */
 const roomOf = (file: string): string => file.split('/')[1]!;
 
 const shared = importsBelow('shared');
@@ -75,7 +75,7 @@ test('the server knows no client', () => {
   expect(known).toEqual([]);
 });
 
-/** The circles in which files import each other, types included: each as the path that leads back. */
+/** Cycles of imports, including types: each as the path that leads back. */
 function circles(imports: readonly [file: string, target: string][]): string[] {
   const targets = new Map<string, string[]>();
   for (const [file, target] of imports) targets.set(file, [...(targets.get(file) ?? []), target]);

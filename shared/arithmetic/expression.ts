@@ -1,6 +1,6 @@
 /**
- * The notation of formulas as people read it (`m_a / (AFR · λ)`), as a tree, so that one text gives words, numbers,
- * bounds and slopes.
+ * Parses the printed notation of formulas (`m_a / (AFR · λ)`) into a tree, so that numbers, bounds and slopes are
+ * computed from the same text that is shown.
  */
 export type Expression =
   | { readonly type: 'number'; readonly value: number }
@@ -15,11 +15,11 @@ export type Expression =
 export type OneOperand = 'negate' | 'exp' | 'ln' | 'root' | 'absolute' | 'floor';
 export type TwoOperands = 'add' | 'subtract' | 'multiply' | 'divide' | 'power' | 'minimum' | 'maximum';
 
-/** What the operations do, on numbers, intervals, or numbers with their slopes. */
+/** The operations on numbers, intervals, or numbers with slopes. */
 export interface Arithmetic<T>
   extends Record<OneOperand, (a: T) => T>,
     Record<TwoOperands, (a: T, b: T) => T> {
-  /** A number that an expression writes out, or a constant. */
+  /** The value of a number in an expression, or of a constant. */
   constant(decimal: number): T;
 }
 
@@ -50,13 +50,13 @@ const FUNCTIONS: Readonly<Record<string, OneOperand | TwoOperands>> = {
 const SUMS: Readonly<Record<string, TwoOperands>> = { '+': 'add', '−': 'subtract' };
 const PRODUCTS: Readonly<Record<string, TwoOperands>> = { '·': 'multiply', '/': 'divide' };
 
-/** A symbol of a formula: a letter, then letters, digits, and marks below the line. */
+/** A symbol in a formula: a letter, then letters, digits and subscripts. */
 export const SYMBOL = /[A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*/gu;
 const TOKEN = new RegExp(`\\s*(?:(\\d+(?:\\.\\d+)?)|(${SYMBOL.source})|([-+−·/^√|(),]))`, 'yu');
 
 /**
- * Reads an expression: `+ − · / ^ √(…) |…|`, and `exp`, `ln`, `floor`, `min`, `max`; `π` is a constant.
- * @throws SyntaxError for any other text: expressions are written in the code, not in files
+ * Parses an expression: `+ − · / ^ √(…) |…|`, and `exp`, `ln`, `floor`, `min`, `max`; `π` is a constant.
+ * @throws SyntaxError for any other text; expressions are written in the code, not in files
  */
 export function parseExpression(text: string): Expression {
   const parser = new Parser(text);
@@ -169,8 +169,8 @@ const two = (operation: TwoOperands, a: Expression, b: Expression): Expression =
 });
 
 /**
- * An expression as a function of the values of `symbols`, in that order. Constants are known once for all calls.
- * @throws ReferenceError for a symbol that is neither
+ * Compiles an expression to a function of the values of `symbols`, in that order. Constants are evaluated once.
+ * @throws ReferenceError for a symbol that is neither listed nor a constant
  */
 export function compile<T>(
   expression: Expression,

@@ -1,8 +1,8 @@
 import { nextDown, nextUp, productBelow, quotientBelow, rootAbove, rootBelow, sumBelow } from './rounding.ts';
 
 /**
- * All real numbers from `low` to `high`. An operation on intervals encloses the results for all numbers in them: bounds
- * are rounded outward (IEEE 1788-2015, set-based flavour). The empty interval has NaN for both.
+ * All real numbers from `low` to `high`. An operation on intervals encloses its results for all numbers in them: bounds
+ * are rounded outward (IEEE 1788-2015, set-based flavour). Both ends of the empty interval are NaN.
  */
 export interface Interval {
   readonly low: number;
@@ -18,7 +18,7 @@ export const isPoint = ({ low, high }: Interval): boolean => low === high;
 export const contains = ({ low, high }: Interval, x: number): boolean => low <= x && x <= high;
 export const widthOf = ({ low, high }: Interval): number => high - low;
 
-/** A number in the middle; finite for every interval that is not empty. */
+/** A number near the middle; finite for every interval that is not empty. */
 export function middleOf({ low, high }: Interval): number {
   if (low === -high) return 0;
   const [from, to] = [Math.max(low, -Number.MAX_VALUE), Math.min(high, Number.MAX_VALUE)];
@@ -27,12 +27,12 @@ export function middleOf({ low, high }: Interval): number {
 
 export const point = (x: number): Interval => ({ low: x, high: x });
 
-/** An interval around a decimal number that was read as the nearest double. Whole numbers are exact. */
+/** An interval around a decimal number that was parsed to the nearest double. Integers are exact. */
 export function enclose(decimal: number): Interval {
   return Number.isInteger(decimal) ? point(decimal) : { low: nextDown(decimal), high: nextUp(decimal) };
 }
 
-/** No zero with a minus sign: comparisons with `Object.is` and printing would see it. */
+/** Avoids negative zero, which `Object.is` and printing would distinguish. */
 const interval = (low: number, high: number): Interval => ({ low: low + 0, high: high + 0 });
 
 export const negate = ({ low, high }: Interval): Interval => interval(-high, -low);
@@ -61,7 +61,7 @@ export function multiply(a: Interval, b: Interval): Interval {
   return interval(low, -high);
 }
 
-/** A quotient by an interval that holds zero is unbounded on that side; by zero alone it is empty. */
+/** If the divisor contains zero, the quotient is unbounded on that side; if it is zero alone, the quotient is empty. */
 export function divide(a: Interval, b: Interval): Interval {
   if (isEmpty(a) || isEmpty(b) || (b.low === 0 && b.high === 0)) return EMPTY;
   if (a.low === 0 && a.high === 0) return ZERO;
@@ -74,7 +74,7 @@ export function divide(a: Interval, b: Interval): Interval {
 
 const lowestQuotient = (a: number, b: number): number => (b === 0 ? -Infinity : quotientBelow(a, b));
 
-/** Numbers below zero have no root and are left out. */
+/** Negative numbers have no square root and are left out. */
 export function root(a: Interval): Interval {
   if (isEmpty(a) || a.high < 0) return EMPTY;
   return interval(a.low <= 0 ? 0 : rootBelow(a.low), rootAbove(a.high));
@@ -95,7 +95,7 @@ export function exp(a: Interval): Interval {
   return interval(a.low === 0 ? 1 : low, a.high === 0 ? 1 : a.high === Infinity ? Infinity : high);
 }
 
-/** Numbers that are not above zero have no logarithm and are left out. */
+/** Numbers that are not positive have no logarithm and are left out. */
 export function ln(a: Interval): Interval {
   if (isEmpty(a) || a.high <= 0) return EMPTY;
   const low = a.low <= 0 ? -Infinity : below(Math.log(a.low));
@@ -105,13 +105,13 @@ export function ln(a: Interval): Interval {
   );
 }
 
-/** A power: of any base where the exponent is one whole number, else of bases that are not below zero. */
+/** A power. If the exponent is not a single integer, negative bases are left out. */
 export function power(a: Interval, exponent: Interval): Interval {
   if (isEmpty(a) || isEmpty(exponent)) return EMPTY;
   if (isPoint(exponent) && Number.isInteger(exponent.low)) return wholePower(a, exponent.low);
   if (a.high < 0 || (a.high === 0 && exponent.high < 0)) return EMPTY;
   const base = Math.max(0, a.low);
-  // The exponent times the logarithm of the base is linear in each, so its extremes are at the corners.
+  // The exponent times the logarithm of the base is linear in both, so its extremes are at the corners.
   const corners = [
     base === 0 && contains(exponent, 0) ? 1 : base ** exponent.low,
     base ** exponent.low,
@@ -135,7 +135,7 @@ function wholePower(a: Interval, exponent: number): Interval {
   return interval(powerBelow(a.low, exponent), -powerBelow(-a.high, exponent));
 }
 
-/** Not above the odd power of a number. */
+/** At most the odd power of a number. */
 function powerBelow(x: number, exponent: number): number {
   return x === 0 || Math.abs(x) === Infinity ? x : below(x ** exponent);
 }
@@ -146,20 +146,20 @@ export function absolute(a: Interval): Interval {
   return isEmpty(a) ? EMPTY : { low: 0, high: Math.max(-a.low, a.high) };
 }
 
-/** `Math.min` of NaN is NaN, so an empty operand gives an empty result. */
+/** `Math.min` with NaN is NaN, so an empty operand gives an empty result. */
 export const minimum = (a: Interval, b: Interval): Interval =>
   interval(Math.min(a.low, b.low), Math.min(a.high, b.high));
 export const maximum = (a: Interval, b: Interval): Interval =>
   interval(Math.max(a.low, b.low), Math.max(a.high, b.high));
 export const floor = (a: Interval): Interval => interval(Math.floor(a.low), Math.floor(a.high));
 
-/** The numbers that are in both. */
+/** The numbers in both intervals. */
 export function intersection(a: Interval, b: Interval): Interval {
   const [low, high] = [Math.max(a.low, b.low), Math.min(a.high, b.high)];
   return low <= high ? { low, high } : EMPTY;
 }
 
-/** The smallest interval that holds both. */
+/** The smallest interval that contains both. */
 export function hull(a: Interval, b: Interval): Interval {
   if (isEmpty(a)) return b;
   return isEmpty(b) ? a : { low: Math.min(a.low, b.low), high: Math.max(a.high, b.high) };

@@ -1,7 +1,7 @@
 /**
- * Directed rounding on doubles. ECMA-262 rounds `+ − · /` and the square root to the nearest double, so the exact result
- * lies within half a unit in the last place. These functions give the largest double that is proved not to be above the
- * exact result; `above` a result is the negative of `below` its negative.
+ * Directed rounding of doubles. ECMA-262 rounds `+ − · /` and the square root to the nearest double, so the exact
+ * result is within half a unit in the last place. These functions return the largest double that is provably not above
+ * the exact result. Rounding up is rounding down with the signs reversed.
  */
 
 const EPSILON = 2 ** -53;
@@ -20,7 +20,9 @@ export function nextDown(x: number): number {
   return -nextUp(-x);
 }
 
-/** Not above a + b. The error of the rounded sum is exact (Knuth's TwoSum), so an exact sum stays as it is. */
+/**
+ * At most a + b. The error of a rounded sum is computed exactly (Knuth's TwoSum), so an exact sum is not rounded down.
+ */
 export function sumBelow(a: number, b: number): number {
   const sum = a + b;
   if (!Number.isFinite(sum)) return overflowBelow(sum, Number.isFinite(a) && Number.isFinite(b));
@@ -29,7 +31,7 @@ export function sumBelow(a: number, b: number): number {
   return error < 0 ? nextDown(sum) : sum;
 }
 
-/** Not above a · b, where zero times infinity is zero, as products of intervals take it. */
+/** At most a · b. Zero times infinity is zero, as interval multiplication requires. */
 export function productBelow(a: number, b: number): number {
   if (a === 0 || b === 0) return 0;
   const product = a * b;
@@ -38,7 +40,7 @@ export function productBelow(a: number, b: number): number {
   return productError(a, b, product) < 0 ? nextDown(product) : product;
 }
 
-/** Not above a / b, for b other than zero. */
+/** At most a / b, for b other than zero. */
 export function quotientBelow(a: number, b: number): number {
   if (a === 0) return 0;
   const quotient = a / b;
@@ -46,25 +48,25 @@ export function quotientBelow(a: number, b: number): number {
   if (!Number.isFinite(b)) return quotient < 0 || Object.is(quotient, -0) ? -Number.MIN_VALUE : 0;
   const product = quotient * b;
   if (!hasExactError(quotient, b, product) || Math.abs(a) < SMALLEST) return nextDown(quotient);
-  // The sign of a − quotient · b is exact: the first difference is (Sterbenz), and the error is subtracted last.
+  // The sign of a − quotient · b is exact: the first subtraction is exact (Sterbenz), and the error is subtracted last.
   const rest = a - product - productError(quotient, b, product);
   if (rest === 0) return quotient;
   return rest < 0 === b > 0 ? nextDown(quotient) : quotient;
 }
 
-/** Not above the square root of x, for x not below zero. */
+/** At most the square root of x, for x ≥ 0. */
 export function rootBelow(x: number): number {
   const root = Math.sqrt(x);
   return rootExcess(root, x) > 0 ? nextDown(root) : root;
 }
 
-/** Not below the square root of x. */
+/** At least the square root of x. */
 export function rootAbove(x: number): number {
   const root = Math.sqrt(x);
   return rootExcess(-root, x) > 0 ? nextUp(root) : root;
 }
 
-/** Above zero where the size of a root may be too large, or for a negative root too small. */
+/** Positive if the magnitude of the root may be too large or, for a negative root, too small. */
 function rootExcess(root: number, x: number): number {
   if (x === 0 || x === Infinity) return 0;
   const square = root * root;
@@ -72,7 +74,7 @@ function rootExcess(root: number, x: number): number {
   return Math.sign(root) * (square - x + productError(root, root, square));
 }
 
-/** A finite sum that overflows is not infinite. */
+/** The exact sum of finite numbers is finite even if it overflows. */
 function overflowBelow(result: number, fromFinite: boolean): number {
   return result === Infinity && fromFinite ? Number.MAX_VALUE : result;
 }
@@ -80,7 +82,7 @@ function overflowBelow(result: number, fromFinite: boolean): number {
 const SMALLEST = 1e-250;
 const LARGEST = 1e290;
 
-/** Where Dekker's product neither overflows nor loses digits below the smallest double. */
+/** Whether Dekker's product neither overflows nor loses digits to underflow. */
 function hasExactError(a: number, b: number, product: number): boolean {
   const size = Math.abs(product);
   return size > SMALLEST && size < 1e300 && Math.abs(a) < LARGEST && Math.abs(b) < LARGEST;

@@ -2,25 +2,25 @@ import { type Arithmetic, numbers } from './expression.ts';
 import type { Interval } from './interval.ts';
 import * as intervals from './interval.ts';
 
-/** A value with its derivatives by some inputs; a slope of undefined is zero. */
+/** A value with its derivatives with respect to some inputs; undefined means zero. */
 export interface Sloped<T> {
   readonly value: T;
   readonly slopes: readonly (T | undefined)[];
 }
 
-/** What derivatives need beyond an arithmetic. */
+/** Operations that derivatives need beyond those of an arithmetic. */
 export interface SlopeArithmetic<T> extends Arithmetic<T> {
-  /** −1 where a is surely below b, 1 where it is surely not, 0 where it may be either. */
+  /** −1 if a is certainly less than b, 1 if it certainly is not, 0 if either is possible. */
   order(a: T, b: T): -1 | 0 | 1;
-  /** One of two values, which of them is not known. */
+  /** One of two values, if it is unknown which. */
   either(a: T, b: T): T;
-  /** Every slope that a function which never falls may have. */
+  /** All possible slopes of a function that never decreases. */
   readonly rising: T;
 }
 
 /**
- * Values with exact derivatives (forward mode): of numbers, the derivative at them; of intervals, an enclosure of all
- * derivatives in them. Where `min`, `max` and `|…|` bend, it encloses those of both sides.
+ * Values with exact derivatives (forward mode): for numbers, the derivative at that point; for intervals, an enclosure
+ * of all derivatives in them. At the kinks of `min`, `max` and `|…|` it encloses the derivatives on both sides.
  */
 export function withSlopes<T>(base: SlopeArithmetic<T>): Arithmetic<Sloped<T>> {
   const [zero, one, two] = [base.constant(0), base.constant(1), base.constant(2)];
@@ -33,7 +33,7 @@ export function withSlopes<T>(base: SlopeArithmetic<T>): Arithmetic<Sloped<T>> {
       slopes: a.slopes.map((slope) => (slope === undefined ? undefined : base.multiply(slope, factor))),
     };
   };
-  /** The sum of both operands' slopes, each times its factor. */
+  /** The weighted sum of the slopes of both operands. */
   const both = (value: T, a: S, byA: () => T, b: S, byB: () => T): S => {
     if (b.slopes.length === 0) return chain(value, a, byA);
     if (a.slopes.length === 0) return chain(value, b, byB);
@@ -117,7 +117,7 @@ export const intervalSlopes: Arithmetic<Sloped<Interval>> = withSlopes({
   rising: { low: 0, high: Infinity },
 });
 
-/** A function of one or two values that is known by its range and the ranges of its derivatives, such as a table. */
+/** A function of one or two values that is given by its range and the ranges of its derivatives, such as a table. */
 export function timesSlopes(
   value: Interval,
   x: Sloped<Interval>,

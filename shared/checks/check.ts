@@ -65,8 +65,8 @@ export interface Found {
   readonly related?: readonly Related[];
   readonly fixes?: readonly Fix[];
   /**
-   * What brings the finding about, where that may bring about others too: the node at fault, or a name for what is missing.
-   * Findings with the same cause, of whatever check, are listed as one.
+   * The cause of the finding, if it can cause others too: the node at fault, or a name for what is missing. Findings
+   * with the same cause, of any check, are listed as one.
    */
   readonly cause?: Node | string | undefined;
 }

@@ -42,7 +42,7 @@ export function runChecks(
     for (const one of answer.found) {
       if (check !== textNotUtf8 && isSpoilt(one)) continue;
       const finding = maker.make(check, one);
-      // Information is reported where it is written, not again in every file that is based on that one.
+      // Information is reported where it is written, not again in every overlay.
       if (finding.writtenAt && isMinor(finding)) continue;
       // Map sets that share a value share its findings; report each once.
       found.set(`${finding.file}\n${finding.start}\n${finding.message}`, finding);
@@ -53,7 +53,7 @@ export function runChecks(
   return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked: { subject, answers } };
 }
 
-/** Whether what a finding is about cannot be read for its encoding, which has a finding of its own. */
+/** Whether a finding is about text that cannot be read because of its encoding, which has a finding of its own. */
 const isSpoilt = ({ at }: Found): boolean =>
   sourceText('type' in at ? underlined(at) : at).includes(REPLACEMENT_CHARACTER);
 

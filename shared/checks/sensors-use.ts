@@ -124,7 +124,7 @@ const watchersOfBoost = memo(({ servo }: Section<'boost'>): readonly Watcher[] =
   return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The boost servo uses' }] : [];
 });
 
-/** What needs a quantity to be measured in any of some engines, in lists that outlive a keystroke elsewhere. */
+/** What requires a quantity to be measured, in any of several engines. The lists survive edits elsewhere. */
 function watchers(engines: readonly EngineConfiguration[]): (readonly Watcher[])[] {
   const each = <Name extends keyof EngineConfiguration>(name: Name): Section<Name>[] =>
     [...new Set(engines.map((engine) => engine[name]))].filter((section) => section !== undefined);

@@ -157,7 +157,7 @@ export const fieldWithoutValue: Check = engineCheck({
   },
 });
 
-/** Whether a value is written there that cannot be read, which has its own finding. */
+/** Whether an unreadable value is written there, which has a finding of its own. */
 function isWrittenAt(configuration: object, path: string): boolean {
   const steps = path.split('.');
   let section: unknown = configuration;

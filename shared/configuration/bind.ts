@@ -18,7 +18,10 @@ import {
   type Value,
 } from './values.ts';
 
-/** Marks a value that is still to be filled in; neither a number nor a word of the format, so it is never read as one. */
+/**
+ * Marks a value that is still to be filled in. It is neither a valid number nor a keyword of the format, so it is never
+ * read as a value.
+ */
 export const PLACEHOLDER = '…';
 
 export interface Binding {
@@ -27,9 +30,9 @@ export interface Binding {
 }
 
 /**
- * Binds layers of one place, the base file first: mappings are merged key by key, everything else comes from the top layer
- * that has it. What cannot be read is left out and listed in the faults; wrong types are left to the schema validator, which
- * sees every file as it is written.
+ * Binds the layers of one place, the base file first. Mappings are merged key by key; anything else comes from the
+ * topmost layer that has it. Unreadable values are left out and listed in the faults. Wrong types are reported by the
+ * schema validator, which checks each file as written.
  */
 export function bind(shape: Shape, layers: readonly Node[]): { value: unknown } & Binding {
   const binder = new Binder();
@@ -44,22 +47,22 @@ interface Leaf {
 }
 
 /**
- * What a node means in a place of a shape. Nodes outlive a keystroke, so only what changed is read again. A value of a map set
- * is read in two places: its own, and the one that it replaces.
+ * The reading of a node for a shape. Unchanged nodes survive an edit, so only what changed is read again. A value in a
+ * map set is read for two shapes: the map set's own and that of the value it overrides.
  */
 const leafOf = memo((shape: Shape, node: Node): Leaf => {
   const faults: BindingFault[] = [];
   const value = bindLeaf(shape, node, faults);
   const isNonsense = value?.type === 'quantity' && isOutOfBounds(shape, value);
   return {
-    // Nothing is computed from a physically impossible value; its reading shows that it is written there.
+    // A physically impossible value is not used for computation, but it keeps its reading for hovers and checks.
     value: isNonsense ? undefined : value,
     faults: kept(faults),
     reading: value && { node, shape, value },
   };
 });
 
-/** What a node is read as in a place of a shape; undefined where it cannot be read. */
+/** The reading of a node for a shape; undefined if it cannot be read. */
 export const readingOf = (shape: Shape, node: Node): Reading | undefined =>
   isLeaf(shape) ? leafOf(shape, node).reading : undefined;
 

@@ -18,7 +18,7 @@ import type { ScalarNode } from '../source/tree.ts';
 import type { Shape } from './shape.ts';
 import type { TableValue } from './values.ts';
 
-/** The range that a schema states for a place, as it states it and in canonical units. */
+/** A range stated in a schema, as written and in canonical units. */
 export interface Bounds {
   readonly text: string;
   readonly low: number;
@@ -26,13 +26,13 @@ export interface Bounds {
   readonly reference: PressureReference | undefined;
 }
 
-/** What a number may be compared with bounds by. */
+/** A number that can be compared with bounds. */
 interface Comparable {
   readonly canonical: number;
   readonly reference?: PressureReference | undefined;
 }
 
-/** The range of a place, where it states one of the kind that stands there. */
+/** The usual or physical range of a place; undefined if none is stated for this kind of value. */
 export const boundsOf = memo((shape: Shape, which: 'usual' | 'physical', kind: Kind): Bounds | undefined => {
   const text = shape[which];
   const range = text === undefined ? undefined : parseRange(kind, text);
@@ -41,19 +41,24 @@ export const boundsOf = memo((shape: Shape, which: 'usual' | 'physical', kind: K
   return { text: text!, low: low.canonical, high: high.canonical, reference: high.reference };
 });
 
-/** The unit in which people write such a value: that of its usual range, else of the kind's example. */
+/**
+ * The unit in which such a value is usually written: that of its usual range or, without one, that of the kind's
+ * example.
+ */
 export function customaryUnit(shape: Shape, kind: Kind): string {
   return unitOfBounds(shape.usual) || exampleUnit(kind);
 }
 
-/** A value on the scale of the bounds; a gauge pressure is put beside an absolute one at the standard's sea level. */
+/**
+ * A value in the pressure reference of the bounds; gauge and absolute pressures are converted at standard sea level.
+ */
 export function onScaleOf(bounds: Bounds, { canonical, reference }: Comparable): number {
   if (bounds.reference === 'absolute' && reference === 'gauge') return canonical + SEA_LEVEL_PRESSURE;
   if (bounds.reference === 'gauge' && reference === 'absolute') return canonical - SEA_LEVEL_PRESSURE;
   return canonical;
 }
 
-/** A trifle is allowed for, so that 100 % written as 1.0 in another unit does not fall out at the edge. */
+/** Allows for rounding, so that a value at a bound is inside in any unit: 100 % as well as 1.0. */
 export function isInside(bounds: Bounds, value: Comparable): boolean {
   const at = onScaleOf(bounds, value);
   const trifle = 1e-9 * Math.max(Math.abs(bounds.low), Math.abs(bounds.high));
@@ -61,8 +66,8 @@ export function isInside(bounds: Bounds, value: Comparable): boolean {
 }
 
 /**
- * Units, as they are written, in which this number would be usual, the likeliest first: an altitude that is usual in feet
- * is sooner in metres than in millimetres.
+ * The units, as written, in which this number would be in the usual range, the likeliest first: an altitude that is
+ * usual in feet is more likely meant in metres than in millimetres.
  */
 export function usualUnits(kind: Kind, bounds: Bounds, number: number): string[] {
   const texts = kind === 'ratio' ? ['%', ''] : unitTexts(kind);
@@ -81,7 +86,10 @@ export function usualUnits(kind: Kind, bounds: Bounds, number: number): string[]
 
 const unitOfBounds = (text: string | undefined): string => /^\S+\.\.\S+ (.+)$/.exec(text ?? '')?.[1] ?? '';
 
-/** The number with its point moved by as few places as make it usual, spelled with its unit. */
+/**
+ * The number with its decimal point moved by as few places as possible into the bounds; undefined if three are not
+ * enough.
+ */
 export function shiftedNumber(bounds: Bounds, quantity: Quantity): string | undefined {
   for (const shift of [1, 2, 3]) {
     for (const factor of [10 ** -shift, 10 ** shift]) {
@@ -93,7 +101,7 @@ export function shiftedNumber(bounds: Bounds, quantity: Quantity): string | unde
   return undefined;
 }
 
-/** A table's cells in canonical units, whether the table is whole or not. */
+/** The cells of a table in canonical units, even if the table is incomplete. */
 export function cellsOf(table: TableValue): { node: ScalarNode; canonical: number }[] {
   const unit = splitUnit(table.unit)?.unit;
   if (!unit && !kindAccepts(table.kind)) return [];

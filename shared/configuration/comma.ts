@@ -1,15 +1,15 @@
 import { type MappingNode, type Node, type ScalarNode, type Span, sourceText } from '../source/tree.ts';
 
-/** A number with a decimal comma, which in braces ends an entry: `{ 0,5 V: 1 ms }`. */
+/** A number with a decimal comma. In braces the comma ends the entry: `{ 0,5 V: 1 ms }`. */
 export interface CommaSplit {
   /** From the digits before the comma to the end of the unit. */
   readonly span: Span;
   readonly text: string;
   /** The whole number, with its comma. */
   readonly number: string;
-  /** What the parser made of the part before the comma: the value of an entry, or a key without one. */
+  /** The node for the part before the comma: the value of an entry, or a key without a value. */
   readonly first: ScalarNode;
-  /** The key that the part after the comma became. */
+  /** The key that was parsed from the part after the comma. */
   readonly last: ScalarNode;
   /** Whether the part before the comma is a key. */
   readonly inKey: boolean;
@@ -17,7 +17,7 @@ export interface CommaSplit {
   readonly spoilt: readonly Node[];
 }
 
-/** The numbers of a mapping in braces that are split by a comma. */
+/** The numbers in a mapping in braces that are split by a decimal comma. */
 export function commaSplits({ flow, entries }: MappingNode): CommaSplit[] {
   if (!flow) return [];
   return entries.flatMap(({ key: last, value }, index) => {

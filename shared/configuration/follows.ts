@@ -1,4 +1,4 @@
-/** Other measured quantities from which the controller works one out. */
+/** For each of these quantities, the measured quantities from which the controller can compute it. */
 export const FOLLOWS: Readonly<Record<string, readonly string[]>> = {
   engine_speed: ['crank_position', 'cam_position'],
   pressure_altitude: ['ambient_pressure'],

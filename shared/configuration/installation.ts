@@ -13,15 +13,15 @@ import { childShape } from './shape.ts';
 import { type StructureFault, validate } from './validate.ts';
 import { nodesOf, rememberNodes, type TextValue } from './values.ts';
 
-/** The engine that one position of the map-set selector makes; without a name, the file as it stands. */
+/** The engine at one position of the map set selector; without a map set, the file as written. */
 export interface Engine {
   readonly mapSet: string | undefined;
   readonly configuration: EngineConfiguration;
 }
 
 /**
- * Those engines that differ in a section: what looks at it alone need not look again for every map set that leaves it
- * as it is.
+ * One engine for each different version of a section. A check that reads only this section need not run again for map
+ * sets that do not change it.
  */
 export function differingIn(engines: readonly Engine[], section: keyof EngineConfiguration): Engine[] {
   const firstWith = new Map<unknown, Engine>();
@@ -32,25 +32,25 @@ export function differingIn(engines: readonly Engine[], section: keyof EngineCon
   return [...firstWith.values()];
 }
 
-/** A file that another one names and that could not be used. */
+/** A file that another file names and that cannot be used. */
 export interface LinkFault {
   readonly rule: 'overlay-file-missing' | 'overlay-cycle' | 'controller-file-missing';
   readonly node: ScalarNode;
   /** The path that was looked for, or the paths of the cycle. */
   readonly paths: readonly string[];
-  /** Why it was not even looked for, to follow `but`. */
+  /** Why it was not looked for, as a clause after `but`. */
   readonly refusal?: string | undefined;
 }
 
-/** One engine file with all that it is based on, bound as a whole. */
+/** An engine file with its base files and its controller file, bound together. */
 export interface Installation {
   readonly file: SourceFile;
-  /** The engine file, what it is based on (nearest first), and the controller file. */
+  /** The engine file, its base files (nearest first) and the controller file. */
   readonly files: readonly SourceFile[];
   readonly configuration: EngineConfiguration;
-  /** The engine without a map set, then one for each set. */
+  /** The engine without a map set, then with each map set. */
   readonly engines: readonly Engine[];
-  /** The engines that can really run: the selector's positions, or the file as it stands where there are none. */
+  /** The engines that can run: one for each selector position or, without map sets, the file as written. */
   readonly selectable: readonly Engine[];
   readonly controller: ControllerConfiguration | undefined;
   readonly binding: Binding;
@@ -58,7 +58,10 @@ export interface Installation {
   readonly links: readonly LinkFault[];
 }
 
-/** Binds an engine file with its overlays, map sets and controller. Never fails: faults say what is wrong. */
+/**
+ * Binds an engine file with its base files, map sets and controller file. Never throws; faults are listed in the
+ * result.
+ */
 export function readInstallation(project: Project, file: SourceFile): Installation {
   const links: LinkFault[] = [];
   const chain = overlayChain(project, file, links);
@@ -100,7 +103,7 @@ interface ChangedSections {
   readonly faults: readonly BindingFault[];
 }
 
-/** Binds the sections that a map set changes; the others are those of the engine without it. */
+/** Binds the sections that a map set changes; the other sections are those of the engine without a map set. */
 function bindChanges(
   base: EngineConfiguration,
   layers: readonly MappingNode[],
@@ -124,7 +127,7 @@ function bindChanges(
   return { configuration: rememberNodes(bound, all), readings, faults };
 }
 
-/** What of a section that a map set changes it writes itself. */
+/** The readings of a section that are written in the map set itself. */
 const changesIn = memo(
   (item: Reading | ReadingTree, changes: readonly MappingNode[]): Reading | ReadingTree => {
     if (!('items' in item)) return item;
@@ -132,7 +135,7 @@ const changesIn = memo(
   },
 );
 
-/** A controller file alone. */
+/** A controller file by itself. */
 export interface ControllerReading {
   readonly file: SourceFile;
   readonly configuration: ControllerConfiguration;
@@ -150,7 +153,7 @@ export function readController(file: SourceFile): ControllerReading {
   };
 }
 
-/** The file and what it is based on, nearest first. */
+/** The file and its base files, nearest first. */
 function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): SourceFile[] {
   const chain = [file];
   for (let at = file; ; ) {
@@ -171,7 +174,7 @@ function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): S
   }
 }
 
-/** An engine file, what it is based on (nearest first) and its controller file, without reading what they say. */
+/** An engine file, its base files (nearest first) and its controller file, without binding them. */
 export function filesOfInstallation(project: Project, file: SourceFile): SourceFile[] {
   const chain = overlayChain(project, file, []);
   const reference = chain.map(({ root }) => root.get('controller')).find((node) => node?.type === 'scalar');
@@ -194,7 +197,7 @@ function controllerOf(
   return file;
 }
 
-/** Each map set with the mappings that it lays over the engine. */
+/** Each map set with the mappings that override values of the engine. */
 function mapSetLayers(configuration: EngineConfiguration): [name: string, changes: MappingNode[]][] {
   return Object.entries(configuration.map_sets?.sets ?? {}).map(([name, set]) => {
     const changes = set ? nodesOf(set).map((layer) => layer.get('apply')) : [];

@@ -1,10 +1,13 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Axis, TableValue } from './values.ts';
 
-/** Which table of an engine is meant. It finds the same one in every version of the file. */
+/** Identifies a table of an engine, so that the same table can be found in every version of the file. */
 export type WhichTable = (configuration: EngineConfiguration) => TableValue | undefined;
 
-/** Where a value falls on an axis: between breakpoint `index` and the next, `share` of the way. Edges hold. */
+/**
+ * The position of a value on an axis: at the fraction `share` of the way from breakpoint `index` to the next. Values
+ * outside the axis are at its edge.
+ */
 export interface AxisPlace {
   readonly index: number;
   readonly share: number;
@@ -21,8 +24,8 @@ export function placeOnAxis(axis: Axis, value: number): AxisPlace {
 }
 
 /**
- * A table's value in canonical units: linear between breakpoints, bilinear for a map, the edge value outside.
- * `x` and `y` are in canonical units and in the axis's own pressure reference. Undefined where the table is not whole.
+ * The value of a table in canonical units: linear between breakpoints (bilinear for a map), the edge value outside. `x`
+ * and `y` are in canonical units and in the axis's pressure reference. Undefined if the table is incomplete.
  */
 export function lookUp(table: TableValue, x: number, y?: number): number | undefined {
   if (!table.cells || !table.x) return undefined;

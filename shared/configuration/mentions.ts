@@ -1,19 +1,19 @@
 import type { SourceFile } from '../source/source-file.ts';
 import { type Name, namesLike } from './names.ts';
 
-/** A name and the file that it stands in. */
+/** A name and the file in which it is written. */
 export interface Mention {
   readonly file: SourceFile;
   readonly name: Name;
 }
 
-/** The files of one installation: an engine file, what it is based on, its controller file. */
+/** The files of one installation: an engine file, its base files and its controller file. */
 export type InstallationFiles = readonly SourceFile[];
 
 /**
- * Every place that means the same thing as a name in a file. A name goes from file to file where both speak of it and
- * are read together: two overlays that each add a sensor of one name have nothing to do with each other, but two that
- * change a sensor of their common base have.
+ * Every place that refers to the same thing as a name in a file. Files share a thing if they belong to one installation
+ * and both mention it: a sensor of the same name added by two overlays is two sensors, but if their common base file
+ * has the sensor, both overlays change the same one.
  */
 export function mentionsOf(
   wanted: Name,

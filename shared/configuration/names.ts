@@ -7,12 +7,12 @@ import { engineShape, rootShape } from './schemas.ts';
 import { childShape, type Shape } from './shape.ts';
 import { type Visitor, visitChunk } from './visit.ts';
 
-/** A place that gives something its name, or that refers to it by that name. */
+/** A place where something is named or referred to. */
 export interface Name {
-  /** What is named: `sensor`, `pin`, `map set`, `quantity`, … */
+  /** The kind of thing: `sensor`, `pin`, `map set`, `quantity`, … */
   readonly kind: string;
   readonly text: string;
-  /** The message of a signal: signals of two messages are two things, whatever they are called. */
+  /** The message of a signal: signals of different messages are different, even if they have the same name. */
   readonly scope: string | undefined;
   readonly declares: boolean;
   readonly node: ScalarNode;
@@ -20,12 +20,12 @@ export interface Name {
   readonly span: Span;
 }
 
-/** Every name that stands in a file, in the order of the text. Which places they are, the schemas say. */
+/** Every name in a file, in the order of the text. The schemas define which places are names. */
 export const namesIn: (file: SourceFile) => readonly Name[] = memo((file) =>
   [...file.chunks.keys()].flatMap((chunk) => namesInChunk(chunk)),
 );
 
-/** The names under an offset, the one that is declared there first. */
+/** The names at an offset, a declaration first. */
 export function namesAt(file: SourceFile, offset: number): Name[] {
   const here: Name[] = [];
   for (const [chunk, start] of file.chunks) {
@@ -36,7 +36,7 @@ export function namesAt(file: SourceFile, offset: number): Name[] {
   return here.sort((a, b) => Number(b.declares) - Number(a.declares));
 }
 
-/** The names of a file that mean the same thing as another, in the order of the text. */
+/** The names in a file that refer to the same thing as a given name, in the order of the text. */
 export function namesLike(file: SourceFile, wanted: Name): Name[] {
   return (byThing(file).get(thingOf(wanted)) ?? []).filter((name) => isSameThing(name, wanted));
 }
@@ -52,26 +52,29 @@ const byThing = memo((file: SourceFile) => {
   return names;
 });
 
-/** The same for all names that mean the same thing, and for some that do not: one of several alike. */
+/**
+ * A key that is equal for names of the same thing. It is also equal for some others: quantities that differ only in
+ * their index.
+ */
 export function thingOf({ kind, scope, text }: Name): string {
   const name = (kind === 'quantity' && measuredQuantity(text)?.entry.name) || text;
   return [kind, scope ?? '', name].join('\n');
 }
 
-/** Whether two names mean the same thing, in files that are read together. */
+/** Whether two names refer to the same thing, if their files belong to one installation. */
 export function isSameThing(a: Name, b: Name): boolean {
   if (a.kind !== b.kind || a.scope !== b.scope) return false;
   return a.kind === 'quantity' ? isSameQuantity(a.text, b.text) : a.text === b.text;
 }
 
-/** Whether one quantity is the other, or one of the several alike that the other speaks of. */
+/** Whether two quantities are the same. One without an index matches each that has one. */
 export function isSameQuantity(a: string, b: string): boolean {
   const [one, other] = [measuredQuantity(a), measuredQuantity(b)];
   if (!one || !other || one.entry !== other.entry) return a === b;
   return one.index === other.index || one.index === undefined || other.index === undefined;
 }
 
-/** Chunks outlive a keystroke, so only what changed is read again. */
+/** Unchanged chunks survive an edit, so only changed ones are read again. */
 export const namesInChunk = memo((chunk: Chunk): readonly Name[] => {
   const collector = new Collector();
   const kind = fileKind(chunk.file);
@@ -95,7 +98,7 @@ class Collector implements Visitor {
     if (keyNames === 'path') this.#stepsOf(key);
   }
 
-  /** The names in a path such as `protection.overspeed.hysteresis`, which leads into an engine file. */
+  /** The names in a path to a key of an engine file, such as `protection.overspeed.hysteresis`. */
   #stepsOf(key: ScalarNode): void {
     const steps = key.text.split('.');
     let shape: Shape | undefined = engineShape;

@@ -2,34 +2,34 @@ import type { ControllerConfiguration, EngineConfiguration, Pin } from '../../ge
 import { groupedBy } from '../grouped-by.ts';
 import { type Channel, channels, endNumberStart, type PinUse } from './pins.ts';
 
-/** One contact of the controller with everything that is wired to it. */
+/** One pin of the controller with everything connected to it. */
 export interface PlannedPin {
   readonly name: string;
-  /** The number in its connector; undefined for a name that has none. */
+  /** Its number in the connector; undefined if its name contains none. */
   readonly position: number | undefined;
-  /** What the controller file says of it; undefined where it says nothing. */
+  /** Its description in the controller file; undefined if there is none. */
   readonly pin: Pin | undefined;
   readonly uses: readonly PinUse[];
 }
 
 export interface PlannedConnector {
   readonly name: string;
-  /** How many contacts it has; undefined where the controller file does not say. */
+  /** The number of pins; undefined if the controller file does not state it. */
   readonly positions: number | undefined;
-  /** By their numbers: those that are described or used, and of a connector that states its positions all others. */
+  /** Sorted by number: every pin that is described or used and, if the number of positions is stated, all others. */
   readonly pins: readonly PlannedPin[];
 }
 
 export interface PinPlan {
   readonly connectors: readonly PlannedConnector[];
-  /** What needs a pin and names none. */
+  /** What needs a pin but names none. */
   readonly open: readonly Channel[];
 }
 
-/** More contacts than any connector has: a slip of the pen must not make a plan that nobody can draw. */
+/** More pins than any connector has. A typing error must not result in a plan too large to draw. */
 const MOST_POSITIONS = 400;
 
-/** Every pin of the controller with what is connected to it, and the pins that are named and that it does not have. */
+/** Every pin of the controller with what is connected to it, and the pins that are named but do not exist. */
 export function pinPlan(
   configuration: EngineConfiguration,
   controller: ControllerConfiguration | undefined,
@@ -66,7 +66,7 @@ export function pinPlan(
   };
 }
 
-/** A name taken apart: the connector that it begins with, of those there are, and the number. */
+/** A pin name split into its connector, if the controller has it, and its number. */
 function contactOf(
   name: string,
   connectors: readonly string[],
@@ -77,7 +77,7 @@ function contactOf(
   return { connector, position: number === '' ? undefined : Number(number) };
 }
 
-/** How many contacts a connector has; undefined where that is not known, or cannot be. */
+/** The number of pins of a connector; undefined if it is unknown or impossible. */
 export function countOf(positions: number | undefined): number | undefined {
   return positions !== undefined && positions >= 1 && positions <= MOST_POSITIONS
     ? Math.floor(positions)

@@ -11,17 +11,17 @@ import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];
 
-/** One line of the engine file that needs a pin of the controller. */
+/** One part of the engine file that needs a pin of the controller. */
 export interface Channel {
-  /** The pin's name, where it is written. */
+  /** The pin's name, as a node. */
   readonly pin: TextValue | undefined;
   /** The sensor, input or output that needs it. */
   readonly node: Node;
-  /** The name of what is connected, under its section. */
+  /** Its name in that section. */
   readonly owner: string;
-  /** What a reader calls it: `the heater of lambda`. */
+  /** Its description in messages: `the heater of lambda`. */
   readonly label: string;
-  /** Roles of a pin that will do, the one made for it first. */
+  /** The suitable pin roles, the preferred one first. */
   readonly roles: readonly PinRole[];
 }
 
@@ -41,7 +41,9 @@ const sensorRoles: Readonly<Record<SensorKind, readonly PinRole[]>> = {
   switch: ['switch-input'],
 };
 
-/** A valve is switched fast, which relay, servo and injector drivers all can; a light is a small load like a relay's. */
+/**
+ * A valve switches fast, which relay, servo and injector drivers can do; a light is a small load, like a relay coil.
+ */
 const loadRoles: Readonly<Record<Load, readonly PinRole[]>> = {
   injector: ['injector-driver'],
   ignition: ['ignition-driver'],
@@ -55,11 +57,11 @@ const heaterRoles: readonly PinRole[] = ['lambda-heater'];
 const switchRoles: readonly PinRole[] = ['switch-input'];
 const feedbackRoles: readonly PinRole[] = ['analog-input'];
 
-/** Undefined while the kind is not written. */
+/** Undefined until the kind is written. */
 function signalRoles({ kind, pull_up: pullUp }: Sensor): readonly PinRole[] | undefined {
   if (!kind) return undefined;
   const roles = sensorRoles[kind.text];
-  // With a pull-up of its own a resistive sensor makes a voltage that any analog input can read.
+  // A resistive sensor with its own pull-up gives a voltage that any analog input can read.
   const isDivider = (kind.text === 'thermistor' || kind.text === 'rtd') && pullUp !== undefined;
   return isDivider ? [...roles, 'analog-input'] : roles;
 }
@@ -67,8 +69,8 @@ function signalRoles({ kind, pull_up: pullUp }: Sensor): readonly PinRole[] | un
 const driverRoles = ({ drives }: Output): readonly PinRole[] | undefined => drives && loadRoles[drives.text];
 
 /**
- * The roles of a pin that will do at a place such as `sensors.egt_1.pin`, the one made for it first; undefined where
- * nothing says yet what is to be connected there.
+ * The suitable pin roles for a place such as `sensors.egt_1.pin`, the preferred one first; undefined until the file
+ * says what is connected there.
  */
 export function rolesAt(
   { sensors, outputs }: EngineConfiguration,
@@ -83,12 +85,12 @@ export function rolesAt(
   return output && driverRoles(output);
 }
 
-/** A channel whose pin is named. */
+/** A pin user whose pin is named. */
 export interface PinUse extends Channel {
   readonly pin: TextValue;
 }
 
-/** Everything that needs a pin of the controller, in the order of the file; what is half written is left out. */
+/** Everything that needs a pin of the controller, in the order of the file. Incomplete entries are left out. */
 export const channels = memo(({ sensors, inputs, outputs }: EngineConfiguration): readonly Channel[] => [
   ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
   ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
@@ -105,7 +107,7 @@ export const pinUses = memo((configuration: EngineConfiguration): readonly PinUs
   channels(configuration).filter((channel): channel is PinUse => channel.pin !== undefined),
 );
 
-/** The names of the pins that something uses. */
+/** The names of the pins in use. */
 const takenPins = memo(
   (configuration: EngineConfiguration): ReadonlySet<string> =>
     new Set(pinUses(configuration).map(({ pin }) => pin.text)),
@@ -134,8 +136,8 @@ function outputChannels(owner: string, output: Output): Channel[] {
 }
 
 /**
- * Where the digits at the end of a name begin. A pattern for them would start anew at each of a long run of digits that
- * something stands behind.
+ * Where the digits at the end of a name begin. A regular expression would need quadratic time for a long run of digits
+ * that is not at the end.
  */
 export function endNumberStart(name: string): number {
   let start = name.length;
@@ -143,13 +145,13 @@ export function endNumberStart(name: string): number {
   return start;
 }
 
-/** `A7` taken apart. */
+/** `A7` split into its connector and its number. */
 function positionOf(pin: string): { connector: string; position: number } {
   const [, connector = '', position = ''] = /^(\D*)(\d*)/.exec(pin) ?? [];
   return { connector: connector.toUpperCase(), position: Number(position) };
 }
 
-/** The pin of one of the roles that nothing uses and that stands nearest to `to`, on its own connector first. */
+/** The unused pin with one of the roles that is nearest to `to`; pins of the same connector come first. */
 export function nearestFreePin(
   controller: ControllerConfiguration | undefined,
   configuration: EngineConfiguration,

@@ -1,21 +1,21 @@
 import { type Rewriting, readSource, rewritten, type SourceFile } from '../source/source-file.ts';
 
-/** Texts by path, each read once a version. Paths are absolute and use `/`. */
+/** Source files by path, each read once per version. Paths are absolute and use `/`. */
 export interface Project {
-  /** The file as it stands now; undefined where there is none. */
+  /** The current file; undefined if it does not exist. */
   source(path: string): SourceFile | undefined;
-  /** Why the host does not read a path, to follow `but`; undefined where it may. */
+  /** Why the host does not read a path, as a clause after `but`; undefined if it may be read. */
   refusal(path: string): string | undefined;
   /**
-   * Writes one change after the other into a text that stands before what the host would read: an editor's unsaved one.
-   * The first change to a file that was not read is its whole text.
+   * Applies changes in order. The result replaces the text that the host would read, as an unsaved document in an
+   * editor does. For a file that was not read, the first change is its whole text.
    */
   rewrite(path: string, changes: readonly Rewriting[]): void;
-  /** Forgets what was opened or read, so the host is asked again. */
+  /** Forgets a file, so that the host reads it again. */
   forget(path: string): void;
 }
 
-/** `read` is the host's way to a text; it gives undefined where there is none, and is asked of no path that is refused. */
+/** `read` returns the text of a file, or undefined if it does not exist. It is not called for refused paths. */
 export function createProject(
   read: (path: string) => string | undefined,
   refusal: Project['refusal'] = () => undefined,
@@ -42,10 +42,10 @@ export function createProject(
   };
 }
 
-/** The path that a file means by `reference`, which is relative to the file's own folder unless it is absolute. */
+/** The path that `reference` means in the file `from`: relative to the folder of that file unless it is absolute. */
 export function resolvePath(from: string, reference: string): string {
-  // Several slashes are one, but at the beginning, where they can name another computer. Else one file would have as
-  // many paths as somebody likes to write, and a circle of files no end.
+  // Repeated slashes count as one, except at the beginning, where they can name another computer. Otherwise a file
+  // would have any number of paths, and a cycle of files might never be detected.
   const wanted = reference.replaceAll('\\', '/').replace(/(?<=[^/])\/{2,}/g, '/');
   const absolute = wanted.startsWith('/') || /^[A-Za-z]:\//.test(wanted);
   const steps = absolute ? [] : from.split('/').slice(0, -1);
@@ -57,11 +57,14 @@ export function resolvePath(from: string, reference: string): string {
   return steps.join('/');
 }
 
-/** How the file `from` names the file `path`, the way back of `resolvePath`: from its own folder, `./` first. */
+/**
+ * How the file `from` refers to the file `path`, relative to its own folder and beginning with `./` or `../`. The
+ * inverse of `resolvePath`.
+ */
 export function referenceTo(path: string, from: string): string {
   const [steps, here] = [path.split('/'), from.split('/').slice(0, -1)];
   const parting = here.findIndex((step, i) => step !== steps[i]);
-  // On another drive there is no way from the one to the other.
+  // There is no relative path to another drive.
   if (parting === 0) return path;
   const common = parting < 0 ? here.length : parting;
   const up = here.slice(common).map(() => '..');
@@ -70,7 +73,7 @@ export function referenceTo(path: string, from: string): string {
 
 export type FileKind = 'engine' | 'controller';
 
-/** What a file is, by its name; undefined for files that are none of ours. */
+/** The kind of a file, by its name; undefined if it is neither an engine file nor a controller file. */
 export function fileKind(path: string): FileKind | undefined {
   if (path.endsWith('.engine.yaml')) return 'engine';
   return path.endsWith('.controller.yaml') ? 'controller' : undefined;

@@ -4,19 +4,19 @@ import { sameItems } from './same-value.ts';
 import type { Shape } from './shape.ts';
 import type { Value } from './values.ts';
 
-/** A value that was read, with the shape of its place: what hovers and the checks of single values go through. */
+/** A value that was read, with its shape. Hovers and the checks of single values use it. */
 export interface Reading {
   readonly node: Node;
   readonly shape: Shape;
   readonly value: Value;
 }
 
-/** The readings of a section, in the order of the text, those of the sections in it below them. */
+/** The readings of a section in the order of the text; nested sections are subtrees. */
 export interface ReadingTree {
   readonly items: readonly (Reading | ReadingTree)[];
 }
 
-/** The readings of a tree, one after the other. */
+/** The readings of a tree as a flat sequence. */
 export function allReadings(tree: ReadingTree): Reading[] {
   const all: Reading[] = [];
   const collect = ({ items }: ReadingTree): void => {
@@ -29,7 +29,7 @@ export function allReadings(tree: ReadingTree): Reading[] {
   return all;
 }
 
-/** A reading of a value of some types. */
+/** A reading whose value has one of these types. */
 export type ReadingOf<Type extends Value['type']> = Reading & {
   readonly value: Extract<Value, { readonly type: Type }>;
 };
@@ -37,8 +37,8 @@ export type ReadingOf<Type extends Value['type']> = Reading & {
 const NONE: readonly never[] = [];
 
 /**
- * What a function makes of every reading of a tree that is of some types, where it looks at nothing but the reading and the
- * argument. Sections outlive a keystroke elsewhere in the text, so only what is new is asked about.
+ * Applies a function to every reading of the given types and concatenates the results. `make` must depend only on the
+ * reading and the argument. Results are cached by section, so after an edit only changed sections are processed again.
  */
 export function eachReading<Type extends Value['type'], Made, Argument>(
   types: readonly Type[],
@@ -46,7 +46,7 @@ export function eachReading<Type extends Value['type'], Made, Argument>(
 ): (tree: ReadingTree, argument: Argument) => readonly Made[] {
   const isWanted = (reading: Reading): reading is ReadingOf<Type> =>
     types.includes(reading.value.type as Type);
-  // A table is much to look at, so it is kept by itself: its section may change elsewhere.
+  // Processing a table is slow, so its result is cached separately from the rest of its section.
   const ofTable = memo((argument: Argument, reading: ReadingOf<Type>) =>
     orNone([...make(reading, argument)]),
   );
@@ -63,10 +63,13 @@ export function eachReading<Type extends Value['type'], Made, Argument>(
   return (tree, argument) => below(argument, tree);
 }
 
-/** Nothing is made of nearly everything: the same nothing. */
+/** Most results are empty; they share one array. */
 const orNone = <Item>(list: readonly Item[]): readonly Item[] => (list.length > 0 ? list : NONE);
 
-/** The tree without what a test rejects; sections that lose nothing stay themselves, and so do what was made of them. */
+/**
+ * The tree with only the readings that pass the test. Sections that lose nothing stay the same objects, and results
+ * cached by them stay valid.
+ */
 export function readingsThat(tree: ReadingTree, isWanted: (reading: Reading) => boolean): ReadingTree {
   const items: (Reading | ReadingTree)[] = [];
   for (const item of tree.items) {

@@ -1,7 +1,7 @@
 import type { Quantity } from '../quantity/index.ts';
 import type { Axis, RelationPoint, RelationValue, TableValue, Value } from './values.ts';
 
-/** Two spellings of one number differ by rounding at most. */
+/** Two spellings of one number differ at most by rounding. */
 const ROUNDING = 1e-9;
 
 export const sameNumber = (a: number, b: number): boolean =>
@@ -13,14 +13,14 @@ function sameNumbers(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
   return true;
 }
 
-/** Whether two quantities say the same, however they are written: `0.1 bar` is `10 kPa`. */
+/** Whether two quantities are equal, however they are written: `0.1 bar` equals `10 kPa`. */
 export function sameQuantity(a: Quantity, b: Quantity): boolean {
   return (
     sameNumber(a.canonical, b.canonical) && a.reference === b.reference && dimensionOf(a) === dimensionOf(b)
   );
 }
 
-/** `85 %` is a bare 0.85. */
+/** `85 %` equals 0.85 without a unit. */
 function dimensionOf({ unit }: Quantity): string | undefined {
   return unit?.dimension === 'ratio' ? undefined : unit?.dimension;
 }
@@ -39,15 +39,15 @@ function sameTable(a: TableValue, b: TableValue): boolean {
   );
 }
 
-/** A relation says the same in whatever order its points are written. */
+/** The order of the points of a relation does not matter. */
 const rising = ({ points }: RelationValue): RelationPoint[] =>
   [...points].sort((a, b) => a.from.canonical - b.from.canonical);
 
-/** Whether two lists hold the very same things. */
+/** Whether two lists contain identical items. */
 export const sameItems = (a: readonly unknown[], b: readonly unknown[]): boolean =>
   a.length === b.length && a.every((item, i) => item === b[i]);
 
-/** Whether two bound values mean the same. A table that is not whole is like no other. */
+/** Whether two bound values are equal. An incomplete table equals no other. */
 export function sameValue(a: Value | undefined, b: Value | undefined): boolean {
   if (!a || !b) return a === b;
   if (a.type === 'quantity' && b.type === 'quantity') return sameQuantity(a.quantity, b.quantity);

@@ -7,11 +7,13 @@ export type SectionName = keyof EngineConfiguration;
 /** The sections of an engine file, as the schema lists them. */
 export const SECTIONS = [...engineShape.properties.keys()] as readonly SectionName[];
 
-/** What is read of a file beyond its sections. */
+/** What can be read of a file besides its sections. */
 export const TEXT = 'the text';
 
 const names: ReadonlySet<string | symbol> = new Set(SECTIONS);
 
-/** A configuration that notes which of its sections are read; a key that is none of them belongs to the text. */
+/**
+ * A configuration that tracks which of its sections are read. A key that is not a section counts as part of the text.
+ */
 export const trackedSections = (configuration: EngineConfiguration): EngineConfiguration =>
   tracked(configuration, (key) => (names.has(key) ? String(key) : TEXT), TEXT);

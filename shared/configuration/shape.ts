@@ -1,7 +1,7 @@
 import type { Kind } from '../quantity/kinds.ts';
 import type { PathStep } from '../source/tree.ts';
 
-/** What stands where a table may: its axes' quantities, the kind of its cells and the trend that the trade expects. */
+/** The table that a place may hold: the quantities of its axes, the kind of its cells and the expected trend. */
 export interface TableShape {
   readonly x: readonly string[];
   readonly y?: readonly string[];
@@ -12,8 +12,8 @@ export interface TableShape {
 export type Trend = 'rises' | 'falls';
 
 /**
- * What one place of a file may hold: the schema with references followed and our own keywords read. Binding, hover and
- * completion all ask the shape, so a key is described in the schema and nowhere else.
+ * What a place in a file may hold: the schema with references resolved and our own keywords read. Binding, hover and
+ * completion all use the shape, so a key is described only in the schema.
  */
 export interface Shape {
   readonly label: string | undefined;
@@ -25,11 +25,11 @@ export interface Shape {
   readonly range: Kind | undefined;
   readonly table: TableShape | undefined;
   readonly relation: { readonly from: Kind; readonly to: Kind } | undefined;
-  /** What a text names: `sensor`, `pin`, `map set`, … */
+  /** What kind of thing a text refers to: `sensor`, `pin`, `map set`, … */
   readonly names: string | undefined;
-  /** What the keys of a mapping name: `quantity`, `pin`, `check`, … */
+  /** What kind of thing the keys of a mapping refer to: `quantity`, `pin`, `check`, … */
   readonly keyNames: string | undefined;
-  /** What the keys of a mapping, or a text, give a name to: `sensor`, `pin`, `map set`, … */
+  /** What kind of thing a text, or the keys of a mapping, declare: `sensor`, `pin`, `map set`, … */
   readonly declares: string | undefined;
   readonly file: 'engine' | 'controller' | undefined;
   readonly unitOf: string | undefined;
@@ -37,24 +37,24 @@ export interface Shape {
   readonly primitive: string | undefined;
   readonly properties: ReadonlyMap<string, Shape>;
   readonly required: readonly string[];
-  /** Keys that the values of others call for: a ratiometric sensor needs its scaling. */
+  /** Keys that are required depending on the values of others: a ratiometric sensor requires its scaling. */
   requiredWith(valueAt: (key: string) => unknown): string[];
-  /** Whether the values beside a key give it a meaning: teeth have one on a toothed wheel alone. */
+  /** Whether a key applies, given the values beside it: `teeth` applies only to a toothed wheel. */
   fitsWith(valueAt: (key: string) => unknown): boolean;
-  /** The shape of every key that is not among the properties, where any name may stand. */
+  /** The shape of all keys that are not among the properties, if any name is allowed. */
   readonly others: Shape | undefined;
   readonly items: Shape | undefined;
-  /** Whether a text must have a form of its own. */
+  /** Whether the text must match a pattern. */
   readonly hasPattern: boolean;
-  /** The least and the greatest number, where the schema states them as such. */
+  /** The minimum and maximum that the schema states for a number without a unit. */
   readonly limits: { readonly least: number; readonly most: number };
-  /** Whether the items of a list say the same in any order. */
+  /** Whether the order of the items of a list is irrelevant. */
   readonly isUnordered: boolean;
 }
 
 type Schema = { readonly [key: string]: unknown };
 
-/** Reads a schema into shapes, each when first asked for. */
+/** Converts a schema to shapes, each on first use. */
 export function shapeOf(root: Schema): Shape {
   const made = new Map<Schema, Shape>();
   const shape = (schema: Schema): Shape => {
@@ -67,7 +67,7 @@ export function shapeOf(root: Schema): Shape {
   return shape(root);
 }
 
-/** Follows `$ref`; keywords beside the reference win over those behind it. */
+/** Resolves `$ref`; keywords beside the reference override those of its target. */
 function resolve(root: Schema, schema: Schema): Schema {
   let resolved = schema;
   while (typeof resolved.$ref === 'string') {
@@ -82,7 +82,7 @@ function resolve(root: Schema, schema: Schema): Schema {
   return resolved;
 }
 
-/** Binding asks every shape about every keyword, so they are read once. */
+/** Read once, because binding queries every keyword of every shape. */
 class SchemaShape implements Shape {
   readonly label: string | undefined;
   readonly description: string | undefined;
@@ -182,7 +182,9 @@ interface Conditional {
   readonly then?: { readonly required?: string[] };
 }
 
-/** Whether the values beside a key meet a condition, in the few words of JSON Schema that our conditions use. */
+/**
+ * Whether the values beside a key satisfy a condition. Supports only the JSON Schema keywords that our conditions use.
+ */
 function holds(condition: Condition, valueAt: (key: string) => unknown): boolean {
   if (condition.not && holds(condition.not, valueAt)) return false;
   if (condition.required?.some((key) => valueAt(key) === undefined)) return false;
@@ -204,12 +206,12 @@ export function childShape(shape: Shape | undefined, step: PathStep): Shape | un
   return shape.properties.get(step) ?? shape.others;
 }
 
-/** The shape of the place that a path leads to, undefined where the schema knows no such place. */
+/** The shape of the place at a path; undefined if the schema has no such place. */
 export function shapeAt(root: Shape, path: readonly PathStep[]): Shape | undefined {
   return path.reduce<Shape | undefined>(childShape, root);
 }
 
-/** Whether a curve or map may stand somewhere below. */
+/** Whether the place, or any place below it, may hold a table. */
 export function holdsTables(shape: Shape | undefined, above: readonly Shape[] = []): boolean {
   if (!shape || above.includes(shape)) return false;
   const below = [...shape.properties.values(), shape.others, shape.items];

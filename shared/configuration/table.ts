@@ -5,7 +5,7 @@ import type { BindingFault } from './binding-fault.ts';
 import { childShape, type Shape, type TableShape } from './shape.ts';
 import type { Axis, TableValue } from './values.ts';
 
-/** Reads a curve or a map. Whatever can be read is there; `cells` only where rows and breakpoints agree. */
+/** Reads a curve or a map. Everything readable is in the result; `cells` is set only if rows and breakpoints match. */
 export function bindTable(
   table: TableShape,
   shape: Shape,
@@ -48,7 +48,7 @@ export function bindTable(
   };
 }
 
-/** The rows of `values`; a curve's one list counts as one row. */
+/** The rows of `values`; the single list of a curve counts as one row. */
 function rowsOf(values: Node | undefined, isMap: boolean): readonly Node[] {
   if (values?.type !== 'sequence') return [];
   return isMap ? values.items : [values];
@@ -98,7 +98,7 @@ interface WrittenUnit {
 const inCanonical = (number: number, { unit }: WrittenUnit): number =>
   unit ? fromUnit(number, unit) : number;
 
-/** The unit under the key `unit`, if it fits the kind; a kind that may stand bare needs none. */
+/** The unit under the key `unit`, if it fits the kind. A kind that allows numbers without a unit needs none. */
 function readUnit(
   kind: Kind,
   node: MappingNode,
@@ -108,7 +108,7 @@ function readUnit(
   const unitNode = node.get('unit');
   const unitShape = childShape(shape, 'unit') ?? shape;
   if (unitNode && unitNode.type !== 'scalar') return undefined;
-  // Reading `1 UNIT` lets one set of rules judge a unit here and beside a number.
+  // Parses `1 UNIT`, so that the same rules apply to a unit here as to a unit after a number.
   const text = unitNode?.text ?? '';
   const read = parseAs(kind, `1 ${text}`.trim());
   if (!isFault(read)) {

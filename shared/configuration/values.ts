@@ -2,7 +2,7 @@ import type { Quantity } from '../quantity/index.ts';
 import type { Kind, PressureReference } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
 
-/** A number with its unit, or a bare one. `canonical` is SI, except crank speed in rpm and angles in degrees. */
+/** A number with or without a unit. `canonical` is in SI units, except crank speed in rpm and angles in degrees. */
 export interface QuantityValue {
   readonly type: 'quantity';
   readonly node: ScalarNode;
@@ -11,7 +11,7 @@ export interface QuantityValue {
   readonly canonical: number;
 }
 
-/** `LOW..HIGH UNIT`, ends in canonical units. */
+/** `LOW..HIGH UNIT`; both ends in canonical units. */
 export interface RangeValue {
   readonly type: 'range';
   readonly node: ScalarNode;
@@ -38,7 +38,7 @@ export interface ListValue<Item> {
   readonly items: readonly Item[];
 }
 
-/** `{ 0.40 V: 20 kPa abs, … }`: what the first quantity means in terms of the second. */
+/** `{ 0.40 V: 20 kPa abs, … }`: pairs that assign a value of the second quantity to one of the first. */
 export interface RelationValue {
   readonly type: 'relation';
   readonly node: MappingNode;
@@ -65,7 +65,7 @@ export interface Axis {
 
 /**
  * A curve (one row, no `y`) or a map (a row for each y breakpoint). `cells` holds the values in canonical units, row by
- * row; it is there only where axes and rows agree, so whoever reads it may trust the shape.
+ * row. It is set only if axes and rows match, so its shape can be relied on.
  */
 export interface TableValue {
   readonly type: 'table';
@@ -78,7 +78,7 @@ export interface TableValue {
   readonly reference?: PressureReference;
   readonly unitNode: Node | undefined;
   readonly valuesNode: Node | undefined;
-  /** The cells as written, row by row, whatever their number. */
+  /** The cells as written, row by row, even if their number is wrong. */
   readonly rows: readonly (readonly ScalarNode[])[];
   readonly rowNodes: readonly Node[];
   readonly cells: Float64Array | undefined;
@@ -95,7 +95,7 @@ export type Value =
 
 const NODES = Symbol('nodes');
 
-/** Remembers for a bound section the mappings that it was put together from: base first, overlays after. */
+/** Stores with a bound section the mappings that it was merged from: base file first, overlays after. */
 export function rememberNodes<Section extends object>(
   section: Section,
   nodes: readonly MappingNode[],
@@ -108,23 +108,23 @@ export function nodesOf(section: object): readonly MappingNode[] {
   return (section as { [NODES]?: readonly MappingNode[] })[NODES] ?? [];
 }
 
-/** The mapping of a bound section as the uppermost layer writes it, or the node of a bound value. */
+/** The mapping of a bound section in the topmost layer, or the node of a bound value. */
 export function nodeOf(bound: object): Node {
   return (bound as { node?: Node }).node ?? nodesOf(bound).at(-1)!;
 }
 
-/** The value under the keys that lead to it; undefined where there is none, or only a section. */
+/** The value at a path of keys; undefined if there is none, or only a section. */
 export function valueAtPath(
   configuration: object,
   [section = '', ...steps]: readonly string[],
 ): Value | undefined {
-  // Nothing but the section is looked at: who asks need not be asked again where another one changes.
+  // Reads only this section, so that changes in other sections do not invalidate cached results.
   let at = (configuration as Readonly<Record<string, unknown>>)[section];
   for (const step of steps) at = isSection(at) ? at[step] : undefined;
   return typeof at === 'object' && at !== null && !isSection(at) ? (at as Value) : undefined;
 }
 
-/** Whether something bound holds keys of its own. */
+/** Whether a bound object is a section, with keys of its own. */
 export function isSection(bound: unknown): bound is Readonly<Record<string, unknown>> {
   return typeof bound === 'object' && bound !== null && nodesOf(bound).length > 0;
 }

@@ -1,20 +1,23 @@
 import type { Chunk, Node, PathStep, ScalarNode } from '../source/tree.ts';
 import { childShape, type Shape, shapeAt } from './shape.ts';
 
-/** What is told of each word of a text that the schema knows, with where it stands. */
+/** Called for each key and scalar of a text, with its shape and path. */
 export interface Visitor {
-  /** A value, the shape of its place, and the shape of the mapping or list around it. */
+  /** A value, its shape, and the shape of the mapping or list around it. */
   value(
     node: ScalarNode,
     shape: Shape | undefined,
     path: readonly PathStep[],
     around: Shape | undefined,
   ): void;
-  /** A key and the shape of its mapping; `path` leads to what the key names. */
+  /** A key and the shape of its mapping; `path` is that of the key's value. */
   key(key: ScalarNode, around: Shape | undefined, path: readonly PathStep[]): void;
 }
 
-/** Visits a chunk word by word, in the order of the text. What an alias leads to is visited where it is written. */
+/**
+ * Visits all keys and values of a chunk in the order of the text. The target of an alias is visited where it is
+ * written.
+ */
 export function visitChunk(chunk: Chunk, root: Shape, visitor: Visitor): void {
   visit(chunk.root, shapeAt(root, chunk.prefix), chunk.prefix, undefined, visitor);
 }

@@ -4,14 +4,14 @@ import { intervalArithmetic, intervalSlopes, numberSlopes, type Sloped } from '.
 import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
 
-/** A formula's printed expression as a function of its operands, in the order of its terms, in some arithmetic. */
+/** Evaluates the printed expression of a formula, in some arithmetic. Operands are in the order of its terms. */
 const compiled = memo((arithmetic: Arithmetic<unknown>, formula: Formula) =>
   compileFormula(formula, arithmetic),
 ) as <T>(arithmetic: Arithmetic<T>, formula: Formula) => (operands: readonly T[]) => T;
 
 function compileFormula<T>(formula: Formula, arithmetic: Arithmetic<T>): (operands: readonly T[]) => T {
   const terms = Object.values(formula.terms);
-  // A formula that only names where a number was found has no expression.
+  // A formula that only says where a number was read has no expression.
   if (terms.length === 1 && terms[0]!.symbol === formula.expression) return ([found]) => found!;
   const symbols = terms.map(({ symbol }) => symbol);
   const constants = new Map((formula.constants ?? []).map(({ symbol, value }) => [symbol, value]));
@@ -22,8 +22,8 @@ export const numberOf = (formula: Formula, operands: readonly number[]): number 
   compiled(numbers, formula)(operands);
 
 /**
- * What a formula gives for all numbers in its operands, with its slopes. Where it rises or falls with an operand throughout, the
- * ends of that operand alone decide, so an operand that an expression names twice does not widen the result.
+ * The range of a formula over ranges of its operands, with slopes. If the formula is monotonic in an operand, only the
+ * ends of that operand matter, so an operand that occurs twice in the expression does not widen the result.
  */
 export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[]): Sloped<Interval> {
   if (operands.every(({ value }) => isPoint(value)) && operands.every(({ slopes }) => slopes.length === 0)) {
@@ -49,7 +49,7 @@ export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[])
 const ONE: Interval = { low: 1, high: 1 };
 const ZERO: Interval = { low: 0, high: 0 };
 
-/** The slopes by what the operands follow from: the sum of each operand's, times how far the result follows that operand. */
+/** The chain rule: for each variable, the sum over all operands of the formula's slope times the operand's own. */
 function chained(
   { slopes }: Sloped<Interval>,
   operands: readonly Sloped<Interval>[],
@@ -73,8 +73,8 @@ export const chooseNumber = (within: number, outside: number, ranges: Ranges<num
   ranges.every(({ of, low, high }) => low <= of && of <= high) ? within : outside;
 
 /**
- * One value or the other; both where the ranges are left somewhere in the box. There the result jumps, so it has every slope by
- * what the ranges look at.
+ * One of two ranges, or the hull of both if the condition differs within the box. The result then jumps, so its slope
+ * is unbounded for every variable that the condition depends on.
  */
 export function chooseRange(
   within: Sloped<Interval>,

@@ -1,7 +1,7 @@
 import { type Interval, isPoint } from '../arithmetic/interval.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 
-/** All values of a table over a box of its axes, and all slopes there along x and along y. */
+/** All values of a table over a box of its axes, and all slopes along x and y in it. */
 export interface TableRange {
   readonly value: Interval;
   readonly alongX: Interval;
@@ -9,13 +9,14 @@ export interface TableRange {
 }
 
 /**
- * Rounding of a look-up: three linear interpolations of five operations each, of numbers no larger than the largest cell.
+ * Rounding error of a lookup: three linear interpolations of five operations each, with numbers no larger than the
+ * largest cell.
  */
 const ROUNDING = 32 * 2 ** -53;
 
 /**
- * Encloses what `lookUp` gives over a box. Between breakpoints a table is linear along each axis, so its extremes over a box
- * are at the corners of the parts into which the breakpoints cut it. Undefined where the table is not whole.
+ * Encloses the results of `lookUp` over a box. Between breakpoints a table is linear along each axis, so its extremes
+ * are at the corners of the parts into which the breakpoints split the box. Undefined if the table is incomplete.
  */
 export function tableRange(table: TableValue, x: Interval, y?: Interval): TableRange | undefined {
   const { cells } = table;
@@ -71,12 +72,12 @@ interface Place {
   readonly share: number;
 }
 
-/** The ends of a range and the breakpoints between them, and the segments of the axis that it has a part of. */
+/** The ends of a range with the breakpoints between them, and the axis segments that it overlaps. */
 interface Cuts {
   readonly places: readonly Place[];
   readonly segments: readonly number[];
   readonly count: number;
-  /** Whether the range goes past an end of the axis, where the edge value holds. */
+  /** Whether the range extends beyond the axis, where the edge value holds. */
   readonly isBeyond: boolean;
 }
 
@@ -109,7 +110,9 @@ function placeOf(breakpoints: readonly number[], value: number): Place {
   return { index, share: (value - breakpoints[index]!) / (breakpoints[index + 1]! - breakpoints[index]!) };
 }
 
-/** The smallest interval that holds the numbers given; without any, zero: a table without segments is flat. */
+/**
+ * The smallest interval that contains the numbers; zero if there are none, because a table without segments is flat.
+ */
 class Hull {
   #low = Infinity;
   #high = -Infinity;

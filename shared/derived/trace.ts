@@ -11,9 +11,9 @@ import {
 } from './value.ts';
 
 /**
- * How values follow from numbers, as a list of steps in which each refers to earlier ones. A derivation is recorded once,
- * at one state, and can then be read for other numbers, for intervals, and for slopes. That holds because which formulas are
- * applied depends on what a file states, and not on how large a number is.
+ * Records how values are derived from numbers, as a list of steps that refer to earlier ones. A derivation is recorded
+ * once, in one state, and can then be evaluated for other numbers, for intervals, and for slopes. This is valid because
+ * which formulas apply depends on what a file states, not on the size of a number.
  */
 export type Step =
   | { readonly type: 'input'; readonly operand: Operand }
@@ -26,19 +26,19 @@ export type Step =
       readonly ranges: readonly Range[];
     };
 
-/** A step, and the range in which its value lets a switch be within. */
+/** A step, and the range of its value in which a switch is within. */
 interface Range {
   readonly of: number;
   readonly low: number;
   readonly high: number;
 }
 
-/** A number from a table, with the operands that it was looked up by. */
+/** A number from a table, with the operands of the lookup. */
 interface Lookup extends Operand {
   readonly by: { readonly which: WhichTable; readonly x: Operand; readonly y: MaybeOperand };
 }
 
-/** An operating point whose table lookups can be traced to what they were looked up by. */
+/** An operating point that records the operands of its table lookups. */
 export class TracedPoint extends OperatingPoint {
   override lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
     const found = super.lookUp(which, x, y);
@@ -53,14 +53,14 @@ export class TracedPoint extends OperatingPoint {
   }
 }
 
-/** Records derivations; values that follow from the same numbers in the same way share a step. */
+/** Records derivations; values derived from the same numbers in the same way share a step. */
 export class Trace {
   readonly steps: Step[] = [];
   readonly #known = new Map<object, number>();
   readonly #alike = new Map<string, number>();
   readonly #numbers = new Map<object, number>();
 
-  /** The step that gives an operand. */
+  /** The index of the step that yields an operand. */
   indexOf(operand: Operand | DerivedValue | Result): number {
     const source = sourceOf(operand);
     const known = this.#known.get(source);
@@ -73,7 +73,10 @@ export class Trace {
     return index;
   }
 
-  /** The same for steps that give the same value. An assumed number says how it came about; a state has only its identity. */
+  /**
+   * Equal for steps with the same value. An assumed number has an explanation (`how`); a state variable has only its
+   * identity.
+   */
   #keyOf(step: Step): string {
     if (step.type === 'formula') return `formula ${this.#numberOf(step.formula)} ${step.operands.join(' ')}`;
     if (step.type === 'table') return `table ${this.#numberOf(step.which)} ${step.x} ${step.y}`;
@@ -113,22 +116,24 @@ export class Trace {
   }
 }
 
-/** One object for all ways in which the same number may be handed on. */
+/** The same object for an operand, however it is passed on. */
 function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
   if ('id' in operand) return applicationOf(operand.result);
   return 'formula' in operand ? applicationOf(operand) : operand;
 }
 
-/** How the steps of a trace are read as values of some kind. */
+/** Evaluates the steps of a trace as values of some type. */
 export interface Reading<T> {
   input(operand: Operand, step: number): T;
   table(which: WhichTable, x: T, y: T | undefined): T;
   formula(formula: Formula, operands: readonly T[]): T;
-  /** Chooses between the value within the ranges and that outside any of them. */
+  /** Selects the value within all ranges or the one outside. */
   choose(within: T, outside: T, ranges: readonly { of: T; low: number; high: number }[]): T;
 }
 
-/** The value of each step; with `steps`, of those alone, which must hold all that they refer to, in ascending order. */
+/**
+ * The value of each step. With `steps`, only of those, which must include all that they refer to, in ascending order.
+ */
 export function readTrace<T>(
   trace: Pick<Trace, 'steps'>,
   reading: Reading<T>,
@@ -162,7 +167,7 @@ function operandsOf(step: Step): readonly number[] {
   return step.type === 'switch' ? [step.within, step.outside, ...step.ranges.map(({ of }) => of)] : [];
 }
 
-/** The steps that a step follows from, and itself, in ascending order. */
+/** The steps that a step depends on, including itself, in ascending order. */
 export function stepsTo({ steps }: Pick<Trace, 'steps'>, target: number): number[] {
   const needed = new Set<number>();
   const add = (index: number) => {

@@ -28,7 +28,7 @@ export interface Operand {
 export const placeOfOperand = (operand: MaybeOperand): Node | undefined =>
   operand && 'node' in operand ? operand.node : undefined;
 
-/** Which of two operands holds depends on where other numbers are, such as those of a loop that is inactive below a speed. */
+/** One of two operands, depending on other numbers; for example, those of a loop that is inactive below a speed. */
 export interface Switched {
   /** The operand if every number is in its range, ends included. */
   readonly within: Operand;
@@ -36,7 +36,7 @@ export interface Switched {
   readonly ranges: readonly { readonly of: Operand; readonly low: number; readonly high: number }[];
 }
 
-/** The operand that holds, with both for whoever looks at other states. */
+/** The operand that applies, together with both alternatives for evaluation in other states. */
 export function switched(choice: Switched): Operand {
   const isWithin = choice.ranges.every(({ of, low, high }) => low <= of.canonical && of.canonical <= high);
   return { ...(isWithin ? choice.within : choice.outside), switched: choice };
@@ -118,7 +118,7 @@ export function apply<Inputs extends string>(
   return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
 }
 
-/** The same result with a word about it: where the highest of several was found, say. */
+/** The same result with a note, for example where the highest of several values was found. */
 export function withNote(result: Result, note: string): Result {
   if (result instanceof PlacedResult) return placedIn(result.tables, withNote(result.unplaced, note));
   const { canonical, formula, operands } = result as AppliedFormula;
@@ -130,7 +130,7 @@ export interface Applied extends Result {
   readonly operands: Readonly<Record<string, MaybeOperand>>;
 }
 
-/** The application of a formula that a result comes from, whatever tables it is placed in: one object for each. */
+/** The application of a formula that a result comes from: one object, whatever tables it is placed in. */
 export const applicationOf = (result: Result): Applied =>
   (result instanceof PlacedResult ? result.unplaced : result) as AppliedFormula;
 

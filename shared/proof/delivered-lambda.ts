@@ -27,8 +27,8 @@ const ONE: Operand = { canonical: 1, how: 'assumed as it is' };
 const NOTHING: Operand = { canonical: 0, how: 'assumed as it is' };
 
 /**
- * The mixture that the fuel for the assumed state makes in the actual one, as `faultedLambda` has it. What both states share is
- * left out of the quotients, by `isSame`: two numbers that are one would widen bounds as if they were two.
+ * The lambda that results in the actual state from the fuel for the assumed one, as in `faultedLambda`. Factors that
+ * are equal in both states (`isSame`) are cancelled, because as separate intervals they would widen the bounds.
  */
 export function deliveredLambda(
   { actual, assumed }: Pick<FaultedPoint, 'actual' | 'assumed'>,
@@ -61,7 +61,10 @@ export function deliveredLambda(
   });
 }
 
-/** One value over another; of products and quotients by one formula, factor by factor without the factor `except`. */
+/**
+ * The quotient of two values. Products and quotients by the same formula are divided factor by factor, without the
+ * factor `except`.
+ */
 function ratioOf(
   above: Given,
   below: Given,
@@ -92,7 +95,9 @@ function appliedIn(operand: Given): Applied | undefined {
   return 'formula' in operand ? applicationOf(operand) : undefined;
 }
 
-/** The whole power of each term, by its name, in a formula that only multiplies and divides; undefined for any other. */
+/**
+ * The integer power of each term, by name, in a formula that only multiplies and divides; undefined for other formulas.
+ */
 function powersIn({ formula }: Applied): Map<string, number> | undefined {
   const names = new Map(Object.entries(formula.terms).map(([name, { symbol }]) => [symbol, name]));
   const [only] = Object.values(formula.terms);

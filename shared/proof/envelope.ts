@@ -12,7 +12,7 @@ import {
 import type { Operand } from '../derived/value.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 
-/** What a state of the engine is made of, by the keys of the format. */
+/** The variables that define a state of the engine, as in the schema. */
 export const VARIABLES = [
   'speed',
   'throttle',
@@ -25,12 +25,12 @@ export const VARIABLES = [
 
 export type Variable = (typeof VARIABLES)[number];
 
-/** The states that an engine may meet: a range for each variable, in canonical units. */
+/** The states in which an engine may operate: a range for each variable, in canonical units. */
 export interface Envelope {
-  /** The manifold pressure reaches from its lowest value as high as boost or ambient pressure bring it. */
+  /** Manifold pressure ranges from its lowest value to the highest that boost or ambient pressure can produce. */
   readonly ranges: Readonly<Record<Exclude<Variable, 'manifold_pressure'>, Interval>>;
   readonly lowestPressure: number;
-  /** How far (Pa) boost may exceed its target. */
+  /** By how much (Pa) boost may exceed its target. */
   readonly overshoot: Operand;
 }
 
@@ -38,8 +38,8 @@ const FULL_RANGE: Interval = { low: 0, high: 1 };
 const NO_OVERSHOOT: Operand = { canonical: 0, how: 'no overshoot given' };
 
 /**
- * The envelope of an engine: what its section states, else what follows from its speeds, its supply and the operating points
- * of the file. Undefined where no speed or no lowest manifold pressure is known.
+ * The envelope of an engine: as stated in its section, otherwise derived from its speeds, its supply voltage and the
+ * operating points of the file. Undefined if the speeds or the lowest manifold pressure are unknown.
  */
 export function envelopeOf(
   { configuration }: Engine,
@@ -84,5 +84,5 @@ export function envelopeOf(
 const rangeOf = (range: RangeValue | undefined): Interval | undefined =>
   range && ordered(range.low.canonical, range.high.canonical);
 
-/** A range that is written the wrong way round is a finding of its own; it is bounded all the same. */
+/** Another check reports a range written in reverse; bounds are computed all the same. */
 const ordered = (a: number, b: number): Interval => ({ low: Math.min(a, b), high: Math.max(a, b) });

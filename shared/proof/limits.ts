@@ -17,7 +17,7 @@ export type Side = 'high' | 'low';
 
 export interface BoundLimit {
   readonly value: number;
-  /** The key path that states it, or the id of the check that knows it. */
+  /** The key path of the limit, or the id of the check that defines it. */
   readonly at: string;
 }
 
@@ -34,8 +34,8 @@ const written = (quantity: QuantityValue | undefined, value = quantity?.canonica
   quantity && value !== undefined ? { value, at: pathText(pathOf(quantity.node)) } : undefined;
 
 /**
- * The limits of bounded values by id and side: what the file states, else what a check takes as usual. The compressor's pressure
- * ratio is none of them: states are made so that none passes it.
+ * The limits of bounded values by id and side: stated in the file, otherwise the usual values of a check. The pressure
+ * ratio of the compressor is not among them, because no state exceeds it by construction.
  */
 const LIMITS: ReadonlyMap<string, FindLimit> = new Map<string, FindLimit>([
   [
@@ -89,6 +89,6 @@ function advanceEnd({ ignition }: EngineConfiguration, end: 'low' | 'high'): Bou
   return range && { value: range[end].canonical, at: pathText(pathOf(range.node)) };
 }
 
-/** The limit of a value on one side; undefined where there is none. */
+/** The limit of a value on one side; undefined if there is none. */
 export const limitIn = (id: string, side: Side, held: Held): BoundLimit | undefined =>
   LIMITS.get(`${id} ${side}`)?.(held);

@@ -16,10 +16,10 @@ import { type BoundLimit, limitIn, type Side } from './limits.ts';
 import { highestOf } from './search.ts';
 import { StateSpace } from './state-space.ts';
 
-/** `holds`: no state is beyond the limit; `broken`: one is; `open`: what was searched does not tell. */
+/** `holds`: no state exceeds the limit; `broken`: some state does; `open`: the search did not decide. */
 export type Verdict = 'holds' | 'broken' | 'open';
 
-/** How high or low a value goes over all states of the envelope. Numbers in canonical units. */
+/** The highest or lowest value over all states of the envelope, in canonical units. */
 export interface ProvedBound {
   readonly id: string;
   readonly label: string;
@@ -29,32 +29,32 @@ export interface ProvedBound {
   readonly mapSet: string | undefined;
   /** `fault_pressure`, or `sensors.NAME`; undefined without a fault. */
   readonly fault: string | undefined;
-  /** No state passes this. */
+  /** No state exceeds this. */
   readonly bound: number;
   /** The value in the state `witness`. */
   readonly reached: number;
   readonly witness: Readonly<Record<Variable, number>>;
-  /** Whether bound and reached value are as near to each other as asked. */
+  /** Whether the bound and the reached value are within the requested tolerance. */
   readonly isClosed: boolean;
   readonly limit: BoundLimit | undefined;
   readonly verdict: Verdict | undefined;
 }
 
 export interface ProofOptions {
-  /** The distance of bound and reached value, as a share of the bound. */
+  /** The tolerance between bound and reached value, relative to the bound. */
   readonly within: number;
-  /** The most boxes of states that are looked at for one bound. */
+  /** The maximum number of boxes to examine for one bound. */
   readonly mostBoxes: number;
-  /** Whether the time for the search is over: bounds that are left are then the first enclosures. */
+  /** Whether the time is over. The remaining bounds are then those of the first enclosure. */
   readonly isOver?: () => boolean;
 }
 
-/** What is asked of an operating point: half of what may be left between bound and reached value. */
+/** The resolution of a value at an operating point: half of the tolerance between bound and reached value. */
 export const USUAL: ProofOptions = { within: 0.003, mostBoxes: 2500 };
 
 /**
- * Bounds of every value of an operating point, for each map set that can be selected, without and with each single fault.
- * They come one by one, so whoever asks can stop, or go on later.
+ * Bounds of every value of an operating point, for each selectable map set, without a fault and with each single fault.
+ * They are computed one by one, so the caller can stop or pause.
  */
 export function* proveEngine(subject: EngineSubject, options: ProofOptions = USUAL): Generator<ProvedBound> {
   const { derivation, installation } = subject;
@@ -98,7 +98,7 @@ const valuesOf = (point: TracedPoint): Target[] =>
 
 const atFaultPressure = (point: TracedPoint): Target[] => {
   const duty = point.get(injectorDutyAtFaultPressure);
-  // The pulse is the first operand of the duty.
+  // The pulse width is the first operand of the duty.
   const pulse = duty?.inputs[0]?.between;
   return [...named(injectorDuty, duty), ...named(injectorPulseWidth, pulse)];
 };
@@ -111,7 +111,7 @@ function* bounded(job: Job, space: StateSpace, targets: readonly Target[], fault
     }
 }
 
-/** The bounds with a sensor failed, over all the ways in which it can fail. */
+/** The bounds with a failed sensor, over all the ways in which it can fail. */
 function* boundedUnder(job: Job, name: string, faults: readonly SensorFault[]) {
   const found = new Map<string, ProvedBound>();
   for (const fault of faults) {
@@ -125,7 +125,7 @@ function* boundedUnder(job: Job, name: string, faults: readonly SensorFault[]) {
       ),
       ...[injectorDuty, injectorPulseWidth, ignitionAdvance].flatMap((one) => named(one, assumed.get(one))),
     ];
-    // What the fault does not reach is bounded without it.
+    // Values that the fault does not affect are bounded without it.
     const changed = targets.filter(({ value }) => space.follows(value, fault.value));
     if (runsAway(job.engine, fault)) changed.push(...named(manifoldPressure, actual.get(manifoldPressure)));
     for (const one of bounded(job, space, changed, `sensors.${name}`)) {
@@ -139,8 +139,8 @@ function* boundedUnder(job: Job, name: string, faults: readonly SensorFault[]) {
 }
 
 /**
- * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop goes on closing the wastegate, and
- * the compressor alone limits manifold pressure.
+ * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop keeps closing the wastegate,
+ * and only the compressor limits manifold pressure.
  */
 function runsAway({ configuration }: Engine, { sensor, value }: SensorFault): boolean {
   const quantity = measuredQuantity(sensor.measures?.text ?? '')?.entry.name;
@@ -188,7 +188,7 @@ function boundOf(
   };
 }
 
-/** Rounding alone does not break a limit that a value just meets. */
+/** Rounding alone does not exceed a limit that a value just reaches. */
 const ROUNDING = 1e-9;
 
 function verdictOf(
@@ -202,7 +202,7 @@ function verdictOf(
 }
 
 export interface Proof {
-  /** The envelope of the file itself; undefined where none is known. */
+  /** The envelope of the file; undefined if it is unknown. */
   readonly envelope: Envelope | undefined;
   readonly bounds: readonly ProvedBound[];
 }

@@ -14,23 +14,26 @@ import type { Sloped } from '../arithmetic/slopes.ts';
 /** A range for each variable. */
 export type Box = readonly Interval[];
 
-/** A function of several variables whose highest value is looked for. */
+/** A function of several variables whose maximum is sought. */
 export interface Problem {
-  /** Encloses the function and its slopes over a box; an empty interval where it has no value in all of the box. */
+  /**
+   * An enclosure of the function and its slopes over a box; an empty interval if the function is undefined in all of
+   * it.
+   */
   enclose(box: Box): Sloped<Interval>;
-  /** The function at one place; undefined where it has no value. */
+  /** The function at one point; undefined if it has no value there. */
   valueAt(place: readonly number[]): number | undefined;
-  /** Where the function bends along each variable, ascending: boxes are cut there first. */
+  /** The kinks of the function along each variable, ascending. Boxes are split there first. */
   readonly bends: readonly (readonly number[])[];
 }
 
 export interface Bound {
-  /** No value of the function is above. */
+  /** The function never exceeds this. */
   readonly bound: number;
   /** The highest value found, and where. */
   readonly reached: number;
   readonly witness: readonly number[];
-  /** Whether bound and reached value are as near to each other as was asked. */
+  /** Whether the bound and the reached value are within the requested tolerance. */
   readonly isClosed: boolean;
 }
 
@@ -40,10 +43,10 @@ interface Candidate {
 }
 
 /**
- * The highest value of a function over a box, by best-first branch and bound: the box with the highest enclosure is cut
- * until its bound is near enough to a value that was reached. Along a variable in which the function rises or falls all over a
- * box, the box shrinks to the end. Undefined where the function has no value anywhere.
- * Source: Moore, Kearfott and Cloud, Introduction to Interval Analysis (2009), chapter 8.
+ * The maximum of a function over a box, by best-first branch and bound: the box with the highest enclosure is split
+ * until its bound is close enough to a value that was reached. If the function is monotonic in a variable all over a
+ * box, the box is reduced to its higher end. Undefined if the function has no value anywhere. Source: Moore, Kearfott
+ * and Cloud, Introduction to Interval Analysis (2009), chapter 8.
  */
 export function highestOf(
   problem: Problem,
@@ -53,7 +56,7 @@ export function highestOf(
 ): Bound | undefined {
   const queue = new Queue();
   let [reached, witness]: [number, readonly number[]] = [-Infinity, []];
-  /** The highest enclosure of what is not cut any more. */
+  /** The highest enclosure among boxes that are not split further. */
   let settled = -Infinity;
   const consider = (given: Box) => {
     const candidate = shrunk(problem, given);
@@ -81,10 +84,10 @@ export function highestOf(
   }
 }
 
-/** A range that doubles cannot be cut in with any use. */
+/** Splitting a range narrower than this gains nothing in double precision. */
 const narrowest = ({ low, high }: Interval): number => 1e-12 * Math.max(Math.abs(low), Math.abs(high));
 
-/** The box without what a slope shows to be lower than one of its ends, and the enclosure over that. */
+/** The box reduced to one end of each range over which the function is monotonic, and the enclosure over that. */
 function shrunk(problem: Problem, box: Box): Candidate {
   let candidate: Candidate = { box, enclosure: enclosureOf(problem, box) };
   while (!isEmpty(candidate.enclosure.value)) {
@@ -102,8 +105,8 @@ function shrunk(problem: Problem, box: Box): Candidate {
 }
 
 /**
- * The enclosure of a box, narrowed by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its middle c: its excess falls with
- * the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
+ * The enclosure of a box, narrowed by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its centre c, whose
+ * overestimation decreases with the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
  */
 function enclosureOf(problem: Problem, box: Box): Sloped<Interval> {
   const { value, slopes } = problem.enclose(box);
@@ -119,7 +122,10 @@ function enclosureOf(problem: Problem, box: Box): Sloped<Interval> {
 
 const ZERO: Interval = { low: 0, high: 0 };
 
-/** Where a box may hold a high value: its middle, and from there along each variable in turn the better of its ends. */
+/**
+ * Points where the function may be high: the centre of the box and then, for one variable after another, its better
+ * end.
+ */
 function placesIn({ box }: Candidate, problem: Problem): number[][] {
   let best = box.map(middleOf);
   let most = problem.valueAt(best) ?? -Infinity;
@@ -134,13 +140,13 @@ function placesIn({ box }: Candidate, problem: Problem): number[][] {
   return [best];
 }
 
-/** The box cut along the variable that moves the function most: at the middle bend, else in the middle. */
+/** Splits the box along the variable that changes the function most: at the middle kink, otherwise in the middle. */
 function halves({ box, enclosure }: Candidate, { bends }: Problem): [Box, Box] {
   const effects = box.map((range, i) => {
     const slope = enclosure.slopes[i] ?? ZERO;
     const size = Math.max(Math.abs(slope.low), Math.abs(slope.high));
     if (widthOf(range) <= narrowest(range)) return -1;
-    // Where no slope is known the width alone has to do.
+    // Without a known slope, the width decides.
     return Number.isFinite(size) ? size * widthOf(range) : Number.MAX_VALUE;
   });
   const along = effects.indexOf(Math.max(...effects));

@@ -18,17 +18,17 @@ import type { Node } from '../source/tree.ts';
 import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
 import type { Box, Problem } from './search.ts';
 
-/** An engine in all states of its envelope: one derivation, recorded once, read over boxes of states. */
+/** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
 export class StateSpace {
   readonly #trace = new Trace();
   readonly #operands: Readonly<Record<Variable, Operand>>;
   readonly #variables: ReadonlyMap<Operand, number>;
   readonly #ceiling: number;
-  /** A state in which what follows from it can be asked for, to be bounded. */
+  /** A point whose derived values can be bounded over all states. */
   readonly point: TracedPoint;
   readonly whole: Box;
 
-  /** Throws nothing; `undefined` from `statesOf` where the highest manifold pressure is not known. */
+  /** Throws `NoCeiling` if the highest manifold pressure is unknown; `of` returns undefined then. */
   private constructor(
     readonly engine: Engine,
     readonly envelope: Envelope,
@@ -67,7 +67,7 @@ export class StateSpace {
     });
   }
 
-  /** The states of an engine; undefined where nothing says how high its manifold pressure goes. */
+  /** The states of an engine; undefined if the highest manifold pressure is unknown. */
   static of(
     engine: Engine,
     envelope: Envelope,
@@ -82,7 +82,9 @@ export class StateSpace {
     }
   }
 
-  /** A value of `point`, or what follows from such values, as a function of the state; its negative for the lowest value. */
+  /**
+   * A value of `point`, or a value derived from such values, as a function of the state; negated to find its minimum.
+   */
   problemOf(value: DerivedValue | Result, side: 'high' | 'low'): Problem {
     const target = this.#trace.indexOf(value);
     const steps = [
@@ -108,16 +110,16 @@ export class StateSpace {
     };
   }
 
-  /** Whether two operands are the same number in every state. */
+  /** Whether two operands are equal in every state. */
   readonly isSame = (a: Operand | DerivedValue | Result, b: Operand | DerivedValue | Result): boolean =>
     this.#trace.indexOf(a) === this.#trace.indexOf(b);
 
-  /** Whether a value follows from an operand. */
+  /** Whether a value depends on an operand. */
   follows(value: DerivedValue | Result, operand: Operand): boolean {
     return stepsTo(this.#trace, this.#trace.indexOf(value)).includes(this.#trace.indexOf(operand));
   }
 
-  /** The state at a place, as an operating point would state it: canonical units, absolute pressure. */
+  /** The state at a point, as an operating point would state it: in canonical units, with absolute pressure. */
   stateAt(place: readonly number[]): Readonly<Record<Variable, number>> {
     const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
     const numbersAt = this.#numbersAt(place, stepsTo(this.#trace, pressure));
@@ -164,14 +166,14 @@ export class StateSpace {
     return timesSlopes(value, x, alongX, y, alongY);
   }
 
-  /** The breakpoints of the tables that are looked up by a variable itself, or by the manifold pressure. */
+  /** The breakpoints of the tables whose input is a variable itself or the manifold pressure. */
   #bends(steps: readonly number[]): number[][] {
     const bends = VARIABLES.map(() => new Set<number>());
     const pressure = VARIABLES.indexOf('manifold_pressure');
     const variableOf = (index: number | undefined): number | undefined => {
       const step = index === undefined ? undefined : this.#trace.steps[index];
       if (step?.type === 'input') return this.#variables.get(step.operand);
-      // The manifold pressure is the variable as far as boost or ambient pressure allow, handed on as it is.
+      // Manifold pressure is the variable itself, as far as boost or ambient pressure allow.
       return step?.type === 'formula' && isPressure(step.formula.id) ? pressure : undefined;
     };
     for (const index of steps) {
@@ -205,7 +207,7 @@ const ONE = pointInterval(1);
 const unit = (i: number) => VARIABLES.map((_, j) => (i === j ? ONE : undefined));
 const fixed = (canonical: number): Sloped<Interval> => ({ value: pointInterval(canonical), slopes: [] });
 
-/** As high as boost brings the manifold pressure, or ambient pressure where nothing compresses the air. */
+/** The highest manifold pressure that boost can produce or, without a compressor, ambient pressure. */
 function ceilingOfEngine(point: TracedPoint, { overshoot }: Envelope): Result | undefined {
   const { boost } = point.configuration;
   if (!boost) return point.get(unboostedManifoldPressure)?.result;

@@ -11,8 +11,8 @@ const [SMALLEST, LARGEST] = [1e-4, 1e7];
 
 /**
  * Formats numbers that are read together with the same count of decimals, so that they align: `digits` significant ones
- * for the smallest, unless that gives the largest more than one further digit; two for the smallest in any case. Decimals
- * that are zero throughout are dropped. Numbers too far apart for that are formatted one by one.
+ * for the smallest number, unless that gives the largest more than one extra digit, but always at least two. Decimals
+ * that are zero in all numbers are dropped. Numbers that differ too much in size are formatted individually.
  */
 export function columnFormat(numbers: readonly number[], digits = 3): ColumnFormat {
   const oneByOne: ColumnFormat = (x) => formatNumber(x, digits);
@@ -29,7 +29,7 @@ export function columnFormat(numbers: readonly number[], digits = 3): ColumnForm
 
 const LARGEST_RATIO = 1e4;
 
-/** Decimals that a number needs for so many significant digits. */
+/** The decimals that a number needs for this many significant digits. */
 const decimalsFor = (size: number, digits: number): number =>
   Math.max(0, digits - 1 - Math.floor(Math.log10(size)));
 
@@ -42,7 +42,7 @@ export function columnInUnit(canonicals: readonly number[], unitText: string, di
   const unit = splitUnit(unitText)?.unit;
   const read = (canonical: number): number => {
     const number = unit ? fromCanonical(canonical, unit) : canonical;
-    // 273.15 K less 273.15 K may leave 6e-14 of rounding; it is no temperature.
+    // 273.15 K − 273.15 K may leave 6e-14 through rounding, which is not a temperature.
     return unit?.offset ? Number(number.toFixed(9)) : number;
   };
   const format = columnFormat(canonicals.map(read), digits);

@@ -27,12 +27,12 @@ function unitOrThrow(unit: Unit | string): Unit {
 }
 
 const STATED_DIGITS = 6;
-/** A written value in another unit keeps a digit more than a computed one. */
+/** A written value converted to another unit gets one digit more than a computed one. */
 const CONVERTED_DIGITS = 4;
 
 /**
- * A number for people: `digits` significant digits (a whole part is never rounded away), no zeros at the end,
- * an exponent only below 1e-4 and from 1e7. NaN and infinity are written in words.
+ * A number for display: `digits` significant digits (the integer part is never rounded), no trailing zeros, an exponent
+ * only below 1e-4 and from 1e7. NaN and infinity are written in words.
  */
 export function formatNumber(x: number, digits = 3): string {
   if (Number.isNaN(x)) return 'not a number';
@@ -57,12 +57,12 @@ function withoutTrailingZeros(number: string): string {
 export function formatQuantity(canonical: number, unitText: string, digits = 3): string {
   const unit = splitUnit(unitText)?.unit;
   let number = unit ? fromCanonical(canonical, unit) : canonical;
-  // 273.15 K less 273.15 K may leave a rounding error of 6e-14.
+  // 273.15 K − 273.15 K may leave a rounding error of 6e-14.
   if (unit?.offset) number = Number(number.toFixed(9));
   return `${formatNumber(number, digits)} ${unitText}`.trimEnd();
 }
 
-/** A number that a file states, such as a breakpoint: with all the digits that files are written in. */
+/** A number stated in a file, such as a breakpoint, with as many digits as files have. */
 export function formatStated(canonical: number, unitText: string): string {
   return formatQuantity(canonical, unitText, STATED_DIGITS);
 }
@@ -119,7 +119,7 @@ export function alsoIn(quantity: Quantity, kind?: Kind): string[] {
     .map((other) => formatQuantity(canonical, formatUnit(other, reference), CONVERTED_DIGITS));
 }
 
-/** Whether a value has a readable size in this unit: not 0.000076 km, and not zero, which is zero in each. */
+/** Whether a value is readable in this unit: not 0.000076 km, and not zero, which is zero in every unit. */
 function isReadable(canonical: number, unit: Unit): boolean {
   if (unit.dimension === 'temperature') return true;
   const size = Math.abs(fromCanonical(canonical, unit));

@@ -30,8 +30,8 @@ export function nearestWord(word: string, candidates: Iterable<string>): string 
 }
 
 /**
- * Insertions, deletions, replacements and swaps of neighbours that make one text the other; where they are `most` or more,
- * any number that is not less.
+ * The number of insertions, deletions, replacements and swaps of neighbours that turn one text into the other; if that
+ * is `most` or more, any number that is at least `most`.
  */
 export function slipsBetween(from: string, to: string, most = Infinity): number {
   let beforeLast: number[] = [];
@@ -49,7 +49,7 @@ export function slipsBetween(from: string, to: string, most = Infinity): number 
       row.push(slips);
       least = Math.min(least, slips);
     }
-    // The rows below are made from these two and never get less.
+    // The rows below derive from these two and are never smaller.
     if (least >= most && leastOfLast >= most) return Infinity;
     [beforeLast, last, leastOfLast] = [last, row, least];
   }

@@ -5,30 +5,30 @@ import { parseChunk, reportDuplicates } from './parse.ts';
 import type { Text } from './text.ts';
 import { type Chunk, MappingNode, type ScalarNode, type SyntaxFault } from './tree.ts';
 
-/** A chunk, or what stands below a key and was cut further; the chunk right before it ends with that key. */
+/** A chunk, or the block below a key that was split further; the chunk before that block ends with the key. */
 type Part = Chunk | Block;
 
-/** So many parts are looked for one by one before a table of them is made. */
+/** Up to this many lookups search the parts directly; then an index is built. */
 const FEW_QUESTIONS = 16;
 
 /**
- * The parts of a block mapping, and the mapping that they make. Places count UTF-16 units from the block's own start, so a
- * block in which nothing changed is the same object in the next version, with all that was made of it, wherever it
- * stands then. The block of a whole text thus tells where each chunk of it stands.
+ * A block mapping split into parts, and the mapping that they form. Positions count UTF-16 units from the start of the
+ * block, so an unchanged block is the same object in the next version, wherever it has moved, and results cached by it
+ * stay valid. The block of a whole text knows the current position of every chunk.
  */
 export class Block implements Text, Iterable<readonly [chunk: Chunk, start: number]> {
   readonly root: MappingNode;
   readonly faults: readonly SyntaxFault[];
   readonly length: number;
-  /** How many chunks it has. */
+  /** The number of chunks. */
   readonly size: number;
   readonly starts: Int32Array;
-  /** Whether an alias names an anchor that stands in another chunk. */
+  /** Whether an alias refers to an anchor in another chunk. */
   readonly looseAlias: boolean;
   #asked = 0;
   #indexes: Map<Part, number> | undefined;
 
-  /** `key` is what the block stands below; undefined for a whole text. */
+  /** `key` is the key above the block; undefined for a whole text. */
   constructor(
     readonly parts: readonly Part[],
     readonly key: ScalarNode | undefined,
@@ -47,7 +47,7 @@ export class Block implements Text, Iterable<readonly [chunk: Chunk, start: numb
     this.size = size;
     this.looseAlias = looseAlias;
     this.root = mappingOf(parts, key);
-    // The only chunk of a text has told its own.
+    // A single chunk has reported its own duplicates.
     if (size > 1) reportRepeated(this.root, faults);
     this.faults = faults;
   }
@@ -67,7 +67,7 @@ export class Block implements Text, Iterable<readonly [chunk: Chunk, start: numb
     return texts.join('');
   }
 
-  /** Where a chunk stands; undefined where it is of another version or file. */
+  /** The position of a chunk; undefined if it belongs to another version or file. */
   get(chunk: Chunk): number | undefined {
     return this.#startOf(chunk, 0);
   }
@@ -88,7 +88,7 @@ export class Block implements Text, Iterable<readonly [chunk: Chunk, start: numb
     return this.#from(0);
   }
 
-  /** The last chunk that begins at an offset or before it. */
+  /** The last chunk that begins at or before an offset. */
   before(offset: number): { readonly chunk: Chunk; readonly start: number } {
     const i = this.#indexAt(offset);
     const [part, start] = [this.parts[i]!, this.starts[i]!];
@@ -97,7 +97,7 @@ export class Block implements Text, Iterable<readonly [chunk: Chunk, start: numb
     return { chunk: inside.chunk, start: start + inside.start };
   }
 
-  /** The last part that begins at an offset or before it; the first where none does. */
+  /** The index of the last part that begins at or before an offset; 0 if none does. */
   #indexAt(offset: number): number {
     return Math.max(0, firstAt(this.starts, offset + 1) - 1);
   }
@@ -137,7 +137,7 @@ const isBlock = (part: Part): part is Block => part instanceof Block;
 
 const lengthOf = (part: Part): number => (isBlock(part) ? part.length : part.text.length);
 
-/** One mapping of all parts. A key with nothing behind it holds the block that follows. */
+/** The mapping that all parts form. A key at the end of a chunk gets the block that follows as its value. */
 function mappingOf(parts: readonly Part[], key: ScalarNode | undefined): MappingNode {
   const first = parts[0] as Chunk;
   if (!key && parts.length === 1) return first.root;
@@ -162,7 +162,7 @@ function reportRepeated(mapping: MappingNode, faults: SyntaxFault[]): void {
   );
 }
 
-/** A text, and what is known of the version before it. */
+/** A text with its layout, and what is known of the previous version. */
 export interface Version {
   readonly path: string;
   readonly text: Text;
@@ -170,16 +170,16 @@ export interface Version {
   readonly earlier?: { readonly block: Block; readonly change: Change } | undefined;
 }
 
-/** Reads a text. Parts of the earlier version whose text is the same are taken over with all their nodes. */
+/** Reads a text. Parts of the previous version with unchanged text are reused with all their nodes. */
 export function readBlocks(version: Version): Block {
   const whole = wholeText(version.text, version.layout);
   const block = whole && new Reader(version).read(whole);
-  // An alias may name an anchor in another chunk: only the whole text can tell.
+  // If an alias refers to an anchor in another chunk, the text must be parsed as a whole.
   if (block && !block.looseAlias) return block;
   return new Block([parseChunk(version.path, String(version.text), [])], undefined);
 }
 
-/** A block of the earlier version, and where it stood. */
+/** A block of the previous version and its position there. */
 interface Before {
   readonly block: Block;
   readonly start: number;
@@ -187,7 +187,7 @@ interface Before {
 
 class Reader {
   readonly #version: Version;
-  /** Chunks of the earlier version in the lines that changed: one may stand there still, in another place. */
+  /** The previous chunks in the changed lines. Their text may still occur there, at another position. */
   #touched: Map<string, Chunk[]> | undefined;
 
   constructor(version: Version) {
@@ -236,7 +236,7 @@ class Reader {
   }
 }
 
-/** Walks through an earlier block beside the next version of it. Both stand in the order of the text. */
+/** Walks through a previous block in parallel with its next version; both are in the order of the text. */
 class Walk {
   #at = 0;
 
@@ -245,7 +245,7 @@ class Walk {
     readonly change: Change,
   ) {}
 
-  /** Takes the parts of a stretch in which nothing changed, as they were. Gives whether it could. */
+  /** Reuses the parts of an unchanged stretch; returns whether it could. */
   takeUntouched({ start, end }: Stretch, taken: Part[]): boolean {
     const { from, to, shift } = this.change;
     if (end > from && start < to) return false;
@@ -262,7 +262,7 @@ class Walk {
     return isWhole;
   }
 
-  /** The block that stood below a key. */
+  /** The previous block below a key. */
   blockBelow(key: string): Before | undefined {
     const { block, start } = this.before;
     const index = block.parts.findIndex((part) => isBlock(part) && part.key!.text === key);
@@ -284,8 +284,8 @@ function* chunksTouched(block: Block, at: number, change: Change): Generator<Chu
 }
 
 /**
- * The same text as one of its own: a slice would keep the whole text that it was cut from for as long as it lives, and
- * with each edit another one.
+ * Copies a slice. V8 would otherwise keep the whole text that it was cut from in memory, and another one after each
+ * edit.
  */
 const detached = (body: string): string => JSON.parse(JSON.stringify(body));
 

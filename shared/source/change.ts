@@ -1,4 +1,7 @@
-/** What of a text differs from an earlier one: whole lines from a place to another, which stood `shift` units before. */
+/**
+ * The lines in which a text differs from its previous version: from `from` to `to`. Text after them has moved by
+ * `shift`.
+ */
 export interface Change {
   readonly from: number;
   readonly to: number;
@@ -20,7 +23,7 @@ export function changeBetween(before: string, after: string): Change {
 const sameFromEnd = (one: string, other: string, from: number, to: number): boolean =>
   one.slice(one.length - to, one.length - from) === other.slice(other.length - to, other.length - from);
 
-/** How far two texts are the same, up to `most`: compared by long stretches, then by shorter ones where they differ. */
+/** The length of the common start of two texts, up to `most`. Compares long stretches first, then shorter ones. */
 function commonLength(most: number, isSame: (from: number, to: number) => boolean): number {
   let same = 0;
   for (let stretch = 65_536; stretch >= 1; stretch /= 16)
@@ -28,7 +31,7 @@ function commonLength(most: number, isSame: (from: number, to: number) => boolea
   return same;
 }
 
-/** What stood before the change, what is new, and what stood behind it. */
+/** The entries before the change, the new ones and those after it. */
 export function joined<Numbers extends Int32Array | Uint8Array>(
   Type: new (length: number) => Numbers,
   before: Numbers,
@@ -43,7 +46,7 @@ export function joined<Numbers extends Int32Array | Uint8Array>(
   return all;
 }
 
-/** The first of rising places that is not before another. */
+/** The index of the first of ascending positions that is at or after `at`. */
 export function firstAt(places: Int32Array, at: number): number {
   let low = 0;
   let high = places.length;

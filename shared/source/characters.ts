@@ -1,4 +1,4 @@
-// The characters that mean something to YAML, by their code, and what a word may be made of.
+// Codes of the characters that have a meaning in YAML, and what a plain word may contain.
 
 export const LINE_FEED = 10;
 export const RETURN = 13;
@@ -19,7 +19,7 @@ export const OPEN_BRACE = 123;
 export const CLOSE_BRACE = 125;
 export const BYTE_ORDER_MARK = 0xfeff;
 
-/** Whether a word may open at a place: with a letter, a digit, a sign or dots, and no mark of YAML's own. */
+/** Whether a plain word may begin here: with a letter, a digit, a sign or a dot, and not with a YAML indicator. */
 export function opensWord(text: string, at: number): boolean {
   const code = text.charCodeAt(at);
   if (code === DASH || code === PLUS || code === DOT) {
@@ -42,7 +42,7 @@ export const isPrintable = (code: number): boolean =>
 
 export const isLineBreak = (code: number): boolean => code === LINE_FEED || code === RETURN;
 
-/** Whether nothing is written here: a space, a line end, the end of the text. */
+/** Whether this is a space, a line end or the end of the text. */
 export const isBlank = (code: number): boolean => code === SPACE || isLineBreak(code) || Number.isNaN(code);
 
 export const isFlowIndicator = (code: number): boolean =>

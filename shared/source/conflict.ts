@@ -4,10 +4,13 @@ interface Stretch {
   readonly end: number;
 }
 
-/** The marker lines of one unresolved merge conflict, line ends included. Version control writes them at the left edge. */
+/**
+ * The marker lines of one unresolved merge conflict, including line ends. Version control writes them at the start of
+ * the line.
+ */
 export interface Conflict {
   readonly opening: Stretch;
-  /** Before the common ancestor's lines, which some merges show as well. */
+  /** The line before those of the common ancestor, which some merges also show. */
   readonly ancestor?: Stretch;
   readonly middle: Stretch;
   readonly closing: Stretch;
@@ -15,9 +18,12 @@ export interface Conflict {
 
 const MARKER = /^(?:<{7}|\|{7}|={7}|>{7})(?:[ \t\r][^\n]*)?(?:\n|$(?![\s\S]))/gm;
 
-/** The complete conflicts of a text. A marker without its partners is none; YAML cannot read it either. */
+/**
+ * The complete conflicts in a text. A marker without its counterparts does not count; YAML reports it as a syntax
+ * error.
+ */
 export function conflictsIn(text: string): Conflict[] {
-  // Most texts have none, and that is found out a hundred times faster.
+  // Most texts have no conflict, and this test is a hundred times faster.
   if (!text.includes('<<<<<<<')) return [];
   const conflicts: Conflict[] = [];
   let open: Partial<Conflict> = {};
@@ -35,7 +41,7 @@ export function conflictsIn(text: string): Conflict[] {
   return conflicts;
 }
 
-/** The text with blanks for all but the first side of each conflict, so that what is left keeps its place. */
+/** The text with everything but the first side of each conflict replaced by blanks, so that positions stay the same. */
 export function withFirstSides(text: string, conflicts: readonly Conflict[]): string {
   let result = '';
   let at = 0;

@@ -1,13 +1,16 @@
 import { isScalar, Schema } from 'yaml';
 import type { ScalarNode } from './tree.ts';
 
-/** So short a number is exact however it is read. */
+/** Numbers this short are parsed exactly by `Number`. */
 const SHORT_NUMBER = /^-?\d{1,9}(?:\.\d{1,6})?$/;
-/** Letters that neither `null`, `true` nor `false` begins with. */
+/** First letters other than those of `null`, `true` and `false`. */
 const OPENS_NO_KEYWORD = /^[A-EG-MO-SU-Za-eg-mo-su-z_]/;
 const coreSchema = new Schema({ schema: 'core' });
 
-/** What the core schema of YAML 1.2 makes of a word: as the library has it, but for the two sorts that are plain to see. */
+/**
+ * The value of a plain word in the core schema of YAML 1.2. Two common cases are decided here, all others as the
+ * library does.
+ */
 export function coreValue(word: string): ScalarNode['value'] {
   if (SHORT_NUMBER.test(word)) return Number(word);
   if (OPENS_NO_KEYWORD.test(word)) return word;

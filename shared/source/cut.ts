@@ -2,12 +2,15 @@ import { type Change, firstAt, joined } from './change.ts';
 import type { Text } from './text.ts';
 
 /**
- * Cuts a text into pieces that can be parsed on their own: one for each key of a block mapping, and again inside a key
- * whose block is long. Reading lines by their indentation is all it takes, because YAML lets nothing that belongs to
- * a block stand as far left as the block's own keys. A half-typed bracket or quote thus spoils its piece only.
+ * Splits a text into pieces that can be parsed independently: one for each key of a block mapping, and again inside a
+ * key with a long block. Only indentation is examined, because in YAML everything inside a block is indented further
+ * than the keys of the block. A half-typed bracket or quote therefore affects only its own piece.
  */
 
-/** A stretch of text, and the lines of its layout: the place of the first one and of the one behind the last. */
+/**
+ * A part of a text: offsets `start` and `end`, and the indexes `from` and `to` of its lines in the layout. The ends are
+ * exclusive.
+ */
 export interface Stretch {
   readonly start: number;
   readonly end: number;
@@ -15,31 +18,31 @@ export interface Stretch {
   readonly to: number;
 }
 
-/** The lines of a text that count: neither blank nor a comment alone. One place in each array a line. */
+/** The lines of a text that are neither blank nor only a comment: one array element per line. */
 export interface Layout {
   readonly starts: Int32Array;
   readonly indents: Int32Array;
   readonly kinds: Uint8Array;
 }
 
-/** What a line opens with: no plain key and colon, such a key, or a key with nothing behind it. */
+/** How a line begins: not with a plain key, with a key and a value, or with a key that has nothing after it. */
 const OTHER = 0;
 const KEYED = 1;
 const OPENS = 2;
 
-/** A block shorter than this is parsed whole: a cut costs more than it saves. */
+/** A shorter block is not split: that would cost more than it saves. */
 const LONG_BLOCK_LINES = 24;
 
 const KEY = /(\w[\w.-]*):(?=[ \t\r\n]|$)/y;
 
-/** The whole text, to be cut at its keys; undefined where it is no plain block mapping. */
+/** The whole text as one stretch; undefined unless it is a plain block mapping. */
 export function wholeText({ length }: Text, { indents, kinds }: Layout): Stretch | undefined {
   if (indents.length === 0 || indents[0] !== 0) return undefined;
   for (let i = 0; i < indents.length; i++) if (indents[i] === 0 && kinds[i] === OTHER) return undefined;
   return { start: 0, end: length, from: 0, to: indents.length };
 }
 
-/** A block's text in one stretch a key; the first begins with the block, each other one with its key. */
+/** Splits a block into one stretch for each key. The first begins with the block, the others with their key. */
 export function cutAtKeys({ starts, indents }: Layout, block: Stretch): Stretch[] {
   const { to, end } = block;
   const indent = indents[block.from];
@@ -55,7 +58,7 @@ export function cutAtKeys({ starts, indents }: Layout, block: Stretch): Stretch[
   return stretches;
 }
 
-/** The key that a stretch opens with, and what stands below it, where that is long enough to be cut at its own keys. */
+/** The first key of a stretch and the block below it, if that is long enough to be split at its own keys. */
 export function belowKey(
   text: Text,
   layout: Layout,
@@ -68,7 +71,7 @@ export function belowKey(
   return { key, below: { start: starts[from + 1]!, end, from: from + 1, to } };
 }
 
-/** Whether every line at the first line's indentation opens with a key, and none stands between that and the parent. */
+/** Whether every line at the indentation of the first one begins with a key, and no line is indented less. */
 function isBlockOfKeys({ indents, kinds }: Layout, from: number, to: number, parent: number): boolean {
   const indent = indents[from]!;
   if (indent <= parent) return false;
@@ -78,7 +81,7 @@ function isBlockOfKeys({ indents, kinds }: Layout, from: number, to: number, par
   return true;
 }
 
-/** Reads the lines of a text, which may stand behind another one of some length. */
+/** Reads the lines of a text; `behind` is the offset at which the text begins. */
 export function layoutOf(text: string, behind = 0): Layout {
   const starts: number[] = [];
   const indents: number[] = [];
@@ -105,7 +108,7 @@ export function layoutOf(text: string, behind = 0): Layout {
   };
 }
 
-/** The layout of a text after an edit: only the lines that the edit touched are read. */
+/** The layout of a text after an edit. Only the changed lines are read. */
 export function layoutAfter(text: Text, before: Layout, { from, to, shift }: Change): Layout {
   const fresh = layoutOf(text.slice(from, to), from);
   const head = firstAt(before.starts, from);

@@ -2,12 +2,12 @@ import type { SourceFile } from './source-file.ts';
 import type { Chunk, Entry, MappingNode, Node, Span } from './tree.ts';
 
 /**
- * Changes of text that keep the author's layout: each touches what it names, and comments, order, quotes and the
- * spelling of numbers beside it stay.
+ * An edit that keeps the author's layout: it changes only what it names. Comments, order, quotes and the spelling of
+ * other numbers stay.
  */
 export interface Edit {
   readonly span: Span;
-  /** What takes the span's place. */
+  /** The text that replaces the span. */
   readonly text: string;
 }
 
@@ -19,16 +19,13 @@ export function insertAt(span: Span, offset: number, text: string): Edit {
   return { span: { chunk: span.chunk, start: offset, end: offset }, text };
 }
 
-/** What a new entry holds: its text on one line, and the lines of a block (indented from zero) where it has one. */
+/** The value of a new entry: text on the line of the key, or the lines of a block below it, indented from zero. */
 export interface NewValue {
   readonly line: string;
   readonly block?: readonly string[];
 }
 
-/**
- * Adds an entry to a mapping, in the mapping's own style. It stands after `after`, an entry of the mapping, or before
- * all others.
- */
+/** Adds an entry to a mapping, in the style of that mapping: after its entry `after`, or before all others. */
 export function insertEntry(
   mapping: MappingNode,
   key: string,
@@ -52,7 +49,7 @@ export function insertEntry(
     const separator = text === '' || text.endsWith('\n') ? '' : newline;
     return insertAt(mapping, text.length, `${separator}${added}${newline}`);
   }
-  // What stands left of the first key, such as the dash of a list, stays there.
+  // Text before the first key, such as the dash of a list item, stays.
   return insertAt(first.key, first.key.start, added.slice(indent.length) + newline + indent);
 }
 
@@ -67,7 +64,7 @@ function insertIntoFlow(mapping: MappingNode, added: string, after: Entry | unde
   }
   const neighbour = after ?? first;
   const left = text.slice(lineStart(neighbour.key), neighbour.key.start);
-  // An entry that has its line to itself gets a neighbour on a line of its own.
+  // Next to an entry on a line of its own, the new entry gets its own line too.
   const separator = left.trim() === '' ? `,${newlineOf(text)}${left}` : ', ';
   return after
     ? insertAt(mapping, entryEnd(after), separator + added)
@@ -79,8 +76,8 @@ export function renameKey(entry: Entry, name: string): Edit {
 }
 
 /**
- * Takes an entry out with its value and the comment behind it; comment lines around it stay. A block that was cut into
- * chunks needs an edit in each.
+ * Removes an entry with its value and the comment after it; comment lines around it stay. If the block was split into
+ * chunks, each needs its own edit.
  */
 export function removeEntry(file: SourceFile, mapping: MappingNode, entry: Entry): Edit[] {
   if (mapping.flow) return [removeFromFlow(mapping, entry)];
@@ -93,7 +90,7 @@ export function removeEntry(file: SourceFile, mapping: MappingNode, entry: Entry
   return [
     replace({ chunk, start, end: chunk.text.length }, ''),
     ...below.slice(0, -1).map((one) => replace({ chunk: one, start: 0, end: one.text.length }, '')),
-    // Comments below the last word may speak of what comes next.
+    // Comments below the last entry may belong to what follows.
     replace({ chunk: last, start: 0, end: lastEntry ? nextLine(contentEnd(lastEntry)) : 0 }, ''),
   ];
 }
@@ -107,7 +104,7 @@ function removeFromFlow(mapping: MappingNode, entry: Entry): Edit {
   return replace({ chunk, start: entry.key.start, end: next ? next.key.start : entryEnd(entry) }, '');
 }
 
-/** The chunks that hold the block under a key whose own chunk ends right after it. */
+/** The chunks of the block below a key that ends its own chunk. */
 function chunksBelow(file: SourceFile, { key }: Entry): Chunk[] {
   if (key.chunk.root.entries.at(-1)?.key !== key) return [];
   const chunks = [...file.chunks.keys()];
@@ -117,7 +114,7 @@ function chunksBelow(file: SourceFile, { key }: Entry): Chunk[] {
   return chunks.slice(from, to < 0 ? chunks.length : to);
 }
 
-/** Where an entry's text ends, in the chunk that holds its last word. */
+/** The end of an entry's text, in the chunk of its last word. */
 function contentEnd(entry: Entry): Span {
   const { value } = entry;
   if (value.type === 'mapping' && !value.flow && isWrittenHere(entry)) {
@@ -128,7 +125,7 @@ function contentEnd(entry: Entry): Span {
   return { chunk: entry.key.chunk, start: end, end };
 }
 
-/** The end of an entry in the key's chunk: of its value, or of the alias that stands for the value. */
+/** The end of an entry in the chunk of its key: that of the value, or of the alias in its place. */
 function entryEnd(entry: Entry): number {
   const { text } = entry.key.chunk;
   let end = isWrittenHere(entry) ? lastWord(entry.value) : entry.key.end;
@@ -138,19 +135,19 @@ function entryEnd(entry: Entry): number {
     rest.test(text);
     end = Math.max(end, rest.lastIndex);
   }
-  // A block of text reaches over the line ends below it.
+  // A block scalar includes the line ends below it.
   while (end > entry.key.end && /\s/.test(text[end - 1]!)) end--;
   return end;
 }
 
-/** The end of a node's last word: a block may reach further, over comments that are not its own. */
+/** The end of a node's last word. The node itself may extend further, over comments that are not its own. */
 function lastWord(node: Node): number {
   if (node.type === 'scalar' || node.flow) return node.end;
   const last = node.type === 'mapping' ? node.entries.at(-1)?.value : node.items.at(-1);
   return last && last.start > node.start ? lastWord(last) : node.end;
 }
 
-/** False where an alias leads to a value that stands elsewhere. */
+/** False if the value is an alias, whose target is written elsewhere. */
 function isWrittenHere({ key, value }: Entry): boolean {
   return value.chunk !== key.chunk || value.start >= key.end;
 }

@@ -7,25 +7,25 @@ export interface Extent {
   readonly end: number;
 }
 
-/** Whether an entry's value stands behind its key, and not where an alias leads. */
+/** Whether an entry's value is written after its key, rather than being an alias. */
 export function isBehind(file: SourceFile, { key, value }: Entry): boolean {
   return file.chunks.has(value.chunk) && offsetsOf(file, value).start >= offsetsOf(file, key).end;
 }
 
-/** From an entry's key to the last word of its value; the parser lets a block reach to the next key. */
+/** From an entry's key to the last word of its value. The parser extends a block to the next key. */
 export function extentOfEntry(file: SourceFile, entry: Entry): Extent {
   const { start, end } = offsetsOf(file, entry.key);
   return { start, end: isBehind(file, entry) ? endOf(file, entry.value) : end };
 }
 
-/** From a node's first word to its last. */
+/** From the first word of a node to its last. */
 export function extentOf(file: SourceFile, node: Node): Extent {
   const first = firstOf(node);
   const { start } = offsetsOf(file, first ?? node);
   return { start, end: endOf(file, node) };
 }
 
-/** Where the last word of a node ends. */
+/** The end of a node's last word. */
 export function endOf(file: SourceFile, node: Node): number {
   if (node.type === 'sequence' && !node.flow) {
     const last = node.items.at(-1);
@@ -39,7 +39,7 @@ export function endOf(file: SourceFile, node: Node): number {
   return start + file.chunks.slice(start, end).trimEnd().length;
 }
 
-/** The first key of a block; a block that was cut into pieces does not know itself where it begins. */
+/** The first key of a block mapping. The node of a block that was split does not know where it begins. */
 function firstOf(node: Node): Node | undefined {
   return node.type === 'mapping' && !node.flow ? (node as MappingNode).entries[0]?.key : undefined;
 }

@@ -2,7 +2,7 @@ import type { SourceFile } from './source-file.ts';
 import type { Chunk, MappingNode, Node, SequenceNode } from './tree.ts';
 import { linesOfText, nodesIn } from './walk.ts';
 
-/** Blanks that take the place of others, in UTF-16 units from the start of the text. */
+/** Replaces blanks by other blanks. Offsets count UTF-16 units from the start of the text. */
 export interface BlankEdit {
   readonly start: number;
   readonly end: number;
@@ -10,8 +10,8 @@ export interface BlankEdit {
 }
 
 /**
- * Aligns the columns of tables and takes the blanks from the ends of lines. Nothing but blanks is touched, and none that
- * means something. What cannot be read is left as it stands.
+ * Aligns the columns of tables and removes trailing blanks. Only insignificant blanks are changed. Chunks with syntax
+ * errors stay as they are.
  */
 export function formatEdits(file: SourceFile): BlankEdit[] {
   const edits = [...trailingBlanks(file)];
@@ -40,10 +40,7 @@ function* trailingBlanks(file: SourceFile): Generator<BlankEdit> {
   }
 }
 
-/**
- * The lists whose members stand in columns: the rows of `values`, and the breakpoints above them where they have a line
- * to themselves.
- */
+/** The lists to align: the rows of `values`, and the breakpoints above them if they have their own line. */
 function rowsOf(table: MappingNode): SequenceNode[] {
   const values = table.get('values');
   const x = table.get('x');
@@ -56,7 +53,7 @@ function rowsOf(table: MappingNode): SequenceNode[] {
 }
 
 function* aligned(file: SourceFile, rows: readonly SequenceNode[]): Generator<BlankEdit> {
-  // One list alone has no columns.
+  // A single list has no columns to align.
   if (rows.length < 2 || !standApart(rows)) return;
   const widths: number[] = [];
   for (const { items } of rows) {
@@ -67,7 +64,7 @@ function* aligned(file: SourceFile, rows: readonly SequenceNode[]): Generator<Bl
   for (const row of rows) yield* spaced(file.chunks.get(row.chunk)!, row, widths);
 }
 
-/** Each on a line of its own, of plain members with commas between and no comment, none of them an alias. */
+/** Whether each row is on its own line and contains only scalars and commas: no comments, no aliases. */
 function standApart(rows: readonly SequenceNode[]): boolean {
   let last = -1;
   return rows.every((row) => {
@@ -82,7 +79,7 @@ function standApart(rows: readonly SequenceNode[]): boolean {
   });
 }
 
-/** Whether only commas and blanks stand between the brackets and the members. */
+/** Whether a row contains only commas and blanks between its items and brackets. */
 function isSpelledOut(row: SequenceNode): boolean {
   const { text } = row.chunk;
   let at = row.start + 1;
@@ -93,7 +90,7 @@ function isSpelledOut(row: SequenceNode): boolean {
   return /^[ \t]*,?[ \t]*\]$/.test(text.slice(at, row.end)) && text[row.start] === '[';
 }
 
-/** The members of a row, each at the right of its column, with a blank behind every comma. */
+/** Right-aligns the items of a row in their columns, with a space after each comma. */
 function* spaced(at: number, row: SequenceNode, widths: readonly number[]): Generator<BlankEdit> {
   const { text } = row.chunk;
   let from = row.start + 1;

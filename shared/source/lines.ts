@@ -1,19 +1,19 @@
 import { type Change, firstAt, joined } from './change.ts';
 import type { Text } from './text.ts';
 
-/** A place as editors count: lines and UTF-16 units from 0. */
+/** A position as editors count: line and UTF-16 unit, both from 0. */
 export interface Position {
   readonly line: number;
   readonly character: number;
 }
 
 /**
- * Turns offsets into places and back. A line ends as editors have it: with a line feed, a carriage return, or both. The
- * table of lines is made when first asked for.
+ * Converts offsets to positions and back. As in editors, a line ends with a line feed, a carriage return, or both. The
+ * table of lines is built on first use.
  */
 export class LineIndex {
   #starts: Int32Array | undefined;
-  /** Whether all lines of the table end with a line feed alone. */
+  /** Whether every line ends with a line feed alone. */
   #isPlain = true;
 
   constructor(readonly text: Text) {}
@@ -28,7 +28,7 @@ export class LineIndex {
     return Int32Array.from(this.#isPlain ? startsAfterFeeds(text, 0) : startsAfter(/\r\n?|\n/g, text));
   }
 
-  /** The lines of the next version of the text. Of a table that was made only what changed is read anew. */
+  /** The line index of the next version of the text. If the table has been built, only the changed lines are read. */
   after(text: Text, { from, to, shift }: Change): LineIndex {
     const next = new LineIndex(text);
     const before = this.#starts;
@@ -55,7 +55,7 @@ export class LineIndex {
     return { line: low, character: Math.min(offset, this.text.length) - starts[low]! };
   }
 
-  /** A place beyond the end of its line is that end, as the protocol of editors has it. */
+  /** A position beyond the end of its line means that end, as in LSP. */
   offset({ line, character }: Position): number {
     if (line < 0) return 0;
     const start = this.starts[line];
@@ -65,7 +65,7 @@ export class LineIndex {
     return offset;
   }
 
-  /** The text of a line, without its end. */
+  /** The text of a line without its line end. */
   line(line: number): string {
     const start = this.starts[line] ?? this.text.length;
     const end = this.starts[line + 1] ?? this.text.length;
@@ -77,7 +77,7 @@ function startsAfter(lineEnd: RegExp, text: string): number[] {
   return [0, ...Array.from(text.matchAll(lineEnd), (found) => found.index + found[0].length)];
 }
 
-/** The same for nearly every text, many times as fast; `text` stands `offset` units behind the start of the file. */
+/** Much faster if all lines end with a line feed, as nearly always; `text` begins at `offset` in the file. */
 function startsAfterFeeds(text: string, offset: number): number[] {
   const starts = [offset];
   for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(offset + at + 1);

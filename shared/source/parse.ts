@@ -27,16 +27,16 @@ import {
   type SyntaxFault,
 } from './tree.ts';
 
-/** More nesting than any configuration has; a deeper text is rejected before the parser's stack overflows. */
+/** Deeper than any configuration. A text nested more deeply is rejected before the parser's stack overflows. */
 export const MAX_NESTING = 64;
-/** Further faults in one chunk add nothing. */
+/** More faults in one chunk are no help. */
 const MOST_FAULTS = 20;
 
 const TAB = 'Tab in the indentation; YAML allows only spaces.';
 
 type MutableChunk = { -readonly [K in keyof Chunk]: Chunk[K] } & { faults: SyntaxFault[] };
 
-/** Parses one chunk of text. Never throws: faults are in `chunk.faults`, and whatever can be read is in its tree. */
+/** Parses one chunk of text. Never throws: faults are in `chunk.faults`, and everything readable is in the tree. */
 export function parseChunk(file: string, text: string, prefix: readonly string[]): Chunk {
   const chunk = emptyChunk(file, text, prefix);
   const plain = readPlain(chunk);
@@ -45,7 +45,7 @@ export function parseChunk(file: string, text: string, prefix: readonly string[]
   return chunk;
 }
 
-/** As `parseChunk` does, but by the YAML library alone, which takes ten times as long for the same tree. */
+/** Like `parseChunk`, but with the YAML library only. The tree is the same; it takes ten times as long. */
 export function parseByLibrary(file: string, text: string, prefix: readonly string[]): Chunk {
   const chunk = emptyChunk(file, text, prefix);
   readByLibrary(chunk);
@@ -69,7 +69,7 @@ function emptyChunk(file: string, text: string, prefix: readonly string[]): Muta
   return chunk;
 }
 
-/** With the sign that a unit has lost to another encoding, where it can only have been that one. */
+/** Restores the degree sign of `°C` if a wrong encoding has destroyed it. No other character can precede the C. */
 const withDegreeSigns = (text: string): string =>
   text.includes(REPLACEMENT_CHARACTER) ? text.replaceAll(/\uFFFDC\b/g, '°C') : text;
 
@@ -86,7 +86,7 @@ function readByLibrary(chunk: MutableChunk): void {
     if (repairs.length > 0) {
       for (const repair of repairs)
         chunk.faults.push({ rule: 'tab-indentation', chunk, message: TAB, ...repair });
-      // What stands behind a tab is read as it is once the tab is replaced.
+      // Text after a tab is parsed as if the tab were replaced by spaces.
       const { text: spaced, origin } = repaired(text, repairs);
       document = parsed(spaced);
       moveTo(origin, document);
@@ -111,11 +111,11 @@ const parsed = (text: string): Document.Parsed =>
     merge: false,
     uniqueKeys: false,
     prettyErrors: false,
-    // At 'silent' the library drops a second document without a word.
+    // With 'silent' the library would drop a second document without an error.
     logLevel: 'error',
   });
 
-/** Gives everything in a document, and what is wrong with it, the place that it has in another text. */
+/** Maps the positions of all nodes, errors and warnings of a document to another text. */
 function moveTo(origin: (place: number) => number, document: Document.Parsed): void {
   for (const error of [...document.errors, ...document.warnings])
     error.pos = [origin(error.pos[0]), origin(error.pos[1])];
@@ -159,7 +159,7 @@ class TreeBuilder {
   }
 
   #syntaxFault(error: YAMLError): void {
-    // What is missing at the end is shown at the last word, not below it in the next section.
+    // A fault at the end of the text is shown at the last word, not below it in the next section.
     const last = Math.max(0, this.chunk.parsedText.trimEnd().length - 1);
     const start = Math.min(error.pos[0], last);
     const end = Math.max(start + 1, Math.min(error.pos[1], last + 1));
@@ -188,13 +188,13 @@ class TreeBuilder {
     return node;
   }
 
-  /** The parser leaves the anchor out of the node's range; it precedes the node. */
+  /** The parser does not include the anchor, which precedes the node, in the node's range. */
   #anchorSpan(name: string, nodeStart: number): Span {
     const start = Math.max(0, this.chunk.text.lastIndexOf(`&${name}`, nodeStart));
     return { chunk: this.chunk, start, end: start + name.length + 1 };
   }
 
-  /** The node that an alias refers to: the same object, so its position is where it was written. */
+  /** The target of an alias: the same object, so its position is where it is written. */
   #target(name: string, [start, end]: [number, number]): Node {
     const here = new ScalarNode(this.chunk, start, end, null, '', 'empty');
     this.#sizes.set(here, 1);
@@ -286,7 +286,7 @@ class TreeBuilder {
   }
 }
 
-/** Reports every key that repeats an earlier one of the same mapping. */
+/** Reports every key that repeats an earlier one in the same mapping. */
 export function reportDuplicates(
   mapping: MappingNode,
   report: (span: Span, message: string, other: Span) => void,
@@ -306,7 +306,7 @@ function pairRange(pair: { key: unknown; value: unknown }): [number, number] {
   return [key[0], endOf(pair)];
 }
 
-/** Where something ends. The parser lets a block reach to the next key; we want it to end with its last word. */
+/** The end of a node. The parser extends a block to the next key; here it ends with its last word. */
 function endOf(source: unknown): number {
   if (isPair(source)) return Math.max(endOf(source.key), endOf(source.value));
   if (isCollection(source) && !source.flow && source.items.length > 0) return endOf(source.items.at(-1));
@@ -330,7 +330,7 @@ function firstLineEnd(text: string): number {
 
 const unreadable = (reason: string): string => `This part cannot be read: ${reason}.`;
 
-/** Finds where brackets or dashes nest too deeply, without a parser. */
+/** Finds where brackets or dashes are nested too deeply, without parsing. */
 function nestingFault(text: string): { start: number; end: number; message: string } | undefined {
   const message = unreadable(`it is nested more than ${MAX_NESTING} levels deep`);
   let depth = 0;

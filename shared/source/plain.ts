@@ -29,29 +29,29 @@ import {
   SequenceNode,
 } from './tree.ts';
 
-/** Text nested deeper than this is left to the library, which says what is wrong with it. */
+/** More deeply nested text is left to the library, which reports what is wrong with it. */
 const DEEPEST = 32;
-/** YAML wants the colon of a key within 1024 characters. */
+/** YAML requires the colon of a key within 1024 characters. */
 const LONGEST_KEY = 1000;
 
 /**
- * Reads the plain part of YAML: keys, lists, words, numbers, quoted text and brackets, which is what nearly every line of
- * a configuration is made of. At the first character that may mean anything else (an anchor, a folded text, a fault) it
- * gives up, and the text is the YAML library's, which is the judge of it. The two never differ: a test holds the tree of
- * the one against the tree of the other. The library alone takes ten times as long, which was a third of opening one.
+ * Reads plain YAML: keys, lists, words, numbers, quoted text and brackets, which is nearly every line of a
+ * configuration. At any character that may mean something else (an anchor, a folded scalar, an error) it gives up, and
+ * the YAML library parses the chunk instead. Both give the same tree, which a test verifies. The library takes ten
+ * times as long; used alone, it took a third of the time to open a file.
  */
 export function readPlain(chunk: Chunk): MappingNode | undefined {
   return new PlainReader(chunk).read();
 }
 
-/** Each of its readers leaves `#at` behind what it read, and gives undefined where it gives up. */
+/** Each method that reads something leaves `#at` after it, and returns undefined if it gives up. */
 class PlainReader {
   readonly #text: string;
   #at = 0;
-  /** The column of the word at `#at`, where that is the first of its line; -1 at the end of the text. */
+  /** The column of the word at `#at` if it is the first on its line; -1 at the end of the text. */
   #indent = -1;
   #depth = 0;
-  /** How many keys and values the tree has so far, but for its root. */
+  /** The number of keys and values so far, without the root. */
   #nodes = 0;
 
   constructor(readonly chunk: Chunk) {
@@ -64,7 +64,7 @@ class PlainReader {
     return this.#indent < 0 && this.#nodes < MAX_NODES ? root : undefined;
   }
 
-  /** The rest of a mapping whose first key has been read. */
+  /** Reads the rest of a mapping after its first key. */
   #mapping(first: ScalarNode | undefined): MappingNode | undefined {
     const { chunk } = this;
     const indent = this.#indent;
@@ -80,19 +80,19 @@ class PlainReader {
     return mappingOf(chunk, first!.start, entries.at(-1)!.value.end, false, entries);
   }
 
-  /** What stands behind a key, on its line or in the lines below. */
+  /** Reads the value of a key, on the same line or on the lines below. */
   #valueOf(indent: number): Node | undefined {
     this.#skipSpaces();
     const at = this.#at;
     if (!this.#isLineEnd()) return this.#lineOf(indent);
     if (!this.#toNextLine()) return undefined;
     if (this.#indent > indent) return this.#block(indent);
-    // A list may stand as far left as its key.
+    // A list may have the same indentation as its key; that is left to the library.
     if (this.#indent === indent && this.#text.charCodeAt(this.#at) === DASH) return undefined;
     return new ScalarNode(this.chunk, at, at, null, '', 'empty');
   }
 
-  /** What begins on a line of its own, deeper than `indent`. */
+  /** Reads a block that begins on its own line, indented more than `indent`. */
   #block(indent: number): Node | undefined {
     if (++this.#depth > DEEPEST) return undefined;
     const isItem = this.#text.charCodeAt(this.#at) === DASH && this.#text.charCodeAt(this.#at + 1) === SPACE;
@@ -127,10 +127,10 @@ class PlainReader {
     return item;
   }
 
-  /** A value that ends with its line, or with the bracket that closes it. */
+  /** Reads a value that ends with its line or with its closing bracket. */
   #lineOf(indent: number): Node | undefined {
     const value = this.#word(indent, false);
-    // Were the next line deeper, it would go on with this value.
+    // A next line with more indentation would continue this value.
     return value && this.#toNextLine() && this.#indent <= indent ? value : undefined;
   }
 
@@ -168,7 +168,7 @@ class PlainReader {
     return closed ? mappingOf(this.chunk, start, this.#at, true, entries) : undefined;
   }
 
-  /** Reads members and commas up to the closing bracket; false where it gives up. */
+  /** Reads items and commas up to the closing bracket; returns false if it gives up. */
   #inBrackets(indent: number, close: number, readMember: () => boolean): boolean {
     if (++this.#depth > DEEPEST) return false;
     do {
@@ -181,7 +181,7 @@ class PlainReader {
     return this.#text.charCodeAt(this.#at++) === close;
   }
 
-  /** A mapping, if a key stands here, at the column `within`; otherwise the value of a line under one at `indent`. */
+  /** Reads a mapping whose keys are at the column `within` if there is a key here, otherwise a value on one line. */
   #mappingOrLine(indent: number, within = this.#indent): Node | undefined {
     const at = this.#at;
     const key = this.#key();
@@ -218,7 +218,7 @@ class PlainReader {
     return new ScalarNode(this.chunk, start, this.#at, text, text, 'quoted');
   }
 
-  /** Words without quotes. */
+  /** Reads unquoted words. */
   #bare(inFlow: boolean): ScalarNode | undefined {
     const start = this.#at;
     const end = this.#bareEnd(inFlow);
@@ -228,7 +228,7 @@ class PlainReader {
     return new ScalarNode(this.chunk, start, end, coreValue(word), word, 'plain');
   }
 
-  /** Where the words end that begin here, before a colon that makes them a key; -1 where it gives up. */
+  /** The end of the unquoted words that begin here, before the colon if they are a key; -1 if it gives up. */
   #bareEnd(inFlow: boolean): number {
     const text = this.#text;
     const start = this.#at;
@@ -258,7 +258,7 @@ class PlainReader {
     return isLineBreak(code) || code === HASH || this.#at === this.#text.length;
   }
 
-  /** Goes to the first word of the next line that has one; false where another word stands on this line. */
+  /** Moves to the first word on a later line; returns false if there is another word on this line. */
   #toNextLine(): boolean {
     const line = this.#skipBlank();
     if (line === undefined) return false;
@@ -268,14 +268,16 @@ class PlainReader {
     return true;
   }
 
-  /** Goes to the next word inside brackets; false where it stands too far left to be inside, or where there is none. */
+  /** Moves to the next word inside brackets; returns false if there is none or it is not indented enough. */
   #toFlowWord(indent: number): boolean {
     const line = this.#skipBlank();
     if (line === undefined || this.#at === this.#text.length) return false;
     return line < 0 || this.#at - line > indent;
   }
 
-  /** Skips spaces, comments and line ends. Gives the start of the line that it came to, -1 for the one that it was on. */
+  /**
+   * Skips spaces, comments and line ends. Returns the start of the line reached, or -1 if it is still the same line.
+   */
   #skipBlank(): number | undefined {
     const text = this.#text;
     let at = this.#at;
@@ -303,7 +305,7 @@ function mappingOf(
   flow: boolean,
   read: readonly Entry[],
 ): MappingNode | undefined {
-  // A list that has grown holds room for more; the tree lives long, so its lists are cut to size.
+  // An array that has grown has spare capacity. `slice` drops it, because trees live long.
   const mapping = new MappingNode(chunk, start, end, flow, read.slice());
   for (const { key, value } of read) {
     key.parent = mapping;

@@ -8,24 +8,24 @@ import { RewrittenText, startOfLine, startOfNextLine, type Text } from './text.t
 import type { MappingNode, Node, ScalarNode, SequenceNode, Span, SyntaxFault } from './tree.ts';
 
 /**
- * A longer text is rejected, not parsed. It is about sixty thousand lines, and a list of digits of that length takes nearly
- * a gigabyte of nodes.
+ * A longer text is rejected without parsing. This is about sixty thousand lines, and a list of digits of this length
+ * takes nearly a gigabyte of nodes.
  */
 export const MAX_TEXT_LENGTH = 2_000_000;
 
-/** One version of one text, cut into chunks and put together as one tree. */
+/** One version of a text: its chunks, and the tree that they form. */
 export class SourceFile {
   #text: string | undefined;
 
   constructor(
     readonly path: string,
-    /** Its chunks, and where each stands in this version. */
+    /** The chunks with their positions in this version. */
     readonly chunks: Block,
     readonly faults: readonly SyntaxFault[],
     readonly lines: LineIndex,
-    /** How its lines are indented, for the next version; undefined for a text that was refused. */
+    /** The indentation of its lines, used to read the next version; undefined for a text that was rejected. */
     readonly layout: Layout | undefined,
-    /** In one piece, where it is at hand. */
+    /** The whole text, if it is available. */
     text?: string,
   ) {
     this.#text = text;
@@ -35,14 +35,14 @@ export class SourceFile {
     return this.chunks.root;
   }
 
-  /** The whole text; after an edit it is put together when it is asked for first. */
+  /** The whole text; after an edit it is joined on first use. */
   get text(): string {
     this.#text ??= String(this.chunks);
     return this.#text;
   }
 }
 
-/** Reads a text. Chunks of the earlier version whose text is the same are taken over with all their nodes. */
+/** Reads a text. Chunks of the earlier version with unchanged text are reused with all their nodes. */
 export function readSource(path: string, text: string, earlier?: SourceFile): SourceFile {
   const refusal = unreadableText(text);
   if (refusal) return refused(path, text, refusal);
@@ -52,13 +52,13 @@ export function readSource(path: string, text: string, earlier?: SourceFile): So
   return new SourceFile(path, chunks, chunks.faults, new LineIndex(text), layout, text);
 }
 
-/** A stretch between two positions that was written anew; without a range, the whole text. */
+/** A change of a text: new text for a range or, without a range, for the whole. */
 export interface Rewriting {
   readonly range?: { readonly start: Position; readonly end: Position };
   readonly text: string;
 }
 
-/** The next version of a file, which costs as much as what was written, and not as the whole text. */
+/** The next version of a file. Takes time in proportion to the change, not to the whole text. */
 export function rewritten(file: SourceFile, { range, text }: Rewriting): SourceFile {
   if (!range) return text === file.text ? file : readSource(file.path, text, file);
   const places = [file.lines.offset(range.start), file.lines.offset(range.end)];
@@ -92,7 +92,7 @@ function unreadableText(text: string): string | undefined {
   return undefined;
 }
 
-/** The file of a text that is rejected: an empty tree and one fault on its first line. */
+/** The file of a rejected text: an empty tree with one fault on the first line. */
 function refused(path: string, text: string, message: string): SourceFile {
   const head = text.slice(0, 80).split(/[\r\n\0]/, 1)[0]!;
   const chunk = parseChunk(path, '', []);
@@ -100,20 +100,20 @@ function refused(path: string, text: string, message: string): SourceFile {
   return new SourceFile(path, new Block([chunk], undefined), [fault], new LineIndex(text), undefined, text);
 }
 
-/** Where a span of this version stands, in UTF-16 units from the start of the text. */
+/** The offsets of a span in this version, in UTF-16 units from the start of the text. */
 export function offsetsOf(file: SourceFile, span: Span): { start: number; end: number } {
   const at = file.chunks.get(span.chunk);
   if (at === undefined) throw new Error(`a span of another version or file than ${file.path}`);
   return { start: at + span.start, end: at + span.end };
 }
 
-/** The deepest node, key or value, whose text holds the offset; a place at a node's end belongs to it. */
+/** The deepest node, key or value, that contains the offset; the end of a node counts as inside. */
 export function nodeAtOffset(file: SourceFile, offset: number): Node | undefined {
   const { chunk, start } = file.chunks.before(offset);
   return deepest(chunk.root, offset - start);
 }
 
-/** The deepest node, key or value, in which a span begins. */
+/** The deepest node, key or value, that contains the start of a span. */
 export const nodeAtSpan = ({ chunk, start }: Span): Node => deepest(chunk.root, start) ?? chunk.root;
 
 function deepest(node: Node, at: number): Node | undefined {
@@ -130,8 +130,8 @@ function deepest(node: Node, at: number): Node | undefined {
 }
 
 /**
- * The keys and values that stand in the text of a node, in its order: through an alias the tree leads elsewhere. Of a list
- * of thousands each member may be asked for.
+ * The keys and values written inside a node, in the order of the text, without the targets of aliases. Cached, because
+ * each item of a list of thousands may be looked up.
  */
 const standingIn = memo((node: MappingNode | SequenceNode): readonly Node[] => {
   const children =
@@ -139,7 +139,7 @@ const standingIn = memo((node: MappingNode | SequenceNode): readonly Node[] => {
   return children.filter((child) => child.chunk === node.chunk && child.parent === node);
 });
 
-/** The key under which a value stands; undefined for the root and for members of a list. */
+/** The key of a value; undefined for the root and for items of a list. */
 export function keyOf(node: Node): ScalarNode | undefined {
   return node.parent?.type === 'mapping' ? node.parent.entry(String(node.step))?.key : undefined;
 }

@@ -1,4 +1,4 @@
-/** What the parser's error codes mean for somebody who writes a configuration. */
+/** The parser's error codes as messages for somebody who writes a configuration. */
 const messages: Readonly<Record<string, string>> = {
   ALIAS_PROPS: 'An alias cannot have an anchor or a tag.',
   BAD_ALIAS: 'Incomplete alias; write `*name`.',
@@ -15,7 +15,7 @@ const messages: Readonly<Record<string, string>> = {
   TAG_RESOLVE_FAILED: 'Tags (`!name`) are not supported; write the plain value.',
 };
 
-/** Codes that stand for several faults, told apart by the parser's own words. */
+/** Codes that are used for several errors, which the text of the parser's message distinguishes. */
 const byWords: readonly (readonly [code: string, words: RegExp, message: string])[] = [
   ['BAD_INDENT', /Flow map/, 'Bracket `{` above is not closed by `}`.'],
   ['BAD_INDENT', /Flow sequence/, 'Bracket `[` above is not closed by `]`.'],
@@ -28,7 +28,7 @@ const byWords: readonly (readonly [code: string, words: RegExp, message: string]
   ['UNEXPECTED_TOKEN', /at node end/, 'Text after the end of the value; put the whole value in quotes.'],
 ];
 
-/** A sentence for a fault of the parser; a fault without one keeps the parser's own words. */
+/** The message for a parser error; an error that is not listed keeps the parser's own message. */
 export function syntaxMessage(code: string, words: string): string {
   const special = byWords.find(([of, pattern]) => of === code && pattern.test(words));
   return special?.[2] ?? messages[code] ?? `Syntax error: ${words.replace(/\.$/, '')}.`;

@@ -1,7 +1,7 @@
 import type { YAMLError } from 'yaml';
 import { firstAt } from './change.ts';
 
-/** Blanks with tabs where YAML allows only spaces, and the spaces that take their place. */
+/** Indentation with tabs, where YAML allows only spaces, and the spaces that replace it. */
 export interface TabRepair {
   readonly start: number;
   readonly end: number;
@@ -9,8 +9,8 @@ export interface TabRepair {
 }
 
 /**
- * What the tabs of a text that indent lines are replaced by; empty where the parser objects to none. A line goes one step
- * deeper below a key that opens a block, else no deeper than the line above.
+ * Replacements for the tabs that indent lines; empty if the parser reports none. A line below a key that opens a block
+ * is indented one step further; any other line is not indented further than the line above.
  */
 export function tabRepairs(text: string, errors: readonly YAMLError[]): TabRepair[] {
   const faults = errors.filter(
@@ -20,7 +20,7 @@ export function tabRepairs(text: string, errors: readonly YAMLError[]): TabRepai
   if (faults.length === 0) return [];
   const lines = indentedLines(text);
   const starts = new Set(lines.map(({ start }) => start));
-  // Behind the dash of a list a tab is as wrong, and only the parser finds it.
+  // Tabs after the dash of a list item are also wrong; only the parser finds those.
   const others = faults
     .filter(({ code, pos }) => code === 'TAB_AS_INDENT' && !starts.has(lineStart(text, pos[0])))
     .map(({ pos: [start, end] }) => ({ start, end, spaces: ' '.repeat(end - start) }));
@@ -32,14 +32,14 @@ const lineStart = (text: string, at: number): number => text.lastIndexOf('\n', a
 const indentBefore = (text: string, at: number): string =>
   /^[ \t]*/.exec(text.slice(lineStart(text, at), at))![0];
 
-/** The smallest indentation in spaces; two where there is none. */
+/** The smallest indentation with spaces; two if there is none. */
 function stepOf(text: string): number {
   let step = Number.POSITIVE_INFINITY;
   for (const [, spaces] of text.matchAll(/^( +)[^\s#]/gm)) step = Math.min(step, spaces!.length);
   return Number.isFinite(step) ? step : 2;
 }
 
-/** The lines that tabs indent, each with its indentation in spaces. */
+/** The lines indented with tabs, each with its indentation in spaces. */
 function indentedLines(text: string): TabRepair[] {
   const step = stepOf(text);
   const repairs: TabRepair[] = [];
@@ -47,7 +47,7 @@ function indentedLines(text: string): TabRepair[] {
   let above = 0;
   let opens = false;
   let openBrackets = 0;
-  /** The indentation of a key whose value is a text in the lines below, where a tab is a character like others. */
+  /** The indentation of a key with a block scalar, in which a tab is an ordinary character. */
   let block = Number.POSITIVE_INFINITY;
   for (const { 0: line, index: start } of text.matchAll(/^.*\S.*$/gm)) {
     const indent = /^[ \t]*/.exec(line)![0];
@@ -74,7 +74,7 @@ function bracketsLeftOpen(line: string): number {
   return bare.split(/[[{]/).length - bare.split(/[\]}]/).length;
 }
 
-/** The repaired text, and where a place in it stands in the text before. */
+/** The repaired text, and a function from positions in it to positions in the original. */
 export function repaired(text: string, repairs: readonly TabRepair[]) {
   let result = '';
   let at = 0;

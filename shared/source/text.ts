@@ -1,6 +1,6 @@
 /**
- * A text that need not lie in memory in one piece: to copy a megabyte for each keystroke takes longer than all that has to
- * be known of it. A string is one, and so are the chunks of a file. Places count UTF-16 units.
+ * A text that need not be one string in memory: copying a megabyte per keystroke would take longer than the analysis.
+ * Strings and the chunks of a file are texts. Offsets count UTF-16 units.
  */
 export interface Text {
   readonly length: number;
@@ -8,10 +8,10 @@ export interface Text {
   toString(): string;
 }
 
-/** Another text with a stretch of it written anew. */
+/** A text in which one range is replaced. */
 export class RewrittenText implements Text {
   readonly length: number;
-  /** How much further back stands what follows. */
+  /** By how much the text after the range has moved. */
   readonly shift: number;
 
   constructor(
@@ -38,10 +38,10 @@ export class RewrittenText implements Text {
   }
 }
 
-/** So far is looked for the end of a line at first; lines are seldom longer. */
+/** The initial search distance for the end of a line; lines are rarely longer. */
 const USUAL_LINE = 256;
 
-/** Where the line of a place begins: behind the line feed before it. */
+/** The start of the line at an offset. */
 export function startOfLine(text: Text, place: number): number {
   for (let reach = USUAL_LINE; ; reach *= 4) {
     const from = Math.max(0, place - reach);
@@ -51,7 +51,7 @@ export function startOfLine(text: Text, place: number): number {
   }
 }
 
-/** Where the line behind that of a place begins, or the text ends. */
+/** The start of the line after that at an offset, or the end of the text. */
 export function startOfNextLine(text: Text, place: number): number {
   for (let reach = USUAL_LINE; ; reach *= 4) {
     const to = Math.min(text.length, place + reach);

@@ -1,28 +1,31 @@
 import { bareObject } from '../bare-object.ts';
 
 /**
- * The tree of a configuration text. Positions count UTF-16 units from the start of the chunk that holds the node, so a
- * chunk that did not change keeps its nodes when text above it moves; `SourceFile` knows where each chunk stands now.
+ * The tree of a configuration text. Positions count UTF-16 units from the start of the node's chunk, so an unchanged
+ * chunk keeps its nodes when the text above it changes. `SourceFile` knows the current position of each chunk.
  */
 
-/** A piece of text that is parsed, and kept, on its own. */
+/** A piece of text that is parsed and cached independently. */
 export interface Chunk {
   readonly file: string;
   /** The keys that lead to the chunk's root mapping. */
   readonly prefix: readonly string[];
   readonly text: string;
-  /** As long as `text`: with blanks for what is not read, and with the sign of a `°C` that was lost to another encoding. */
+  /**
+   * The text as parsed, of the same length: unread parts are blank, and a `°C` destroyed by a wrong encoding is
+   * restored.
+   */
   readonly parsedText: string;
   readonly root: MappingNode;
   readonly faults: readonly SyntaxFault[];
-  /** True where an alias names an anchor that does not stand in this chunk. */
+  /** True if an alias refers to an anchor outside this chunk. */
   readonly looseAlias: boolean;
 }
 
-/** Keys and values of a chunk, where aliases repeat what they name; past so many it is refused, not expanded. */
+/** The maximum number of keys and values in a chunk, with aliases expanded. A larger chunk is rejected. */
 export const MAX_NODES = 500_000;
 
-/** A stretch of text inside a chunk. Every node is one. */
+/** A range of text inside a chunk. Every node is one. */
 export interface Span {
   readonly chunk: Chunk;
   readonly start: number;
@@ -38,13 +41,13 @@ export interface SyntaxFault extends Span {
     | 'text-not-utf-8'
     | 'unused-anchor';
   readonly message: string;
-  /** The earlier place that this one repeats. */
+  /** The earlier place that this one duplicates. */
   readonly other?: Span;
-  /** The spaces that take the place of tabs. */
+  /** The spaces that should replace the tabs. */
   readonly spaces?: string;
 }
 
-/** What a text holds in place of bytes that are not UTF-8. */
+/** What decoding inserts for bytes that are not UTF-8. */
 export const REPLACEMENT_CHARACTER = '\uFFFD';
 
 export type Node = ScalarNode | MappingNode | SequenceNode;
@@ -53,7 +56,7 @@ export type ScalarStyle = 'plain' | 'quoted' | 'block' | 'empty';
 
 abstract class TreeNode implements Span {
   parent: MappingNode | SequenceNode | undefined;
-  /** The key or index under which the parent holds this node. */
+  /** The key or index of this node in its parent. */
   step: PathStep | undefined;
 
   constructor(
@@ -70,7 +73,7 @@ export class ScalarNode extends TreeNode {
     chunk: Chunk,
     start: number,
     end: number,
-    /** What the core schema of YAML 1.2 makes of the text. */
+    /** The value of the text in the core schema of YAML 1.2. */
     readonly value: string | number | boolean | null,
     /** The text as written, without quotes. */
     readonly text: string,
@@ -85,7 +88,7 @@ export interface Entry {
   readonly value: Node;
 }
 
-/** So few are looked through sooner than a table of them is made, and most mappings are small. */
+/** Up to this many entries are searched directly, which is faster than an index. Most mappings are small. */
 const FEW_ENTRIES = 8;
 
 export class MappingNode extends TreeNode {
@@ -102,13 +105,13 @@ export class MappingNode extends TreeNode {
     super(chunk, start, end);
   }
 
-  /** The entry of this name; of several, the first. */
+  /** The entry with this key; of duplicates, the first. */
   entry(name: string): Entry | undefined {
     if (this.entries.length <= FEW_ENTRIES) return this.entries.find(({ key }) => key.text === name);
     return this.#table().get(name);
   }
 
-  /** The entries that count: of those with the same key the first. */
+  /** The entries that take effect: of duplicate keys, only the first. */
   get counted(): readonly Entry[] {
     const table = this.#table();
     return table.size === this.entries.length ? this.entries : [...table.values()];
@@ -143,7 +146,7 @@ export class SequenceNode extends TreeNode {
   }
 }
 
-/** The steps from the file's root to the node: where it was written, whatever overlays it was merged into. */
+/** The steps from the root of the file in which the node is written, whatever overlays it was merged into. */
 export function pathOf(node: Node): PathStep[] {
   const steps: PathStep[] = [];
   for (let at: Node | undefined = node; at?.step !== undefined; at = at.parent) steps.push(at.step);
@@ -156,7 +159,7 @@ export function pathText(steps: readonly PathStep[]): string {
   return steps.map((step, i) => (typeof step === 'number' ? `[${step}]` : i ? `.${step}` : step)).join('');
 }
 
-/** Whether a node was written inside a mapping (or is it). */
+/** Whether a node is written inside a mapping, or is that mapping. */
 export function isWithin(node: Node, mapping: Node): boolean {
   if (node.chunk.file !== mapping.chunk.file) return false;
   const path = pathOf(node);
@@ -173,14 +176,19 @@ export function nodeAtPath(root: Node | undefined, steps: readonly PathStep[]): 
   return steps.reduce<Node | undefined>(childOf, root);
 }
 
-/** The mapping that a key stands in; undefined for what is no key. A key has no step: its path is that of what it names. */
+/**
+ * The mapping that contains a key; undefined for other nodes. A key has no step of its own: its path is that of its
+ * value.
+ */
 export const mappingOfKey = ({ type, step, parent }: Node): MappingNode | undefined =>
   type === 'scalar' && step === undefined && parent?.type === 'mapping' ? parent : undefined;
 
 /** The text of a node or span as written, quotes included. */
 export const sourceText = ({ chunk, start, end }: Span): string => chunk.text.slice(start, end);
 
-/** A stretch inside a scalar, given in positions of its `text`; the whole scalar where escapes hide the positions. */
+/**
+ * A range inside a scalar, given as positions in its `text`; the whole scalar if escapes make the positions unknown.
+ */
 export function spanInScalar(node: ScalarNode, start: number, end: number): Span {
   const quote = node.style === 'quoted' ? 1 : 0;
   const literal = node.end - node.start === node.text.length + 2 * quote;
@@ -188,10 +196,7 @@ export function spanInScalar(node: ScalarNode, start: number, end: number): Span
   return { chunk: node.chunk, start: node.start + quote + start, end: node.start + quote + end };
 }
 
-/**
- * The plain value of a tree, as JSON would carry it; what the schema's validator reads. Mappings that are `left` out count
- * as empty.
- */
+/** The tree as plain JSON data, for the schema validator. Mappings in `left` count as empty. */
 export function plainValue(node: Node, left?: ReadonlySet<Node>): unknown {
   if (node.type === 'scalar') return node.value;
   if (node.type === 'sequence') return node.items.map((item) => plainValue(item, left));

@@ -1,7 +1,7 @@
 import type { SourceFile } from './source-file.ts';
 import type { Node } from './tree.ts';
 
-/** Every node that is written in a file, keys too, each once: what an alias leads to comes where it stands. */
+/** Every node written in a file, including keys, each once. The target of an alias is visited where it is written. */
 export function* nodesIn(file: SourceFile): Generator<Node> {
   for (const chunk of file.chunks.keys()) yield* below(chunk.root);
 }
@@ -18,7 +18,7 @@ function* below(node: Node): Generator<Node> {
   }
 }
 
-/** The lines that a text of many lines stands on, where blanks and `#` are part of what it says. */
+/** The lines of scalars that span several lines, in which blanks and `#` are part of the text. */
 export function linesOfText(file: SourceFile): Set<number> {
   const lines = new Set<number>();
   for (const node of nodesIn(file)) {

@@ -11,7 +11,7 @@ import {
 import type { FieldPart } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
 
-/** What the counts of a part mean: value = zero + count · step, in canonical units. */
+/** How the counts of a part convert to values: value = zero + count · step, in canonical units. */
 export interface Coding {
   readonly type: NumberType;
   readonly step: number;
@@ -19,9 +19,9 @@ export interface Coding {
 }
 
 /**
- * How a part keeps numbers that are written in `unitText` (`kPa abs`; empty for bare ones). Without a scale a count of
- * the values is worth one canonical unit, and a count of a breakpoint one of the axis's own. Undefined where scale or
- * offset is no measure of such a number, or where a count is worth nothing.
+ * The coding of a part for numbers written in `unitText` (`kPa abs`; empty for numbers without a unit). Without a
+ * scale, a count is one canonical unit for values, and one unit of the axis for breakpoints. Undefined if scale or
+ * offset does not fit the unit, or if the step is zero.
  */
 export function codingOf(part: FieldPart, unitText: string): Coding | undefined {
   if (scaleOfWrongUnit(part, unitText)) return undefined;
@@ -35,10 +35,10 @@ export function codingOf(part: FieldPart, unitText: string): Coding | undefined 
   return { type, step, zero: offset && !isBareZero(offset.quantity) ? offset.canonical : start };
 }
 
-/** A zero without a unit says no more than that there is no offset. */
+/** A zero without a unit means that there is no offset, whatever the unit. */
 const isBareZero = ({ number, unit }: Quantity): boolean => number === 0 && !unit;
 
-/** The scale or offset of a part that is no measure of numbers in this unit: of another dimension or reference. */
+/** The scale or offset of a part that does not fit numbers in this unit: its dimension or reference differs. */
 export function scaleOfWrongUnit({ scale, offset }: FieldPart, unitText: string): QuantityValue | undefined {
   const written = splitUnit(unitText);
   return [scale, offset].find((value) => {
@@ -49,7 +49,7 @@ export function scaleOfWrongUnit({ scale, offset }: FieldPart, unitText: string)
   });
 }
 
-/** The scale or offset of a part that is no measure of any number of these kinds. */
+/** The scale or offset of a part that does not fit numbers of any of these kinds. */
 export function scaleOfWrongKind(
   { scale, offset }: FieldPart,
   kinds: readonly Kind[],
@@ -66,30 +66,34 @@ function fitsKind(kind: Kind, { unit, reference }: Quantity): boolean {
   return references.some((one) => kindAccepts(kind, unit, one));
 }
 
-/** A step of pressure needs no reference; one that states it speaks of such pressures alone. */
+/**
+ * Whether a pressure has a reference. A step needs none; one with a reference fits only pressures with the same one.
+ */
 const isPoint = (reference: UnitReading['reference']): boolean =>
   reference !== undefined && reference !== 'difference';
 
-/** A ratio is a number, `%` or not. */
+/** A ratio is a number without a dimension, whether it is written with `%` or not. */
 const dimension = (unit: UnitReading['unit'] | undefined): string =>
   !unit || unit.dimension === 'ratio' ? 'number' : unit.dimension;
 
-/** What becomes of a value in memory. */
+/** A value as the controller stores it. */
 export interface Stored {
   /** The count, or the floating-point number. */
   readonly raw: number;
-  /** The value that it stands for, in canonical units. */
+  /** The stored value in canonical units. */
   readonly canonical: number;
-  /** Kept as written, but for the rounding of the computer's own arithmetic. */
+  /** Whether it equals the written value, apart from floating-point rounding. */
   readonly isExact: boolean;
-  /** The value lies outside what the type holds; `raw` is then the nearer end. */
+  /** Whether the value is outside the range of the type; `raw` is then the nearest end of the range. */
   readonly overflows: boolean;
 }
 
-/** Rounding of this share comes from arithmetic, or from a number of 32 bits, and says nothing about the value. */
+/**
+ * A relative difference up to this size comes from floating-point arithmetic or a 32-bit float, not from the coding.
+ */
 const ARITHMETIC = 1e-7;
 
-/** The count for a value in canonical units and what it stands for. */
+/** The stored form of a value in canonical units. */
 export function store({ type, step, zero }: Coding, canonical: number): Stored {
   const wanted = (canonical - zero) / step;
   const raw = nearestOf(type, wanted);
@@ -100,7 +104,7 @@ export function store({ type, step, zero }: Coding, canonical: number): Stored {
   return { raw, canonical: kept, isExact, overflows: isBeyond && !isExact };
 }
 
-/** The least and the greatest value that a part can keep, in canonical units. */
+/** The lowest and highest value that a part can store, in canonical units. */
 export function rangeOf({ type, step, zero }: Coding): readonly [low: number, high: number] {
   const ends = [type.lowest, type.highest].map((raw) => zero + raw * step) as [number, number];
   return step < 0 ? [ends[1], ends[0]] : ends;

@@ -6,18 +6,21 @@ import { type Coding, codingOf } from './coding.ts';
 import { type FieldPart, partsOf } from './layout.ts';
 import { type WrittenPart, writtenParts } from './written.ts';
 
-/** Numbers of an engine file and the part of a field that keeps them. */
+/** The numbers of a value in an engine file, and the part of a field that stores them. */
 export interface KeptPart {
   readonly path: string;
   readonly field: StorageField;
   readonly value: Value;
   readonly part: FieldPart;
   readonly written: WrittenPart;
-  /** Undefined where the field's scale or offset does not fit the numbers. */
+  /** Undefined if the scale or offset of the field does not fit the numbers. */
   readonly coding: Coding | undefined;
 }
 
-/** Everything that the controller's fields keep, in each engine that a map set makes; what sets share stands once. */
+/**
+ * Everything that the controller's fields store, for the engine with each map set. A value that map sets share is
+ * listed once.
+ */
 export const keptParts = memo(({ engines, controller }: Installation): readonly KeptPart[] => {
   const kept: KeptPart[] = [];
   for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
@@ -30,7 +33,7 @@ export const keptParts = memo(({ engines, controller }: Installation): readonly 
   return kept;
 });
 
-/** The numbers of a value, which outlives a keystroke elsewhere. */
+/** The numbers of a value. Cached by the value, which survives edits elsewhere. */
 export const partsWritten = memo((value: Value): readonly WrittenPart[] => writtenParts(value));
 
 const keptOf = memo((field: StorageField, path: string, value: Value): readonly KeptPart[] => {

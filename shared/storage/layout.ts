@@ -5,20 +5,20 @@ import { type NumberType, numberType } from './number-type.ts';
 
 export type PartName = 'values' | 'x' | 'y';
 
-/** A block of numbers of one type: what a field keeps its values in, or the breakpoints of an axis. */
+/** A block of numbers of one type: the values of a field, or the breakpoints of one of its axes. */
 export interface FieldPart {
   readonly name: PartName;
   readonly type: NumberType;
-  /** The place of its first byte, counted from the base address. */
+  /** The address of its first byte, relative to the base address. */
   readonly at: QuantityValue;
-  /** Rows stand one behind the other, each with a place for every column, whether it is used or not. */
+  /** Rows are stored one after the other, each with space for every column. */
   readonly rows: number;
   readonly columns: number;
   readonly scale: QuantityValue | undefined;
   readonly offset: QuantityValue | undefined;
 }
 
-/** The parts that a field states; none where its address or type is not written. */
+/** The parts of a field; none if its address or type is not stated. */
 export function partsOf(field: StorageField): FieldPart[] {
   const { at, type, x_at, y_at } = field;
   if (!at || !type) return [];
@@ -39,20 +39,20 @@ export function partsOf(field: StorageField): FieldPart[] {
   return parts;
 }
 
-/** Where a number of a part stands, counted in bytes from the base address. */
+/** The address of a number in a part, relative to the base address. */
 export function addressOf({ at, columns, type }: FieldPart, row: number, column: number): number {
   return at.canonical + (row * columns + column) * type.bytes;
 }
 
-/** Bytes from `start` up to, not including, `end`, counted from the base address. */
+/** The bytes from `start` to `end`, relative to the base address; `end` is exclusive. */
 export interface Bytes {
   readonly start: number;
   readonly end: number;
 }
 
-/** A stretch of the image with an owner. */
+/** A region of the storage image and what occupies it. */
 export interface Region extends Bytes {
-  /** As it stands in a sentence: `` the axis x of `ignition.dwell` ``. */
+  /** Its name in a sentence: `` the axis x of `ignition.dwell` ``. */
   readonly label: string;
   /** Where its address is written. */
   readonly node: Node;
@@ -64,7 +64,7 @@ const partLabels: Readonly<Record<PartName, string>> = {
   y: 'the axis y of ',
 };
 
-/** Every stretch of the image that a field claims. */
+/** Every region of the image that a field occupies. */
 export function fieldRegions({ fields }: StorageSection): Region[] {
   return Object.entries(fields ?? {}).flatMap(([path, field]) =>
     partsOf(field).map((part) => ({
@@ -84,14 +84,14 @@ export function checksumRegion({ checksum }: StorageSection): Region | undefined
   return { label: 'the checksum', node: checksum.at.node, start, end: start + bytes };
 }
 
-/** The bytes that the checksum is computed over; `end` is not above `start` where they are written in reverse. */
+/** The bytes covered by the checksum. If they are written in reverse, `end` is not above `start`. */
 export function checksumCoverage({ checksum }: StorageSection): (Bytes & { node: Node }) | undefined {
   const [, first, last] = /^(\w+) ?\.\. ?(\w+)$/.exec(checksum?.over?.text ?? '') ?? [];
   if (!checksum?.over || first === undefined || last === undefined) return undefined;
   return { start: Number(first), end: Number(last) + 1, node: nodeOf(checksum.over) };
 }
 
-/** The whole bytes of the image; undefined where its size is not written. */
+/** All bytes of the image; undefined if its size is not stated. */
 export function imageSize({ size }: StorageSection): number | undefined {
   return size && Math.floor(size.canonical / 8);
 }

@@ -4,13 +4,13 @@ import { childShape, type Shape } from '../configuration/shape.ts';
 import { type Kind, measuredQuantity } from '../quantity/index.ts';
 import type { PartName } from './layout.ts';
 
-/** What a key path of an engine file leads to. */
+/** The place that a key path of an engine file leads to. */
 export interface PathEnd {
-  /** How many of the path's steps the schema knows. */
+  /** The number of steps of the path that the schema knows. */
   readonly known: number;
-  /** What stands where they lead to. */
+  /** The shape of the place that these steps lead to. */
   readonly shape: Shape;
-  /** Whether that is a value, below which there is nothing, or a section. */
+  /** Whether it is a value, with nothing below it, or a section. */
   readonly isValue: boolean;
 }
 
@@ -28,14 +28,14 @@ export function followPath(steps: readonly string[]): PathEnd {
 
 const isValue = (shape: Shape): boolean => isLeaf(shape) || shape.items !== undefined;
 
-/** The shape of the value that a key path leads to; undefined where it leads to no value. */
+/** The shape of the value at a key path; undefined if the path does not lead to a value. */
 export function valueShapeAt(path: string): Shape | undefined {
   const steps = path.split('.');
   const end = followPath(steps);
   return end.isValue && end.known === steps.length ? end.shape : undefined;
 }
 
-/** The kinds of number that one part of such a value may hold; none where it holds words. */
+/** The kinds of number that a part of such a value may contain; none if it contains text. */
 export function kindsOf(
   { quantity, range, table, relation, items, primitive }: Shape,
   part: PartName,

@@ -3,31 +3,31 @@ import type { Quantity } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
 import type { PartName } from './layout.ts';
 
-/** A number of the engine file that a field keeps. */
+/** A number of the engine file that a field stores. */
 export interface WrittenNumber {
   readonly node: ScalarNode;
-  /** Where the digits stand in the node's text. */
+  /** The position of its digits in the text of the node. */
   readonly digits: readonly [start: number, end: number];
-  /** `kPa abs`; empty for a bare number. */
+  /** `kPa abs`; empty for a number without a unit. */
   readonly unit: string;
   readonly canonical: number;
   readonly row: number;
   readonly column: number;
 }
 
-/** The numbers of a value that go into one part of its field. */
+/** The numbers of a value that one part of its field stores. */
 export interface WrittenPart {
   readonly name: PartName;
   readonly rows: number;
   readonly columns: number;
-  /** What a reader looks at to count the rows and columns. */
+  /** The node that shows the number of rows and columns. */
   readonly rowsNode: Node;
   readonly columnsNode: Node;
-  /** None where the value is not whole. */
+  /** Empty if the value is incomplete. */
   readonly numbers: readonly WrittenNumber[];
 }
 
-/** A value taken apart as a field keeps it; nothing for words and flags, which are no numbers. */
+/** The parts of a value as a field stores them; none for texts and flags, which are not numbers. */
 export function writtenParts(value: Value): WrittenPart[] {
   if (value.type === 'table') return tableParts(value);
   if (value.type === 'quantity')
@@ -48,7 +48,7 @@ function listParts({ node, items }: ListValue<unknown>): WrittenPart[] {
   return numbers.length > 0 && numbers.length === node.items.length ? [line('values', node, numbers)] : [];
 }
 
-/** A relation is kept as a curve: its left side as the breakpoints of x, in rising order. */
+/** A relation is stored as a curve, with its left side as the x breakpoints in ascending order. */
 function relationParts({ node, points }: RelationValue): WrittenPart[] {
   if (points.length < node.entries.length) return [];
   const rising = [...points].sort((a, b) => a.from.canonical - b.from.canonical);
@@ -102,12 +102,12 @@ function numeral(
   return { node, digits: numberRange, unit, canonical, row: 0, column };
 }
 
-/** A number whose unit stands elsewhere. */
+/** A number whose unit is written elsewhere. */
 function bare(node: ScalarNode, canonical: number, unit: string, row: number, column: number): WrittenNumber {
   return { node, digits: [0, node.text.length], unit, canonical, row, column };
 }
 
-/** A part of one row. */
+/** A part with one row. */
 function line(name: PartName, node: Node, numbers: readonly WrittenNumber[]): WrittenPart {
   return { name, rows: 1, columns: numbers.length, rowsNode: node, columnsNode: node, numbers };
 }

@@ -16,7 +16,7 @@ function findingsOf(text: string) {
   )!.findings;
 }
 
-/** What `npm run fuzz` came upon; each text once brought down the analysis, or left something old in it. */
+/** Cases that `npm run fuzz` found. Each text once crashed the analysis or left a stale result in it. */
 describe('texts that random edits made', () => {
   test.each(['hasOwnProperty', 'toString', 'constructor', '__proto__'])(
     'a key that every object of the language has, %s, is a key that the file does not know',
@@ -53,7 +53,7 @@ describe('texts that random edits made', () => {
     expect(lists.length).toBeGreaterThan(15);
     for (const { node } of lists) {
       const { start, end } = offsetsOf(whole.file, node);
-      // A block hangs below its key; a word that takes its place stands there just as well.
+      // A block follows its key, and so does a word that replaces it.
       const text = `${COMPLETE.slice(0, start)}word${COMPLETE.slice(end)}`;
       const wrong = findingsOf(text).filter((one) => one.rule === 'wrong-type' && one.start === start);
       expect(wrong).toHaveLength(1);

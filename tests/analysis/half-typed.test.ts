@@ -18,7 +18,7 @@ function project(text: string) {
   );
 }
 
-/** Everything a reader can see of an analysis, without the objects that carry it. */
+/** Everything in an analysis that a reader can see, as plain data. */
 function seen(analysis: Analysis) {
   return {
     findings: analysis.findings,
@@ -37,7 +37,8 @@ function seen(analysis: Analysis) {
 const analyseText = (text: string): Analysis => analyse(project(text), PATH)!;
 
 describe('a file that is being typed', () => {
-  // Every prefix of the shortest; of the longer ones every eleventh, which falls on all kinds of text in a fair time.
+  // Every prefix of the shortest sample, and every eleventh of the others, which covers all kinds of text in acceptable
+  // time.
   test.each([
     ['wheatear/wheatear-10', 1],
     ['dotterel/dotterel-16t', 11],
@@ -51,7 +52,7 @@ describe('a file that is being typed', () => {
       let last: Analysis | undefined;
       const isVerified = process.env.ENGINEWRIGHT_VERIFY === '1';
       for (let end = 0; end <= sample.length; end += step) {
-        // Verifying takes as long as some twenty analyses.
+        // Verify mode takes as long as about twenty analyses.
         verifyCaches(isVerified && end % (20 * step) === 0);
         live.rewrite(PATH, [{ text: sample.slice(0, end) }]);
         last = analyse(live, PATH, last);
@@ -70,7 +71,7 @@ describe('a file that is being typed', () => {
   });
 
   test('a text read in pieces is analysed as the same text read whole', () => {
-    // A line of three dashes is no key, so what stands under it is not cut.
+    // A line of three dashes is not a key, so the text below it is not split.
     const mark = '---\n';
     const whole = analyseText(mark + COMPLETE);
     expect(whole.file.chunks.size).toBe(1);

@@ -5,7 +5,7 @@ import { MAX_TEXT_LENGTH } from '../../shared/source/source-file.ts';
 
 const PATH = '/installation/a.engine.yaml';
 
-/** Rules and messages of a text, and that it took no longer than a reader would wait. */
+/** The rules and messages of a text; fails if it takes longer than a user would wait. */
 function findings(text: string, others: Record<string, string> = {}) {
   const project = createProject((path) => (path === PATH ? text : others[path]));
   return analyse(project, PATH)!.findings.map(({ rule, message, start, end }) => ({
@@ -16,7 +16,7 @@ function findings(text: string, others: Record<string, string> = {}) {
   }));
 }
 
-/** The one fault that must be among the findings, with a place inside the text. */
+/** The one fault that must be among the findings, at a position inside the text. */
 function expectFault(text: string, rule: string, message: RegExp) {
   const found = findings(text).filter((one) => one.rule === rule);
   expect(found.length).toBeGreaterThan(0);

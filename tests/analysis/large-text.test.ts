@@ -9,10 +9,10 @@ import { times, withAirFuelRatios, withRoughMap, withSpikes } from '../support/l
 
 const PATH = '/installation/complete.engine.yaml';
 
-/** Seconds of the processor that any of these may take. Where time grows with the square of the text, it is minutes. */
+/** The maximum CPU time of each, in s. With quadratic time it would be minutes. */
 const MOST_TIME = 30;
 
-/** The findings of a text, by their rules, after a time that grows as the text does. */
+/** The findings of a text by rule. Fails if the time is not proportional to the size of the text. */
 function rulesOf(text: string): Map<string, number> {
   const project = createProject((path) => (path === PATH ? text : completeController));
   const before = process.cpuUsage();
@@ -117,7 +117,7 @@ test('the panel of an installation tells in bearable time of thousands of pins t
 });
 
 describe('a list of any length is no fault of the program', { timeout: 240_000 }, () => {
-  // More than a call of a function can take.
+  // More arguments than a function call can have.
   const MANY = 150_000;
 
   test('of breakpoints', () => {

@@ -4,12 +4,12 @@ import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { sampleNames, sampleText } from '../support/samples.ts';
 
-/** Whole installations, not overlays, which have little text of their own. */
+/** Complete installations only, because overlays contain little text. */
 const engines = sampleNames.filter(
   (name) => name.endsWith('.engine.yaml') && !sampleText(name).includes('based_on:'),
 );
 
-/** Analyses a sample with another text than its own. */
+/** Analyses a sample with a different text. */
 function analysed(name: string, text: string): Analysis {
   return analyse(
     createProject((path) => (path === name ? text : sampleText(path))),
@@ -19,13 +19,13 @@ function analysed(name: string, text: string): Analysis {
 
 const told = ({ findings }: Analysis): string[] => findings.map(({ rule, message }) => `${rule}: ${message}`);
 
-/** What an analysis finds that the sample as it is does not have. */
+/** The findings of an analysis that the unchanged sample does not have. */
 function addedIn(name: string, text: string): string[] {
   const own = new Set(told(analysed(name, sampleText(name))));
   return told(analysed(name, text)).filter((one) => !own.has(one));
 }
 
-/** The text after the first fix of a finding. */
+/** The text after applying the first fix of a finding. */
 function fixed(name: string, text: string, rule: string, index = 0): string {
   const fix = analysed(name, text).findings.find((one) => one.rule === rule)!.fixes[index]!;
   return [...fix.edits]
@@ -36,7 +36,7 @@ function fixed(name: string, text: string, rule: string, index = 0): string {
 const tabbed = (text: string): string =>
   text.replaceAll(/^( +)(?=[^\s#])/gm, (spaces) => '\t'.repeat(spaces.length / 2));
 
-/** The text with a conflict about some of its lines: their own first, then others. */
+/** The text with a merge conflict in some of its lines: first these lines, then other ones. */
 function conflicting(text: string, from: number, count: number, others: readonly string[]): string {
   const lines = text.split('\n');
   const own = lines.slice(from, from + count);

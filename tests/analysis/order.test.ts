@@ -26,7 +26,7 @@ const FOLDER = '/family/';
 const uri = (name: string) => `file://${FOLDER}${name}`;
 const path = (name: string) => `${FOLDER}${name}`;
 
-/** A window on the files in which nothing is open. Each text that is read is noted. */
+/** A window on the files with no open documents. Records each text that is read. */
 function windowOn(program: Program, files: Family, reads = new Map<string, string | undefined>()) {
   const workspace = new program.Workspace({
     read: (wanted) => {
@@ -40,7 +40,7 @@ function windowOn(program: Program, files: Family, reads = new Map<string, strin
   return workspace;
 }
 
-/** What a program shows that has seen nothing but one file and what that leads to. */
+/** What a program shows that has seen only one file and the files that it uses. */
 class Alone {
   readonly #known: { readonly name: string; readonly reads: Family; readonly shown: Shown }[] = [];
 
@@ -79,13 +79,13 @@ class Alone {
   }
 }
 
-/** What happens to a file of a family; `reads` tells whether all that is shown of it is read at once or only at the end. */
+/** A step with a file of a family. `reads`: whether everything shown of it is read at once or only at the end. */
 type Step = { readonly file: number; readonly reads: boolean } & (
   | { readonly does: 'open' | 'close' }
   | { readonly does: 'edit' | 'save'; readonly edit: FamilyEdit }
 );
 
-/** An analysis that somebody holds on to: it must show for ever what it showed. */
+/** An analysis that is still referenced. What it shows must never change. */
 interface Held {
   readonly name: string;
   readonly files: Family;
@@ -94,7 +94,7 @@ interface Held {
   readonly before: Held | undefined;
 }
 
-/** One window, in which files are opened, edited and closed, and others write them on disk. */
+/** A window in which files are opened, edited and closed, and written on disk by other programs. */
 class Window {
   readonly #disk: Map<string, string>;
   readonly #open = new Map<string, string>();
@@ -132,7 +132,7 @@ class Window {
     for (const open of new Set([...this.#open.keys(), name])) this.#look(open, step.reads);
   }
 
-  /** The texts as they count now: an editor's before those on disk. */
+  /** The effective texts: those in the editor take precedence over those on disk. */
   get #files(): Family {
     return new Map([...this.#disk, ...this.#open]);
   }
@@ -145,7 +145,7 @@ class Window {
     this.#held.push({ name, files: this.#files, analysis, shown, before });
   }
 
-  /** Holds all that was ever shown against what each file shows alone. */
+  /** Compares everything that was ever shown with what each file shows alone. */
   compareWith(alone: Alone): void {
     for (const { name, files, analysis, shown, before } of this.#held) {
       const expected = alone.shown(name, files);
@@ -162,7 +162,7 @@ class Window {
   }
 }
 
-/** Names the first difference alone: what is shown of a file is long. */
+/** Reports only the first difference, because the data of a file is long. */
 function same(what: string, shown: unknown, alone: unknown, at = ''): void {
   if (JSON.stringify(shown) === JSON.stringify(alone)) return;
   const isTree = (one: unknown): one is Record<string, unknown> => typeof one === 'object' && one !== null;
@@ -191,7 +191,7 @@ const overlay = fc.record({
 });
 
 const recipes = fc.record({
-  // Mostly the one that is read fastest.
+  // Mostly the root that is read fastest.
   root: fc.constantFrom(0, 0, 0, 1, 2),
   overlays: fc.array(overlay, { minLength: 1, maxLength: 3 }),
 });

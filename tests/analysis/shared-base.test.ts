@@ -13,7 +13,7 @@ const texts: Readonly<Record<string, string>> = {
 };
 const base = texts[BASE]!;
 
-/** A file that lays nothing over the base but one map, in which a stretch of a row is another one. */
+/** An overlay that replaces one map of the base file, with a few cells of a row changed. */
 function overlay(section: string, map: string, row: string, other: string): string {
   const entries = base.split(/^(?=\w)/m).find((one) => one.startsWith(`${section}:`))!;
   const part = entries.split(/^(?= {2}\w)/m).find((one) => one.startsWith(`  ${map}:`))!;
@@ -23,7 +23,10 @@ function overlay(section: string, map: string, row: string, other: string): stri
 
 const filling = (row: string, other: string) => overlay('fuel', 'volumetric_efficiency', row, other);
 
-/** What each order of opening a base and overlays of it must not change: the hints and hovers of each file. */
+/**
+ * The hints and hovers of each file, which must not depend on the order in which a base file and its overlays are
+ * opened.
+ */
 describe('with a base and three overlays open', () => {
   type Program = typeof import('../support/shown.ts');
   let fresh: () => Program;
@@ -36,7 +39,7 @@ describe('with a base and three overlays open', () => {
   const names = Object.keys(files).filter((name) => name !== CONTROLLER);
   let alone: Record<string, Shown>;
 
-  /** Opens files as an editor does, which shows the findings of each at once and hints and hovers when somebody looks. */
+  /** Opens files like an editor, which shows the findings of each at once, and hints and hovers on demand. */
   function opened(order: readonly string[]): Record<string, Shown> {
     const program = fresh();
     const workspace = new program.Workspace({ read: (path) => files[path.slice('/i/'.length)] });
@@ -65,7 +68,7 @@ describe('with a base and three overlays open', () => {
   );
 });
 
-// The cell is one that the controller would go by only with a sensor failed.
+// The controller would read this cell only with a failed sensor.
 test('of two folders that differ in one overlay, nothing has moved in the base', async () => {
   const was = filling('73.0, 75.9, 79.3', '73.0, 75.9, 79.3');
   const is = filling('73.0, 75.9, 79.3', '73.0, 75.9, 83.3');

@@ -1,4 +1,4 @@
-// An editor without a screen: starts a language server as a process and speaks the protocol with it.
+// A headless editor: starts a language server as a process and uses the protocol.
 import { spawn } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
 import {
@@ -16,15 +16,15 @@ const CAPABILITIES = {
   },
 };
 
-/** An editor at one end of a wire, with whatever server is at the other. */
+/** An editor connected to any server. */
 export class ProtocolClient {
   #waiting = new Map();
   #texts = new Map();
   #versions = new Map();
-  /** What the server wrote to its log as an error, and what it wrote on its error output. */
+  /** The errors that the server logged or wrote to its error output. */
   complaints = [];
   published = new Map();
-  /** When the server has ended; of one that lives in this process, never. */
+  /** Resolves when the server has ended; never for a server in this process. */
   ended = new Promise(() => {});
 
   /**
@@ -55,7 +55,7 @@ export class ProtocolClient {
     this.wire.listen();
   }
 
-  /** `processId` is that of the process with which the server shall end, if any. */
+  /** The server ends when the process with the id `processId` ends, if one is given. */
   async start(processId = null) {
     await this.ask('initialize', {
       processId,
@@ -94,19 +94,19 @@ export class ProtocolClient {
     return answer;
   }
 
-  /** Puts `text` where the stretch from `start` to `end` (UTF-16 units) was, and waits for the findings. */
+  /** Replaces the text from `start` to `end` (UTF-16 units) and waits for the findings. */
   edit(uri, start, end, text) {
     return this.send(uri, [this.change(uri, { start, end, text })]);
   }
 
-  /** Changes the text on this side alone; gives what the server is to be told with `send`. */
+  /** Changes the text in the client only; returns the change for `send`. */
   change(uri, { start, end, text }) {
     const before = this.#texts.get(uri);
     this.#texts.set(uri, before.slice(0, start) + text + before.slice(end));
     return { range: { start: positionIn(before, start), end: positionIn(before, end) }, text };
   }
 
-  /** Sends changes, one upon the other, as the next version, and waits for its findings. */
+  /** Sends consecutive changes as the next version and waits for its findings. */
   send(uri, contentChanges) {
     const version = this.#versions.get(uri) + 1;
     this.#versions.set(uri, version);
@@ -123,13 +123,13 @@ export class ProtocolClient {
     return this.#texts.get(uri);
   }
 
-  /** The findings of a version of a document, when they come. */
+  /** Resolves with the findings of a version of a document. */
   findings(uri, version) {
     const found = new Promise((resolve, reject) => {
       this.#waiting.set(uri, { version, resolve });
       this.ended.then(() => reject(new Error(`the server ended: ${this.complaints.join('\n')}`)));
     });
-    // Whoever sends several versions waits for the last alone.
+    // If several versions are sent, only the last is awaited.
     found.catch(() => {});
     return found;
   }
@@ -143,7 +143,7 @@ export class ProtocolClient {
   }
 }
 
-/** One editor at the other end of the standard input and output of a server that it starts. */
+/** An editor that starts a server and talks to it over standard input and output. */
 export class EditorClient extends ProtocolClient {
   /**
    * @param {readonly string[]} args what `node` runs
@@ -161,18 +161,18 @@ export class EditorClient extends ProtocolClient {
     return super.start(process.pid);
   }
 
-  /** Resident memory of the server in MB; undefined where the system does not tell. */
+  /** Resident memory of the server in MB; undefined if the system does not report it. */
   memory() {
     const status = `/proc/${this.process.pid}/status`;
     const found = existsSync(status) && /^VmRSS:\s+(\d+) kB/m.exec(readFileSync(status, 'utf8'));
     return found ? Number(found[1]) / 1024 : undefined;
   }
 
-  /** Seconds of a processor that the server has taken so far; undefined where the system does not tell. */
+  /** CPU time of the server so far, in s; undefined if the system does not report it. */
   processorTime() {
     const stat = `/proc/${this.process.pid}/stat`;
     if (!existsSync(stat)) return undefined;
-    // Behind the name, which may hold blanks: the 14th and 15th field of all, in hundredths.
+    // After the name, which may contain blanks: fields 14 and 15 of the line, in hundredths of a second.
     const [user, system] = readFileSync(stat, 'utf8').split(') ')[1].split(' ').slice(11, 13);
     return (Number(user) + Number(system)) / 100;
   }
@@ -185,7 +185,7 @@ export class EditorClient extends ProtocolClient {
   }
 }
 
-/** A place as the protocol counts it. */
+/** A position as LSP counts it. */
 export function positionIn(text, offset) {
   let line = 0;
   let start = 0;

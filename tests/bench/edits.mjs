@@ -1,6 +1,6 @@
-// The edits that are timed. Each run writes something else, so that nothing remembered answers for it.
+// The edits to be timed. Each run writes a different text, so that no cached result is reused.
 
-/** A place behind the first match of a pattern. */
+/** The offset after the first match of a pattern. */
 function behind(text, pattern) {
   const found = pattern.exec(text);
   if (!found) throw new Error(`the text has no ${pattern}`);

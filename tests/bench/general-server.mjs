@@ -1,5 +1,5 @@
-// The general YAML language server from the package registry, with which ours is compared. It is no part of the
-// project: it is installed into the cache folder when the benchmark first runs.
+// The general YAML language server from the package registry, for comparison with ours. It is not part of the project:
+// it is installed into the cache folder when the benchmark first runs.
 import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -8,15 +8,15 @@ import { project } from '../editor/paths.mjs';
 
 const VERSION = '1.25.0';
 /**
- * So many ms it waits for more typing before it validates (`validationDelayMs` of its source). The wait is no work, so it is
- * taken off its times.
+ * How long it waits for more typing before it validates, in ms (`validationDelayMs` in its source). This wait is
+ * subtracted from its times, because it is not work.
  */
 export const GENERAL_WAIT = 200;
 
 const folder = project('.editor-cache', 'general-yaml-server');
 const program = join(folder, 'node_modules/yaml-language-server/bin/yaml-language-server');
 
-/** The path of the server's program; undefined where it could not be installed. */
+/** The path of the server; undefined if it could not be installed. */
 export function generalServer() {
   if (existsSync(program)) return program;
   console.log(`Installing yaml-language-server ${VERSION} (27 MB) for the comparison.`);
@@ -32,7 +32,7 @@ export function generalServer() {
   return program;
 }
 
-/** Its settings: our schemas for our files, and nothing fetched from anywhere. */
+/** Its settings: our schemas for our files, and no downloads. */
 export function generalSettings(section) {
   if (section !== 'yaml') return {};
   const schema = (kind) => [pathToFileURL(project(`schemas/${kind}.schema.json`)).href, [`*.${kind}.yaml`]];

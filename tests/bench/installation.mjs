@@ -1,15 +1,15 @@
-// Makes installations of any size out of a sample, for the benchmark: sane, and no two sections alike.
+// Generates installations of any size from a sample, for the benchmark: plausible, and no two sections are equal.
 import { readFileSync } from 'node:fs';
 
 const SAMPLE = new URL('../../samples/dotterel/', import.meta.url);
 const engine = readFileSync(new URL('dotterel-16t.engine.yaml', SAMPLE), 'utf8');
 const controller = readFileSync(new URL('four-channel.controller.yaml', SAMPLE), 'utf8');
 
-/** The sections that a small installation does without. */
+/** The sections that a small installation leaves out. */
 const LEFT_OUT = ['map_sets', 'bus', 'protection', 'harness', 'closed_loop', 'operating_points'];
-/** What the share of each kind is in the lines that are added. */
+/** The share of each kind in the added lines. */
 const SHARES = { sets: 0.3, messages: 0.25, points: 0.25, sensors: 0.2 };
-/** More map sets no panel has; a larger file grows by everything else. */
+/** No panel has more map sets than this; larger files grow in everything else. */
 const MOST_SETS = 24;
 
 /**
@@ -40,7 +40,7 @@ export function installation(lines) {
 const omit = (object, keys) =>
   Object.fromEntries(Object.entries(object).filter(([key]) => !keys.includes(key)));
 
-/** Each key of the root with its text, comments above it included. */
+/** The top-level keys with their text, including the comments above them. */
 function sectionsOf(text) {
   const sections = {};
   for (const piece of text.split(/^(?=(?:#[^\n]*\n|\n)*[a-z_]+:)/m)) {
@@ -50,7 +50,7 @@ function sectionsOf(text) {
   return sections;
 }
 
-/** How many of each kind there are; what the map sets leave over goes to the others. */
+/** The number of each kind; lines that the map sets leave over go to the others. */
 function countsFor(added, isSmall) {
   const sets = isSmall ? 0 : Math.min(MOST_SETS, Math.floor((added * SHARES.sets) / linesIn(mapSet(0))));
   const left = added - sets * linesIn(mapSet(0));
@@ -69,7 +69,7 @@ function repeat(count, make) {
 
 const linesIn = (text) => text.split('\n').length - 1;
 
-/** One map set with a boost target and a mixture of its own, a little lower and leaner with each. */
+/** A map set with its own boost target and mixture, each slightly lower and leaner than the one before. */
 function mapSet(i) {
   const share = i / MOST_SETS;
   const rows = (low, high, height, width, digits) =>

@@ -1,4 +1,4 @@
-// Times, their medians, and the table that they are printed in.
+// Timing, medians, and tables of results.
 import { spawnSync } from 'node:child_process';
 
 /** How long `work` takes, in ms. */
@@ -8,7 +8,7 @@ export async function timed(work) {
   return performance.now() - from;
 }
 
-/** The median time of some runs; `work` is given the number of the run. */
+/** The median time of several runs; `work` gets the number of the run. */
 export async function medianOf(runs, work) {
   const times = [];
   for (let run = 0; run < runs; run++) times.push(await timed(() => work(run)));
@@ -21,7 +21,7 @@ export function median(numbers) {
   return (sorted[Math.floor(middle)] + sorted[Math.ceil(middle)]) / 2;
 }
 
-/** The median time of a process from its start to its end. Any status but those expected is an error. */
+/** The median time of a process from start to end. An unexpected exit status is an error. */
 export function processTime(runs, args, statuses = [0]) {
   return medianOf(runs, () => {
     const { status, stderr } = spawnSync(process.execPath, args, {
@@ -32,11 +32,11 @@ export function processTime(runs, args, statuses = [0]) {
   });
 }
 
-/** Three significant digits are more than a busy machine's clock is worth. */
+/** On a busy machine, times have no more than three significant digits. */
 export const number = (value) =>
   value === undefined ? '–' : value >= 100 ? String(Math.round(value)) : value.toPrecision(2);
 
-/** A table in Markdown, its columns aligned so that it reads well on a terminal too. */
+/** A Markdown table with aligned columns, so that it is also readable on a terminal. */
 export function table(head, rows) {
   const widths = head.map((_, column) => Math.max(...[head, ...rows].map((row) => row[column].length), 3));
   const line = (cells) =>

@@ -1,5 +1,5 @@
-// Opens many documents in the built server, one after the other, and prints what each thousand took and the memory then:
-// node tests/bench/open-many.mjs [COUNT]. Each document is a sample with a bore of its own. The server may use 1 GB.
+// Opens many documents in the built server, one after the other, and prints the time and memory after each thousand:
+// node tests/bench/open-many.mjs [COUNT]. Each document is a sample with a different bore. The server may use 1 GB.
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { buildIfStale } from '../build.mjs';

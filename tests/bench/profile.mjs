@@ -1,11 +1,11 @@
-// Where the time goes: a profile of the analysis, of each size, by part of the program.
+// Profiles the analysis for each size of file: time by part of the program.
 import { spawnSync } from 'node:child_process';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { table } from './measure.mjs';
 
-/** The parts of the program, each with the modules that make it up. */
+/** The parts of the program with their modules. */
 const PARTS = [
   ['reading the text', /(shared\/source|node_modules\/yaml)\//],
   ['judging and binding', /(shared\/(configuration|quantity)|generated)\/|shared\/(bare-object|analysis)/],

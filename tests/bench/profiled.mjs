@@ -1,5 +1,5 @@
-// Bundled and run by profile.mjs: opens an engine file as the language server does, edits it as the benchmark does, and
-// prints what a profile of each says: ms by the module of this bundle.
+// Bundled and run by profile.mjs: opens an engine file like the language server, edits it like the benchmark, and
+// prints a profile of both: ms by module of this bundle.
 import { readFileSync } from 'node:fs';
 import { Session } from 'node:inspector/promises';
 import { pathToFileURL } from 'node:url';
@@ -11,11 +11,11 @@ import { positionIn } from './client.mjs';
 import { edits } from './edits.mjs';
 
 const [path = '', bundle = ''] = process.argv.slice(2);
-/** So many edits, each taken back, before the profile and in it. */
+/** The number of edits, each of them undone, before the profile and during it. */
 const WARM = 8;
 const RUNS = 40;
 
-/** The module that each line of the bundle is of: the bundler writes its name above it. */
+/** The module of each line of the bundle; the bundler writes its name above it. */
 const moduleOfLine = [];
 for (const line of readFileSync(bundle, 'utf8').split('\n')) {
   const named = /^\/\/ ((?:\.\.\/)*(?:shared|server|generated|tests|node_modules)\/.*)$/.exec(line)?.[1];
@@ -25,10 +25,10 @@ for (const line of readFileSync(bundle, 'utf8').split('\n')) {
 const session = new Session();
 session.connect();
 
-/** How often the profiler looks, in µs. More often it would itself take a good part of the time. */
+/** The sampling interval in µs. A shorter one would itself take a considerable part of the time. */
 const INTERVAL = 1000;
 
-/** The ms that each module took in some work. */
+/** The time in ms that each module took. */
 async function profiled(work) {
   await session.post('Profiler.start');
   work();
@@ -37,7 +37,8 @@ async function profiled(work) {
   const nodes = new Map(profile.nodes.map((node) => [node.id, node.callFrame]));
   profile.samples.forEach((id, i) => {
     const { functionName, url, lineNumber } = nodes.get(id);
-    // What stands in brackets is V8's own, such as `(garbage collector)`; what is not of the bundle is Node's.
+    // Names in parentheses are V8's own, such as `(garbage collector)`; anything else outside the bundle belongs to
+    // Node.
     const own = url.startsWith('file:') ? moduleOfLine[lineNumber] : '(program)';
     const name = functionName.startsWith('(') ? functionName : own;
     ms[name] = (ms[name] ?? 0) + profile.timeDeltas[i] / 1000;
@@ -54,7 +55,7 @@ const say = (change) => {
   diagnosticsOf(workspace.analysis(uri), editor);
 };
 
-/** Where a text ends that begins at a position. */
+/** The position after a text that is inserted at a position. */
 function behind({ line, character }, written) {
   const end = positionIn(written, written.length);
   return { line: line + end.line, character: end.character + (end.line === 0 ? character : 0) };

@@ -1,6 +1,6 @@
-// npm run bench: how long an editor and a shell wait, for files of three sizes and for a thousand files, beside what the
-// parser alone and the general YAML language server take in the same run. Prints the tables; with `-- --keep` they also
-// go into BENCHMARKS.md.
+// npm run bench: how long an editor and a shell wait, for files of three sizes and for a thousand files, compared with
+// the parser alone and with the general YAML language server in the same run. Prints the tables; `-- --keep` also
+// writes them into BENCHMARKS.md.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { availableParallelism, cpus, loadavg, tmpdir } from 'node:os';
@@ -21,7 +21,7 @@ const SIZES = [
   { lines: 3000, opens: 5, runs: 41 },
   { lines: 30_000, opens: 3, runs: 21 },
 ];
-/** The general server takes so long that fewer runs must do. */
+/** The general server takes so long that fewer runs have to suffice. */
 const GENERAL_RUNS = 5;
 
 const options = new Set(process.argv.slice(2));
@@ -54,7 +54,7 @@ async function sizesTable() {
   return table(['ms (memory in MB)', ...columns.map(({ head }) => head)], rows);
 }
 
-/** Our server and the general one, on one text. */
+/** Times our server and the general one with the same text. */
 async function columnsOf({ lines, opens, runs }) {
   console.log(`${lines} lines…`);
   const folder = join(scratch, String(lines));
@@ -140,7 +140,7 @@ function address(path) {
   return pathToFileURL(path).href;
 }
 
-/** A file with next to nothing in it: what it takes to load the program. */
+/** A nearly empty file: the time to load the program. */
 function oneLine() {
   const path = join(scratch, 'one.engine.yaml');
   writeFileSync(path, 'enginefile: 1\n');
@@ -151,7 +151,7 @@ function emptyNode() {
   return processTime(9, ['-e', '0']);
 }
 
-/** One parse in a fresh process, as the server's first open is. */
+/** One parse in a fresh process, comparable to the server's first open. */
 function parseTime(folder, runs) {
   const script = fileURLToPath(new URL('parse.mjs', import.meta.url));
   const times = Array.from({ length: runs }, () => {

@@ -1,10 +1,10 @@
-// What one server does with one text: opened, edited and asked about, as an editor would.
+// One server and one text: opened, edited and queried as by an editor.
 
 import { EditorClient, positionIn } from './client.mjs';
 import { edits } from './edits.mjs';
 import { median, timed } from './measure.mjs';
 
-/** What is asked once the text has been analysed, at a place in a map. */
+/** The requests sent after an edit, at a position in a map. */
 const questions = {
   hover: ['textDocument/hover', (at) => ({ position: at })],
   completion: ['textDocument/completion', (at) => ({ position: { ...at, character: 4 } })],
@@ -12,7 +12,7 @@ const questions = {
   'inlay hints': ['textDocument/inlayHint', (at) => ({ range: screenAt(at) })],
 };
 
-/** As many lines as a screen shows. */
+/** About as many lines as a screen shows. */
 const screenAt = ({ line }) => ({
   start: { line: Math.max(0, line - 30), character: 0 },
   end: { line: line + 30, character: 0 },
@@ -46,7 +46,7 @@ export async function session(server, { folder, uri, text, opens, runs }) {
   return result;
 }
 
-/** The median time of an answer to what is asked after an edit, once its findings have come. */
+/** The median time of an answer after an edit, measured once the findings have arrived. */
 async function answerTime(client, uri, ask, runs) {
   const edit = edits['a digit in a message'];
   const times = [];
@@ -62,7 +62,7 @@ async function answerTime(client, uri, ask, runs) {
   return median(times);
 }
 
-/** The median time from an edit to its findings. The edit is taken back each time, which is not counted. */
+/** The median time from an edit to its findings. Each edit is undone, which is not measured. */
 async function editTime(client, uri, edit, runs) {
   const times = [];
   // The first runs warm the program up.
@@ -71,7 +71,7 @@ async function editTime(client, uri, edit, runs) {
     const at = edit.at(text);
     const old = text.slice(at, at + edit.length);
     const written = edit.text(run + 5, old);
-    // Which line the edit stands in the editor knows; only the server's part is timed.
+    // An editor knows the line of an edit, so computing it is not measured; only the server's part is.
     const change = client.change(uri, { start: at, end: at + edit.length, text: written });
     const time = await timed(() => client.send(uri, [change]));
     if (run >= 0) times.push(time);

@@ -60,7 +60,7 @@ test('of findings that are listed as one, a further one is new, and one that sta
   expect(more.status).toBe(1);
   expect(more.out).toContain("'oil_hot' needs a light");
   expect(more.out).not.toContain("'overspeed' needs a light");
-  // Without the first, which the other was listed with, the other is no new finding.
+  // Without the first finding, which the other was listed with, the other is not new.
   writeFileSync(
     engineFile,
     dark.replace('delay: 1.5 s\n    action: [light]', 'delay: 1.5 s\n    action: [limp]'),

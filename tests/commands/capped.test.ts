@@ -8,7 +8,7 @@ import { editor } from '../features/marked.ts';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 import { times } from '../support/large.ts';
 
-/** The complete engine with so many unknown keys behind it, each an error on a line of its own. */
+/** The complete engine followed by many unknown keys, each an error on its own line. */
 const withUnknown = (count: number, from = 0): string =>
   completeEngine + times(count, (i) => `zz${from + i}: 1\n`);
 

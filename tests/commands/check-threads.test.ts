@@ -62,7 +62,7 @@ describe('threads that share the files', () => {
   });
 });
 
-/** Written by a thread that dies, when it has taken its file. */
+/** Written by a thread when it dies after taking its file. */
 const MARK = 'taken';
 
 vi.mock('../../shared/analysis.ts', async (original) => {
@@ -77,7 +77,7 @@ vi.mock('../../shared/analysis.ts', async (original) => {
 });
 
 describe('a thread that dies', () => {
-  /** What came of three files, where a further thread takes the second and then does this. */
+  /** The results for three files if a second thread takes the second file and then does this. */
   async function checkedBeside(deed: string) {
     const folder = folderOf({
       'complete.controller.yaml': completeController,

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 
-/** The complete installation with injectors of this flow: 340 cc/min is without fault, 120 cc/min too little. */
+/** The complete installation with injectors of this flow: 340 cc/min is fault-free, 120 cc/min is too little. */
 function installation(staticFlow = '340 cc/min') {
   const engine = completeEngine.replace('static_flow: 340 cc/min', `static_flow: ${staticFlow}`);
   return { 'complete.engine.yaml': engine, 'complete.controller.yaml': completeController };

@@ -25,7 +25,7 @@ async function derived(...args: string[]): Promise<{ file: string; values: Value
   return JSON.parse(out);
 }
 
-/** Whether a value says all that the format page promises. JSON has no infinity: null stands for it. */
+/** Whether a value has everything that the format page promises. JSON has no infinity, so it is null. */
 function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }: Value): boolean {
   const number = value === null ? substituted.includes('infinity') : typeof value === 'number';
   const sourced = /\[(published|from memory|computed|definition|common practice)(: [^\]]+)?\]/.test(source);

@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 import { times } from '../support/large.ts';
 
-/** Four times the text may take so many times as long: where time grows with the square of the text, it is sixteen. */
+/** Four times the text may take this many times as long. With quadratic time it would be sixteen. */
 const MOST_GROWTH = 9;
 const FEW = 300;
 
@@ -11,7 +11,7 @@ interface Files {
   readonly [name: string]: string;
 }
 
-/** Seconds of the processor that a command takes on files, and what it prints. */
+/** The CPU time of a command on files, in s, and its output. */
 async function run(files: Files, args: readonly string[]): Promise<{ seconds: number; out: string }> {
   const folder = folderOf({ 'complete.controller.yaml': completeController, ...files });
   const named = args.map((arg) => (arg.endsWith('.yaml') ? join(folder, arg) : arg));
@@ -22,9 +22,9 @@ async function run(files: Files, args: readonly string[]): Promise<{ seconds: nu
   return { seconds: (user + system) / 1e6, out };
 }
 
-/** Runs a command on a few entries and on four times as many; gives what it prints of the many. */
+/** Runs a command on a few entries and on four times as many; returns its output for the many. */
 async function grown(filesOf: (count: number) => Files, ...args: readonly string[]): Promise<string> {
-  // What is compiled, and read once, in a first run is no matter of the text.
+  // Compilation and one-time reads in a first run do not depend on the text.
   await run(filesOf(FEW), args);
   const few = await run(filesOf(FEW), args);
   const many = await run(filesOf(4 * FEW), args);
@@ -72,7 +72,7 @@ describe('four times the entries take some four times as long', { timeout: 600_0
       [ENGINE]: withSets(4 * count, (i) => `{ fuel: { rail: { fault_pressure: ${2 + i / 10_000} bar } } }`),
     });
     const printed = await grown(files, 'check', ENGINE);
-    // 2.2 bar is what the set of the complete engine has.
+    // The set of the complete engine has 2.2 bar.
     expect(printed.match(/has the same effect as/g)).toHaveLength(1);
   });
 

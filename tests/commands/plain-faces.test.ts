@@ -6,7 +6,7 @@ import { enginewright } from '../support/command-line.ts';
 import { analyseCase, fixtureNames, readFixture } from '../support/fixture.ts';
 import { SAMPLES } from '../support/samples.ts';
 
-/** Only code between backticks of a file itself may be left, such as a title that has one. */
+/** Backticks may remain only in text from a file, such as a title with one. */
 const BACKTICK = /`/;
 
 test('names between backticks come between single quotes, and one backtick alone stays', () => {

@@ -25,7 +25,7 @@ async function reportOf(engine?: string): Promise<string> {
   return out;
 }
 
-/** What a reader sees of the page: its text without marks, with one space between words. */
+/** The visible text of the page, without markup and with single spaces between words. */
 function wordsOf(page: string): string {
   const text = page.replace(/<style>[\s\S]*?<\/style>/, '').replace(/<[^>]*>/g, ' ');
   const marks: Record<string, string> = {

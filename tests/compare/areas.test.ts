@@ -4,7 +4,7 @@ import type { Item } from '../../shared/compare/item.ts';
 import { controllerShape, engineShape } from '../../shared/configuration/schemas.ts';
 import { SECTIONS } from '../../shared/configuration/sections.ts';
 
-/** Sections that say something about the file and nothing about an engine or a controller. */
+/** Sections that describe the file, not an engine or a controller. */
 const ABOUT_THE_FILE = ['enginefile', 'controllerfile', 'name', 'title', 'revision', 'based_on'];
 
 test('every section of the schemas is reviewed in an area of its own', () => {

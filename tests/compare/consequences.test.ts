@@ -21,7 +21,7 @@ describe('derived values', () => {
 
   test('are compared at every operating point, with the margin to their limit', () => {
     const duty = value('injector_duty', 'take_off');
-    // Dead time stays, so the duty rises by less than the flow falls: between 1 and 340/300.
+    // The dead time stays the same, so the duty rises by less than the flow falls: by a factor between 1 and 340/300.
     const ratio = duty.is!.canonical / duty.was!.canonical;
     expect(ratio).toBeGreaterThan(1.1);
     expect(ratio).toBeLessThan(340 / 300);
@@ -37,13 +37,13 @@ describe('derived values', () => {
     const protector = found.find(({ id }) => id === 'wire_protector')!;
     expect(protector.is!.canonical).toBe(protector.was!.canonical);
     expect(relativeStepText(protector.step)).toBe('');
-    // 16 AWG bears a breaker of 15 A: FAA AC 43.13-1B, table 11-3.
+    // 16 AWG allows a 15 A breaker: FAA AC 43.13-1B, table 11-3.
     expect(marginText(protector)).toMatch(/^margin 0 → −10 A/);
   });
 
   test('of the whole file and of the worst case are compared as well', () => {
     expect(value('injector_duty_worst_case').step!.canonical).toBeGreaterThan(0);
-    // Flow at rail pressure is in proportion to the static flow.
+    // Flow at rail pressure is proportional to static flow.
     const { was, is } = value('injector_flow_at_rail_pressure');
     expect(is!.canonical / was!.canonical).toBeCloseTo(300 / 340, 12);
   });
@@ -128,7 +128,7 @@ describe('findings', () => {
   });
 
   test('neither come nor go between a file and one that is based on it and changes nothing', () => {
-    // Small injectors make errors; what is only worth knowing of the file is told in the base alone.
+    // Small injectors cause errors; information about a base file is reported only there.
     const weaker = edited(complete, [weak]);
     const files = new Map([
       ['above.engine.yaml', 'enginefile: 1\nbased_on: ./base.engine.yaml\n'],
@@ -222,7 +222,7 @@ describe('the verdict', () => {
   });
 
   test('asks for a look where a value passed its limit without a finding', () => {
-    // 160 kPa is the compressor's end at sea level with this ratio, and no target goes that far.
+    // At this pressure ratio the compressor reaches 160 kPa at sea level, and no target is that high.
     const comparison = changed(['overboost_cut: 160 kPa abs', 'overboost_cut: 139 kPa abs']);
     expect(['look', 'stop']).toContain(verdictOf(tallyOf(comparison)));
     expect(verdictText(tallyOf(comparison))).toMatch(/beyond (its|their) limits?/);

@@ -79,7 +79,7 @@ describe('formats', () => {
     expect(out).toMatch(/^<!doctype html>/);
     expect(out).not.toMatch(/<script|<link|<img|src=|href=|url\(|@import| on\w+=/i);
     expect(out).toContain('&lt;script&gt;alert(1)&lt;/script&gt;');
-    // Two cells of the map moved, by 3 and by −1 points: the greatest in the darkest shade.
+    // Two cells of the map changed, by 3 and by −1 points; the larger change has the darkest shade.
     expect(out).toContain('class="up4" title="3000 rpm, 100 kPa abs: 81 → 84 %">+3<small>84</small>');
     expect(out).toContain('class="down2" title="6000 rpm, 100 kPa abs: 83 → 82 %">−1<small>82</small>');
     expect(out.match(/<svg class="curve"/g)).toHaveLength(1);

@@ -7,9 +7,9 @@ import { type SarifLog, sarifFaults } from '../support/sarif.ts';
 import { complete, edited } from './pair.ts';
 import { CONTROLLER, richer, twoStates, weaker } from './states.ts';
 
-/** Less room to a limit, and no finding. */
+/** A smaller margin, but no finding. */
 const tighter = edited(complete, [['static_flow: 340 cc/min', 'static_flow: 310 cc/min']]);
-/** One error accepted with its reason, by every check that would speak of it. */
+/** One error, accepted with a reason for every check that would report it. */
 const settled = edited(weaker, [
   ['    static_flow', '    # accept injector-duty-over-100: flow <bench> & "card" 14\n    static_flow'],
 ]);
@@ -135,7 +135,7 @@ describe('a baseline', () => {
     expect(status).toBe(0);
     expect(err).toMatch(/^enginewright: \d+ new findings? ignored \(listed in .*known\.json\)\.\n$/);
     expect(out).not.toContain('injector-duty-over-100');
-    // The limit is passed all the same, and a reader is told.
+    // The value exceeds the limit all the same, and the report says so.
     expect(out).toMatch(/now\s+beyond\s+the\s+limit/);
   });
 

@@ -17,7 +17,7 @@ describe('the margin to a limit is given', () => {
     expect(limit).toMatchObject({ label: 'minimum energy', side: 'least' });
     expect(limit!.canonical).toBeCloseTo(0.08 * 0.7, 12);
     expect(limit!.is! - limit!.was!).toBeCloseTo(-0.01 * 0.7, 12);
-    // Without a stated energy, to what a spark needs.
+    // Without a stated energy, the limit is the energy that a spark needs.
     expect(limitIn('coil_energy_at_minimum_supply', [', energy: 70 mJ', ''])!.canonical).toBeCloseTo(
       0.03,
       12,
@@ -37,7 +37,7 @@ describe('the margin to a limit is given', () => {
     ]);
     // FAA AC 43.13-1B table 11-6, from memory: 0.5 V continuous in a 14 V system.
     expect(limit).toMatchObject({ side: 'most', canonical: 0.5 });
-    // Twice the way loses twice as much.
+    // Twice the length loses twice the voltage.
     expect(limit!.canonical - limit!.is!).toBeCloseTo(2 * (limit!.canonical - limit!.was!), 12);
   });
 

@@ -10,7 +10,7 @@ beforeAll(() => {
 }, 60_000);
 
 const INSTALLATIONS = 200;
-/** MB. A tenth of what all installations of both states take at once. */
+/** In MB: a tenth of what all installations of both states would take together. */
 const HEAP = 60;
 
 test('two folders of any number of installations are compared in the memory of a few', () => {

@@ -7,7 +7,7 @@ import { changeText, placeName } from '../../shared/compare/words.ts';
 import { pathText } from '../../shared/source/tree.ts';
 import { projectOf } from '../support/fixture.ts';
 
-/** The complete, faultless installation of the fixtures. */
+/** The complete, fault-free installation of the fixtures. */
 export const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
 export const completeController = readFileSync(
   new URL('../fixtures/complete.controller.yaml', import.meta.url),
@@ -22,7 +22,7 @@ export function compareTexts(was: string, is: string, name = 'a.engine.yaml'): C
   return compareAnalyses(analysisOf(was, name), analysisOf(is, name));
 }
 
-/** The complete installation against itself with stretches of its text replaced; each must be there. */
+/** The complete installation compared with itself after replacing parts of its text, each of which must exist. */
 export function changed(...replacements: readonly (readonly [from: string, to: string])[]): Comparison {
   return compareTexts(complete, edited(complete, replacements));
 }
@@ -34,7 +34,7 @@ export function edited(text: string, replacements: readonly (readonly [from: str
   }, text);
 }
 
-/** `TYPE PATH: text`, as a reader of a failing test wants it. */
+/** `TYPE PATH: text`, readable in a failing test. */
 export function told({ changes }: Comparison): string[] {
   return changes.map(
     (change) => `${change.type} ${pathText((change.is ?? change.was)!.path)}: ${changeText(change)}`,

@@ -12,7 +12,7 @@ type Tree = Record<string, unknown>;
 
 const original = parse(complete, { intAsBigInt: false }) as Tree;
 
-/** Sections whose keys are names that an author chooses. */
+/** Sections whose keys are chosen by the author. */
 const THINGS = ['sensors', 'outputs', 'protection', 'operating_points', 'bus.messages', 'map_sets.sets'];
 
 type Edit =
@@ -88,7 +88,7 @@ function* cells(list: Tree): Generator<{ parent: Tree; key: string }> {
   }
 }
 
-/** Another layout each: block, flow, and the keys of the file in the opposite order. */
+/** In different layouts: block, flow, and the keys of the file in reverse order. */
 const LAYOUTS: readonly ((tree: Tree) => string)[] = [
   (tree) => stringify(tree, { aliasDuplicateObjects: false }),
   (tree) => `# comment\n${JSON.stringify(tree, null, 1)}\n`,
@@ -129,7 +129,7 @@ describe('whatever was edited', () => {
 
 const OPPOSITES: Readonly<Record<string, string>> = { added: 'removed', removed: 'added' };
 
-/** What a comparison says, in an order that does not hang on which file is the old one. */
+/** The result of a comparison, in an order that does not depend on which file is the old one. */
 function mirrored({ changes, consequences }: Comparison, turned = false): string[] {
   const pair = (was: unknown, is: unknown) => (turned ? `${is} | ${was}` : `${was} | ${is}`);
   const sign = turned ? -1 : 1;
@@ -152,9 +152,7 @@ function mirrored({ changes, consequences }: Comparison, turned = false): string
 
 const path = (item: { path: readonly PathStep[] } | undefined): string => (item ? pathText(item.path) : '');
 
-/**
- * The old tree with the changes made: what went is taken out, then what is new is put in, outer things first.
- */
+/** The old tree with the changes applied: removals first, then additions, outer things first. */
 function changedBy(old: Tree, changes: readonly Change[]): Tree {
   const tree = structuredClone(old);
   for (const { type, was } of changes) {
@@ -187,7 +185,7 @@ function put(tree: Tree, at: readonly PathStep[], value: unknown): void {
   parentOf(tree, at)![at.at(-1)!] = JSON.parse(JSON.stringify(value));
 }
 
-/** Only the cells that moved, in the old table's unit. */
+/** Only the changed cells, in the unit of the old table. */
 function putCells(tree: Tree, { was, is, grid }: Extract<Change, { type: 'table' }>): void {
   const unit = was.value?.type === 'table' ? was.value.unit : '';
   const table = parentOf(tree, is.path)![is.path.at(-1)!] as Tree;

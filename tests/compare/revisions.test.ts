@@ -6,7 +6,7 @@ import { enginewright, folderOf } from '../support/command-line.ts';
 import { complete } from './pair.ts';
 import { CONTROLLER, compared, richer, weaker } from './states.ts';
 
-/** A repository in a folder of its own, which the command then runs in. */
+/** A repository in its own folder, which is the working directory of the command. */
 function repository(...commits: readonly Readonly<Record<string, string | null>>[]) {
   const top = realpathSync(folderOf({}));
   const before = process.cwd();
@@ -82,7 +82,7 @@ describe('git revisions', () => {
       { ...CONTROLLER, 'base.engine.yaml': complete, 'deep/over.engine.yaml': overlay },
       { 'base.engine.yaml': weaker },
     );
-    // In the working tree there is no base any more.
+    // The base file no longer exists in the working tree.
     rmSync('base.engine.yaml');
     const { changes } = await compared('HEAD~1:deep/over.engine.yaml', 'HEAD:deep/over.engine.yaml');
     expect(changes).toMatchObject([{ path: 'fuel.injectors.static_flow', new: '120 cc/min' }]);

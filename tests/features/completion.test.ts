@@ -10,7 +10,7 @@ function items({ analysis, position }: Marked, by = editor) {
 
 const labels = (at: Marked): string[] => items(at).map(({ label }) => label);
 
-/** The text after the item of that label is taken. */
+/** The text after accepting the item with that label. */
 function taken(at: Marked, label: string, by = editor): string {
   const item = items(at, by).find((one) => one.label === label);
   if (!item) throw new Error(`${label} is not offered`);

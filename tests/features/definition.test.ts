@@ -3,7 +3,7 @@ import { definitionAt } from '../../server/features/definition.ts';
 import { editor } from './marked.ts';
 import { expected, markedWith, shop } from './shop.ts';
 
-/** The cursor's word leads to what stands between `$[` and `]$`. */
+/** Expects the definition of the word at the cursor to be the text between `$[` and `]$`. */
 function leads(fixture: string): void {
   const given = shop(fixture);
   const { analysis, position, workspace } = given;

@@ -7,7 +7,7 @@ const CONTROLLER = '/shop/unit.controller.yaml';
 const TEXT = 'based_on: ./base.engine.yaml\ncontroller: ./unit.controller.yaml\n';
 const bore = (mm: number) => `engine: { bore: ${mm} mm }\n`;
 
-/** A disk that nobody watches. Each writing gives a file another stamp, unless one is given. */
+/** A disk that nobody watches. Each write changes the stamp of the file, unless one is given. */
 function disk(first: Record<string, string>) {
   const files = new Map<string, { text: string; stamp: string }>();
   const read: string[] = [];

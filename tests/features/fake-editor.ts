@@ -16,7 +16,7 @@ import type { Disk } from '../../server/texts.ts';
 
 export const ENGINE = 'file:///shop/case.engine.yaml';
 
-/** An editor at the other end of the wire; what the server publishes is kept. */
+/** An editor connected to the server; it records what the server publishes. */
 export class FakeEditor {
   readonly #wire: ProtocolConnection;
   readonly published: PublishDiagnosticsParams[] = [];
@@ -26,10 +26,10 @@ export class FakeEditor {
   settings: unknown = {};
 
   readonly registered: Registration[] = [];
-  /** The addresses that each `enginewright/changed` named. */
+  /** The URIs in each `enginewright/changed`. */
   readonly changed: (readonly string[])[] = [];
 
-  /** `stamp` gives what the server looks at to see whether a file has changed. */
+  /** `stamp` returns the text by which the server recognises that a file has changed. */
   constructor(files: Readonly<Record<string, string>> = {}, stamp?: NonNullable<Disk['stamp']>) {
     const toServer = new PassThrough();
     const toEditor = new PassThrough();
@@ -103,7 +103,7 @@ export class FakeEditor {
     this.dispose();
   }
 
-  /** Leaves a server that is shut down already, or never was initialized. */
+  /** Disconnects from a server that has been shut down or was never initialized. */
   dispose() {
     this.#wire.dispose();
   }

@@ -100,7 +100,7 @@ const samples = ['samples/broken', 'samples/dotterel', 'samples/wheatear', 'test
   },
 );
 
-/** A text with other blanks where they mean nothing: around commas in rows, at the ends of lines. */
+/** A text with other insignificant blanks: around the commas of rows, and at line ends. */
 const loosened = fc
   .tuple(fc.constantFrom(...samples), fc.infiniteStream(fc.constantFrom('', ' ', '   ')))
   .map(([text, blanks]) => {

@@ -5,7 +5,7 @@ import { inlayHintsIn, resolvedHint } from '../../server/features/inlay-hints.ts
 import type { Analysis } from '../../shared/analysis.ts';
 import { analysed, editor, OVERLAY, plainEditor, wholeText } from './marked.ts';
 
-/** The lines that have hints, with the hints where the editor shows them. */
+/** The lines with hints, with each hint where the editor shows it. */
 function shown(analysis: Analysis, range = wholeText): string[] {
   const byLine = new Map<number, string>();
   const hints = inlayHintsIn(analysis, { range }, editor);
@@ -80,7 +80,7 @@ operating_points:
     expect(atOnce!.label).toEqual([part]);
   });
 
-  /** The texts that the parts of a hint lead to: all where the editor lists places, else the nearest. */
+  /** The targets of the parts of a hint: all of them if the editor lists places, otherwise the nearest. */
   function ways(text: string, line: number, by: Editor): string[][] {
     const analysis = analysed(text);
     const hint = inlayHintsIn(analysis, { range: wholeText }, editor).find(

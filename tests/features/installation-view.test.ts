@@ -13,7 +13,7 @@ function viewed(section: string, settings: unknown = {}): InstallationView & { r
   return { analysis, ...installationViewOf(analysis, { ...editor, settings: readSettings(settings) })! };
 }
 
-/** The text that a place of the file itself stands on. */
+/** The text at a place in the file itself. */
 function textAt({ file }: Analysis, place: Place | null | undefined): string {
   const { start, end } = place!.range;
   return file.text.slice(file.lines.offset(start), file.lines.offset(end));
@@ -40,7 +40,7 @@ describe('derived values by operating point', () => {
     const speed = cell(values, 'label', 'Speed')!;
     expect(speed).toMatchObject({ text: '5100 rpm', number: 5100, value: null });
     expect(textAt(analysis, speed.place)).toBe('5100 rpm');
-    // The rest is written in the file that this one is based on.
+    // The rest is in the base file.
     const throttle = cell(values, 'label', 'Throttle')!;
     expect(throttle.place).toMatchObject({
       uri: expect.stringMatching(/complete\.engine\.yaml$/),

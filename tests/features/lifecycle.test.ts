@@ -5,7 +5,7 @@ import { ENGINE, FakeEditor } from './fake-editor.ts';
 const HOVER = { textDocument: { uri: ENGINE }, position: { line: 0, character: 10 } };
 const TEXT = 'engine: { bore: 84 mm }\n';
 
-/** The code that a request is refused with; its answer where it is not. */
+/** The error code of a refused request, or the answer. */
 async function refusal(answer: Promise<unknown>): Promise<unknown> {
   try {
     return await answer;

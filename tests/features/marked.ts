@@ -4,13 +4,16 @@ import { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
 import { analyseCase } from '../support/fixture.ts';
 
-/** A text as a user types it, `$0` where the cursor is. */
+/** A text as a user types it, with `$0` at the cursor. */
 export interface Marked {
   readonly analysis: Analysis;
   readonly position: Position;
 }
 
-/** Analyses a text without its `$0`. It may be based on `./complete.engine.yaml`, the installation of the fixtures. */
+/**
+ * Analyses a text without its `$0`. It may be based on `./complete.engine.yaml`, the complete installation of the
+ * fixtures.
+ */
 export function marked(text: string, name = 'case.engine.yaml'): Marked {
   const offset = text.indexOf('$0');
   if (offset < 0) throw new Error('no $0 marks the cursor');
@@ -20,7 +23,7 @@ export function marked(text: string, name = 'case.engine.yaml'): Marked {
 
 export const OVERLAY = 'based_on: ./complete.engine.yaml\n';
 
-/** A text that lays a section over the complete installation. */
+/** An overlay of the complete installation with one section. */
 export const overlay = (section: string): Marked => marked(`${OVERLAY}${section}`);
 
 export function analysed(text: string, name = 'case.engine.yaml'): Analysis {
@@ -29,7 +32,7 @@ export function analysed(text: string, name = 'case.engine.yaml'): Analysis {
 
 export const wholeText: Range = { start: { line: 0, character: 0 }, end: { line: 100_000, character: 0 } };
 
-/** An editor that can do all that VS Code can. */
+/** An editor with all capabilities of VS Code. */
 export const editor: Editor = editorOf({
   processId: null,
   rootUri: null,
@@ -45,13 +48,13 @@ export const editor: Editor = editorOf({
   },
 });
 
-/** A workspace without any file but the open one. */
+/** A workspace with only the open file. */
 export const emptyWorkspace = new Workspace({ read: () => undefined });
 
-/** An editor that promises nothing. */
+/** An editor without optional capabilities. */
 export const plainEditor: Editor = editorOf({ processId: null, rootUri: null, capabilities: {} });
 
-/** The text of an analysis after edits as the protocol gives them. */
+/** The text of an analysis after edits in the protocol's form. */
 export function edited(
   { file }: Pick<Analysis, 'file'>,
   edits: readonly { readonly range: Range; readonly newText: string }[],

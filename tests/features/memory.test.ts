@@ -45,7 +45,7 @@ function shown(workspace: Workspace, name: string): string {
   });
 }
 
-/** A workspace of the family whose files are written, opened, edited and closed at random. */
+/** A workspace with a family of files, which are written, opened, edited and closed at random. */
 function family(limits: { parsed?: number; analysed?: number }, seed: number) {
   const random = randomOf(seed);
   const files = new Map(Object.entries(FAMILY).map(([name, text]) => [path(name), text]));
@@ -104,7 +104,7 @@ function family(limits: { parsed?: number; analysed?: number }, seed: number) {
   };
   const fresh = () => {
     const workspace = workspaceOf();
-    // In the order in which they stand in the other one.
+    // In the order of the other list.
     for (const [name, text] of open) workspace.rewrite(uri(name), [{ text }]);
     return workspace;
   };
@@ -177,7 +177,7 @@ test('nothing is left of a document that was closed, nor of what was read for it
   setFlagsFromString('--expose-gc');
   runInNewContext('gc')();
   const alive = (refs: readonly WeakRef<object>[]) => refs.map((ref) => ref.deref() !== undefined);
-  // The controller is read for the other one as well.
+  // The other engine uses the same controller file.
   expect(alive(closed)).toEqual([false, false, false, false, true]);
   expect(alive(remaining)).toEqual([true, true, true]);
 });

@@ -16,7 +16,7 @@ const methodsIn = (name: string): string[] => {
 const requests = methodsIn('CustomRequests');
 const notifications = methodsIn('CustomNotifications');
 
-/** What stands on the page below each method, up to the next heading. */
+/** The text below the heading of each method, up to the next heading. */
 const sections = new Map(
   page
     .split(/^#+ /m)

@@ -10,7 +10,7 @@ import { plainValue } from '../../shared/source/tree.ts';
 import { edited, editor } from './marked.ts';
 import { type Shop, shop, workspaceOf } from './shop.ts';
 
-/** The fixture after the name under the cursor has been changed. */
+/** The fixture after renaming the name at the cursor. */
 function renamed(fixture: string, newName: string): string {
   const given = shop(fixture);
   const { analysis, position, workspace } = given;
@@ -133,7 +133,7 @@ const complete = new Map(
   ]),
 );
 
-/** What a text says, with every step of a key, and every text, of one name replaced by another. */
+/** The values of a text, with every key step and every value of one name replaced by another. */
 function saying(text: string, from: string, to: string): unknown {
   const swap = (word: string) => (word === from ? to : word);
   const visit = (value: unknown): unknown => {
@@ -170,7 +170,7 @@ describe('renaming anything in the complete installation', () => {
         for (const [other, text] of complete) {
           const edits = edit?.changes?.[`file:///shop/${other}`] ?? [];
           const after = edited({ file: readSource(other, text) }, edits);
-          // The name may also be that of a quantity or a section, so both sides are told apart by neither.
+          // The name may also be that of a quantity or a section, so the replacement is applied to both sides.
           expect(saying(after, newName, found.text)).toEqual(saying(text, newName, found.text));
           expect(after.replaceAll(newName, found.text)).toBe(text);
           const left = namesIn(readSource(`/shop/${other}`, after)).filter((one) => isSameThing(one, found));

@@ -14,7 +14,7 @@ type Texts = Readonly<Record<string, string>>;
 const file = (uri: string, text: string | undefined): CommittedFile =>
   text === undefined ? { uri, state: 'none' } : { uri, state: 'committed', text };
 
-/** Asks as an editor does: what is missing is fetched and given with the next question. */
+/** Requests a review like an editor: fetches missing files and sends them with the next request. */
 function review(working: Texts, committed: Texts, open = ENGINE): { review: Review | null; asked: string[] } {
   const nameOf = (uri: string) => uri.slice(uri.lastIndexOf('/') + 1);
   const workspace = workspaceOf(new Map(Object.entries(working)));
@@ -28,7 +28,7 @@ function review(working: Texts, committed: Texts, open = ENGINE): { review: Revi
   }
 }
 
-/** The complete installation with stretches replaced, against itself. */
+/** The complete installation with parts of its text replaced, compared with the original. */
 function changed(...replacements: readonly (readonly [string, string])[]): { review: Review; text: string } {
   const text = edited(complete, replacements);
   const controller = { 'complete.controller.yaml': completeController };
@@ -104,7 +104,7 @@ describe('the lines of a review', () => {
     const { review, text } = changed(['[0.86, 0.84, 0.80]', '[0.86, 0.84, 0.79]']);
     const map = flat(review.items).find(({ sign }) => sign === 'map')!;
     expect(map.table).toBe('fuel.target_lambda');
-    // It leads to the first cell that moved.
+    // It leads to the first changed cell.
     const { start } = map.place!.range;
     expect(text.split('\n')[start.line]!.slice(start.character)).toMatch(/^0\.79\]/);
   });
@@ -159,7 +159,7 @@ describe('the committed state', () => {
     expect([...told!.files].sort()).toEqual([ENGINE, BASE, CONTROLLER]);
     expect(told!.verdict).toBe('stop');
     const change = flat(told!.items).find(({ sign }) => sign === 'changed')!;
-    // The base says it, and no hint may stand in this text for that.
+    // It is written in the base file, so it has no hint in this text.
     expect(change.place!.uri).toBe(BASE);
     expect(told!.oldValues).toEqual([]);
   });
@@ -189,7 +189,7 @@ describe('the committed state', () => {
     );
     expect(answer.review!.items.length).toBeGreaterThan(0);
     for (const { place } of flat(answer.review!.items)) if (place) expect(place.uri).toMatch(/^file:/);
-    // What is sent must be what is meant: neither infinite nor undefined.
+    // JSON must preserve everything: no infinite and no undefined values.
     expect(JSON.parse(JSON.stringify(answer.review))).toStrictEqual(answer.review);
   });
 });

@@ -31,7 +31,7 @@ function outermost(selection: SelectionRange): Range {
   return selection.parent ? outermost(selection.parent) : selection.range;
 }
 
-/** Asks what an editor asks where the cursor or the pointer is. */
+/** Sends the requests of an editor at a position. */
 function askAt(analysis: Analysis, offset: number): void {
   const position = analysis.file.lines.position(offset);
   const context = { includeDeclaration: true };
@@ -47,7 +47,7 @@ function askAt(analysis: Analysis, offset: number): void {
   expect(completionAt(analysis, { position }, editor, emptyWorkspace)).toBeInstanceOf(Array);
 }
 
-/** Asks what an editor asks about the whole text. */
+/** Sends the requests of an editor about the whole text. */
 function askOnce(analysis: Analysis): void {
   const textDocument = { uri: editor.uriOf(analysis.file.path) };
   const params = { textDocument, range: wholeText, context: { diagnostics: [] } };

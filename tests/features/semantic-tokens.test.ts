@@ -3,7 +3,7 @@ import { semanticTokens, tokensIn, tokensOf } from '../../server/features/semant
 import { offsetsOf } from '../../shared/source/source-file.ts';
 import { analysed } from './marked.ts';
 
-/** Each word with what it is: `76:number`, `+` where it gives a name. */
+/** Each word with its type: `76:number`; `+` marks a declaration. */
 function words(text: string, name?: string): string[] {
   const analysis = analysed(text, name);
   return tokensIn(analysis).map(({ span, type, declares }) => {

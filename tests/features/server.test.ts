@@ -173,7 +173,7 @@ describe('the server', () => {
     delete files['/shop/short-lived.engine.yaml'];
     await fake.tell('textDocument/didClose', { textDocument: { uri } });
     await fake.tell('workspace/didChangeWatchedFiles', { changes: [{ uri, type: 3 }] });
-    // As VS Code asks: it forgot the closed document, and shows its findings until it is told otherwise.
+    // Like VS Code, which has forgotten the closed document but shows its findings until it gets other ones.
     expect(await fake.ask('workspace/diagnostic', { previousResultIds: [] })).toMatchObject({
       items: [{ uri, kind: 'full', items: [] }],
     });

@@ -5,8 +5,8 @@ import { LineIndex } from '../../shared/source/lines.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 
 /**
- * The files of a workshop, written under each other with `#-- NAME` above each. `$0` marks the cursor, in the one file
- * that is open; `$[` and `]$` enclose what a feature must answer with.
+ * The files of a workshop in one text, with `#-- NAME` above each. `$0` marks the cursor in the only open file; `$[`
+ * and `]$` enclose the expected places.
  */
 export interface Shop {
   readonly workspace: Workspace;
@@ -38,7 +38,7 @@ export function shop(fixture: string): Shop {
   return { workspace, texts, analysis, file, position: file.lines.position(offset) };
 }
 
-/** A window on the folder that holds the files. */
+/** A window on the folder with these files. */
 export function workspaceOf(texts: ReadonlyMap<string, string>): Workspace {
   const path = (name: string) => `/shop/${name}`;
   const workspace = new Workspace({
@@ -49,7 +49,7 @@ export function workspaceOf(texts: ReadonlyMap<string, string>): Workspace {
   return workspace;
 }
 
-/** The fixture as the answer would have it: `$[` and `]$` around every place. To be compared with `expected`. */
+/** The fixture with `$[` and `]$` around the given places, for comparison with `expected`. */
 export function markedWith({ texts }: Shop, places: readonly Location[] | null): string {
   const marked = [...texts].map(([name, text]) => {
     const own = (places ?? []).filter(({ uri }) => uri === `${FOLDER}/${name}`);
@@ -61,7 +61,7 @@ export function markedWith({ texts }: Shop, places: readonly Location[] | null):
   return marked.join('');
 }
 
-/** A text with `$[` and `]$` around each of the ranges, none of which holds another. */
+/** A text with `$[` and `]$` around each of the ranges, which do not overlap. */
 export function withMarks(text: string, ranges: readonly Range[]): string {
   const lines = new LineIndex(text);
   return ranges

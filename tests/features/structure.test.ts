@@ -44,7 +44,7 @@ sensors: { oil: {
   });
 });
 
-/** The growing selection, each step as its text on one line. */
+/** The growing selection: the text of each step on one line. */
 function steps(text: string): string[] {
   const { analysis, position } = marked(text);
   const { file } = analysis;

@@ -11,7 +11,7 @@ const BASE = 'file:///shop/base.engine.yaml';
 const CONTROLLER = 'file:///shop/unit.controller.yaml';
 const TEXT = 'based_on: ./base.engine.yaml\ncontroller: ./unit.controller.yaml\n';
 
-/** A disk whose files a test may change, and the paths that were asked of it. */
+/** A disk whose files a test can change, and the paths that were requested. */
 function disk(files: Record<string, string> = {}) {
   const asked: string[] = [];
   const read = (path: string) => {

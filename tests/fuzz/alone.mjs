@@ -1,4 +1,4 @@
-// What a server answers about a file that has seen nothing but this file and what it leads to.
+// The answers of a server that has seen only one file and the files that it uses.
 import { mkdirSync, mkdtempSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -13,24 +13,24 @@ const fresh = await freshProgram('tests/fuzz/alone.ts');
 
 /** @typedef {ReadonlyMap<string, string>} Texts by the names of files in the folder */
 
-/** The answers of servers each of which is new: its modules are evaluated anew, so it knows nothing of any other. */
+/** The answers of fresh servers. Each server evaluates its modules again, so it shares no state with the others. */
 export class Alone {
-  /** By name, what was answered about a file and every text that was read for that. */
+  /** For each file name, the answers about that file and every text that was read for them. */
   #known = new Map();
   made = 0;
 
-  /** `folders` are the addresses of what is open in the window. */
+  /** `folders` are the URIs of the folders open in the window. */
   constructor(folder, folders) {
     this.folder = folder;
     this.folders = folders;
   }
 
-  /** Forgets the answers about earlier families. */
+  /** Drops the answers about earlier families. */
   clear() {
     this.#known.clear();
   }
 
-  /** What follows from a file, its base files and its controller: no other text is read. */
+  /** Answers that depend only on a file, its base files and its controller file. The server can read no others. */
   async about(name, texts, asked) {
     const known = this.#known.get(name) ?? [];
     const same = known.find(({ reads }) => [...reads].every(([read, text]) => texts.get(read) === text));
@@ -43,7 +43,7 @@ export class Alone {
     return answers;
   }
 
-  /** What follows from all files together, about those that are open. */
+  /** Answers about the open files that depend on all files. */
   among(open, texts, asked) {
     return this.#served(open, texts, new Map(), [...texts.keys()], (client) =>
       answersAmong(client, this.folder, open, texts, asked),
@@ -75,8 +75,8 @@ export class Alone {
 export const uriIn = (folder, name) => pathToFileURL(join(folder, name)).href;
 
 /**
- * The same from a process of its own, which finds on disk no other files than those. It takes a hundred times as long, and
- * is what `Alone` is held against now and then. Its addresses are put as if the files were in `folder`.
+ * The same answers from a separate process, which finds only these files on disk. It takes a hundred times as long, and
+ * is used now and then to verify `Alone`. URIs are rewritten as if the files were in `folder`.
  */
 export async function inProcess(name, texts, folder, hasFolder, asked) {
   const own = realpathSync(mkdtempSync(join(tmpdir(), 'enginewright-fuzz-')));

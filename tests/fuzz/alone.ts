@@ -3,7 +3,7 @@ import { createConnection, StreamMessageReader, StreamMessageWriter } from 'vsco
 import { serve } from '../../server/server.ts';
 import type { Disk } from '../../server/texts.ts';
 
-/** Serves an editor at the other end of two streams. */
+/** Serves an editor over two streams. */
 export function serveStreams(fromEditor: Readable, toEditor: Writable, disk: Disk): void {
   serve(
     (options) =>

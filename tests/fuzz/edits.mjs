@@ -1,4 +1,4 @@
-// What the fuzzer does to a text: each edit takes out a stretch and puts something in its place.
+// The random edits of the fuzzer. Each replaces a range of the text.
 
 /** @typedef {{ start: number, end: number, text: string }} Edit in UTF-16 units */
 
@@ -42,7 +42,7 @@ const WORDS = [
     'yes',
     '…',
   ],
-  // Half a surrogate pair, as an editor sends that cuts one.
+  // Half a surrogate pair, which an editor may send if it splits one.
   ...['\ud800', '\udc00', '\ud83d\ude00', 'é', 'е', '\u202e', '°', 'µ', 'Ω'],
   ...[
     '0',
@@ -86,15 +86,15 @@ const WORDS = [
 ];
 
 const ways = [
-  /** A word at any place. */
+  /** Inserts a word anywhere. */
   ({ at, random }) => ({ start: at, end: at, text: random.pick(WORDS) }),
-  /** A word instead of a few letters. */
+  /** Replaces a few letters by a word. */
   ({ text, at, random }) => ({
     start: at,
     end: Math.min(text.length, at + random.below(12)),
     text: random.pick(WORDS),
   }),
-  /** A number instead of a number, or a word. */
+  /** Replaces a number by another number or a word. */
   ({ text, at, random }) => {
     const number = /-?\d+(?:\.\d+)?/g;
     number.lastIndex = at;
@@ -107,7 +107,7 @@ const ways = [
       text: random.pick([other, other, random.pick(WORDS)]),
     };
   },
-  /** A line twice, gone, or indented otherwise. */
+  /** Duplicates a line, deletes it or changes its indentation. */
   ({ text, at, random }) => {
     const start = text.lastIndexOf('\n', at - 1) + 1;
     const end = text.indexOf('\n', at) < 0 ? text.length : text.indexOf('\n', at) + 1;
@@ -118,17 +118,17 @@ const ways = [
       text: random.pick([line + line, '', ` ${line}`, `  ${line}`, line.replace(/^ {1,2}/, '')]),
     };
   },
-  /** A stretch from elsewhere in the text. */
+  /** Inserts a copy of text from elsewhere in the file. */
   ({ text, at, random }) => {
     const from = random.below(text.length + 1);
     return { start: at, end: at, text: text.slice(from, from + random.below(300)) };
   },
-  /** A stretch taken out. */
+  /** Deletes a range. */
   ({ text, at, random }) => ({ start: at, end: Math.min(text.length, at + random.below(400)), text: '' }),
-  /** The rest cut off, as by a half-written file. */
+  /** Cuts off the rest of the file, as if it were half written. */
   ({ text, at, random }) =>
     random.below(4) === 0 ? { start: at, end: text.length, text: '' } : { start: at, end: at + 1, text: '' },
-  /** Other line ends throughout. */
+  /** Changes all line ends. */
   ({ text, random }) =>
     random.below(6) === 0
       ? { start: 0, end: text.length, text: text.replaceAll(/\r?\n/g, random.pick(['\r\n', '\n'])) }
@@ -139,7 +139,7 @@ const ways = [
 export function randomEdit(text, random) {
   const edit = random.pick(ways)({ text, at: random.below(text.length + 1), random });
   const isInside = (at) => text[at - 1] === '\r' && text[at] === '\n';
-  // The protocol knows no place inside a line end.
+  // LSP has no positions inside a line end.
   const start = edit.start - (isInside(edit.start) ? 1 : 0);
   const end = Math.min(edit.end, text.length);
   return { ...edit, start, end: end + (isInside(end) ? 1 : 0) };

@@ -1,8 +1,8 @@
-// What an editor asks about an open text.
+// Requests of an editor about an open text.
 
 const AT = ({ position }) => ({ position });
 
-/** By method, what goes with the document's address. */
+/** By method, the parameters besides the document. */
 const questions = {
   'textDocument/hover': AT,
   'textDocument/completion': AT,
@@ -25,27 +25,27 @@ const questions = {
 
 export const methods = Object.keys(questions);
 
-/** What is the same in two sessions that hold the same text, whatever came before. */
+/** Methods whose answers depend only on the text, not on what came before. */
 export const lasting = [
   'textDocument/inlayHint',
   'textDocument/documentSymbol',
   'textDocument/semanticTokens/full',
 ];
 
-/** Asks one question; a refusal with a reason is an answer, silence is none. */
+/** Sends one request. A refusal with a reason counts as an answer; no answer is an error. */
 export async function ask(client, uri, method, position, token) {
   const whole = { start: { line: 0, character: 0 }, end: { line: 1e6, character: 0 } };
   const params = { textDocument: { uri }, ...questions[method]({ position, whole }) };
   try {
     return await inTime(client.ask(method, params, token), method);
   } catch (error) {
-    // Request withdrawn, text changed meanwhile, or refused with a reason for the user.
+    // Request cancelled, text changed in the meantime, or refused with a reason for the user.
     if ([-32800, -32801, -32802, -32803].includes(error.code)) return { refused: error.code };
     throw error;
   }
 }
 
-/** How long to wait before silence is silence, in ms: the machine may do other work too. */
+/** How long to wait for an answer, in ms. Generous, because the machine may be busy. */
 const LONGEST = 180_000;
 
 export async function inTime(answer, what) {

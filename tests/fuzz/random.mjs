@@ -1,4 +1,4 @@
-// Random choices that a seed repeats.
+// Random choices that can be reproduced from a seed.
 
 /** @param {number} seed */
 export function randomOf(seed) {

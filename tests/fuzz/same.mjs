@@ -1,4 +1,4 @@
-/** Where two answers first differ, as both have it; long texts around the place only. */
+/** The first difference between two answers, as it is in both. Long texts are cut to the part around it. */
 export function firstDifference(found, expected, at = 'answer') {
   const isTree = (one) => typeof one === 'object' && one !== null;
   if (isTree(found) && isTree(expected)) {

@@ -1,13 +1,13 @@
-// What is done to a family of files, burst by burst.
+// The steps taken with a family of files, in bursts.
 import { SECTIONS, WHERE } from '../support/family.mjs';
 import { randomOf } from './random.mjs';
 import { randomStep } from './window.mjs';
 
-/** Steps of one family; after many, its texts are all spoilt. */
+/** The maximum number of steps for a family; after many steps all its texts are garbage. */
 const LONGEST_SERIES = 80;
 const LONGEST_BURST = 16;
 
-/** All that makes a series: the same again for the same. */
+/** Everything that defines a series; the same for the same seed. */
 export function seriesOf(seed) {
   const random = randomOf(seed);
   const edit = () => ({ where: random.pick(WHERE), pick: random.below(10_000), digit: random.below(10) });
@@ -33,7 +33,7 @@ export function seriesOf(seed) {
       })),
     );
   const places = Array.from({ length: 6 }, () => random.below(10_000) / 10_000);
-  // An editor that watches nothing makes every burst a second longer.
+  // Without file watching, every burst takes a second longer.
   const watches = random.below(40) > 0;
   return { recipe, bursts, places, isReviewed: random.below(2) === 0, watches };
 }

@@ -1,4 +1,4 @@
-// A window on a server of its own, with all that is compared after each burst.
+// A window with its own server, and the comparisons after each burst.
 import { mkdirSync, mkdtempSync, realpathSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -13,18 +13,18 @@ import { firstDifference } from './same.mjs';
 import { Window } from './window.mjs';
 import { answersAmong, askAll } from './window-questions.mjs';
 
-/** Seconds for which a server may miss what nobody tells it of the disk, on a machine that does other work too. */
+/** Seconds that a server may take to notice unreported changes on disk, on a busy machine. */
 const LONGEST_UNSEEN = 20;
-/** MB that a server may hold. */
+/** The maximum memory of a server, in MB. */
 const MOST_MEMORY = 600;
 
 const bundle = buildIfStale();
 
-/** A server with a folder of its own. */
+/** A server with its own folder. */
 export class Session {
   #reports = new Map();
 
-  /** Without a folder in the window, a document leads to files in its own folder alone. */
+  /** Without an open folder, a document can use only files in its own folder. */
   static async start(hasFolder) {
     const session = new Session();
     session.hasFolder = hasFolder;
@@ -46,7 +46,7 @@ export class Session {
     rmSync(this.folder, { recursive: true });
   }
 
-  /** Takes the steps of a series; after each burst everything is compared. A difference is thrown. */
+  /** Takes the steps of a series and compares everything after each burst. Throws if there is a difference. */
   async run({ recipe, bursts, places, isReviewed, watches }, each = () => {}) {
     const family = familyOf(recipe);
     this.alone.clear();
@@ -64,7 +64,7 @@ export class Session {
     }
   }
 
-  /** The server looks at the disk by itself every now and then; how often, it may decide. */
+  /** The server checks files on disk at intervals of its own choice. */
   async #compareInTime(asked, turn) {
     for (let left = LONGEST_UNSEEN; ; left--) {
       try {
@@ -87,7 +87,7 @@ export class Session {
     if (turn % 3 === 0) await this.#compareReports(asked);
   }
 
-  /** What the server told of its own accord comes when it has time. */
+  /** The server publishes findings when it is idle. */
   async #comparePublished(name, items) {
     const uri = this.window.uri(name);
     for (let wait = 0; wait < 500; wait++) {
@@ -105,7 +105,10 @@ export class Session {
     same(names.join(', '), found, expected);
   }
 
-  /** The findings of every file, open or not; of what has not changed since, the server says only that. */
+  /**
+   * Compares the findings of every file, open or not. For unchanged files, the server only reports that they are
+   * unchanged.
+   */
   async #compareReports(asked) {
     const { disk, open, texts, watches } = this.window;
     const previousResultIds = [...this.#reports].map(([uri, { resultId }]) => ({ uri, value: resultId }));
@@ -120,7 +123,7 @@ export class Session {
     const names = [...disk.keys()].filter((name) => this.hasFolder || open.has(name)).sort();
     const uris = items.filter(({ resultId }) => resultId !== undefined).map(({ uri }) => uri);
     const listed = names.map((name) => this.window.uri(name));
-    // That the file of an open document is gone, only who watches the disk knows.
+    // Only with file watching does the server know that the file of an open document was deleted.
     const known = uris.filter((uri) => watches || listed.includes(uri)).sort();
     if (!isDeepStrictEqual(known, listed))
       throw new Difference('the folder', 'workspace/diagnostic', known, listed);

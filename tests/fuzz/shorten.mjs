@@ -1,9 +1,9 @@
-/** Runs that a series is worth. */
+/** The maximum number of runs to shorten a series. */
 const MOST_RUNS = 60;
 
 /**
- * A series with bursts and steps left out for as long as something still goes wrong in it; undefined where nothing does.
- * `run` gives what goes wrong.
+ * Removes bursts and steps from a series as long as it still fails; undefined if it does not fail. `run` returns the
+ * failure.
  */
 export async function shortened(series, run) {
   let runs = 0;

@@ -1,11 +1,10 @@
 // npm run fuzz -- COUNT [SEED] applies COUNT random edits to the samples, through the protocol and the built server.
-// Edits come in bursts, as typing, pasting and several cursors make them: each as a message of its own or all in one, with
-// questions in between, some of them withdrawn. The server must give the findings of the last text and an answer to
-// every question. After each series
-// of bursts a second server is given the text that has come of them: what the two say must be the same. (So a fault
-// that a later edit of the same series mends is not seen; series of a single edit are among them.) No edit may bring
-// an error into the log, leave a question without an answer, or take more time or memory than is bearable. Where one
-// does, the seed of the series and the text are printed, and the status is 1.
+// Edits come in bursts, as from typing, pasting and several cursors: each in its own message or all in one, with
+// requests in between, some of which are cancelled. The server must return the findings of the last text and answer
+// every request. After each series of bursts, a second server opens the resulting text, and its answers must be the
+// same. (A fault that a later edit of the same series hides is missed; some series have only one edit.) No edit may
+// cause an error in the log, leave a request unanswered, or take too much time or memory. If one does, the seed of the
+// series and the text are printed, and the exit status is 1.
 import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -18,13 +17,13 @@ import { randomEdit } from './edits.mjs';
 import { ask, inTime, lasting, methods } from './questions.mjs';
 import { randomOf } from './random.mjs';
 
-/** Edits after which a text is so spoilt that more teach nothing. */
+/** The maximum number of edits of a text; more edits of garbage reveal nothing. */
 const LONGEST_SERIES = 24;
-/** Edits that are sent before the first of them has been answered. */
+/** The maximum number of edits sent before the first is answered. */
 const LONGEST_BURST = 8;
-/** Seconds of a processor that a server may take for one burst and what is asked about it. */
+/** The maximum CPU time of a server for one burst and its requests, in s. */
 const MOST_TIME = 10;
-/** MB that a server may hold after any number of edits. */
+/** The maximum memory of a server after any number of edits, in MB. */
 const MOST_MEMORY = 600;
 
 const bundle = buildIfStale();
@@ -38,10 +37,10 @@ const [live, fresh] = clients;
 let edits = 0;
 let most = 0;
 let longest = 0;
-/** By server, the processor time that it had taken when last judged. */
+/** The CPU time of each server at the last check. */
 const judged = new Map();
 
-/** Until so many edits are made; the status of the process tells whether all was well. */
+/** Runs until this many edits have been made; sets the exit status on failure. */
 export async function fuzz(count, firstSeed) {
   const began = Date.now();
   let seed = firstSeed;
@@ -66,7 +65,7 @@ async function start() {
   return client;
 }
 
-/** Some edits of one sample, each followed by questions, and at the end the comparison. */
+/** Edits one sample, with requests after each burst, and finally compares. */
 async function series(seed) {
   const random = randomOf(seed);
   const name = samples[seed % samples.length];
@@ -88,7 +87,9 @@ async function series(seed) {
   await live.close(uri);
 }
 
-/** Edits one upon the other; now and then a question while they are under way, some withdrawn, and one after them. */
+/**
+ * Sends several edits, with occasional requests in between, some of which are cancelled, and one request at the end.
+ */
 async function burst(uri, length, random) {
   const asked = [];
   const inOneMessage = random.below(2) === 0;
@@ -118,7 +119,7 @@ function place(uri, random) {
   return positionIn(text, random.below(text.length + 1));
 }
 
-/** The same text, opened in a server that has not seen how it came about. */
+/** Opens the same text in a server that has not seen the edits, and compares. */
 async function compare(uri, random) {
   const expected = await inTime(fresh.open(uri, live.text(uri)), 'findings of the fresh server');
   try {
@@ -133,7 +134,7 @@ async function compare(uri, random) {
   }
 }
 
-/** Tokens bear a number of their own each time. */
+/** The result id of semantic tokens differs each time. */
 function withoutId(answer) {
   return answer?.resultId === undefined ? answer : { ...answer, resultId: '' };
 }

@@ -1,5 +1,5 @@
-// What an editor asks about a file of a window, and what came of it: each question with its answer, so that the very same
-// can be asked of another server.
+// Requests of an editor about a file of a window, with the answers, so that the same requests can be sent to another
+// server.
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { positionIn } from '../bench/client.mjs';
@@ -37,7 +37,7 @@ export async function answersAbout(client, folder, name, texts, { places, commit
     ['textDocument/documentLink', {}],
     ['textDocument/codeAction', { range: WHOLE, context: { diagnostics: [] } }],
     ...positions.slice(0, 2).map((position) => ['enginewright/tableView', { position }]),
-    // A controller is seen with an engine that names it, which is another file's matter.
+    // The installation of a controller file depends on an engine file that names it.
     ...(isReviewed
       ? [['enginewright/review', { committed: files }]]
       : name.includes('.engine.')
@@ -57,14 +57,14 @@ export async function answersAbout(client, folder, name, texts, { places, commit
   return [...answered, ...(await askAll(client, explained))];
 }
 
-/** The names of some of the values that an installation is shown with. */
+/** The names of some of the values in an installation view. */
 function valuesOf(view, places) {
   const { whole = [], rows = [] } = view?.values ?? {};
   const all = [...whole, ...rows.flatMap(({ cells }) => cells)].flatMap((cell) => cell?.value ?? []);
   return all.length === 0 ? [] : places.slice(0, 3).map((share) => all[Math.floor(share * all.length)]);
 }
 
-/** What every file of the folder may have a part in: who uses what stands in the files that are open. */
+/** Answers about the open files that may depend on every file of the folder: the uses of their names. */
 export async function answersAmong(client, folder, open, texts, { places }) {
   const questions = open.flatMap((name) => {
     const textDocument = { uri: pathToFileURL(join(folder, name)).href };
@@ -94,14 +94,14 @@ export async function answersAmong(client, folder, open, texts, { places }) {
   ];
 }
 
-/** Asks questions, or asks them again; a refusal with a reason is an answer. */
+/** Sends requests, or sends them again; a refusal with a reason counts as an answer. */
 export async function askAll(client, questions) {
   return Promise.all(
     questions.map(async ({ method, params }) => {
       try {
         return { method, params, answer: lasting(await inTime(client.ask(method, params), method)) };
       } catch (error) {
-        // Codes of the protocol are negative; others say that there is no server any more.
+        // Error codes of the protocol are negative; other codes mean that the server has ended.
         if (!(error.code < 0)) throw error;
         return { method, params, answer: { refused: error.code, message: error.message } };
       }
@@ -109,7 +109,7 @@ export async function askAll(client, questions) {
   );
 }
 
-/** Without the number that a server gives to each answer; a list of symbols of several files has no order. */
+/** Removes result ids, which differ for each answer, and sorts workspace symbols, whose order is undefined. */
 function lasting(answer) {
   if (Array.isArray(answer) && answer[0]?.location) return answer.map((one) => JSON.stringify(one)).sort();
   return answer?.resultId === undefined ? answer : { ...answer, resultId: '' };

@@ -1,4 +1,4 @@
-// A window of an editor with several files open in it, and the disk below: what each step does to the server and to them.
+// A window of an editor with several open files, and the files on disk: what each step does to the server and to them.
 import { renameSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { positionIn } from '../bench/client.mjs';
@@ -9,13 +9,13 @@ import { randomOf } from './random.mjs';
 
 /** @typedef {{ does: string, file: number, pick: number, digit: number, where: string }} Step all choices as numbers */
 
-/** What a step may do, as often as it shall. */
+/** The kinds of steps, as often as they should occur. */
 const DOES = [
   ...['edit', 'edit', 'edit', 'edit', 'edit', 'edit', 'write', 'write', 'write', 'save', 'spoil', 'undo'],
   ...['open', 'open', 'open', 'close', 'close', 'delete', 'restore', 'restore', 'rename', 'touch', 'ask'],
 ];
 
-/** Documents beyond which the window closes one. */
+/** The window closes a document if more than this many are open. */
 const MOST_OPEN = 4;
 const CHANGED = 2;
 const CREATED = 1;
@@ -33,12 +33,12 @@ export function randomStep(random) {
 }
 
 export class Window {
-  /** By name, the texts of the editor and those on disk. */
+  /** By name, the texts in the editor and those on disk. */
   open = new Map();
   disk = new Map();
-  /** What the server is yet to be told of the disk. */
+  /** Changes on disk that the server has not been told about yet. */
   #events = [];
-  /** Questions that nobody waits for. */
+  /** Requests that have not been awaited. */
   #asked = [];
 
   constructor(folder, client) {
@@ -46,12 +46,12 @@ export class Window {
     this.client = client;
   }
 
-  /** The texts as they count: an editor's before those on disk. */
+  /** The effective texts: those in the editor take precedence over those on disk. */
   get texts() {
     return new Map([...this.disk, ...this.open]);
   }
 
-  /** Puts a family on disk instead of what there was, and opens the first two. An editor may watch the disk or not. */
+  /** Replaces the files on disk by a family and opens the first two. The editor may or may not watch files. */
   begin(family, watches) {
     this.watches = true;
     for (const name of [...this.open.keys()]) this.#close(name);
@@ -63,7 +63,7 @@ export class Window {
     this.watches = watches;
   }
 
-  /** Takes one step, if it means anything here, and sends what an editor would. */
+  /** Takes one step, if possible, and sends what an editor would send. */
   take(step) {
     const names = [...new Set([...this.family.keys(), ...this.texts.keys()])].sort();
     const open = [...this.open.keys()];
@@ -100,13 +100,13 @@ export class Window {
     }
   }
 
-  /** Tells the server of the disk; an editor may do so at any time. */
+  /** Reports changes on disk to the server, as an editor may do at any time. */
   flush() {
     const changes = this.#events.splice(0);
     if (changes.length > 0 && this.watches) this.client.tell('workspace/didChangeWatchedFiles', { changes });
   }
 
-  /** The server has been told everything, and has answered whatever was asked under way. */
+  /** Reports all changes and waits for all answers. */
   async settle() {
     this.flush();
     await Promise.all(this.#asked.splice(0));
@@ -134,7 +134,7 @@ export class Window {
     this.open.set(name, edited(before, edit));
   }
 
-  /** The text with which the family began, in place of all that stands there. */
+  /** Replaces the whole text by the one that the family began with. */
   #whole(name, text) {
     return { start: 0, end: text.length, text: this.family.get(name) ?? text };
   }
@@ -142,7 +142,7 @@ export class Window {
   #write(name, text) {
     const bytes = Buffer.from(text);
     this.#event(name, this.disk.has(name) ? CHANGED : CREATED);
-    // Half a surrogate pair is not written as it is, and a mark of the byte order is not read.
+    // Writing changes half a surrogate pair, and reading drops a byte order mark.
     this.disk.set(name, new TextDecoder().decode(bytes));
     writeFileSync(join(this.folder, name), bytes);
   }
@@ -153,7 +153,7 @@ export class Window {
     rmSync(join(this.folder, name));
   }
 
-  /** As an editor does it: the document is closed under the old name and opened under the new one. */
+  /** As in an editor, the document is closed under the old name and opened under the new one. */
   #rename(name, { pick, digit }) {
     const kind = name.includes('.engine.') ? 'engine' : 'controller';
     const free = [...this.family.keys(), `moved.${kind}.yaml`, `below/moved.${kind}.yaml`].filter(
@@ -187,7 +187,7 @@ export class Window {
       position,
       range: { start: position, end: position },
     };
-    // Refused it may be: the text moves on.
+    // It may be refused because the text has changed.
     this.#asked.push(this.client.ask(method, params).catch(() => {}));
   }
 

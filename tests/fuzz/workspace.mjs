@@ -1,22 +1,22 @@
-// npm run fuzz -- workspace COUNT [SEED] takes COUNT random steps in the window of an editor on the built server: several
-// files are open, a base, what is based on it and on that, and controllers; they are edited, saved, closed and opened
-// again, and on disk others write, delete, restore and rename them. What a file is based on, and its controller, change
-// too. A step is one of these, or a question under way. Steps come in bursts: nobody waits for an answer between them.
-// After each burst the server must answer whatever is asked about each open file as a new server does that sees nothing
-// but this file and what it leads to (`Alone`); what has to do with who else names a thing, as a new one that sees the
-// folder. Where it does not, the series is shortened as far as that remains, and the status is 1.
+// npm run fuzz -- workspace COUNT [SEED] takes COUNT random steps in the window of an editor with the built server.
+// Several files are open: a base file, overlays of it and of these, and controller files. They are edited, saved,
+// closed and opened again, and other programs write, delete, restore and rename them on disk. Their `based_on` and
+// `controller` change too. A step is one of these, or a request. Steps come in bursts without waiting for answers.
+// After each burst, the server must answer every request about each open file like a fresh server that sees only this
+// file and the files that it uses (`Alone`); requests that depend on other files, like a fresh server that sees the
+// whole folder. If an answer differs, the series is shortened as long as it still fails, and the exit status is 1.
 import { inProcess } from './alone.mjs';
 import { randomOf } from './random.mjs';
 import { seriesOf } from './series.mjs';
 import { Difference, Session, same } from './session.mjs';
 import { shortened } from './shorten.mjs';
 
-/** Every so many series the server is a new one, so that what it needs to go wrong is within reach. */
+/** A new server is started after this many series, so that few series are needed to reproduce a failure. */
 const SERIES_OF_A_SERVER = 50;
-/** Every so many bursts, one answer of `Alone` is held against that of a process of its own. */
+/** After this many bursts, one answer of `Alone` is compared with that of a separate process. */
 const BURSTS_A_PROCESS = 500;
 
-/** Until so many steps are taken; the status of the process tells whether all was well. */
+/** Runs until this many steps have been taken; sets the exit status on failure. */
 export async function fuzz(count, firstSeed) {
   const began = Date.now();
   const done = { steps: 0, bursts: 0, alone: 0, processes: 0 };
@@ -58,7 +58,7 @@ export async function fuzz(count, firstSeed) {
   );
 }
 
-/** One file, as a process of its own sees it: what `Alone` says must not come of where it runs. */
+/** Compares the answers about one file with those of a separate process, to verify `Alone`. */
 async function holdAgainstProcess({ window, alone, folder, hasFolder }, asked) {
   const [name] = window.open.keys();
   if (name === undefined) return 0;
@@ -84,7 +84,7 @@ async function report(seed, since, hasFolder, error) {
   console.error(`which comes to ${(await run(series)).message}`);
 }
 
-/** What goes wrong in a series in a new server; undefined where nothing does. */
+/** The failure of a series in a fresh server; undefined if there is none. */
 async function runAfresh(series, hasFolder) {
   const session = await Session.start(hasFolder);
   try {

@@ -1,18 +1,18 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
-/** What is changed: a folder of the physics or the checks, or one file of it. */
+/** What to change: a folder of the physics or the checks, or one of its files. */
 export const room = process.env.MUTANTS ?? 'shared/physics';
 
-/** A check's name, as its definition says it. */
+/** The id of a check in its definition. */
 const ID = /\bid: '([a-z0-9-]+)'/g;
 
 const checksIn = (path) => [...readFileSync(path, 'utf8').matchAll(ID)].map(([, id]) => id);
 
 /**
- * Of a file of checks the pattern of the names of its own fixtures: every check looks at every complete fixture, and
- * a change that only a foreign one notices is noticed by chance. A file that defines no check serves those of its family,
- * which share the first word of their names. Undefined where all tests are meant.
+ * For a file of checks, a pattern for the names of its own fixtures. Every check runs on every complete fixture, so a
+ * change that only another check's fixture reveals is found by chance. A file that defines no check serves those of its
+ * family, whose names begin with the same word. Undefined for all tests.
  */
 export function ownFixtures() {
   if (!/^shared\/checks\/.*\.ts$/.test(room)) return undefined;

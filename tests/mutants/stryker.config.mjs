@@ -1,7 +1,7 @@
-// npm run mutants: changes the physics in one place at a time and runs the tests that reach it; a change that none of
-// them notices is a hole in the tests. `MUTANTS=shared/checks/fuel-supply.ts npm run mutants` does so to a file of
-// checks, with its own fixtures, in a few minutes. All takes hours, so no other command runs it. What it needs is 58 MB
-// of what `npm ci` installs.
+// npm run mutants: changes the physics in one place at a time and runs the tests that reach it. A change that no test
+// detects is a gap in the tests. `MUTANTS=shared/checks/fuel-supply.ts npm run mutants` does the same with a file of
+// checks and its own fixtures, in a few minutes. All files take hours, so no other command runs this. Its packages take
+// 58 MB of what `npm ci` installs.
 import { room } from './room.mjs';
 
 /** @type {import('@stryker-mutator/api/core').PartialStrykerOptions} */
@@ -10,7 +10,7 @@ export default {
   testRunner: 'vitest',
   vitest: { configFile: 'tests/mutants/vitest.config.mjs', related: false },
   coverageAnalysis: 'perTest',
-  // Titles, sources and messages are words; what has to stand in them has tests of its own.
+  // Titles, sources and messages are words, which have their own tests.
   mutator: { excludedMutations: ['StringLiteral'] },
   ignoreStatic: true,
   concurrency: 1,
@@ -19,7 +19,7 @@ export default {
   clearTextReporter: { allowColor: false, allowEmojis: false, logTests: false, reportTests: false },
   jsonReporter: { fileName: '.test-output/mutants/mutants.json' },
   htmlReporter: { fileName: '.test-output/mutants/mutants.html' },
-  // The compiler has no programming interface to rewrite paths with, and the copy needs no other paths.
+  // The compiler has no API for rewriting paths, and the copy needs no other paths.
   tsconfigFile: 'none',
   tempDirName: '.test-output/mutants/copy',
   ignorePatterns: ['.editor-cache', '.test-output', 'coverage', 'dist', 'docs/pictures', '*.vsix'],

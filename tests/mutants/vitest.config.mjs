@@ -5,7 +5,7 @@ const ofChecks = room.startsWith('shared/checks');
 
 export default defineConfig({
   test: {
-    // The tests that are to notice a change.
+    // The tests that should detect a change.
     include: [
       ofChecks
         ? 'tests/checks/{families/*,outlier}.test.ts'

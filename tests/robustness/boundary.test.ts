@@ -18,7 +18,7 @@ const FILES = {
   'elsewhere/unit.controller.yaml': 'controllerfile: 1\n',
 };
 
-/** What is said of the base, and where in the text. */
+/** The message about the base file, and its position in the text. */
 const ofBase = (found: readonly Diagnostic[]) =>
   found
     .filter(({ code }) => code === 'overlay-file-missing')
@@ -112,7 +112,7 @@ describe('a file has one path, however many slashes lead to it', () => {
     ['below///base.engine.yaml', '/shop/below/base.engine.yaml'],
     ['..//base.engine.yaml', '/base.engine.yaml'],
     ['/other//base.engine.yaml', '/other/base.engine.yaml'],
-    // At the beginning they name another computer, which is not the same place.
+    // Slashes at the beginning name another computer, which is a different place.
     ['//far/away/base.engine.yaml', '//far/away/base.engine.yaml'],
     ['\\\\far\\away\\base.engine.yaml', '//far/away/base.engine.yaml'],
   ])('%s', (reference, path) => {

@@ -10,10 +10,10 @@ const bore = (width: number) => `enginefile: 1\nengine: { bore: ${width} mm }\n`
 const OVERLAY = 'enginefile: 1\nbased_on: ./base.engine.yaml\nengine:\n  stroke: 55 mm\n';
 const FILES = { 'base.engine.yaml': bore(80), 'overlay.engine.yaml': OVERLAY };
 
-/** What the hover on the overlay's stroke computes the volume of a cylinder with. */
+/** The stroke from which the hover on the overlay computes the cylinder volume. */
 const cylinder = (width: number) => `· (${width} mm)^2 ·`;
 
-/** Where the overlay is last said to have no base, as soon as that is what `expect` waits for. */
+/** The position of the last finding about a missing base file, as soon as it is what `expect` waits for. */
 const missing = ({ client, uri }: Session, name = 'overlay.engine.yaml') =>
   expect.poll(() => isMissing(client.published.get(uri(name)) ?? []), { timeout: 30_000 });
 
@@ -75,7 +75,7 @@ describe('a file that changes on disk and that no editor watches', () => {
     await seen(80);
     writeFileSync(base, bore(60));
     await seen(60);
-    // As most editors save: beside it first.
+    // As most editors save: into a new file beside it first.
     writeFileSync(`${base}.new`, bore(90));
     renameSync(`${base}.new`, base);
     await seen(90);

@@ -4,10 +4,10 @@ import { afterEach, expect, test, vi } from 'vitest';
 import { writeWhole } from '../../server/whole-file.ts';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 
-/** The code with which the system refuses a write half-way; undefined where it takes all. */
+/** The error code with which the system refuses a write half-way; undefined if it accepts all writes. */
 let refusal: string | undefined;
 
-// A disk that is full, or can only be read, cannot be had in a test; what the system does then can.
+// A test cannot have a full or read-only disk, but it can simulate what the system does then.
 vi.mock('node:fs', async (original) => {
   const real = await original<typeof fs>();
   const writeFileSync: typeof fs.writeFileSync = (file, data, options) => {

@@ -11,7 +11,7 @@ for (let i = 1; i < 12; i++) {
   );
 }
 
-/** Each with the words that refuse it. */
+/** Each with the message of its rejection. */
 const hostile: Record<string, { text: string; says: RegExp }> = {
   'an alias bomb': { text: aliases.join('\n'), says: /aliases expand/ },
   'half a million brackets': { text: `engine: ${'['.repeat(5e5)}`, says: /nested more than 64 levels/ },
@@ -26,7 +26,7 @@ const hostile: Record<string, { text: string; says: RegExp }> = {
   'a tag of another language': { text: 'engine: !!python/object/apply:os.system ["false"]\n', says: /Tags/ },
 };
 
-/** MB that the server may hold after any one of them. */
+/** The maximum memory of the server after each, in MB. */
 const MOST_MEMORY = 600;
 
 describe('in an open document and in a base of one', () => {

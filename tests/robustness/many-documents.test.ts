@@ -2,7 +2,7 @@ import { expect, onTestFinished, test } from 'vitest';
 import { EditorClient } from '../bench/client.mjs';
 import { buildIfStale } from '../build.mjs';
 
-/** So many documents, which all analysed at once would take 300 MB, in a heap of so many MB. */
+/** The number of documents, whose analyses would together take 300 MB, and the heap size in MB. */
 const COUNT = 3000;
 const HEAP = 160;
 

@@ -6,7 +6,7 @@ import { describe, expect, test } from 'vitest';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
 
-/** The sources of a room, by their path, without their comments. */
+/** The sources of a folder by path, without comments. */
 function sourcesIn(room: string): [path: string, text: string][] {
   return readdirSync(join(root, room), { recursive: true, encoding: 'utf8' })
     .filter((name) => name.endsWith('.ts'))
@@ -18,7 +18,7 @@ function sourcesIn(room: string): [path: string, text: string][] {
 
 const sources = ['shared', 'server', 'client'].flatMap(sourcesIn);
 
-/** What of Node each source uses: module names without `node:`. */
+/** The Node modules that each source uses, without `node:`. */
 function builtinsOf(text: string): string[] {
   const named = [...text.matchAll(/(?:from|import|require)\s*\(?\s*['"]([^'"]+)['"]/g)].map(
     ([, name]) => name!,
@@ -29,7 +29,7 @@ function builtinsOf(text: string): string[] {
 const usersOf = (module: string) =>
   sources.filter(([, text]) => builtinsOf(text).includes(module)).map(([path]) => path);
 
-/** Sources in which a pattern stands outside of comments. */
+/** The sources that contain a pattern outside comments. */
 const holding = (pattern: RegExp) => sources.filter(([, text]) => pattern.test(text)).map(([path]) => path);
 
 test('the sources are found, and what they use of Node', () => {
@@ -57,7 +57,7 @@ describe('no source of the program', () => {
     expect(holding(/\beval\s*\(|\bnew\s+Function\b|\bsetTimeout\s*\(\s*['"`]/)).toEqual([]);
     expect(usersOf('repl')).toEqual([]);
     expect(usersOf('vm')).toEqual([]);
-    // A thread could be given text: these two run the program itself once more.
+    // A thread could be given code; these two only run the program itself again.
     expect(usersOf('worker_threads').sort()).toEqual([
       'server/command.ts',
       'server/commands/check-threads.ts',

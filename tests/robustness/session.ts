@@ -7,25 +7,25 @@ import { EditorClient } from '../bench/client.mjs';
 import { buildIfStale } from '../build.mjs';
 import { folderOf } from '../support/command-line.ts';
 
-/** Files on disk and the built server, as an editor starts it. */
+/** Files on disk and the built server, started as by an editor. */
 export interface Session {
   readonly folder: string;
   readonly client: EditorClient;
   uri(name: string): string;
-  /** Opens a file with its text on disk or another one, and gives its findings. */
+  /** Opens a file with its text on disk or another one, and returns its findings. */
   open(name: string, text: string): Promise<Diagnostic[]>;
-  /** Puts a file on disk, or takes it away, and tells the server, as the watcher of an editor does. */
+  /** Writes or deletes a file on disk and notifies the server, like an editor that watches files. */
   onDisk(name: string, text: string | undefined): Promise<void>;
   hover(name: string, what: string): Promise<string>;
 }
 
 interface Options {
-  /** The folders that are open in the window, from the folder of the files. */
+  /** The folders open in the window, relative to the folder of the files. */
   readonly folders?: readonly string[];
   readonly settings?: () => unknown;
 }
 
-/** All of it is gone when the test is over; whatever the server had to complain of fails the test. */
+/** Everything is deleted after the test. Any error that the server reports fails the test. */
 export async function session(
   files: Readonly<Record<string, string>> = {},
   { folders = ['.'], settings = () => ({}) }: Options = {},
@@ -63,6 +63,6 @@ export async function session(
   };
 }
 
-/** What each finding says and the check that says so. */
+/** The message of each finding with the id of its check. */
 export const sayings = (found: readonly Diagnostic[]): string[] =>
   found.map(({ code, message }) => `${code}: ${message}`);

@@ -8,7 +8,7 @@ const NAME = 'complete.engine.yaml';
 const FILES = { [NAME]: completeEngine, 'complete.controller.yaml': completeController };
 const METHODS = ['hover', 'completion', 'definition', 'documentHighlight', 'foldingRange', 'documentSymbol'];
 
-/** How a question came out: `answered`, or the code that it was refused with. */
+/** The outcome of a request: `answered`, or the error code of its refusal. */
 async function outcome(answer: Promise<unknown>): Promise<string | number> {
   try {
     await answer;

@@ -17,7 +17,7 @@ import { describe, expect, test } from 'vitest';
 import { writeWhole } from '../../server/whole-file.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 
-/** Writes one file again and again, with one letter all over and then with another, until it is stopped. */
+/** Writes a file repeatedly, alternately filled with one letter and with another, until it is stopped. */
 const WRITER = `
   import { writeWhole } from './whole-file.ts';
   (async () => {

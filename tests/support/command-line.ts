@@ -27,7 +27,7 @@ export async function enginewright(...args: readonly string[]): Promise<Outcome>
   return { status, ...written };
 }
 
-/** A folder with these files, gone when the test is over. */
+/** A folder with these files, which is deleted after the test. */
 export function folderOf(files: Readonly<Record<string, string | Uint8Array>>): string {
   const folder = mkdtempSync(join(tmpdir(), 'enginewright-'));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));

@@ -1,21 +1,27 @@
-// Families of files for the tests that hold what a file shows against what it shows alone: a base, files that are
-// based on it and on each other, and controllers, all slightly changed copies of the fixtures and samples.
+// Families of files, for tests that compare what is shown of a file among others with what is shown of it alone: a base
+// file, overlays of it and of each other, and controller files, all slightly changed copies of fixtures and samples.
 import { readFileSync } from 'node:fs';
 import { posix } from 'node:path';
 
-/** Where an edit may go: by sections, and in the first cell of a map, which no operating point of the fixtures reads. */
+/**
+ * Where an edit may be made: in a section, or in the first cell of a map, which no operating point of the fixtures
+ * reads.
+ */
 export const WHERE = [
   ...['first cell', 'first cell', 'cell', 'cell', 'cell', 'comment', 'anywhere', 'based_on', 'controller'],
   ...['sensors', 'protection', 'bus', 'operating_points', 'map_sets', 'fuel', 'harness', 'checks'],
 ];
 
-/** The sections that overlays write themselves, or one entry of; those with maps more often: there is most to share. */
+/**
+ * The sections that an overlay may write, whole or one entry. Those with maps are more frequent, because they share
+ * most results.
+ */
 export const SECTIONS = [
   ...['fuel', 'fuel', 'fuel', 'ignition', 'ignition', 'boost', 'sensors', 'map_sets', 'operating_points'],
   ...['protection', 'bus', 'outputs', 'checks', 'closed_loop'],
 ];
 
-/** The files that nothing else is added to; the first one is the base. */
+/** The files that a family begins with; the first is the base file. */
 export const ROOTS = [
   filesIn('tests/fixtures', ['complete.engine.yaml', 'complete.controller.yaml']),
   filesIn('samples/dotterel', [
@@ -31,7 +37,7 @@ function filesIn(folder, names) {
   return new Map(names.map((name) => [name, textOf(name)]));
 }
 
-/** A base and a few files based on it or on each other, each with some sections of its own, slightly changed. */
+/** A base file and overlays of it or of each other, each with some slightly changed sections. */
 export function familyOf({ root, overlays }) {
   const files = new Map(ROOTS[root]);
   const [base] = files.values();
@@ -49,7 +55,7 @@ export function familyOf({ root, overlays }) {
   return files;
 }
 
-/** How one file of a family names another: from its own folder. */
+/** The reference from one file of a family to another, relative to its own folder. */
 export function referenceTo(name, from) {
   const way = posix.relative(posix.dirname(from), name);
   return way.startsWith('.') ? way : `./${way}`;
@@ -60,7 +66,7 @@ export const enginesOf = (files) => [...files.keys()].filter((name) => name.incl
 function partOf(text, { section, entry }) {
   const whole = text.split(/^(?=\w)/m).find((one) => one.startsWith(`${section}:`)) ?? '';
   const [head, ...entries] = whole.split(/^(?= {2}\w)/m);
-  // Where there are tables, one of them: what else the overlay would share with its base it would share no longer.
+  // If the section has tables, take one of these: the others remain shared with the base file.
   const tables = entries.filter((one) => one.includes('breakpoints:'));
   const some = tables.length > 0 ? tables : entries;
   return entry === null || some.length === 0 ? whole : `${head}${some[entry % some.length]}`;
@@ -70,7 +76,10 @@ export const edited = (text, { start, end, text: put }) => text.slice(0, start) 
 
 const NOTHING = { start: 0, end: 0, text: '' };
 
-/** What an edit comes to in a text; where the text has no such place, nothing. `names` are the references that it may write. */
+/**
+ * The change that an edit makes in a text, empty if the text has no such place. `names` are the references that it may
+ * write.
+ */
 export function changeOf(text, { where, pick, digit }, names) {
   if (where === 'based_on' || where === 'controller') {
     const found = new RegExp(`^${where}: (.*)$`, 'm').exec(text);

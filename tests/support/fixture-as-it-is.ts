@@ -15,26 +15,20 @@ import {
   writtenCase,
 } from './fixture.ts';
 
-/** The findings that a case is about: those of its check, and of every other that it marks. */
+/** The findings that a case concerns: those of its own check, and of every other check that it marks. */
 export function findingsOf(analysis: Analysis, rule: string, { expected }: Case): Finding[] {
   const rules = new Set([rule, ...expected.map((one) => one.rule)]);
   return analysis.findings.filter((finding) => rules.has(finding.rule));
 }
 
-/**
- * The fixture of a check with all that it expects as the program has it now. What is right stays as it is
- * written.
- */
+/** The fixture of a check, updated to the current findings and fixes. Correct parts stay as written. */
 export function fixtureAsItIs(text: string, rule: string): string {
   const cases = readCases(text).map((one) => caseAsItIs(one, rule, analyseCase(one.files)));
   const [head = ''] = text.split(/^(?=#== )/m, 1);
   return (head.startsWith('#== ') ? '' : head) + cases.join('');
 }
 
-/**
- * A case with its markers, its fixes and its `no fix` as the program has them now: the text of the case if
- * all is right.
- */
+/** A case, updated to the current markers, fixes and `no fix`; equal to its text if all are correct. */
 export function caseAsItIs(one: Case, rule: string, analysis: Analysis): string {
   const findings = findingsOf(analysis, rule, one);
   const own = fixesOf(findings);
@@ -47,8 +41,8 @@ export function caseAsItIs(one: Case, rule: string, analysis: Analysis): string 
     const isGone = part.kind === 'fix' || (part.kind === 'no fix' && own.size > 0);
     return isGone ? [] : [part];
   });
-  // A case need not name every fix; but where one is gone, or there was none, those that there are take its
-  // place.
+  // A case need not list every fix. But if a listed one no longer exists, or `no fix` is wrong, all current fixes are
+  // listed.
   const names = new Set(kept.map(({ name }) => name));
   const added =
     kept.length < one.parts.length ? [...own.values()].filter(({ title }) => !names.has(title)) : [];
@@ -57,7 +51,7 @@ export function caseAsItIs(one: Case, rule: string, analysis: Analysis): string 
   return asItIs.trimEnd() + written.slice(written.trimEnd().length);
 }
 
-/** Fixes by their titles; of several with one title the first. */
+/** Fixes by title; the first one if several have the same title. */
 function fixesOf(findings: readonly Finding[]): Map<string, FindingFix> {
   return new Map(findings.flatMap(({ fixes }) => fixes.map((fix) => [fix.title, fix] as const)).reverse());
 }
@@ -70,7 +64,7 @@ function fixPart(analysis: Analysis, fix: FindingFix, blanks: string): Part {
   return { kind: 'fix', name: fix.title, heading: fixHeading(fix), text, blanks };
 }
 
-/** A file with a marker for each finding. Those that are right stay as they are, also where they say less. */
+/** A file with a marker for each finding. Correct markers stay, even if abbreviated. */
 function markedText(text: string, analysis: Analysis, findings: readonly Finding[]): string {
   const missing = findings.map((finding) => asExpected(analysis, finding));
   const wrong: Expected[] = [];
@@ -83,7 +77,7 @@ function markedText(text: string, analysis: Analysis, findings: readonly Finding
     else if (missing.splice(found, 1)) lines.at(-1)!.push(line);
   }
   for (const one of missing.sort((a, b) => a.start - b.start)) {
-    // Where only the place or the severity is another one, a message stays as short as it was written.
+    // If only the place or the severity has changed, keep the abbreviated message.
     const old = wrong.findIndex(
       ({ rule, message }) => rule === one.rule && messageMatches(message, one.message!),
     );

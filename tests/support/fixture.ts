@@ -24,18 +24,18 @@ import type { SourceFile } from '../../shared/source/source-file.ts';
  */
 export interface Case {
   readonly title: string;
-  /** As it is written, piece by piece. */
+  /** All its parts, in the order of the text. */
   readonly parts: readonly Part[];
   readonly files: ReadonlyMap<string, string>;
   readonly expected: readonly Expected[];
 }
 
-/** A piece of a case; `heading`, `text` and `blanks`, one after the other, are what is written. */
+/** A part of a case; its text in the file is `heading`, `text` and `blanks` joined. */
 export interface Part {
   readonly kind: 'title' | 'file' | 'fix' | 'no fix' | 'blank';
-  /** The title of the case or of the fix, the name of the file. */
+  /** The title of the case or fix, or the name of the file. */
   readonly name: string;
-  /** A line, or nothing before the first file. */
+  /** One line; empty before the first file. */
   readonly heading: string;
   readonly text: string;
   readonly blanks: string;
@@ -51,7 +51,7 @@ export interface Expected {
 }
 
 const FOLDER = new URL('../fixtures/', import.meta.url);
-/** Where the files of a fixture stand: any folder that no machine has. */
+/** The folder of the files of a fixture; it does not exist on disk. */
 const PLACE = '/installation';
 const MAIN = 'case.engine.yaml';
 
@@ -65,7 +65,7 @@ export function readCases(text: string): Case[] {
   return text.split(/^#== /m).slice(1).map(readCase);
 }
 
-/** What `readCases` read. */
+/** The inverse of `readCases`, for one case. */
 export const writtenCase = (parts: readonly Part[]): string =>
   parts.map(({ heading, text, blanks }) => heading + text + blanks).join('');
 
@@ -93,20 +93,18 @@ function readPart(written: string): Part {
   if (name === 'no fix') return { ...part, kind: 'no fix' };
   const fix = /^(?:safe )?fix: (.*)/.exec(name);
   if (fix) return { ...part, kind: 'fix', name: fix[1]! };
-  // Blank lines before the first heading part it from the title and are no file.
+  // Blank lines between the title and the first heading are not a file.
   if (heading === '') return { ...part, kind: text === '' ? 'blank' : 'file', name: MAIN };
   return { ...part, kind: 'file' };
 }
 
-/** The first line of a fix, from which on its text follows. */
+/** The first line of a fix in a fixture; the text after the fix follows. */
 export const fixHeading = ({ title, safety }: FindingFix): string =>
   `#-- ${safety === 'safe' ? 'safe ' : ''}fix: ${title}\n`;
 
 const MARKER = /^#(?:( *)(\^+))? (error|warning|information|hint) ([\w-]+)(?:: (.*))?$/;
 
-/**
- * What the marker on a line says of the line above, which is `line`; undefined where the line is no marker.
- */
+/** The finding that a marker expects on the line above it, which is `line`; undefined if this is not a marker. */
 export function readMarker(text: string, line: number): Expected | undefined {
   const marker = MARKER.exec(text);
   if (!marker) return undefined;
@@ -115,7 +113,7 @@ export function readMarker(text: string, line: number): Expected | undefined {
   return { line, start, end: gap.length + 1 + carets.length, severity: severity!, rule: rule!, message };
 }
 
-/** The line that says so below the line that it is about. */
+/** The marker for a finding, to be written below its line. */
 export function markerLine({ start, end, severity, rule, message }: Expected): string {
   const width = start === 0 ? end - 1 : end - start;
   if (start === 1 || width < (start === 0 ? 0 : 1))
@@ -135,7 +133,7 @@ function readMarkers(body: string): { text: string; expected: Expected[] } {
   return { text: kept.join('\n'), expected };
 }
 
-/** A project that holds the case's files beside the fixtures' complete installation. */
+/** A project with the files of a case and the complete installation of the fixtures. */
 export function projectOf(files: ReadonlyMap<string, string>): Project {
   return createProject((path) => {
     const name = path.startsWith(`${PLACE}/`) ? path.slice(PLACE.length + 1) : '';
@@ -153,7 +151,7 @@ export function analyseCase(files: ReadonlyMap<string, string>): Analysis {
   return analyse(projectOf(files), `${PLACE}/${name}`)!;
 }
 
-/** A finding as a marker would write it, so that a failing test shows what to write. */
+/** A finding in the form of a marker, so that a failing test shows what to write. */
 export function asExpected(analysis: Analysis, finding: Finding): Expected {
   const start = analysis.file.lines.position(finding.start);
   const end = analysis.file.lines.position(finding.end);
@@ -177,7 +175,7 @@ export function applyFix(analysis: Analysis, fix: Finding['fixes'][number]): str
   return fixedText(analysis.file, fix);
 }
 
-/** The files of a case after a fix, which may write into the base or the controller file. */
+/** The files of a case after a fix, which may also edit the base file or the controller file. */
 export function filesAfter(files: Case['files'], analysis: Analysis, fix: FindingFix): Case['files'] {
   const texts = analysis.files
     .filter(({ path }) => fix.edits.some(({ file }) => file === path))

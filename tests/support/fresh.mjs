@@ -1,4 +1,4 @@
-// Programs with module state of their own: what one of them keeps between two analyses, no other can see.
+// Instances of the program with their own module state, so that none sees what another has cached.
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -9,8 +9,9 @@ const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
 const require = createRequire(join(root, 'package.json'));
 
 /**
- * Bundles a module, a path from the root of the project. Each call of what is given evaluates it anew, with everything
- * that it imports but the protocol's library, and gives its exports. That takes 2 ms; a process would take 200.
+ * Bundles a module, given by its path from the root of the project. Each call of the returned function evaluates the
+ * bundle again and returns its exports; only the protocol's library is shared. That takes 2 ms, where a process would
+ * take 200.
  */
 export async function freshProgram(entry) {
   const { outputFiles } = await build({

