@@ -155,7 +155,7 @@ describe('verifying', () => {
 
 test.each([
   [{ a: [1, Number.NaN] }, { a: [1, Number.NaN] }, undefined],
-  [{ a: 1 }, { a: 1, b: 2 }, 'result has 1 parts and now 2'],
+  [{ a: 1 }, { a: 1, b: 2 }, 'result had 1 parts and now has 2'],
   [{ a: 1 }, { b: 1 }, 'result no longer has a'],
   [new Map([['x', 1]]), new Map([['x', 2]]), 'result.0.1 was 1 and is 2'],
   [new Set([1]), new Set([1]), undefined],

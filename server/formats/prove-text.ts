@@ -24,13 +24,13 @@ function fileText({ name, proof }: ProvedFile, paper: TextLayout): string {
 }
 
 const NO_ENVELOPE =
-  'Nothing can be bounded: the file states no range of speed, no volumetric efficiency map, or nothing that limits manifold pressure.';
+  'No bounds can be computed: the file has no speed range, no volumetric efficiency map, or no limit on manifold pressure.';
 
 function boundText(proved: ProvedBound, { style, width }: TextLayout): string {
   const { label, side, bound, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
   const sign = side === 'high' ? '≤' : '≥';
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
-  const where = [mapSet && `map set ${mapSet}`, fault && `with ${fault} failed`].filter(Boolean).join(', ');
+  const where = [mapSet && `map set ${mapSet}`, fault && faultText(fault)].filter(Boolean).join(', ');
   const within = limit ? `, limit ${formatQuantity(limit.value, show)} (${limit.at})` : '';
   const line = `${printable(label)} ${sign} ${formatQuantity(bound, show)}${within}${where ? `; ${where}` : ''}`;
   const state = Object.entries(witnessTexts(proved)).filter(([name]) => name !== 'map_set');
@@ -38,7 +38,10 @@ function boundText(proved: ProvedBound, { style, width }: TextLayout): string {
   return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
 }
 
+const faultText = (fault: string): string =>
+  fault === 'fault_pressure' ? 'rail at its fault pressure' : `with ${fault} failed`;
+
 function summary(bounds: readonly ProvedBound[]): string {
   const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
-  return `${counted(bounds.length, 'bound')}: ${counted(count('holds'), 'limit')} hold everywhere, ${count('broken')} broken, ${count('open')} open.`;
+  return `${counted(bounds.length, 'bound')}; limits: ${count('holds')} held everywhere, ${count('broken')} broken, ${count('open')} open.`;
 }

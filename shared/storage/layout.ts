@@ -52,7 +52,7 @@ export interface Bytes {
 
 /** A stretch of the image with an owner. */
 export interface Region extends Bytes {
-  /** As it stands in a sentence: `` the axis x of `ignition.dwell` ``. */
+  /** As it stands in a sentence: `` the x axis of `ignition.dwell` ``. */
   readonly label: string;
   /** Where its address is written. */
   readonly node: Node;
@@ -60,8 +60,8 @@ export interface Region extends Bytes {
 
 const partLabels: Readonly<Record<PartName, string>> = {
   values: '',
-  x: 'the axis x of ',
-  y: 'the axis y of ',
+  x: 'the x axis of ',
+  y: 'the y axis of ',
 };
 
 /** Every stretch of the image that a field claims. */
