@@ -160,7 +160,7 @@ test.each([
   [new Map([['x', 1]]), new Map([['x', 2]]), 'result.0.1 was 1 and is 2'],
   [new Set([1]), new Set([1]), undefined],
   [Float64Array.of(1, 2), Float64Array.of(1, 3), 'result.1 was 2 and is 3'],
-  [undefined, {}, 'result was undefined and is an object'],
+  [undefined, {}, 'result was undefined and is now an object'],
 ])('%o and %o: %s', (a, b, difference) => {
   expect(differenceOf(a, b)).toBe(difference);
 });
