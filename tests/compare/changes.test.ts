@@ -226,7 +226,7 @@ describe('a thing', () => {
       ['lambda: { sensor: lambda,', 'lambda: { sensor: wideband,'],
     );
     expect(told(comparison)).toEqual([
-      'renamed sensors.wideband: renamed from sensors.lambda, with 1 reference to it',
+      'renamed sensors.wideband: renamed from sensors.lambda, 1 reference updated',
     ]);
   });
 
