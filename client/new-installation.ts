@@ -24,14 +24,24 @@ export async function newInstallation(server: LanguageServer): Promise<void> {
     1,
     'title',
     'Enter the name of the installation.',
-    'Such as Tow plane, second engine',
+    'For example: Tow plane, second engine',
   );
   if (title === undefined) return;
   const cylinders = await ask(2, 'cylinders', 'How many cylinders does the engine have?', 'Whole number');
   if (cylinders === undefined) return;
-  const bore = await ask(3, 'bore', 'Enter the cylinder bore with its unit.', 'Number with mm, cm or in');
+  const bore = await ask(
+    3,
+    'bore',
+    'Enter the cylinder bore with its unit.',
+    'Number and unit (mm, cm or in)',
+  );
   if (bore === undefined) return;
-  const stroke = await ask(4, 'stroke', 'Enter the piston stroke with its unit.', 'Number with mm, cm or in');
+  const stroke = await ask(
+    4,
+    'stroke',
+    'Enter the piston stroke with its unit.',
+    'Number and unit (mm, cm or in)',
+  );
   if (stroke === undefined) return;
   const boosted = await askWhetherBoosted();
   if (boosted === undefined) return;
@@ -66,7 +76,7 @@ async function askWhetherBoosted(): Promise<boolean | undefined> {
   const items = [
     {
       label: 'Turbocharged',
-      detail: 'Adds sections for the compressor, the charge cooler and the boost target.',
+      detail: 'Adds sections for the compressor, the intercooler and the boost target.',
       boosted: true,
     },
     {
@@ -87,7 +97,7 @@ async function askForController(server: LanguageServer): Promise<vscode.Uri | nu
     { label: 'Browse…', choose: browseForController },
     {
       label: 'New controller file…',
-      detail: 'Answer a few questions. Values that only the data sheet gives become placeholders.',
+      detail: 'Answer a few questions. Values that must come from the data sheet become placeholders.',
       choose: () => newController(server),
     },
     { label: 'No controller yet', detail: 'Writes a placeholder.', choose: async () => null },

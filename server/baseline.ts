@@ -38,7 +38,7 @@ function readBaseline(name: string): Baseline | string {
     return `${name} is not a baseline of this version: \`"baselinefile": ${VERSION}\` is missing.`;
   }
   if (!Array.isArray(findings) || !findings.every(isEntry)) {
-    return `The baseline ${name} is damaged: an entry has no file, rule, path or fingerprint. Write it again.`;
+    return `The baseline ${name} is damaged: an entry has no \`file\`, \`rule\`, \`path\` or \`fingerprint\`. Write it again with \`--write-baseline\`.`;
   }
   return { name, entries: findings };
 }

@@ -42,8 +42,7 @@ export class Boundary {
 }
 
 const outside = (of: string): string =>
-  `it is outside ${of}, where files are read only if your setting ` +
-  '`enginewright.filesOutsideWorkspace` allows it';
+  `it is outside ${of}, and your setting \`enginewright.filesOutsideWorkspace\` does not allow that`;
 
 function folderOf(path: string): string {
   return path.slice(0, path.lastIndexOf('/'));

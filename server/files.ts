@@ -99,7 +99,7 @@ function reasonNotToRead(path: string): string | undefined {
   if (found.isDirectory()) return 'it is a folder';
   if (!found.isFile()) return 'it is not a regular file';
   if (found.size > LONGEST_FILE)
-    return `it has ${(found.size / 1e6).toFixed(0)} MB, more than the maximum of ${LONGEST_FILE / 1e6} MB`;
+    return `it is ${(found.size / 1e6).toFixed(0)} MB long, over the limit of ${LONGEST_FILE / 1e6} MB`;
   return undefined;
 }
 
@@ -151,7 +151,7 @@ export function diskProject(names: readonly string[]): Project {
 }
 
 const ELSEWHERE =
-  'it is outside the repository or folder of the named files, and files there are read only if the command names them';
+  'it is outside the repository or folder of the named files; to have it read, name it in the command';
 
 /**
  * The folder in which files may be read for a named file or folder: the repository that contains it; without one, the

@@ -100,7 +100,7 @@ export const LOCAL_GIT = {
   GIT_TERMINAL_PROMPT: '0',
 };
 
-const NO_GIT = 'Reading revisions needs git, which is not installed or not on the search path.';
+const NO_GIT = 'Reading revisions requires git, which is not installed or not on the search path.';
 
 /** In bytes; enough for the file list of a large repository. */
 const LONGEST_OUTPUT = 64_000_000;

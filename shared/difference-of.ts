@@ -11,16 +11,16 @@ export function differenceOf(kept: unknown, made: unknown): string | undefined {
     const { at, a, b } = one;
     if (Object.is(a, b) || (typeof a === 'function' && typeof b === 'function')) continue;
     if (!isObject(a) || !isObject(b) || Object.getPrototypeOf(a) !== Object.getPrototypeOf(b))
-      return `${at} was ${textOf(a)} and is ${textOf(b)}`;
+      return `${at} was ${textOf(a)} and is now ${textOf(b)}`;
     if (isSpan(a) && isSpan(b)) {
       if (a.chunk === b.chunk && a.start === b.start && a.end === b.end) continue;
-      return `${at} is another place`;
+      return `${at} is now a different span`;
     }
     const others = compared.get(a) ?? new WeakSet();
     if (others.has(b)) continue;
     compared.set(a, others.add(b));
     const [parts, rest] = [partsOf(a), partsOf(b)];
-    if (parts.size !== rest.size) return `${at} has ${parts.size} parts and now ${rest.size}`;
+    if (parts.size !== rest.size) return `${at} had ${parts.size} parts and now has ${rest.size}`;
     for (const [key, part] of parts) {
       if (!rest.has(key)) return `${at} no longer has ${String(key)}`;
       waiting.push({ at: `${at}.${String(key)}`, a: part, b: rest.get(key) });

@@ -132,7 +132,7 @@ describe('verifying', () => {
     expect(stale(key)).toEqual({ passes: true });
     expect(stale(key)).toEqual({ passes: true });
     settings.limit = 3;
-    expect(() => stale(key)).toThrow('result.passes was true and is false');
+    expect(() => stale(key)).toThrow('result.passes was true and is now false');
   });
 
   test('finds a result that somebody changed', () => {
@@ -155,12 +155,12 @@ describe('verifying', () => {
 
 test.each([
   [{ a: [1, Number.NaN] }, { a: [1, Number.NaN] }, undefined],
-  [{ a: 1 }, { a: 1, b: 2 }, 'result has 1 parts and now 2'],
+  [{ a: 1 }, { a: 1, b: 2 }, 'result had 1 parts and now has 2'],
   [{ a: 1 }, { b: 1 }, 'result no longer has a'],
-  [new Map([['x', 1]]), new Map([['x', 2]]), 'result.0.1 was 1 and is 2'],
+  [new Map([['x', 1]]), new Map([['x', 2]]), 'result.0.1 was 1 and is now 2'],
   [new Set([1]), new Set([1]), undefined],
-  [Float64Array.of(1, 2), Float64Array.of(1, 3), 'result.1 was 2 and is 3'],
-  [undefined, {}, 'result was undefined and is an object'],
+  [Float64Array.of(1, 2), Float64Array.of(1, 3), 'result.1 was 2 and is now 3'],
+  [undefined, {}, 'result was undefined and is now an object'],
 ])('%o and %o: %s', (a, b, difference) => {
   expect(differenceOf(a, b)).toBe(difference);
 });
@@ -172,5 +172,5 @@ test('results that lead to themselves are compared', () => {
     return one;
   };
   expect(differenceOf(ring(1), ring(1))).toBeUndefined();
-  expect(differenceOf(ring(1), ring(2))).toBe('result.n was 1 and is 2');
+  expect(differenceOf(ring(1), ring(2))).toBe('result.n was 1 and is now 2');
 });

@@ -28,7 +28,7 @@ export const check: Command = {
     baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
     'write-baseline': {
       value: 'FILE',
-      meaning: 'write all current findings to this file',
+      meaning: 'write all current findings to this file as a baseline',
     },
     threads: {
       value: 'NUMBER',
@@ -38,8 +38,8 @@ export const check: Command = {
   description: `Checks the named files, and all *.engine.yaml and *.controller.yaml files in the named folders and
 their subfolders, except node_modules and .git.
 
-A baseline lists existing findings, so that only new ones are reported. A finding stays known when its line moves,
-and is new when its value changes. Keep the baseline under version control beside the engine files.
+A baseline lists existing findings, so that only new ones are reported. A listed finding still
+counts as listed when its line moves, and as new when its value changes. Keep the baseline under version control beside the engine files.
 
 Exit status: 0 if no finding reaches the --fail-on severity, 1 if one does, 2 if a file could not be read (all
 others are still checked).`,

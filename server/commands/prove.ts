@@ -18,15 +18,19 @@ export const prove: Command = {
       choices: Object.keys(FAILING),
       meaning: 'exit with 1 if a limit has this verdict or a worse one',
     },
-    within: { value: 'PERCENT', meaning: 'distance between bound and reached value (default: 0.5 %)' },
+    within: {
+      value: 'PERCENT',
+      meaning: 'largest distance between a bound and the value of its witness (default: 0.5 %)',
+    },
     time: {
       value: 'SECONDS',
-      meaning: 'time for each file; bounds not closed by then are open (default: 10 s)',
+      meaning: 'time limit for each file; bounds not settled by then stay open (default: 10 s)',
     },
   },
-  description: `Bounds every value of an operating point over all states of the envelope: every speed, manifold pressure,
-altitude, temperature and supply voltage that the engine may meet, in each map set, without a fault and with each single
-fault. No state passes a bound, and each bound has a witness: a state that reaches it within the requested distance.
+  description: `Proves bounds for every value of an operating point over all states of the envelope: every speed, manifold
+pressure, altitude, temperature and supply voltage at which the engine may operate, in each map set, without a fault and
+with each single fault. No state lies beyond a bound. Each bound has a witness: a state whose value comes within the
+requested distance of the bound.
 
 A limit holds if the bound is within it, is broken if the witness is beyond it, and is open if the search cannot tell.
 

@@ -17,7 +17,7 @@ export const commands: readonly Listed[] = [
   {
     name: 'prove',
     operands: 'FILE...',
-    summary: 'Bound values over all states of the envelope.',
+    summary: 'Prove bounds for the derived values over all states of the envelope.',
     load: async () => (await import('./prove.ts')).prove,
   },
   {

@@ -132,7 +132,7 @@ function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): Pl
     node,
     {
       // The path is visible in the text beside the hint.
-      text: changes ? text.slice(text.indexOf(': ') + 2) : 'same as without the set',
+      text: changes ? text.slice(text.indexOf(': ') + 2) : 'same as without the map set',
       words: () => prose(`Map set \`${set}\` ${text}.`),
       inputs: () => (before ? [before.node] : []),
     },

@@ -26,7 +26,7 @@ export function pinWords({ configuration, controller }: Installation, name: stri
 function unknownPin(hasController: boolean): string {
   return hasController
     ? 'The controller file does not describe this pin.'
-    : 'There is no controller file that describes this pin.';
+    : 'No controller file describes this pin.';
 }
 
 const userWords = ({ label, owner }: PinUse): string => (label === owner ? code(owner) : prose(label));

@@ -69,7 +69,7 @@ function isPlainPeriod({ period }: ReportedMessage): boolean {
 }
 
 const oddPeriod = ({ period }: ReportedMessage): string =>
-  `Sent every ${milliseconds(period!)} ms; ${PERIOD} can hold whole milliseconds only.`;
+  `Sent every ${milliseconds(period!)} ms; ${PERIOD} can only hold whole milliseconds.`;
 
 interface Identified<Item> {
   readonly identifier: string;

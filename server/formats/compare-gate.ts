@@ -55,7 +55,7 @@ function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
 /** The rules for reduced margins, where findings have the rules of their checks. */
 export const LIMIT_RULES = {
   'limit-passed': {
-    title: 'Derived value passed its limit',
+    title: 'Derived value now beyond its limit',
     help: 'Check whether the change is intended. The message gives the limit and the margin before and after the change.',
     severity: 'warning',
   },

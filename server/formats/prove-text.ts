@@ -24,7 +24,7 @@ function fileText({ name, proof }: ProvedFile, paper: TextLayout): string {
 }
 
 const NO_ENVELOPE =
-  'Nothing can be bounded: the file states no range of speed, no volumetric efficiency map, or nothing that limits manifold pressure.';
+  'No bounds can be computed: the file has no speed range, no volumetric efficiency map, or no limit on manifold pressure.';
 
 function blockText(proved: ProvedBound, { style, width }: TextLayout): string {
   const { label, side, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
@@ -44,5 +44,5 @@ const faultText = (fault: string): string =>
 
 function summary(bounds: readonly ProvedBound[]): string {
   const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
-  return `${counted(bounds.length, 'bound')}: ${counted(count('holds'), 'limit')} hold everywhere, ${count('broken')} broken, ${count('open')} open.`;
+  return `${counted(bounds.length, 'bound')}; limits: ${count('holds')} held everywhere, ${count('broken')} broken, ${count('open')} open.`;
 }

@@ -75,7 +75,7 @@ class Parser {
     while (TOKEN.lastIndex < text.trimEnd().length) {
       const start = TOKEN.lastIndex;
       const found = TOKEN.exec(text);
-      if (!found) throw new SyntaxError(`"${text}" cannot be read from "${text.slice(start)}"`);
+      if (!found) throw new SyntaxError(`Unexpected "${text.slice(start)}" in "${text}"`);
       tokens.push(found[0].trim());
     }
     this.#tokens = tokens;
@@ -115,7 +115,7 @@ class Parser {
     const operation = FUNCTIONS[token];
     if (operation) return this.#call(operation);
     if (/^\p{L}/u.test(token)) return { type: 'symbol', name: token };
-    throw new SyntaxError(`"${this.text}" has "${token}" where a value belongs`);
+    throw new SyntaxError(`Expected a value but found "${token}" in "${this.text}"`);
   }
 
   #call(operation: OneOperand | TwoOperands): Expression {
@@ -133,7 +133,7 @@ class Parser {
 
   end(): void {
     if (this.#next < this.#tokens.length)
-      throw new SyntaxError(`"${this.text}" goes on with "${this.#token}"`);
+      throw new SyntaxError(`Unexpected "${this.#token}" after the expression in "${this.text}"`);
   }
 
   get #token(): string {
@@ -147,7 +147,7 @@ class Parser {
   }
 
   #expect(token: string): void {
-    if (!this.#takes(token)) throw new SyntaxError(`"${this.text}" lacks "${token}"`);
+    if (!this.#takes(token)) throw new SyntaxError(`Missing "${token}" in "${this.text}"`);
   }
 
   #closed(token: string): Expression {

@@ -52,7 +52,7 @@ export const relativeStepText = (step: Step | undefined): string => relativeStep
 
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {
   const from = pathText(was.path);
-  const also = references.length === 0 ? '' : `, with ${counted(references.length, 'reference')} to it`;
+  const also = references.length === 0 ? '' : `, ${counted(references.length, 'reference')} updated`;
   return type === 'moved' ? `moved from ${from}` : `renamed from ${from}${also}`;
 }
 
@@ -91,7 +91,7 @@ function boundText(value: Value): string | undefined {
 export function gridText(grid: GridDifference): string {
   const { moved, was, resampled, x, y } = grid;
   const size = y ? `${x.breakpoints.length} × ${y.breakpoints.length}` : String(x.breakpoints.length);
-  const how = resampled ? `breakpoints changed, compared at all (${size}): ` : '';
+  const how = resampled ? `breakpoints changed, compared at the old and new ones (${size}): ` : '';
   if (moved.length === 0) return `${how}all values equal`;
   const extremes = [extremeText(grid, grid.rise), extremeText(grid, grid.fall)].filter(Boolean);
   return `${how}${moved.length} of ${counted(was.length, 'cell')} changed, ${listed(extremes)}`;

@@ -1,4 +1,5 @@
 import type { BusMessage, EngineConfiguration } from '../../generated/configuration.ts';
+import { counted } from '../counted.ts';
 import { memo, memoMap } from '../memo.ts';
 import * as physics from '../physics/bus.ts';
 import { formatQuantity } from '../quantity/index.ts';
@@ -160,7 +161,9 @@ const responseOfEach = memoMap(({ message, timing }: TimedMessage, traffic: Traf
 function waitsFor(higher: number, all: number): string {
   const frames = [
     ...(all > higher + 1 ? ['one frame already in transmission'] : []),
-    ...(higher > 0 ? [`${higher} of higher priority, each as often as it is sent`] : []),
+    ...(higher > 0
+      ? [`all frames of ${counted(higher, 'message')} of higher priority that are queued during the wait`]
+      : []),
   ];
   return frames.length > 0 ? frames.join(', then ') : 'no other message is sent';
 }
@@ -212,7 +215,7 @@ function listOf(timed: readonly TimedMessage[], length: keyof physics.FrameBits)
   return timed
     .map(({ timing }) => {
       const bits = physics.frameBits(timing)[length];
-      return `${bits} bit every ${formatQuantity(timing.period, 'ms')}`;
+      return `${bits} bits every ${formatQuantity(timing.period, 'ms')}`;
     })
     .join(', ');
 }

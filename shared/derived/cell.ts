@@ -39,7 +39,7 @@ export function atSeaLevel(
     isaDeviation:
       isaDeviation === 0
         ? STANDARD_DAY
-        : { canonical: isaDeviation, how: 'coldest day of the operating points' },
+        : { canonical: isaDeviation, how: 'lowest ISA deviation of the operating points' },
     lambda: undefined,
     coolantTemperature: WARM,
     batteryVoltage: nominalVoltage(engine.configuration),

@@ -34,7 +34,7 @@ const stated = lookedUp(
 const assumedCharge = lookedUp(
   'assumed-charge-temperature',
   'T_c',
-  'as the controller assumes it',
+  'charge temperature that the controller assumes',
   'K',
   '°C',
 );

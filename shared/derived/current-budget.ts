@@ -93,7 +93,7 @@ function relayedCurrents(configuration: EngineConfiguration): Operand {
   const currents = harnessWires(configuration).flatMap(({ wire }) =>
     wire.circuit && relays.has(wire.circuit.text) ? (wire.current ?? []) : [],
   );
-  return sumOf(currents, 'wires named for a relay');
+  return sumOf(currents, 'wires whose circuit is named after a relay');
 }
 
 function value(
@@ -140,7 +140,7 @@ const orNone = (part: MaybeOperand, what: string): MaybeOperand =>
 /** The total current of the described loads at nominal supply voltage. */
 export const currentBudget = value(
   'current_budget',
-  'Total current of the described loads',
+  'Total current of the loads in the file',
   (derivation) => {
     const { configuration } = derivation.installation;
     return apply(loads.currentBudget, {

@@ -172,9 +172,9 @@ const shown: readonly { value: PointValue; of(point: FaultedPoint): Result | und
 export const faultWords = (fault: SensorFault): string => `${fault.name} ${endWords[fault.case]}`;
 
 const endWords = {
-  substitute: 'on its substitute',
-  low: 'at the low end of its input',
-  high: 'at the high end of its input',
+  substitute: 'on its substitute value',
+  low: 'at the low end of its input range',
+  high: 'at the high end of its input range',
 } as const;
 
 /** The values that the fault changes. */

@@ -30,7 +30,8 @@ const ofFuel = memo((fuel: Fuel) => {
     density,
     stoichiometricRatio: fuelProperty(fuel, fuel.stoichiometric_ratio, 'stoichiometricRatio'),
     testFluidDensity:
-      injectors?.test_fluid_density ?? (density && withReason(density, 'rated with this fuel')),
+      injectors?.test_fluid_density ??
+      (density && withReason(density, 'flow taken as measured with this fuel')),
     injections: timing && {
       canonical: physics.injectionsPerCycle[timing.text],
       node: timing.node,
@@ -49,7 +50,7 @@ export const injections = ({ fuel }: EngineConfiguration): MaybeOperand => fuel 
 export const testFluidDensity = ({ fuel }: EngineConfiguration): MaybeOperand =>
   fuel && ofFuel(fuel).testFluidDensity;
 
-const ONE_INJECTOR: Operand = { canonical: 1, how: 'one, as no number is stated' };
+const ONE_INJECTOR: Operand = { canonical: 1, how: 'one per cylinder, as no number is stated' };
 
 export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
   fuel?.injectors?.per_cylinder ?? ONE_INJECTOR;

@@ -59,7 +59,7 @@ const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint
 /** Below this pressure the fuel-pressure compensation cannot lengthen the pulse any further and the mixture leans. */
 export const lowestFuelPressure: PointValue = {
   id: 'lowest_fuel_pressure',
-  label: 'Minimum fuel pressure above manifold pressure within maximum duty',
+  label: 'Minimum fuel pressure above manifold pressure to stay within maximum duty',
   derive(point) {
     const { configuration } = point;
     const injectors = configuration.fuel?.injectors;

@@ -73,8 +73,8 @@ export function inputRange(inputs: Inputs, sensor: Sensor): OperandRange | undef
   if (sensor.kind?.text !== 'ratiometric' || !sensor.supply) return undefined;
   const { canonical, node } = sensor.supply;
   return {
-    low: { canonical: 0, how: 'ground, as no controller states the range of the input' },
-    high: { canonical, node, how: 'supply, as no controller states the range of the input' },
+    low: { canonical: 0, how: 'ground, as no controller file states the range of the input' },
+    high: { canonical, node, how: 'supply, as no controller file states the range of the input' },
   };
 }
 

@@ -142,8 +142,8 @@ export const thermistorFitError: FileValue = {
       if (points.length < 3) return [];
       const how =
         curve.method === 'least-squares'
-          ? `least squares of ${points.length} points`
-          : 'through three points';
+          ? `least-squares fit to ${points.length} points`
+          : 'exact fit to three points';
       const fitted = (canonical: number) => ({ canonical, node: sensor.resistance!.node, how });
       return points.flatMap(({ from, to, key, value }) => {
         const result = apply(physics.thermistorFitError, {
@@ -161,7 +161,7 @@ export const thermistorFitError: FileValue = {
 /** The temperature change per converter step at the hot end, where the resistance is small against the pull-up. */
 export const thermistorResolutionHot = perThermistor(
   'thermistor_resolution_hot',
-  'Kelvin per bit at the hot end',
+  'Temperature per bit at the hot end',
   (thermistor, installation) => {
     const { sensor, curve, node } = thermistor;
     const hot = span(thermistor).high;
@@ -180,7 +180,7 @@ export const thermistorResolutionHot = perThermistor(
 /** The measuring current heats a sensor most when its resistance equals the pull-up. */
 export const thermistorSelfHeating = perThermistor(
   'thermistor_self_heating',
-  'Highest thermistor self-heating in its range',
+  'Highest thermistor self-heating in the sensor range',
   (thermistor, installation) => {
     const pullUp = pullUpOf(installation, thermistor.sensor);
     const { low, high } = span(thermistor);
@@ -191,7 +191,7 @@ export const thermistorSelfHeating = perThermistor(
     const resistance = {
       canonical,
       node: thermistor.node,
-      how: 'resistance in its range nearest to the pull-up',
+      how: 'resistance in the sensor range closest to the pull-up',
     };
     return apply(selfHeatingPower, { resistance, pullUp, supply: thermistor.sensor.supply });
   },

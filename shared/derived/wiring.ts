@@ -76,7 +76,7 @@ export function protectorLimit(gauge: number): ProtectorLimit | undefined {
 const protectorFormula = lookedUp(
   'wire-protector',
   'I_p',
-  'largest protector for the gauge',
+  'largest fuse or breaker for the gauge',
   'A',
   'A',
   physics.protectorSource,
@@ -84,7 +84,7 @@ const protectorFormula = lookedUp(
 
 export const wireProtector = perWire(
   'wire_protector',
-  'Largest protector for the wire',
+  'Largest fuse or breaker for the wire',
   'fuse',
   ({ gauge }) => {
     const limit = gauge && protectorLimit(gauge.canonical);

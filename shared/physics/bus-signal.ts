@@ -114,7 +114,7 @@ export function readSignal(data: Uint8Array, signal: BusSignal): bigint {
 export function writeSignal(data: Uint8Array, signal: BusSignal, raw: bigint): Uint8Array {
   mustFit(data, signal);
   const [low, high] = rawRange(signal);
-  if (raw < low || raw > high) throw new RangeError(`${raw} is outside ${low}..${high} of the signal`);
+  if (raw < low || raw > high) throw new RangeError(`${raw} is outside the signal range ${low}..${high}`);
   const unsigned = BigInt.asUintN(signal.bits, raw);
   const written = Uint8Array.from(data);
   for (const [i, position] of signalBits(signal).entries()) {
@@ -127,7 +127,9 @@ export function writeSignal(data: Uint8Array, signal: BusSignal, raw: bigint): U
 
 function mustFit(data: Uint8Array, signal: BusSignal): void {
   if (!signalFits(signal, 8 * data.length)) {
-    throw new RangeError(`bits ${signal.startBit}+${signal.bits} do not fit ${data.length} bytes`);
+    throw new RangeError(
+      `${signal.bits} bits from bit ${signal.startBit} do not fit in ${data.length} bytes`,
+    );
   }
 }
 

@@ -10,7 +10,7 @@ const number = { unit: '', valid: [0.01, 100] } as const;
 
 export const quotient = formula({
   id: 'quotient',
-  title: 'Assumed over actual',
+  title: 'Ratio of assumed to actual value',
   expression: 'a / b',
   terms: {
     above: { ...number, symbol: 'a', label: 'assumed' },
@@ -46,9 +46,9 @@ const flowTerms = {
 /** Fuel that a wrong dead time adds, as a share of the fuel that is required. */
 export const deadTimeShare = formula({
   id: 'dead-time-share',
-  title: 'Fuel from a wrong dead time, over the fuel required',
+  title: 'Extra fuel due to a wrong dead time, relative to the fuel required',
   expression: '(t_a − t_d) · Q · ρ · i · k / m_f',
-  terms: { assumed: { ...deadTime, symbol: 't_a', label: 'dead time assumed' }, deadTime, ...flowTerms },
+  terms: { assumed: { ...deadTime, symbol: 't_a', label: 'assumed dead time' }, deadTime, ...flowTerms },
   result: { symbol: 'd', label: 'share of fuel', unit: '' },
   source: 'definition',
   compute: (of) =>
@@ -59,7 +59,7 @@ export const deadTimeShare = formula({
 /** Fuel that injectors give which never close, as a multiple of the fuel that is required. */
 export const fuelCapacity = formula({
   id: 'fuel-capacity',
-  title: 'Fuel of injectors that are always open, over the fuel required',
+  title: 'Fuel from permanently open injectors, relative to the fuel required',
   expression: '(t_c / k − t_d) · Q · ρ · i · k / m_f',
   terms: { cycleTime, deadTime, ...flowTerms },
   result: { symbol: 'c', label: 'multiple of the fuel required', unit: '' },
@@ -76,14 +76,18 @@ export const fuelCapacity = formula({
 /** Lambda where the controller injects for a state that is not the engine's. Infinite without fuel. */
 export const deliveredLambda = formula({
   id: 'delivered-lambda',
-  title: 'Lambda of the fuel for an assumed state',
+  title: 'Lambda when fuel is injected for an assumed state',
   expression: '1 / max(0, min(r / λ_a + d / λ, c / λ))',
   terms: {
-    ratio: { ...number, symbol: 'r', label: 'air and corrections assumed over actual' },
-    assumedLambda: { ...lambda, symbol: 'λ_a', label: 'lambda that the controller aims at' },
-    deadTimeShare: { symbol: 'd', label: 'share of fuel from a wrong dead time', unit: '', valid: [-1, 1] },
+    ratio: { ...number, symbol: 'r', label: 'ratio of assumed to actual air and corrections' },
+    assumedLambda: { ...lambda, symbol: 'λ_a', label: 'target lambda for the assumed state' },
+    deadTimeShare: { symbol: 'd', label: 'share of fuel due to a wrong dead time', unit: '', valid: [-1, 1] },
     lambda,
-    capacity: { ...number, symbol: 'c', label: 'fuel of open injectors over the fuel required' },
+    capacity: {
+      ...number,
+      symbol: 'c',
+      label: 'fuel from permanently open injectors, relative to the fuel required',
+    },
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
   source: 'definition',

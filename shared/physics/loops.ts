@@ -24,7 +24,7 @@ const authorities = {
  */
 export const lowestRailDrop = formula({
   id: 'lowest-rail-drop',
-  title: 'Minimum fuel pressure above manifold pressure within the duty limit',
+  title: 'Minimum fuel pressure above manifold pressure to stay within maximum duty',
   expression: 'Δp_r · (m_f / (max(0, D · t_c / k − t_d) · i · k · ρ · Q_s))^2 · ρ / ρ_t',
   terms: {
     ratedPressure: { symbol: 'Δp_r', label: 'rated pressure', unit: 'Pa', show: 'bar', valid: [50000, 1e6] },

@@ -41,7 +41,7 @@ export const converterStep = formula({
 /** Change of value that one converter step makes on the line between two points. */
 export const unitsPerBit = formula({
   id: 'units-per-bit',
-  title: 'Units per bit',
+  title: 'Value per bit',
   expression: '|y₂ − y₁| / (V₂ − V₁) · δ',
   terms: {
     first: { symbol: 'y₁', label: 'value at the lower point', unit: '', valid: [-1e7, 1e7] },

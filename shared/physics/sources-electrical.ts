@@ -38,7 +38,7 @@ export const electricalSources = {
     title: 'Directly heated negative temperature coefficient thermistors, generic specification',
     where: 'definition of the B-value',
     kind: 'from memory',
-    note: 'one constant holds over some tens of kelvin, not over the whole range',
+    note: 'one B-value holds over a few tens of kelvin, not over the whole range',
   },
   'iec-60751': {
     author: 'IEC 60751',
@@ -46,14 +46,14 @@ export const electricalSources = {
     year: 2022,
     where: 'relation of resistance to temperature, 3.851e-3 per kelvin from 0 to 100 °C',
     kind: 'published',
-    note: 'read as sensor makers reprint it; the edition of 1983 differs by 0.01 ohm at 100 °C',
+    note: 'read in reprints by sensor makers; the 1983 edition differs by 0.01 ohm at 100 °C',
   },
   'astm-b258': {
     author: 'ASTM B258',
     title: 'Standard Nominal Diameters and Cross-Sectional Areas of AWG Sizes of Solid Round Wires',
-    where: 'definition of the gauge: 0.005 in at 36, 0.46 in at 0000, 39 equal ratios between',
+    where: 'definition of the gauge: 0.005 in at 36, 0.46 in at 0000, 39 equal ratios in between',
     kind: 'from memory',
-    note: 'agrees with the gauge of GNU units 2.22 to 1e-10',
+    note: 'agrees with the wire gauge in GNU units 2.22 to within 1e-10',
   },
   'iacs-copper': {
     author: 'NBS Handbook 100',
@@ -81,17 +81,17 @@ export const electricalSources = {
   'davis-2007-eq-1': {
     ...davis,
     where: 'equation 1, longest transmission time of a frame',
-    note: 'the tests try all bit patterns against the stuffing bound',
+    note: 'the tests check the stuffing bound against all bit patterns',
   },
   'davis-2007-sec-3': {
     ...davis,
     where: 'section 3, worst-case response time',
-    note: 'the tests simulate a bus against it',
+    note: 'the tests check it against a simulated bus',
   },
   'toothed-wheel': {
-    title: 'Definition of an evenly divided wheel with a gap, its teeth counted as if none were missing',
+    title: 'Definition of an evenly spaced toothed wheel with a gap; the missing teeth are counted',
     kind: 'definition',
-    note: 'the gap is recognised by its length against the tooth interval before it',
+    note: 'the gap is recognised by comparing its duration with that of the tooth interval before it',
   },
   'linear-scaling': {
     title: 'Definition of a straight line through two points and of a converter step',

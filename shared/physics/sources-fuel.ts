@@ -8,7 +8,7 @@ export const fuelSources = {
     year: 1988,
     where: 'section 3.4, combustion stoichiometry',
     kind: 'from memory',
-    note: 'his air has 3.773 N₂ per O₂, which gives ratios up to 0.3 % apart',
+    note: 'the air in this source has 3.773 N₂ per O₂, which changes the ratios by up to 0.3 %',
   },
   'heywood-table-d.4': {
     author: 'J. B. Heywood',
@@ -33,14 +33,14 @@ export const fuelSources = {
   'ideal-mixing': {
     title: 'Definition of an ideal mixture of the gasoline and the ethanol listed here: volumes add',
     kind: 'definition',
-    note: 'real blends swell by less than 0.3 %, from memory',
+    note: 'the volume of real blends is less than 0.3 % larger; from memory',
   },
   'afdc-properties': {
     author: 'US Department of Energy, Alternative Fuels Data Center',
     title: 'Properties of Fuels',
     where: 'lower heating value in Btu/lb and Btu/gal',
     kind: 'published',
-    note: 'read as stored copies; the density is the quotient of the two columns',
+    note: 'read from stored copies; the density is the quotient of the two columns',
   },
   'ethanol-density': {
     title: 'Density of ethanol at 15 °C, 0.7937 kg/L',
@@ -66,6 +66,6 @@ export const fuelSources = {
     title: 'Standard Specification for Hydrocarbon Unleaded Aviation Gasoline',
     where: 'grade UL 91, net heat of combustion of at least 43.5 MJ/kg',
     kind: 'from memory',
-    note: 'density and composition are not specified and taken as for 100LL; measure and write your own',
+    note: 'density and composition are not specified, so those of 100LL are used; measure your fuel and state its own values',
   },
 } as const satisfies Record<string, Source>;

@@ -23,8 +23,8 @@ import * as physics from '../physics/faults.ts';
 
 type Given = Operand | DerivedValue | Result;
 
-const ONE: Operand = { canonical: 1, how: 'assumed as it is' };
-const NOTHING: Operand = { canonical: 0, how: 'assumed as it is' };
+const ONE: Operand = { canonical: 1, how: 'assumed value equals the actual one' };
+const NOTHING: Operand = { canonical: 0, how: 'assumed value equals the actual one' };
 
 /**
  * The lambda that results in the actual state from the fuel for the assumed one, as in `faultedLambda`. Factors that

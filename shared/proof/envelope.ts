@@ -35,7 +35,7 @@ export interface Envelope {
 }
 
 const FULL_RANGE: Interval = { low: 0, high: 1 };
-const NO_OVERSHOOT: Operand = { canonical: 0, how: 'no overshoot given' };
+const NO_OVERSHOOT: Operand = { canonical: 0, how: 'no overshoot stated' };
 
 /**
  * The envelope of an engine: as stated in its section, otherwise derived from its speeds, its supply voltage and the

@@ -22,7 +22,7 @@ export function fromUnit(number: number, unit: Unit | string): number {
 
 function unitOrThrow(unit: Unit | string): Unit {
   const found = typeof unit === 'string' ? splitUnit(unit)?.unit : unit;
-  if (!found) throw new RangeError(`no unit is written "${unit}"`);
+  if (!found) throw new RangeError(`unknown unit "${unit}"`);
   return found;
 }
 
@@ -72,7 +72,7 @@ export function formatStated(canonical: number, unitText: string): string {
  * @throws RangeError for NaN and the infinities, which cannot be written
  */
 export function printQuantity(number: number, unitText: string): string {
-  if (!Number.isFinite(number)) throw new RangeError('only a finite number can be written');
+  if (!Number.isFinite(number)) throw new RangeError('only finite numbers can be formatted');
   return `${Object.is(number, -0) ? '-0' : String(number)} ${unitText}`.trimEnd();
 }
 

@@ -60,11 +60,11 @@ function emptyChunk(file: string, text: string, prefix: readonly string[]): Muta
   for (const { opening } of conflicts) {
     const { start } = opening;
     const end = start + text.slice(start, opening.end).trimEnd().length;
-    const message = 'This merge conflict is not resolved.';
+    const message = 'Unresolved merge conflict.';
     chunk.faults.push({ rule: 'merge-conflict', chunk, start, end, message });
   }
   const start = text.indexOf(REPLACEMENT_CHARACTER);
-  const message = 'This character is not encoded as UTF-8.';
+  const message = 'This character is not valid UTF-8.';
   if (start >= 0) chunk.faults.push({ rule: 'text-not-utf-8', chunk, start, end: start + 1, message });
   return chunk;
 }
@@ -144,7 +144,7 @@ class TreeBuilder {
       const root = this.#node(contents);
       if (root.type === 'mapping') this.chunk.root = root;
       else if (!(root.type === 'scalar' && root.style === 'empty')) {
-        this.#fault('syntax-error', root, 'A configuration consists of lines of the form `key: value`.');
+        this.#fault('syntax-error', root, 'The file must consist of lines of the form `key: value`.');
       }
     }
     for (const [name, anchor] of this.#anchors) {

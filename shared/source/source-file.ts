@@ -87,7 +87,7 @@ function nextVersion(
 
 function unreadableText(text: string): string | undefined {
   if (text.length > MAX_TEXT_LENGTH)
-    return `The file is ${(text.length / 1e6).toFixed(1)} MB long, more than the limit of ${MAX_TEXT_LENGTH / 1e6} MB.`;
+    return `The file is ${(text.length / 1e6).toFixed(1)} MB long, over the limit of ${MAX_TEXT_LENGTH / 1e6} MB.`;
   if (text.includes('\0')) return 'The file contains zero bytes, so it is not UTF-8 text.';
   return undefined;
 }
@@ -103,7 +103,7 @@ function refused(path: string, text: string, message: string): SourceFile {
 /** The offsets of a span in this version, in UTF-16 units from the start of the text. */
 export function offsetsOf(file: SourceFile, span: Span): { start: number; end: number } {
   const at = file.chunks.get(span.chunk);
-  if (at === undefined) throw new Error(`a span of another version or file than ${file.path}`);
+  if (at === undefined) throw new Error(`The span does not belong to this version of ${file.path}`);
   return { start: at + span.start, end: at + span.end };
 }
 

@@ -27,7 +27,7 @@ export function findingAboutAnswer(question: Question, answer: string): Finding 
     path,
   );
   const node = analysis && nodeAtPath(analysis.file.root, placeOf[question]);
-  if (!node) throw new Error(`the file has no place for ${question}`);
+  if (!node) throw new Error(`the file has no key for the answer to ${question}`);
   const { start, end } = offsetsOf(analysis.file, node);
   const own = analysis.findings.filter((finding) => finding.start >= start && finding.end <= end);
   return own.find(({ severity }) => severity === 'error') ?? own[0];

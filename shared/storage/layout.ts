@@ -52,7 +52,7 @@ export interface Bytes {
 
 /** A region of the storage image and what occupies it. */
 export interface Region extends Bytes {
-  /** Its name in a sentence: `` the axis x of `ignition.dwell` ``. */
+  /** Its name in a sentence: `` the x axis of `ignition.dwell` ``. */
   readonly label: string;
   /** Where its address is written. */
   readonly node: Node;
@@ -60,8 +60,8 @@ export interface Region extends Bytes {
 
 const partLabels: Readonly<Record<PartName, string>> = {
   values: '',
-  x: 'the axis x of ',
-  y: 'the axis y of ',
+  x: 'the x axis of ',
+  y: 'the y axis of ',
 };
 
 /** Every region of the image that a field occupies. */

@@ -28,7 +28,7 @@ export function changeCells(block: Block, operation: CellOperation): Change | Re
   const made = compute(block, operation, before);
   if (isRefusal(made)) return made;
   const numbers = made.cells.flat();
-  if (!numbers.every(Number.isFinite)) return refuse('A cell would become too large to be a number.');
+  if (!numbers.every(Number.isFinite)) return refuse('The new value of a cell would be too large.');
   const spelling = withDecimals(spellingOf(table.rows.flat().map(({ text }) => text)), made.decimals);
   const texts = made.cells.map((row, r) =>
     row.map((cell, c) => {

@@ -52,7 +52,7 @@ export function largestChange(
 
 /** `largest change +2.3 points at 2400 rpm, 100 kPa abs (82.5 → 84.8)` */
 export function largestWords(table: TableValue, largest: Largest | undefined): string {
-  if (!largest) return 'no value changes';
+  if (!largest) return 'no values change';
   const { before, after, x, y } = largest;
   const by = after - before;
   const unit = differenceUnit(table.unit);

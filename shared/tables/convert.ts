@@ -124,7 +124,7 @@ function convertNumbers(
   const unitStep = Math.abs(toScale(fromScale(1, from), target) - toScale(fromScale(0, from), target));
   const spelling = spellingWithin(converted, stepOf(written) * unitStep);
   const texts = converted.map((number) => spell(number, spelling));
-  if (!converted.every(Number.isFinite)) return refuse('A value would become too large to be a number.');
+  if (!converted.every(Number.isFinite)) return refuse('A converted value would be too large.');
   const most = Math.max(0, ...texts.map((text, i) => Math.abs(Number(text) - converted[i]!)));
   const rounding =
     most > 1e-9 * maximumOf(converted.map(Math.abs))

@@ -42,7 +42,7 @@ describe('load', () => {
     );
     // 131 bit of ISO 11898-1 a hundred times a second
     expect(load?.substituted).toBe('13.1 kbit/s / 250 kbit/s = 5.24 %');
-    expect(load?.inputs[0]?.how).toBe('131 bit every 10 ms, no stuff bits');
+    expect(load?.inputs[0]?.how).toBe('131 bits every 10 ms, no stuff bits');
   });
 
   test('what is not sent in time is not counted, and named', () => {

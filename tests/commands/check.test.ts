@@ -169,7 +169,7 @@ describe('what is no configuration is refused at a place, without a crash or a h
   test('a text of 30 MB is not even read', async () => {
     const { status, err } = await enginewright('check', folderOf({ 'x.engine.yaml': new Uint8Array(3e7) }));
     expect(status).toBe(2);
-    expect(err).toContain('it has 30 MB, more than the maximum of 16 MB.');
+    expect(err).toContain('it is 30 MB long, over the limit of 16 MB.');
   });
 });
 

@@ -180,7 +180,7 @@ describe('a map', () => {
       'breakpoints: [-20, 0, 20, 80] }\n    unit: ms\n    values: [32, 23, 14, 7]',
     ]);
     expect(told({ changes, consequences })).toEqual([
-      'table fuel.cranking_pulse: breakpoints changed, compared at all (4): all values equal',
+      'table fuel.cranking_pulse: breakpoints changed, compared at the old and new ones (4): all values equal',
     ]);
     expect(consequences).toEqual([]);
   });
@@ -226,7 +226,7 @@ describe('a thing', () => {
       ['lambda: { sensor: lambda,', 'lambda: { sensor: wideband,'],
     );
     expect(told(comparison)).toEqual([
-      'renamed sensors.wideband: renamed from sensors.lambda, with 1 reference to it',
+      'renamed sensors.wideband: renamed from sensors.lambda, 1 reference updated',
     ]);
   });
 

@@ -61,7 +61,7 @@ describe('cells', () => {
 describe('breakpoints', () => {
   test('come and go with their row, and are converted', () => {
     expect(titles(AXIS)).toEqual([
-      'Insert manifold pressure 90 kPa abs with an interpolated row (no value changes)',
+      'Insert manifold pressure 90 kPa abs with an interpolated row (no values change)',
       'Delete manifold pressure 80 kPa abs and its row (largest change −4.67 points at 2000 rpm, 80 kPa abs (69 → 64.3333))',
       'Convert manifold pressure to bar abs (exact)',
       'Convert manifold pressure to psi abs (rounded by at most 0.0005 psi)',

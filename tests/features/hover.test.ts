@@ -119,7 +119,7 @@ describe('a key', () => {
     expect(table[0]).toBe(
       '| Failed sensor | Lambda | Manifold pressure | Injector duty | Ignition advance |',
     );
-    const row = table.find((line) => line.startsWith('| manifold\\_pressure on its substitute |'))!;
+    const row = table.find((line) => line.startsWith('| manifold\\_pressure on its substitute value |'))!;
     expect(row.split(' | ')[2]).toBe('120 kPa abs');
     expect(table.filter((line) => line.startsWith('| manifold'))).toHaveLength(1);
   });

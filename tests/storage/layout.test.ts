@@ -25,8 +25,8 @@ fields:
 test('a field takes rows × columns numbers of its type, an axis one for each of them', () => {
   expect(fieldRegions(map).map(({ label, start, end }) => [label, start, end])).toEqual([
     ['`ignition.advance`', 0x100, 0x100 + 3 * 4 * 2],
-    ['the axis x of `ignition.advance`', 0x20, 0x20 + 4 * 2],
-    ['the axis y of `ignition.advance`', 0x40, 0x40 + 3 * 4],
+    ['the x axis of `ignition.advance`', 0x20, 0x20 + 4 * 2],
+    ['the y axis of `ignition.advance`', 0x40, 0x40 + 3 * 4],
     ['`engine.idle_speed`', 0x10, 0x12],
   ]);
 });

@@ -85,7 +85,7 @@ describe('scaling and adding', () => {
 
   test('never write what is no number', () => {
     expect(outcome('[1, $[1e300]$, 1]\n[1, 1, 1]\n[1, 1, 1]', { kind: 'scale', text: '1e300' })).toEqual({
-      refusal: 'A cell would become too large to be a number.',
+      refusal: 'The new value of a cell would be too large.',
     });
   });
 

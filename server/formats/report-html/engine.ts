@@ -35,8 +35,9 @@ export const mapSetsChapter: ChapterMaker = ({ analysis: { installation } }) => 
   const parts = sets.map(([name, set]) => {
     const shape = shapeAt(engineShape, ['map_sets', 'sets', name, 'apply']);
     const changes = set.apply ? writtenSection(set.apply, shape, links) : html`<p>Changes nothing.</p>`;
-    const position = writtenText(set.when) || 'in no stated position';
-    return html`<h3>${name}</h3>\n<p>Active with the switch ${position}.</p>
+    const position = writtenText(set.when);
+    const active = position ? `Active with the switch ${position}.` : 'Switch position not stated.';
+    return html`<h3>${name}</h3>\n<p>${active}</p>
 ${changes}`;
   });
   const selector = html`<p>Selected by <q>${writtenText(mapSets?.selector) || 'nothing'}</q>.</p>`;
