@@ -50,7 +50,7 @@ export const overboostMargin: Check = engineCheck({
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
       'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
-    basis: 'The margin is common practice, no source. A cut must be measurable by the meaning of the key.',
+    basis: 'The margin is common practice, no source. By the meaning of the key, a cut must be measurable.',
   },
   settings: {
     margin: {

@@ -176,7 +176,7 @@ export const busResolutionCoarse: Check = engineCheck({
   title: 'Signal resolution too coarse',
   page: {
     catches:
-      'A signal of which one count is larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
+      'A signal with one count larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
     why: 'The display can jump from below the caution to beyond the warning in one count, so the pilot never sees the caution.',
     example:
       'protection:\n  oil_hot: { watches: oil_temperature, above: { caution: 120 °C, warning: 125 °C } }\nbus:\n  messages:\n    slow:\n      signals:\n        oil_temperature: { start_bit: 0, bits: 5, scale: 8 K, offset: -40 °C }',

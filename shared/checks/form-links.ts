@@ -47,7 +47,7 @@ export const overlayCycle = fileCheck({
   title: 'Circular `based_on`',
   page: {
     catches: 'A chain of `based_on` that leads back to a file in the chain.',
-    why: 'No file is the first, so the values would depend on where the chain is entered. The chain is cut here.',
+    why: 'The chain has no first file, so the values would depend on where it is entered. It is cut here.',
     example: '# in a.engine.yaml\nbased_on: ./b.engine.yaml\n# in b.engine.yaml\nbased_on: ./a.engine.yaml',
     remedy: 'Decide which file is the base, and remove its `based_on`.',
     basis: 'The file format.',

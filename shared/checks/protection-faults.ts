@@ -124,7 +124,7 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     advance: {
       kind: 'angle',
       value: '5 deg',
-      meaning: 'Largest advance error during a fault, towards too early.',
+      meaning: 'Largest amount by which the spark may be too early during a fault.',
     },
     richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
   },

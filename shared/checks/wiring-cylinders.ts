@@ -164,7 +164,7 @@ export const cylinderUnknown: Check = engineCheck({
   page: {
     catches:
       'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are one finding.',
-    why: 'It is never used, and the cylinder that it is meant for has none.',
+    why: 'The output, sensor or trim is never used, and the cylinder that it is meant for has none.',
     example: 'engine: { cylinders: 4 }\noutputs:\n  injector_5: { drives: injector, cylinder: 5, pin: C5 }',
     remedy: 'Correct the cylinder or the number of cylinders.',
     basis: 'The file contradicts itself.',
@@ -199,7 +199,7 @@ export const lightMissing: Check = engineCheck({
       'A limit with the action `light` when no output drives a light with the meaning that it needs. All limits that need the same light are one finding.',
     why: 'The controller detects the fault, but the pilot does not learn of it and cannot close the throttle.',
     example:
-      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and no light of meaning warning',
+      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and no light with the meaning warning',
     remedy: 'Add an output that drives a light of that meaning, or remove the action.',
     basis: 'The file contradicts itself.',
   },
