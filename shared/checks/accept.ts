@@ -157,7 +157,7 @@ export const acceptanceWithoutReason: Check = {
   page: {
     catches: 'A comment `# accept CHECK-ID` without a reason.',
     why:
-      'Without a reason, nobody can tell later whether the finding was examined or only silenced. It is not accepted until the ' +
+      'Without a reason, nobody can tell later whether the finding was examined or merely hidden. It is not accepted until the ' +
       'comment has a reason.',
     example: '# accept suspicious-magnitude\nidle_speed: 4000 rpm',
     remedy:

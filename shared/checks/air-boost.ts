@@ -59,10 +59,10 @@ export const targetBelowAmbient: Check = engineCheck({
 export const targetBeyondCompressor: Check = engineCheck({
   id: 'target-beyond-compressor',
   severity: 'warning',
-  title: 'Boost target beyond the compressor',
+  title: 'Boost target beyond compressor limit',
   page: {
     catches: 'A cell of a boost target that the compressor cannot reach even at sea level.',
-    why: 'The wastegate closes for a pressure that is never reached and drives the compressor past its maximum pressure ratio, into surge or overspeed.',
+    why: 'The controller keeps the wastegate closed for a pressure that is never reached, which drives the compressor past its maximum pressure ratio, into surge or overspeed.',
     example:
       'boost:\n  target: { ..., values: [..., [180, 240, 240]] }   # 2.2 at sea level gives 215 kPa abs\n  compressor: { maximum_pressure_ratio: 2.2 }',
     remedy: 'Lower the target, or fit a compressor with a higher pressure ratio.',
@@ -94,7 +94,7 @@ export const criticalAltitudeExceeded: Check = engineCheck({
       'As information, the altitude up to which the compressor holds the highest boost target. As a warning, an operating point with a higher manifold pressure than is available at its altitude.',
     why: 'Above its critical altitude an engine loses power like one without a compressor, and the wastegate no longer has any effect. If an operating point states a pressure that is not available, its fuel and power are wrong.',
     example:
-      'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is held up to 11 400 ft',
+      'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is available up to 11 400 ft',
     remedy:
       'Lower the altitude or the stated pressure of the operating point. A point that takes its pressure from the boost target is already computed with the available pressure.',
     basis:
@@ -120,7 +120,8 @@ const tooHighEach = checkEach(function* (point: OperatingPoint): Iterable<Found>
   if (!target || !available || target.canonical <= available.canonical) return;
   const { manifoldPressure, pressureAltitude } = point.conditions;
   const limit = point.get(criticalAltitude);
-  const held = limit && limit.canonical > 0 ? `; ${valueText(target)} is held up to ${valueText(limit)}` : '';
+  const held =
+    limit && limit.canonical > 0 ? `; ${valueText(target)} is available up to ${valueText(limit)}` : '';
   const height = formatQuantity(pressureAltitude.canonical, 'ft');
   yield {
     at: placeOfOperand(manifoldPressure) ?? pressureAltitude.node ?? point.node,

@@ -19,7 +19,7 @@ export const chargeTemperatureHigh: Check = engineCheck({
     example:
       'boost:\n  intercooler: { effectiveness: 30 %, ... }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, isa_deviation: 20 K, ... }   # 76 °C',
     remedy:
-      'Improve the intercooler, lower the boost, or retard the advance over charge temperature. If that retard is known to be sufficient, raise the limit to the temperature that it is designed for.',
+      'Improve the intercooler, lower the boost, or retard the ignition as charge temperature rises. If that retard is known to be sufficient, raise the limit to the temperature that it is designed for.',
     basis:
       'Common practice, no source. The temperature follows from the isentropic efficiency of the compressor.',
   },
@@ -69,12 +69,12 @@ export const powerImplausible: Check = engineCheck({
     tolerance: {
       kind: 'ratio',
       value: '20 %',
-      meaning: 'Deviation explained by weather and an unmeasured map.',
+      meaning: 'Deviation that weather and an unmeasured map can explain.',
     },
     speed: {
       kind: 'ratio',
       value: '3 %',
-      meaning: 'Largest distance from rated speed at which an operating point represents the rating.',
+      meaning: 'Largest difference from rated speed at which an operating point represents the rating.',
     },
   },
   *find(subject, { tolerance, speed }): Generator<Found> {
@@ -171,7 +171,7 @@ export const partThrottleNeedsPressure: Check = engineCheck({
       'An operating point at part throttle that does not state `manifold_pressure`, on an engine without boost.',
     why: 'How far a throttle lowers the pressure depends on the engine, and there is no boost target to take it from. Without the pressure, air, fuel, duty and advance of the operating point cannot be computed or checked.',
     example: 'operating_points:\n  cruise: { speed: 4200 rpm, throttle: 60 %, pressure_altitude: 6000 ft }',
-    remedy: 'Write the manifold pressure that the engine shows there.',
+    remedy: 'Add `manifold_pressure`, as measured on the engine at that point.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration }, derivation }) {

@@ -46,17 +46,17 @@ export const overboostMargin: Check = engineCheck({
   page: {
     catches:
       'An `overboost_cut` that exceeds the highest boost target by less than the margin. It is an error if the cut is not above that target, or if the manifold pressure sensor cannot read it.',
-    why: 'A wastegate overshoots by a few per cent. A cut too close to the target takes the power from a healthy engine on take-off. A cut that the sensor cannot read never takes effect.',
+    why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
       'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
-    basis: 'Common practice, no source. That a cut must be measurable is the meaning of the key.',
+    basis: 'The margin is common practice, no source. By the meaning of the key, a cut must be measurable.',
   },
   settings: {
     margin: {
       kind: 'ratio',
       value: '5 %',
-      meaning: 'Usual margin over the target, for the overshoot of the wastegate.',
+      meaning: 'Usual margin over the target, to allow for wastegate overshoot.',
     },
   },
   *find({ installation: { configuration }, derivation }, { margin }): Generator<Found> {
@@ -99,7 +99,7 @@ export const sensorRangeBelowCut: Check = engineCheck({
     why: 'The sensor stays at its end value while the pressure keeps rising. The cut never takes effect, and the fuel is metered for less air than the engine gets.',
     example:
       'boost: { overboost_cut: 175 kPa abs, ... }\nsensors:\n  manifold_pressure: { ..., scaling: { 0.5 V: 10 kPa abs, 4.5 V: 110 kPa abs } }   # sensor of an engine without boost',
-    remedy: 'Fit a sensor that reads above the cut, or write the scaling of the sensor that is fitted.',
+    remedy: 'Fit a sensor that reads above the cut, or correct the scaling if another sensor is fitted.',
     basis: 'The meaning of the keys.',
   },
   *find({ installation: { configuration } }) {
@@ -126,7 +126,7 @@ export const servoRangeOrder: Check = engineCheck({
     why: 'Closing the wastegate raises the boost. If the two positions are swapped, the controller responds to excessive boost by raising it further.',
     example: 'boost:\n  servo: { closed_position: 92 %, open_position: 8 % }',
     remedy:
-      'Swap the two. If the linkage really turns that way, watch it move, then accept the finding with that as the reason.',
+      'Swap the two. If the linkage really works that way round, confirm it on the engine, then accept the finding with that reason.',
     basis: 'Common practice, no source: a higher position means a wider opening.',
   },
   *find({ installation: { configuration } }) {

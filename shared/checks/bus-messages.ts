@@ -11,7 +11,7 @@ import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, percent, percentBeside } from './words.ts';
+import { dataText, percent, percentBeside } from './words.ts';
 
 const isExtended = ({ message }: NamedMessage): boolean => message.extended?.flag ?? false;
 
@@ -30,9 +30,8 @@ export const busIdDuplicate: Check = engineCheck({
   severity: 'error',
   title: 'Duplicate message identifier',
   page: {
-    catches:
-      'A message with the identifier of another one. An 11-bit and a 29-bit identifier are always different.',
-    why: 'A receiver distinguishes messages only by their identifiers: a display would decode engine speed as oil pressure. Two frames sent at the same time destroy each other.',
+    catches: 'Two messages with the same identifier. An 11-bit and a 29-bit identifier are always different.',
+    why: 'A receiver distinguishes messages only by their identifiers: a display would decode engine speed as oil pressure. Two frames sent at the same time corrupt each other.',
     example: 'messages:\n  fast: { id: 0x320, length: 8 byte }\n  slow: { id: 0x320, length: 8 byte }',
     remedy:
       'Give one of them another identifier. The lower identifier has priority, so use it for the more urgent message.',
@@ -137,8 +136,8 @@ export const busMessageTooLong: Check = engineCheck({
   severity: 'error',
   title: 'Invalid message length',
   page: {
-    catches: 'A message longer than 8 byte, or with a length that is not a whole number of bytes.',
-    why: 'A classic frame holds 0 to 8 whole bytes. The bits after them are never sent.',
+    catches: 'A message longer than 8 bytes, or with a length that is not a whole number of bytes.',
+    why: 'A classic frame holds 0 to 8 whole bytes. Any further bits are never sent.',
     example: 'messages:\n  fast: { id: 0x320, length: 12 byte }',
     remedy: 'Move the signals after byte 8 into another message.',
     basis: 'ISO 11898-1, classic frame format.',
@@ -161,13 +160,13 @@ const tooLongEach = checkEach(function* ({ name, message }: NamedMessage): Itera
     at: message.length.node,
     message:
       data > MAX_DATA
-        ? `\`${name}\` has ${message.length.node.text} of data; the maximum of a classic frame is 8 byte.`
-        : `\`${name}\` has ${formatNumber(data)} bit of data; a frame needs whole bytes.`,
+        ? `\`${name}\` has ${dataText(data)} of data; a classic frame holds at most 8 bytes.`
+        : `\`${name}\` has ${dataText(data)} of data; a frame holds only whole bytes.`,
     fixes:
       whole > 0 && fits
         ? [
             {
-              title: `Change to ${text}, which holds all its signals`,
+              title: `Change to ${dataText(whole)}, which hold all its signals`,
               safety: 'choice',
               edits: [replace(message.length.node, text)],
             },
@@ -237,8 +236,8 @@ export const busPeriodMissed: Check = engineCheck({
       yield {
         at: every.node,
         message: response
-          ? `\`${name}\` may need ${valueText(response)} to be sent, longer than its period of ${every.node.text}.`
-          : `\`${name}\` may never be sent: together with the messages of higher priority it needs more than the bus can carry.`,
+          ? `\`${name}\` may take ${valueText(response)} to be sent, longer than its period of ${every.node.text}.`
+          : `\`${name}\` may never be sent: together with the messages of higher priority, it exceeds the capacity of the bus.`,
         cause: isOverloaded ? BUS_OVERLOADED : undefined,
       };
     }

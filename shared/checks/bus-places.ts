@@ -1,5 +1,6 @@
 import type { BusMessage } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import { MAX_DATA } from '../derived/bus.ts';
 import {
   areFree,
@@ -15,7 +16,7 @@ import { nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts'
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { checkEach } from './each.ts';
-import { listed } from './words.ts';
+import { dataText, listed } from './words.ts';
 
 /** Moves a signal to free bits, if the message has enough. */
 function moveToFreeBits(message: BusMessage, moved: PlacedSignal): Fix[] {
@@ -45,7 +46,7 @@ export const busSignalOverlap: Check = engineCheck({
   title: 'Overlapping signals',
   page: {
     catches:
-      'A signal that uses bits of another signal of the same message, each with its own byte order. A signal that overlaps several others, which do not overlap each other, is one finding.',
+      'A signal that shares bits with another signal of the same message, each placed by its own byte order. A signal that overlaps several others is one finding if those do not overlap each other.',
     why: 'The bits carry the value that is written last. The other signal shows a wrong number, and the pilot cannot see that it is wrong.',
     example:
       'signals:\n  engine_speed: { start_bit: 0, bits: 16, scale: 0.25 rpm }\n  oil_temperature: { start_bit: 8, bits: 8, scale: 1 K, offset: -40 °C }',
@@ -93,12 +94,12 @@ export const busSignalOutsideMessage: Check = engineCheck({
   title: 'Signal outside its message',
   page: {
     catches:
-      'A signal with bits after the last byte of its message. Several signals outside one message are one finding.',
+      'A signal with bits after the last byte of its message. All such signals of one message are one finding.',
     why: 'Those bits are never sent, so the receiver gets a wrong number.',
     example:
       'length: 4 byte\nsignals:\n  engine_speed: { start_bit: 24, bits: 16, scale: 0.25 rpm }   # ends at bit 39',
     remedy:
-      'Lengthen the message, up to 8 byte, or move the signal. A big-endian signal runs from its start bit down, then from bit 7 of the next byte.',
+      'Lengthen the message, up to 8 bytes, or move the signal. A big-endian signal runs down from its start bit to bit 0 of that byte, then on from bit 7 of the next byte.',
     basis: 'The bit numbering that the schema states for `start_bit`.',
   },
   *find({ installation: { configuration } }) {
@@ -122,14 +123,14 @@ const outsideEach = checkEach(function* ({ message }: NamedMessage): Iterable<Fo
         ? []
         : [
             {
-              title: `Change the length to ${length} byte`,
+              title: `Change the length to ${counted(length, 'byte')}`,
               safety: 'choice',
               edits: [replace(message.length.node, `${length} byte`)],
             },
           ];
     yield {
       at: one.signal.start_bit!.node,
-      message: `\`${one.name}\` reaches bit ${last} in byte ${needed}; the message has ${message.length.node.text}.`,
+      message: `\`${one.name}\` extends to bit ${last} in byte ${needed}, but the message has only ${dataText(data)}.`,
       cause,
       related: [{ at: message.length.node, message: 'The length of the message.' }],
       fixes: [...lengthen, ...moveToFreeBits(message, one)],

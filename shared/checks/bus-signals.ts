@@ -34,7 +34,7 @@ import { formatQuantity } from './words.ts';
 interface Demand {
   readonly low: number;
   readonly high: number;
-  /** As it goes before "reaches 300 kPa abs". */
+  /** As it goes before "300 kPa abs". */
   readonly whose: string;
   /** Where the values are stated, outside the signal. */
   readonly at: Node | undefined;
@@ -45,7 +45,7 @@ interface Demand {
 function demandOfRange({ range, scale }: BusSignal): Demand | undefined {
   if (!range || !scale || dimensionIn(range.high) !== dimensionIn(scale.quantity)) return undefined;
   const [low, high] = [range.low.canonical, range.high.canonical];
-  return { low, high, whose: 'its range', at: range.node, stated: true };
+  return { low, high, whose: 'its range extends to', at: range.node, stated: true };
 }
 
 /** The range that the signal states, or else the ranges of its sensors or the maximum speed of the engine. */
@@ -61,14 +61,14 @@ function demandsOf(
   const { configuration } = installation;
   const maximum = configuration.engine?.maximum_speed;
   if (name === 'engine_speed' && maximum) {
-    const whose = 'the maximum speed of the engine';
+    const whose = 'the maximum speed of the engine is';
     return [{ low: 0, high: maximum.canonical, whose, at: maximum.node, stated: true }];
   }
   return sensorsMeasuring(configuration, name).flatMap(([sensorName, sensor]) => {
     const values = reportable(installation, sensor);
     if (!values || (reference && values.reference && reference !== values.reference)) return [];
     const { low, high } = values;
-    return [{ low, high, whose: `the sensor \`${sensorName}\``, at: nodeOf(sensor), stated: false }];
+    return [{ low, high, whose: `the sensor \`${sensorName}\` reads to`, at: nodeOf(sensor), stated: false }];
   });
 }
 
@@ -79,7 +79,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   page: {
     catches:
       'A signal whose bits, scale and offset do not cover its stated `range`. Without `range`, `engine_speed` must cover the maximum speed of the engine, and other signals the range of their sensor (a warning). Half a count is allowed for rounding.',
-    why: 'Beyond its last count a signal stays at its end value or starts again from zero: a display shows 5 kPa of boost when there are 260.',
+    why: 'Beyond its last count a signal stays at its end value or starts again from zero: a display shows 5 kPa when the pressure is 260 kPa.',
     example:
       'manifold_pressure: { start_bit: 16, bits: 8, scale: 0.5 kPa, offset: 0 kPa abs, range: 0..250 kPa abs }',
     remedy:
@@ -102,7 +102,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
           yield {
             at: signal.bits!.node,
             severity: demand.stated ? 'error' : 'warning',
-            message: `\`${one.name}\` carries ${valueText(low)} to ${valueText(high)}, but ${demand.whose} reaches ${formatQuantity(missing, coding.show)}.`,
+            message: `\`${one.name}\` can carry ${valueText(low)} to ${valueText(high)}, but ${demand.whose} ${formatQuantity(missing, coding.show)}.`,
             related: demand.at ? [{ at: demand.at, message: 'The range to cover.' }] : [],
             fixes: widening(message, one, place, coding, demand),
           };
@@ -176,7 +176,7 @@ export const busResolutionCoarse: Check = engineCheck({
   title: 'Signal resolution too coarse',
   page: {
     catches:
-      'A signal whose count is larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
+      'A signal with one count larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
     why: 'The display can jump from below the caution to beyond the warning in one count, so the pilot never sees the caution.',
     example:
       'protection:\n  oil_hot: { watches: oil_temperature, above: { caution: 120 °C, warning: 125 °C } }\nbus:\n  messages:\n    slow:\n      signals:\n        oil_temperature: { start_bit: 0, bits: 5, scale: 8 K, offset: -40 °C }',

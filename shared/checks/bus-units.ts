@@ -23,7 +23,7 @@ export const busSignalUnits: Check = engineCheck({
   title: 'Signal units do not match',
   page: {
     catches:
-      'A signal whose scale, offset and range have units of different kinds, or not of the kind of its quantity. Also a scale of zero, and a pressure without a pressure reference in offset or range.',
+      'A signal whose scale, offset and range have units of different kinds, or units that do not fit its quantity. Also a scale of zero, and a pressure without a pressure reference in offset or range.',
     why: 'A display only multiplies and adds. The file must state whether −40 is in degrees Celsius or kelvin, and whether 0.3 bar is a gauge or an absolute pressure.',
     example: 'manifold_pressure: { start_bit: 16, bits: 16, scale: 0.1 kPa }   # absolute or gauge?',
     remedy: 'Give the offset a unit and, for a pressure, `abs` or `gauge`.',
@@ -48,20 +48,20 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
   if (!isOfKind(kind, signal)) {
     return {
       at: scale.node,
-      message: `The scale of \`${name}\` is ${scale.node.text}, but the quantity is ${describeKind(kind)}.`,
+      message: `The scale of \`${name}\` is ${scale.node.text}, but the quantity must be ${describeKind(kind)}.`,
     };
   }
   if (offset && dimensionIn(offset.quantity) !== dimension) {
     return {
       at: offset.node,
-      message: `The offset of \`${name}\` is ${offset.node.text}, but its scale is ${scale.node.text}. Both need a unit of the same kind.`,
+      message: `The offset of \`${name}\` is ${offset.node.text}, but its scale is ${scale.node.text}. Both need units of the same kind.`,
       fixes: offset.quantity.unit ? [] : offsetReadings(kind, signal, offset.quantity.number),
     };
   }
   if (range && dimensionIn(range.high) !== dimension) {
     return {
       at: range.node,
-      message: `The range of \`${name}\` is ${range.node.text}, but its scale is ${scale.node.text}. Both need a unit of the same kind.`,
+      message: `The range of \`${name}\` is ${range.node.text}, but its scale is ${scale.node.text}. Both need units of the same kind.`,
     };
   }
   if (kind === 'temperature') {
@@ -73,7 +73,7 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
       const { node } = what === 'offset' ? offset! : range!;
       return {
         at: node,
-        message: `The ${what} of \`${name}\` is ${end.number} K, below absolute zero. It is a temperature, not a temperature difference.`,
+        message: `The ${what} of \`${name}\` is ${end.number} K, below absolute zero. It must be a temperature, not a temperature difference.`,
         fixes: [inCelsius(node)],
       };
     }
@@ -125,7 +125,7 @@ function offsetReadings(kind: Kind, { scale, offset }: BusSignal, number: number
     if (offset) return [fix(`Change the offset to ${written}`, replace(offset.node, written))];
     if (mapping?.type !== 'mapping') return [];
     const edit = insertEntry(mapping, 'offset', { line: written }, mapping.entry('scale'));
-    return [fix(`Insert \`offset: ${written}\``, edit)];
+    return [fix(`Add \`offset: ${written}\``, edit)];
   });
 }
 
@@ -143,7 +143,8 @@ export const busSignalUnknown: Check = engineCheck({
     catches: 'A signal whose name is not a known quantity.',
     why: 'The controller has no value to send, and range and resolution cannot be checked.',
     example: 'signals:\n  oil_temprature: { start_bit: 0, bits: 8, scale: 1 K, offset: -40 °C }',
-    remedy: 'Use a known name. A quantity of one cylinder has its number: `exhaust_gas_temperature[2]`.',
+    remedy:
+      'Use a known name. A quantity of one cylinder takes the cylinder number in brackets: `exhaust_gas_temperature[2]`.',
     basis: 'The file format.',
   },
   *find({ installation: { configuration } }) {

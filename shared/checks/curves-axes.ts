@@ -181,7 +181,7 @@ const shortAxesOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
 export const rowLengthMismatch: Check = fileCheck({
   id: 'row-length-mismatch',
   severity: 'error',
-  title: 'Row length does not match columns',
+  title: 'Row length does not match axis x',
   page: {
     catches: 'A row of values with more or fewer numbers than axis `x` has breakpoints.',
     why: 'It is undefined which column each number belongs to. The table cannot be used, and nothing derived from it can be checked.',

@@ -73,7 +73,7 @@ function outliers(table: TableValue, spellings: RowSpellings, settings: Allowanc
 function smoothFix(table: TableValue, { row, column }: Expectation, text: string): Fix[] {
   const node = table.rows[row]![column]!;
   if (!areWrittenIn(table, [node])) return [];
-  const title = `Change to ${withUnit(table, text)} at ${cellPlace(table, row, column)}`;
+  const title = `Change the cell at ${cellPlace(table, row, column)} to ${withUnit(table, text)}`;
   return [{ title, safety: 'choice', edits: [{ span: node, text }] }];
 }
 
@@ -83,30 +83,30 @@ export const cellOutlier: Check = fileCheck({
   title: 'Cell does not fit its neighbours',
   page: {
     catches:
-      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, onwards from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow for the differences between them and for the roughness of the table.',
+      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, by extrapolation from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow for the differences between them and for the roughness of the table.',
     why: 'One wrong digit among hundreds of cells is easily overlooked. When the engine reaches that speed and load, it causes a lean hole, a spike of advance or a surge of boost.',
     example:
       'values:\n  - [70, 74, 78, 81, 82]\n  - [75, 79, 38, 86, 87]   # 83 was meant\n  - [79, 83, 87, 90, 91]',
     remedy:
       'Compare the cell with its source. The fix writes the value predicted from the cells around it. If the cell is intended, accept the finding with a reason.',
     basis:
-      'Robust statistics: the roughness is 1.4826 times the median departure of the cells from their predictions, the consistent estimate for a normal distribution (Rousseeuw and Croux 1993, from memory). Cells predicted from the cell in question, or used to predict it, are left out. The multiples are common practice, no source.',
+      'Robust statistics: the roughness is 1.4826 times the median deviation of the cells from their predictions, the consistent estimate for a normal distribution (Rousseeuw and Croux 1993, from memory). Cells predicted from the cell in question, or used to predict it, are left out. The multiples are common practice, no source.',
   },
   settings: {
     roughness: {
       kind: 'number',
       value: '3',
-      meaning: 'Allowed departure of a cell, as a multiple of the roughness of the table.',
+      meaning: 'Allowed deviation of a cell, as a multiple of the roughness of the table.',
     },
     doubt: {
       kind: 'number',
       value: '0.3',
-      meaning: 'Further allowed departure, as a multiple of the span between the predictions.',
+      meaning: 'Additional allowed deviation, as a multiple of the span between the predictions.',
     },
     range: {
       kind: 'ratio',
       value: '4 %',
-      meaning: 'Smallest departure that is reported, relative to the range of the values in the table.',
+      meaning: 'Smallest deviation that is reported, relative to the range of the values in the table.',
     },
     coarse_range: {
       kind: 'ratio',
@@ -116,13 +116,13 @@ export const cellOutlier: Check = fileCheck({
     size: {
       kind: 'ratio',
       value: '3 %',
-      meaning: 'Smallest departure that is reported, relative to the median cell.',
+      meaning: 'Smallest deviation that is reported, relative to the median cell.',
     },
     corner: {
       kind: 'ratio',
       value: '20 %',
       meaning:
-        'Smallest departure that is reported at a corner of a map, relative to the predicted value. A map may bend there.',
+        'Smallest deviation that is reported at a corner of a map, relative to the predicted value. A map may bend there.',
     },
   },
   *find(subject, settings) {

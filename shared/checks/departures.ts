@@ -24,9 +24,9 @@ function overrideUnknown(allChecks: AllChecks): Check {
     title: 'Unknown check or setting',
     page: {
       catches:
-        'An entry under `checks:` that is not the ID of a check, or a setting that its check does not have. An entry without a ' +
-        'reason is a `missing-key` finding, and the default threshold stays in force.',
-      why: 'The entry looks as if it changed a threshold, but the default is still in force.',
+        'A key under `checks:` that is not the ID of a check, or a setting that its check does not have. A key without a ' +
+        'reason is a `missing-key` finding, and the default threshold still applies.',
+      why: 'The key looks as if it changed a threshold, but the default still applies.',
       example:
         'checks:\n  injector-duty-hi: { limit: 88 %, reason: Flow bench report 12 shows it linear to 90 %. }',
       remedy: 'Write the ID of the check as its findings show it. The page of the check lists its settings.',
@@ -38,7 +38,7 @@ function overrideUnknown(allChecks: AllChecks): Check {
   });
 }
 
-/** An entry under `checks:`, with its check and its settings. */
+/** A key under `checks:`, with its check and its settings. */
 interface Departure {
   readonly entry: Entry;
   readonly check: Check | undefined;
@@ -88,7 +88,7 @@ function overrideOfWrongKind(allChecks: AllChecks): Check {
       why: 'Such a value has no effect, or it moves the threshold so far that the check never reports anything.',
       example:
         'checks:\n  injector-duty-high: { maximum: 88, reason: Flow bench report 12 shows it linear to 90 %. }   # 88 % was meant',
-      remedy: 'Write the value in a unit of the threshold, as on the page of the check.',
+      remedy: 'Write the value in the unit of the threshold, as shown on the page of the check.',
       basis: 'The file format.',
     },
     *find(subject) {
@@ -109,7 +109,7 @@ function* misfit(node: ScalarNode, { kind, value }: Setting): Iterable<Found> {
   if (isFault(read)) {
     // A text that is not a number with a unit has another finding.
     if (isFault(parseAs('any', node.text))) return;
-    const message = `${name} must be ${describeKind(kind)}, not ${quote(node.text)}; the default of ${valueText(value)} stays in force.`;
+    const message = `${name} must be ${describeKind(kind)}, not ${quote(node.text)}; the default of ${valueText(value)} still applies.`;
     yield { at: node, message };
   } else if (kind === 'ratio' && !read.unit && read.canonical > LARGEST_SHARE) {
     const meant = `${node.text} %`;

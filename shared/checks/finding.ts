@@ -52,7 +52,7 @@ export class FindingMaker {
   placeOf(at: Node | Span): Place {
     const span = isNode(at) ? underlined(at) : at;
     const file = this.#files.get(span.chunk.file);
-    if (!file) throw new Error(`no text is at hand for ${span.chunk.file}`);
+    if (!file) throw new Error(`no text for ${span.chunk.file}`);
     return { file: file.path, ...offsetsOf(file, span) };
   }
 

@@ -13,7 +13,7 @@ export const mergeConflict = fileCheck({
     catches:
       'Lines between the markers `<<<<<<<`, `=======` and `>>>>>>>` that version control left for you to choose from. ' +
       'The other checks read the first side.',
-    why: 'The file gives two answers to one question. Other programs cannot read it.',
+    why: 'The file contains two alternatives for the same lines. Other programs cannot read it.',
     example:
       'engine:\n<<<<<<< HEAD\n  idle_speed: 1400 rpm\n=======\n  idle_speed: 1200 rpm\n>>>>>>> cold-start',
     remedy: 'Keep one side, or write what is right for both, and remove the markers.',

@@ -47,7 +47,7 @@ export const overlayCycle = fileCheck({
   title: 'Circular `based_on`',
   page: {
     catches: 'A chain of `based_on` that leads back to a file in the chain.',
-    why: 'Without a first file, the values would depend on where the chain begins. The chain is cut here.',
+    why: 'The chain has no first file, so the values would depend on where it is entered. It is cut here.',
     example: '# in a.engine.yaml\nbased_on: ./b.engine.yaml\n# in b.engine.yaml\nbased_on: ./a.engine.yaml',
     remedy: 'Decide which file is the base, and remove its `based_on`.',
     basis: 'The file format.',
@@ -88,11 +88,11 @@ export const overlayKeyWithoutBase = engineCheck({
       'A key of an overlay that its base file does not have, in a section that the base file has. The same for the keys that a ' +
       'map set applies. Whole sections that an overlay adds are not reported.',
     why:
-      'A change under another key leaves the old value in force: an overlay with `takeoff` does not change the operating point ' +
+      'A change under another key leaves the value of the base file unchanged: an overlay with `takeoff` does not change the operating point ' +
       '`take_off`. A table that only one map set has is missing when another map set is selected.',
     example: 'based_on: ./skua-1300.base.engine.yaml\noperating_points:\n  takeoff: { isa_deviation: 20 K }',
     remedy:
-      'Use the key of the base file, or leave the key as it is if it is an addition. For a map set, add a value outside of it.',
+      'Use the key of the base file, or leave the key as it is if it is an addition. For a map set, add a value outside it.',
     basis:
       'Common practice, no source. An addition by an overlay is information. A key that resembles one of the base file, and a ' +
       'key that only a map set has, are warnings.',
@@ -165,7 +165,7 @@ function addition(
     return {
       at: key,
       severity: 'warning',
-      message: `${path} is not ${below}, but ${quote(nearest)} is; this adds an entry and does not change ${quote(nearest)}.`,
+      message: `${path} is not ${below}, but ${quote(nearest)} is; this adds a key and does not change ${quote(nearest)}.`,
       related: [
         {
           at: bases.find((base) => base.entry(nearest))!.entry(nearest)!.key,

@@ -21,7 +21,7 @@ function pointOnScale(scale: QuantityValue): Found | undefined {
   if (unit.dimension === 'temperature' && unit.symbol !== 'K') {
     // A step of 1 °F is not 1 K.
     const fixes: Fix[] = unit.symbol === '°C' ? [rewriting(node, unitRange, 'K', 'choice')] : [];
-    const message = `${capital(nameOf(node))} is a temperature difference and must be in K; ${quote(unit.symbol)} is a point on a scale.`;
+    const message = `${capital(nameOf(node))} is a temperature difference and must be in K; ${quote(unit.symbol)} denotes a point on a scale.`;
     return { at: node, message, fixes };
   }
   if (unit.dimension !== 'pressure' || reference === 'difference') return undefined;

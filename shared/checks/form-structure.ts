@@ -15,6 +15,7 @@ import {
   PLACEHOLDER,
   quote,
   repeatedFinding,
+  withinSentence,
 } from './form-words.ts';
 
 /** A message lists at most this many known keys. */
@@ -151,10 +152,7 @@ export const missingKey = fileCheck({
 
 /** `` `engine.bore` is missing (cylinder bore). `` */
 function missingMessage(mapping: MappingNode, key: string, description: string): string {
-  const meaning = description
-    .replace(/[.]$/, '')
-    .replace(/^The /, '')
-    .replace(/^[A-Z](?=[a-z ])/, (letter) => letter.toLowerCase());
+  const meaning = withinSentence(description);
   return `${quote(pathText([...pathOf(mapping), key]))} is missing${meaning && ` (${meaning})`}.`;
 }
 

@@ -149,7 +149,10 @@ export const textNotUtf8 = fileCheck({
       const count = chunks.reduce((sum, { chunk }) => sum + charactersLost(chunk.text), 0);
       const message =
         count === 1 ? first.message : `${count} characters from here on are not encoded as UTF-8.`;
-      yield { at: first, message: `${message} Reopen the file in its own encoding and save it as UTF-8.` };
+      yield {
+        at: first,
+        message: `${message} Reopen the file in its original encoding and save it as UTF-8.`,
+      };
     }
   },
 });
@@ -162,7 +165,7 @@ export const unusedAnchor = fileCheck({
   title: 'Unused anchor',
   page: {
     catches: 'An anchor (`&name`) without an alias (`*name`) that refers to it.',
-    why: 'An anchor announces a value that is shared. If nothing shares it, an alias may have been forgotten.',
+    why: 'An anchor marks a value that is to be shared. If nothing shares it, an alias may have been forgotten.',
     example: 'fuel:\n  rail: { regulator: manifold-referenced, pressure: &rail 3.0 bar }',
     remedy: 'Remove the anchor, or add the alias.',
     basis: 'Common practice, no source.',

@@ -25,6 +25,7 @@ import {
   repeatedFinding,
   rewriting,
   whatStands,
+  withinSentence,
 } from './form-words.ts';
 
 type WrongType = Extract<StructureFault, { type: 'wrong-type' }>;
@@ -128,7 +129,7 @@ function flatRows(list: SequenceNode): Found {
         },
       ]
     : [];
-  const message = `${capital(nameOf(list))} is one list of ${texts.length} values; it must have one list per breakpoint of y.`;
+  const message = `${capital(nameOf(list))} is one list of ${texts.length} values; it must have one list per breakpoint of \`y\`.`;
   return { at: list, message, fixes };
 }
 
@@ -143,8 +144,9 @@ const rank = ({ keyword }: WrongType): number => (keyword === 'type' ? 0 : 1);
 function structureFinding({ node, keyword }: WrongType, shape: Shape): Found {
   // For a text with a pattern, the description says more than that it is a text.
   if (keyword === 'pattern' || (node.type === 'scalar' && node.value !== null && shape.hasPattern)) {
-    const message = `${capital(nameOf(node))} has the invalid value ${whatStands(node)}. ${shape.description ?? ''}`;
-    return { at: node, message: message.trim() };
+    const meaning = withinSentence(shape.description ?? '');
+    const message = `${capital(nameOf(node))} has the invalid value ${whatStands(node)}${meaning && ` (${meaning})`}.`;
+    return { at: node, message };
   }
   const fixes = node.type === 'scalar' ? [...meant(node, shape)] : [];
   return { at: node, message: `${capital(nameOf(node))} ${complaint(node, shape)}.`, fixes };
@@ -226,7 +228,7 @@ export const rangeReversed = fileCheck({
   title: 'Reversed range',
   page: {
     catches: 'A range `LOW..HIGH` whose first number is greater than its second.',
-    why: 'No value is within such a range. Fault bounds written like this would never trip, or always.',
+    why: 'No value is within such a range. Fault bounds written like this would trip either never or always.',
     example: 'ignition:\n  advance_range: 40..-10 deg',
     remedy:
       'Write the lower end first. The fix swaps the two numbers; if one of them is a typing error, correct it instead.',

@@ -150,10 +150,10 @@ function isReading({ node, kind, shape, fault }: MisreadQuantity, meant: string)
 export const unitOfWrongKind = fileCheck({
   id: 'unit-of-wrong-kind',
   severity: 'error',
-  title: 'Unit of another quantity',
+  title: 'Unit does not match quantity',
   page: {
     catches:
-      'A pressure where a temperature is required, a unit after a number without dimension, an absolute or gauge pressure where ' +
+      'A pressure where a temperature is required, a unit after a dimensionless number, an absolute or gauge pressure where ' +
       'a difference is required (or the other way round), and °C for a temperature difference, which is written in K.',
     why:
       'Either the value is under the wrong key, or another scale was meant. 15 °C is a point on the scale, 288 K above absolute ' +
@@ -185,16 +185,16 @@ function wrongKind(fault: MisreadQuantity): string {
   if (read.fault === 'unit-unexpected') {
     return shape.range && kind !== 'number'
       ? `has the unit ${unit} after its first number; write the unit of a range once, at the end`
-      : `must be ${describeKind(kind)}; it has ${unit}`;
+      : `must be ${describeKind(kind)}; it has the unit ${unit}`;
   }
   if (read.fault === 'reference-unexpected') {
     const why = isFromVacuum(fault)
-      ? '; the difference that an absolute pressure makes depends on ambient pressure'
+      ? '; with an absolute pressure, the difference would depend on ambient pressure'
       : '';
     return `must be ${wanted(fault)}, without ${unit}${why}`;
   }
   if (isPointOnScale(fault)) {
-    return `is a temperature difference and must be in K; ${unit} is a point on a scale`;
+    return `is a temperature difference and must be in K; ${unit} denotes a point on a scale`;
   }
   const dimension = read.unit?.dimension;
   return `must be ${wanted(fault)}; ${unit} is a unit of ${dimension}`;

@@ -42,7 +42,7 @@ export const valueOutOfPhysicalRange = fileCheck({
     example: 'fuel:\n  injectors: { maximum_duty: 140 % }',
     remedy: 'Correct the number or its unit. If another unit makes it a usual value, a fix offers that unit.',
     basis:
-      'Physical ranges of the file format, chosen wide: no engine of this size is near them. Common practice, no source.',
+      'Physical ranges of the file format, wide enough that no engine of this size comes near them. Common practice, no source.',
   },
   *find(subject) {
     for (const fault of subject.structure) {
@@ -50,7 +50,7 @@ export const valueOutOfPhysicalRange = fileCheck({
       const { limit, comparison } = fault.params as { limit: number; comparison: string };
       const edge = comparison.startsWith('<') ? 'maximum' : 'minimum';
       if (fault.repeated) {
-        yield repeatedFinding(fault.repeated, `the ${edge} there is ${limit}`, fault.node);
+        yield repeatedFinding(fault.repeated, `its own ${edge} is ${limit}`, fault.node);
         continue;
       }
       yield {
@@ -122,7 +122,7 @@ function floorAbove(
   if (reference === 'gauge') return canonical < -HIGHEST_AMBIENT ? 'a perfect vacuum' : undefined;
   if (canonical >= 0) return undefined;
   if (reference === 'absolute') return 'a perfect vacuum';
-  if (unit?.dimension === 'resistance') return 'zero resistance';
+  if (unit?.dimension === 'resistance') return 'zero ohms';
   return unit?.dimension === 'temperature' && unit.symbol !== 'K' ? 'absolute zero' : undefined;
 }
 
@@ -152,11 +152,11 @@ function* cellsOutOfRange(
   const more =
     others.length === 0
       ? ''
-      : ` ${counted(others.length, 'more cell')} of this table ${others.length > 1 ? 'are' : 'is'} outside too.`;
+      : ` ${counted(others.length, 'more cell')} of this table ${others.length > 1 ? 'are' : 'is'} also outside.`;
   yield {
     at: first.node,
     message: `${capital(nameOf(first.node))} is ${valueText(value)}, outside the physical range of ${bounds.text}.${more}`,
-    related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'Outside too.' })),
+    related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'Also outside.' })),
   };
 }
 
@@ -202,7 +202,7 @@ export const suspiciousMagnitude = fileCheck({
     factor: {
       kind: 'number',
       value: String(UNUSUAL_FACTOR),
-      meaning: 'The factor outside the usual range from which a value is reported.',
+      meaning: 'Factor by which a value must be outside the usual range to be reported.',
     },
   },
   *find(subject, { factor }) {

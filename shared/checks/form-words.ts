@@ -35,12 +35,20 @@ export function firstSentence(text: string | undefined): string {
   return /^.*?[.](?= |$)/.exec(text ?? '')?.[0] ?? '';
 }
 
+/** A description of a key as it goes into brackets: `cylinder bore`. */
+export function withinSentence(description: string): string {
+  return description
+    .replace(/[.]$/, '')
+    .replace(/^The /, '')
+    .replace(/^[A-Z](?=[a-z ])/, (letter) => letter.toLowerCase());
+}
+
 /** What a place may hold, with its article: `a length, such as ...`. */
 export function acceptedText(shape: Shape): string {
   if (shape.quantity) return describeKind(shape.quantity) + (shape.table ? ', or a curve' : '');
   if (shape.range) return `a range, such as ${quote(`LOW..HIGH ${exampleUnit(shape.range)}`.trim())}`;
   if (shape.table) return `a ${shape.table.y ? 'map' : 'curve'} with ${listOf(tableKeys(shape), 'and')}`;
-  if (shape.relation) return `pairs of quantities: ${kindPair(shape.relation)}`;
+  if (shape.relation) return `pairs of ${kindPair(shape.relation)}`;
   if (shape.choices) return listOf(shape.choices.map(String).map(quote), 'or');
   if (shape.items) return 'a list in brackets';
   if (shape.names) return `the name of ${/^[aeiou]/.test(shape.names) ? 'an' : 'a'} ${shape.names}`;
@@ -62,7 +70,7 @@ function tableKeys(shape: Shape): string[] {
 }
 
 function kindPair({ from, to }: NonNullable<Shape['relation']>): string {
-  return `${describeKind(from)}, to ${describeKind(to)}`;
+  return `${describeKind(from)}, and ${describeKind(to)}`;
 }
 
 /** What a node holds, to follow "not". */
@@ -130,7 +138,7 @@ export function numberWithComma({ span, text, number, first, last, inKey }: Comm
     return { title: `Change to ${valueText(whole)}`, safety: 'choice', edits: [{ span, text: whole }] };
   });
   const what = inKey ? `a key ${quote(first.text)}` : quote(first.text);
-  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, because a comma in braces separates entries; write a decimal point.`;
+  const message = `${quote(text)} is read as ${what} and a key ${quote(last.text)}, because a comma in braces separates keys; write a decimal point.`;
   return { message, fixes };
 }
 
@@ -139,7 +147,7 @@ export function repeatedFinding({ at, path, of }: Repetition, complaint: string,
   const [here, there] = [path, pathOf(of)].map((steps) => quote(pathText(steps)));
   return {
     at,
-    message: `${here} is an alias of ${there} and ${complaint}.`,
+    message: `${here} is an alias of ${there}, but ${complaint}.`,
     related: [{ at: written, message: 'Written here.' }],
   };
 }

@@ -58,7 +58,7 @@ export const injectorDutyOver100: Check = engineCheck({
     if (!most || !flow || most.value.canonical <= 1) return;
     yield {
       at: flow.node,
-      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}, so they never close and the mixture runs lean.`,
+      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}, so they never close and the engine runs lean.`,
       related: relatedTo(most),
     };
   },
@@ -94,7 +94,7 @@ export const injectorDutyHigh: Check = engineCheck({
   },
 });
 
-const AT_FAULT_PRESSURE = ', rail at its fault pressure';
+const AT_FAULT_PRESSURE = ', with the rail at its fault pressure';
 
 export const injectorDutyAtFault: Check = engineCheck({
   id: 'injector-duty-at-fault-pressure',
@@ -106,7 +106,7 @@ export const injectorDutyAtFault: Check = engineCheck({
     why: 'The controller compensates for falling fuel pressure with longer pulses. Without a margin of duty, a failing pump causes a lean mixture at full load.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 1.2 bar }',
     remedy:
-      'Fit larger injectors, or set a higher fault pressure together with a protection that reduces the load earlier.',
+      'Fit larger injectors, or set a higher fault pressure together with a limit that reduces the load earlier.',
     basis: 'Common practice, no source. The flow follows the orifice equation.',
   },
   settings: { maximum: maximumDuty },
@@ -136,7 +136,7 @@ export const injectorBelowMinimumPulse: Check = engineCheck({
     example: 'fuel:\n  injectors: { static_flow: 1200 cc/min, minimum_pulse: 1.6 ms }',
     remedy:
       'Fit smaller injectors, inject once per cycle instead of twice, or raise the idle speed and load.',
-    basis: 'SAE J1832 (linear range of an injector). The injector maker states the limit itself.',
+    basis: 'SAE J1832 (linear range of an injector). The limit itself comes from the injector maker.',
   },
   *find(subject) {
     const { configuration, engines } = subject.installation;

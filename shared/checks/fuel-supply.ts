@@ -181,7 +181,7 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
   title: 'Fault pressure not below rail pressure',
   page: {
     catches: 'A `fault_pressure` that is not below the rail pressure.',
-    why: 'The fault pressure is how far the rail pressure may fall before a protection must act. At or above the set pressure, the file contradicts itself.',
+    why: 'The fault pressure is how far the rail pressure may fall before a protection must act. If it is not below the rail pressure, the file contradicts itself.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 3.2 bar }',
     remedy: 'Write the lowest pressure that the compensation must still cover.',
     basis: 'The meaning of the key.',
@@ -228,6 +228,6 @@ const richerEach = checkEach(function* (point: OperatingPoint, authority: number
   if (!passes(wanted, authority)) return;
   yield {
     at: placeOfOperand(stated) ?? point.node,
-    message: `\`${point.name}\` states lambda ${formatNumber(stated.canonical, 3)}, which needs ${percentBeside(wanted, authority, 2)} more fuel than the ${formatNumber(fromMap.canonical, 3)} of the map. The closed loops may add ${percent(authority)}.`,
+    message: `\`${point.name}\` states lambda ${formatNumber(stated.canonical, 3)}, which needs ${percentBeside(wanted, authority, 2)} more fuel than the ${formatNumber(fromMap.canonical, 3)} of the map, but the closed loops may add only ${percent(authority)}.`,
   };
 });

@@ -41,7 +41,7 @@ export const wastedSparkPairWrong: Check = engineCheck({
   title: 'Wasted-spark cylinders not a pair',
   page: {
     catches:
-      'An ignition output of a four-stroke engine with wasted spark that fires cylinders not half the firing order apart.',
+      'An ignition output of a four-stroke engine with wasted spark that fires cylinders that are not half the firing order apart.',
     why: 'All plugs of such a coil spark at once. In a pair the second spark comes at the end of the exhaust stroke and is wasted. In any other cylinder it comes during intake or compression, ignites the charge, and drives it back into the manifold or against the piston.',
     example:
       'engine: { cylinders: 4, firing_order: [1, 3, 4, 2], ... }   # the pairs are 1 and 4, 2 and 3\noutputs:\n  ignition_1: { drives: ignition, cylinders: [1, 3], pin: C5 }',

@@ -52,7 +52,8 @@ export const dwellExceedsInterval: Check = engineCheck({
     share: {
       kind: 'ratio',
       value: '80 %',
-      meaning: 'Largest share of the time between sparks that leaves the spark time to burn.',
+      meaning:
+        'Largest share of the time between sparks that dwell may take, so that the spark has time to burn.',
     },
   },
   *find(subject, { share }) {
@@ -63,7 +64,7 @@ export const dwellExceedsInterval: Check = engineCheck({
     const over = most.value.canonical >= 1;
     const judgement = over
       ? 'the coil never charges fully'
-      : `at most ${percent(share)} leaves the spark time to burn`;
+      : `above ${percent(share)} the spark has too little time to burn`;
     yield {
       at: most.value.node,
       severity: over ? 'error' : 'warning',
@@ -157,7 +158,7 @@ export const coilEnergyLow: Check = engineCheck({
     const voltage = supply === undefined ? 'the lowest supply voltage' : formatQuantity(supply, 'V');
     const judgement = stated
       ? `${percentBeside(value.canonical / stated.canonical, share)} of its stated ${stated.node.text}; it should store at least ${percent(share)}`
-      : `below the ${formatQuantity(minimum, 'mJ')} of a reliable spark`;
+      : `below the ${formatQuantity(minimum, 'mJ')} that a reliable spark needs`;
     yield {
       at: value.node,
       message: `At ${voltage} the coil stores only ${valueText(value)}, ${judgement}.`,

@@ -103,7 +103,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
     example:
       'engine: { compression_ratio: 9.0, ... }\nignition:\n  advance: { ... }   # 32 deg at 5500 rpm and 150 kPa abs, where 24 deg is usual',
     remedy:
-      'Reduce the advance in the cells at high manifold pressure, and use a brake with knock detection to find what the engine really tolerates. If it has proved to tolerate more, change the thresholds and give that as the reason.',
+      'Reduce the advance in the cells at high manifold pressure, and use a dynamometer with knock detection to find what the engine really tolerates. If it demonstrably tolerates more, change the thresholds and give that as the reason.',
     basis:
       'Common practice, no source: about 2 deg less per 10 kPa of boost (1.4 deg per psi) and per unit of compression ratio. This trend finds errors; it does not give the right advance for any engine.',
   },
@@ -131,10 +131,11 @@ export const knockRetardAuthority: Check = engineCheck({
   title: 'Knock loop authority too small',
   page: {
     catches:
-      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. These require the advance of the map, or the usual advance for the charge if that is lower, less a reserve, but not below 0 deg. If `ignition.advance_range` stops the retard earlier, that counts.',
-    why: 'The map is set on good fuel and a cool day. With poorer fuel, the loop must remove all excess advance. At the end of its authority the engine continues to detonate, and the controller has nothing left to reduce.',
+      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. These require the advance of the map, or the usual advance for the charge if that is lower, minus the setting `reserve`, but not less than 0 deg. If `ignition.advance_range` ends the retard earlier, the smaller retard counts.',
+    why: 'The map is calibrated with good fuel on a cool day. With poorer fuel, the loop must remove all excess advance. At the end of its authority the engine continues to detonate, and the controller has nothing left to reduce.',
     example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 2 deg, maximum_retard: 3 deg }',
-    remedy: 'Raise `maximum_retard`, lower the low end of `advance_range`, or reduce the advance in the map.',
+    remedy:
+      'Raise `maximum_retard`, lower the lower end of `advance_range`, or reduce the advance in the map.',
     basis: 'Common practice, no source.',
   },
   settings: {

@@ -83,7 +83,7 @@ export const firingOrderInvalid: Check = engineCheck({
       yield {
         at: written.node,
         severity: 'information',
-        message: `The firing order begins with cylinder ${order[0]}. Angles are counted from cylinder 1, and readers expect it first.`,
+        message: `The firing order begins with cylinder ${order[0]}. Angles are counted from cylinder 1, so the order usually begins there.`,
         fixes: written.node.flow
           ? [
               {

@@ -121,7 +121,7 @@ export const selectorMissing: Check = engineCheck({
       if (nodesOf(section).some((layer) => layer.entry('selector'))) return;
       yield {
         at: nodeOf(section),
-        message: `\`map_sets.selector\` is missing, so no switch selects the map set (${listed(setsOf(subject).map(([name]) => quote(name)))}).`,
+        message: `\`map_sets.selector\` is missing, so no switch selects among the map sets (${listed(setsOf(subject).map(([name]) => quote(name)))}).`,
       };
       return;
     }
@@ -163,7 +163,7 @@ export const mapSetPositionShared: Check = engineCheck({
         message: `Map sets ${quote(first[0])} and ${quote(name)} are both active in switch position ${quote(when.text)}.`,
         related: [{ at: first[1], message: `The position of ${quote(first[0])}.` }],
         fixes: free.map((position) => ({
-          title: `Change ${quote(name)} to ${quote(position)}`,
+          title: `Change the position of ${quote(name)} to ${quote(position)}`,
           safety: 'choice',
           edits: [{ span: when.node, text: position }],
         })),

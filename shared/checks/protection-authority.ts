@@ -93,7 +93,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
   page: {
     catches:
       'An exhaust temperature loop whose enrichment authority, at the usual cooling per percent of fuel, cannot bring the exhaust from the limit down to the target.',
-    why: 'If the loop reaches its full authority between target and limit, the temperature continues to rise to the limit, where only less power helps.',
+    why: 'If the loop reaches its full authority between target and limit, the temperature continues to rise to the limit, where only reducing power helps.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 780 °C, limit: 900 °C, enrichment_authority: 8 % }',
     remedy:

@@ -80,7 +80,7 @@ export const limitStopsEngine: Check = engineCheck({
   title: 'Limit stops the engine',
   page: {
     catches:
-      'A limit that cuts fuel or ignition for anything except too high a speed or manifold pressure, which the cut itself reduces.',
+      'A limit that cuts fuel or ignition for any reason other than excessive speed or manifold pressure, which the cut itself reduces.',
     why: 'An engine without oil pressure fails within a minute, but an aircraft without an engine must land at once. The pilot decides whether to keep it running, not a broken wire.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light, fuel-cut] }',
@@ -97,7 +97,7 @@ export const limitStopsEngine: Check = engineCheck({
         if (!cut) continue;
         yield {
           at: cut.node,
-          message: `${quote(name)} has the action ${quote(cut.text)}, which stops the engine in flight, even after a false reading of ${quote(watches)}.`,
+          message: `${quote(name)} has the action ${quote(cut.text)}, which stops the engine in flight, even if the reading of ${quote(watches)} is false.`,
         };
       }
     }

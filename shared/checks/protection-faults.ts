@@ -113,7 +113,7 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     load: {
       kind: 'absolute pressure',
       value: '95 kPa abs',
-      meaning: 'Manifold pressure from which load is high.',
+      meaning: 'Manifold pressure at which high load begins.',
     },
     leanest_at_load: {
       kind: 'number',
@@ -121,7 +121,11 @@ export const singleFaultBeyondLimit: Check = engineCheck({
       meaning: 'Leanest lambda at high load during a fault.',
     },
     leanest: { kind: 'number', value: '1.15', meaning: 'Leanest lambda elsewhere during a fault.' },
-    advance: { kind: 'angle', value: '5 deg', meaning: 'How much too early the spark may come.' },
+    advance: {
+      kind: 'angle',
+      value: '5 deg',
+      meaning: 'Largest amount by which the spark may be too early during a fault.',
+    },
     richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
   },
   *find({ derivation: { points }, installation }, limits) {

@@ -31,7 +31,7 @@ function staysDark(limit: Limit, reading: SensorValue): boolean {
   return thresholds.length > 0 && thresholds.every(isDark);
 }
 
-const NO_STATUS_LIGHT = ' No output drives a light of meaning `status`.';
+const NO_STATUS_LIGHT = ' No output drives a light with the meaning `status`.';
 
 /** The limits that do not light after a fault of their only sensor, by name. */
 function darkened(limits: readonly Limit[], { value }: SensorFault): ReadonlyMap<string, Limit> {
@@ -44,12 +44,12 @@ export const lightLostWithSensor: Check = engineCheck({
   title: 'Failed sensor hides a limit',
   page: {
     catches:
-      'A limit with the action `light` and a single sensor, where the substitute of that sensor is on the safe side of caution and warning. Without `fault_outside` the reading of a broken wire is used instead of the substitute. A fault that the controller notices is skipped if there is a light of meaning `status`.',
+      'A limit with the action `light` and a single sensor whose substitute value reaches neither caution nor warning. Without `fault_outside`, the reading of a broken wire is used instead of the substitute value. A fault that the controller notices is skipped if there is a light with the meaning `status`.',
     why: 'When the sensor fails, the limit no longer works: the light stays off whatever the engine does, and the pilot takes that for a healthy engine.',
     example:
-      'sensors:\n  oil_temperature: { ..., fault_outside: 0.1..4.9 V, substitute: 90 °C }\nprotection:\n  oil_hot: { watches: oil_temperature, above: { warning: 128 °C }, action: [light] }   # and no light of meaning status',
+      'sensors:\n  oil_temperature: { ..., fault_outside: 0.1..4.9 V, substitute: 90 °C }\nprotection:\n  oil_hot: { watches: oil_temperature, above: { warning: 128 °C }, action: [light] }   # and no light with the meaning status',
     remedy:
-      'Add a light of meaning `status`, with which the controller reports its own faults. Or choose a substitute beyond the limit, write none, or fit a second sensor. Write `fault_outside` so that the controller notices a broken wire.',
+      'Add a light with the meaning `status`, with which the controller reports its own faults. Or choose a substitute value beyond the limit, write none, or fit a second sensor. Write `fault_outside` so that the controller notices a broken wire.',
     basis:
       'The meaning of the keys. That a controller reports its faults with a status light is common practice, no source.',
   },

@@ -39,7 +39,7 @@ export const cautionAfterWarning: Check = engineCheck({
   page: {
     catches:
       'A caution that comes on together with the warning or after it. Curves are compared at every breakpoint.',
-    why: 'The caution gives the pilot time to act before the warning. A caution after the warning is useless, and usually the two numbers are exchanged.',
+    why: 'The caution gives the pilot time to act before the warning. A caution after the warning is useless, and usually the two numbers are swapped.',
     example:
       'protection:\n  overspeed:\n    watches: engine_speed\n    above: { caution: 5850 rpm, warning: 5600 rpm }',
     remedy:
@@ -81,7 +81,7 @@ function halfTheGap({ section, caution }: Limit, gap: number | undefined): Fix[]
   if (!gap || !caution || mapping.type !== 'mapping') return [];
   const half = formatQuantity(gap / 2, differenceUnit(unitOf(caution)), 2);
   const edits = [insertEntry(mapping, 'hysteresis', { line: half }, mapping.entries.at(-1))];
-  return [{ title: `Insert \`hysteresis: ${half}\` (half the gap to the warning)`, safety: 'choice', edits }];
+  return [{ title: `Add \`hysteresis: ${half}\` (half the gap to the warning)`, safety: 'choice', edits }];
 }
 
 export const hysteresisMissing: Check = engineCheck({
@@ -104,13 +104,13 @@ export const hysteresisMissing: Check = engineCheck({
       if (hysteresis && hysteresis.canonical <= 0) {
         yield {
           at: hysteresis.node,
-          message: `The hysteresis of ${quote(limit.name)} is ${hysteresis.node.text}, so the limit flickers when the value is close to it.`,
+          message: `The hysteresis of ${quote(limit.name)} is ${hysteresis.node.text}, so the limit may come on and go off repeatedly when the value is close to it.`,
         };
       }
       if (isWritten(limit.section, 'hysteresis')) continue;
       yield {
         at: nodeOf(limit.section),
-        message: `${quote(limit.name)} has no \`hysteresis\`, so the limit flickers when the value is close to it.`,
+        message: `${quote(limit.name)} has no \`hysteresis\`, so the limit may come on and go off repeatedly when the value is close to it.`,
         fixes: halfTheGap(limit, gapOf(limit)),
       };
     }

@@ -101,7 +101,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
   title: 'Exhaust target not below limit',
   page: {
     catches:
-      'A target of the exhaust temperature loop that is not below the limit of the loop. A target above the caution, or a loop limit above the warning, of a limit on exhaust temperature is a warning.',
+      'A target of the exhaust temperature loop that is not below the limit of the loop. It is a warning if the target is above the caution of a limit on exhaust temperature, or the loop limit above its warning.',
     why: 'The loop holds the exhaust at the target. A target at the limit keeps turbine and valves at their limit; a target above the caution turns the light on in every climb.',
     example: 'closed_loop:\n  exhaust_gas_temperature: { target: 900 °C, limit: 880 °C }',
     remedy: 'Set the target below the caution, and the limit of the loop no higher than the warning.',

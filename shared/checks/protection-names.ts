@@ -21,7 +21,7 @@ export const nameUnknown: Check = engineCheck({
   title: 'Unknown name',
   page: {
     catches:
-      'A loop that names a sensor which does not exist, and a quantity of a cylinder which the engine does not have.',
+      'A loop that names a sensor that does not exist, or a quantity of a cylinder that the engine does not have.',
     why: 'A loop without a sensor does nothing, and a limit on cylinder 5 of a four-cylinder engine never trips. Both look like protection in the file.',
     example: 'sensors:\n  lambda_1: { ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 % }',
     remedy: 'Write a name from `sensors`, or the number of a cylinder that exists.',

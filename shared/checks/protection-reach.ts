@@ -45,7 +45,7 @@ export const limitInsideOperatingPoint: Check = engineCheck({
   page: {
     catches:
       'An operating point at which a watched quantity, stated or derived, is beyond the caution of a limit. Beyond the warning it is an error. All points beyond one limit are one finding.',
-    why: 'Either the light is on during the whole climb and the pilot learns to ignore it, or the point is where the limit must prevent running.',
+    why: 'Either the light is on during the whole climb and the pilot learns to ignore it, or the limit is right and the engine must not run at that point.',
     example:
       'protection:\n  hot_charge: { watches: charge_temperature, above: { caution: 55 °C, warning: 65 °C } }   # at take_off it is 58 °C',
     remedy: 'Move the limit, or change the point so that it is inside the limit.',

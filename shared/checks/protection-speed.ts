@@ -68,9 +68,9 @@ export const overspeedBelowMaximum: Check = engineCheck({
 export const overspeedLate: Check = engineCheck({
   id: 'overspeed-late',
   severity: 'warning',
-  title: 'Overspeed warning far above the maximum speed',
+  title: 'Overspeed warning too high',
   page: {
-    catches: 'An overspeed warning above `engine.maximum_speed` by more than the setting allows.',
+    catches: 'An overspeed warning above `engine.maximum_speed` by more than the threshold.',
     why: 'The stress in connecting rods and propeller grows with the square of the speed. A warning far above the maximum speed comes after the damage.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nprotection:\n  overspeed: { watches: engine_speed, above: { warning: 6500 rpm } }',

@@ -35,7 +35,7 @@ export const sequentialNeedsPhase: Check = engineCheck({
       if (timing?.text === 'sequential') {
         yield {
           at: timing.node,
-          message: 'Sequential injection needs a cam sensor, and there is none.',
+          message: 'Sequential injection needs a cam sensor, but the engine has none.',
           cause: missingSensor('cam_position'),
           fixes: [
             {
@@ -52,7 +52,7 @@ export const sequentialNeedsPhase: Check = engineCheck({
           at: arrangement.node,
           severity: 'warning',
           message:
-            'One coil per cylinder needs a cam sensor, and there is none: the coils would also fire during valve overlap.',
+            'One coil per cylinder needs a cam sensor, but the engine has none, so the coils would also fire during valve overlap.',
           cause: missingSensor('cam_position'),
         };
       }
@@ -144,7 +144,7 @@ export const widebandNeedsHeater: Check = engineCheck({
         pin !== undefined && mapping.type === 'mapping'
           ? [
               {
-                title: `Insert \`heater_pin: ${pin}\` (nearest free lambda heater)`,
+                title: `Add \`heater_pin: ${pin}\` (nearest free lambda heater)`,
                 safety: 'choice',
                 edits: [
                   insertEntry(

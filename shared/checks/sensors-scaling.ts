@@ -18,7 +18,7 @@ export const scalingNotMonotonic: Check = engineCheck({
   title: 'Scaling changes direction',
   page: {
     catches:
-      'A scaling whose values do not rise or fall throughout with the voltage, that has the same voltage twice, or whose points are of different kinds.',
+      'A scaling whose values do not rise or fall throughout with the voltage, that has the same voltage twice, or whose points have units of different kinds.',
     why: 'A voltage must stand for one value. Where the scaling turns back or stays flat, two pressures give the same voltage and the controller may act on the wrong one.',
     example: 'scaling: { 0.5 V: 20 kPa abs, 2.5 V: 160 kPa abs, 4.5 V: 130 kPa abs }',
     remedy: 'Correct the point that is out of line. The values of the data sheet only rise or only fall.',
@@ -33,7 +33,7 @@ export const scalingNotMonotonic: Check = engineCheck({
       if (written.length >= 2 && scalingPoints(sensor).length === 0) {
         yield {
           at: sensor.scaling!.node,
-          message: `The points are of different kinds: ${listed(written.map(({ value }) => value.text))}.`,
+          message: `The points have units of different kinds: ${listed(written.map(({ value }) => value.text))}.`,
         };
         continue;
       }
@@ -163,7 +163,11 @@ function boundsFix(
   // Two digits behind the point, rounded away from the scaling.
   const text = `${formatNumber(Math.floor(low * 100) / 100)}..${formatNumber(Math.ceil(high * 100) / 100)} V`;
   return [
-    { title: `Write ${text}, half-way to the ends of the input`, safety: 'choice', edits: edits(text) },
+    {
+      title: `Set the fault bounds to ${text}, halfway to the ends of the input range`,
+      safety: 'choice',
+      edits: edits(text),
+    },
   ];
 }
 
@@ -173,7 +177,7 @@ export const faultBoundsMissing: Check = engineCheck({
   title: 'Fault bounds missing',
   page: {
     catches: 'A sensor that is read as a voltage and has no `fault_outside`.',
-    why: 'The controller then takes the extreme voltage of a broken or shorted wire for a reading: it floods an engine that seems cold, or starves one whose manifold seems to be in vacuum.',
+    why: 'The controller then treats the extreme voltage of a broken or shorted wire as a reading: it floods an engine that seems cold, or starves one whose manifold seems to be at vacuum.',
     example:
       'sensors:\n  oil_pressure: { measures: oil_pressure, kind: linear, pin: A2, scaling: { 0.5 V: 0 bar gauge, 4.5 V: 10 bar gauge } }',
     remedy:
@@ -194,7 +198,7 @@ export const faultBoundsMissing: Check = engineCheck({
           : [];
       yield {
         at: sensor.kind!.node,
-        message: `${quote(name)} has no \`fault_outside\`, so the controller would take a broken wire for a reading.`,
+        message: `${quote(name)} has no \`fault_outside\`, so the controller would treat the voltage of a broken wire as a reading.`,
         cause: nodeOf(sensor),
         fixes,
       };
@@ -225,7 +229,7 @@ export const faultBoundsNeverReached: Check = engineCheck({
       const working = workingVolts(sensor);
       yield {
         at: bounds.node,
-        message: `The input reads ${volts(range.low.canonical)} to ${volts(range.high.canonical)}, so it never reads ${listOf(never, 'or')}.`,
+        message: `The input reads only ${volts(range.low.canonical)} to ${volts(range.high.canonical)}, so it cannot detect a fault ${listOf(never, 'or')}.`,
         cause: range.high.node,
         fixes: working ? boundsFix(working, range, (text) => [{ span: bounds.node, text }]) : [],
       };

@@ -101,7 +101,7 @@ export const thermistorResolutionPoor: Check = engineCheck({
       const hot = volts.get(step.node);
       yield {
         at: step.node,
-        message: `One bit is ${formatQuantity(step.canonical, 'K', 2)} at the hot end${hot ? ` (${valueText(hot)} at the input)` : ''}; the limit is ${formatQuantity(limit, 'K')}.`,
+        message: `One count is ${formatQuantity(step.canonical, 'K', 2)} at the hot end${hot ? ` (${valueText(hot)} at the input)` : ''}; the limit is ${formatQuantity(limit, 'K')}.`,
       };
     }
   },
@@ -110,7 +110,7 @@ export const thermistorResolutionPoor: Check = engineCheck({
 export const pullUpDiffersFromController: Check = engineCheck({
   id: 'pull-up-differs-from-controller',
   severity: 'warning',
-  title: 'Two different pull-up values',
+  title: 'Pull-up does not match controller file',
   page: {
     catches: 'A `pull_up` of a sensor that differs from the one that the controller file states for the pin.',
     why: 'A wrong pull-up makes every temperature wrong, most of all when hot. An external resistor is in parallel with the internal one, and then neither value is right.',
@@ -224,7 +224,7 @@ export const sensorKeyMissing: Check = engineCheck({
     }
     for (const [name, { scaling }] of Object.entries(configuration.sensors ?? {})) {
       if (!scaling || scaling.node.entries.length > 1) continue;
-      const has = scaling.node.entries.length === 0 ? 'no point' : 'only one point';
+      const has = scaling.node.entries.length === 0 ? 'no points' : 'only one point';
       yield { at: scaling.node, message: `The scaling of ${quote(name)} has ${has}; it needs two.` };
     }
   },
@@ -245,7 +245,11 @@ function missingKeys(
     if (!is) missing.push({ key, why });
   };
   if (kind === 'wideband') {
-    need(sensor.range !== undefined, 'range', 'it states how rich and how lean the sensor reads');
+    need(
+      sensor.range !== undefined,
+      'range',
+      'it states how rich and how lean a mixture the sensor can read',
+    );
     return missing;
   }
   need(sensor.supply !== undefined, 'supply', 'the voltage of its divider depends on it');

@@ -254,7 +254,7 @@ export const unusedSensor: Check = engineCheck({
         if (named.has(name)) continue;
         yield {
           at: sensor.measures!.node,
-          message: `No table, limit or bus signal uses ${quote(quantity)}, and no loop uses ${quote(name)}.`,
+          message: `No table, limit or bus signal uses the quantity ${quote(quantity)}, and no loop uses the sensor ${quote(name)}.`,
         };
       }
     }

@@ -47,9 +47,9 @@ export const substituteOutsideRange: Check = engineCheck({
   page: {
     catches:
       'A `substitute` outside the scaling, `range`, `minimum` or `maximum` of its sensor, outside the fault bounds of a thermistor, or with another pressure reference.',
-    why: 'The substitute replaces the reading, and all maps are made for values that the sensor can report. A value outside them is a typing error, or takes the engine outside its maps.',
+    why: 'The substitute value replaces the reading, and all maps are made for values that the sensor can report. A value outside them is a typing error, or takes the engine outside its maps.',
     example: 'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs }\nsubstitute: 1010 kPa abs',
-    remedy: 'Write a value inside the range of the sensor with which the engine can keep running.',
+    remedy: 'Write a value with which the engine can keep running, inside the range of the sensor.',
     basis: 'Common practice, no source.',
   },
   *find({ installation }) {
@@ -63,11 +63,11 @@ export const substituteOutsideRange: Check = engineCheck({
       const said = sensor.scaling ?? sensor.range ?? sensor.maximum ?? sensor.minimum ?? sensor.resistance;
       const related = said ? [{ at: said.node, message: 'The range of the sensor.' }] : [];
       if (!isAlike(substitute, span)) {
-        const message = `The substitute \`${substitute.node.text}\` and the sensor have different pressure references.`;
+        const message = `The substitute value \`${substitute.node.text}\` and the sensor have different pressure references.`;
         yield { at: substitute.node, severity: 'error', message, related };
       } else if (substitute.canonical < span.low || substitute.canonical > span.high) {
         const beyond = substitute.canonical < span.low ? 'below' : 'above';
-        const message = `The substitute ${substitute.node.text} is ${beyond} the range of the sensor.`;
+        const message = `The substitute value ${substitute.node.text} is ${beyond} the range of the sensor.`;
         yield { at: substitute.node, message, related };
       }
     }

@@ -33,7 +33,11 @@ export const fieldPathUnknown: Check = controllerCheck({
       const start = steps.slice(0, known).join('.');
       if (known < steps.length && isValue) {
         const fixes = storage?.fields?.[start] ? [] : [renaming(at, start, [start.length, path.length], '')];
-        yield { at, message: `${quote(start)} is a single value; a field stores it as a whole.`, fixes };
+        yield {
+          at,
+          message: `A field stores ${quote(start)} as a whole, so its path must end there.`,
+          fixes,
+        };
       } else if (known < steps.length) {
         const step = steps[known]!;
         const name = nearestWord(step, shape.properties.keys());
@@ -45,7 +49,7 @@ export const fieldPathUnknown: Check = controllerCheck({
           fixes: name === undefined ? [] : [renaming(at, fixed, [from, from + step.length], name)],
         };
       } else if (!isValue) {
-        yield { at, message: `${quote(path)} is a section; a field stores a single value.` };
+        yield { at, message: `${quote(path)} is a section; a field stores one value, curve or map.` };
       } else if (kindsOf(shape, 'values').length === 0) {
         yield { at, message: `${quote(path)} is a word; a field stores numbers.` };
       }
@@ -72,7 +76,8 @@ export const fieldScaleMisfit: Check = fileCheck({
       'A scale or offset of another quantity than the value: milliseconds for a pressure, or a gauge offset for an absolute pressure. A scale of zero. The finding is in the controller file if that file alone shows it, otherwise at the value in the engine file.',
     why: 'Such a value cannot be converted to a count. A gauge pressure that is stored as absolute is wrong by an atmosphere.',
     example: 'fields:\n  boost.overboost_cut: { at: 0x0100, type: u16, scale: 0.1 ms }',
-    remedy: 'Write scale and offset in units of the value, a pressure with the same reference as the value.',
+    remedy:
+      'Write scale and offset in units of the value; a pressure needs the same pressure reference as the value.',
     basis: 'Arithmetic: the value is offset plus count times scale.',
   },
   *find({ installation, controller }) {
@@ -85,7 +90,7 @@ export const fieldScaleMisfit: Check = fileCheck({
       for (const part of shape ? partsOf(field) : []) {
         const kinds = kindsOf(shape!, part.name);
         const misfit = kinds.length > 0 ? scaleOfWrongKind(part, kinds) : undefined;
-        const of = part.name === 'values' ? quote(path) : `the axis ${part.name} of ${quote(path)}`;
+        const of = part.name === 'values' ? quote(path) : `axis \`${part.name}\` of ${quote(path)}`;
         if (misfit) {
           const wanted = listOf(kinds.map(describeKind), 'or');
           yield {
@@ -111,7 +116,7 @@ function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {
     const shape = valueShapeAt(path);
     if (!misfit || !shape || scaleOfWrongKind(part, kindsOf(shape, part.name))) continue;
     const what =
-      part.name === 'values' ? nameOf(value.node) : `The axis ${part.name} of ${nameOf(value.node)}`;
+      part.name === 'values' ? nameOf(value.node) : `Axis \`${part.name}\` of ${nameOf(value.node)}`;
     const unit = first.unit === '' ? 'without a unit' : `in ${first.unit}`;
     yield {
       at: value.type === 'table' && part.name === 'values' ? (value.unitNode ?? value.node) : first.node,
@@ -199,7 +204,7 @@ export const valueWithoutField: Check = engineCheck({
     const table = tables.length > 0 ? namesOf(tables) : '';
     yield {
       at: configuration.controller.node,
-      message: `The controller has no storage field for ${[table, single].filter(Boolean).join(', nor for ')} of this engine.`,
+      message: `The controller has no storage field for ${[table, single].filter(Boolean).join(' and ')} of this engine.`,
     };
   },
 });

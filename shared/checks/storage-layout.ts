@@ -60,7 +60,7 @@ export const fieldOutsideImage: Check = controllerCheck({
   severity: 'error',
   title: 'Storage field outside image',
   page: {
-    catches: 'A field, its breakpoints or the checksum, that ends after the last byte of the image.',
+    catches: 'A field, its breakpoints or the checksum that ends after the last byte of the image.',
     why: 'Bytes beyond the end are not written, or they overwrite something else in the controller’s memory.',
     example:
       'storage:\n  size: 4096 byte\n  fields:\n    ignition.advance: { at: 0x0F00, type: i16, rows: 16, columns: 16 }   # ends at 0x10FF',

@@ -14,7 +14,7 @@ export function isWritten({ value, part }: KeptPart, number: WrittenNumber): str
   const is = `is ${writtenText(number)}`;
   if (part.name !== 'values') return `A breakpoint of ${name} ${is}`;
   if (value.type === 'table') return `${name} at ${cellPlace(value, number.row, number.column)} ${is}`;
-  return value.type === 'quantity' ? `${name} ${is}` : `A number of ${name} ${is}`;
+  return value.type === 'quantity' ? `${name} ${is}` : `A number in ${name} ${is}`;
 }
 
 /** `5800 rpm`, as written in the file. */

@@ -99,7 +99,7 @@ export const speedBeyondController: Check = engineCheck({
       const name = controller.name ? quote(controller.name.text) : 'the controller';
       yield {
         at: speed.node,
-        message: `Maximum engine speed of ${formatQuantity(speed.canonical, 'rpm')} is above the limit of ${name}: ${formatQuantity(limit.canonical, 'rpm')}.`,
+        message: `The maximum engine speed of ${formatQuantity(speed.canonical, 'rpm')} is above ${formatQuantity(limit.canonical, 'rpm')}, the limit of ${name}.`,
         related: [{ at: limit.node, message: 'Limit of the controller.' }],
       };
     }

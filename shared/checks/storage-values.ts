@@ -114,7 +114,7 @@ function writingKept(
   const title =
     rounded.length === 1
       ? `Change to ${keptText(worst)}`
-      : `Change all ${rounded.length} to the stored values, here ${keptText(worst)}`;
+      : `Change ${rounded.length === 2 ? 'both' : `all ${rounded.length}`} to their stored values, here ${keptText(worst)}`;
   return [{ title, safety: 'choice', edits }];
 }
 

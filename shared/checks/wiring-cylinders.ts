@@ -46,11 +46,13 @@ function* gap(
   if (short.length === 0) return;
   const whole = counts.flatMap((count, i) => (count >= enough ? [i + 1] : []));
   const verb = (cylinders: readonly number[]) => (cylinders.length === 1 ? 'has' : 'have');
-  const have = isNone ? `no ${what}` : `fewer ${what}s`;
-  const others = `${cylinderWords(whole).replace('C', 'c')} ${verb(whole)}`;
+  const others = cylinderWords(whole).replace('C', 'c');
+  const compared = isNone
+    ? `no ${what}; ${others} ${verb(whole)} one`
+    : `fewer ${what}s than ${others}, which ${verb(whole)} ${most}${whole.length === 1 ? '' : ' each'}`;
   yield {
     at,
-    message: `${cylinderWords(short)} ${verb(short)} ${have}; ${others} ${isNone ? 'one' : most}.`,
+    message: `${cylinderWords(short)} ${verb(short)} ${compared}.`,
     isBegun: short.length > cylinders / 2,
     cylinders: short,
   };
@@ -73,7 +75,7 @@ export const cylinderWithoutInjector: Check = engineCheck({
   title: 'Cylinder without injector',
   page: {
     catches:
-      'An engine with injector outputs for some cylinders but not for others. It is a warning while more than half are missing, as in a list that is only begun.',
+      'An engine with injector outputs for some cylinders but not for others. It is a warning while more than half are missing, as in an unfinished list.',
     why: 'A cylinder without fuel gives no power, and the engine runs rough.',
     example:
       'engine: { cylinders: 4 }\noutputs:\n  injector_1: { drives: injector, cylinder: 1 }\n  injector_2: { drives: injector, cylinder: 2 }\n  injector_3: { drives: injector, cylinder: 3 }',
@@ -162,7 +164,7 @@ export const cylinderUnknown: Check = engineCheck({
   page: {
     catches:
       'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are one finding.',
-    why: 'The entry is never used, and the cylinder that it is meant for has none.',
+    why: 'The output, sensor or trim is never used, and the cylinder that it is meant for has none.',
     example: 'engine: { cylinders: 4 }\noutputs:\n  injector_5: { drives: injector, cylinder: 5, pin: C5 }',
     remedy: 'Correct the cylinder or the number of cylinders.',
     basis: 'The file contradicts itself.',
@@ -194,10 +196,10 @@ export const lightMissing: Check = engineCheck({
   title: 'Light missing',
   page: {
     catches:
-      'A limit with the action `light` while no output drives a light of the meaning that it needs. All limits that need the same light are one finding.',
+      'A limit with the action `light` when no output drives a light with the meaning that it needs. All limits that need the same light are one finding.',
     why: 'The controller detects the fault, but the pilot does not learn of it and cannot close the throttle.',
     example:
-      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and no light of meaning warning',
+      'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and no light with the meaning warning',
     remedy: 'Add an output that drives a light of that meaning, or remove the action.',
     basis: 'The file contradicts itself.',
   },
@@ -215,7 +217,7 @@ export const lightMissing: Check = engineCheck({
           if (lights.has(meaning)) continue;
           yield {
             at: light!.node,
-            message: `${quote(name)} needs a light of meaning \`${meaning}\`, but no output drives one.`,
+            message: `${quote(name)} needs a light with the meaning \`${meaning}\`, but no output drives one.`,
             cause: missingLight(meaning),
           };
         }

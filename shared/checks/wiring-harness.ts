@@ -20,7 +20,7 @@ export const wireVoltageDropHigh: Check = engineCheck({
     why: 'With less voltage injectors open later and coils charge more slowly. The controller cannot correct for it, because it measures the voltage at its own pins.',
     example:
       'harness:\n  connectors:\n    main: { positions: 2, wires: { 1: { circuit: supply, gauge: 22 AWG, length: 4 m, current: 9 A } } }',
-    remedy: 'Use a thicker or shorter wire. The ground return has a similar drop in addition.',
+    remedy: 'Use a thicker or shorter wire. The ground return adds a similar drop.',
     basis:
       'FAA AC 43.13-1B table 11-6, continuous operation (from memory; the examples of tables 11-7 and 11-8 confirm it). Copper at 70 °C.',
   },
@@ -100,7 +100,7 @@ export const wireBeyondConnector: Check = engineCheck({
   title: 'Unknown connector position',
   page: {
     catches: 'A wire at a position that its connector does not have.',
-    why: 'The wire has no contact to go to; the wiring plan is for another connector.',
+    why: 'The wire has nowhere to go; the wiring plan is for another connector.',
     example: 'connectors:\n  main: { positions: 6, wires: { 7: { circuit: ground, gauge: 16 AWG } } }',
     remedy: 'Correct the position or the number of positions.',
     basis: 'The file contradicts itself.',
@@ -127,11 +127,11 @@ export const wireBeyondConnector: Check = engineCheck({
 export const pinBeyondConnector: Check = controllerCheck({
   id: 'pin-beyond-connector',
   severity: 'error',
-  title: 'Pin without connector contact',
+  title: 'Pin not on its connector',
   page: {
     catches:
       'In a controller file with a `connectors` section, a pin whose name is not a connector followed by one of its positions.',
-    why: 'An engine file may use the pin, but its wire has no contact to go to.',
+    why: 'An engine file may use the pin, but its wire has nowhere to go.',
     example: 'connectors: { A: { positions: 20 } }\npins:\n  A21: { role: analog-input }',
     remedy: 'Correct the name of the pin or the number of positions.',
     basis: 'The file contradicts itself.',
@@ -172,7 +172,7 @@ export const supplyOutOfOrder: Check = engineCheck({
   page: {
     catches:
       'A harness supply whose minimum is above its nominal voltage, or whose nominal voltage is above its maximum.',
-    why: 'Coils are checked at the minimum voltage and loads at the others. If two of the voltages are exchanged, the weakest spark is computed for a voltage that never occurs.',
+    why: 'Coils are checked at the minimum voltage and loads at the others. If two of the voltages are swapped, the weakest spark is computed for a voltage that never occurs.',
     example: 'harness:\n  supply: { nominal: 13.8 V, minimum: 14.5 V, maximum: 15.0 V }',
     remedy: 'Correct the wrong voltage.',
     basis: 'The meaning of the keys.',

@@ -127,7 +127,7 @@ export const driverOvercurrent: Check = engineCheck({
       const { node } = worst.pin.maximum_current!;
       yield {
         at,
-        message: `Load current of ${valueText(worst.value)} on ${words} is above the driver’s maximum of ${node.text} (${worst.value.substituted}).`,
+        message: `Load current on ${words} is ${valueText(worst.value)} (${worst.value.substituted}), above the driver’s maximum of ${node.text}.`,
         related: [{ at: node, message: 'The maximum current of the driver.' }],
         cause,
       };
@@ -149,13 +149,13 @@ export const generatorOverload: Check = engineCheck({
   title: 'Generator overloaded',
   page: {
     catches:
-      'Loads that together leave less than the reserve of the continuous generator current. More than the whole current is an error. If the currents of the supply wires add up to more than the loads, they count instead.',
+      'Loads that together leave too small a margin on the continuous generator current. More than the whole current is an error. If the currents of the supply wires add up to more than the loads, those count instead.',
     why: 'An overloaded generator drains the battery, and the engine stops when the battery is empty.',
     example: 'harness:\n  supply: { generator_current: 12 A }   # injectors, coils and pump take 17 A',
     remedy:
       'Fit a stronger generator or remove loads. State the currents of loads that the file does not describe.',
     basis:
-      'Sum of the currents. The reserve of 20 % follows the rule that the continuous load must not exceed 80 % of the generator current: FAA AC 43.13-1B, chapter 11, section 3 (from memory).',
+      'Sum of the currents. The margin of 20 % follows the rule that the continuous load must not exceed 80 % of the generator current: FAA AC 43.13-1B, chapter 11, section 3 (from memory).',
   },
   settings: {
     reserve: {
@@ -176,7 +176,7 @@ export const generatorOverload: Check = engineCheck({
     const what = more === stated ? 'The supply wires carry' : 'The loads draw';
     const rest = over
       ? `more than the generator current of ${generator.node.text}. The battery supplies the rest until it is empty`
-      : `which leaves only ${percentBeside(left, reserve, 2)} of the generator current of ${generator.node.text}; ${percent(reserve)} is usual`;
+      : `which leaves ${percentBeside(left, reserve, 2)} of the generator current of ${generator.node.text}; a margin of ${percent(reserve)} is usual`;
     yield {
       at: generator.node,
       severity: over ? 'error' : 'warning',

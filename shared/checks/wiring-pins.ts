@@ -7,7 +7,6 @@ import {
   type PinUse,
   pinUses,
 } from '../configuration/pins.ts';
-import { counted } from '../counted.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
@@ -58,8 +57,8 @@ export const pinUnknown: Check = engineCheck({
   title: 'Unknown pin',
   page: {
     catches:
-      'A pin that the controller file does not list. It is a warning if the connector has a contact of that name, which the file does not describe.',
-    why: 'The wire has no contact to go to. The sensor gives no reading, or the injector never opens.',
+      'A pin that the controller file does not list. It is a warning if the connector has that position but the file does not describe it.',
+    why: 'The wire has nowhere to go. The sensor gives no reading, or the injector never opens.',
     example:
       'outputs:\n  injector_1: { drives: injector, cylinder: 1, pin: C41 }   # the connector has 20 positions',
     remedy:
@@ -75,8 +74,8 @@ export const pinUnknown: Check = engineCheck({
       const name = controller.name?.text;
       const there = isContact(controller, pin);
       const what = there
-        ? `The file of ${name ?? 'the controller'} does not describe pin ${quote(pin)}`
-        : `${name ?? 'The controller'} has no pin ${quote(pin)}`;
+        ? `The file of ${name ? quote(name) : 'the controller'} does not describe pin ${quote(pin)}`
+        : `${name ? quote(name) : 'The controller'} has no pin ${quote(pin)}`;
       yield {
         at: use.pin.node,
         severity: there ? 'warning' : 'error',
@@ -158,7 +157,7 @@ export const channelCountExceeded: Check = engineCheck({
     why: 'A six-cylinder engine cannot run sequentially with four injector drivers, whatever the wiring.',
     example:
       'outputs:\n  injector_5: { drives: injector, cylinder: 5 }   # the controller has four injector drivers',
-    remedy: 'Use a controller with more channels, or let one driver serve two cylinders.',
+    remedy: 'Use a controller with more pins of that role, or let one driver serve two cylinders.',
     basis: 'The controller file lists all pins.',
   },
   *find({ installation: { configuration, controller } }) {
@@ -174,7 +173,7 @@ export const channelCountExceeded: Check = engineCheck({
       if (!tooMany) continue;
       yield {
         at: tooMany.pin?.node ?? tooMany.node,
-        message: `${counted(needed.length, 'channel')} ${needed.length === 1 ? 'needs' : 'need'} a pin with ${fitting(tooMany)}, but the controller has ${there}: ${listed(needed.map(nameOfUse))}.`,
+        message: `${listed(needed.map(nameOfUse))} ${needed.length === 1 ? 'needs a pin' : `need ${needed.length} pins`} with ${fitting(tooMany)}, but the controller has ${there === 0 ? 'none' : there}.`,
         cause: tooMany.pin?.node,
       };
     }

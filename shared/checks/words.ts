@@ -31,3 +31,9 @@ export function listed(words: readonly string[], most = MOST_LISTED): string {
 }
 
 export { formatNumber, formatQuantity };
+
+/** `8 bytes`, or `50 bits` if the bits are not whole bytes. */
+export function dataText(bits: number): string {
+  const [count, unit] = bits % 8 === 0 ? [bits / 8, 'byte'] : [bits, 'bit'];
+  return `${formatNumber(count)} ${unit}${count === 1 ? '' : 's'}`;
+}

@@ -28,7 +28,7 @@ function shown(text: string, more: Record<string, string> = {}): Record<string, 
 }
 
 const light = (limit: string, meaning: string) =>
-  `\`${limit}\` needs a light of meaning \`${meaning}\`, but no output drives one.`;
+  `\`${limit}\` needs a light with the meaning \`${meaning}\`, but no output drives one.`;
 const unmeasured = (who: string, quantity: string) => `${who} \`${quantity}\`, but no sensor measures it.`;
 
 describe('one cause is one finding', () => {
@@ -130,8 +130,8 @@ protection:
     expect(shown(text).filter((one) => 'error sequential-needs-phase' in one)).toEqual([
       {
         'error sequential-needs-phase': [
-          'Sequential injection needs a cam sensor, and there is none.',
-          'One coil per cylinder needs a cam sensor, and there is none: the coils would also fire during valve overlap.',
+          'Sequential injection needs a cam sensor, but the engine has none.',
+          'One coil per cylinder needs a cam sensor, but the engine has none, so the coils would also fire during valve overlap.',
         ],
       },
     ]);
@@ -143,7 +143,7 @@ protection:
     expect(shown(text)).toEqual([
       {
         'warning fault-bounds-missing': [
-          '`oil_pressure` has no `fault_outside`, so the controller would take a broken wire for a reading.',
+          '`oil_pressure` has no `fault_outside`, so the controller would treat the voltage of a broken wire as a reading.',
           expect.stringMatching(
             /^`oil_pressure` has no `fault_outside`: .* `oil_pressure_low` may not light/,
           ),
@@ -209,7 +209,7 @@ protection:
     expect(found.map(({ rule, related }) => [rule, related.length])).toEqual([
       ['bus-signal-outside-message', 2],
     ]);
-    expect(found[0]!.fixes.map(({ title }) => title)).toContain('Change the length to 5 byte');
+    expect(found[0]!.fixes.map(({ title }) => title)).toContain('Change the length to 5 bytes');
   });
 
   test('a signal that covers several others, and reaches over the end', () => {
