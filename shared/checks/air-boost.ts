@@ -16,7 +16,7 @@ import { type DerivedValue, placeOfOperand, valueText } from '../derived/value.t
 import { type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
-import { formatQuantity } from './words.ts';
+import { formatStated } from './words.ts';
 
 /** A target cell and the limit that it is compared with. */
 interface Compared extends TargetCell {
@@ -122,7 +122,7 @@ const tooHighEach = checkEach(function* (point: OperatingPoint): Iterable<Found>
   const limit = point.get(criticalAltitude);
   const held =
     limit && limit.canonical > 0 ? `; ${valueText(target)} is available up to ${valueText(limit)}` : '';
-  const height = formatQuantity(pressureAltitude.canonical, 'ft');
+  const height = formatStated(pressureAltitude.canonical, 'ft');
   yield {
     at: placeOfOperand(manifoldPressure) ?? pressureAltitude.node ?? point.node,
     severity: 'warning',

@@ -7,7 +7,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
-import { difference, formatQuantity } from './words.ts';
+import { difference, formatQuantity, formatStated } from './words.ts';
 
 export const chargeTemperatureHigh: Check = engineCheck({
   id: 'charge-temperature-high',
@@ -36,7 +36,7 @@ const hotEach = checkEach(function* (point: OperatingPoint, limit: number): Iter
   if (!charge || charge.canonical <= limit) return;
   yield {
     at: point.node,
-    message: `Charge temperature at \`${point.name}\` is ${formatQuantity(charge.canonical, '°C', 3)}, above the usual limit of ${formatQuantity(limit, '°C')}.`,
+    message: `Charge temperature at \`${point.name}\` is ${formatQuantity(charge.canonical, '°C', 3)}, above the usual limit of ${formatStated(limit, '°C')}.`,
     related: [{ at: point.node, message: `${charge.label}: ${charge.substituted}` }],
   };
 });
@@ -116,7 +116,7 @@ export const meanPistonSpeedHigh: Check = engineCheck({
     if (!speed || !stroke || speed.canonical <= limit) return;
     yield {
       at: speed.node,
-      message: `Mean piston speed reaches ${formatQuantity(speed.canonical, 'm/s', 3)} (${speed.substituted}), above the usual limit of ${formatQuantity(limit, 'm/s')}.`,
+      message: `Mean piston speed reaches ${formatQuantity(speed.canonical, 'm/s', 3)} (${speed.substituted}), above the usual limit of ${formatStated(limit, 'm/s')}.`,
       related: [{ at: stroke.node, message: 'The stroke.' }],
     };
   },
@@ -155,7 +155,7 @@ export const idleAboveLowestBreakpoint: Check = engineCheck({
       if (first === undefined || first <= idle.canonical) continue;
       yield {
         at: axis.nodes[0] ?? axis.node,
-        message: `\`${name}\` begins at ${formatQuantity(first, 'rpm')}, above the idle speed of ${idle.node.text}, so at idle the map holds its edge value.`,
+        message: `\`${name}\` begins at ${formatStated(first, 'rpm')}, above the idle speed of ${idle.node.text}, so at idle the map holds its edge value.`,
         related: [{ at: idle.node, message: 'The idle speed.' }],
       };
     }
@@ -183,7 +183,7 @@ export const partThrottleNeedsPressure: Check = engineCheck({
       const written = configuration.operating_points?.[point.name]?.throttle;
       yield {
         at: written?.node ?? point.node,
-        message: `\`${point.name}\` has no \`manifold_pressure\`, and at ${formatQuantity(throttle.canonical, '%')} throttle it cannot be computed.`,
+        message: `\`${point.name}\` has no \`manifold_pressure\`, and at ${formatStated(throttle.canonical, '%')} throttle it cannot be computed.`,
       };
     }
   },

@@ -5,7 +5,7 @@ import { valueText } from '../derived/value.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { formatQuantity, percent, percentBeside } from './words.ts';
+import { formatStated, percent, percentBeside } from './words.ts';
 
 /** The scaling of a manifold pressure sensor and its ends, as absolute pressure. */
 interface Reach {
@@ -29,7 +29,7 @@ const absoluteCut = (cut: QuantityValue): number => absoluteAtSeaLevel(cut.quant
 function raisedCut(cut: QuantityValue, least: number, reaches: readonly Reach[], margin: number): Fix[] {
   const raised = Math.ceil(least / 1000 - 1e-9) * 1000;
   if (cut.quantity.reference !== 'absolute' || reaches.some(({ high }) => raised > high)) return [];
-  const text = formatQuantity(raised, 'kPa abs');
+  const text = formatStated(raised, 'kPa abs');
   return [
     {
       title: `Change to ${text}, ${percent(margin)} above the highest target`,
@@ -83,7 +83,7 @@ export const overboostMargin: Check = engineCheck({
       yield {
         at: cut.node,
         severity: 'error',
-        message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatQuantity(low, 'kPa abs')} to ${formatQuantity(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
+        message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
         related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
       };
     }
@@ -109,7 +109,7 @@ export const sensorRangeBelowCut: Check = engineCheck({
       if (high >= absoluteCut(cut)) continue;
       yield {
         at: scaling.node,
-        message: `The sensor reads up to ${formatQuantity(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
+        message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
         related: [{ at: cut.node, message: 'The overboost cut.' }],
       };
     }

@@ -1,6 +1,6 @@
 import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity } from './words.ts';
+import { formatStated } from './words.ts';
 
 export const speedsOutOfOrder: Check = engineCheck({
   id: 'speeds-out-of-order',
@@ -53,7 +53,7 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
       if (!maximum || !passes(speed.canonical, maximum.canonical)) continue;
       yield {
         at: speed.node ?? node,
-        message: `\`${name}\` is at ${formatQuantity(speed.canonical, 'rpm')}, above the engine’s maximum speed of ${maximum.node.text}.`,
+        message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')}, above the engine’s maximum speed of ${maximum.node.text}.`,
         related: [{ at: maximum.node, message: 'The maximum speed.' }],
       };
     }

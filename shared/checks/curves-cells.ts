@@ -6,7 +6,7 @@ import { pathOf, type ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { areWrittenIn, breakpointText, cellPlace, withUnit } from './tables.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity } from './words.ts';
+import { formatNumber, formatStated } from './words.ts';
 
 interface Cell {
   readonly row: number;
@@ -79,12 +79,12 @@ export const advanceOutsideRange: Check = engineCheck({
         const [bound, side] = canonical > high.canonical ? [high, 'above'] : [low, 'below'];
         const end = bound === high ? 'upper' : 'lower';
         const text = (cell: Cell) =>
-          formatNumber(Math.min(Math.max(cell.canonical, low.canonical), high.canonical));
+          formatNumber(Math.min(Math.max(cell.canonical, low.canonical), high.canonical), 6);
         const which = advance.y ? `row at ${breakpointText(advance.y, row)}` : 'row';
         const title = `Limit the ${which} to ${range.node.text}`;
         yield {
           at: node,
-          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}, ${side} the ${end} limit of ${formatQuantity(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
+          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}, ${side} the ${end} limit of ${formatStated(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
           related: [{ at: range.node, message: 'The advance range.' }],
           fixes:
             advance.unit === 'deg'
@@ -108,7 +108,7 @@ function lambdaFix(
 ): Fix[] {
   if (ratio === undefined || !table.cells?.every((canonical) => isPlausible(canonical / ratio))) return [];
   const cells = badRows(table, () => true).flat();
-  const title = `Divide all cells by the stoichiometric ratio ${formatNumber(ratio)}`;
+  const title = `Divide all cells by the stoichiometric ratio ${formatNumber(ratio, 4)}`;
   return writeCells(
     table,
     title,

@@ -9,7 +9,7 @@ import { type Check, engineCheck } from './check.ts';
 import { UNUSUAL_FACTOR, unusualAxis } from './form-values.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity } from './words.ts';
+import { formatStated } from './words.ts';
 
 /** The value that an axis must reach, in its canonical unit and reference, and where it is set. */
 interface Reach {
@@ -65,7 +65,7 @@ export const axisDoesNotCover: Check = engineCheck({
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table, shape)}: the highest breakpoint, ${formatQuantity(end, unit)}, is below the ${reach.what} of ${formatQuantity(reach.canonical, unit)}. Above it the table holds its edge value.`,
+            message: `${tableName(table, shape)}: the highest breakpoint, ${formatStated(end, unit)}, is below the ${reach.what} of ${formatStated(reach.canonical, unit)}. Above it the table holds its edge value.`,
             related: [{ at: reach.node, message: `The ${reach.what}.` }],
           };
         }

@@ -4,7 +4,7 @@ import { type Shape, shapeAt } from '../configuration/shape.ts';
 import {
   describeKind,
   exampleUnit,
-  formatQuantity,
+  formatStated,
   isFault,
   type Kind,
   kindAccepts,
@@ -249,7 +249,7 @@ function* kindFixes(fault: MisreadQuantity): Iterable<Fix> {
     if (isBare) yield rewriting(node, [blanksBefore(node.text, range[0]), range[1]], '', 'choice');
   } else if (read.quantity && isInverse(fault)) {
     const { canonical } = read.quantity;
-    const text = formatQuantity(1 / canonical, customaryUnit(shape, kind));
+    const text = formatStated(1 / canonical, customaryUnit(shape, kind));
     if (canonical > 0) yield rewriting(node, [0, node.text.length], text, 'choice');
   } else if (read.quantity && !shape.unitOf && !isPointOnScale(fault)) {
     // If the number is usual in no unit, the value is under the wrong key.

@@ -9,7 +9,7 @@ import { minimumOf } from '../extremes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity, percent } from './words.ts';
+import { formatStated, percent } from './words.ts';
 
 export const warmUpDoesNotEnd: Check = engineCheck({
   id: 'warm-up-does-not-end',
@@ -44,7 +44,7 @@ export const warmUpDoesNotEnd: Check = engineCheck({
         const message = `Warm-up enrichment falls to ${percent(least)}. Below 100 % it removes fuel and makes the mixture leaner than its target.`;
         yield { at: node, message };
       } else if (end !== undefined && passes(end, 1 + tolerance)) {
-        const message = `Warm-up enrichment is still ${percent(end)} at ${formatQuantity(warm, '°C')}, when the engine is warm, and makes every mixture richer than its target.`;
+        const message = `Warm-up enrichment is still ${percent(end)} at ${formatStated(warm, '°C')}, when the engine is warm, and makes every mixture richer than its target.`;
         yield { at: nodes.at(-1)!, message };
       }
     }
@@ -115,7 +115,7 @@ const cutAtEach = checkEach(function* (point: OperatingPoint): Iterable<Found> {
   if (!passes(limit, pressure.canonical)) return;
   yield {
     at: below.node,
-    message: `\`${point.name}\` is at ${formatQuantity(speed.canonical, 'rpm')} and ${valueText(pressure)}, inside the overrun cut (above ${above.node.text} and below ${below.node.text}).`,
+    message: `\`${point.name}\` is at ${formatStated(speed.canonical, 'rpm')} and ${valueText(pressure)}, inside the overrun cut (above ${above.node.text} and below ${below.node.text}).`,
     related: [{ at: point.node, message: 'The operating point.' }],
   };
 });

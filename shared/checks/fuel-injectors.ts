@@ -7,7 +7,7 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
 import { dutyLimit } from './duty-limit.ts';
-import { formatQuantity, percent, percentBeside } from './words.ts';
+import { formatStated, percent, percentBeside } from './words.ts';
 
 /** The highest value of an injector: at an operating point or, if that is higher, in a reachable map cell. */
 interface Busiest {
@@ -156,10 +156,10 @@ export const injectorBelowMinimumPulse: Check = engineCheck({
       }
     }
     if (!shortest || shortest.value.canonical >= minimum.canonical) return;
-    const where = `at idle and ${formatQuantity(shortest.pressure, 'kPa abs')}`;
+    const where = `at idle and ${formatStated(shortest.pressure, 'kPa abs')}`;
     yield {
       at: minimum.node,
-      message: `The pulse is ${valueText(shortest.value)} ${where}, below the injector’s minimum of ${formatQuantity(minimum.canonical, 'ms')}.`,
+      message: `The pulse is ${valueText(shortest.value)} ${where}, below the injector’s minimum of ${formatStated(minimum.canonical, 'ms')}.`,
     };
   },
 });
@@ -190,10 +190,10 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
     if (first > last) return;
     const missing = [
       first > cranking
-        ? `starts at ${formatQuantity(first, 'V')}, above the cranking voltage of ${formatQuantity(cranking, 'V')}`
+        ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(cranking, 'V')}`
         : '',
       last < charging
-        ? `ends at ${formatQuantity(last, 'V')}, below the charging voltage of ${formatQuantity(charging, 'V')}`
+        ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(charging, 'V')}`
         : '',
     ].filter(Boolean);
     if (missing.length === 0) return;

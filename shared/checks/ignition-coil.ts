@@ -13,7 +13,7 @@ import { type DerivedValue, valueText } from '../derived/value.ts';
 import { toUnit } from '../quantity/index.ts';
 import { removeEntry, replace } from '../source/edit.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
-import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
+import { difference, formatNumber, formatStated, percent, percentBeside } from './words.ts';
 
 /** The points of the dwell curve, each with its derived value. */
 function atDwellPoints({ installation, derivation }: EngineSubject, definition: FileValue) {
@@ -60,7 +60,7 @@ export const dwellExceedsInterval: Check = engineCheck({
     const most = greatestShare(subject);
     const speed = subject.installation.configuration.engine?.maximum_speed;
     if (!most || !speed || most.value.canonical <= share) return;
-    const where = `at ${formatQuantity(most.voltage, 'V')} and ${speed.node.text}`;
+    const where = `at ${formatStated(most.voltage, 'V')} and ${speed.node.text}`;
     const over = most.value.canonical >= 1;
     const judgement = over
       ? 'the coil never charges fully'
@@ -106,7 +106,7 @@ export const coilCurrentExceedsTarget: Check = engineCheck({
       const number = dwell && formatNumber(toUnit(dwell.canonical, ignition.dwell.unit), 3);
       yield {
         at: value.node,
-        message: `At ${formatQuantity(voltage, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} above its target of ${target.node.text}.`,
+        message: `At ${formatStated(voltage, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} above its target of ${target.node.text}.`,
         related: [{ at: target.node, message: 'The target current.' }],
         fixes: number
           ? [
@@ -155,10 +155,10 @@ export const coilEnergyLow: Check = engineCheck({
     if (!value || value.canonical >= least) return;
     const supply =
       configuration.harness?.supply?.minimum?.canonical ?? configuration.ignition?.dwell?.x?.breakpoints[0];
-    const voltage = supply === undefined ? 'the lowest supply voltage' : formatQuantity(supply, 'V');
+    const voltage = supply === undefined ? 'the lowest supply voltage' : formatStated(supply, 'V');
     const judgement = stated
       ? `${percentBeside(value.canonical / stated.canonical, share)} of its stated ${stated.node.text}; it should store at least ${percent(share)}`
-      : `below the ${formatQuantity(minimum, 'mJ')} that a reliable spark needs`;
+      : `below the ${formatStated(minimum, 'mJ')} that a reliable spark needs`;
     yield {
       at: value.node,
       message: `At ${voltage} the coil stores only ${valueText(value)}, ${judgement}.`,

@@ -5,7 +5,7 @@ import { ignitionAdvance } from '../derived/ignition.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
-import { formatQuantity } from './words.ts';
+import { formatQuantity, formatStated } from './words.ts';
 
 /** The charge to which the setting `highest` applies. Denser charges get less. */
 const REFERENCE_COMPRESSION_RATIO = 9;
@@ -89,7 +89,7 @@ function denseCharges(
 /** ``at 5500 rpm, 150 kPa abs, map set `tow` `` */
 function placeOf({ speed, pressure, mapSet }: Charge): string {
   const set = mapSet === undefined ? '' : `, map set \`${mapSet}\``;
-  return `at ${formatQuantity(speed, 'rpm')}, ${formatQuantity(pressure, 'kPa abs')}${set}`;
+  return `at ${formatStated(speed, 'rpm')}, ${formatStated(pressure, 'kPa abs')}${set}`;
 }
 
 export const advanceTooHighForCharge: Check = engineCheck({

@@ -21,7 +21,7 @@ import type { Node } from '../source/tree.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf } from './protection-words.ts';
-import { formatQuantity } from './words.ts';
+import { formatStated } from './words.ts';
 
 /** The limits that are single values; for all of them, higher is looser. */
 const stated: Readonly<Record<string, (configuration: EngineConfiguration) => QuantityValue | undefined>> = {
@@ -131,7 +131,7 @@ function* targetBeyond(base: Engine, engine: Engine): Generator<Found> {
     yield {
       at: own.cell,
       severity: level === 'warning' ? 'error' : 'warning',
-      message: `The boost target of map set ${quote(engine.mapSet!)} reaches ${formatQuantity(own.target.canonical, 'kPa abs')}, above the ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, thresholdAt(threshold, undefined)!)}.`,
+      message: `The boost target of map set ${quote(engine.mapSet!)} reaches ${formatStated(own.target.canonical, 'kPa abs')}, above the ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, thresholdAt(threshold, undefined)!)}.`,
       related: [{ at: threshold.node, message: `The ${level} outside the map sets.` }],
     };
   }

@@ -1,6 +1,6 @@
 import { type Limit, type Threshold, unitOf } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { formatQuantity } from './words.ts';
+import { formatStated } from './words.ts';
 
 /** The loops that name a sensor, with the quantity that it must measure. */
 export const quantityOfLoop = [
@@ -17,11 +17,11 @@ export function quantityLabel(name: string): string {
 
 /** A value in the unit in which the threshold is written. */
 export const inUnitOf = (threshold: Threshold, canonical: number): string =>
-  formatQuantity(canonical, unitOf(threshold));
+  formatStated(canonical, unitOf(threshold));
 
 /** ` at 3000 rpm`: the place on the axis of a limit's curves; nothing for single values. */
 export function atPlace(limit: Limit, x: number | undefined): string {
   if (x === undefined) return '';
   const curve = [limit.caution, limit.warning].find((threshold) => threshold?.type === 'table');
-  return curve?.type === 'table' ? ` at ${formatQuantity(x, curve.x?.unit ?? '')}` : '';
+  return curve?.type === 'table' ? ` at ${formatStated(x, curve.x?.unit ?? '')}` : '';
 }

@@ -7,10 +7,10 @@ import { kindAccepts, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { listOf, quote } from './form-words.ts';
-import { formatNumber, formatQuantity, listed } from './words.ts';
+import { formatNumber, formatStated, listed } from './words.ts';
 
 const SCALED = ['ratiometric', 'linear'] as const;
-const volts = (canonical: number): string => formatQuantity(canonical, 'V');
+const volts = (canonical: number): string => formatStated(canonical, 'V');
 
 export const scalingNotMonotonic: Check = engineCheck({
   id: 'scaling-not-monotonic',
@@ -161,7 +161,7 @@ function boundsFix(
   const high = (working.high + input.high.canonical) / 2;
   if (!(low < working.low && high > working.high)) return [];
   // Two digits behind the point, rounded away from the scaling.
-  const text = `${formatNumber(Math.floor(low * 100) / 100)}..${formatNumber(Math.ceil(high * 100) / 100)} V`;
+  const text = `${formatNumber(Math.floor(low * 100) / 100, 6)}..${formatNumber(Math.ceil(high * 100) / 100, 6)} V`;
   return [
     {
       title: `Set the fault bounds to ${text}, halfway to the ends of the input range`,

@@ -14,7 +14,7 @@ import { type ThermocoupleType, thermocoupleRange } from '../physics/thermocoupl
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { difference, formatQuantity } from './words.ts';
+import { difference, formatQuantity, formatStated } from './words.ts';
 
 export const thermistorPointsInconsistent: Check = engineCheck({
   id: 'thermistor-points-inconsistent',
@@ -53,7 +53,7 @@ export const thermistorPointsInconsistent: Check = engineCheck({
       if (!worst || Math.abs(worst.canonical) <= tolerance) continue;
       yield {
         at: worst.node,
-        message: `The curve fitted to the ${own.length} points misses this point by ${formatQuantity(Math.abs(worst.canonical), 'K', 2)}; the limit is ${formatQuantity(tolerance, 'K')}.`,
+        message: `The curve fitted to the ${own.length} points misses this point by ${formatQuantity(Math.abs(worst.canonical), 'K', 2)}; the limit is ${formatStated(tolerance, 'K')}.`,
       };
     }
   },
@@ -101,7 +101,7 @@ export const thermistorResolutionPoor: Check = engineCheck({
       const hot = volts.get(step.node);
       yield {
         at: step.node,
-        message: `One count is ${formatQuantity(step.canonical, 'K', 2)} at the hot end${hot ? ` (${valueText(hot)} at the input)` : ''}; the limit is ${formatQuantity(limit, 'K')}.`,
+        message: `One count is ${formatQuantity(step.canonical, 'K', 2)} at the hot end${hot ? ` (${valueText(hot)} at the input)` : ''}; the limit is ${formatStated(limit, 'K')}.`,
       };
     }
   },
@@ -180,7 +180,7 @@ export const thermocoupleTypeLimit: Check = engineCheck({
         if (end?.quantity.unit?.dimension !== 'temperature' || end.canonical < 0) continue;
         const related = [{ at: written!, message: 'The type.' }];
         if (end.canonical < low || end.canonical > high) {
-          const range = `${formatQuantity(low, '°C')} to ${formatQuantity(high, '°C')}`;
+          const range = `${formatStated(low, '°C')} to ${formatStated(high, '°C')}`;
           const message = `${end.node.text} is outside the range of type ${type}, ${range}.`;
           yield { at: end.node, severity: 'error', message, related };
         } else if (end.canonical > LASTING[type] + 273.15) {

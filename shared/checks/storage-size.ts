@@ -7,7 +7,7 @@ import { type Check, engineCheck, type Found } from './check.ts';
 import { nameOf, quote } from './form-words.ts';
 
 import { tablesOfEngine } from './tables.ts';
-import { formatQuantity } from './words.ts';
+import { formatStated } from './words.ts';
 
 /** The maximum size of a table, and where it is defined. */
 interface Room {
@@ -99,7 +99,7 @@ export const speedBeyondController: Check = engineCheck({
       const name = controller.name ? quote(controller.name.text) : 'the controller';
       yield {
         at: speed.node,
-        message: `The maximum engine speed of ${formatQuantity(speed.canonical, 'rpm')} is above ${formatQuantity(limit.canonical, 'rpm')}, the limit of ${name}.`,
+        message: `The maximum engine speed of ${formatStated(speed.canonical, 'rpm')} is above ${formatStated(limit.canonical, 'rpm')}, the limit of ${name}.`,
         related: [{ at: limit.node, message: 'Limit of the controller.' }],
       };
     }

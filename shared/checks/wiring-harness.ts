@@ -8,7 +8,7 @@ import { keyOf } from '../source/source-file.ts';
 import { type Check, controllerCheck, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity, listed } from './words.ts';
+import { formatStated, listed } from './words.ts';
 
 export const wireVoltageDropHigh: Check = engineCheck({
   id: 'wire-voltage-drop',
@@ -31,7 +31,7 @@ export const wireVoltageDropHigh: Check = engineCheck({
       if (drop.canonical <= limit) continue;
       yield {
         at: drop.node,
-        message: `The voltage drop along this wire is ${valueText(drop)} (${drop.substituted}); the limit at ${formatQuantity(nominal.canonical, 'V')} is ${formatQuantity(limit, 'V')}.`,
+        message: `The voltage drop along this wire is ${valueText(drop)} (${drop.substituted}); the limit at ${formatStated(nominal.canonical, 'V')} is ${formatStated(limit, 'V')}.`,
       };
     }
   },

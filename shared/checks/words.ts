@@ -1,4 +1,4 @@
-import { formatNumber, formatQuantity } from '../quantity/index.ts';
+import { formatNumber, formatQuantity, formatStated } from '../quantity/index.ts';
 
 /** `112 %` */
 export function percent(ratio: number, digits = 3): string {
@@ -30,7 +30,7 @@ export function listed(words: readonly string[], most = MOST_LISTED): string {
   return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
 }
 
-export { formatNumber, formatQuantity };
+export { formatNumber, formatQuantity, formatStated };
 
 /** `8 bytes`, or `50 bits` if the bits are not whole bytes. */
 export function dataText(bits: number): string {
