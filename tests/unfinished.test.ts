@@ -3,10 +3,10 @@ import { expect, test } from 'vitest';
 
 const ROOT = new URL('../', import.meta.url);
 const WORD = /\bTODO\b/;
-/** Tests about the word itself. */
+/** Tests that are about this word. */
 const ABOUT_IT = ['tests/unfinished.test.ts', 'tests/development/new.test.ts'];
 
-/** Each line below a folder that says of itself that it is still to be written. */
+/** Every line in a folder that is marked as unfinished. */
 function* unfinishedIn(folder: string): Generator<string> {
   for (const name of readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, encoding: 'utf8' })) {
     const path = `${folder}/${name.replaceAll('\\', '/')}`;

@@ -49,7 +49,7 @@ export interface ProofOptions {
   readonly isOver?: () => boolean;
 }
 
-/** The resolution of a value at an operating point: half of the tolerance between bound and reached value. */
+/** The default options. */
 export const USUAL: ProofOptions = { within: 0.003, mostBoxes: 2500 };
 
 /**

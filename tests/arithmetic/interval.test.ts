@@ -9,7 +9,7 @@ type Written = readonly End[] | string | null;
 
 const { add, subtract, multiply, divide, power, point } = intervals;
 
-/** How the operations of the published cases are called here. */
+/** The operations of the published cases and their names here. */
 const OPERATIONS: Readonly<Record<string, (...args: Interval[]) => Interval>> = {
   neg: intervals.negate,
   add,
@@ -30,7 +30,7 @@ const OPERATIONS: Readonly<Record<string, (...args: Interval[]) => Interval>> = 
   convexHull: intervals.hull,
 };
 
-/** Those that give the smallest interval of doubles; the others may be a few doubles wider. */
+/** Operations with the tightest result in doubles; the others may be a few doubles wider. */
 const TIGHT = new Set([
   'neg',
   'add',
@@ -90,7 +90,7 @@ const TWO: Readonly<
   divide: [divide, (a, b) => a / b],
   minimum: [intervals.minimum, Math.min],
   maximum: [intervals.maximum, Math.max],
-  // A negative base has powers with one whole exponent alone, see below.
+  // For a negative base, only a single integer exponent is allowed; see below.
   power: [power, (a, b) => (a < 0 ? Number.NaN : a ** b)],
 };
 const ONE: Readonly<Record<string, [(a: Interval) => Interval, (a: number) => number]>> = {
@@ -106,7 +106,7 @@ test.each(Object.entries(TWO))('%s encloses what numbers in its operands give', 
   fc.assert(
     fc.property(sample, sample, (a, b) => {
       const result = compute(a.inside, b.inside);
-      // Where only rounding makes a number infinite, the exact one is still below.
+      // If only rounding makes a number infinite, the exact result is finite.
       if (Number.isNaN(result) || !Number.isFinite(result)) return;
       expect(intervals.contains(operation(a.interval, b.interval), result)).toBe(true);
     }),

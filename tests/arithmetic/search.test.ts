@@ -4,7 +4,7 @@ import { isPoint } from '../../shared/arithmetic/interval.ts';
 import { intervalSlopes } from '../../shared/arithmetic/slopes.ts';
 import { type Box, highestOf, type Problem } from '../../shared/proof/search.ts';
 
-/** Minima of functions of two variables that the literature of global optimisation uses; from memory unless said. */
+/** Minima of functions of two variables from the literature on global optimisation; from memory unless stated. */
 const functions = [
   {
     name: 'six-hump camel (Dixon and Szegő 1978)',

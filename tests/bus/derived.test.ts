@@ -23,7 +23,7 @@ describe('load', () => {
     f: 'id: 0x300, length: 2 byte, every: 1 s',
   };
 
-  // Sums that another program made, from frame lengths that agree with canframelen.c of can-utils, revision 95aae6b.
+  // Sums computed by another program, from frame lengths that agree with canframelen.c of can-utils, revision 95aae6b.
   test.each([
     ['250 kbit/s', 0.122012, 0.1483],
     ['500 kbit/s', 0.061006, 0.07415],

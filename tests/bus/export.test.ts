@@ -25,14 +25,14 @@ interface LibraryMessage {
   }[];
 }
 
-/** What canmatrix 0.9.5, a library of its own, made of panel.dbc: frames.py says how. */
+/** The result of parsing panel.dbc with canmatrix 0.9.5, an independent library; see frames.py. */
 const library: readonly LibraryMessage[] = JSON.parse(here('frames.json'));
 
 const panel = analyseCase(new Map([['panel.engine.yaml', here('panel.engine.yaml')]]));
 const { configuration } = panel.installation!;
 const ours = busReport('panel.engine.yaml', panel.derivation!).messages;
 
-/** The names that the form allows. */
+/** The names that the format allows. */
 const identifier = (name: string) => name.replace(/[^\w]+/g, '_').replace(/_$/, '');
 
 const oursNamed = (name: string): ReportedMessage => ours.find((one) => identifier(one.name) === name)!;
@@ -54,7 +54,7 @@ describe('the database file and a library that reads it', () => {
     expect(library.map(({ name, id, extended, length }) => ({ name, id, extended, length }))).toEqual(
       ours.map(({ name, id, extended, length }) => ({ name: identifier(name), id, extended, length })),
     );
-    // Whole milliseconds; 0 where a message is not sent in time, or where milliseconds cannot say when.
+    // Whole milliseconds; 0 for a message without a period, or with one that is not a whole number of milliseconds.
     expect(library.map(({ period }) => period)).toEqual([50, 100, 0, 0]);
   });
 
@@ -113,8 +113,8 @@ describe('the database file and a library that reads it', () => {
 });
 
 /**
- * Statements of a database file that cantools 39.4.13 read and wrote; the frames that it packed by them are in the
- * tests of the bus's published values.
+ * Statements of a database file that cantools 39.4.13 read and wrote. The frames that it packed accordingly are in the
+ * tests of published values for the bus.
  */
 test.each([
   ['start_bit: 0, bits: 16, scale: 0.25 rpm', 'engine_speed', '0|16@1+ (0.25,0) [0|16383.75] "rpm"'],

@@ -10,7 +10,7 @@ const place = fc.record({
 
 type Place = Parameters<typeof signalBits>[0];
 
-/** Whether none of these signals lies on positions. */
+/** Whether none of these signals occupies any of the positions. */
 const avoiding = (others: readonly Place[]) => (positions: readonly number[]) =>
   others.flatMap(signalBits).every((position) => !positions.includes(position));
 

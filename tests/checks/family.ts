@@ -14,8 +14,8 @@ import { caseAsItIs, findingsOf } from '../support/fixture-as-it-is.ts';
 const names = fixtureNames('checks');
 
 /**
- * Tests every check of a family by its fixture. Each family calls this in a test file of its own, for Vitest
- * runs files, and not tests, side by side.
+ * Tests every check of a family by its fixture. Each family calls this in its own test file, because Vitest runs files
+ * in parallel, not tests.
  */
 export function testFamily(family: string): void {
   for (const { checks } of families.filter(({ id }) => id === family))

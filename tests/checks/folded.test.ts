@@ -18,7 +18,7 @@ function changed(...changes: readonly (readonly [was: string | RegExp, is?: stri
 const analysed = (text: string, more: Record<string, string> = {}) =>
   analyseCase(new Map([['case.engine.yaml', text], ...Object.entries(more)]));
 
-/** What a reader is shown, apart from information: each finding by its check, with the messages of its related places. */
+/** What a reader sees, without information: each finding by its check, with the messages of its related places. */
 function shown(text: string, more: Record<string, string> = {}): Record<string, string[]>[] {
   return capped(analysed(text, more).findings)
     .filter(({ severity }) => severity === 'error' || severity === 'warning')

@@ -65,7 +65,7 @@ const surfaces: Record<
 const steps = (from: number, to: number, count: number) =>
   Array.from({ length: count }, (_, i) => Math.round(from + ((to - from) * i) / (count - 1)));
 
-/** A file of that one map, and what the check says of its cells: row and column of each finding. */
+/** A file with only that map, and the check's findings in it: row and column of each. */
 function outliersOf(name: string, cells: readonly (readonly number[])[]) {
   const { key, unit, decimals } = surfaces[name]!;
   const rows = cells.map((row) => `[${row.map((cell) => cell.toFixed(decimals)).join(', ')}]`);

@@ -25,7 +25,7 @@ test.each(allChecks.map((check) => [check.id, check] as const))(
     for (const text of [catches, why, remedy, basis]) expect(text).toMatch(SENTENCES);
     expect(why.length).toBeGreaterThan(60);
     expect(example.trim()).not.toBe('');
-    // An example of a file that can't be read is only right where that is what the check is about.
+    // An example that cannot be read is allowed only if the check is about that.
     const isUnreadable = readSource('/example', example).faults.some(({ rule }) => rule === 'syntax-error');
     if (id !== 'syntax-error') expect(isUnreadable).toBe(false);
     for (const [name, { kind, value }] of Object.entries(check.settings ?? {})) {

@@ -5,8 +5,8 @@ import { createProject } from '../../shared/configuration/project.ts';
 import { allOfPoint, allValues } from '../../shared/derived/registry.ts';
 
 /**
- * The core chain held against a calculation of its own: the same definitions written a second time, in Python, with plain
- * numbers in SI (ISO 2533 constants, γ = 1.4, R = 287.05). Tables were interpolated there too. Eight digits kept.
+ * Compares the core chain with an independent calculation: the same definitions written again in Python, with plain
+ * numbers in SI (ISO 2533 constants, γ = 1.4, R = 287.05). Tables were interpolated there too. Eight digits are kept.
  */
 const expected: Record<string, Record<string, Record<string, number>>> = JSON.parse(
   readFileSync(new URL('core-chain.values.json', import.meta.url), 'utf8'),

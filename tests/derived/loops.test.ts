@@ -10,7 +10,7 @@ import {
 import type { PointValue } from '../../shared/derived/operating-point.ts';
 import { analyseCase } from '../support/fixture.ts';
 
-/** A value at a point of the complete installation with some keys laid over it. */
+/** A value at a point of the complete installation, with some keys overridden. */
 function valueAt(definition: PointValue, point: string, changes = ''): number | undefined {
   const text = `based_on: ./complete.engine.yaml\n${changes}`;
   return analyseCase(new Map([['case.engine.yaml', text]]))

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
 import { analyseCase } from '../support/fixture.ts';
 
-/** What the set `climb` of the complete installation changes, when it applies this. */
+/** The effect of the set `climb` of the complete installation when it applies this. */
 function textsOf(apply: string): string[] {
   const text = `based_on: ./complete.engine.yaml\nmap_sets: { sets: { climb: { when: open, apply: ${apply} } } }\n`;
   const { installation } = analyseCase(new Map([['case.engine.yaml', text]]));

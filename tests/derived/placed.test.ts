@@ -22,7 +22,7 @@ const derivations = paths.map((path) => analyse(project, path)!.derivation!);
 
 const told = ({ id, canonical }: DerivedValue) => `${id} ${canonical}`;
 
-// A place is asked for the values of its section alone.
+// Only the values of its own section are requested for a place.
 test('every value of the file is found at its place', () => {
   for (const derivation of derivations) {
     for (const definition of fileValues) {

@@ -8,16 +8,13 @@ import { createProject } from '../../shared/configuration/project.ts';
 import { fileValues, pointValues, valuesPlacedIn } from '../../shared/derived/registry.ts';
 import { pathOf } from '../../shared/source/tree.ts';
 
-// A derived value is one object, its line in the registry and, where it should show beside the text, its
-// hint. What is forgotten of that would only be missing; these tests say where.
+// A derived value is one object, its line in the registry and, if it is shown beside the text, its hint. A forgotten
+// one would just be missing, so these tests find it.
 
-/** Values that others are made of, and nobody is shown. */
+/** Values used only to derive others, and not shown. */
 const BETWEEN_OTHERS = new Set(['unboosted_manifold_pressure', 'target_lambda_of_map']);
 
-/**
- * Values of the whole file that are read in hovers, in the panel and from the command line, and not beside
- * the text.
- */
+/** Values of the whole file that are shown in hovers, in the panel and on the command line, but not beside the text. */
 const WITHOUT_HINT = new Set([
   ...['mean_piston_speed_at_maximum_speed', 'fuel_flow_worst_case', 'next_spark', 'dwell_for_target_current'],
   ...[
@@ -40,7 +37,7 @@ const WITHOUT_HINT = new Set([
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const registered = [...fileValues, ...pointValues];
 
-/** Installations that have every section between them. */
+/** Installations that together have every section. */
 const derivations = [
   ...['tests/fixtures/complete.engine.yaml', 'tests/fixtures/every-word.engine.yaml'],
   'samples/dotterel/dotterel-16t.engine.yaml',

@@ -4,7 +4,7 @@ import { createProject } from '../../shared/configuration/project.ts';
 import { allValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 
-/** Invented demo data. Two cylinders, so that the sums of the budget can be followed by hand. */
+/** Invented demo data. Two cylinders, so that the current budget can be checked by hand. */
 const ENGINE = `enginefile: 1
 controller: ./test.controller.yaml
 engine: { cylinders: 2, cycle: four-stroke, maximum_speed: 6000 rpm }
@@ -75,9 +75,9 @@ function canonicalOf(id: string, at: string): number | undefined {
   return values.find((value) => value.id === id && value.at === at)?.canonical;
 }
 
-/** Computed a second time in Python 3.11 with numpy, from the definitions, unless another source is named. */
+/** Computed independently in Python 3.11 with numpy, from the definitions, unless another source is named. */
 const expected: readonly (readonly [id: string, at: string, canonical: number, tolerance?: number])[] = [
-  // Three points, written out of order; the outer lines are carried on to the ends of the input.
+  // Three points, not in order; the outer lines are extended to the ends of the input.
   ['scaling_at_zero', 'sensors.map.scaling', -12500],
   ['scaling_at_fault_low', 'sensors.map.scaling', -1250],
   ['scaling_at_fault_high', 'sensors.map.scaling', 280000],
@@ -87,10 +87,10 @@ const expected: readonly (readonly [id: string, at: string, canonical: number, t
   ['thermistor_volts_hot', 'sensors.clt.resistance', 0.21723796266644768],
   ['thermistor_fit_error', 'sensors.clt.resistance.20 °C', -0.07127755512300382],
   ['thermistor_fit_error', 'sensors.clt.resistance.40 °C', 0.06267460833896621],
-  // By the slope between two voltages, a thousandth of a kelvin to either side.
+  // From the slope between two voltages, a thousandth of a kelvin to either side.
   ['thermistor_resolution_hot', 'sensors.clt.resistance', 0.9815889691594324, 1e-6],
   ['thermistor_self_heating', 'sensors.clt.resistance', 0.00251004016064257],
-  // One point and its beta, between 0 and 100 °C as the sensor states no range.
+  // One point and its beta, from 0 to 100 °C because the sensor states no range.
   ['thermistor_volts_cold', 'sensors.iat.resistance', 3.5860216531121525],
   ['thermistor_volts_hot', 'sensors.iat.resistance', 0.40106429703449226],
   // IEC 60751, table of the Pt100: 80.31 and 157.33 ohm.
@@ -117,7 +117,7 @@ const expected: readonly (readonly [id: string, at: string, canonical: number, t
   ['current_coils', 'ignition.coil', 2 * 0.125 * 23 * (1 - Math.exp(-0.5))],
   ['current_heaters', 'sensors.lambda.heater_pin', 1.2],
   ['supply_wire_current', 'harness.supply.generator_current', 9.5],
-  // Coils, heater, light, coil of the relay and the pump behind it; no injectors are described.
+  // Coils, heater, light, the relay's coil and the pump behind it; no injectors are described.
   [
     'current_budget',
     'harness.supply.generator_current',

@@ -14,7 +14,7 @@ import { SAMPLES, sampleNames } from '../support/samples.ts';
 
 const engines = sampleNames.filter((name) => name.endsWith('.engine.yaml') && !name.startsWith('broken/'));
 
-/** The operands that a state is made of, in canonical units, with ranges wider than engines meet. */
+/** The operands of a state in canonical units, with wider ranges than engines have. */
 const RANGES = {
   speed: [500, 7000],
   manifoldPressure: [20e3, 250e3],

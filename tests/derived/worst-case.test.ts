@@ -7,7 +7,7 @@ import { analyseCase } from '../support/fixture.ts';
 const SPEEDS = [1000, 3000, 5000, 5800];
 const PRESSURES = [30, 60, 100, 150];
 
-/** The complete engine with other sections in place of its own. */
+/** The complete engine with some sections replaced. */
 function engineWith(sections: Readonly<Record<string, string>>): string {
   return Object.entries(sections).reduce(
     (text, [name, section]) => text.replace(new RegExp(`^( *)${name}:.*\\n(?:\\1 .*\\n|\\n)*`, 'm'), section),

@@ -9,14 +9,14 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const { resolve } = createRequire(import.meta.url);
 
-/** A copy of the project, in which something new is begun. */
+/** A copy of the project to add something new to. */
 const copy = mkdtempSync(join(tmpdir(), 'enginewright-new-'));
 const COPIED = [
   ...['client', 'docs/checks.md', 'generated', 'samples', 'scaffold', 'schemas', 'server', 'shared', 'tests'],
   ...['biome.json', 'package.json', 'tsconfig.json', 'vitest.config.ts'],
 ];
 
-/** Runs a program of a package, or of the copy, by its path. */
+/** Runs a program of a package or of the copy, given by its path. */
 function run(program: string, ...args: readonly string[]) {
   const { status, stdout, stderr } = spawnSync(process.execPath, [program, ...args], {
     cwd: copy,
@@ -54,7 +54,7 @@ describe('refused in a sentence is', () => {
 
 describe('what is begun', () => {
   beforeAll(() => {
-    // A family that lists files of checks, and one that lists checks.
+    // A family that lists files of checks, and one that lists single checks.
     for (const args of [
       'check filter-clogged air',
       'check sump-cracked map-sets',

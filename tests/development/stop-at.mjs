@@ -14,7 +14,7 @@ import { isMainThread, parentPort, Worker } from 'node:worker_threads';
 const [program, bundle, source, line, ...args] = process.argv.slice(2);
 
 if (isMainThread) {
-  // The debugger has a thread of its own: one that has stopped could not tell itself to go on.
+  // The debugger has its own thread, because a stopped thread could not tell itself to continue.
   const debugging = new Worker(new URL(import.meta.url), { argv: process.argv.slice(2) });
   debugging.once('message', () => {
     process.argv.splice(1, Number.POSITIVE_INFINITY, program, ...args);
@@ -48,6 +48,6 @@ if (isMainThread) {
     if (error) throw error;
     parentPort.postMessage('ready');
   });
-  // An open port keeps the thread from ending before the program stops.
+  // An open port prevents the thread from ending before the program stops.
   parentPort.ref();
 }

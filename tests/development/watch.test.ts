@@ -57,7 +57,7 @@ describe('the source map', () => {
     const link = /\n\/\/# sourceMappingURL=(.+)\n$/.exec(readFileSync(join(built, name), 'utf8'))?.[1];
     const map = new URL(link!, pathToFileURL(join(built, name)));
     const { sources }: { sources: string[] } = JSON.parse(readFileSync(map, 'utf8'));
-    // A package may name sources that it was built from and does not bring along.
+    // A package may name sources that it does not contain.
     const own = sources.filter((source) => !source.includes('/node_modules/'));
     expect(own.length).toBeGreaterThan(0);
     expect(own.filter((source) => !existsSync(new URL(source, map)))).toEqual([]);

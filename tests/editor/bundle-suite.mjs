@@ -1,5 +1,5 @@
-// Bundles the suite into a small extension of its own. VS Code runs it from there, beside the packaged
-// extension that it tests, so that what is tested is what a user installs.
+// Bundles the suite into a small extension of its own. VS Code runs it beside the packaged extension under test, so
+// that what is tested is what a user installs.
 import { execFileSync } from 'node:child_process';
 import { cpSync, mkdirSync, mkdtempSync, readdirSync, realpathSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -8,9 +8,9 @@ import { build } from 'esbuild';
 import { output, project } from './paths.mjs';
 
 /**
- * Builds the tests of a folder, and lays out a fresh workspace for them: `tests/editor/workspace` gives what is in
- * it, any other folder itself. ONLY=review takes the tests alone whose file begins so. The workspace is a git repository of its own, outside of every other, that has all of
- * it committed; it goes when this process ends.
+ * Builds the tests of a folder and copies a fresh workspace for them: the contents of `tests/editor/workspace`, and
+ * other folders as they are. With ONLY=review, only test files whose names begin with `review` are built. The workspace
+ * is a git repository of its own with everything committed. It is deleted when this process ends.
  * @param {string} tests
  * @param {string[]} sources
  * @returns {Promise<{ extension: string, suite: string, workspace: string }>}

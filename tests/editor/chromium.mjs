@@ -1,11 +1,11 @@
-// Finds a Chromium to show the editor in, or installs one where that takes no asking.
+// Finds a Chromium to display the editor in, or installs one if that is possible without asking.
 import { installPackage, isRunnable, onSearchPath } from './programs.mjs';
 
 const names = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome'];
 
 /**
- * The path of a Chromium or a browser built on it: ENGINEWRIGHT_CHROMIUM, or one on the search path, or one
- * freshly installed with apt-get where that is allowed.
+ * The path of a Chromium or a browser based on it: ENGINEWRIGHT_CHROMIUM, one on the search path, or one newly
+ * installed with apt-get if that is allowed.
  */
 export function findChromium() {
   const named = process.env.ENGINEWRIGHT_CHROMIUM;

@@ -1,6 +1,5 @@
-// Runs the editor suite in a desktop build of VS Code, which @vscode/test-electron downloads (about 300 MB)
-// into .editor-cache/ the first time. The suite takes no pictures there. VSCODE_VERSION chooses the
-// version.
+// Runs the editor suite in a desktop build of VS Code, which @vscode/test-electron downloads (about 300 MB) into
+// .editor-cache/ the first time. It saves no screenshots. VSCODE_VERSION selects the version.
 import { spawnSync } from 'node:child_process';
 import {
   downloadAndUnzipVSCode,

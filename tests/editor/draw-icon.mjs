@@ -1,4 +1,4 @@
-// Draws client/icon.png from client/icon.svg. To be run when the drawing has changed.
+// Draws client/icon.png from client/icon.svg. Run it after changing the drawing.
 import { readFileSync } from 'node:fs';
 import { chromium } from 'playwright-core';
 import { findChromium } from './chromium.mjs';

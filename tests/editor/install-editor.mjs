@@ -1,6 +1,6 @@
-// Gets the editor that the tests run in: the server build of VS Code, which the npm registry carries inside
-// the package `code-server`, and the Node that this build asks for. Nothing is compiled. It is used by the
-// tests and by `npm run editor` alone and is no part of what Enginewright ships.
+// Gets the editor for the tests: the server build of VS Code, which is in the npm package `code-server`, and the Node
+// version that this build needs. Nothing is compiled. Only the tests and `npm run editor` use it; it is not part of
+// what Enginewright ships.
 import { execFileSync } from 'node:child_process';
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -9,7 +9,7 @@ import { project } from './paths.mjs';
 const editorPackage = 'code-server@4.139.1';
 const nodeVersion = '24.21.0';
 
-/** The libraries of the server build that its parts use which the tests touch; the rest stays away. */
+/** The libraries of the server build that the tests need; the others are left out. */
 const needed = [
   ...['cookie', 'ws', 'yauzl', 'yazl', 'minimist', 'vscode-regexpp', 'jschardet'],
   ...['@vscode/proxy-agent', 'http-proxy-agent', 'https-proxy-agent'],
@@ -20,8 +20,8 @@ const needed = [
 ];
 
 /**
- * The editor's programs, installed first where they are not there yet: into `.editor-cache/`, or the folder
- * that ENGINEWRIGHT_EDITOR names.
+ * The programs of the editor, installed first if they are missing: into `.editor-cache/`, or the folder named by
+ * ENGINEWRIGHT_EDITOR.
  * @returns {{ node: string, server: string }} the Node to run and the script of the server
  */
 export function installEditor() {

@@ -1,15 +1,15 @@
-// Finds Neovim, in which the language server is tried beside VS Code.
+// Finds Neovim, in which the language server is tested besides VS Code.
 import { installPackage, onSearchPath } from './programs.mjs';
 
 /**
- * The path of Neovim, undefined where there is none: its test is skipped then.
+ * The path of Neovim; undefined without one, and then its test is skipped.
  * @returns {string | undefined}
  */
 export function findNeovim() {
   return onSearchPath(['nvim']);
 }
 
-/** Installs Neovim where it is missing and apt-get may be used; a machine without it loses one test. */
+/** Installs Neovim if it is missing and apt-get is allowed; without it, one test is skipped. */
 export function installNeovim() {
   if (findNeovim() !== undefined) return;
   const why = 'Installing Neovim (about 30 MB) with apt-get: the language server is tried in it.';

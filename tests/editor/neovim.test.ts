@@ -15,7 +15,7 @@ const title = neovim
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const file = 'samples/broken/injectors-too-small.engine.yaml';
 
-/** What the README tells users of Neovim to write. */
+/** The configuration that the README gives for Neovim. */
 function settingsOfReadme(): string {
   const found = /```lua\n([\s\S]*?)```/.exec(readFileSync(join(root, 'README.md'), 'utf8'))?.[1];
   if (found === undefined) throw new Error('the README has no settings for Neovim');
@@ -23,8 +23,8 @@ function settingsOfReadme(): string {
 }
 
 /**
- * Opens the file, waits for its findings, rests on `190 cc/min` and writes down what came of it. Then opens an overlay
- * without its base, and puts that on disk as another program does.
+ * Opens the file, waits for its findings, hovers over `190 cc/min` and writes down the results. Then opens an overlay
+ * without its base file, and creates that on disk like another program.
  */
 const session = `
 vim.cmd('edit ${file}')
@@ -60,7 +60,7 @@ interface Seen {
   readonly found: readonly { line: number; check: string; message: string }[];
   readonly row: number;
   readonly hovered: string;
-  /** Whether the base of the overlay was missed before it was there, and afterwards. */
+  /** Whether the overlay has a finding about its missing base file, before that exists and afterwards. */
   readonly missed: readonly [boolean, boolean];
 }
 

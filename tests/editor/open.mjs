@@ -1,5 +1,5 @@
-// Opens a real VS Code, with the packaged extension in it, on the samples. It stays until Ctrl-C.
-// PORT chooses the port; without it a free one is taken.
+// Opens the samples in a real VS Code with the packaged extension, until Ctrl-C. PORT selects the port; by default a
+// free one is used.
 import { packagedExtension, project } from './paths.mjs';
 import { startEditor } from './vscode-server.mjs';
 

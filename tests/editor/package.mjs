@@ -1,4 +1,4 @@
-// Packs enginewright-VERSION.vsix and refuses to leave one behind that holds too much or too little.
+// Packs enginewright-VERSION.vsix and deletes it again if it contains too much or too little.
 import { readFileSync } from 'node:fs';
 import { createVSIX, listFiles, PackageManager } from '@vscode/vsce';
 import { project } from './paths.mjs';
@@ -28,7 +28,8 @@ const expected = [
 ];
 
 const cwd = project();
-// Everything is bundled: no package is packed, and none is looked up, which costs seconds and needs all of them in order.
+// Everything is bundled, so no packages are included. Looking them up would take seconds and require that all are in
+// order.
 const files = (await listFiles({ cwd, packageManager: PackageManager.None })).sort();
 const missing = expected.filter((file) => !files.includes(file));
 const surplus = files.filter((file) => !expected.includes(file));

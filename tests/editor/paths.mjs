@@ -1,4 +1,4 @@
-// Where the editor tests keep their things, all of it ignored by git.
+// The folders of the editor tests, all ignored by git.
 import { readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -8,7 +8,7 @@ const root = dirname(dirname(dirname(fileURLToPath(import.meta.url))));
 /** A path inside the project. */
 export const project = (...parts) => join(root, ...parts);
 
-/** A path inside the folder of what the tests write. */
+/** A path in the output folder of the tests. */
 export const output = (...parts) => project('.test-output', ...parts);
 
 /** The packaged extension, made by `npm run package`. */

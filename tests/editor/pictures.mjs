@@ -1,4 +1,4 @@
-// Makes the pictures of the README in docs/pictures: Enginewright at work in a real VS Code.
+// Makes the README's pictures in docs/pictures: Enginewright in a real VS Code.
 import { cpSync, readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { output, project } from './paths.mjs';
@@ -6,7 +6,7 @@ import { runSuite } from './run-suite.mjs';
 
 const fresh = output('readme-pictures');
 const kept = project('docs/pictures');
-/** No more than a page of text should have to load. */
+/** A page of text should not have to load more. */
 const largest = 300_000;
 
 const { passed, failed } = await runSuite({

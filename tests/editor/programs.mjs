@@ -1,10 +1,10 @@
-// Finds programs of the machine that tests need, and installs them where that takes no asking.
+// Finds programs that tests need, and installs them if that is possible without asking.
 import { execFileSync } from 'node:child_process';
 import { accessSync, constants } from 'node:fs';
 import { delimiter, join } from 'node:path';
 
 /**
- * The path of the first of these programs that the search path holds, undefined where it holds none.
+ * The path of the first of these programs on the search path; undefined if there is none.
  * @param {string[]} programs
  * @returns {string | undefined}
  */
@@ -14,7 +14,7 @@ export function onSearchPath(programs) {
   return paths.find(isRunnable);
 }
 
-/** Whether a path is that of a program. */
+/** Whether a path is an executable file. */
 export function isRunnable(path) {
   try {
     accessSync(path, constants.X_OK);
@@ -25,7 +25,7 @@ export function isRunnable(path) {
 }
 
 /**
- * Installs a package of Debian where the process may do so; tells whether it did. `why` is printed before.
+ * Installs a Debian package if the process may do so; returns whether it did. `why` is printed before.
  * @param {string} name
  * @param {string} why
  */

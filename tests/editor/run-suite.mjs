@@ -60,15 +60,15 @@ export async function runSuite({ tests, workspace: sources, pictures, window = {
   }
 }
 
-/** A text whatever blanks stand in it. */
+/** A pattern for a text with any blanks. */
 const loosely = (text) => new RegExp(text.replaceAll(/[.*+?^${}()|[\]\\]/g, '\\$&').replaceAll(' ', '\\s'));
 
-/** Waits until something in the page, the panels' frames included, matches. */
+/** Waits until something in the page, including the frames of panels, matches. */
 async function waitFor(page, selector) {
   const deadline = Date.now() + shownLimit;
   for (;;) {
     for (const frame of page.frames()) {
-      // A frame may go while it is asked.
+      // A frame may disappear during the query.
       if (
         await frame
           .locator(selector)
@@ -82,7 +82,7 @@ async function waitFor(page, selector) {
   }
 }
 
-/** Opens the workspace in the page and resolves with the counts that the suite reports at its end. */
+/** Opens the workspace in the page and resolves with the counts that the suite finally reports. */
 async function suiteOutcome(page, editor, { extension, suite, workspace, pictures }) {
   let totals;
   const requests = {
@@ -94,7 +94,7 @@ async function suiteOutcome(page, editor, { extension, suite, workspace, picture
     type: (text) => page.keyboard.type(text),
     press: (key) => page.keyboard.press(key),
     shown: (selector) => waitFor(page, selector),
-    // The text editor shows blanks as hard ones.
+    // The text editor displays blanks as non-breaking spaces.
     point: (text) =>
       page
         .locator('.view-line span', { hasText: loosely(text) })
@@ -135,8 +135,7 @@ async function suiteOutcome(page, editor, { extension, suite, workspace, picture
     page.once('crash', () => reject(new Error('the page crashed')));
   });
   await Promise.race([suiteEnd, editor.ended, timeUp]);
-  // The editor reports success even where its extension host died, so only the suite's own counts are
-  // believed.
+  // The editor reports success even if its extension host has crashed, so only the suite's own counts are used.
   if (totals === undefined)
     throw new Error('the suite did not come to its end: the extension host may have died');
   return totals;

@@ -1,4 +1,4 @@
-// Runs the editor tests and leaves how many passed and failed for tests/run.mjs.
+// Runs the editor tests and writes the counts of passed and failed tests for tests/run.mjs.
 import { writeFileSync } from 'node:fs';
 import { output, project } from './paths.mjs';
 import { runSuite } from './run-suite.mjs';

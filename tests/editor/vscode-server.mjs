@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { installEditor } from './install-editor.mjs';
 
-/** A quiet window: what is in it comes from the file and from Enginewright. */
+/** A quiet window, which shows only the file and Enginewright. */
 const quietSettings = {
   'breadcrumbs.enabled': false,
   'chat.disableAIFeatures': true,
@@ -13,7 +13,7 @@ const quietSettings = {
   'extensions.autoCheckUpdates': false,
   'extensions.autoUpdate': false,
   'extensions.ignoreRecommendations': true,
-  // What a test types must not reach the disk, where the next test would find it.
+  // What a test types must not be saved to disk, where the next test would find it.
   'files.autoSave': 'off',
   'git.autofetch': false,
   'git.decorations.enabled': false,
@@ -74,7 +74,7 @@ export async function startEditor({ vsix, port = 0, forTests = false, settings =
     try {
       process.kill(-child.pid, 'SIGKILL');
     } catch {
-      // It has ended by itself.
+      // It ended by itself.
     }
     rmSync(home, { recursive: true, force: true, maxRetries: 10, retryDelay: 100 });
   };

@@ -7,15 +7,15 @@ import { inTime } from './questions.mjs';
 
 /**
  * @typedef {{ method: string, params: object, answer: unknown }} Answered
- * @typedef {{ places: readonly number[], committed: ReadonlyMap<string, string>, isReviewed: boolean }} Asked places as
- *   shares of a text; what of each file is committed; whether a series asks for the review of it or for its
- *   installation, each of which takes as long as all the rest
+ * @typedef {{ places: readonly number[], committed: ReadonlyMap<string, string>, isReviewed: boolean }} Asked positions
+ *   as fractions of a text; the committed text of each file; whether to request the review of a file or its
+ *   installation, each of which takes as long as everything else together
  */
 
 const WHOLE = { start: { line: 0, character: 0 }, end: { line: 1e6, character: 0 } };
 
 /**
- * What follows from a file, its base files and its controller, as a server answers that has the file open.
+ * Answers about an open file that depend only on the file, its base files and its controller file.
  * @returns {Promise<Answered[]>}
  */
 export async function answersAbout(client, folder, name, texts, { places, committed, isReviewed }) {

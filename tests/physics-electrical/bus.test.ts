@@ -24,7 +24,7 @@ const messageSet = fc
   )
   .filter((messages) => busLoad(messages, BITRATE).worst < 0.95);
 
-/** Plays a bus bit by bit from all messages queued at once, and says how long `message` waited at most. */
+/** Simulates a bus bit by bit with all messages queued at once; returns the longest wait of `message`. */
 function simulated(message: BusMessage, messages: readonly BusMessage[], bitTimes: number): number {
   const senders = messages.map((one) => ({
     one,
@@ -92,7 +92,7 @@ describe('worst response time', () => {
       expect(worstResponseTime(one, [one], BITRATE)).toBeUndefined();
     }
     const tight = [0, 1].map((id) => ({ ...message, id, period: (270 + 1e-4) / BITRATE }));
-    // Even once in a fortnight there is room, but the search for it is given up.
+    // There would be room once in a fortnight, but the search gives up before that.
     for (const period of [1, 1e6]) {
       const slow = { id: 0x1fffffff, extended: true, data: 64, period };
       expect(worstResponseTime(slow, [...tight, slow], BITRATE)).toBeUndefined();
@@ -113,7 +113,7 @@ describe('worst response time', () => {
   });
 
   describe('where the second instance of a higher message just arrives or just does not', () => {
-    // Until the lowest may start, the others take 135 + 55 + 55 = 245 bit times, and it needs 55 itself.
+    // Before the lowest can start, the others take 135 + 55 + 55 = 245 bit times, and it needs 55 itself.
     const others = [1, 2].map((id) => ({ id, extended: false, data: 0, period: 0.1 }));
     const lowest = { id: 3, extended: false, data: 0, period: 0.1 };
     const bitsWith = (period: number, jitter: number) => {

@@ -5,7 +5,7 @@ import type { Formula } from '../../shared/physics/formula.ts';
 import { evaluate, symbolsOf } from '../physics/expression.ts';
 import { outsideValues } from '../reference/values/index.ts';
 
-/** Any numbers within the ranges in which the formula is meant to hold. */
+/** Arbitrary numbers in the valid range of the formula. */
 function validInputs(formula: Formula): fc.Arbitrary<Record<string, number>> {
   const ranges = Object.entries(formula.terms).map(([name, { valid }]) => {
     if (!valid) throw new Error(`${formula.id}: ${name} has no valid range`);
@@ -34,7 +34,7 @@ describe.each(electricalFormulas.map((formula) => ({ id: formula.id, formula }))
       fc.property(validInputs(formula), (inputs) => {
         const said = evaluate(formula, inputs);
         const result = formula(inputs);
-        // Where both overflow or both are undefined (two points in one place) they must still say the same.
+        // If both overflow or are undefined (two points in one place), they must still agree.
         if (Object.is(result, said)) return;
         expect(Math.abs(result - said)).toBeLessThanOrEqual(1e-9 * Math.abs(said));
       }),

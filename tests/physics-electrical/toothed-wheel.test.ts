@@ -36,7 +36,7 @@ test('teeth and gap make one revolution', () => {
   );
 });
 
-/** Turns a wheel from each of many rests and says after how many degrees the gap was known at the latest. */
+/** Turns a wheel from each of many starting positions; returns the largest angle until the gap was known. */
 function latestSync(teeth: number, missing: number): number {
   const pitch = 360 / teeth;
   const edges = Array.from({ length: 3 * teeth }, (_, i) => i)

@@ -2,9 +2,9 @@ import { expect, test } from 'vitest';
 import * as physics from '../../shared/physics/index.ts';
 
 /**
- * One operating point from the sky to the crank: an invented 1.3 L engine at 5500 rpm, 8000 ft, ISA + 15 K.
- * Every number on the right was computed: a separate script in Python 3.11, from the definitions, with no
- * rounding between steps.
+ * One operating point from the atmosphere to the crank: an invented 1.3 L engine at 5500 rpm, 8000 ft, ISA + 15 K.
+ * Every number on the right was computed by a separate script in Python 3.11, from the definitions, without rounding
+ * between steps.
  */
 test('the core chain of an operating point', () => {
   const speed = 5500;

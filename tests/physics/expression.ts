@@ -1,7 +1,7 @@
 import type { Formula } from '../../shared/physics/formula.ts';
 import { type ThermocoupleType, thermocoupleVoltage } from '../../shared/physics/thermocouple.ts';
 
-/** A name of a formula's symbol, as `shared/derived` finds it to put numbers in. */
+/** The symbol of a term, found as `shared/derived` does to substitute numbers. */
 const SYMBOL = /[A-Za-zΑ-Ωα-ωΔ][\p{L}\p{N}_₀-₉′]*/gu;
 const OPERATORS: Readonly<Record<string, string>> = { '·': '*', '−': '-', '^': '**', '√': 'Math.sqrt' };
 const FUNCTIONS: Readonly<Record<string, string>> = {
@@ -16,7 +16,7 @@ const FUNCTIONS: Readonly<Record<string, string>> = {
 
 const voltage = (type: ThermocoupleType) => (temperature: number) => thermocoupleVoltage(type, temperature);
 
-/** What a formula only names, as it is no expression; printed tables say whether it is right. */
+/** Formulas without an expression, only a name; printed tables verify them. */
 const reference: Readonly<Record<ThermocoupleType, ReturnType<typeof voltage>>> = {
   E: voltage('E'),
   J: voltage('J'),
@@ -30,7 +30,7 @@ export function symbolsOf(expression: string): Set<string> {
   return new Set((expression.match(SYMBOL) ?? []).filter((symbol) => !(symbol in FUNCTIONS)));
 }
 
-/** Computes a formula from the text that people read, not from its code. */
+/** Computes a formula from its printed expression, not from its code. */
 export function evaluate(formula: Formula, inputs: Readonly<Record<string, number>>): number {
   const known = new Map<string, number>();
   for (const { symbol, value } of formula.constants ?? []) known.set(symbol, value);

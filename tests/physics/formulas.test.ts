@@ -18,7 +18,7 @@ import { toUnit } from '../../shared/quantity/index.ts';
 import { outsideValues } from '../reference/values/index.ts';
 import { evaluate, symbolsOf } from './expression.ts';
 
-/** Those of sensors, wiring and bus have a test of their own; values from outside are asked of all. */
+/** Those of sensors, wiring and bus have their own test; external values are required for all. */
 const electrical = new Set<unknown>(electricalFormulas);
 const engineFormulas = formulas.filter((formula) => !electrical.has(formula));
 const named = engineFormulas.map((formula) => ({ id: formula.id, formula }));
@@ -113,7 +113,7 @@ describe.each(named)('$id', ({ formula }) => {
         const result = formula(inputs);
         const said = evaluate(formula, inputs);
         if (result === said) return;
-        // Terms that nearly cancel leave the rounding of the largest of them.
+        // Terms that nearly cancel leave the rounding error of the largest.
         const size = Math.max(Math.abs(said), ...sizesOf(formula, inputs));
         expect(Math.abs(result - said)).toBeLessThanOrEqual(1e-12 * size);
       }),
@@ -129,7 +129,7 @@ describe.each(named)('$id', ({ formula }) => {
   });
 });
 
-/** Sizes of what has the result's unit and may be one of its terms, and of the result's range. */
+/** The magnitudes of the inputs in the result's unit, which may be terms of it, and of the result's range. */
 function sizesOf(formula: Formula, inputs: Readonly<Record<string, number>>): number[] {
   const names = Object.keys(formula.terms).filter(
     (name) => formula.terms[name]!.unit === formula.result.unit,

@@ -14,7 +14,7 @@ beforeAll(async () => {
   program = await commandLineProgram();
 }, SLOW.timeout);
 
-/** The command line as one file, as a team copies it; made here, so that no other test waits for dist/. */
+/** The command line in one file, as a team would copy it. Built here, so that no other test has to wait for dist/. */
 async function commandLineProgram(): Promise<string> {
   const { outputFiles } = await build({
     ...{ entryPoints: ['server/command.ts'], bundle: true, write: false, platform: 'node', format: 'cjs' },
@@ -39,7 +39,7 @@ function step(name: string): Step {
   return workflow.jobs.check.steps.find((one) => one.name === name)!;
 }
 
-/** A repository with the program under tools/, as the samples ask for it; then a change that is not committed. */
+/** A repository with the program in tools/, as the samples expect; then an uncommitted change. */
 function repository(change: string) {
   const folder = folderOf({
     'a.engine.yaml': completeEngine,

@@ -15,13 +15,13 @@ function block(containing: string): string {
   return blocks.find((body) => body.includes(containing))!;
 }
 
-/** What the command prints when it is called in the project's folder. */
+/** The output of the command when run in the project's folder. */
 async function printed(command: string, path: string, ...options: string[]): Promise<string> {
   const { out } = await enginewright(command, fileURLToPath(new URL(path, ROOT)), ...options);
   return out.replaceAll(fileURLToPath(new URL(path, ROOT)), path);
 }
 
-/** Without its line ends and columns, which follow from the width and from the other values. */
+/** Without line breaks and columns, which depend on the width and on other values. */
 const flowing = (text: string) => text.replace(/\s+/g, ' ').trim();
 
 test('the file that the README shows is an excerpt of the sample', () => {

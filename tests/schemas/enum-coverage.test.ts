@@ -11,17 +11,20 @@ import { fixtureNames, readFixture } from '../support/fixture.ts';
 
 const PROJECT = new URL('../../', import.meta.url);
 
-/** What a map set applies holds the same words as the file itself. */
+/** The words in a map set's overrides are the same as in the file itself. */
 const placed = (at: string): string => at.replace('.map_sets.sets.*.apply', '');
 
-/** Every word that a schema lets stand somewhere, as `fuel.rail.regulator: fixed`; `*` is a name of the author's. */
+/**
+ * Every choice that a schema allows at some place, such as `fuel.rail.regulator: fixed`; `*` is a name chosen by the
+ * author.
+ */
 function* wordsOf(shape: Shape, at: string): Generator<string> {
   if (shape.primitive === 'string') for (const word of shape.choices ?? []) yield `${placed(at)}: ${word}`;
   for (const [key, below] of shape.properties) yield* wordsOf(below, `${at}.${key}`);
   for (const below of [shape.others, shape.items]) if (below) yield* wordsOf(below, `${at}.*`);
 }
 
-/** The words of the schema that a text uses, named like those of `wordsOf`. */
+/** The choices of the schema that a text uses, in the form of `wordsOf`. */
 function* wordsIn(node: Node | undefined, shape: Shape | undefined, at: string): Generator<string> {
   if (!node || !shape) return;
   if (node.type === 'mapping') {
@@ -34,7 +37,7 @@ function* wordsIn(node: Node | undefined, shape: Shape | undefined, at: string):
   } else if (shape.choices) yield `${placed(at)}: ${plainValue(node)}`;
 }
 
-/** The texts of all samples and fixtures, the cases of the checks' fixtures among them. */
+/** The texts of all samples and fixtures, including the cases in the checks' fixtures. */
 function* texts(): Generator<[path: string, text: string]> {
   for (const folder of ['samples/', 'tests/fixtures/']) {
     for (const name of readdirSync(new URL(folder, PROJECT), { recursive: true, encoding: 'utf8' })) {
@@ -64,7 +67,7 @@ test.each<FileKind>(['engine', 'controller'])(
   },
 );
 
-// What the samples do not use stands in two files that must be read like any other.
+// What the samples do not use is in two further files, which must be readable like any other.
 test.each<FileKind>(['engine', 'controller'])('the %s file of the other words is well formed', (kind) => {
   const project = createProject((path) => readFileSync(new URL(path), 'utf8'));
   const file = new URL(`tests/fixtures/every-word.${kind}.yaml`, PROJECT).href;

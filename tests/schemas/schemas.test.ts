@@ -32,7 +32,7 @@ const examples = Object.fromEntries(
 );
 const example = (kind: string) => structuredClone(examples[kind]);
 
-/** Every key of a schema with what stands there, each definition once. */
+/** Every key of a schema with its subschema, each definition once. */
 function* keysOf({
   $defs,
   ...root
@@ -67,7 +67,7 @@ describe('what a key says of itself', () => {
 
   test('a place for a number with a unit names the kind of quantity', () => {
     const bare = keys.filter(({ key }) => [key.type].flat().includes('number') && !key.quantity);
-    // Texts that may happen to look like numbers.
+    // Texts that may look like numbers.
     expect(bare.map(({ at }) => at)).toEqual(['.title', '.revision', 'quantity_or_curve', '.name']);
   });
 
@@ -154,7 +154,7 @@ describe('the complete example', () => {
     };
     walk(example(kind), root, '');
     const absent = [...keysOf(files[kind].schema)].filter(([at]) => at.includes('.') && !written.has(at));
-    // Another file would have to stand beside this one.
+    // These would need another file.
     expect(absent.map(([at]) => at)).toEqual(kind === 'engine' ? ['.based_on'] : []);
   });
 
@@ -174,7 +174,7 @@ describe('the complete example', () => {
 
 type Shape = ReturnType<typeof shapeOf>;
 
-/** Every object of a file whose keys are fixed, with a way to put an unknown key into it. */
+/** Every object of a file with fixed keys, and a function that adds an unknown key to it. */
 function objectsOf(value: unknown, shape: Shape | undefined, path: readonly string[] = []) {
   const found: { at: string; put: (file: unknown) => void }[] = [];
   if (!shape || typeof value !== 'object' || value === null || Array.isArray(value)) return found;

@@ -48,7 +48,7 @@ describe('a text cut into chunks', () => {
       gone: fc.oneof(fc.nat(3), fc.nat(60)),
       written: fc.oneof(
         fc.array(fc.constantFrom(...LINES), { maxLength: 3 }),
-        // Lines of the file itself, in another place or for a second time.
+        // Lines of the file itself, moved or duplicated.
         fc.tuple(fc.nat(lines.length), fc.nat(60)).map(([from, count]) => lines.slice(from, from + count)),
       ),
       deeper: fc.constantFrom('', '', '', ' ', '  '),

@@ -3,7 +3,7 @@ import { type Edit, insertEntry, type NewValue, removeEntry, renameKey } from '.
 import { offsetsOf, readSource, type SourceFile } from '../../shared/source/source-file.ts';
 import type { Entry, MappingNode } from '../../shared/source/tree.ts';
 
-/** The text after the edits, each where its chunk stands in this version. */
+/** The text after the edits, at the current positions of their chunks. */
 function applied(file: SourceFile, edits: readonly Edit[]): string {
   return edits
     .map(({ span, text }) => ({ ...offsetsOf(file, span), text }))
@@ -11,7 +11,7 @@ function applied(file: SourceFile, edits: readonly Edit[]): string {
     .reduce((text, edit) => text.slice(0, edit.start) + edit.text + text.slice(edit.end), file.text);
 }
 
-/** The mapping that holds the last of the steps, with that entry. */
+/** The mapping that contains the last step, and its entry. */
 function at(file: SourceFile, ...steps: string[]): { mapping: MappingNode; entry: Entry } {
   let mapping = file.root;
   for (const step of steps.slice(0, -1)) mapping = mapping.get(step) as MappingNode;
@@ -30,7 +30,7 @@ const removed = (text: string, ...path: string[]): string => {
   return applied(file, removeEntry(file, mapping, entry));
 };
 
-/** More lines than a section has before it is cut into chunks of its own. */
+/** More lines than a section may have without being split. */
 const LONG = Array.from({ length: 30 }, (_, i) => `  key_${i}: ${i}\n`).join('');
 
 describe('a new entry', () => {

@@ -28,7 +28,7 @@ test('after any edit the lines are those of a text read anew', () => {
       const change = changeBetween(before, after);
       expect(layoutAfter(after, layoutOf(before), change)).toEqual(layoutOf(after));
       const lines = new LineIndex(before);
-      // Only a table that was made is carried on.
+      // A table of lines is updated only if it has been built.
       expect(lines.position(0)).toEqual({ line: 0, character: 0 });
       expect(lines.after(after, change).starts).toEqual(new LineIndex(after).starts);
     }),

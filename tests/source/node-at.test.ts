@@ -3,7 +3,7 @@ import { nodeAtOffset, readSource } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { sampleNames, sampleText } from '../support/samples.ts';
 
-/** The same, looked for member by member. */
+/** The same by linear search. */
 function deepest(node: Node, at: number): Node | undefined {
   const children =
     node.type === 'mapping'

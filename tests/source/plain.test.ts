@@ -68,12 +68,12 @@ below:
   test('reads as many values as the library lets a text have, and leaves longer ones to it', () => {
     const isRead = (text: string): boolean =>
       readPlain({ ...parseChunk('/a', '', []), text, parsedText: text }) !== undefined;
-    // The mapping, its key and the list count too.
+    // Mapping, key and list count too.
     const list = (values: number): string => `a: [${'9,'.repeat(values)}]\n`;
     expect(isRead(list(MAX_NODES - 3))).toBe(true);
     expect(byLibrary(list(MAX_NODES - 3)).faults).toEqual([]);
     expect(isRead(list(MAX_NODES - 2))).toBe(false);
-    // Between braces each value has its key.
+    // In braces each value has a key.
     const pairs = (count: number): string => `a: { ${times(count, (i) => `${i}: 9, `)} }\n`;
     expect(isRead(pairs(MAX_NODES / 2 - 2))).toBe(true);
     expect(isRead(pairs(MAX_NODES / 2 - 1))).toBe(false);
@@ -107,7 +107,7 @@ below:
   });
 });
 
-/** What YAML or a typing hand puts between words. */
+/** What may be between words in YAML or through a typing error. */
 const MARKS = [
   ...[
     ' ',
@@ -169,7 +169,7 @@ const byLibrary = (text: string): Chunk => parseByLibrary('/a', text, []);
 const isPlain = (text: string): boolean => readPlain(parseChunk('/a', text, [])) !== undefined;
 const lengthOf = (texts: readonly string[]): number => texts.reduce((sum, { length }) => sum + length, 0);
 
-/** All that is known of a chunk: each node with its place and value, line by line, and the faults. */
+/** Everything about a chunk: each node with its position and value, line by line, and the faults. */
 function told({ root, faults }: Chunk): string[] {
   return [...lines(root), ...faults.map(({ start, end, message }) => `${start}-${end} ${message}`)];
 }
@@ -177,7 +177,7 @@ function told({ root, faults }: Chunk): string[] {
 function lines(node: Node): string[] {
   const place = `${pathText(pathOf(node))} ${node.start}-${node.end} ${node.type}`;
   if (node.type === 'scalar') {
-    // `-0` and `1` as text must not pass for `0` and 1.
+    // `-0` and the text `1` must not count as `0` and the number 1.
     const value = Object.is(node.value, -0) ? '-0' : `${typeof node.value} ${node.value}`;
     return [`${place} ${value} ${node.style} ${node.text}`];
   }

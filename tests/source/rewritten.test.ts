@@ -15,7 +15,7 @@ const written = fc.oneof(
     .tuple(fc.nat(COMPLETE.length), fc.nat(3000))
     .map(([start, length]) => COMPLETE.slice(start, start + length)),
 );
-/** Some stand beyond the end of their line or of the text, and some ends before their starts. */
+/** Some are beyond the end of their line or of the text, and some ends are before their starts. */
 const range = fc
   .tuple(
     fc.nat(LINES + 2),
@@ -41,7 +41,7 @@ describe('a file that is written into', () => {
         (text, changes) => {
           let file = readSource('/a', text);
           for (const one of changes) {
-            // A new one each time: the table of lines that it carries on is wrong after an edit behind the last line.
+            // A new file each time, because an edit after the last line invalidates the reused table of lines.
             const document = TextDocument.create('file:///a', 'yaml', 0, file.text);
             TextDocument.update(document, [one as never], 1);
             const anew = readSource('/a', document.getText());

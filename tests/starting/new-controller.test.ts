@@ -40,7 +40,7 @@ describe('a new controller file', () => {
   ])('of which %s raises no error under a new installation', (_, answers) => {
     const { findings, installation, file } = analysed(ENGINE, answers);
     expect(installation!.controller).toBeDefined();
-    // What is open in the engine file is said there; of the controller there is nothing to say.
+    // Placeholders are findings in the engine file; the controller file has no findings.
     const open = findings.filter(({ start, end, severity }) => {
       const line = file.lines.line(file.lines.position(start).line);
       return severity === 'error' && !line.includes('…') && !/\[\]/.test(line) && end > start;

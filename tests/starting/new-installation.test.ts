@@ -34,7 +34,7 @@ const valueAt = ({ file }: Analysis, ...path: string[]): unknown => {
   return node && plainValue(node);
 };
 
-/** Lines without their comments, from 0, that leave something to fill in. */
+/** The lines that contain a placeholder, from 0, without their comments. */
 function openLines(text: string): number[] {
   return text.split('\n').flatMap((line, number) => {
     const code = line.replace(/^\s*#.*/, '');
@@ -52,7 +52,7 @@ describe('a new installation', () => {
     const spoken = analysis.findings.map(({ start }) => analysis.file.lines.position(start).line);
     const { text } = analysis.file;
     const open = openLines(text);
-    // A table without breakpoints has no values either; that is said once, at its breakpoints.
+    // A table without breakpoints has no values either; only its breakpoints have a finding.
     const needed = open.filter((line) => !/^\s*values: \[\]/.test(text.split('\n')[line]!));
     expect(needed.filter((line) => !spoken.includes(line))).toEqual([]);
     const errors = analysis.findings.filter(({ severity }) => severity === 'error');

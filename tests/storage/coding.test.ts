@@ -6,14 +6,14 @@ import { readSource } from '../../shared/source/source-file.ts';
 import { codingOf, rangeOf, scaleOfWrongUnit, store } from '../../shared/storage/coding.ts';
 import { type FieldPart, type PartName, partsOf } from '../../shared/storage/layout.ts';
 
-/** A part of a field that is written as in a controller file. */
+/** A part of a field, given as written in a controller file. */
 function part(written: string, name: PartName = 'values'): FieldPart {
   const text = `storage:\n  fields:\n    boost.target: { at: 0, ${written} }\n`;
   const { configuration } = readController(readSource('/case.controller.yaml', text));
   return partsOf(configuration.storage!.fields!['boost.target']!).find((one) => one.name === name)!;
 }
 
-/** The count for a number in a unit, and the value it stands for, as canonical numbers. */
+/** The count for a number in a unit and the stored value, both canonical. */
 const stored = (one: FieldPart, number: number, unit: string) =>
   store(codingOf(one, unit)!, unit === '' ? number : fromUnit(number, unit));
 

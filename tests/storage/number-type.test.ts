@@ -2,7 +2,7 @@ import { assert as check, double, property } from 'fast-check';
 import { expect, test } from 'vitest';
 import { nearestOf, numberType } from '../../shared/storage/number-type.ts';
 
-/** What the JavaScript engine's own arrays of a type hold. */
+/** What the typed arrays of JavaScript store. */
 const arrays = {
   u8: Uint8Array,
   u16: Uint16Array,

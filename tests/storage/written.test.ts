@@ -18,7 +18,7 @@ sensors: { oil: { scaling: { 4.5 V: 10 bar gauge, 500 mV: 0 bar gauge } } }
 const project = createProject(() => TEXT);
 const { configuration } = readInstallation(project, project.source('/case.engine.yaml')!);
 
-/** The parts of a value as a field keeps them: sizes, and numbers in canonical units. */
+/** The parts of a value as a field stores them: sizes, and numbers in canonical units. */
 const kept = (path: string) =>
   writtenParts(valueAtPath(configuration, path.split('.'))!).map(({ name, rows, columns, numbers }) => [
     name,
@@ -65,7 +65,7 @@ test('the schema says what kinds of number a path leads to', () => {
   expect(valueShapeAt('fuel.target_lambda.values')).toBeUndefined();
 });
 
-/** Whatever numbers stand in a controller file, and whatever is missing, its engine is still examined. */
+/** The engine is checked whatever numbers the controller file contains, and whatever is missing. */
 test.each([
   ['nothing but keys', 'storage: { size: , byte_order: , checksum: , fields: { engine.idle_speed: } }'],
   ['no address', 'storage: { fields: { engine.idle_speed: { type: u16 } } }'],

@@ -5,22 +5,22 @@ import { createProject, type Project } from '../../shared/configuration/project.
 import type { SourceFile } from '../../shared/source/source-file.ts';
 
 /**
- * A fixture is what a user would write, with what must come out under the line that it speaks of:
+ * A fixture is YAML as a user would write it, with the expected finding under its line:
  *
  *     #== what this case shows
  *     based_on: ./complete.engine.yaml
  *     fuel: { injectors: { static_flow: 190 cc/min } }
  *     #                                 ^^^^^^^^^^ error injector-duty-over-100: …needs 112 %
- *     #-- fix: Title of a quick fix that someone must choose
- *     (the text that the fix makes of the case)
- *     #-- safe fix: Title of a quick fix that may be made unasked
- *     (the text that the fix makes of the case)
+ *     #-- fix: Title of a quick fix that must be chosen
+ *     (the text of the case after the fix)
+ *     #-- safe fix: Title of a quick fix that may be applied automatically
+ *     (the text of the case after the fix)
  *     #-- no fix
  *
- * `#== ` opens a case, `#-- NAME.engine.yaml` another file of it, `#-- fix: TITLE` the text after a fix;
- * `#-- no fix` says that what is found has none. A marker that starts in the first column is written `#^^^`, one
- * of that column alone `# error`. `…` in a message stands for any text. Cases may be based on the complete,
- * faultless installation of `tests/fixtures`.
+ * `#== ` begins a case, `#-- NAME.engine.yaml` another file of it, and `#-- fix: TITLE` the text after a fix;
+ * `#-- no fix` means that the findings have no fix. A marker that begins in the first column is written `#^^^`, and
+ * a marker of only that column `# error`. `…` in a message stands for any text. Cases may be based on the complete,
+ * fault-free installation in `tests/fixtures`.
  */
 export interface Case {
   readonly title: string;

@@ -29,7 +29,7 @@ describe('the difference to an earlier text', () => {
     const shares = mapText('[0.50, 0.52]\n[0.70, 0.72]', '1000, 3000', '0.4, 1.0');
     const other = shares.replace('kPa abs', 'bar abs').replace('    unit: "%"\n', '');
     const { difference } = against(other);
-    // At 2000 rpm and 80 kPa the other reads 51 + 20 · 40 / 60 = 64.33 %; at 4000 rpm its edge holds.
+    // At 2000 rpm and 80 kPa the other table gives 51 + 20 · 40 / 60 = 64.33 %; at 4000 rpm, its edge value.
     expect(difference!.numbers[1]![1]).toBeCloseTo(61 - 64.3333, 3);
     expect(difference!.numbers[0]).toEqual([0, 0, 0]);
   });

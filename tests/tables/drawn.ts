@@ -12,7 +12,7 @@ export interface Drawn {
   readonly block: Block;
 }
 
-/** A map over speed and pressure as it stands in a file: rows as given, one a line. */
+/** A map over speed and pressure as written in a file, with the given rows, one per line. */
 export function mapText(rows: string, x = '1000, 2000, 4000', y = '40, 80, 100'): string {
   return [
     'fuel:',
@@ -48,7 +48,7 @@ export function drawn(text: string): Drawn {
   return { analysis, table: block ?? first, block: block ?? { ...first, area: all } };
 }
 
-/** The text after a change; a refusal fails the test with its words. */
+/** The text after a change; a refusal fails the test with its message. */
 export function changed({ analysis }: Drawn, outcome: Change | Refusal): string {
   if (isRefusal(outcome)) throw new Error(outcome.refusal);
   return applied(analysis, outcome.edits);
@@ -66,6 +66,6 @@ export function applied({ file }: Analysis, edits: readonly Edit[]): string {
   );
 }
 
-/** The rows of the map in a text that `mapText` made. */
+/** The rows of the map in a text from `mapText`. */
 export const rowsOf = (text: string): string[] =>
   text.split('\n').flatMap((line) => /^ {6}- (.*)$/.exec(line)?.[1] ?? []);

@@ -10,7 +10,7 @@ const rising = (least: number) =>
     .uniqueArray(fc.integer({ min: 1, max: 400 }), { minLength: least, maxLength: 6 })
     .map((points) => points.sort((a, b) => a - b).map((point) => point * 20));
 
-/** A map as people write them: in columns or ragged, with comments. */
+/** A map as people write it: aligned or ragged, with comments. */
 const maps = fc
   .tuple(
     rising(2),

@@ -17,7 +17,7 @@ import {
 const engine = 'dotterel-16t.engine.yaml';
 const controller = 'four-channel.controller.yaml';
 
-/** Long enough for the editor to draw what it has been told. */
+/** Long enough for the editor to draw everything. */
 const drawn = () => pause(2000);
 
 suite('Pictures of the README', () => {
@@ -37,7 +37,7 @@ suite('Pictures of the README', () => {
     clear();
   });
 
-  // First, because the list of problems is to hold this one's alone.
+  // First, because the list of problems should contain only this one's findings.
   test('finding: a slipped digit in a map, with its numbers in the list of problems', async () => {
     const editor = await openChanged('finding', '88.6, 89.2, 89.4', '88.6, 98.2, 89.4');
     await waitForCheck(editor, 'cell-outlier');
@@ -128,7 +128,7 @@ suite('Pictures of the README', () => {
     await replace(editor, 'static_flow: 350 cc/min', 'static_flow: 240 cc/min');
     await replace(editor, 'maximum_duty: 85 %', 'maximum_duty: 80 %');
     await vscode.commands.executeCommand('enginewright.review.focus');
-    await drawn(); // what is widened is what has the focus
+    await drawn(); // The focused part is widened.
     for (let step = 0; step < 3; step++)
       await vscode.commands.executeCommand('workbench.action.increaseViewSize');
     await until('old values', async () =>
@@ -141,7 +141,7 @@ suite('Pictures of the README', () => {
     await resize(1000, 600);
   });
 
-  /** Shows the panel of the installation by itself in a window so large, and gives it the focus. */
+  /** Shows only the installation panel in a window of this size, focused. */
   async function showInstallation(
     folder: string,
     width: number,
@@ -158,7 +158,7 @@ suite('Pictures of the README', () => {
     await drawn();
   }
 
-  /** Lays out the installation in a folder of its own, with one change where that is wanted, and opens it. */
+  /** Copies the installation into its own folder, with a change if one is given, and opens it. */
   function openChanged(folder: string, from = '', to = ''): Promise<vscode.TextEditor> {
     mkdirSync(pathOf(folder));
     for (const [name, text] of sample) writeFileSync(pathOf(folder, name), text);
@@ -169,7 +169,7 @@ suite('Pictures of the README', () => {
   }
 });
 
-/** The workspace as it began, but for the repository that it is. */
+/** Restores the initial workspace, but keeps its repository. */
 function clear(): void {
   for (const name of readdirSync(pathOf())) if (name !== '.git') rmSync(pathOf(name), { recursive: true });
 }
@@ -196,7 +196,7 @@ async function waitForCheck({ document }: vscode.TextEditor, check: string): Pro
   await waitForDiagnostics(document, (all) => all.some((one) => checkOf(one) === check));
 }
 
-/** Puts the cursor at the `|` of a text, and the line of another text at the top of the window. */
+/** Puts the cursor at the `|` in a text, and the line of another text at the top of the window. */
 function show(editor: vscode.TextEditor, place: string, top: string): void {
   const { document } = editor;
   const cursor = document.positionAt(offsetOf(document, place.replace('|', '')) + place.indexOf('|'));

@@ -12,7 +12,7 @@ suite('Activation', () => {
     assert.equal(document.languageId, 'yaml');
     const extension = enginewright();
     await until('activation', () => extension.isActive);
-    await pause(500); // long enough for a server to start, were one asked for
+    await pause(500); // Long enough for a server to start if one were requested.
     assert.equal(extension.exports.serverRunning, false);
     assert.deepEqual(vscode.languages.getDiagnostics(document.uri), []);
   });

@@ -2,46 +2,48 @@ import { randomUUID } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
-// The suite speaks to the script that started it (tests/editor/run.mjs) with lines on the console; the script
-// answers a request with a file. In a desktop build nobody listens: nothing is typed and no picture is taken.
+// The suite sends lines on the console to the script that started it (tests/editor/run.mjs), and the script answers a
+// request with a file. In a desktop build nobody listens, so nothing is typed and no screenshot is saved.
 const answers = process.env.ENGINEWRIGHT_ANSWERS;
 const answerLimit = 16_000;
 
-/** Whether a script is there to take pictures and to press keys. */
+/** Whether a script is there to take screenshots and press keys. */
 export const driven = answers !== undefined;
 
-/** Prints a line where the tests were started. */
+/** Prints a line in the terminal in which the tests were started. */
 export function say(line: string): void {
   if (driven) send({ what: 'say', value: line });
   else console.log(line);
 }
 
-/** Tells how many tests passed and failed, at the end of the suite. */
+/** Reports how many tests passed and failed, at the end of the suite. */
 export function report(totals: { passed: number; failed: number }): void {
   if (driven) send({ what: 'totals', value: totals });
 }
 
-/** Takes a picture of the window, `.test-output/pictures/NAME.png`. Does nothing in a desktop build. */
+/** Saves a screenshot of the window as `.test-output/pictures/NAME.png`. Does nothing in a desktop build. */
 export async function picture(name: string): Promise<void> {
   if (driven) await ask('picture', name);
 }
 
-/** Types into the focused part of the window as a user does. Tests that need it ask `driven` first. */
+/** Types into the focused part of the window like a user. Tests that need it check `driven` first. */
 export function type(text: string): Promise<void> {
   return ask('type', text);
 }
 
-/** Presses a key or a chord, such as `Control+Space`. Tests that need it ask `driven` first. */
+/** Presses a key or a chord, such as `Control+Space`. Tests that need it check `driven` first. */
 export function press(key: string): Promise<void> {
   return ask('press', key);
 }
 
-/** Rests the pointer on a text of the editor, such as a hint. Tests that need it ask `driven` first. */
+/** Hovers over a text in the editor, such as a hint. Tests that need it check `driven` first. */
 export function point(text: string): Promise<void> {
   return ask('point', text);
 }
 
-/** Waits until a text can be seen in the window; fails where it cannot. Tests that need it ask `driven` first. */
+/**
+ * Waits until a text is visible in the window; fails if it does not appear. Tests that need it check `driven` first.
+ */
 export function see(text: string): Promise<void> {
   return ask('see', text);
 }
@@ -54,7 +56,7 @@ export async function shown(selector: string): Promise<void> {
   if (driven) await ask('shown', selector);
 }
 
-/** Makes the window so large, in CSS pixels. Does nothing in a desktop build. */
+/** Sets the size of the window in CSS pixels. Does nothing in a desktop build. */
 export async function resize(width: number, height: number): Promise<void> {
   if (driven) await ask('resize', `${width}x${height}`);
 }
@@ -65,7 +67,7 @@ function send(message: { id?: string; what: string; value: unknown }): void {
 
 async function ask(what: string, value: string): Promise<void> {
   if (answers === undefined) throw new Error(`Nobody is there to ${what}: this is a desktop build.`);
-  // Every test file has a copy of this one, so a count would start anew in each.
+  // Every test file has its own copy of this module, so a counter would start again in each.
   const id = randomUUID();
   send({ id, what, value });
   const file = join(answers, id);

@@ -179,7 +179,7 @@ suite('Features', () => {
   });
 });
 
-/** Takes a picture of the hover at a text, or at the cursor. */
+/** Saves a screenshot of the hover at a text, or at the cursor. */
 async function show(editor: vscode.TextEditor, text: string | undefined, name: string): Promise<void> {
   if (text !== undefined) select(editor, text);
   else editor.revealRange(editor.selection, vscode.TextEditorRevealType.InCenter);
@@ -190,7 +190,7 @@ async function show(editor: vscode.TextEditor, text: string | undefined, name: s
   await vscode.commands.executeCommand('editor.action.hideHover');
 }
 
-/** Opens the list of suggestions behind a text and takes a picture of it. */
+/** Opens the list of suggestions after a text and saves a screenshot of it. */
 async function suggest(editor: vscode.TextEditor, text: string, name: string): Promise<void> {
   const { end } = rangeOf(editor.document, text);
   editor.selection = new vscode.Selection(end, end);

@@ -10,7 +10,7 @@ export function enginewright(): vscode.Extension<Enginewright> {
   return extension;
 }
 
-/** Waits until `value` gives something other than undefined and false, and gives it back. */
+/** Waits until `value` returns something other than undefined and false, and returns it. */
 export async function until<T>(
   what: string,
   value: () => T | Promise<T>,
@@ -28,7 +28,7 @@ export function pause(milliseconds: number): Promise<void> {
   return new Promise((resolve) => setTimeout(resolve, milliseconds));
 }
 
-/** Shows a file of the workspace, such as `samples/NAME/NAME.engine.yaml`, in the window. */
+/** Opens a file of the workspace, such as `samples/NAME/NAME.engine.yaml`. */
 export async function openFile(name: string): Promise<vscode.TextEditor> {
   const folder = vscode.workspace.workspaceFolders?.[0];
   if (folder === undefined) throw new Error('No folder is open.');
@@ -36,14 +36,14 @@ export async function openFile(name: string): Promise<vscode.TextEditor> {
   return vscode.window.showTextDocument(document, { preview: false });
 }
 
-/** Gives every open file its text on disk back and closes it, for the next test to begin afresh. */
+/** Restores every open file to its text on disk and closes it, so that the next test starts afresh. */
 export async function closeFiles(): Promise<void> {
   while (vscode.window.activeTextEditor !== undefined) {
     await vscode.commands.executeCommand('workbench.action.revertAndCloseActiveEditor');
   }
 }
 
-/** Puts `text` in the place of all that is in the editor; the file on disk stays as it is. */
+/** Replaces the whole text in the editor by `text`; the file on disk stays unchanged. */
 export async function setText(editor: vscode.TextEditor, text: string): Promise<void> {
   const { document } = editor;
   const everything = new vscode.Range(document.positionAt(0), document.positionAt(document.getText().length));
@@ -51,7 +51,7 @@ export async function setText(editor: vscode.TextEditor, text: string): Promise<
     throw new Error('The text was not taken.');
 }
 
-/** The range of the first `text` in the document; a test without it is a mistake in the test. */
+/** The range of the first `text` in the document; throws if there is none, which is a mistake in the test. */
 export function rangeOf(document: vscode.TextDocument, text: string): vscode.Range {
   const offset = document.getText().indexOf(text);
   if (offset < 0) throw new Error(`There is no "${text}" in ${document.fileName}.`);
@@ -66,8 +66,8 @@ export function select(editor: vscode.TextEditor, text: string): void {
 }
 
 /**
- * Waits for the diagnostics of a document until `accept` is content with them, which by default is any at
- * all; `(found) => found.length === 0` waits until they are gone.
+ * Waits until `accept` is true for the diagnostics of a document; by default, until there are any. With `(found) =>
+ * found.length === 0`, until there are none.
  */
 export function waitForDiagnostics(
   document: vscode.TextDocument,
@@ -85,7 +85,7 @@ export function checkOf(diagnostic: vscode.Diagnostic): string {
   return String(typeof code === 'object' ? code.value : (code ?? ''));
 }
 
-/** All that a hover over the first `text` says, as Markdown. */
+/** The whole text of the hover over the first `text`, as Markdown. */
 export async function hoverText(document: vscode.TextDocument, text: string): Promise<string> {
   const hovers = await vscode.commands.executeCommand<vscode.Hover[]>(
     'vscode.executeHoverProvider',
@@ -129,7 +129,7 @@ export async function quickFixes(
     document.uri,
     range,
     vscode.CodeActionKind.QuickFix.value,
-    20, // so many are resolved, which gives them their edit
+    20, // This many are resolved, which adds their edits.
   );
   return actions.filter((action) => action.kind?.contains(vscode.CodeActionKind.QuickFix));
 }

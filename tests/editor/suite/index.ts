@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { format } from 'node:util';
 import { report, say } from './driver.ts';
 
-/** VS Code calls this in its extension host. Runs every `*.test.ts` beside it; rejects where one fails. */
+/** VS Code calls this in its extension host. Runs every `*.test.ts` beside it; rejects if one fails. */
 export async function run(): Promise<void> {
   const { default: Mocha } = await import('mocha');
   Mocha.reporters.Base.consoleLog = (...args: unknown[]) => say(format(...args));

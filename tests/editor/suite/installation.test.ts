@@ -14,7 +14,7 @@ const tabs = () => vscode.window.tabGroups.all.flatMap((group) => group.tabs.map
 /** The panel has the title of the installation. */
 const isOurs = (label: string): boolean => label === 'Dotterel 16T glider tug';
 
-/** Shows the installation of a file beside its text, and gives the panel the focus. */
+/** Shows the installation of a file beside its text, with the focus in the panel. */
 async function show(name = engine): Promise<vscode.TextEditor> {
   const editor = await openFile(name);
   await vscode.commands.executeCommand('enginewright.showInstallation');
@@ -37,7 +37,7 @@ suite('Installation', () => {
     await vscode.commands.executeCommand('workbench.action.focusFirstEditorGroup');
     await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
     await closeFiles();
-    // The extension is told of a closed panel a little later than the window closes it.
+    // The extension learns of a closed panel slightly later than the window closes it.
     await until('the panel is closed', () => !tabs().some(isOurs));
     await pause(300);
   });
@@ -57,7 +57,7 @@ suite('Installation', () => {
     await pressAll('Tab', 'ArrowDown', 'ArrowRight', 'Enter');
     await drawn();
     await picture('installation-explained');
-    // To close it, then the fuel and the flow, which are derived, the density's grade, the count of injectors.
+    // The close button, then fuel and flow (derived), the grade of the density, and the number of injectors.
     await pressAll(...times(5, 'Tab'), 'Enter');
     await until('the line', () =>
       /per_cylinder: 1/.test(editor.document.lineAt(editor.selection.active).text),
@@ -74,15 +74,15 @@ suite('Installation', () => {
     const pin = rangeOf(editor.document, 'pin: A3');
     await editor.edit((edit) => edit.replace(pin, 'pin: C1'));
     await drawn();
-    // The controller, the lists, then the contacts of connector A.
+    // The controller, the lists, then the pins of connector A.
     await pressAll(...times(3, 'Tab'), 'ArrowRight', 'ArrowRight', 'Enter');
     await drawn();
     await picture('installation-pin-free');
-    // Connectors B and C follow: on the first contact of C stand two.
+    // Connectors B and C follow; the first pin of C has two connections.
     await pressAll('Tab', 'Tab', 'Home', 'Enter');
     await drawn();
     await picture('installation-pin-wrong');
-    // The harness, the button that closes, the oil pressure sensor.
+    // The harness, the close button, the oil pressure sensor.
     await pressAll(...times(3, 'Tab'), 'Enter');
     await until('the pin', () => editor.document.getText(editor.selection) === 'C1');
     assert.equal(editor.selection.active.line, pin.start.line);
@@ -120,7 +120,7 @@ suite('Installation', () => {
     await vscode.commands.executeCommand('workbench.action.focusActiveEditorGroup');
     await drawn();
     await picture('installation-sensor-wide');
-    // The editor that comes back to a panel begins before what had the focus.
+    // An editor returning to a panel puts the focus before the element that had it.
     await pressAll('Tab', ...times(3, 'ArrowDown'));
     await drawn();
     await picture('installation-thermocouple');

@@ -20,7 +20,7 @@ import {
 const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
 const overlaid = 'samples/dotterel/dotterel-16t-mountain.engine.yaml';
 
-/** The first answer of the server that is not empty. */
+/** The first non-empty answer of the server. */
 const offered = (document: vscode.TextDocument, text: string, wanted: string) =>
   until(`${wanted} behind ${text}`, async () => {
     const labels = await completions(document, text);
@@ -58,7 +58,7 @@ suite('Language', () => {
   });
 
   test('a hint explains itself when the pointer rests on it', async function () {
-    if (!driven) return this.skip(); // the pointer is moved by the script
+    if (!driven) return this.skip(); // The script moves the pointer.
     const editor = await openFile(engine);
     const { document } = editor;
     const { line } = rangeOf(document, 'cylinders:').start;
@@ -69,7 +69,7 @@ suite('Language', () => {
     select(editor, 'cylinders:');
     await pause(800);
     await point(hint.text);
-    await see('V_d = z · V'); // the formula is no part of the hint, so it was asked for
+    await see('V_d = z · V'); // The formula is not part of the hint, so it was requested.
     await picture('inlay-hint-explained');
   });
 
@@ -120,7 +120,7 @@ suite('Language', () => {
     await vscode.commands.executeCommand('workbench.action.closeActiveEditor');
     await vscode.workspace.fs.delete(uri);
     await until('the findings are gone', () => vscode.languages.getDiagnostics(uri).length === 0);
-    await pause(2500); // the workspace is asked about every other second
+    await pause(2500); // The editor requests workspace findings every two seconds.
     assert.deepEqual(vscode.languages.getDiagnostics(uri), []);
   });
 
@@ -153,7 +153,7 @@ suite('Language', () => {
   });
 
   test('a new controller file is made of the answers to a few questions', async function () {
-    if (!driven) return this.skip(); // the questions are answered with keys
+    if (!driven) return this.skip(); // The questions are answered with key presses.
     this.timeout(40_000);
     const made = vscode.commands.executeCommand('enginewright.newController');
     for (const answer of ['Demonstration unit', '20, 12', '3', '3', '4', '2']) {
@@ -163,7 +163,7 @@ suite('Language', () => {
       await press('Enter');
     }
     await pause(700);
-    await type('200'); // too many, and refused
+    await type('200'); // Too many, so it is refused.
     await pause(700);
     await picture('new-controller-objection');
     await press('Control+A');
@@ -171,7 +171,7 @@ suite('Language', () => {
     await pause(500);
     await press('Enter');
     await pause(1000);
-    await press('Enter'); // the place that is proposed
+    await press('Enter'); // The proposed place.
     await made;
     const { document } = await until('the file', () => vscode.window.activeTextEditor);
     assert.match(document.fileName, /demonstration-unit\.controller\.yaml$/);

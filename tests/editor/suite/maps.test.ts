@@ -118,7 +118,7 @@ suite('Maps', () => {
     await drawn();
     await vscode.commands.executeCommand('workbench.action.focusNextGroup');
     await drawn();
-    // Two choices stand before the grid.
+    // Two selection fields precede the grid.
     for (let i = 0; i < 3; i++) await press('Tab');
     await press('ArrowDown');
     await press('ArrowRight');

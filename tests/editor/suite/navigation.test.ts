@@ -17,7 +17,7 @@ const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
 const mountain = 'samples/dotterel/dotterel-16t-mountain.engine.yaml';
 const controller = 'samples/dotterel/four-channel.controller.yaml';
 
-/** What a provider answers, once the server runs and it answers with something. */
+/** The answer of a provider, once the server is running and the answer is not empty. */
 function answer<Answer>(command: string, ...given: unknown[]): Promise<Answer> {
   return until(command, async () => {
     const found = await vscode.commands.executeCommand<Answer | undefined>(command, ...given);

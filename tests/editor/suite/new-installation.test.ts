@@ -4,7 +4,7 @@ import * as vscode from 'vscode';
 import { driven, picture, press, type } from './driver.ts';
 import { checkOf, closeFiles, enginewright, pause, until, waitForDiagnostics } from './helpers.ts';
 
-/** Long enough for the next question to be there. */
+/** Long enough for the next question to appear. */
 const asked = () => pause(700);
 
 suite('Getting started', () => {
@@ -40,7 +40,7 @@ suite('Getting started', () => {
     await type('82');
     await asked();
     await picture('new-installation-objection');
-    await press('Enter'); // is refused: there is no unit
+    await press('Enter'); // Refused, because there is no unit.
     await asked();
     await answer(' mm');
     await answer('76 mm');

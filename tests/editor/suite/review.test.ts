@@ -12,7 +12,7 @@ const engine = 'samples/dotterel/dotterel-16t.engine.yaml';
 /** Long enough for the editor to draw what it has been told. */
 const drawn = () => pause(900);
 
-/** A line of the view: its label and, right behind it, its detail. */
+/** A line of the view: its label, directly followed by its detail. */
 const line = (text: string): string => `.monaco-list-row:has-text("${text}")`;
 
 async function replace(editor: vscode.TextEditor, from: string, to: string): Promise<void> {
@@ -20,7 +20,7 @@ async function replace(editor: vscode.TextEditor, from: string, to: string): Pro
   assert.ok(await editor.edit((edit) => edit.replace(range, to)));
 }
 
-/** The committed values that stand in the text. */
+/** The committed values shown in the text. */
 async function oldValues({ document }: vscode.TextEditor): Promise<string[]> {
   return (await inlayHints(document)).map(({ text }) => text).filter((text) => text.startsWith('was '));
 }

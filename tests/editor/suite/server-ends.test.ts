@@ -16,7 +16,7 @@ import {
 const FILE = 'first.engine.yaml';
 const typed = (bore: number) => `enginefile: 1\nengine: { bore: ${bore} mm, stroke: 55 mm }\nboar: 1\n`;
 
-/** The server that this window runs, as the system sees it. */
+/** The server process of this window. */
 function serverProcess(): number | undefined {
   const lines = execFileSync('ps', ['-A', '-o', 'pid=,ppid=,args='], { encoding: 'utf8' }).split('\n');
   const found = lines
@@ -25,7 +25,7 @@ function serverProcess(): number | undefined {
   return found ? Number(found[1]) : undefined;
 }
 
-/** Another server runs in the place of one that was killed. */
+/** Waits until another server has replaced one that was killed. */
 async function isReplaced(killed: number): Promise<void> {
   const next = await until('another server process', () => {
     const found = serverProcess();
@@ -34,7 +34,7 @@ async function isReplaced(killed: number): Promise<void> {
   assert.notEqual(next, killed);
 }
 
-/** The unsaved text is in the editor, and what runs now answers about it and about what is typed next. */
+/** The editor has the unsaved text, and the new server answers about it and about further typing. */
 async function isServed(editor: vscode.TextEditor, bore: number): Promise<void> {
   const { document } = editor;
   assert.equal(document.getText(), typed(bore));
@@ -67,7 +67,7 @@ suite('When the language server ends', () => {
     await waitForDiagnostics(editor.document, (found) => found.some((one) => checkOf(one) === 'unknown-key'));
     const killed = await until('a server process', serverProcess);
     process.kill(killed, 'SIGKILL');
-    // Nothing that happens outside is heard of here before all of this is asked of a server that is gone.
+    // All of this is requested from a server that is gone, before this process can notice that.
     const gone = Date.now() + 500;
     while (Date.now() < gone);
     await Promise.allSettled(
