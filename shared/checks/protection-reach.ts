@@ -18,7 +18,7 @@ import { type Check, type EngineSubject, engineCheck, type Found } from './check
 import { checkEach } from './each.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
-import { formatStated } from './words.ts';
+import { formatQuantity } from './words.ts';
 
 /** A point beyond a threshold of a limit: the warning, if it is beyond both. */
 function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
@@ -115,7 +115,8 @@ function unreadable({ threshold, words }: Watched, reaches: readonly SensorReach
   const { low, high, reference, by } = first.reach;
   const isAbove = inReference(first.reach.reference, threshold, missed.canonical)! > high;
   const end = isAbove ? high : low;
-  const text = reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatStated(end, 'kPa abs');
+  const text =
+    reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs', 4);
   return {
     at: missed.node,
     message: `${words} at ${inUnitOf(threshold, missed.canonical)} is never reached: ${quote(first.name)} reads only ${isAbove ? 'up' : 'down'} to ${text} ${by}.`,

@@ -1,6 +1,6 @@
 import { type Limit, type Threshold, unitOf } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { formatStated } from './words.ts';
+import { formatQuantity, formatStated } from './words.ts';
 
 /** The loops that name a sensor, with the quantity that it must measure. */
 export const quantityOfLoop = [
@@ -17,7 +17,7 @@ export function quantityLabel(name: string): string {
 
 /** A value in the unit in which the threshold is written. */
 export const inUnitOf = (threshold: Threshold, canonical: number): string =>
-  formatStated(canonical, unitOf(threshold));
+  formatQuantity(canonical, unitOf(threshold), 4);
 
 /** ` at 3000 rpm`: the place on the axis of a limit's curves; nothing for single values. */
 export function atPlace(limit: Limit, x: number | undefined): string {
