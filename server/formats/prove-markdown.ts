@@ -1,7 +1,7 @@
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { Format } from './format.ts';
-import { boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+import { BOUND_DIGITS, boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
 
 /** For a comment or a page: one table for each file. */
 export const proveMarkdown: Format<ProveReport> = {
@@ -14,8 +14,8 @@ const HEAD =
 function fileText({ name, proof }: ProvedFile): string {
   const rows = proof.bounds.map((one) => {
     const { label, side, mapSet, fault, reached, show, limit, verdict } = one;
-    const limitText = limit ? formatQuantity(limit.value, show) : '';
-    const numbers = [boundText(one), formatQuantity(reached, show), limitText];
+    const limitText = limit ? formatQuantity(limit.value, show, BOUND_DIGITS) : '';
+    const numbers = [boundText(one), formatQuantity(reached, show, BOUND_DIGITS), limitText];
     const witness = Object.values(witnessTexts(one)).join(', ');
     const cells = [label, side, mapSet ?? '', fault ?? '', ...numbers, verdict ?? '', witness];
     return `| ${cells.map(plain).join(' | ')} |\n`;

@@ -36,8 +36,8 @@ export function witnessTexts({ witness, mapSet }: ProvedBound): Record<string, s
   return { ...Object.fromEntries(texts), ...(mapSet !== undefined && { map_set: mapSet }) };
 }
 
-/** Significant digits of a bound in text. */
-const BOUND_DIGITS = 4;
+/** Significant digits of a bound, of what is reached, and of the limit: read together, they have the same count. */
+export const BOUND_DIGITS = 4;
 
 /** A bound in the unit for readers, rounded outward: no state passes the printed number either. */
 export function boundText({ bound, show, side }: Pick<ProvedBound, 'bound' | 'show' | 'side'>): string {

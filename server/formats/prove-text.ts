@@ -4,7 +4,7 @@ import { formatQuantity } from '../../shared/quantity/index.ts';
 import type { Style, TextLayout } from '../terminal.ts';
 import type { Format } from './format.ts';
 import { hang, PARTS, padEnd, printable } from './layout.ts';
-import { boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+import { BOUND_DIGITS, boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
 
 /** For people: the bounds that have a limit first, broken ones on top, then the others. */
 export const proveText: Format<ProveReport> = {
@@ -31,10 +31,10 @@ function blockText(proved: ProvedBound, { style, width }: TextLayout): string {
   const sign = side === 'high' ? '≤' : '≥';
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
   const where = [mapSet && `map set ${mapSet}`, fault && faultText(fault)].filter(Boolean).join(', ');
-  const within = limit ? `, limit ${formatQuantity(limit.value, show)} (${limit.at})` : '';
+  const within = limit ? `, limit ${formatQuantity(limit.value, show, BOUND_DIGITS)} (${limit.at})` : '';
   const line = `${printable(label)} ${sign} ${boundText(proved)}${within}${where ? `; ${where}` : ''}`;
   const state = Object.entries(witnessTexts(proved)).filter(([name]) => name !== 'map_set');
-  const witness = `reaches ${formatQuantity(reached, show)} at ${state.map(([, text]) => text).join(' · ')}`;
+  const witness = `reaches ${formatQuantity(reached, show, BOUND_DIGITS)} at ${state.map(([, text]) => text).join(' · ')}`;
   return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
 }
 
