@@ -132,7 +132,8 @@ suite('Language', () => {
     ) as [vscode.Uri, vscode.Uri];
     const write = (uri: vscode.Uri, text: string) =>
       vscode.workspace.fs.writeFile(uri, new TextEncoder().encode(text));
-    const pins = (role: string) => `controllerfile: 1\npins: { A1: { role: ${role} } }\n`;
+    const pins = (role: string) =>
+      `controllerfile: 1\npins: { A1: { role: ${role} }, A2: { role: switch-input } }\n`;
     const mismatch = () =>
       vscode.languages.getDiagnostics(tug).some((one) => checkOf(one) === 'pin-role-mismatch');
     try {

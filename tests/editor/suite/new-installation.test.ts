@@ -60,7 +60,7 @@ suite('Getting started', () => {
     assert.match(text, /^boost:$/m);
     assert.match(text, /^controller: \.\/samples\/dotterel\/four-channel\.controller\.yaml$/m);
     const found = await waitForDiagnostics(document);
-    assert.ok(found.some(({ message }) => message.startsWith('`engine.cycle` is still to be filled in')));
+    assert.ok(found.some(({ message }) => message.startsWith("'engine.cycle' is still to be filled in")));
     assert.ok(found.every((one) => checkOf(one) !== 'missing-key'));
     await pause(1000);
     await picture('new-installation');

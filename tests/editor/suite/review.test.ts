@@ -77,7 +77,7 @@ suite('Review', () => {
     editor.revealRange(rangeOf(editor.document, 'static_flow'), vscode.TextEditorRevealType.InCenter);
     await vscode.commands.executeCommand('enginewright.review.focus');
     await shown(line('Injectors › Static flow350 cc/min → 205 cc/min'));
-    await shown(line('take_off56.9 % → 94 %'));
+    await shown(line('take_off56.9 % → 94.0 %'));
     await drawn();
     await picture('review-stop');
     const told = await outcome(editor);
