@@ -11,7 +11,10 @@ suite('Getting started', () => {
   teardown(closeFiles);
 
   test('the walkthrough names commands and pictures that there are', async () => {
-    const { packageJSON, extensionUri } = enginewright();
+    const extension = enginewright();
+    // Commands are registered when the extension starts, which otherwise the first engine file makes it do.
+    await extension.activate();
+    const { packageJSON, extensionUri } = extension;
     const [walkthrough] = packageJSON.contributes.walkthroughs as {
       steps: { description: string; media: { image: string } }[];
     }[];
