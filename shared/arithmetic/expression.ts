@@ -82,19 +82,19 @@ class Parser {
   }
 
   sum(): Expression {
-    let left = this.#takes('−') ? one('negate', this.#product()) : this.#product();
-    for (let op = SUMS[this.#token]; op; op = SUMS[this.#token]) {
-      this.#next++;
-      left = two(op, left, this.#product());
-    }
-    return left;
+    const first = this.#takes('−') ? one('negate', this.#product()) : this.#product();
+    return this.#chain(first, SUMS, () => this.#product());
   }
 
   #product(): Expression {
-    let left = this.#power();
-    for (let op = PRODUCTS[this.#token]; op; op = PRODUCTS[this.#token]) {
+    return this.#chain(this.#power(), PRODUCTS, () => this.#power());
+  }
+
+  /** Operations of the same precedence, from left to right. */
+  #chain(left: Expression, operations: typeof SUMS, next: () => Expression): Expression {
+    for (let op = operations[this.#token]; op; op = operations[this.#token]) {
       this.#next++;
-      left = two(op, left, this.#power());
+      left = two(op, left, next());
     }
     return left;
   }

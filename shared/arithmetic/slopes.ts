@@ -116,18 +116,3 @@ export const intervalSlopes: Arithmetic<Sloped<Interval>> = withSlopes({
   either: intervals.hull,
   rising: { low: 0, high: Infinity },
 });
-
-/** A function of one or two values that is given by its range and the ranges of its derivatives, such as a table. */
-export function timesSlopes(
-  value: Interval,
-  x: Sloped<Interval>,
-  alongX: Interval,
-  y: Sloped<Interval> | undefined,
-  alongY: Interval,
-): Sloped<Interval> {
-  const { add, multiply } = intervalSlopes;
-  const term = (operand: Sloped<Interval>, slope: Interval) =>
-    multiply({ value: slope, slopes: [] }, { ...operand, value: slope });
-  const sum = y ? add(term(x, alongX), term(y, alongY)) : term(x, alongX);
-  return { value, slopes: sum.slopes };
-}

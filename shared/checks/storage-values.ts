@@ -11,7 +11,7 @@ import { type Check, engineCheck, type Fix } from './check.ts';
 import { nameOf } from './form-words.ts';
 import { andMore, isWritten, valueOfCount, writtenText } from './storage-parts.ts';
 import { areWrittenIn } from './tables.ts';
-import { formatNumber, formatQuantity } from './words.ts';
+import { formatNumber, formatQuantity, formatStated } from './words.ts';
 
 interface StoredNumber {
   readonly number: WrittenNumber;
@@ -143,10 +143,7 @@ export const valueOverflowsStorage: Check = engineCheck({
       const worst = worstBy(outside, (one) => Math.abs(errorOf(one)));
       if (!worst) continue;
       const { number } = worst;
-      const [low, high] = rangeOf(coding).map((end) => formatQuantity(end, number.unit, 6)) as [
-        string,
-        string,
-      ];
+      const [low, high] = rangeOf(coding).map((end) => formatStated(end, number.unit)) as [string, string];
       yield {
         at: number.node,
         message: `${isWritten(kept, number)}, outside the range of its field, ${low} to ${high}${andMore(kept, outside.length - 1)}.`,

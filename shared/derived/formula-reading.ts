@@ -43,15 +43,15 @@ export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[])
     return compiled(intervalArithmetic, formula)(ends)[side];
   };
   const value = { low: Math.max(local.value.low, end('low')), high: Math.min(local.value.high, end('high')) };
-  return { value, slopes: chained(local, operands) };
+  return { value, slopes: chained(local.slopes, operands) };
 }
 
 const ONE: Interval = { low: 1, high: 1 };
 const ZERO: Interval = { low: 0, high: 0 };
 
-/** The chain rule: for each variable, the sum over all operands of the formula's slope times the operand's own. */
-function chained(
-  { slopes }: Sloped<Interval>,
+/** The chain rule: for each variable, the sum over all operands of the slope of the result times the operand's own. */
+export function chained(
+  slopes: Sloped<Interval>['slopes'],
   operands: readonly Sloped<Interval>[],
 ): Sloped<Interval>['slopes'] {
   const count = Math.max(...operands.map((operand) => operand.slopes.length));
@@ -68,9 +68,6 @@ function chained(
 }
 
 type Ranges<T> = readonly { readonly of: T; readonly low: number; readonly high: number }[];
-
-export const chooseNumber = (within: number, outside: number, ranges: Ranges<number>): number =>
-  ranges.every(({ of, low, high }) => low <= of && of <= high) ? within : outside;
 
 /**
  * One of two ranges, or the hull of both if the condition differs within the box. The result then jumps, so its slope

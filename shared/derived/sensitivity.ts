@@ -7,7 +7,7 @@ import { type Node, pathOf, pathText } from '../source/tree.ts';
 import { slopedNumberOf } from './formula-reading.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 import { readTrace, Trace, TracedPoint } from './trace.ts';
-import type { Operand } from './value.ts';
+import { chosen, type Operand } from './value.ts';
 
 /** How much a value follows one number of the file. */
 export interface Sensitivity {
@@ -63,7 +63,11 @@ export function sensitivitiesOf(point: OperatingPoint, definition: PointValue): 
     },
     formula: slopedNumberOf,
     choose: (within, outside, ranges) =>
-      ranges.every(({ of, low, high }) => low <= of.value && of.value <= high) ? within : outside,
+      chosen(
+        within,
+        outside,
+        ranges.map(({ of, low, high }) => ({ of: of.value, low, high })),
+      ),
   });
   const { slopes } = results[target]!;
   return variables

@@ -1,4 +1,5 @@
 import { type Interval, isPoint } from '../arithmetic/interval.ts';
+import { type AxisPlace, placeOnAxis } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 
 /** All values of a table over a box of its axes, and all slopes along x and y in it. */
@@ -67,14 +68,9 @@ export function tableRange(table: TableValue, x: Interval, y?: Interval): TableR
 
 const mix = (a: number, b: number, share: number): number => (share === 0 ? a : a + (b - a) * share);
 
-interface Place {
-  readonly index: number;
-  readonly share: number;
-}
-
 /** The ends of a range with the breakpoints between them, and the axis segments that it overlaps. */
 interface Cuts {
-  readonly places: readonly Place[];
+  readonly places: readonly AxisPlace[];
   readonly segments: readonly number[];
   readonly count: number;
   /** Whether the range extends beyond the axis, where the edge value holds. */
@@ -83,10 +79,11 @@ interface Cuts {
 
 const SINGLE: Cuts = { places: [{ index: 0, share: 0 }], segments: [], count: 1, isBeyond: false };
 
-function cutsOf({ breakpoints }: Axis, range: Interval): Cuts {
+function cutsOf(axis: Axis, range: Interval): Cuts {
+  const { breakpoints } = axis;
   const last = breakpoints.length - 1;
   if (last < 1) return { ...SINGLE, isBeyond: true };
-  const places: Place[] = [placeOf(breakpoints, range.low)];
+  const places: AxisPlace[] = [placeOnAxis(axis, range.low)];
   const segments: number[] = [];
   for (let i = 0; i < last; i++) {
     const [from, to] = [breakpoints[i]!, breakpoints[i + 1]!];
@@ -96,18 +93,9 @@ function cutsOf({ breakpoints }: Axis, range: Interval): Cuts {
     if (touches) segments.push(i);
     if (range.low < to && to < range.high) places.push({ index: i, share: 1 });
   }
-  if (range.high > range.low) places.push(placeOf(breakpoints, range.high));
+  if (range.high > range.low) places.push(placeOnAxis(axis, range.high));
   const isBeyond = range.low < breakpoints[0]! || range.high > breakpoints[last]!;
   return { places, segments, count: breakpoints.length, isBeyond };
-}
-
-function placeOf(breakpoints: readonly number[], value: number): Place {
-  const last = breakpoints.length - 1;
-  if (value <= breakpoints[0]!) return { index: 0, share: 0 };
-  if (value >= breakpoints[last]!) return { index: last - 1, share: 1 };
-  let index = 0;
-  while (breakpoints[index + 1]! <= value) index++;
-  return { index, share: (value - breakpoints[index]!) / (breakpoints[index + 1]! - breakpoints[index]!) };
 }
 
 /**

@@ -124,7 +124,7 @@ function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
 
 /** Evaluates the steps of a trace as values of some type. */
 export interface Reading<T> {
-  input(operand: Operand, step: number): T;
+  input(operand: Operand): T;
   table(which: WhichTable, x: T, y: T | undefined): T;
   formula(formula: Formula, operands: readonly T[]): T;
   /** Selects the value within all ranges or the one outside. */
@@ -142,7 +142,7 @@ export function readTrace<T>(
   const values: T[] = [];
   for (const index of steps) {
     const step = trace.steps[index]!;
-    if (step.type === 'input') values[index] = reading.input(step.operand, index);
+    if (step.type === 'input') values[index] = reading.input(step.operand);
     else if (step.type === 'table')
       values[index] = reading.table(
         step.which,

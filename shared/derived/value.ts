@@ -38,9 +38,16 @@ export interface Switched {
 
 /** The operand that applies, together with both alternatives for evaluation in other states. */
 export function switched(choice: Switched): Operand {
-  const isWithin = choice.ranges.every(({ of, low, high }) => low <= of.canonical && of.canonical <= high);
-  return { ...(isWithin ? choice.within : choice.outside), switched: choice };
+  const ranges = choice.ranges.map(({ of, low, high }) => ({ of: of.canonical, low, high }));
+  return { ...chosen(choice.within, choice.outside, ranges), switched: choice };
 }
+
+/** One of two, by whether every number is in its range. */
+export const chosen = <T>(
+  within: T,
+  outside: T,
+  ranges: readonly { readonly of: number; readonly low: number; readonly high: number }[],
+): T => (ranges.every(({ of, low, high }) => low <= of && of <= high) ? within : outside);
 
 export interface Input extends Operand {
   readonly term: Term;

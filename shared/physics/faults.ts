@@ -1,5 +1,14 @@
 import { formula } from './formula.ts';
-import { cycleTime, fuelMass, lambda } from './terms.ts';
+import {
+  cycleTime,
+  deadTime,
+  flow,
+  fuelDensity,
+  fuelMass,
+  injections,
+  injectorsPerCylinder,
+  lambda,
+} from './terms.ts';
 
 /*
  * The mixture under a fault, written with quotients: what the controller assumed and what is so cancels where they agree, and
@@ -34,12 +43,11 @@ export const product = formula({
   compute: ({ first, second }) => first * second,
 });
 
-const deadTime = { symbol: 't_d', label: 'dead time', unit: 's', show: 'ms', valid: [0, 0.02] } as const;
 const flowTerms = {
-  flow: { symbol: 'Q', label: 'injector flow', unit: 'm3/s', show: 'cc/min', valid: [1e-7, 1e-4] },
-  fuelDensity: { symbol: 'ρ', label: 'density of the fuel', unit: 'kg/m3', valid: [600, 1000] },
-  injectorsPerCylinder: { symbol: 'i', label: 'injectors per cylinder', unit: '', valid: [1, 4] },
-  injections: { symbol: 'k', label: 'injections per cycle', unit: '', valid: [1, 4] },
+  flow,
+  fuelDensity,
+  injectorsPerCylinder,
+  injections,
   fuelMass: { ...fuelMass, label: 'fuel mass required' },
 } as const;
 

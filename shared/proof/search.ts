@@ -62,10 +62,8 @@ export function highestOf(
     const candidate = shrunk(problem, given);
     const { value } = candidate.enclosure;
     if (isEmpty(value) || value.high <= reached) return;
-    for (const place of placesIn(candidate, problem)) {
-      const found = problem.valueAt(place);
-      if (found !== undefined && found > reached) [reached, witness] = [found, place];
-    }
+    const [found, place] = highestFoundIn(candidate, problem);
+    if (found > reached) [reached, witness] = [found, place];
     if (candidate.box.every((range) => widthOf(range) <= narrowest(range)))
       settled = Math.max(settled, value.high);
     else queue.add(candidate);
@@ -123,10 +121,10 @@ function enclosureOf(problem: Problem, box: Box): Sloped<Interval> {
 const ZERO: Interval = { low: 0, high: 0 };
 
 /**
- * Points where the function may be high: the centre of the box and then, for one variable after another, its better
+ * The highest value found at the centre of the box and from there, for one variable after another, at its better
  * end.
  */
-function placesIn({ box }: Candidate, problem: Problem): number[][] {
+function highestFoundIn({ box }: Candidate, problem: Problem): [value: number, place: readonly number[]] {
   let best = box.map(middleOf);
   let most = problem.valueAt(best) ?? -Infinity;
   box.forEach(({ low, high }, i) => {
@@ -137,7 +135,7 @@ function placesIn({ box }: Candidate, problem: Problem): number[][] {
       if (value > most) [most, best] = [value, place];
     }
   });
-  return [best];
+  return [most, best];
 }
 
 /** Splits the box along the variable that changes the function most: at the middle kink, otherwise in the middle. */

@@ -1,5 +1,5 @@
-import { EMPTY, type Interval, isPoint, point as pointInterval } from '../arithmetic/interval.ts';
-import { intervalSlopes, type Sloped, timesSlopes } from '../arithmetic/slopes.ts';
+import { EMPTY, type Interval, isPoint, middleOf, point as pointInterval } from '../arithmetic/interval.ts';
+import { intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { lookUp, type WhichTable } from '../configuration/lookup.ts';
 import {
@@ -8,11 +8,11 @@ import {
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
-import { chooseNumber, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
+import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
 import type { Conditions } from '../derived/operating-point.ts';
 import { tableRange } from '../derived/table-range.ts';
 import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
-import { apply, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
+import { apply, chosen, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
 import type { Node } from '../source/tree.ts';
 import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
@@ -21,45 +21,30 @@ import type { Box, Problem } from './search.ts';
 /** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
 export class StateSpace {
   readonly #trace = new Trace();
-  readonly #operands: Readonly<Record<Variable, Operand>>;
   readonly #variables: ReadonlyMap<Operand, number>;
   readonly #ceiling: number;
   /** A point whose derived values can be bounded over all states. */
   readonly point: TracedPoint;
   readonly whole: Box;
 
-  /** Throws `NoCeiling` if the highest manifold pressure is unknown; `of` returns undefined then. */
   private constructor(
     readonly engine: Engine,
     readonly envelope: Envelope,
-    node: Node,
-    ceilingOf: (point: TracedPoint, envelope: Envelope) => Result | undefined,
+    operands: Readonly<Record<Variable, Operand>>,
+    free: TracedPoint,
+    ceiling: Result,
   ) {
-    const { ranges, lowestPressure } = envelope;
-    const middles = { ...ranges, manifold_pressure: pointInterval(lowestPressure) };
-    this.#operands = Object.fromEntries(
-      VARIABLES.map((name) => [name, { canonical: (middles[name].low + middles[name].high) / 2 }]),
-    ) as Record<Variable, Operand>;
-    this.#variables = new Map(VARIABLES.map((name, i) => [this.#operands[name], i]));
-    const conditions: Conditions = {
-      speed: this.#operands.speed,
-      throttle: this.#operands.throttle,
-      pressureAltitude: this.#operands.pressure_altitude,
-      isaDeviation: this.#operands.isa_deviation,
-      manifoldPressure: undefined,
-      lambda: undefined,
-      coolantTemperature: this.#operands.coolant_temperature,
-      batteryVoltage: this.#operands.battery_voltage,
-    };
-    const ceiling = ceilingOf(new TracedPoint('', engine, conditions, node), envelope);
-    if (!ceiling) throw new NoCeiling();
+    this.#variables = new Map(VARIABLES.map((name, i) => [operands[name], i]));
     this.#ceiling = this.#trace.indexOf(ceiling);
     const pressure = apply(physics.manifoldPressure, {
-      target: this.#operands.manifold_pressure,
+      target: operands.manifold_pressure,
       available: ceiling,
     })!;
-    this.point = new TracedPoint('', engine, { ...conditions, manifoldPressure: pressure }, node);
-    const states = VARIABLES.map((name) => middles[name]);
+    this.point = free.inState({ ...free.conditions, manifoldPressure: pressure });
+    const { ranges, lowestPressure } = envelope;
+    const states = VARIABLES.map(
+      (name) => ({ ...ranges, manifold_pressure: pointInterval(lowestPressure) })[name],
+    );
     const highest = this.#read(this.#ceiling, states).value.high;
     this.whole = states.with(VARIABLES.indexOf('manifold_pressure'), {
       low: lowestPressure,
@@ -74,12 +59,14 @@ export class StateSpace {
     node: Node,
     ceilingOf = ceilingOfEngine,
   ): StateSpace | undefined {
-    try {
-      return new StateSpace(engine, envelope, node, ceilingOf);
-    } catch (error) {
-      if (error instanceof NoCeiling) return undefined;
-      throw error;
-    }
+    const { ranges, lowestPressure } = envelope;
+    const middles = { ...ranges, manifold_pressure: pointInterval(lowestPressure) };
+    const operands = Object.fromEntries(
+      VARIABLES.map((name) => [name, { canonical: middleOf(middles[name]) }]),
+    ) as Record<Variable, Operand>;
+    const free = new TracedPoint('', engine, conditionsOf(operands), node);
+    const ceiling = ceilingOf(free, envelope);
+    return ceiling && new StateSpace(engine, envelope, operands, free, ceiling);
   }
 
   /**
@@ -155,7 +142,7 @@ export class StateSpace {
         input: (operand) => place[this.#variables.get(operand) ?? -1] ?? operand.canonical,
         table: (which, x, y) => lookUp(which(this.engine.configuration)!, x, y)!,
         formula: numberOf,
-        choose: chooseNumber,
+        choose: chosen,
       },
       steps,
     );
@@ -163,7 +150,7 @@ export class StateSpace {
 
   #lookUpRange(which: WhichTable, x: Sloped<Interval>, y?: Sloped<Interval>): Sloped<Interval> {
     const { value, alongX, alongY } = tableRange(which(this.engine.configuration)!, x.value, y?.value)!;
-    return timesSlopes(value, x, alongX, y, alongY);
+    return { value, slopes: chained([alongX, alongY], y ? [x, y] : [x]) };
   }
 
   /** The breakpoints of the tables whose input is a variable itself or the manifold pressure. */
@@ -198,14 +185,24 @@ export class StateSpace {
   }
 }
 
-class NoCeiling extends Error {}
-
 const isPressure = (id: string): boolean =>
   id === physics.manifoldPressure.id || id === 'stated-manifold-pressure';
 
 const ONE = pointInterval(1);
 const unit = (i: number) => VARIABLES.map((_, j) => (i === j ? ONE : undefined));
 const fixed = (canonical: number): Sloped<Interval> => ({ value: pointInterval(canonical), slopes: [] });
+
+/** A state with free manifold pressure. */
+const conditionsOf = (operands: Readonly<Record<Variable, Operand>>): Conditions => ({
+  speed: operands.speed,
+  throttle: operands.throttle,
+  pressureAltitude: operands.pressure_altitude,
+  isaDeviation: operands.isa_deviation,
+  manifoldPressure: undefined,
+  lambda: undefined,
+  coolantTemperature: operands.coolant_temperature,
+  batteryVoltage: operands.battery_voltage,
+});
 
 /** The highest manifold pressure that boost can produce or, without a compressor, ambient pressure. */
 function ceilingOfEngine(point: TracedPoint, { overshoot }: Envelope): Result | undefined {

@@ -4,12 +4,12 @@ import { diskProject } from '../../server/files.ts';
 import { analyse } from '../../shared/analysis.ts';
 import { contains, type Interval, point as pointInterval } from '../../shared/arithmetic/interval.ts';
 import { lookUp } from '../../shared/configuration/lookup.ts';
-import { chooseNumber, chooseRange, numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
+import { chooseRange, numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
 import type { Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
 import { tableRange } from '../../shared/derived/table-range.ts';
 import { readTrace, Trace, TracedPoint } from '../../shared/derived/trace.ts';
-import type { Operand } from '../../shared/derived/value.ts';
+import { chosen, type Operand } from '../../shared/derived/value.ts';
 import { SAMPLES, sampleNames } from '../support/samples.ts';
 
 const engines = sampleNames.filter((name) => name.endsWith('.engine.yaml') && !name.startsWith('broken/'));
@@ -73,7 +73,7 @@ describe.each(engines)('%s', (name) => {
           input: (operand) => (nameOf.has(operand) ? at[nameOf.get(operand)!] : operand.canonical),
           table: (which, x, y) => lookUp(which(configuration)!, x, y)!,
           formula: numberOf,
-          choose: chooseNumber,
+          choose: chosen,
         });
         for (const { definition, step } of targets) {
           const derived = fresh.number(definition);
