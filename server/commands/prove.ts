@@ -1,4 +1,5 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
+import { fileKind } from '../../shared/configuration/project.ts';
 import { type Proof, type ProofOptions, proveAll, USUAL } from '../../shared/proof/prove.ts';
 import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
 import { findFiles } from '../files.ts';
@@ -40,7 +41,10 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
     const format = await formatOf(call, proveFormats);
     const options = optionsOf(call);
     const found = findFiles(call.operands);
-    const engines = found.files.filter(({ path }) => path.endsWith('.engine.yaml'));
+    const engines = found.files.filter(({ path }) => fileKind(path) === 'engine');
+    // An empty result would read as if every limit held.
+    if (engines.length === 0 && found.problems.length === 0)
+      throw new UsageError('`prove` needs an engine file (*.engine.yaml); none is named here.');
     const files = engines.map(({ name }): ProvedFile => {
       const { subject } = engineAnalysis(name, 'prove');
       const start = performance.now();
@@ -63,7 +67,7 @@ const SPARE = 0.6;
 
 function optionsOf(call: Call): () => ProofOptions {
   const within = shareOf(call.option('within') ?? '0.5 %', '--within');
-  const seconds = Number.parseFloat((call.option('time') ?? '10 s').replace(/ ?s$/, ''));
+  const seconds = Number(/^(\d+(?:\.\d+)?)(?: ?s)?$/.exec(call.option('time') ?? '10 s')?.[1]);
   if (!(seconds > 0))
     throw new UsageError(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);
   return () => {

@@ -86,13 +86,20 @@ describe('the exit status', () => {
     expect((await enginewright('prove', `${folder}/twin.engine.yaml`)).status).toBe(0);
   });
 
+  test('is 2 where there is nothing to prove: silence would read as if all limits held', async () => {
+    const controller = `${SAMPLES}dotterel/four-channel.controller.yaml`;
+    const { status, out, err } = await enginewright('prove', controller);
+    expect({ status, out }).toEqual({ status: 2, out: '' });
+    expect(err).toContain('needs an engine file');
+  });
+
   test('is 2 where a file cannot be read, or an option makes no sense', async () => {
     expect((await enginewright('prove', 'no-such.engine.yaml')).status).toBe(2);
     expect(await enginewright('prove')).toMatchObject({
       status: 2,
       err: expect.stringContaining('at least one engine file'),
     });
-    for (const option of ['--within=5', '--within=often', '--time=soon'])
+    for (const option of ['--within=5', '--within=often', '--time=soon', '--time=5 minutes', '--time=0'])
       expect(await enginewright('prove', TWIN, option)).toMatchObject({
         status: 2,
         err: expect.stringContaining('cannot be'),
