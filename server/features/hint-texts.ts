@@ -16,7 +16,7 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   cylinder_volume: (number) => `= ${number} per cylinder`,
   knock_frequency: (number) => `knock frequency ${number}`,
   injector_flow_at_rail_pressure: (number) => `${number} at rail pressure`,
-  injector_duty_worst_case: (number) => `highest duty ${number}`,
+  injector_duty_worst_case: (number) => `highest map cell ${number} duty`,
   injector_duty_worst_case_at_fault_pressure: (number) => `${number} at fault pressure`,
   pump_margin: (number) => `margin ${number}`,
   critical_altitude_of_highest_target: (number) => `critical altitude ${number}`,
