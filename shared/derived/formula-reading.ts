@@ -4,10 +4,23 @@ import { intervalArithmetic, intervalSlopes, numberSlopes, type Sloped } from '.
 import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
 
-/** Evaluates the printed expression of a formula, in some arithmetic. Operands are in the order of its terms. */
-const compiled = memo((arithmetic: Arithmetic<unknown>, formula: Formula) =>
-  compileFormula(formula, arithmetic),
-) as <T>(arithmetic: Arithmetic<T>, formula: Formula) => (operands: readonly T[]) => T;
+/** The printed expression of a formula as a function of its operands, in the order of its terms, in any arithmetic. */
+export class ReadableFormula {
+  /** By arithmetic. */
+  readonly #compiled = new Map<object, unknown>();
+
+  constructor(readonly formula: Formula) {}
+
+  in<T>(arithmetic: Arithmetic<T>): (operands: readonly T[]) => T {
+    const known = this.#compiled.get(arithmetic) as ((operands: readonly T[]) => T) | undefined;
+    if (known) return known;
+    const made = compileFormula(this.formula, arithmetic);
+    this.#compiled.set(arithmetic, made);
+    return made;
+  }
+}
+
+export const readable = memo((formula: Formula) => new ReadableFormula(formula));
 
 function compileFormula<T>(formula: Formula, arithmetic: Arithmetic<T>): (operands: readonly T[]) => T {
   const terms = Object.values(formula.terms);
@@ -18,21 +31,20 @@ function compileFormula<T>(formula: Formula, arithmetic: Arithmetic<T>): (operan
   return compile(parseExpression(formula.expression), symbols, arithmetic, constants);
 }
 
-export const numberOf = (formula: Formula, operands: readonly number[]): number =>
-  compiled(numbers, formula)(operands);
+export const numberOf = (formula: ReadableFormula, operands: readonly number[]): number =>
+  formula.in(numbers)(operands);
 
 /**
  * The range of a formula over ranges of its operands, with slopes. If the formula is monotonic in an operand, only the
  * ends of that operand matter, so an operand that occurs twice in the expression does not widen the result.
  */
-export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[]): Sloped<Interval> {
+export function rangeOf(formula: ReadableFormula, operands: readonly Sloped<Interval>[]): Sloped<Interval> {
   if (operands.every(({ value }) => isPoint(value)) && operands.every(({ slopes }) => slopes.length === 0)) {
-    return { value: compiled(intervalArithmetic, formula)(operands.map(({ value }) => value)), slopes: [] };
+    return { value: formula.in(intervalArithmetic)(operands.map(({ value }) => value)), slopes: [] };
   }
-  const local = compiled(
-    intervalSlopes,
-    formula,
-  )(operands.map(({ value }, i) => ({ value, slopes: operands.map((_, j) => (i === j ? ONE : undefined)) })));
+  const local = formula.in(intervalSlopes)(
+    operands.map(({ value }, i) => ({ value, slopes: operands.map((_, j) => (i === j ? ONE : undefined)) })),
+  );
   const end = (side: 'low' | 'high'): number => {
     const other = side === 'low' ? 'high' : 'low';
     const ends = operands.map(({ value }, i) => {
@@ -40,7 +52,7 @@ export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[])
       if (slope.low >= 0) return point(value[side]);
       return slope.high <= 0 ? point(value[other]) : value;
     });
-    return compiled(intervalArithmetic, formula)(ends)[side];
+    return formula.in(intervalArithmetic)(ends)[side];
   };
   const value = { low: Math.max(local.value.low, end('low')), high: Math.min(local.value.high, end('high')) };
   return { value, slopes: chained(local.slopes, operands) };
@@ -91,5 +103,7 @@ export function chooseRange(
 }
 
 /** A number with its slopes. */
-export const slopedNumberOf = (formula: Formula, operands: readonly Sloped<number>[]): Sloped<number> =>
-  compiled(numberSlopes, formula)(operands);
+export const slopedNumberOf = (
+  formula: ReadableFormula,
+  operands: readonly Sloped<number>[],
+): Sloped<number> => formula.in(numberSlopes)(operands);
