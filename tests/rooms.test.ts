@@ -12,10 +12,11 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   configuration: ['source', 'quantity', 'physics'],
   derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   storage: ['configuration', 'source', 'quantity'],
+  proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   checks: ['storage', 'tables', 'derived', 'configuration', 'source', 'quantity', 'physics'],
   tables: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity'],
-  proof: ['checks', 'derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
-  compare: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity', 'physics'],
+  limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
+  compare: ['analysis.ts', 'limits', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],
   'analysis.ts': ['checks', 'derived', 'configuration', 'source'],
 };

@@ -1,6 +1,8 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
-import { type Proof, type ProofOptions, proveAll, USUAL } from '../../shared/proof/prove.ts';
+import { judged } from '../../shared/limits/verdict.ts';
+import { Proof, USUAL } from '../../shared/proof/proof.ts';
+import type { ProofOptions } from '../../shared/proof/situation.ts';
 import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
 import { findFiles } from '../files.ts';
 import type { ProvedFile, ProveReport } from '../formats/prove-report.ts';
@@ -46,20 +48,22 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
     if (engines.length === 0 && found.problems.length === 0)
       throw new UsageError('`prove` needs an engine file (*.engine.yaml); none is named here.');
     const files = engines.map(({ name }): ProvedFile => {
-      const { subject } = engineAnalysis(name, 'prove');
+      const subject = engineAnalysis(name, 'prove').subject as EngineSubject;
       const start = performance.now();
-      const proof = proveAll(subject as EngineSubject, options());
-      return { name, proof, seconds: (performance.now() - start) / 1000 };
+      const proof = new Proof(subject.derivation, options());
+      const bounds = Array.from(proof.bounds(), (bound) => judged(bound, subject));
+      const seconds = (performance.now() - start) / 1000;
+      return { name, envelope: proof.envelope, bounds, seconds };
     });
     call.terminal.out(format.write({ files } satisfies ProveReport, call.terminal));
     for (const problem of found.problems) call.terminal.err(`enginewright: ${problem}\n`);
     if (found.problems.length > 0) return 2;
     const failing = FAILING[call.option('fail-on')!]!;
-    return files.some(({ proof }) => hasVerdict(proof, failing)) ? 1 : 0;
+    return files.some((file) => hasVerdict(file, failing)) ? 1 : 0;
   },
 };
 
-const hasVerdict = ({ bounds }: Proof, failing: readonly string[]): boolean =>
+const hasVerdict = ({ bounds }: ProvedFile, failing: readonly string[]): boolean =>
   bounds.some(({ verdict }) => verdict !== undefined && failing.includes(verdict));
 
 /** Bounds are searched a little nearer than asked, so that the witness, rounded as printed, still is. */

@@ -1,5 +1,5 @@
+import type { JudgedBound } from '../../shared/limits/verdict.ts';
 import type { Envelope } from '../../shared/proof/envelope.ts';
-import type { ProvedBound } from '../../shared/proof/prove.ts';
 import type { Format } from './format.ts';
 import { type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
 
@@ -8,11 +8,11 @@ export const proveJson: Format<ProveReport> = {
   write: ({ files }) => `${JSON.stringify({ files: files.map(fileOf) }, null, 2)}\n`,
 };
 
-function fileOf({ name, proof, seconds }: ProvedFile) {
+function fileOf({ name, envelope, bounds, seconds }: ProvedFile) {
   return {
     path: name,
-    envelope: proof.envelope && envelopeOf(proof.envelope),
-    bounds: proof.bounds.map(boundOf),
+    envelope: envelope && envelopeOf(envelope),
+    bounds: bounds.map(boundOf),
     seconds,
   };
 }
@@ -22,7 +22,7 @@ function envelopeOf({ ranges, lowestPressure, overshoot }: Envelope) {
   return { ...Object.fromEntries(pairs), manifold_pressure: lowestPressure, overshoot: overshoot.canonical };
 }
 
-function boundOf(proved: ProvedBound) {
+function boundOf(proved: JudgedBound) {
   const { id, side, mapSet, fault, bound, reached, unit, limit, verdict } = proved;
   return {
     ...{ id, side, map_set: mapSet ?? null, fault: fault ?? null, bound, reached, unit: unit || '1' },

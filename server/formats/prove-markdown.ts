@@ -11,8 +11,8 @@ export const proveMarkdown: Format<ProveReport> = {
 const HEAD =
   '| Value | Side | Map set | Fault | Bound | Reached | Limit | Verdict | Witness |\n|---|---|---|---|---:|---:|---:|---|---|\n';
 
-function fileText({ name, proof }: ProvedFile): string {
-  const rows = proof.bounds.map((one) => {
+function fileText({ name, bounds }: ProvedFile): string {
+  const rows = bounds.map((one) => {
     const { label, side, mapSet, fault, reached, show, limit, verdict } = one;
     const limitText = limit ? formatQuantity(limit.value, show, BOUND_DIGITS) : '';
     const numbers = [boundText(one), formatQuantity(reached, show, BOUND_DIGITS), limitText];

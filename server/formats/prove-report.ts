@@ -1,5 +1,6 @@
-import { VARIABLES, type Variable } from '../../shared/proof/envelope.ts';
-import type { Proof, ProvedBound } from '../../shared/proof/prove.ts';
+import type { JudgedBound } from '../../shared/limits/verdict.ts';
+import type { Bound } from '../../shared/proof/bound.ts';
+import { type Envelope, VARIABLES, type Variable } from '../../shared/proof/envelope.ts';
 import { formatNumber, formatQuantity, splitUnit, toUnit } from '../../shared/quantity/index.ts';
 
 /** The bounds of some files. */
@@ -9,7 +10,9 @@ export interface ProveReport {
 
 export interface ProvedFile {
   readonly name: string;
-  readonly proof: Proof;
+  /** Undefined if it is unknown. */
+  readonly envelope: Envelope | undefined;
+  readonly bounds: readonly JudgedBound[];
   readonly seconds: number;
 }
 
@@ -28,7 +31,7 @@ const UNITS: Readonly<Record<Variable, string>> = {
 const DIGITS = 8;
 
 /** A state as the keys of an operating point would state it. */
-export function witnessTexts({ witness, mapSet }: ProvedBound): Record<string, string> {
+export function witnessTexts({ witness, mapSet }: Bound): Record<string, string> {
   const texts = VARIABLES.map((name) => {
     const number = Number(toUnit(witness[name], UNITS[name]).toPrecision(DIGITS));
     return [name, `${number} ${UNITS[name]}`];
@@ -40,7 +43,7 @@ export function witnessTexts({ witness, mapSet }: ProvedBound): Record<string, s
 export const BOUND_DIGITS = 4;
 
 /** A bound in the unit for readers, rounded outward: no state passes the printed number either. */
-export function boundText({ bound, show, side }: Pick<ProvedBound, 'bound' | 'show' | 'side'>): string {
+export function boundText({ bound, show, side }: Pick<Bound, 'bound' | 'show' | 'side'>): string {
   const unit = splitUnit(show)?.unit;
   const number = unit ? toUnit(bound, unit) : bound;
   if (!Number.isFinite(number) || number === 0) return formatQuantity(bound, show);

@@ -1,5 +1,5 @@
 import { counted } from '../../shared/counted.ts';
-import type { ProvedBound, Verdict } from '../../shared/proof/prove.ts';
+import type { JudgedBound, Verdict } from '../../shared/limits/verdict.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import type { Style, TextLayout } from '../terminal.ts';
 import type { Format } from './format.ts';
@@ -14,19 +14,19 @@ export const proveText: Format<ProveReport> = {
 const ORDER: readonly (Verdict | undefined)[] = ['broken', 'open', 'holds', undefined];
 const PAINT: Readonly<Record<Verdict, keyof Style>> = { broken: 'red', open: 'yellow', holds: 'green' };
 
-function fileText({ name, proof }: ProvedFile, paper: TextLayout): string {
+function fileText({ name, envelope, bounds }: ProvedFile, paper: TextLayout): string {
   const { style, width } = paper;
   const head = style.bold(printable(name));
-  if (!proof.envelope) return `${head}\n  ${NO_ENVELOPE}\n`;
-  const sorted = ORDER.flatMap((verdict) => proof.bounds.filter((one) => one.verdict === verdict));
+  if (!envelope) return `${head}\n  ${NO_ENVELOPE}\n`;
+  const sorted = ORDER.flatMap((verdict) => bounds.filter((one) => one.verdict === verdict));
   const blocks = sorted.map((one) => blockText(one, paper));
-  return `${head}\n\n${blocks.join('\n')}\n${hang('', summary(proof.bounds), width)}\n`;
+  return `${head}\n\n${blocks.join('\n')}\n${hang('', summary(bounds), width)}\n`;
 }
 
 const NO_ENVELOPE =
   'No bounds can be computed: the file has no speed range, no volumetric efficiency map, or no limit on manifold pressure.';
 
-function blockText(proved: ProvedBound, { style, width }: TextLayout): string {
+function blockText(proved: JudgedBound, { style, width }: TextLayout): string {
   const { label, side, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
   const sign = side === 'high' ? '≤' : '≥';
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
@@ -42,7 +42,7 @@ function blockText(proved: ProvedBound, { style, width }: TextLayout): string {
 const faultText = (fault: string): string =>
   fault === 'fault_pressure' ? 'rail at fault pressure' : `${fault.replace(/^sensors\./, '')} failed`;
 
-function summary(bounds: readonly ProvedBound[]): string {
+function summary(bounds: readonly JudgedBound[]): string {
   const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
   return `${counted(bounds.length, 'bound')}; limits: ${count('holds')} held everywhere, ${count('broken')} broken, ${count('open')} open.`;
 }

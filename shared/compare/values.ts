@@ -5,10 +5,10 @@ import type { Derivation } from '../derived/derivation.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { allOfPoint, fileValues } from '../derived/registry.ts';
 import type { DerivedValue } from '../derived/value.ts';
+import { type Limit, limitsOf, marginTo } from '../limits/limits.ts';
 import { type Node, type PathStep, pathOf, pathText } from '../source/tree.ts';
 import type { Step } from './change.ts';
 import type { Item, Section } from './item.ts';
-import { type Limit, limitOf, marginTo } from './limits.ts';
 import { longestAbove, type PathMap } from './renames.ts';
 import { stepBetween } from './step.ts';
 
@@ -98,14 +98,15 @@ function listPathOf(node: Node): PathStep[] {
 }
 
 function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, point?: OperatingPoint): Held {
-  const kind = limitOf(value.id);
   const subject = analysis.subject as EngineSubject;
   const configuration = point?.configuration ?? derivation.installation.configuration;
-  const canonical = kind?.at({ value, subject, configuration, point });
-  const limit =
-    kind && canonical !== undefined
-      ? { kind, canonical, margin: marginTo(kind, canonical, value.canonical) }
-      : undefined;
+  const limits = limitsOf(value.id).flatMap((kind) => {
+    const canonical = kind.find({ subject, configuration, node: value.node, point })?.value;
+    return canonical === undefined
+      ? []
+      : [{ kind, canonical, margin: marginTo(kind, canonical, value.canonical) }];
+  });
+  const [limit] = limits.sort((a, b) => a.margin - b.margin);
   return { value, point: point?.name, limit };
 }
 

@@ -9,8 +9,9 @@ import { type FaultedPoint, faultedLambda, faultedPoint, sensorFaults } from '..
 import { injectorDutyAtFaultPressure } from '../../shared/derived/fuel.ts';
 import { type Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
+import type { Bound } from '../../shared/proof/bound.ts';
 import { type Envelope, envelopeOf, type Variable } from '../../shared/proof/envelope.ts';
-import { type ProvedBound, proveEngine, USUAL } from '../../shared/proof/prove.ts';
+import { Proof, USUAL } from '../../shared/proof/proof.ts';
 import { SAMPLES } from '../support/samples.ts';
 
 const engines = [
@@ -86,7 +87,7 @@ const place = fc.array(fc.oneof(share, fc.constantFrom(0, 1), share), { minLengt
 
 describe.each(engines)('%s', (name) => {
   const subject = opened(name);
-  const bounds = [...proveEngine(subject, { ...USUAL, mostBoxes: 600 })];
+  const bounds = [...new Proof(subject.derivation, { ...USUAL, mostBoxes: 600 }).bounds()];
   const { derivation, installation } = subject;
 
   test('every value of a point has bounds, most of them closed', () => {
@@ -129,7 +130,7 @@ describe.each(engines)('%s', (name) => {
   });
 });
 
-function expectWithin(proved: ProvedBound, point: OperatingPoint, subject: EngineSubject): void {
+function expectWithin(proved: Bound, point: OperatingPoint, subject: EngineSubject): void {
   for (const value of valuesUnder(proved, point, subject)) {
     const slack = 1e-9 * Math.abs(value);
     const isWithin = proved.side === 'high' ? value <= proved.bound + slack : value >= proved.bound - slack;
@@ -140,7 +141,7 @@ function expectWithin(proved: ProvedBound, point: OperatingPoint, subject: Engin
 }
 
 /** The value that a bound is of, at a point; under a sensor's fault in each way in which it can fail. */
-function valuesUnder({ id, fault }: ProvedBound, point: OperatingPoint, subject: EngineSubject): number[] {
+function valuesUnder({ id, fault }: Bound, point: OperatingPoint, subject: EngineSubject): number[] {
   const number = (of: OperatingPoint) => {
     const definition = pointValues.find((one) => one.id === id);
     return definition ? of.number(definition) : undefined;

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
-import { type ProvedBound, proveEngine } from '../../shared/proof/prove.ts';
+import { type JudgedBound, judged } from '../../shared/limits/verdict.ts';
+import { Proof } from '../../shared/proof/proof.ts';
 import { analyseCase } from '../support/fixture.ts';
 
 /**
@@ -59,9 +60,9 @@ operating_points:
   high: { speed: 5500 rpm, throttle: 100 %, pressure_altitude: 10000 ft, isa_deviation: -20 K, battery_voltage: 13.8 V }
 `;
 
-const boundsOf = (text: string): ProvedBound[] => {
-  const { subject } = analyseCase(new Map([['case.engine.yaml', text]]));
-  return [...proveEngine(subject as EngineSubject)];
+const boundsOf = (text: string): JudgedBound[] => {
+  const subject = analyseCase(new Map([['case.engine.yaml', text]])).subject as EngineSubject;
+  return Array.from(new Proof(subject.derivation).bounds(), (one) => judged(one, subject));
 };
 
 const changed = (from: string, to: string): string => {
@@ -69,7 +70,7 @@ const changed = (from: string, to: string): string => {
   return ENGINE.replace(from, to);
 };
 
-function bound(text: string, id: string, side: 'high' | 'low', mapSet?: string, fault?: string): ProvedBound {
+function bound(text: string, id: string, side: 'high' | 'low', mapSet?: string, fault?: string): JudgedBound {
   const found = boundsOf(text).filter(
     (one) => one.id === id && one.side === side && one.mapSet === mapSet && one.fault === fault,
   );

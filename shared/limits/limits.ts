@@ -1,0 +1,234 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { chargeTemperatureHigh, meanPistonSpeedHigh } from '../checks/air-engine.ts';
+import { busLoadHigh } from '../checks/bus-messages.ts';
+import type { Check, EngineSubject } from '../checks/check.ts';
+import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
+import { pumpMarginLow } from '../checks/fuel-supply.ts';
+import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
+import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
+import { thresholdsOf } from '../checks/run.ts';
+import { wireVoltageDropHigh } from '../checks/wiring-harness.ts';
+import { allReadings } from '../configuration/readings.ts';
+import { nodeOf, type QuantityValue } from '../configuration/values.ts';
+import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
+import { busLoadWorstCase } from '../derived/bus.ts';
+import {
+  chargeTemperature,
+  criticalAltitude,
+  manifoldPressure,
+  pressureRatio,
+} from '../derived/charge-air.ts';
+import {
+  coilCurrent,
+  coilEnergyAtMinimumSupply,
+  dwellShare,
+  dwellShareAtMinimumSupply,
+} from '../derived/coil.ts';
+import { currentBudget } from '../derived/current-budget.ts';
+import { meanPistonSpeed, meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
+import {
+  fuelVolumeFlow,
+  injectorDuty,
+  injectorDutyAtFaultPressure,
+  injectorPulseWidth,
+} from '../derived/fuel.ts';
+import { ignitionAdvance, nextSpark } from '../derived/ignition.ts';
+import { driverCurrent } from '../derived/loads.ts';
+import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
+import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
+import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
+import { memo } from '../memo.ts';
+import { voltageDropLimit } from '../physics/wire.ts';
+import { type Node, pathOf, pathText } from '../source/tree.ts';
+
+/** A number that a value should not pass. */
+export interface LimitValue {
+  /** In the value's canonical unit. */
+  readonly value: number;
+  /** The key path of the limit, or the id of the check that defines it. */
+  readonly at: string;
+}
+
+/** What a derived value or a bound is held against. */
+export interface Limit {
+  readonly label: string;
+  /** `most`: the value should not be above it; `least`: not below. */
+  readonly side: 'most' | 'least';
+  /** Undefined if the installation has no such limit. */
+  find(held: HeldValue): LimitValue | undefined;
+}
+
+/** Everything that the limit of a value or a bound may depend on. */
+export interface HeldValue {
+  readonly subject: EngineSubject;
+  /** The engine of the value, with its map set applied. */
+  readonly configuration: EngineConfiguration;
+  /** The place of a derived value; undefined for a bound. */
+  readonly node?: Node | undefined;
+  readonly point?: OperatingPoint | undefined;
+  /** The fault under which a bound holds: `fault_pressure`, or `sensors.NAME`. */
+  readonly fault?: string | undefined;
+}
+
+/** The threshold of a check, as set for this file. */
+const thresholdIn = (check: Check, name: string, { subject }: HeldValue): LimitValue => ({
+  value: thresholdsOf(check, subject)[name]!,
+  at: check.id,
+});
+
+const threshold =
+  (check: Check, name: string): Limit['find'] =>
+  (held) =>
+    thresholdIn(check, name, held);
+
+/** A limit that the file states, or one that follows from what it states. */
+const stated = (quantity: QuantityValue | undefined, value = quantity?.canonical): LimitValue | undefined =>
+  quantity && value !== undefined ? { value, at: pathText(pathOf(quantity.node)) } : undefined;
+
+const valuesByNode = memo(
+  ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
+);
+
+/** The quantity written at the value's own place. */
+const writtenThere: Limit['find'] = ({ node, subject }) => {
+  const written = node && valuesByNode(subject).get(node);
+  return written?.type === 'quantity' ? stated(written) : undefined;
+};
+
+const most = (label: string, find: Limit['find']): Limit => ({ label, side: 'most', find });
+const least = (label: string, find: Limit['find']): Limit => ({ label, side: 'least', find });
+
+const allowedDuty = most(
+  'maximum duty',
+  (held) =>
+    stated(held.configuration.fuel?.injectors?.maximum_duty) ??
+    thresholdIn(injectorDutyHigh, 'maximum', held),
+);
+
+const overboostCut = most('overboost cut', ({ configuration: { boost } }) => {
+  const cut = boost?.overboost_cut;
+  return stated(cut, cut && absoluteAtSeaLevel(cut.quantity));
+});
+
+const dwellLimit = most('maximum dwell share', threshold(dwellExceedsInterval, 'share'));
+
+const usualPistonSpeed = most('usual limit', threshold(meanPistonSpeedHigh, 'limit'));
+
+const advanceEnd =
+  (end: 'low' | 'high'): Limit['find'] =>
+  ({ configuration: { ignition } }) => {
+    const range = ignition?.advance_range;
+    return range && { value: range[end].canonical, at: pathText(pathOf(range.node)) };
+  };
+
+/** The flow of the pump less the usual margin. */
+const pumpLimit = most('pump flow less the usual margin', ({ subject, configuration: { fuel } }) => {
+  const pump = fuel?.rail?.pump_flow;
+  return stated(pump, pump && pump.canonical / (1 + thresholdsOf(pumpMarginLow, subject).margin!));
+});
+
+/** The leanest usual mixture that a failed sensor may cause. */
+const leanestUnderFault = most('leanest usual mixture', (held) =>
+  held.fault === undefined ? undefined : thresholdIn(singleFaultBeyondLimit, 'leanest', held),
+);
+
+const outputAt = memo(
+  (outputs: NonNullable<EngineConfiguration['outputs']>) =>
+    new Map(Object.values(outputs).map((output) => [nodeOf(output), output])),
+);
+
+/** The lowest current limit among an output's pins. */
+const driverLimit = most('driver limit', ({ node, subject: { installation } }) => {
+  const { configuration, controller } = installation;
+  const output = node && configuration.outputs && outputAt(configuration.outputs).get(node);
+  const pins = [output?.pin, ...(output?.pins?.items ?? [])];
+  const limits = pins.flatMap((pin) => (pin && controller?.pins?.[pin.text]?.maximum_current) ?? []);
+  return limits.length > 0
+    ? stated(limits.reduce((least, one) => (one.canonical < least.canonical ? one : least)))
+    : undefined;
+});
+
+const targetCurrent = most('target current plus tolerance', ({ subject, configuration: { ignition } }) => {
+  const target = ignition?.coil?.target_current;
+  return stated(
+    target,
+    target && target.canonical * (1 + thresholdsOf(coilCurrentExceedsTarget, subject).tolerance!),
+  );
+});
+
+/** The share of its stated energy that a coil should keep or, if none is stated, the energy that a spark needs. */
+const sparkEnergy = least('minimum energy', ({ subject, configuration: { ignition } }) => {
+  const { share, minimum } = thresholdsOf(coilEnergyLow, subject);
+  const energy = ignition?.coil?.energy;
+  return stated(energy, energy && energy.canonical * share!) ?? { value: minimum!, at: coilEnergyLow.id };
+});
+
+/** The end of the knock window at the value's place. */
+const knockWindow = least('end of the knock window', writtenThere);
+
+const usualDrop = most('usual limit', ({ configuration }) => ({
+  value: voltageDropLimit(nominalVoltage(configuration).canonical, 'continuous'),
+  at: wireVoltageDropHigh.id,
+}));
+
+/** The fuse at the value's place. */
+const fuse = least('fuse rating', writtenThere);
+
+/** The limits of a value: at most one for each side. A new limit is one line here. */
+const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])[] = [
+  [injectorDuty, allowedDuty],
+  [injectorDutyAtFaultPressure, allowedDuty],
+  [worstInjectorDuty, allowedDuty],
+  [worstInjectorDutyAtFaultPressure, allowedDuty],
+  [
+    injectorPulseWidth,
+    least('minimum pulse', ({ configuration: { fuel } }) => stated(fuel?.injectors?.minimum_pulse)),
+  ],
+  [fuelVolumeFlow, pumpLimit],
+  [pumpMargin, least('usual margin', threshold(pumpMarginLow, 'margin'))],
+  [manifoldPressure, overboostCut],
+  [highestBoostTarget, overboostCut],
+  [
+    pressureRatio,
+    most('compressor limit', ({ configuration: { boost } }) =>
+      stated(boost?.compressor?.maximum_pressure_ratio),
+    ),
+  ],
+  [chargeTemperature, most('usual limit', threshold(chargeTemperatureHigh, 'limit'))],
+  [
+    criticalAltitude,
+    least('altitude of the operating point', ({ point }) => {
+      const altitude = point?.conditions.pressureAltitude;
+      return point && altitude && { value: altitude.canonical, at: pathText(pathOf(point.node)) };
+    }),
+  ],
+  [ignitionAdvance, most('end of the advance range', advanceEnd('high'))],
+  [ignitionAdvance, least('start of the advance range', advanceEnd('low'))],
+  [{ id: 'lambda' }, leanestUnderFault],
+  [nextSpark, knockWindow],
+  [coilCurrent, targetCurrent],
+  [coilEnergyAtMinimumSupply, sparkEnergy],
+  [dwellShare, dwellLimit],
+  [dwellShareAtMinimumSupply, dwellLimit],
+  [meanPistonSpeed, usualPistonSpeed],
+  [meanPistonSpeedAtMaximumSpeed, usualPistonSpeed],
+  [driverCurrent, driverLimit],
+  [wireVoltageDrop, usualDrop],
+  [wireProtector, fuse],
+  [busLoadWorstCase, most('maximum bus load', threshold(busLoadHigh, 'maximum'))],
+  [
+    currentBudget,
+    most('generator current', ({ configuration: { harness } }) => stated(harness?.supply?.generator_current)),
+  ],
+];
+
+const limitsById = new Map<string, Limit[]>();
+for (const [{ id }, limit] of LIMITS) limitsById.set(id, [...(limitsById.get(id) ?? []), limit]);
+
+/** The limits of a value, by its id. */
+export const limitsOf = (id: string): readonly Limit[] => limitsById.get(id) ?? [];
+
+/** The distance from a value to its limit; negative beyond it. */
+export function marginTo({ side }: Limit, limit: number, value: number): number {
+  return side === 'most' ? limit - value : value - limit;
+}
