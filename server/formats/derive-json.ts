@@ -1,5 +1,6 @@
-import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
+import { sensitivitiesOf } from '../../shared/derived/sensitivity.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
+import { uncertaintyOf } from '../../shared/proof/tolerances.ts';
 import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
@@ -9,16 +10,16 @@ import type { Format } from './format.ts';
  */
 export const deriveJson: Format<DeriveReport> = {
   write: ({ name, groups }) => {
-    const values = groups.flatMap((group) =>
-      group.values.map((value) => entryOf(value, group.sensitivitiesOf?.(value) ?? [])),
-    );
+    const values = groups.flatMap((group) => group.values.map(entryOf));
     return `${JSON.stringify({ file: name, values }, null, 2)}\n`;
   },
 };
 
-function entryOf(value: DerivedValue, sensitivities: readonly Sensitivity[]) {
+function entryOf(value: DerivedValue) {
   const { id, at, label, canonical, unit, formula, substituted, note } = value;
   const source = citationsOf([value]);
+  const sensitivities = sensitivitiesOf(value);
+  const uncertainty = uncertaintyOf(value);
   return {
     id,
     at,
@@ -29,6 +30,12 @@ function entryOf(value: DerivedValue, sensitivities: readonly Sensitivity[]) {
     substituted,
     source,
     ...(note && { note }),
+    ...(uncertainty && {
+      low: uncertainty.low,
+      high: uncertainty.high,
+      standard_uncertainty: uncertainty.standard,
+      shares: uncertainty.shares,
+    }),
     ...(sensitivities.length > 0 && {
       sensitivity: sensitivities.map(({ at, percentPerPercent }) => ({
         at,

@@ -1,4 +1,3 @@
-import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { citation } from '../../shared/physics/citation.ts';
@@ -11,8 +10,6 @@ export interface ValueGroup {
   /** The conditions of an operating point. */
   readonly conditions: readonly string[];
   readonly values: readonly DerivedValue[];
-  /** How much a value follows each number of the file; none for values of the whole installation. */
-  sensitivitiesOf?(value: DerivedValue): readonly Sensitivity[];
 }
 
 /** The derived values of one engine file; every format prints this. */

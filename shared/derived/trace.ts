@@ -1,13 +1,14 @@
-import type { WhichTable } from '../configuration/lookup.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { TableValue } from '../configuration/values.ts';
 import { type ReadableFormula, readable } from './formula-reading.ts';
-import { OperatingPoint } from './operating-point.ts';
+import { Lookup } from './table-reading.ts';
 import {
   type Applied,
   applicationOf,
   type DerivedValue,
-  type MaybeOperand,
   type Operand,
   type Result,
+  tablesOf,
 } from './value.ts';
 
 /**
@@ -17,7 +18,7 @@ import {
  */
 export type Step =
   | { readonly type: 'input'; readonly operand: Operand }
-  | { readonly type: 'table'; readonly which: WhichTable; readonly x: number; readonly y: number | undefined }
+  | { readonly type: 'table'; readonly table: TableValue; readonly x: number; readonly y: number | undefined }
   | { readonly type: 'formula'; readonly formula: ReadableFormula; readonly operands: readonly number[] }
   | {
       readonly type: 'switch';
@@ -33,26 +34,6 @@ interface Range {
   readonly high: number;
 }
 
-/** A number from a table, with the operands of the lookup. */
-interface Lookup extends Operand {
-  readonly by: { readonly which: WhichTable; readonly x: Operand; readonly y: MaybeOperand };
-}
-
-/** An operating point that records the operands of its table lookups. */
-export class TracedPoint extends OperatingPoint {
-  override lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
-    const found = super.lookUp(which, x, y);
-    const table = which(this.configuration);
-    if (!found || !x) return undefined;
-    const lookup: Lookup = { canonical: found.canonical, table: which, by: { which, x, y: table?.y && y } };
-    return lookup;
-  }
-
-  override inState(conditions: OperatingPoint['conditions']): TracedPoint {
-    return new TracedPoint(this.name, this.engine, conditions, this.node);
-  }
-}
-
 /** Records derivations; values derived from the same numbers in the same way share a step. */
 export class Trace {
   readonly steps: Step[] = [];
@@ -60,12 +41,12 @@ export class Trace {
   readonly #alike = new Map<string, number>();
   readonly #numbers = new Map<object, number>();
 
-  /** The index of the step that yields an operand. */
-  indexOf(operand: Operand | DerivedValue | Result): number {
+  /** The index of the step that yields an operand. `tables` is the engine of its tables, if it does not say so itself. */
+  indexOf(operand: Operand | DerivedValue | Result, tables?: EngineConfiguration): number {
     const source = sourceOf(operand);
     const known = this.#known.get(source);
     if (known !== undefined) return known;
-    const step = this.#step(source);
+    const step = this.#step(source, placeOf(operand) ?? tables);
     const key = this.#keyOf(step);
     const index = this.#alike.get(key) ?? this.steps.push(step) - 1;
     this.#alike.set(key, index);
@@ -79,7 +60,7 @@ export class Trace {
    */
   #keyOf(step: Step): string {
     if (step.type === 'formula') return `formula ${this.#numberOf(step.formula)} ${step.operands.join(' ')}`;
-    if (step.type === 'table') return `table ${this.#numberOf(step.which)} ${step.x} ${step.y}`;
+    if (step.type === 'table') return `table ${this.#numberOf(step.table)} ${step.x} ${step.y}`;
     if (step.type === 'switch') {
       const ranges = step.ranges.map(({ of, low, high }) => `${of} ${low} ${high}`);
       return `switch ${step.within} ${step.outside} ${ranges.join(' ')}`;
@@ -95,41 +76,51 @@ export class Trace {
     return number;
   }
 
-  #step(source: Operand | Applied): Step {
+  #step(source: Operand | Applied, tables: EngineConfiguration | undefined): Step {
+    const index = (operand: Operand | DerivedValue | Result) => this.indexOf(operand, tables);
     if ('formula' in source) {
       const { formula, operands } = source;
       const names = Object.keys(formula.terms);
       return {
         type: 'formula',
         formula: readable(formula),
-        operands: names.map((name) => this.indexOf(operands[name]!)),
+        operands: names.map((name) => index(operands[name]!)),
       };
     }
     if (source.switched) {
       const { within, outside, ranges } = source.switched;
       return {
         type: 'switch',
-        within: this.indexOf(within),
-        outside: this.indexOf(outside),
-        ranges: ranges.map(({ of, low, high }) => ({ of: this.indexOf(of), low, high })),
+        within: index(within),
+        outside: index(outside),
+        ranges: ranges.map(({ of, low, high }) => ({ of: index(of), low, high })),
       };
     }
-    if (!('by' in source)) return { type: 'input', operand: source };
-    const { which, x, y } = (source as Lookup).by;
-    return { type: 'table', which, x: this.indexOf(x), y: y && this.indexOf(y) };
+    const table = source instanceof Lookup && tables ? source.table(tables) : undefined;
+    if (!table) return { type: 'input', operand: source };
+    const { x, y } = source as Lookup;
+    return { type: 'table', table, x: index(x), y: y && index(y) };
   }
 }
 
 /** The same object for an operand, however it is passed on. */
 function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
   if ('id' in operand) return applicationOf(operand.result);
-  return 'formula' in operand ? applicationOf(operand) : operand;
+  if ('formula' in operand) return applicationOf(operand);
+  const { derived, between } = operand;
+  if (between) return applicationOf(between);
+  return derived ? applicationOf(derived.result) : operand;
 }
+
+const placeOf = (operand: Operand | DerivedValue | Result): EngineConfiguration | undefined => {
+  if ('id' in operand) return tablesOf(operand.result);
+  return 'formula' in operand ? tablesOf(operand) : undefined;
+};
 
 /** Evaluates the steps of a trace as values of some type. */
 export interface Reading<T> {
   input(operand: Operand): T;
-  table(which: WhichTable, x: T, y: T | undefined): T;
+  table(table: TableValue, x: T, y: T | undefined): T;
   formula(formula: ReadableFormula, operands: readonly T[]): T;
   /** Selects the value within all ranges or the one outside. */
   choose(within: T, outside: T, ranges: readonly { of: T; low: number; high: number }[]): T;
@@ -149,7 +140,7 @@ export function readTrace<T>(
     if (step.type === 'input') values[index] = reading.input(step.operand);
     else if (step.type === 'table')
       values[index] = reading.table(
-        step.which,
+        step.table,
         values[step.x]!,
         step.y === undefined ? undefined : values[step.y],
       );

@@ -2,7 +2,7 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import { type Formula, formulaText, type Term } from '../physics/formula.ts';
 import type { SourceKey } from '../physics/sources.ts';
-import { formatQuantity, toUnit } from '../quantity/index.ts';
+import { formatQuantity, type Quantity, toUnit } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 
 /** A number in a formula, and where it comes from. Bound quantities and derived values are operands. */
@@ -10,6 +10,8 @@ export interface Operand {
   readonly canonical: number;
   /** The place of the number in the file. */
   readonly node?: Node;
+  /** The number as written, with its tolerance; only of a quantity of the file. */
+  readonly quantity?: Quantity;
   /** The table that it was read from, to be found in the engine that is shown. */
   readonly table?: WhichTable;
   /** The derived value, if it is one. */
@@ -141,6 +143,10 @@ export interface Applied extends Result {
 export const applicationOf = (result: Result): Applied =>
   (result instanceof PlacedResult ? result.unplaced : result) as AppliedFormula;
 
+/** The engine in whose tables a result was placed; undefined for a result that was not. */
+export const tablesOf = (result: Result): EngineConfiguration | undefined =>
+  result instanceof PlacedResult ? result.tables : undefined;
+
 /**
  * A result with the table places of one engine. The same numbers may be reused for many versions of an engine; their
  * places are looked up in the version that is shown.
@@ -183,10 +189,11 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
   if ('formula' in operand)
     return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
-  const { canonical, node, table, derived, between, how, source } = operand;
+  const { canonical, node, quantity, table, derived, between, how, source } = operand;
   return {
     canonical,
     ...(node && { node }),
+    ...(quantity && { quantity }),
     ...(table && { table }),
     ...(derived && { derived }),
     ...(between && { between }),

@@ -5,8 +5,8 @@ import { faultedPoint, type SensorFault } from '../derived/faults.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
 import { pointValues } from '../derived/registry.ts';
-import type { TracedPoint } from '../derived/trace.ts';
 import type { DerivedValue, Result } from '../derived/value.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Bound, furtherOf, type Side } from './bound.ts';
@@ -152,7 +152,7 @@ function faultTargets(engine: Engine, envelope: Envelope, fault: SensorFault): T
   return isRunaway ? [...targets, ...target(space, manifoldPressure, actual.get(manifoldPressure))] : targets;
 }
 
-const ceilingOfCompressor = (point: TracedPoint) => point.get(availableManifoldPressure)?.result;
+const ceilingOfCompressor = (point: OperatingPoint) => point.get(availableManifoldPressure)?.result;
 
 /**
  * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop keeps closing the wastegate,

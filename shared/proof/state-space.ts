@@ -1,7 +1,8 @@
 import { EMPTY, type Interval, isPoint, middleOf, point as pointInterval } from '../arithmetic/interval.ts';
 import { intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { lookUp, type WhichTable } from '../configuration/lookup.ts';
+import { lookUp } from '../configuration/lookup.ts';
+import type { TableValue } from '../configuration/values.ts';
 import {
   availableManifoldPressure,
   manifoldPressure,
@@ -9,9 +10,9 @@ import {
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
 import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
-import type { Conditions } from '../derived/operating-point.ts';
+import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
 import { tableRange } from '../derived/table-range.ts';
-import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
+import { readTrace, stepsTo, Trace } from '../derived/trace.ts';
 import { apply, chosen, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
 import type { Node } from '../source/tree.ts';
@@ -24,14 +25,14 @@ export class StateSpace {
   readonly #variables: ReadonlyMap<Operand, number>;
   readonly #ceiling: number;
   /** A point whose derived values can be bounded over all states. */
-  readonly point: TracedPoint;
+  readonly point: OperatingPoint;
   readonly whole: Box;
 
   private constructor(
     readonly engine: Engine,
     readonly envelope: Envelope,
     operands: Readonly<Record<Variable, Operand>>,
-    free: TracedPoint,
+    free: OperatingPoint,
     ceiling: Result,
   ) {
     this.#variables = new Map(VARIABLES.map((name, i) => [operands[name], i]));
@@ -64,7 +65,7 @@ export class StateSpace {
     const operands = Object.fromEntries(
       VARIABLES.map((name) => [name, { canonical: middleOf(middles[name]) }]),
     ) as Record<Variable, Operand>;
-    const free = new TracedPoint('', engine, conditionsOf(operands), node);
+    const free = new OperatingPoint('', engine, conditionsOf(operands), node);
     const ceiling = ceilingOf(free, envelope);
     return ceiling && new StateSpace(engine, envelope, operands, free, ceiling);
   }
@@ -127,7 +128,7 @@ export class StateSpace {
       this.#trace,
       {
         input: (operand) => inputs[this.#variables.get(operand) ?? -1] ?? fixed(operand.canonical),
-        table: (which, x, y) => this.#lookUpRange(which, x, y),
+        table: (table, x, y) => this.#lookUpRange(table, x, y),
         formula: rangeOf,
         choose: chooseRange,
       },
@@ -140,7 +141,7 @@ export class StateSpace {
       this.#trace,
       {
         input: (operand) => place[this.#variables.get(operand) ?? -1] ?? operand.canonical,
-        table: (which, x, y) => lookUp(which(this.engine.configuration)!, x, y)!,
+        table: (table, x, y) => lookUp(table, x, y)!,
         formula: numberOf,
         choose: chosen,
       },
@@ -148,8 +149,8 @@ export class StateSpace {
     );
   }
 
-  #lookUpRange(which: WhichTable, x: Sloped<Interval>, y?: Sloped<Interval>): Sloped<Interval> {
-    const { value, alongX, alongY } = tableRange(which(this.engine.configuration)!, x.value, y?.value)!;
+  #lookUpRange(table: TableValue, x: Sloped<Interval>, y?: Sloped<Interval>): Sloped<Interval> {
+    const { value, alongX, alongY } = tableRange(table, x.value, y?.value)!;
     return { value, slopes: chained([alongX, alongY], y ? [x, y] : [x]) };
   }
 
@@ -172,7 +173,7 @@ export class StateSpace {
         }
       }
       if (step.type !== 'table') continue;
-      const { x, y } = step.which(this.engine.configuration)!;
+      const { x, y } = step.table;
       for (const [axis, by] of [
         [x, step.x],
         [y, step.y],
@@ -205,7 +206,7 @@ const conditionsOf = (operands: Readonly<Record<Variable, Operand>>): Conditions
 });
 
 /** The highest manifold pressure that boost can produce or, without a compressor, ambient pressure. */
-function ceilingOfEngine(point: TracedPoint, { overshoot }: Envelope): Result | undefined {
+function ceilingOfEngine(point: OperatingPoint, { overshoot }: Envelope): Result | undefined {
   const { boost } = point.configuration;
   if (!boost) return point.get(unboostedManifoldPressure)?.result;
   const target = point.get(targetManifoldPressure);
