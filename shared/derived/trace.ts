@@ -1,5 +1,5 @@
 import type { WhichTable } from '../configuration/lookup.ts';
-import { type ReadableFormula, readable } from './formula-reading.ts';
+import type { Formula } from '../physics/formula.ts';
 import { OperatingPoint } from './operating-point.ts';
 import {
   type Applied,
@@ -18,7 +18,7 @@ import {
 export type Step =
   | { readonly type: 'input'; readonly operand: Operand }
   | { readonly type: 'table'; readonly which: WhichTable; readonly x: number; readonly y: number | undefined }
-  | { readonly type: 'formula'; readonly formula: ReadableFormula; readonly operands: readonly number[] }
+  | { readonly type: 'formula'; readonly formula: Formula; readonly operands: readonly number[] }
   | {
       readonly type: 'switch';
       readonly within: number;
@@ -98,11 +98,10 @@ export class Trace {
   #step(source: Operand | Applied): Step {
     if ('formula' in source) {
       const { formula, operands } = source;
-      const names = Object.keys(formula.terms);
       return {
         type: 'formula',
-        formula: readable(formula),
-        operands: names.map((name) => this.indexOf(operands[name]!)),
+        formula,
+        operands: formula.names.map((name) => this.indexOf(operands[name]!)),
       };
     }
     if (source.switched) {
@@ -130,7 +129,7 @@ function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
 export interface Reading<T> {
   input(operand: Operand): T;
   table(which: WhichTable, x: T, y: T | undefined): T;
-  formula(formula: ReadableFormula, operands: readonly T[]): T;
+  formula(formula: Formula, operands: readonly T[]): T;
   /** Selects the value within all ranges or the one outside. */
   choose(within: T, outside: T, ranges: readonly { of: T; low: number; high: number }[]): T;
 }

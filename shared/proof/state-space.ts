@@ -161,7 +161,7 @@ export class StateSpace {
       const step = index === undefined ? undefined : this.#trace.steps[index];
       if (step?.type === 'input') return this.#variables.get(step.operand);
       // Manifold pressure is the variable itself, as far as boost or ambient pressure allow.
-      return step?.type === 'formula' && isPressure(step.formula.formula.id) ? pressure : undefined;
+      return step?.type === 'formula' && isPressure(step.formula.id) ? pressure : undefined;
     };
     for (const index of steps) {
       const step = this.#trace.steps[index]!;
