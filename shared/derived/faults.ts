@@ -23,7 +23,7 @@ import { ignitionAdvance } from './ignition.ts';
 import type { Conditions, OperatingPoint, PointValue } from './operating-point.ts';
 import type { Inputs, Wired } from './sensor-input.ts';
 import { inputSpan, type SensorValue, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts';
-import { apply, type DerivedValue, derivedValue, type Result } from './value.ts';
+import { apply, type DerivedValue, derivedValue, placedIn, type Result } from './value.ts';
 
 /**
  * The value that the controller uses with a failed sensor: its substitute, if the fault is detected; the value near one
@@ -190,7 +190,7 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
       id: `${id}_with_${fault.name}_${fault.case}`,
       label: `${label} with ${faultWords(fault)}`,
     };
-    return [derivedValue(naming, result, point.node)];
+    return [derivedValue(naming, placedIn(point.configuration, result), point.node)];
   });
 }
 

@@ -5,7 +5,7 @@ import { halfWidthOf, type Quantity } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 import { slopedNumberOf } from './formula-reading.ts';
 import { toleranceAt } from './table-tolerance.ts';
-import { readTrace, Trace } from './trace.ts';
+import { isReadable, readTrace, Trace } from './trace.ts';
 import { chosen, type DerivedValue, type Operand } from './value.ts';
 
 /** How much a value follows one number of the file. */
@@ -51,10 +51,14 @@ interface Variable {
   readonly tolerance: number;
 }
 
-/** The effects of all numbers and tables that a value follows from, in the order of its derivation. */
+/**
+ * The effects of all numbers and tables that a value follows from, in the order of its derivation; none if one of its
+ * formulas has no closed expression.
+ */
 export function effectsOn(value: DerivedValue): readonly Effect[] {
   const trace = new Trace();
   const target = trace.indexOf(value);
+  if (!isReadable(trace)) return [];
   const variables: Variable[] = [];
   const variableOf = new Map<object, number>();
   const add = (key: object, variable: Variable): void => {

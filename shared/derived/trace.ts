@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { TableValue } from '../configuration/values.ts';
-import { type ReadableFormula, readable } from './formula-reading.ts';
+import type { Formula } from '../physics/formula.ts';
 import { Lookup } from './table-reading.ts';
 import {
   type Applied,
@@ -19,7 +19,7 @@ import {
 export type Step =
   | { readonly type: 'input'; readonly operand: Operand }
   | { readonly type: 'table'; readonly table: TableValue; readonly x: number; readonly y: number | undefined }
-  | { readonly type: 'formula'; readonly formula: ReadableFormula; readonly operands: readonly number[] }
+  | { readonly type: 'formula'; readonly formula: Formula; readonly operands: readonly number[] }
   | {
       readonly type: 'switch';
       readonly within: number;
@@ -41,8 +41,11 @@ export class Trace {
   readonly #alike = new Map<string, number>();
   readonly #numbers = new Map<object, number>();
 
-  /** The index of the step that yields an operand. `tables` is the engine of its tables, if it does not say so itself. */
-  indexOf(operand: Operand | DerivedValue | Result, tables?: EngineConfiguration): number {
+  /** `tables` is the engine of tables whose result does not name one. */
+  constructor(readonly tables?: EngineConfiguration) {}
+
+  /** The index of the step that yields an operand. */
+  indexOf(operand: Operand | DerivedValue | Result, tables = this.tables): number {
     const source = sourceOf(operand);
     const known = this.#known.get(source);
     if (known !== undefined) return known;
@@ -80,11 +83,10 @@ export class Trace {
     const index = (operand: Operand | DerivedValue | Result) => this.indexOf(operand, tables);
     if ('formula' in source) {
       const { formula, operands } = source;
-      const names = Object.keys(formula.terms);
       return {
         type: 'formula',
-        formula: readable(formula),
-        operands: names.map((name) => index(operands[name]!)),
+        formula,
+        operands: formula.names.map((name) => index(operands[name]!)),
       };
     }
     if (source.switched) {
@@ -96,9 +98,10 @@ export class Trace {
         ranges: ranges.map(({ of, low, high }) => ({ of: index(of), low, high })),
       };
     }
-    const table = source instanceof Lookup && tables ? source.table(tables) : undefined;
-    if (!table) return { type: 'input', operand: source };
-    const { x, y } = source as Lookup;
+    if (!(source instanceof Lookup)) return { type: 'input', operand: source };
+    const table = tables && source.table(tables);
+    if (!table) throw new TypeError('A number was read from a table of an unknown engine');
+    const { x, y } = source;
     return { type: 'table', table, x: index(x), y: y && index(y) };
   }
 }
@@ -114,14 +117,20 @@ function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
 
 const placeOf = (operand: Operand | DerivedValue | Result): EngineConfiguration | undefined => {
   if ('id' in operand) return tablesOf(operand.result);
-  return 'formula' in operand ? tablesOf(operand) : undefined;
+  if ('formula' in operand) return tablesOf(operand);
+  const result = operand.between ?? operand.derived?.result;
+  return result && tablesOf(result);
 };
+
+/** Whether every step has an expression or is read, so that the trace can be evaluated in any arithmetic. */
+export const isReadable = ({ steps }: Pick<Trace, 'steps'>): boolean =>
+  steps.every((step) => step.type !== 'formula' || !step.formula.compute);
 
 /** Evaluates the steps of a trace as values of some type. */
 export interface Reading<T> {
   input(operand: Operand): T;
   table(table: TableValue, x: T, y: T | undefined): T;
-  formula(formula: ReadableFormula, operands: readonly T[]): T;
+  formula(formula: Formula, operands: readonly T[]): T;
   /** Selects the value within all ranges or the one outside. */
   choose(within: T, outside: T, ranges: readonly { of: T; low: number; high: number }[]): T;
 }

@@ -103,10 +103,8 @@ class AppliedFormula implements Result {
   ) {}
 
   get inputs(): Input[] {
-    return Object.entries(this.formula.terms).map(([name, term]) => ({
-      ...asOperand(this.operands[name]!),
-      term,
-    }));
+    const { names, terms } = this.formula;
+    return names.map((name) => ({ ...asOperand(this.operands[name]!), term: terms[name]! }));
   }
 }
 
@@ -116,13 +114,14 @@ export function apply<Inputs extends string>(
   operands: Readonly<Record<Inputs, MaybeOperand>>,
   note?: string,
 ): Result | undefined {
-  const numbers = {} as Record<Inputs, number>;
-  for (const name in formula.terms) {
-    const operand = operands[name];
+  const { names } = formula;
+  const numbers: number[] = [];
+  for (let i = 0; i < names.length; i++) {
+    const operand = operands[names[i]!];
     if (!operand) return undefined;
-    numbers[name] = operand.canonical;
+    numbers.push(operand.canonical);
   }
-  const canonical = formula(numbers);
+  const canonical = formula.of(numbers);
   if (Number.isNaN(canonical)) return undefined;
   return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
 }

@@ -21,7 +21,7 @@ import type { Box, Problem } from './search.ts';
 
 /** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
 export class StateSpace {
-  readonly #trace = new Trace();
+  readonly #trace: Trace;
   readonly #variables: ReadonlyMap<Operand, number>;
   readonly #ceiling: number;
   /** A point whose derived values can be bounded over all states. */
@@ -35,6 +35,7 @@ export class StateSpace {
     free: OperatingPoint,
     ceiling: Result,
   ) {
+    this.#trace = new Trace(engine.configuration);
     this.#variables = new Map(VARIABLES.map((name, i) => [operands[name], i]));
     this.#ceiling = this.#trace.indexOf(ceiling);
     const pressure = apply(physics.manifoldPressure, {
@@ -162,7 +163,7 @@ export class StateSpace {
       const step = index === undefined ? undefined : this.#trace.steps[index];
       if (step?.type === 'input') return this.#variables.get(step.operand);
       // Manifold pressure is the variable itself, as far as boost or ambient pressure allow.
-      return step?.type === 'formula' && isPressure(step.formula.formula.id) ? pressure : undefined;
+      return step?.type === 'formula' && isPressure(step.formula.id) ? pressure : undefined;
     };
     for (const index of steps) {
       const step = this.#trace.steps[index]!;

@@ -6,7 +6,7 @@ import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-read
 import { effectsOn } from '../derived/sensitivity.ts';
 import { tableRange } from '../derived/table-range.ts';
 import { toleranceAt, tolerantTableRange } from '../derived/table-tolerance.ts';
-import { type Reading, readTrace, Trace } from '../derived/trace.ts';
+import { isReadable, type Reading, readTrace, Trace } from '../derived/trace.ts';
 import { chosen, type DerivedValue, type Operand } from '../derived/value.ts';
 import { memo } from '../memo.ts';
 import { halfWidthOf } from '../quantity/index.ts';
@@ -33,7 +33,7 @@ export const uncertaintyOf = memo((value: DerivedValue): Uncertainty | undefined
   const trace = new Trace();
   const target = trace.indexOf(value);
   const ranges = rangesIn(trace);
-  if (ranges.size === 0) return undefined;
+  if (ranges.size === 0 || !isReadable(trace)) return undefined;
   const [low, high] = [highestIn(trace, target, ranges, -1), highestIn(trace, target, ranges, 1)];
   return low === undefined || high === undefined
     ? undefined

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import { compile, numbers, parseExpression } from '../../shared/arithmetic/expression.ts';
+import { parseExpression } from '../../shared/arithmetic/expression.ts';
 import { isPoint } from '../../shared/arithmetic/interval.ts';
+import { compile, compileNumbers } from '../../shared/arithmetic/program.ts';
 import { intervalSlopes } from '../../shared/arithmetic/slopes.ts';
 import { type Box, highestOf, type Problem } from '../../shared/proof/search.ts';
 
@@ -55,7 +56,7 @@ const functions = [
 
 function problemOf(text: string): Problem {
   const expression = parseExpression(`−(${text})`);
-  const number = compile(expression, ['x', 'y'], numbers);
+  const number = compileNumbers(expression, ['x', 'y']);
   const sloped = compile(expression, ['x', 'y'], intervalSlopes);
   return {
     enclose: (box) =>
