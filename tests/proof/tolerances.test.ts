@@ -2,8 +2,10 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
-import type { DerivedValue } from '../../shared/derived/value.ts';
+import { apply, type DerivedValue, derivedValue, type Operand } from '../../shared/derived/value.ts';
+import { formula } from '../../shared/physics/formula.ts';
 import { uncertaintyOf } from '../../shared/proof/tolerances.ts';
+import { readSource } from '../../shared/source/source-file.ts';
 import { completeController, completeEngine } from '../support/command-line.ts';
 import { analyseCase } from '../support/fixture.ts';
 
@@ -139,5 +141,60 @@ describe('a value with tolerances', () => {
       expect(bounds.high - high, key).toBeLessThan(near);
       expect(low - bounds.low, key).toBeLessThan(near);
     }
+  });
+});
+
+describe('the standard uncertainty', () => {
+  /**
+   * JCGM 100:2008 (GUM), H.1, calibration of an end gauge: estimates, standard uncertainties and result as printed there;
+   * the numbers are from memory. A rectangular distribution of half-width a has the standard uncertainty a/√3.
+   */
+  test('of an end gauge is that of GUM H.1', () => {
+    const endGauge = formula({
+      id: 'end-gauge',
+      title: 'Length of an end gauge',
+      expression: 'l_s + d − l_s · (Δα · θ + α_s · Δθ)',
+      terms: {
+        standard: { symbol: 'l_s', label: 'length of the standard', unit: 'm' },
+        difference: { symbol: 'd', label: 'measured difference', unit: 'm' },
+        expansionDifference: { symbol: 'Δα', label: 'difference of expansion', unit: '' },
+        deviation: { symbol: 'θ', label: 'deviation of temperature', unit: 'K' },
+        expansion: { symbol: 'α_s', label: 'expansion of the standard', unit: '' },
+        temperatureDifference: { symbol: 'Δθ', label: 'difference of temperature', unit: 'K' },
+      },
+      result: { symbol: 'l', label: 'length', unit: 'm' },
+      source: 'definition',
+    });
+    const estimates = {
+      standard: [50.000623e-3, 25e-9],
+      difference: [215e-9, 9.7e-9],
+      expansionDifference: [0, 0.58e-6],
+      deviation: [-0.1, 0.41],
+      expansion: [11.5e-6, 1.2e-6],
+      temperatureDifference: [0, 0.029],
+    } as const;
+    const names = Object.keys(estimates) as (keyof typeof estimates)[];
+    const file = readSource('h1.yaml', names.map((name) => `${name}: ${estimates[name][0]}\n`).join(''));
+    const operands = Object.fromEntries(
+      names.map((name) => {
+        const [canonical, standard] = estimates[name];
+        const tolerance = { share: 0, width: standard * Math.sqrt(3) };
+        const quantity = { number: canonical, canonical, numberRange: [0, 1], tolerance } as const;
+        return [name, { canonical, node: file.root.get(name)!, quantity } satisfies Operand];
+      }),
+    ) as unknown as Record<keyof typeof estimates, Operand>;
+    const result = apply(endGauge, operands)!;
+    const { standard, shares } = uncertaintyOf(
+      derivedValue({ id: 'length', label: 'Length' }, result, file.root),
+    )!;
+    // The combined standard uncertainty is 32 nm.
+    expect(standard * 1e9).toBeCloseTo(32, 0);
+    // Contributions: 25 nm of the standard, 9.7 nm of the difference, 2.9 nm and 16.6 nm of the temperatures.
+    const part = (name: string) => Math.sqrt(shares.find(({ at }) => at === name)!.share) * standard * 1e9;
+    expect(part('standard')).toBeCloseTo(25, 1);
+    expect(part('difference')).toBeCloseTo(9.7, 1);
+    expect(part('expansionDifference')).toBeCloseTo(2.9, 1);
+    expect(part('temperatureDifference')).toBeCloseTo(16.7, 0);
+    expect(shares).toHaveLength(4);
   });
 });
