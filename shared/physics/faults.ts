@@ -48,13 +48,13 @@ const flowTerms = {
   fuelDensity,
   injectorsPerCylinder,
   injections,
-  fuelMass: { ...fuelMass, label: 'fuel mass required' },
+  fuelMass: { ...fuelMass, label: 'fuel mass required for lambda 1' },
 } as const;
 
-/** Fuel that a wrong dead time adds, as a share of the fuel that is required. */
+/** Fuel that a wrong dead time adds, as a share of the fuel that lambda 1 requires. */
 export const deadTimeShare = formula({
   id: 'dead-time-share',
-  title: 'Extra fuel due to a wrong dead time, relative to the fuel required',
+  title: 'Extra fuel due to a wrong dead time, relative to the fuel for lambda 1',
   expression: '(t_a − t_d) · Q · ρ · i · k / m_f',
   terms: { assumed: { ...deadTime, symbol: 't_a', label: 'assumed dead time' }, deadTime, ...flowTerms },
   result: { symbol: 'd', label: 'share of fuel', unit: '' },
@@ -64,13 +64,13 @@ export const deadTimeShare = formula({
     of.fuelMass,
 });
 
-/** Fuel that injectors give which never close, as a multiple of the fuel that is required. */
+/** Fuel that injectors give which never close, as a multiple of the fuel that lambda 1 requires. */
 export const fuelCapacity = formula({
   id: 'fuel-capacity',
-  title: 'Fuel from permanently open injectors, relative to the fuel required',
+  title: 'Fuel from permanently open injectors, relative to the fuel for lambda 1',
   expression: '(t_c / k − t_d) · Q · ρ · i · k / m_f',
   terms: { cycleTime, deadTime, ...flowTerms },
-  result: { symbol: 'c', label: 'multiple of the fuel required', unit: '' },
+  result: { symbol: 'c', label: 'multiple of the fuel for lambda 1', unit: '' },
   source: 'definition',
   compute: (of) =>
     ((of.cycleTime / of.injections - of.deadTime) *
@@ -85,20 +85,19 @@ export const fuelCapacity = formula({
 export const deliveredLambda = formula({
   id: 'delivered-lambda',
   title: 'Lambda when fuel is injected for an assumed state',
-  expression: '1 / max(0, min(r / λ_a + d / λ, c / λ))',
+  expression: '1 / max(0, min(r / λ_a + d, c))',
   terms: {
     ratio: { ...number, symbol: 'r', label: 'ratio of assumed to actual air and corrections' },
     assumedLambda: { ...lambda, symbol: 'λ_a', label: 'target lambda for the assumed state' },
     deadTimeShare: { symbol: 'd', label: 'share of fuel due to a wrong dead time', unit: '', valid: [-1, 1] },
-    lambda,
     capacity: {
       ...number,
       symbol: 'c',
-      label: 'fuel from permanently open injectors, relative to the fuel required',
+      label: 'fuel from permanently open injectors, relative to the fuel for lambda 1',
     },
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
   source: 'definition',
-  compute: ({ ratio, assumedLambda, deadTimeShare, lambda, capacity }) =>
-    1 / Math.max(0, Math.min(ratio / assumedLambda + deadTimeShare / lambda, capacity / lambda)),
+  compute: ({ ratio, assumedLambda, deadTimeShare, capacity }) =>
+    1 / Math.max(0, Math.min(ratio / assumedLambda + deadTimeShare, capacity)),
 });

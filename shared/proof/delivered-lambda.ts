@@ -24,6 +24,7 @@ import * as physics from '../physics/faults.ts';
 type Given = Operand | DerivedValue | Result;
 
 const ONE: Operand = { canonical: 1, how: 'assumed value equals the actual one' };
+const STOICHIOMETRIC: Operand = { canonical: 1, how: 'lambda 1' };
 const NOTHING: Operand = { canonical: 0, how: 'assumed value equals the actual one' };
 
 /**
@@ -46,7 +47,8 @@ export function deliveredLambda(
     fuelDensity: fuelDensity(configuration),
     injectorsPerCylinder: injectorsPerCylinder(configuration),
     injections: injections(configuration),
-    fuelMass: required,
+    // Relative to the fuel for lambda 1, the result does not depend on the target of the actual state.
+    fuelMass: withoutTarget(required),
   };
   const masses = ratioOf(injected, required, isSame, 'lambda');
   const flows = ratioOf(flow, assumedFlow, isSame);
@@ -56,9 +58,14 @@ export function deliveredLambda(
     deadTimeShare: isSame(closing, assumedClosing)
       ? NOTHING
       : apply(physics.deadTimeShare, { assumed: assumedClosing, ...rest }),
-    lambda: actual.get(targetLambda),
     capacity: apply(physics.fuelCapacity, { cycleTime: actual.get(cycleTime), ...rest }),
   });
+}
+
+/** The fuel mass at a target lambda of 1. */
+function withoutTarget(fuelMass: DerivedValue): Result | undefined {
+  const { formula, operands } = applicationOf(fuelMass.result);
+  return apply(formula, { ...operands, lambda: STOICHIOMETRIC });
 }
 
 /**
