@@ -2,13 +2,12 @@ import { numbers } from '../arithmetic/expression.ts';
 import { hull, type Interval, isPoint, point } from '../arithmetic/interval.ts';
 import { intervalArithmetic } from '../arithmetic/slopes.ts';
 import { lookUp } from '../configuration/lookup.ts';
-import { numberOf, rangeOf } from '../derived/formula-reading.ts';
 import { type TableRange, tableRange } from '../derived/table-range.ts';
 import { chosen } from '../derived/value.ts';
 import { apply, type GraphNode } from './graph.ts';
 import { choiceOf, GraphSlopes } from './graph-slopes.ts';
 
-const ONE = point(1);
+const ZERO = point(0);
 
 /** Evaluates a graph at points and over boxes of its variables, with slopes. */
 export class Enclosure {
@@ -23,9 +22,12 @@ export class Enclosure {
     tables: [] as TableRange[],
     local: [] as (readonly (Interval | undefined)[])[],
   };
-  readonly #slopes = new GraphSlopes(this.#evaluated);
+  /** Of the formulas that are graphs of their own, by node. */
+  readonly #bodies: Enclosure[] = [];
+  readonly #slopes: GraphSlopes;
 
-  constructor(roots: readonly GraphNode[]) {
+  constructor(roots: readonly GraphNode[], { isFormula = false } = {}) {
+    this.#slopes = new GraphSlopes(this.#evaluated, isFormula);
     this.#roots = roots.map((root) => this.#add(root));
   }
 
@@ -38,6 +40,7 @@ export class Enclosure {
     of.operands.push(operands);
     isFree.push(false);
     this.#indices.set(node, index);
+    if (node.type === 'formula') this.#bodies[index] = new Enclosure([node.body], { isFormula: true });
     if (node.type === 'constant') [values[index], this.#numbers[index]] = [node.value, node.number];
     return index;
   }
@@ -52,7 +55,7 @@ export class Enclosure {
       if (node.type === 'operation') values[i] = apply(numbers, node.operation, values[a]!, values[b]!);
       else if (node.type === 'variable') values[i] = place[node.index]!;
       else if (node.type === 'table') values[i] = lookUp(node.table, values[a]!, values[b])!;
-      else if (node.type === 'formula') values[i] = numberOf(node.formula, this.#of(values, i));
+      else if (node.type === 'formula') values[i] = this.#bodies[i]!.numbersAt(this.#of(values, i))[0]!;
       else if (node.type === 'switch') {
         const [within, outside, ...of] = this.#of(values, i);
         const ranges = node.ranges.map((range, j) => ({ ...range, of: of[j]! }));
@@ -82,13 +85,9 @@ export class Enclosure {
         tables[i] = tableRange(node.table, values[a]!, values[b])!;
         values[i] = tables[i]!.value;
       } else if (node.type === 'formula') {
-        const unit = operands.map((j) => operands.map((k) => (j === k && isFree[j] ? ONE : undefined)));
-        const found = rangeOf(
-          node.formula,
-          operands.map((j, k) => ({ value: values[j]!, slopes: isFree[i] ? unit[k]! : [] })),
-        );
-        values[i] = found.value;
-        local[i] = found.slopes;
+        const bounded = this.#bodies[i]!.between(this.#of(values, i));
+        values[i] = bounded.value;
+        local[i] = bounded.slopes;
       } else values[i] = this.#switched(i, values[a]!, values[b]!);
     }
     return this.#of(values, undefined);
@@ -97,6 +96,27 @@ export class Enclosure {
   /** The slopes of the first root over the box that was enclosed last, by variable; undefined where there is none. */
   slopes(count: number): (Interval | undefined)[] {
     return this.#slopes.of(this.#roots[0]!, count);
+  }
+
+  /**
+   * The first root over a box, with slopes. For each variable along which it rises or falls throughout the box, only the
+   * ends count, so a variable that occurs twice does not widen the result.
+   */
+  between(box: readonly Interval[]): { readonly value: Interval; readonly slopes: (Interval | undefined)[] } {
+    const [value] = this.over(box) as [Interval];
+    const slopes = this.slopes(box.length);
+    const end = (side: 'low' | 'high') => {
+      const ends = box.map((range, i) => {
+        const slope = slopes[i] ?? ZERO;
+        if (slope.low >= 0) return point(range[side]);
+        return slope.high <= 0 ? point(range[side === 'low' ? 'high' : 'low']) : range;
+      });
+      return this.over(ends)[0]![side];
+    };
+    return {
+      value: { low: Math.max(value.low, end('low')), high: Math.min(value.high, end('high')) },
+      slopes,
+    };
   }
 
   #of<T>(values: readonly T[], node: number | undefined): T[] {

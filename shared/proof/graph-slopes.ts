@@ -44,7 +44,11 @@ export class GraphSlopes {
   readonly #graph: EvaluatedGraph;
   readonly #slopes: (Interval | undefined)[] = [];
 
-  constructor(graph: EvaluatedGraph) {
+  constructor(
+    graph: EvaluatedGraph,
+    /** Keeps all slopes absolute. That is narrower for a short expression with differences. */
+    readonly isAbsolute: boolean,
+  ) {
     this.#graph = graph;
   }
 
@@ -72,7 +76,7 @@ export class GraphSlopes {
   /** Whether the slope with respect to a value is relative to it. */
   #isRelative(node: number): boolean {
     const { low, high } = this.#graph.values[node]!;
-    return low > 0 && high < Infinity;
+    return !this.isAbsolute && low > 0 && high < Infinity;
   }
 
   #absolute(node: number, slope: Interval): Interval {

@@ -34,8 +34,8 @@ export type GraphNode =
       readonly operands: readonly GraphNode[];
       readonly ranges: readonly { readonly low: number; readonly high: number }[];
     }
-  /** A formula that is not split into operations, because an operand occurs twice in it. */
-  | { readonly type: 'formula'; readonly formula: ReadableFormula; readonly operands: readonly GraphNode[] };
+  /** A formula in which an operand occurs twice: a graph of its own, whose variables are the operands. */
+  | { readonly type: 'formula'; readonly body: GraphNode; readonly operands: readonly GraphNode[] };
 
 type Constant = Extract<GraphNode, { type: 'constant' }>;
 
@@ -88,6 +88,10 @@ const repeatedTerms = memo((formula: Formula): readonly boolean[] => {
   );
 });
 
+const bodyOf = memo((formula: ReadableFormula) =>
+  formula.in(recording)(Object.keys(formula.formula.terms).map((_, index) => ({ type: 'variable', index }))),
+);
+
 /**
  * The graph of each step of a trace: those of the first steps may be given, so that a trace that has grown is not
  * recorded again.
@@ -118,7 +122,7 @@ export function graphOf(
     formula(formula, operands) {
       const repeated = repeatedTerms(formula.formula);
       return operands.some((operand, i) => repeated[i] && !isConstant(operand))
-        ? { type: 'formula', formula, operands }
+        ? { type: 'formula', body: bodyOf(formula), operands }
         : formula.in(recording)(operands);
     },
     choose(within, outside, ranges) {
