@@ -8,7 +8,6 @@ import {
   injections,
   injectorFlow,
   injectorsPerCylinder,
-  targetLambda,
 } from '../derived/fuel.ts';
 import {
   type Applied,
@@ -28,11 +27,13 @@ const STOICHIOMETRIC: Operand = { canonical: 1, how: 'lambda 1' };
 const NOTHING: Operand = { canonical: 0, how: 'assumed value equals the actual one' };
 
 /**
- * The lambda that results in the actual state from the fuel for the assumed one, as in `faultedLambda`. Factors that
+ * The lambda that results in the actual state from the fuel for the assumed one, as in `faultedLambda`; `assumedLambda` is
+ * the target there, of all cylinders or of one with a trim. Factors that
  * are equal in both states (`isSame`) are cancelled, because as separate intervals they would widen the bounds.
  */
 export function deliveredLambda(
   { actual, assumed }: Pick<FaultedPoint, 'actual' | 'assumed'>,
+  assumedLambda: MaybeOperand,
   isSame: (a: Given, b: Given) => boolean,
 ): Result | undefined {
   const required = actual.get(fuelMassPerCycle);
@@ -54,7 +55,7 @@ export function deliveredLambda(
   const flows = ratioOf(flow, assumedFlow, isSame);
   return apply(physics.deliveredLambda, {
     ratio: timesOf(masses, flows),
-    assumedLambda: assumed.get(targetLambda),
+    assumedLambda,
     deadTimeShare: isSame(closing, assumedClosing)
       ? NOTHING
       : apply(physics.deadTimeShare, { assumed: assumedClosing, ...rest }),
