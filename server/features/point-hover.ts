@@ -21,6 +21,15 @@ export const BETWEEN: Readonly<Record<string, readonly string[]>> = {
     'air_mass_per_cycle',
   ],
   Fuel: ['fuel_mass_per_cycle', 'fuel_flow', 'injector_flow', 'injector_pulse_width', 'cycle_time'],
+  'Cylinder trim': [
+    ...['fuel_mass_per_cycle', 'injector_pulse_width', 'injector_duty', 'lambda'].flatMap((id) => [
+      `${id}_of_richest_cylinder`,
+      `${id}_of_leanest_cylinder`,
+    ]),
+  ],
+  Coil: [
+    ...['dwell', 'coil_current_at_battery_voltage', 'coil_energy_at_battery_voltage', 'dwell_share_at_speed'],
+  ],
   'Closed loops at full authority': [
     ...['injector_duty_at_full_enrichment', 'lambda_at_full_enrichment', 'lambda_at_full_leaning'],
     ...['advance_at_maximum_retard', 'lowest_fuel_pressure'],

@@ -1,13 +1,14 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { lookUp } from '../configuration/lookup.ts';
+import { lookUp, type WhichTable } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import * as coil from '../physics/coil.ts';
 import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
+import { lookedUp } from '../physics/formula.ts';
 import { formatStated } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
-import { nominalVoltage } from './operating-point.ts';
+import { nominalVoltage, type OperatingPoint, type PointValue } from './operating-point.ts';
 import {
   apply,
   type DerivedValue,
@@ -75,7 +76,10 @@ export function coilAtNominalSupply(configuration: EngineConfiguration): {
 }
 
 /** The coil current after `dwell` at `voltage`. */
-function current({ ignition }: EngineConfiguration, { voltage, dwell }: DwellPoint) {
+function current(
+  { ignition }: EngineConfiguration,
+  { voltage, dwell }: { readonly voltage: MaybeOperand; readonly dwell: MaybeOperand },
+) {
   return apply(coil.coilCurrent, {
     voltage,
     resistance: ignition?.coil?.primary_resistance,
@@ -116,13 +120,17 @@ function sparks({ ignition, engine }: EngineConfiguration): MaybeOperand {
   return { canonical, node: arrangement.node, how: arrangement.text };
 }
 
-const share = (configuration: EngineConfiguration, { dwell }: DwellPoint) =>
+const share = (
+  configuration: EngineConfiguration,
+  { dwell }: { readonly dwell: MaybeOperand },
+  speed: MaybeOperand = configuration.engine?.maximum_speed,
+) =>
   apply(dwellShareFormula, {
     dwell,
     interval: apply(coilInterval, {
       revolutions: turnsPerCycle(configuration),
       sparks: sparks(configuration),
-      speed: configuration.engine?.maximum_speed,
+      speed,
     }),
   });
 
@@ -166,3 +174,41 @@ export const dwellShareAtMinimumSupply = perDwellPoint(
   dwellAtMinimumSupply,
   share,
 );
+
+const dwellTable: WhichTable = dwellCurve;
+const dwellFormula = lookedUp('dwell', 't_w', 'curve at battery voltage', 's', 'ms');
+
+/** Supply voltage and dwell at an operating point. */
+const atPoint = (point: OperatingPoint) => ({
+  voltage: point.conditions.batteryVoltage,
+  dwell: point.get(dwell),
+});
+
+export const dwell: PointValue = {
+  id: 'dwell',
+  label: 'Dwell',
+  derive: (point) =>
+    apply(dwellFormula, { found: point.lookUp(dwellTable, point.conditions.batteryVoltage) }),
+};
+
+export const coilCurrentAtPoint: PointValue = {
+  id: 'coil_current_at_battery_voltage',
+  label: 'Coil current at battery voltage',
+  derive: (point) => current(point.configuration, atPoint(point)),
+};
+
+export const coilEnergyAtPoint: PointValue = {
+  id: 'coil_energy_at_battery_voltage',
+  label: 'Coil energy at battery voltage',
+  derive: (point) =>
+    apply(coil.coilEnergy, {
+      inductance: point.configuration.ignition?.coil?.primary_inductance,
+      current: point.get(coilCurrentAtPoint),
+    }),
+};
+
+export const dwellShareAtPoint: PointValue = {
+  id: 'dwell_share_at_speed',
+  label: 'Dwell share of the time between sparks',
+  derive: (point) => share(point.configuration, atPoint(point), point.conditions.speed),
+};

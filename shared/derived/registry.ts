@@ -20,6 +20,7 @@ import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
 import * as temperature from './temperature-sensors.ts';
 import * as thermistor from './thermistors.ts';
+import * as trim from './trim.ts';
 import type { DerivedValue } from './value.ts';
 import * as wiring from './wiring.ts';
 import * as worst from './worst-case.ts';
@@ -137,11 +138,23 @@ export const pointValues: readonly PointValue[] = [
   fuel.injectorPulseWidth,
   fuel.injectorDuty,
   fuel.injectorDutyAtFaultPressure,
+  trim.fuelMassOfRichest,
+  trim.pulseWidthOfRichest,
+  trim.dutyOfRichest,
+  trim.lambdaOfRichest,
+  trim.fuelMassOfLeanest,
+  trim.pulseWidthOfLeanest,
+  trim.dutyOfLeanest,
+  trim.lambdaOfLeanest,
   fuel.fuelFlow,
   fuel.fuelVolumeFlow,
   fuel.estimatedPower,
   fuel.brakeMeanEffectivePressure,
   ignition.ignitionAdvance,
+  coil.dwell,
+  coil.coilCurrentAtPoint,
+  coil.coilEnergyAtPoint,
+  coil.dwellShareAtPoint,
   loops.lowestFuelPressure,
   loops.dutyAtFullEnrichment,
   loops.lambdaAtFullEnrichment,

@@ -108,11 +108,19 @@ export class Trace {
 
 /** The same object for an operand, however it is passed on. */
 function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
-  if ('id' in operand) return applicationOf(operand.result);
-  if ('formula' in operand) return applicationOf(operand);
+  if ('id' in operand) return applied(operand.result);
+  if ('formula' in operand) return applied(operand);
   const { derived, between } = operand;
-  if (between) return applicationOf(between);
-  return derived ? applicationOf(derived.result) : operand;
+  if (between) return applied(between);
+  return derived ? applied(derived.result) : operand;
+}
+
+/** The application of a formula; if that only says where a number was read, where the number comes from. */
+function applied(result: Result): Operand | Applied {
+  const found = applicationOf(result);
+  const [only, ...others] = Object.entries(found.formula.terms);
+  const isRead = others.length === 0 && only?.[1].symbol === found.formula.expression;
+  return isRead ? sourceOf(found.operands[only[0]]!) : found;
 }
 
 const placeOf = (operand: Operand | DerivedValue | Result): EngineConfiguration | undefined => {
@@ -136,14 +144,15 @@ export interface Reading<T> {
 }
 
 /**
- * The value of each step. With `steps`, only of those, which must include all that they refer to, in ascending order.
+ * The value of each step. With `steps`, only of those, in ascending order; what they refer to must be among them or
+ * already in `values`.
  */
 export function readTrace<T>(
   trace: Pick<Trace, 'steps'>,
   reading: Reading<T>,
   steps: Iterable<number> = trace.steps.keys(),
+  values: T[] = [],
 ): T[] {
-  const values: T[] = [];
   for (const index of steps) {
     const step = trace.steps[index]!;
     if (step.type === 'input') values[index] = reading.input(step.operand);

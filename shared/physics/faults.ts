@@ -46,26 +46,26 @@ const flowTerms = {
   fuelDensity,
   injectorsPerCylinder,
   injections,
-  fuelMass: { ...fuelMass, label: 'fuel mass required' },
+  fuelMass: { ...fuelMass, label: 'fuel mass required for lambda 1' },
 } as const;
 
-/** Fuel that a wrong dead time adds, as a share of the fuel that is required. */
+/** Fuel that a wrong dead time adds, as a share of the fuel that lambda 1 requires. */
 export const deadTimeShare = formula({
   id: 'dead-time-share',
-  title: 'Extra fuel due to a wrong dead time, relative to the fuel required',
+  title: 'Extra fuel due to a wrong dead time, relative to the fuel for lambda 1',
   expression: '(t_a − t_d) · Q · ρ · i · k / m_f',
   terms: { assumed: { ...deadTime, symbol: 't_a', label: 'assumed dead time' }, deadTime, ...flowTerms },
   result: { symbol: 'd', label: 'share of fuel', unit: '' },
   source: 'definition',
 });
 
-/** Fuel that injectors give which never close, as a multiple of the fuel that is required. */
+/** Fuel that injectors give which never close, as a multiple of the fuel that lambda 1 requires. */
 export const fuelCapacity = formula({
   id: 'fuel-capacity',
-  title: 'Fuel from permanently open injectors, relative to the fuel required',
+  title: 'Fuel from permanently open injectors, relative to the fuel for lambda 1',
   expression: '(t_c / k − t_d) · Q · ρ · i · k / m_f',
   terms: { cycleTime, deadTime, ...flowTerms },
-  result: { symbol: 'c', label: 'multiple of the fuel required', unit: '' },
+  result: { symbol: 'c', label: 'multiple of the fuel for lambda 1', unit: '' },
   source: 'definition',
 });
 
@@ -73,16 +73,15 @@ export const fuelCapacity = formula({
 export const deliveredLambda = formula({
   id: 'delivered-lambda',
   title: 'Lambda when fuel is injected for an assumed state',
-  expression: '1 / max(0, min(r / λ_a + d / λ, c / λ))',
+  expression: '1 / max(0, min(r / λ_a + d, c))',
   terms: {
     ratio: { ...number, symbol: 'r', label: 'ratio of assumed to actual air and corrections' },
     assumedLambda: { ...lambda, symbol: 'λ_a', label: 'target lambda for the assumed state' },
     deadTimeShare: { symbol: 'd', label: 'share of fuel due to a wrong dead time', unit: '', valid: [-1, 1] },
-    lambda,
     capacity: {
       ...number,
       symbol: 'c',
-      label: 'fuel from permanently open injectors, relative to the fuel required',
+      label: 'fuel from permanently open injectors, relative to the fuel for lambda 1',
     },
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },

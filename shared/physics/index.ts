@@ -10,6 +10,7 @@ import * as fuels from './fuels.ts';
 import * as injector from './injector.ts';
 import * as knock from './knock.ts';
 import * as loops from './loops.ts';
+import * as trim from './trim.ts';
 
 export * from './atmosphere.ts';
 export * from './charge-air.ts';
@@ -24,6 +25,7 @@ export * from './injector.ts';
 export * from './knock.ts';
 export * from './loops.ts';
 export * from './sources.ts';
+export * from './trim.ts';
 
 const subjects = [
   atmosphere,
@@ -37,6 +39,7 @@ const subjects = [
   injector,
   knock,
   loops,
+  trim,
 ];
 
 function isFormula(exported: unknown): exported is Formula {

@@ -8,7 +8,6 @@ import {
   injections,
   injectorFlow,
   injectorsPerCylinder,
-  targetLambda,
 } from '../derived/fuel.ts';
 import {
   type Applied,
@@ -24,14 +23,17 @@ import * as physics from '../physics/faults.ts';
 type Given = Operand | DerivedValue | Result;
 
 const ONE: Operand = { canonical: 1, how: 'assumed value equals the actual one' };
+const STOICHIOMETRIC: Operand = { canonical: 1, how: 'lambda 1' };
 const NOTHING: Operand = { canonical: 0, how: 'assumed value equals the actual one' };
 
 /**
- * The lambda that results in the actual state from the fuel for the assumed one, as in `faultedLambda`. Factors that
+ * The lambda that results in the actual state from the fuel for the assumed one, as in `faultedLambda`; `assumedLambda` is
+ * the target there, of all cylinders or of one with a trim. Factors that
  * are equal in both states (`isSame`) are cancelled, because as separate intervals they would widen the bounds.
  */
 export function deliveredLambda(
   { actual, assumed }: Pick<FaultedPoint, 'actual' | 'assumed'>,
+  assumedLambda: MaybeOperand,
   isSame: (a: Given, b: Given) => boolean,
 ): Result | undefined {
   const required = actual.get(fuelMassPerCycle);
@@ -46,19 +48,25 @@ export function deliveredLambda(
     fuelDensity: fuelDensity(configuration),
     injectorsPerCylinder: injectorsPerCylinder(configuration),
     injections: injections(configuration),
-    fuelMass: required,
+    // Relative to the fuel for lambda 1, the result does not depend on the target of the actual state.
+    fuelMass: withoutTarget(required),
   };
   const masses = ratioOf(injected, required, isSame, 'lambda');
   const flows = ratioOf(flow, assumedFlow, isSame);
   return apply(physics.deliveredLambda, {
     ratio: timesOf(masses, flows),
-    assumedLambda: assumed.get(targetLambda),
+    assumedLambda,
     deadTimeShare: isSame(closing, assumedClosing)
       ? NOTHING
       : apply(physics.deadTimeShare, { assumed: assumedClosing, ...rest }),
-    lambda: actual.get(targetLambda),
     capacity: apply(physics.fuelCapacity, { cycleTime: actual.get(cycleTime), ...rest }),
   });
+}
+
+/** The fuel mass at a target lambda of 1. */
+function withoutTarget(fuelMass: DerivedValue): Result | undefined {
+  const { formula, operands } = applicationOf(fuelMass.result);
+  return apply(formula, { ...operands, lambda: STOICHIOMETRIC });
 }
 
 /**

@@ -1,7 +1,6 @@
 import {
   add,
   type Interval,
-  intersection,
   isEmpty,
   middleOf,
   multiply,
@@ -9,22 +8,26 @@ import {
   subtract,
   widthOf,
 } from '../arithmetic/interval.ts';
-import type { Sloped } from '../arithmetic/slopes.ts';
 
 /** A range for each variable. */
 export type Box = readonly Interval[];
 
 /** A function of several variables whose maximum is sought. */
 export interface Problem {
-  /**
-   * An enclosure of the function and its slopes over a box; an empty interval if the function is undefined in all of
-   * it.
-   */
-  enclose(box: Box): Sloped<Interval>;
+  /** An enclosure of the function over a box; empty if the function is undefined in all of it. */
+  over(box: Box): Interval;
+  /** The slopes along each variable over the box that was enclosed last; undefined where it has none. */
+  slopes(): readonly (Interval | undefined)[];
   /** The function at one point; undefined if it has no value there. */
   valueAt(place: readonly number[]): number | undefined;
-  /** The kinks of the function along each variable, ascending. Boxes are split there first. */
-  readonly bends: readonly (readonly number[])[];
+  /** Where along each variable the function bends or jumps, ascending. Boxes are split there first. */
+  readonly bends: readonly (readonly Cut[])[];
+}
+
+/** Where a range is split in two. Around a jump no number is in both parts, and none between them. */
+export interface Cut {
+  readonly below: number;
+  readonly above: number;
 }
 
 export interface Bound {
@@ -39,7 +42,8 @@ export interface Bound {
 
 interface Candidate {
   readonly box: Box;
-  readonly enclosure: Sloped<Interval>;
+  readonly value: Interval;
+  readonly slopes: readonly (Interval | undefined)[];
 }
 
 /**
@@ -60,24 +64,23 @@ export function highestOf(
   let settled = -Infinity;
   const consider = (given: Box) => {
     const candidate = shrunk(problem, given);
-    const { value } = candidate.enclosure;
-    if (isEmpty(value) || value.high <= reached) return;
+    if (isEmpty(candidate.value) || candidate.value.high <= reached) return;
     const [found, place] = highestFoundIn(candidate, problem);
     if (found > reached) [reached, witness] = [found, place];
-    if (candidate.box.every((range) => widthOf(range) <= narrowest(range)))
-      settled = Math.max(settled, value.high);
-    else queue.add(candidate);
+    const high = highestIn(candidate, problem);
+    if (high <= reached) return;
+    if (candidate.box.every((range) => widthOf(range) <= narrowest(range))) settled = Math.max(settled, high);
+    else queue.add(candidate, high);
   };
   consider(whole);
   let count = 1;
   while (true) {
-    const next = queue.highest;
-    const bound = Math.max(next?.enclosure.value.high ?? -Infinity, settled, reached);
+    const bound = Math.max(queue.height, settled, reached);
     if (bound === -Infinity) return undefined;
     const isClosed = isNear(bound, reached);
-    if (isClosed || !next || count >= mostBoxes) return { bound, reached, witness, isClosed };
-    queue.removeHighest();
-    for (const half of halves(next, problem)) consider(half);
+    const next = isClosed || count >= mostBoxes ? undefined : queue.removeHighest();
+    if (!next) return { bound, reached, witness, isClosed };
+    for (const half of halves(next, problem, whole)) consider(half);
     count += 2;
   }
 }
@@ -87,108 +90,118 @@ const narrowest = ({ low, high }: Interval): number => 1e-12 * Math.max(Math.abs
 
 /** The box reduced to one end of each range over which the function is monotonic, and the enclosure over that. */
 function shrunk(problem: Problem, box: Box): Candidate {
-  let candidate: Candidate = { box, enclosure: enclosureOf(problem, box) };
-  while (!isEmpty(candidate.enclosure.value)) {
-    const { slopes } = candidate.enclosure;
-    const ends = candidate.box.map((range, i): Interval => {
+  let value = problem.over(box);
+  let slopes = problem.slopes();
+  while (!isEmpty(value)) {
+    let isShrunk = false;
+    const ends = box.map((range, i): Interval => {
       const slope = slopes[i] ?? ZERO;
       if (range.low === range.high) return range;
-      if (slope.low >= 0) return { low: range.high, high: range.high };
-      return slope.high <= 0 ? { low: range.low, high: range.low } : range;
+      const end = slope.low >= 0 ? range.high : slope.high <= 0 ? range.low : undefined;
+      if (end === undefined) return range;
+      isShrunk = true;
+      return point(end);
     });
-    if (ends.every((range, i) => range === candidate.box[i])) break;
-    candidate = { box: ends, enclosure: enclosureOf(problem, ends) };
+    if (!isShrunk) break;
+    box = ends;
+    value = problem.over(box);
+    slopes = problem.slopes();
   }
-  return candidate;
+  return { box, value, slopes };
 }
 
 /**
- * The enclosure of a box, narrowed by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its centre c, whose
- * overestimation decreases with the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
+ * The highest value that a box may contain, also by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its centre c,
+ * whose overestimation decreases with the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
  */
-function enclosureOf(problem: Problem, box: Box): Sloped<Interval> {
-  const { value, slopes } = problem.enclose(box);
-  if (isEmpty(value) || box.every(({ low, high }) => low === high)) return { value, slopes };
+function highestIn({ box, value, slopes }: Candidate, problem: Problem): number {
+  if (box.every(({ low, high }) => low === high)) return value.high;
   const middle = box.map((range) => point(middleOf(range)));
-  let sum = problem.enclose(middle).value;
-  box.forEach((range, i) => {
-    if (range.low < range.high) sum = add(sum, multiply(slopes[i] ?? ZERO, subtract(range, middle[i]!)));
-  });
-  const narrowed = intersection(value, sum);
-  return { value: isEmpty(narrowed) ? value : narrowed, slopes };
+  let sum: Interval | undefined;
+  for (const [i, range] of box.entries()) {
+    if (range.low === range.high) continue;
+    const slope = slopes[i] ?? ZERO;
+    if (!(Number.isFinite(slope.low) && Number.isFinite(slope.high))) return value.high;
+    const change = multiply(slope, subtract(range, middle[i]!));
+    sum = sum ? add(sum, change) : change;
+  }
+  const around = add(problem.over(middle), sum!);
+  return isEmpty(around) ? value.high : Math.min(around.high, value.high);
 }
 
-const ZERO: Interval = { low: 0, high: 0 };
+const ZERO = point(0);
 
-/**
- * The highest value found at the centre of the box and from there, for one variable after another, at its better
- * end.
- */
-function highestFoundIn({ box }: Candidate, problem: Problem): [value: number, place: readonly number[]] {
-  let best = box.map(middleOf);
-  let most = problem.valueAt(best) ?? -Infinity;
-  box.forEach(({ low, high }, i) => {
-    if (low === high) return;
-    for (const end of [low, high]) {
-      const place = best.with(i, end);
-      const value = problem.valueAt(place) ?? -Infinity;
-      if (value > most) [most, best] = [value, place];
-    }
-  });
-  return [most, best];
+/** The highest of two values: at the centre of the box, and at the corner towards which the function mostly rises. */
+function highestFoundIn(
+  { box, slopes }: Candidate,
+  problem: Problem,
+): [value: number, place: readonly number[]] {
+  const places = [
+    box.map(middleOf),
+    box.map(({ low, high }, i) => {
+      const slope = slopes[i] ?? ZERO;
+      return slope.low + slope.high > 0 ? high : low;
+    }),
+  ];
+  const values = places.map((place) => problem.valueAt(place) ?? -Infinity);
+  return values[1]! > values[0]! ? [values[1]!, places[1]!] : [values[0]!, places[0]!];
 }
 
 /** Splits the box along the variable that changes the function most: at the middle kink, otherwise in the middle. */
-function halves({ box, enclosure }: Candidate, { bends }: Problem): [Box, Box] {
+function halves({ box, slopes }: Candidate, { bends }: Problem, whole: Box): [Box, Box] {
   const effects = box.map((range, i) => {
-    const slope = enclosure.slopes[i] ?? ZERO;
+    const slope = slopes[i] ?? ZERO;
     const size = Math.max(Math.abs(slope.low), Math.abs(slope.high));
     if (widthOf(range) <= narrowest(range)) return -1;
     // Without a known slope, the width decides.
-    return Number.isFinite(size) ? size * widthOf(range) : Number.MAX_VALUE;
+    const share = widthOf(range) / widthOf(whole[i]!);
+    return Number.isFinite(size) ? size * widthOf(range) : share * Number.MAX_VALUE;
   });
   const along = effects.indexOf(Math.max(...effects));
   const { low, high } = box[along]!;
-  const inside = bends[along]!.filter((bend) => low < bend && bend < high);
-  const at = inside[inside.length >> 1] ?? middleOf(box[along]!);
-  return [box.with(along, { low, high: at }), box.with(along, { low: at, high })];
+  const inside = bends[along]!.filter(({ below, above }) => low < above && below < high);
+  const middle = middleOf(box[along]!);
+  const { below, above } = inside[inside.length >> 1] ?? { below: middle, above: middle };
+  return [box.with(along, { low, high: below }), box.with(along, { low: above, high })];
 }
 
-/** Candidates by the height of their enclosures: a binary heap. */
+/** Candidates by the height of what they may contain: a binary heap. */
 class Queue {
-  readonly #heap: Candidate[] = [];
+  readonly #heap: { readonly candidate: Candidate; readonly height: number }[] = [];
 
-  get highest(): Candidate | undefined {
-    return this.#heap[0];
+  /** The highest value that any candidate may contain. */
+  get height(): number {
+    return this.#heap[0]?.height ?? -Infinity;
   }
 
-  add(candidate: Candidate): void {
+  add(candidate: Candidate, height: number): void {
     const heap = this.#heap;
-    let i = heap.push(candidate) - 1;
+    const added = { candidate, height };
+    let i = heap.push(added) - 1;
     while (i > 0) {
       const parent = (i - 1) >> 1;
-      if (heightOf(heap[parent]!) >= heightOf(candidate)) break;
+      if (heap[parent]!.height >= height) break;
       heap[i] = heap[parent]!;
       i = parent;
     }
-    heap[i] = candidate;
+    heap[i] = added;
   }
 
-  removeHighest(): void {
+  removeHighest(): Candidate | undefined {
     const heap = this.#heap;
+    const first = heap[0];
     const last = heap.pop();
-    if (!last || heap.length === 0) return;
+    if (!last || heap.length === 0) return first?.candidate;
     let i = 0;
     while (true) {
       let child = 2 * i + 1;
       if (child >= heap.length) break;
-      if (child + 1 < heap.length && heightOf(heap[child + 1]!) > heightOf(heap[child]!)) child++;
-      if (heightOf(heap[child]!) <= heightOf(last)) break;
+      if (child + 1 < heap.length && heap[child + 1]!.height > heap[child]!.height) child++;
+      if (heap[child]!.height <= last.height) break;
       heap[i] = heap[child]!;
       i = child;
     }
     heap[i] = last;
+    return first!.candidate;
   }
 }
-
-const heightOf = ({ enclosure }: Candidate): number => enclosure.value.high;

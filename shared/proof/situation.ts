@@ -2,11 +2,24 @@ import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { availableManifoldPressure, manifoldPressure } from '../derived/charge-air.ts';
 import { faultedPoint, type SensorFault } from '../derived/faults.ts';
-import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
+import {
+  injectorDuty,
+  injectorDutyAtFaultPressure,
+  injectorPulseWidth,
+  targetLambda,
+} from '../derived/fuel.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
-import type { OperatingPoint } from '../derived/operating-point.ts';
+import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
 import { pointValues } from '../derived/registry.ts';
+import {
+  dutyOfLeanest,
+  dutyOfRichest,
+  lambdaOfLeanest,
+  lambdaOfRichest,
+  pulseWidthOfLeanest,
+  pulseWidthOfRichest,
+} from '../derived/trim.ts';
 import type { DerivedValue, Result } from '../derived/value.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Bound, furtherOf, type Side } from './bound.ts';
@@ -120,8 +133,11 @@ export class Situation {
   }
 }
 
-const target = (space: StateSpace, { id, label }: Names, value: MaybeValue): Target[] =>
-  value ? [{ id, label, value, space }] : [];
+function target(space: StateSpace, { id, label }: Names, value: MaybeValue): Target[] {
+  if (!value) return [];
+  const note = 'id' in value ? value.note : undefined;
+  return [{ id, label: note === undefined ? label : `${label} (${note})`, value, space }];
+}
 
 const soundTargets = (space: StateSpace): Target[] =>
   pointValues
@@ -129,11 +145,22 @@ const soundTargets = (space: StateSpace): Target[] =>
     .flatMap((definition) => target(space, definition, space.point.get(definition)));
 
 function faultPressureTargets(space: StateSpace): Target[] {
-  const duty = space.point.get(injectorDutyAtFaultPressure);
-  // The pulse width is the first operand of the duty.
-  const pulse = duty?.inputs[0]?.between;
-  return [...target(space, injectorDuty, duty), ...target(space, injectorPulseWidth, pulse)];
+  const { point } = space;
+  const rail = point.configuration.fuel?.rail?.fault_pressure;
+  // Nothing else of the controller's computation depends on the rail.
+  const weak = rail && point.inState({ ...point.conditions, railPressure: rail });
+  return weak ? INJECTION.flatMap((one) => target(space, one, weak.get(one))) : [];
 }
+
+/** The values of the injectors. */
+const INJECTION = [
+  injectorDuty,
+  injectorPulseWidth,
+  dutyOfRichest,
+  pulseWidthOfRichest,
+  dutyOfLeanest,
+  pulseWidthOfLeanest,
+];
 
 /** The values that a failed sensor affects. Others are bounded without the fault. */
 function faultTargets(engine: Engine, envelope: Envelope, fault: SensorFault): Target[] {
@@ -142,12 +169,12 @@ function faultTargets(engine: Engine, envelope: Envelope, fault: SensorFault): T
   const space = StateSpace.of(engine, envelope, node, isRunaway ? ceilingOfCompressor : undefined);
   if (!space) return [];
   const { actual, assumed } = faultedPoint(space.point, fault);
-  const delivered = deliveredLambda({ actual, assumed }, space.isSame);
+  const delivered = (assumedLambda: PointValue) =>
+    deliveredLambda({ actual, assumed }, assumed.get(assumedLambda), space.isSame);
   const targets = [
-    ...target(space, { id: 'lambda', label: 'Delivered lambda' }, delivered),
-    ...[injectorDuty, injectorPulseWidth, ignitionAdvance].flatMap((one) =>
-      target(space, one, assumed.get(one)),
-    ),
+    ...target(space, { id: 'lambda', label: 'Delivered lambda' }, delivered(targetLambda)),
+    ...[lambdaOfRichest, lambdaOfLeanest].flatMap((one) => target(space, one, delivered(one))),
+    ...[...INJECTION, ignitionAdvance].flatMap((one) => target(space, one, assumed.get(one))),
   ].filter(({ value }) => space.follows(value, fault.value));
   return isRunaway ? [...targets, ...target(space, manifoldPressure, actual.get(manifoldPressure))] : targets;
 }

@@ -1,32 +1,41 @@
-import { EMPTY, type Interval, isPoint, middleOf, point as pointInterval } from '../arithmetic/interval.ts';
-import { intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
+import {
+  EMPTY,
+  ENTIRE,
+  type Interval,
+  middleOf,
+  negate,
+  point as pointInterval,
+} from '../arithmetic/interval.ts';
+import { nextDown, nextUp } from '../arithmetic/rounding.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { lookUp } from '../configuration/lookup.ts';
-import type { TableValue } from '../configuration/values.ts';
 import {
   availableManifoldPressure,
   manifoldPressure,
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
-import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
 import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
-import { tableRange } from '../derived/table-range.ts';
-import { readTrace, stepsTo, Trace } from '../derived/trace.ts';
-import { apply, chosen, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
+import { stepsTo, Trace } from '../derived/trace.ts';
+import { apply, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
 import type { Node } from '../source/tree.ts';
+import { Enclosure } from './enclosure.ts';
 import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
-import type { Box, Problem } from './search.ts';
+import { type GraphNode, graphOf, recording } from './graph.ts';
+import type { Box, Cut, Problem } from './search.ts';
+import { type Varying, varyingIn } from './varying.ts';
 
 /** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
 export class StateSpace {
   readonly #trace: Trace;
-  readonly #variables: ReadonlyMap<Operand, number>;
+  /** The index of each variable: first those of the state, then what varies within a tolerance. */
+  readonly #variables: Map<Varying, number>;
   readonly #ceiling: number;
+  /** The graph of each step recorded so far. */
+  readonly #graph: GraphNode[] = [];
   /** A point whose derived values can be bounded over all states. */
   readonly point: OperatingPoint;
-  readonly whole: Box;
+  #whole: Box;
 
   private constructor(
     readonly engine: Engine,
@@ -44,14 +53,25 @@ export class StateSpace {
     })!;
     this.point = free.inState({ ...free.conditions, manifoldPressure: pressure });
     const { ranges, lowestPressure } = envelope;
-    const states = VARIABLES.map(
+    this.#whole = VARIABLES.map(
       (name) => ({ ...ranges, manifold_pressure: pointInterval(lowestPressure) })[name],
     );
-    const highest = this.#read(this.#ceiling, states).value.high;
-    this.whole = states.with(VARIABLES.indexOf('manifold_pressure'), {
+    // No state has a ceiling below the lowest pressure, so limiting it changes nothing, and narrows enclosures.
+    const lowest = recording.constant(lowestPressure);
+    this.#graph[this.#trace.indexOf(pressure)] = recording.minimum(
+      this.#graphOf(this.#trace.indexOf(operands.manifold_pressure)),
+      recording.maximum(this.#graphOf(this.#ceiling), lowest),
+    );
+    const [ceilings] = this.#enclosureOf(this.#ceiling).over(this.#whole);
+    this.#whole = this.#whole.with(VARIABLES.indexOf('manifold_pressure'), {
       low: lowestPressure,
-      high: Math.max(lowestPressure, highest),
+      high: Math.max(lowestPressure, ceilings!.high),
     });
+  }
+
+  /** All states, and all tolerances that the problems so far depend on. */
+  get whole(): Box {
+    return this.#whole;
   }
 
   /** The states of an engine; undefined if the highest manifold pressure is unknown. */
@@ -79,21 +99,41 @@ export class StateSpace {
     const steps = [
       ...new Set([...stepsTo(this.#trace, target), ...stepsTo(this.#trace, this.#ceiling)]),
     ].sort((a, b) => a - b);
-    const sign = side === 'high' ? 1 : -1;
+    const isHigh = side === 'high';
+    const enclosure = this.#enclosureOf(target, this.#ceiling);
+    const { lowestPressure } = this.envelope;
+    const ofCeiling = this.#variablesOf(this.#ceiling);
+    const ceilingEnclosure = this.#enclosureOf(this.#ceiling);
+    const count = this.#whole.length;
+    /** The box, if some places in it are not states. */
+    let partial: Box | undefined;
+    /** Unknown slopes where the function rises towards a lower ceiling, because there may be no states there. */
+    const withinStates = (slopes: readonly (Interval | undefined)[], box: Box) => {
+      ceilingEnclosure.over(box);
+      const ofStates = ceilingEnclosure.slopes(count);
+      return slopes.map((slope, i) => {
+        if (!ofCeiling.includes(i)) return slope;
+        const [own, other] = [slope ?? ZERO, ofStates[i] ?? ZERO];
+        const isKept = (own.low >= 0 && other.low >= 0) || (own.high <= 0 && other.high <= 0);
+        return isKept ? slope : ENTIRE;
+      });
+    };
     return {
-      enclose: (box) => {
-        const values = this.#readAll(box, steps);
-        if (values[this.#ceiling]!.value.high < this.envelope.lowestPressure)
-          return { value: EMPTY, slopes: [] };
-        const found = values[target]!;
-        return side === 'high' ? found : intervalSlopes.negate(found);
+      over(box) {
+        const [value, ceiling] = enclosure.over(box);
+        partial = ceiling!.low >= lowestPressure ? undefined : box;
+        if (ceiling!.high < lowestPressure) return EMPTY;
+        return isHigh ? value! : negate(value!);
       },
-      valueAt: (place) => {
-        const values = this.#numbersAt(place, steps);
-        const number = values[target]!;
-        return values[this.#ceiling]! < this.envelope.lowestPressure || Number.isNaN(number)
-          ? undefined
-          : sign * number;
+      slopes() {
+        const found = enclosure.slopes(count);
+        const slopes = isHigh ? found : found.map((slope) => slope && negate(slope));
+        return partial ? withinStates(slopes, partial) : slopes;
+      },
+      valueAt(place) {
+        const [number, ceiling] = enclosure.numbersAt(place);
+        if (ceiling! < lowestPressure || Number.isNaN(number)) return undefined;
+        return isHigh ? number! : -number!;
       },
       bends: this.#bends(steps),
     };
@@ -111,88 +151,72 @@ export class StateSpace {
   /** The state at a point, as an operating point would state it: in canonical units, with absolute pressure. */
   stateAt(place: readonly number[]): Readonly<Record<Variable, number>> {
     const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
-    const numbersAt = this.#numbersAt(place, stepsTo(this.#trace, pressure));
+    const [found] = this.#enclosureOf(pressure).numbersAt(place);
     const state = Object.fromEntries(VARIABLES.map((name, i) => [name, place[i]!])) as Record<
       Variable,
       number
     >;
-    return { ...state, manifold_pressure: numbersAt[pressure]! };
+    return { ...state, manifold_pressure: found! };
   }
 
-  #read(step: number, box: Box): Sloped<Interval> {
-    return this.#readAll(box, stepsTo(this.#trace, step))[step]!;
+  #graphOf(step: number): GraphNode {
+    for (const [varying, range] of varyingIn(this.#trace)) {
+      if (this.#variables.has(varying)) continue;
+      this.#variables.set(varying, this.#whole.length);
+      this.#whole = [...this.#whole, range];
+    }
+    graphOf(this.#trace, this.#variables, this.#graph);
+    return this.#graph[step]!;
   }
 
-  #readAll(box: Box, steps: readonly number[]): Sloped<Interval>[] {
-    const inputs = box.map((value, i) => ({ value, slopes: isPoint(value) ? [] : unit(i) }));
-    return readTrace(
-      this.#trace,
-      {
-        input: (operand) => inputs[this.#variables.get(operand) ?? -1] ?? fixed(operand.canonical),
-        table: (table, x, y) => this.#lookUpRange(table, x, y),
-        formula: rangeOf,
-        choose: chooseRange,
-      },
-      steps,
-    );
+  #enclosureOf(...steps: readonly number[]): Enclosure {
+    return new Enclosure(steps.map((step) => this.#graphOf(step)));
   }
 
-  #numbersAt(place: readonly number[], steps: readonly number[]): number[] {
-    return readTrace(
-      this.#trace,
-      {
-        input: (operand) => place[this.#variables.get(operand) ?? -1] ?? operand.canonical,
-        table: (table, x, y) => lookUp(table, x, y)!,
-        formula: numberOf,
-        choose: chosen,
-      },
-      steps,
-    );
+  /** The variables on which a step depends. */
+  #variablesOf(step: number): number[] {
+    return stepsTo(this.#trace, step).flatMap((index) => {
+      const found = this.#trace.steps[index]!;
+      const varying =
+        found.type === 'input' ? found.operand : found.type === 'table' ? found.table : undefined;
+      return (varying && this.#variables.get(varying)) ?? [];
+    });
   }
 
-  #lookUpRange(table: TableValue, x: Sloped<Interval>, y?: Sloped<Interval>): Sloped<Interval> {
-    const { value, alongX, alongY } = tableRange(table, x.value, y?.value)!;
-    return { value, slopes: chained([alongX, alongY], y ? [x, y] : [x]) };
-  }
-
-  /** The breakpoints of the tables whose input is a variable itself or the manifold pressure. */
-  #bends(steps: readonly number[]): number[][] {
-    const bends = VARIABLES.map(() => new Set<number>());
+  /** The breakpoints of the tables whose input is a variable itself or the manifold pressure, and the ends of switches. */
+  #bends(steps: readonly number[]): Cut[][] {
+    const bends = this.#whole.map(() => new Map<number, Cut>());
     const pressure = VARIABLES.indexOf('manifold_pressure');
     const variableOf = (index: number | undefined): number | undefined => {
       const step = index === undefined ? undefined : this.#trace.steps[index];
       if (step?.type === 'input') return this.#variables.get(step.operand);
       // Manifold pressure is the variable itself, as far as boost or ambient pressure allow.
-      return step?.type === 'formula' && isPressure(step.formula.id) ? pressure : undefined;
+      return step?.type === 'formula' && step.formula.id === physics.manifoldPressure.id
+        ? pressure
+        : undefined;
+    };
+    const addCut = (by: number | undefined, below: number, above = below) => {
+      const variable = variableOf(by);
+      if (variable !== undefined) bends[variable]!.set(below, { below, above });
     };
     for (const index of steps) {
       const step = this.#trace.steps[index]!;
       if (step.type === 'switch') {
         for (const { of, low, high } of step.ranges) {
-          const variable = variableOf(of);
-          if (variable !== undefined) for (const end of [low, high]) bends[variable]!.add(end);
+          addCut(of, nextDown(low), low);
+          addCut(of, high, nextUp(high));
         }
       }
       if (step.type !== 'table') continue;
       const { x, y } = step.table;
-      for (const [axis, by] of [
-        [x, step.x],
-        [y, step.y],
-      ] as const) {
-        const variable = variableOf(by);
-        if (variable !== undefined) for (const bend of axis?.breakpoints ?? []) bends[variable]!.add(bend);
-      }
+      for (const bend of x?.breakpoints ?? []) addCut(step.x, bend);
+      for (const bend of y?.breakpoints ?? []) addCut(step.y, bend);
     }
-    return bends.map((some) => [...some].sort((a, b) => a - b));
+    return bends.map((some) => [...some.values()].sort((a, b) => a.below - b.below));
   }
 }
 
-const isPressure = (id: string): boolean =>
-  id === physics.manifoldPressure.id || id === 'stated-manifold-pressure';
-
-const ONE = pointInterval(1);
-const unit = (i: number) => VARIABLES.map((_, j) => (i === j ? ONE : undefined));
-const fixed = (canonical: number): Sloped<Interval> => ({ value: pointInterval(canonical), slopes: [] });
+const ZERO = pointInterval(0);
 
 /** A state with free manifold pressure. */
 const conditionsOf = (operands: Readonly<Record<Variable, Operand>>): Conditions => ({

@@ -1,17 +1,13 @@
-import { add, enclose, type Interval, isPoint, negate, point } from '../arithmetic/interval.ts';
-import { intervalSlopes, type Sloped } from '../arithmetic/slopes.ts';
-import { lookUp } from '../configuration/lookup.ts';
-import type { TableValue } from '../configuration/values.ts';
-import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
+import { type Interval, negate } from '../arithmetic/interval.ts';
 import { effectsOn } from '../derived/sensitivity.ts';
-import { tableRange } from '../derived/table-range.ts';
-import { toleranceAt, tolerantTableRange } from '../derived/table-tolerance.ts';
-import { isReadable, type Reading, readTrace, Trace } from '../derived/trace.ts';
-import { chosen, type DerivedValue, type Operand } from '../derived/value.ts';
+import { isReadable, Trace } from '../derived/trace.ts';
+import type { DerivedValue } from '../derived/value.ts';
 import { memo } from '../memo.ts';
-import { halfWidthOf } from '../quantity/index.ts';
 import { pathOf, pathText } from '../source/tree.ts';
+import { Enclosure } from './enclosure.ts';
+import { graphOf } from './graph.ts';
 import { type Box, highestOf, type Problem } from './search.ts';
+import { varyingIn } from './varying.ts';
 
 /** What the tolerances of the file leave open about a value, in canonical units. */
 export interface Uncertainty {
@@ -24,41 +20,21 @@ export interface Uncertainty {
   readonly shares: readonly { readonly at: string; readonly share: number }[];
 }
 
-/** Something that varies within a tolerance: a number of the file, or all values of a table together, from −1 to 1. */
-type Varying = Operand | TableValue;
-
 /** What the tolerances leave open about a value; undefined if it follows from none, or has no bounds. */
 export const uncertaintyOf = memo((value: DerivedValue): Uncertainty | undefined => {
   if (!Number.isFinite(value.canonical)) return undefined;
   const trace = new Trace();
   const target = trace.indexOf(value);
-  const ranges = rangesIn(trace);
+  const ranges = varyingIn(trace);
   if (ranges.size === 0 || !isReadable(trace)) return undefined;
-  const [low, high] = [highestIn(trace, target, ranges, -1), highestIn(trace, target, ranges, 1)];
+  const variables = new Map([...ranges.keys()].map((varying, i) => [varying, i]));
+  const enclosure = new Enclosure([graphOf(trace, variables)[target]!]);
+  const whole = [...ranges.values()];
+  const [low, high] = [highestIn(enclosure, whole, -1), highestIn(enclosure, whole, 1)];
   return low === undefined || high === undefined
     ? undefined
     : { low: -low, high, ...standardUncertainty(value) };
 });
-
-/** The tolerances of everything that a trace reads. */
-export function rangesIn({ steps }: Pick<Trace, 'steps'>): ReadonlyMap<Varying, Interval> {
-  const ranges = new Map<Varying, Interval>();
-  for (const step of steps) {
-    if (step.type === 'table' && step.table.tolerance) ranges.set(step.table, { low: -1, high: 1 });
-    if (step.type === 'input') {
-      const range = rangeOfOperand(step.operand);
-      if (range) ranges.set(step.operand, range);
-    }
-  }
-  return ranges;
-}
-
-function rangeOfOperand({ quantity, canonical }: Operand): Interval | undefined {
-  if (!quantity?.tolerance) return undefined;
-  const width = enclose(halfWidthOf(quantity.tolerance, quantity.canonical));
-  if (width.high <= 0) return undefined;
-  return add(point(canonical), { low: negate(width).low, high: width.high });
-}
 
 /** The relative width to which a bound is found: well below a tenth of a per cent. */
 const NEAR = 2e-4;
@@ -67,73 +43,25 @@ const NEAR_OF_WIDTH = 2e-3;
 const MOST_BOXES = 4000;
 
 /** The highest value within the tolerances or, with `sign` −1, the negative of the lowest one. */
-function highestIn(
-  trace: Trace,
-  target: number,
-  ranges: ReadonlyMap<Varying, Interval>,
-  sign: 1 | -1,
-): number | undefined {
-  const problem = problemOf(trace, target, ranges, sign);
-  const whole = [...ranges.values()];
-  const { value } = problem.enclose(whole);
-  const width = Number.isFinite(value.high - value.low) ? value.high - value.low : 0;
+function highestIn(enclosure: Enclosure, whole: Box, sign: 1 | -1): number | undefined {
+  const problem = problemOf(enclosure, whole.length, sign);
+  const { low, high } = problem.over(whole);
+  const width = Number.isFinite(high - low) ? high - low : 0;
   const near = (bound: number) => Math.max(NEAR * Math.abs(bound), NEAR_OF_WIDTH * width);
   const found = highestOf(problem, whole, (bound, reached) => bound - reached <= near(bound), MOST_BOXES);
   return found && Number.isFinite(found.bound) ? found.bound : undefined;
 }
 
-function problemOf(
-  trace: Trace,
-  target: number,
-  ranges: ReadonlyMap<Varying, Interval>,
-  sign: 1 | -1,
-): Problem {
-  const indices = new Map([...ranges.keys()].map((varying, i) => [varying, i]));
+function problemOf(enclosure: Enclosure, count: number, sign: 1 | -1): Problem {
+  const signed = (interval: Interval) => (sign === 1 ? interval : negate(interval));
   return {
-    enclose(box) {
-      const result = readTrace(trace, rangeReading(indices, box))[target]!;
-      return sign === 1 ? result : intervalSlopes.negate(result);
-    },
+    over: (box) => signed(enclosure.over(box)[0]!),
+    slopes: () => enclosure.slopes(count).map((slope) => slope && signed(slope)),
     valueAt(place) {
-      const value = readTrace(trace, numberReading(indices, place))[target]!;
-      return Number.isNaN(value) ? undefined : sign * value;
+      const [value] = enclosure.numbersAt(place);
+      return Number.isNaN(value) ? undefined : sign * value!;
     },
-    bends: [...ranges].map(() => []),
-  };
-}
-
-function rangeReading(indices: ReadonlyMap<Varying, number>, box: Box): Reading<Sloped<Interval>> {
-  const inputs = box.map((value, i) => ({
-    value,
-    slopes: isPoint(value) ? [] : box.map((_, j) => (i === j ? ONE : undefined)),
-  }));
-  const inputOf = (varying: Varying) => inputs[indices.get(varying) ?? -1];
-  return {
-    input: (operand) => inputOf(operand) ?? { value: point(operand.canonical), slopes: [] },
-    table(table, x, y) {
-      const shift = inputOf(table);
-      if (!shift) {
-        const { value, alongX, alongY } = tableRange(table, x.value, y?.value)!;
-        return { value, slopes: chained([alongX, alongY], y ? [x, y] : [x]) };
-      }
-      const range = tolerantTableRange(table, shift.value, x.value, y?.value);
-      const { value, alongShift, alongX, alongY } = range;
-      return { value, slopes: chained([alongShift, alongX, alongY], y ? [shift, x, y] : [shift, x]) };
-    },
-    formula: rangeOf,
-    choose: chooseRange,
-  };
-}
-
-const ONE = point(1);
-
-function numberReading(indices: ReadonlyMap<Varying, number>, place: readonly number[]): Reading<number> {
-  const inputOf = (varying: Varying) => place[indices.get(varying) ?? -1];
-  return {
-    input: (operand) => inputOf(operand) ?? operand.canonical,
-    table: (table, x, y) => lookUp(table, x, y)! + (inputOf(table) ?? 0) * toleranceAt(table, x, y),
-    formula: numberOf,
-    choose: chosen,
+    bends: Array.from({ length: count }, () => []),
   };
 }
 

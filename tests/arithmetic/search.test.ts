@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { parseExpression } from '../../shared/arithmetic/expression.ts';
-import { isPoint } from '../../shared/arithmetic/interval.ts';
-import { compile, compileNumbers } from '../../shared/arithmetic/program.ts';
-import { intervalSlopes } from '../../shared/arithmetic/slopes.ts';
+import { compile } from '../../shared/arithmetic/program.ts';
+import { Enclosure } from '../../shared/proof/enclosure.ts';
+import { type GraphNode, recording } from '../../shared/proof/graph.ts';
 import { type Box, highestOf, type Problem } from '../../shared/proof/search.ts';
 
 /** Minima of functions of two variables from the literature on global optimisation; from memory unless stated. */
@@ -55,18 +55,13 @@ const functions = [
 ] as const;
 
 function problemOf(text: string): Problem {
-  const expression = parseExpression(`−(${text})`);
-  const number = compileNumbers(expression, ['x', 'y']);
-  const sloped = compile(expression, ['x', 'y'], intervalSlopes);
+  const expression = compile(parseExpression(`−(${text})`), ['x', 'y'], recording);
+  const variables = [0, 1].map((index): GraphNode => ({ type: 'variable', index }));
+  const enclosure = new Enclosure([expression(variables)]);
   return {
-    enclose: (box) =>
-      sloped(
-        box.map((value, i) => ({
-          value,
-          slopes: isPoint(value) ? [] : box.map((_, j) => (i === j ? { low: 1, high: 1 } : undefined)),
-        })),
-      ),
-    valueAt: (place) => number(place),
+    over: (box) => enclosure.over(box)[0]!,
+    slopes: () => enclosure.slopes(2),
+    valueAt: (place) => enclosure.numbersAt(place)[0]!,
     bends: [[], []],
   };
 }

@@ -122,10 +122,10 @@ test('as Markdown, each bound is a row', async () => {
   expect(out.split('\n').filter((line) => line.startsWith('| Injector duty |')).length).toBeGreaterThan(2);
 });
 
-test('a bound for which there is no time is a first enclosure, and open', async () => {
+test('a bound for which there is no time is a first enclosure', async () => {
   const { files } = await proved(TWIN, '--time', '0.000001');
   const { bounds } = files[0]!;
-  expect(bounds.some(({ verdict }) => verdict === 'open')).toBe(true);
+  expect(bounds.some(({ bound, reached }) => Math.abs(bound - reached) > 0.02 * Math.abs(bound))).toBe(true);
   for (const { bound, reached, side } of bounds)
     expect(side === 'high' ? bound >= reached : bound <= reached).toBe(true);
 });

@@ -9,6 +9,7 @@ import { injectorValues } from './injector.ts';
 import { knockValues } from './knock.ts';
 import { loadValues } from './loads.ts';
 import { loopValues } from './loops.ts';
+import { trimValues } from './trim.ts';
 
 /** Every outside value, by subject. */
 export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = {
@@ -22,4 +23,5 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   knock: knockValues,
   loads: loadValues,
   loops: loopValues,
+  trim: trimValues,
 };

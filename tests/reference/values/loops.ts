@@ -135,17 +135,17 @@ export const loopValues = [
     1e-12,
     HAND,
   ),
-  // A fifth too little fuel for lambda 0.8 makes 1; injectors that give no more than half of it make 1.6.
+  // A fifth too little fuel for lambda 0.8 makes 1; injectors that give no more than 5/8 of that for lambda 1 make 1.6.
   outsideValue(
     faults.deliveredLambda,
-    { ratio: 0.8, assumedLambda: 0.8, deadTimeShare: 0, lambda: 0.8, capacity: 3 },
+    { ratio: 0.8, assumedLambda: 0.8, deadTimeShare: 0, capacity: 3 },
     1,
     1e-12,
     HAND,
   ),
   outsideValue(
     faults.deliveredLambda,
-    { ratio: 1, assumedLambda: 0.8, deadTimeShare: 0, lambda: 0.8, capacity: 0.5 },
+    { ratio: 1, assumedLambda: 0.8, deadTimeShare: 0, capacity: 0.625 },
     1.6,
     1e-12,
     HAND,
