@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { lookUp, type WhichTable } from '../configuration/lookup.ts';
-import { formatQuantity } from '../quantity/index.ts';
+import type { TableValue } from '../configuration/values.ts';
+import { formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
 import type { DerivedValue, MaybeOperand, Operand, Result } from './value.ts';
 
 /** Enough for the breakpoints and conditions of a file: a place in a table is mostly a number that is written there. */
@@ -42,6 +43,33 @@ export class Lookup implements Operand {
   get how(): string {
     return this.reading.how;
   }
+}
+
+/** The value of a table at operands, without a cache; undefined without a complete table. */
+export function lookUpOnce(
+  which: WhichTable,
+  configuration: EngineConfiguration,
+  x: Operand,
+): Lookup | undefined {
+  const reading = new TableReadings().read(which, configuration, x.canonical, undefined);
+  return reading && new Lookup(reading, x, undefined);
+}
+
+/** A cell as a number of the file, with the unit and the tolerance of its table. */
+export function cellOperand(table: TableValue, index: number): Operand | undefined {
+  const node = table.rows.flat()[index];
+  const canonical = table.cells?.[index];
+  if (!node || canonical === undefined) return undefined;
+  const unit = splitUnit(table.unit)?.unit;
+  const { tolerance } = table;
+  const quantity: Quantity = {
+    number: node.value as number,
+    canonical,
+    numberRange: [0, node.text.length],
+    ...(unit && { unit }),
+    ...(tolerance && { tolerance }),
+  };
+  return { canonical, node, quantity };
 }
 
 /** The numbers read from the tables of an engine. Most of them stay the same after an edit of a cell. */

@@ -269,6 +269,12 @@ class NamedResult implements DerivedValue {
   }
 }
 
+/** A value whose tables are those of an engine, unless it names one itself. */
+export function placedValue(tables: EngineConfiguration, value: DerivedValue): DerivedValue {
+  const { naming, result, node } = value as NamedResult;
+  return tablesOf(result) ? value : new NamedResult(naming, placedIn(tables, result), node);
+}
+
 /** Gives a result its name and its place. */
 export function derivedValue(naming: Naming, result: Result, node: Node): DerivedValue {
   return new NamedResult(naming, result, node);
