@@ -1,11 +1,13 @@
 import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
+import { outsideValidRange } from '../../shared/derived/valid-range.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
 /**
  * For programs. The structure is documented; keys may be added, but none removed. JSON has no infinity, so an infinite
- * value (an injector duty without flow) is null; `substituted` contains it.
+ * value (an injector duty without flow) is null; `substituted` contains it. Numbers outside the range of the
+ * formula are in canonical units, as `value` is; an end that is null is unlimited.
  */
 export const deriveJson: Format<DeriveReport> = {
   write: ({ name, groups }) => {
@@ -19,6 +21,10 @@ export const deriveJson: Format<DeriveReport> = {
 function entryOf(value: DerivedValue, sensitivities: readonly Sensitivity[]) {
   const { id, at, label, canonical, unit, formula, substituted, note } = value;
   const source = citationsOf([value]);
+  const outside = outsideValidRange(value.result).map(({ term, canonical }) => {
+    const [low, high] = term.valid;
+    return { symbol: term.symbol, label: term.label, value: canonical, unit: term.unit || '1', low, high };
+  });
   return {
     id,
     at,
@@ -29,6 +35,7 @@ function entryOf(value: DerivedValue, sensitivities: readonly Sensitivity[]) {
     substituted,
     source,
     ...(note && { note }),
+    ...(outside.length > 0 && { outside_valid_range: outside }),
     ...(sensitivities.length > 0 && {
       sensitivity: sensitivities.map(({ at, percentPerPercent }) => ({
         at,

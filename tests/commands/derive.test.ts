@@ -50,6 +50,30 @@ test('no name in a file reaches the terminal as anything but a name', async () =
 const LIST_OF_TERMS = 'only its list of terms was read';
 
 describe('as JSON', () => {
+  test('a value says which of its numbers are outside the range of the formula', async () => {
+    const path = engineFile(completeEngine.replace('isa_deviation: 15 K', 'isa_deviation: -120 K'));
+    const { values } = await derived(path);
+    const at = 'operating_points.take_off';
+    const outside = values.filter((value) => value.at === at && 'outside_valid_range' in value);
+    expect(outside[0]).toMatchObject({
+      id: 'ambient_temperature',
+      outside_valid_range: [
+        {
+          symbol: 'ΔT',
+          label: 'deviation from standard temperature',
+          value: -120,
+          unit: 'K',
+          low: -60,
+          high: 60,
+        },
+      ],
+    });
+    for (const format of ['text', 'markdown']) {
+      const { out } = await enginewright('derive', '--format', format, path);
+      expect(out.replaceAll(/\s+/g, ' ')).toContain('standard temperature -120 K is outside -60 to 60 K');
+    }
+  });
+
   test('every value has the keys of the format page', async () => {
     const path = engineFile();
     const { file, values } = await derived(path);
