@@ -5,8 +5,7 @@ import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
 /**
- * For programs. The structure is documented; keys may be added, but none removed. JSON has no infinity, so an infinite
- * value (an injector duty without flow) is null; `substituted` contains it. Numbers outside the range of the
+ * For programs. The structure is documented; keys may be added, but none removed. Numbers outside the range of the
  * formula are in canonical units, as `value` is; an end that is null is unlimited.
  */
 export const deriveJson: Format<DeriveReport> = {

@@ -25,7 +25,7 @@ export interface Sensitivity {
 export function sensitivitiesOf(point: OperatingPoint, definition: PointValue): readonly Sensitivity[] {
   const traced = tracedOf(point);
   const value = traced.get(definition);
-  if (!value || !Number.isFinite(value.canonical) || value.canonical === 0) return [];
+  if (!value || value.canonical === 0) return [];
   const trace = new Trace();
   const target = trace.indexOf(value);
   const tables = new Map<WhichTable, TableValue>();

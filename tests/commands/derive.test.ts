@@ -11,7 +11,7 @@ function engineFile(engine = completeEngine): string {
 interface Value {
   readonly id: string;
   readonly at: string;
-  readonly value: number | null;
+  readonly value: number;
   readonly unit: string;
   readonly label: string;
   readonly formula: string;
@@ -25,9 +25,9 @@ async function derived(...args: string[]): Promise<{ file: string; values: Value
   return JSON.parse(out);
 }
 
-/** Whether a value has everything that the format page promises. JSON has no infinity, so it is null. */
+/** Whether a value has everything that the format page promises. */
 function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }: Value): boolean {
-  const number = value === null ? substituted.includes('infinity') : typeof value === 'number';
+  const number = typeof value === 'number' && substituted.includes(' ');
   const sourced = /\[(published|from memory|computed|definition|common practice)(: [^\]]+)?\]/.test(source);
   return (
     number && sourced && /^[a-z_]+$/.test(id) && formula.includes(' = ') && [at, label, unit].every(Boolean)

@@ -4,7 +4,16 @@ import { ambientTemperature } from '../../shared/derived/atmosphere.ts';
 import { chargeTemperature, compressorOutletTemperature } from '../../shared/derived/charge-air.ts';
 import { outsideValidRange } from '../../shared/derived/valid-range.ts';
 import { apply, type MaybeOperand } from '../../shared/derived/value.ts';
-import { altitudeForPressure, cycleTime, leanedLambda } from '../../shared/physics/index.ts';
+import {
+  altitudeForPressure,
+  aspiratedManifoldPressure,
+  boostPressure,
+  cycleTime,
+  fuelMassPerCycle,
+  injectorDuty,
+  injectorPulseWidth,
+  leanedLambda,
+} from '../../shared/physics/index.ts';
 import { analyseCase } from '../support/fixture.ts';
 
 const at = (canonical: number): MaybeOperand => ({ canonical });
@@ -44,4 +53,32 @@ test('each value names its own numbers, with the range in its unit', () => {
   ]);
   expect(rangeNotesOf(cold.get(chargeTemperature)!)[0]).toContain('compressor outlet temperature');
   expect(rangeNotesOf(derivation!.point('cruise')!.get(ambientTemperature)!)).toEqual([]);
+});
+
+test('what is physically impossible has no value', () => {
+  const fuel = { airMass: at(5e-4), stoichiometricRatio: at(14.7), warmUpEnrichment: at(1) };
+  const mass = (lambda: number) =>
+    apply(fuelMassPerCycle, { ...fuel, lambda: at(lambda), chargeTemperatureCorrection: at(1) });
+  expect(mass(1)?.canonical).toBeCloseTo(5e-4 / 14.7, 12);
+  expect(mass(0)).toBeUndefined();
+  expect(mass(-1)).toBeUndefined();
+
+  const injector = {
+    fuelDensity: at(745),
+    injectorsPerCylinder: at(1),
+    injections: at(1),
+    deadTime: at(1e-3),
+  };
+  expect(apply(injectorPulseWidth, { ...injector, fuelMass: at(3e-5), flow: at(0) })).toBeUndefined();
+  expect(
+    apply(injectorDuty, { pulseWidth: at(-1e-3), injections: at(1), cycleTime: at(0.02) }),
+  ).toBeUndefined();
+  expect(
+    apply(aspiratedManifoldPressure, { ambientPressure: at(1000), intakeLoss: at(2000) }),
+  ).toBeUndefined();
+});
+
+test('a quantity that may be negative keeps its value', () => {
+  const pressures = { manifoldPressure: at(30_000), ambientPressure: at(101_325) };
+  expect(apply(boostPressure, pressures)?.canonical).toBe(-71_325);
 });
