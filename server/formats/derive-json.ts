@@ -1,12 +1,13 @@
 import { sensitivitiesOf } from '../../shared/derived/sensitivity.ts';
+import { outsideValidRange } from '../../shared/derived/valid-range.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { uncertaintyOf } from '../../shared/proof/tolerances.ts';
 import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
 /**
- * For programs. The structure is documented; keys may be added, but none removed. JSON has no infinity, so an infinite
- * value (an injector duty without flow) is null; `substituted` contains it.
+ * For programs. The structure is documented; keys may be added, but none removed. Numbers outside the range of the
+ * formula are in canonical units, as `value` is; an end that is null is unlimited.
  */
 export const deriveJson: Format<DeriveReport> = {
   write: ({ name, groups }) => {
@@ -20,6 +21,10 @@ function entryOf(value: DerivedValue) {
   const source = citationsOf([value]);
   const sensitivities = sensitivitiesOf(value);
   const uncertainty = uncertaintyOf(value);
+  const outside = outsideValidRange(value.result).map(({ term, canonical }) => {
+    const [low, high] = term.valid;
+    return { symbol: term.symbol, label: term.label, value: canonical, unit: term.unit || '1', low, high };
+  });
   return {
     id,
     at,
@@ -36,6 +41,7 @@ function entryOf(value: DerivedValue) {
       standard_uncertainty: uncertainty.standard,
       shares: uncertainty.shares,
     }),
+    ...(outside.length > 0 && { outside_valid_range: outside }),
     ...(sensitivities.length > 0 && {
       sensitivity: sensitivities.map(({ at, percentPerPercent }) => ({
         at,

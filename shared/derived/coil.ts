@@ -147,15 +147,13 @@ export const dwellShare = perDwellPoint(
 export const dwellForTargetCurrent = perDwellPoint(
   { id: 'dwell_for_target_current', label: 'Dwell for the target current' },
   dwellPoints,
-  ({ ignition }, { voltage }) => {
-    const result = apply(coil.dwellForCurrent, {
+  ({ ignition }, { voltage }) =>
+    apply(coil.dwellForCurrent, {
       voltage,
       resistance: ignition?.coil?.primary_resistance,
       inductance: ignition?.coil?.primary_inductance,
       current: ignition?.coil?.target_current,
-    });
-    return result && Number.isFinite(result.canonical) ? result : undefined;
-  },
+    }),
 );
 
 export const coilEnergyAtMinimumSupply = perDwellPoint(

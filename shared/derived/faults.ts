@@ -183,7 +183,7 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
   const faulted = faultedPoint(point, fault);
   return shown.flatMap(({ value: { id, label, derive }, of }) => {
     const result = of(faulted);
-    if (!result || !Number.isFinite(result.canonical)) return [];
+    if (!result) return [];
     const sound = derive(point)?.canonical ?? Number.NaN;
     if (Math.abs(result.canonical - sound) < 1e-9 * Math.abs(sound)) return [];
     const naming = {

@@ -108,7 +108,10 @@ class AppliedFormula implements Result {
   }
 }
 
-/** Applies a formula to operands; undefined if one of them is missing or the result is not a number. */
+/**
+ * Applies a formula to operands; undefined if one of them is missing or physically impossible, as a negative mass is, or if
+ * the result is impossible or not a finite number.
+ */
 export function apply<Inputs extends string>(
   formula: Formula<Inputs>,
   operands: Readonly<Record<Inputs, MaybeOperand>>,
@@ -118,13 +121,17 @@ export function apply<Inputs extends string>(
   const numbers: number[] = [];
   for (let i = 0; i < names.length; i++) {
     const operand = operands[names[i]!];
-    if (!operand) return undefined;
+    if (!operand || isImpossible(operand.canonical, formula.terms[names[i]!])) return undefined;
     numbers.push(operand.canonical);
   }
   const canonical = formula.of(numbers);
-  if (Number.isNaN(canonical)) return undefined;
+  if (!Number.isFinite(canonical) || isImpossible(canonical, formula.result)) return undefined;
   return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
 }
+
+/** A number below zero of a quantity whose whole range is above. */
+const isImpossible = (number: number, { valid }: Term): boolean =>
+  number < 0 && valid !== undefined && valid[0] >= 0;
 
 /** The same result with a note, for example where the highest of several values was found. */
 export function withNote(result: Result, note: string): Result {

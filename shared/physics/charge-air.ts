@@ -39,7 +39,7 @@ const maximumPressureRatio = {
   symbol: 'PR_max',
   label: 'maximum pressure ratio',
   unit: '',
-  valid: [1.01, 6],
+  valid: [1, 6],
 } as const;
 
 const ambientTemperature = {
@@ -172,7 +172,12 @@ export const criticalPressureForBoost = formula({
   id: 'critical-pressure-for-boost',
   title: 'Ambient pressure at the critical altitude, for a gauge target',
   expression: '(p_b + Δp_c + PR_max · Δp_i) / (PR_max − 1)',
-  terms: { boostPressure: { ...boost, valid: [0, 400000] }, coolerLoss, maximumPressureRatio, intakeLoss },
+  terms: {
+    boostPressure: { ...boost, valid: [0, 400000] },
+    coolerLoss,
+    maximumPressureRatio: { ...maximumPressureRatio, valid: [1.01, 6] },
+    intakeLoss,
+  },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
   source: 'pressures',
 });

@@ -67,14 +67,14 @@ export const enrichedLambda = formula({
   source: 'definition',
 });
 
-/** Lambda with every loop at full leaning, up to the lean limit; never richer than without loops. */
+/** Lambda with every loop at full leaning, up to the lean limit (infinite for none); never richer than without loops. */
 export const leanedLambda = formula({
   id: 'leaned-lambda',
   title: 'Lambda at full leaning',
   expression: 'max(λ, min(λ_l, λ / ((1 − a_λ) · (1 − a_e))))',
   terms: {
     lambda,
-    leanLimit: { symbol: 'λ_l', label: 'lean limit', unit: '', valid: [0.5, 3] },
+    leanLimit: { symbol: 'λ_l', label: 'lean limit', unit: '', valid: [0.5, Infinity] },
     ...authorities,
   },
   result: { ...lambda, symbol: 'λ_m', label: 'lambda at full leaning' },
