@@ -36,8 +36,16 @@ export interface Bound {
   /** The highest value found, and where. */
   readonly reached: number;
   readonly witness: readonly number[];
-  /** Whether the bound and the reached value are within the requested tolerance. */
-  readonly isClosed: boolean;
+  /** The lowest value met by the way. */
+  readonly lowest: number;
+}
+
+export interface SearchOptions {
+  /** Whether the bound is near enough to the reached value, given the lowest value met so far. */
+  isNear(bound: number, reached: number, lowest: number): boolean;
+  readonly mostBoxes: number;
+  /** Places where similar functions are highest. */
+  readonly guesses?: readonly (readonly number[])[];
 }
 
 interface Candidate {
@@ -55,31 +63,36 @@ interface Candidate {
 export function highestOf(
   problem: Problem,
   whole: Box,
-  isNear: (bound: number, reached: number) => boolean,
-  mostBoxes: number,
+  { isNear, mostBoxes, guesses = [] }: SearchOptions,
 ): Bound | undefined {
   const queue = new Queue();
-  let [reached, witness]: [number, readonly number[]] = [-Infinity, []];
+  let [reached, lowest, witness]: [number, number, readonly number[]] = [-Infinity, Infinity, []];
+  const tryOut = (place: readonly number[]) => {
+    const value = problem.valueAt(place);
+    if (value === undefined) return;
+    if (value > reached) [reached, witness] = [value, place];
+    lowest = Math.min(lowest, value);
+  };
   /** The highest enclosure among boxes that are not split further. */
   let settled = -Infinity;
   const consider = (given: Box) => {
     const candidate = shrunk(problem, given);
     if (isEmpty(candidate.value) || candidate.value.high <= reached) return;
-    const [found, place] = highestFoundIn(candidate, problem);
-    if (found > reached) [reached, witness] = [found, place];
+    for (const place of promisingIn(candidate)) tryOut(place);
     const high = highestIn(candidate, problem);
     if (high <= reached) return;
     if (candidate.box.every((range) => widthOf(range) <= narrowest(range))) settled = Math.max(settled, high);
     else queue.add(candidate, high);
   };
+  for (const place of [...guesses, ...cornersOf(whole)]) tryOut(place);
   consider(whole);
   let count = 1;
   while (true) {
     const bound = Math.max(queue.height, settled, reached);
     if (bound === -Infinity) return undefined;
-    const isClosed = isNear(bound, reached);
-    const next = isClosed || count >= mostBoxes ? undefined : queue.removeHighest();
-    if (!next) return { bound, reached, witness, isClosed };
+    const isDone = isNear(bound, reached, lowest) || count >= mostBoxes;
+    const next = isDone ? undefined : queue.removeHighest();
+    if (!next) return { bound, reached, witness, lowest };
     for (const half of halves(next, problem, whole)) consider(half);
     count += 2;
   }
@@ -131,20 +144,19 @@ function highestIn({ box, value, slopes }: Candidate, problem: Problem): number 
 
 const ZERO = point(0);
 
-/** The highest of two values: at the centre of the box, and at the corner towards which the function mostly rises. */
-function highestFoundIn(
-  { box, slopes }: Candidate,
-  problem: Problem,
-): [value: number, place: readonly number[]] {
-  const places = [
-    box.map(middleOf),
-    box.map(({ low, high }, i) => {
-      const slope = slopes[i] ?? ZERO;
-      return slope.low + slope.high > 0 ? high : low;
-    }),
-  ];
-  const values = places.map((place) => problem.valueAt(place) ?? -Infinity);
-  return values[1]! > values[0]! ? [values[1]!, places[1]!] : [values[0]!, places[0]!];
+/** The corners of the lowest and of the highest variables. */
+const cornersOf = (box: Box): readonly (readonly number[])[] => [
+  box.map(({ low }) => low),
+  box.map(({ high }) => high),
+];
+
+/** The centre of a box, and the corner towards which the function mostly rises. */
+function promisingIn({ box, slopes }: Candidate): readonly (readonly number[])[] {
+  const corner = box.map(({ low, high }, i) => {
+    const slope = slopes[i] ?? ZERO;
+    return slope.low + slope.high > 0 ? high : low;
+  });
+  return [box.map(middleOf), corner];
 }
 
 /** Splits the box along the variable that changes the function most: at the middle kink, otherwise in the middle. */

@@ -11,6 +11,8 @@ import type { Engine } from '../configuration/installation.ts';
 import {
   availableManifoldPressure,
   manifoldPressure,
+  maximumPressureRatio,
+  pressureRatio,
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
@@ -56,6 +58,7 @@ export class StateSpace {
       this.#graphOf(this.#trace.indexOf(operands.manifold_pressure)),
       recording.maximum(this.#graphOf(this.#ceiling), lowest),
     );
+    this.#limitRatio();
     const states = VARIABLES.map(
       (name) => ({ ...ranges, manifold_pressure: pointInterval(lowestPressure) })[name],
     );
@@ -85,9 +88,9 @@ export class StateSpace {
   }
 
   /**
-   * A value of `point`, or a value derived from such values, as a function of the state; negated to find its minimum.
+   * A value or condition of `point`, or a value derived from such values, as a function of the state; negated to find its minimum.
    */
-  problemOf(value: DerivedValue | Result, side: 'high' | 'low'): Problem {
+  problemOf(value: Operand | DerivedValue | Result, side: 'high' | 'low'): Problem {
     const target = this.#trace.indexOf(value);
     const steps = [
       ...new Set([...stepsTo(this.#trace, target), ...stepsTo(this.#trace, this.#ceiling)]),
@@ -136,7 +139,7 @@ export class StateSpace {
     this.#trace.indexOf(a) === this.#trace.indexOf(b);
 
   /** Whether a value depends on an operand. */
-  follows(value: DerivedValue | Result, operand: Operand): boolean {
+  follows(value: Operand | DerivedValue | Result, operand: Operand): boolean {
     return stepsTo(this.#trace, this.#trace.indexOf(value)).includes(this.#trace.indexOf(operand));
   }
 
@@ -158,6 +161,19 @@ export class StateSpace {
 
   #enclosureOf(...steps: readonly number[]): Enclosure {
     return new Enclosure(steps.map((step) => this.#graphOf(step)));
+  }
+
+  /**
+   * The manifold pressure of a state is one that the compressor can supply, so its pressure ratio is at most the
+   * compressor's. That narrows enclosures, in which the two pressures of the ratio vary independently.
+   */
+  #limitRatio(): void {
+    const ratio = this.point.get(pressureRatio);
+    const maximum = maximumPressureRatio(this.point.configuration);
+    if (!ratio || !maximum || maximum.canonical < 1) return;
+    const step = this.#trace.indexOf(ratio);
+    const most = this.#graphOf(this.#trace.indexOf(maximum));
+    this.#graph[step] = recording.minimum(this.#graphOf(step), most);
   }
 
   /** The variables on which a step depends. */
