@@ -4,6 +4,7 @@ import type { Engine } from '../configuration/installation.ts';
 import { type Axis, nodeOf } from '../configuration/values.ts';
 import { reportable, sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 import { pathOf, pathText } from '../source/tree.ts';
 import type { LimitValue } from './limits.ts';
 
@@ -65,12 +66,14 @@ function endOf(axis: Axis): Coverage[] {
   return [{ id: idOf(quantity, reference)!, at, side: 'high', value: maximumOf(breakpoints) }];
 }
 
+const allCoverage = memo((engine: Engine, subject: EngineSubject): readonly Coverage[] => [
+  ...sensorCoverage(engine, subject),
+  ...tableCoverage(engine, subject),
+]);
+
 /** What the sensors and tables of an engine cover, of one value and on one side. */
 export const coverageOf = (
   engine: Engine,
   subject: EngineSubject,
   { id, side }: Pick<Coverage, 'id' | 'side'>,
-): readonly LimitValue[] =>
-  [...sensorCoverage(engine, subject), ...tableCoverage(engine, subject)].filter(
-    (one) => one.id === id && one.side === side,
-  );
+): readonly LimitValue[] => allCoverage(engine, subject).filter((one) => one.id === id && one.side === side);

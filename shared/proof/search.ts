@@ -78,8 +78,10 @@ export function highestOf(
   const consider = (given: Box) => {
     const candidate = shrunk(problem, given);
     if (isEmpty(candidate.value) || candidate.value.high <= reached) return;
-    for (const place of promisingIn(candidate)) tryOut(place);
-    const high = highestIn(candidate, problem);
+    tryOut(risenIn(candidate));
+    const centre = candidate.box.map(middleOf);
+    const high = highestIn(candidate, problem, centre);
+    if (high > reached) tryOut(centre);
     if (high <= reached) return;
     if (candidate.box.every((range) => widthOf(range) <= narrowest(range))) settled = Math.max(settled, high);
     else queue.add(candidate, high);
@@ -127,9 +129,9 @@ function shrunk(problem: Problem, box: Box): Candidate {
  * The highest value that a box may contain, also by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its centre c,
  * whose overestimation decreases with the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
  */
-function highestIn({ box, value, slopes }: Candidate, problem: Problem): number {
+function highestIn({ box, value, slopes }: Candidate, problem: Problem, centre: readonly number[]): number {
   if (box.every(({ low, high }) => low === high)) return value.high;
-  const middle = box.map((range) => point(middleOf(range)));
+  const middle = centre.map(point);
   let sum: Interval | undefined;
   for (const [i, range] of box.entries()) {
     if (range.low === range.high) continue;
@@ -150,14 +152,12 @@ const cornersOf = (box: Box): readonly (readonly number[])[] => [
   box.map(({ high }) => high),
 ];
 
-/** The centre of a box, and the corner towards which the function mostly rises. */
-function promisingIn({ box, slopes }: Candidate): readonly (readonly number[])[] {
-  const corner = box.map(({ low, high }, i) => {
+/** The corner of a box towards which the function mostly rises. */
+const risenIn = ({ box, slopes }: Candidate): readonly number[] =>
+  box.map(({ low, high }, i) => {
     const slope = slopes[i] ?? ZERO;
     return slope.low + slope.high > 0 ? high : low;
   });
-  return [box.map(middleOf), corner];
-}
 
 /** Splits the box along the variable that changes the function most: at the middle kink, otherwise in the middle. */
 function halves({ box, slopes }: Candidate, { bends }: Problem, whole: Box): [Box, Box] {

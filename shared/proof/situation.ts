@@ -95,7 +95,7 @@ export class Situation {
       isNear: (bound, reached, lowest) =>
         isClosed(bound, reached, lowest) && limits.every((limit) => isDecided(limit, bound, reached)),
       mostBoxes: isOver?.() ? 1 : mostBoxes,
-      guesses: [...witnesses.values()],
+      guesses: [...witnesses.values()].slice(-MOST_GUESSES),
     });
     // A value that nowhere has a number has no bound.
     if (!found || found.reached === -Infinity) return undefined;
@@ -109,6 +109,9 @@ export class Situation {
     };
   }
 }
+
+/** Of the witnesses of other values, the last ones are of the most similar values. */
+const MOST_GUESSES = 12;
 
 /** A bound is also near enough within this share of the tolerance, relative to the range of the value. */
 const OF_RANGE = 0.4;

@@ -24,6 +24,7 @@ import type { Node } from '../source/tree.ts';
 import { Enclosure } from './enclosure.ts';
 import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
 import { type GraphNode, graphOf, recording } from './graph.ts';
+import { GraphValues } from './graph-values.ts';
 import type { Box, Cut, Problem } from './search.ts';
 
 /** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
@@ -33,6 +34,7 @@ export class StateSpace {
   readonly #ceiling: number;
   /** The graph of each step recorded so far. */
   readonly #graph: GraphNode[] = [];
+  readonly #values = new GraphValues();
   /** A point whose derived values can be bounded over all states. */
   readonly point: TracedPoint;
   readonly whole: Box;
@@ -160,7 +162,10 @@ export class StateSpace {
   }
 
   #enclosureOf(...steps: readonly number[]): Enclosure {
-    return new Enclosure(steps.map((step) => this.#graphOf(step)));
+    return new Enclosure(
+      steps.map((step) => this.#graphOf(step)),
+      this.#values,
+    );
   }
 
   /**
