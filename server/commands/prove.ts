@@ -1,7 +1,7 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
-import { judged } from '../../shared/limits/verdict.ts';
-import { Proof, USUAL } from '../../shared/proof/proof.ts';
+import { judgements, proofOf } from '../../shared/limits/verdict.ts';
+import { USUAL } from '../../shared/proof/proof.ts';
 import type { ProofOptions } from '../../shared/proof/situation.ts';
 import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
 import { findFiles } from '../files.ts';
@@ -50,8 +50,8 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
     const files = engines.map(({ name }): ProvedFile => {
       const subject = engineAnalysis(name, 'prove').subject as EngineSubject;
       const start = performance.now();
-      const proof = new Proof(subject.derivation, options());
-      const bounds = Array.from(proof.bounds(), (bound) => judged(bound, subject));
+      const proof = proofOf(subject, options());
+      const bounds = [...proof.bounds()].flatMap((bound) => judgements(bound, subject));
       const seconds = (performance.now() - start) / 1000;
       return { name, envelope: proof.envelope, bounds, seconds };
     });

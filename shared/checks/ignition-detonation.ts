@@ -2,21 +2,12 @@ import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { memoByBreathing } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
+import { usualAdvance as usualAdvanceOf } from '../physics/margins.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import { ALCOHOLS, LOWEST_PRESSURE } from './dense-charge.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
 import { formatQuantity, formatStated } from './words.ts';
-
-/** The charge to which the setting `highest` applies. Denser charges get less. */
-const REFERENCE_COMPRESSION_RATIO = 9;
-const REFERENCE_PRESSURE = 100e3;
-const BOOST_STEP = 10e3;
-
-/** Below this manifold pressure (Pa) the charge is too thin to detonate. */
-const LOWEST_PRESSURE = 80e3;
-
-/** Fuels so much more knock-resistant than gasoline that the settings do not apply to them. */
-const ALCOHOLS = new Set(['e85', 'ethanol', 'methanol']);
 
 const usualAdvance = {
   highest: {
@@ -75,10 +66,16 @@ function denseCharges(
     const ratio = configuration.engine?.compression_ratio?.canonical;
     if (ratio === undefined) continue;
     const isAlcohol = ALCOHOLS.has(configuration.fuel?.grade?.text ?? '');
-    const forCompression = (ratio - REFERENCE_COMPRESSION_RATIO) * settings.compression_step;
     for (const cell of denseCells(engine)) {
-      const forBoost = ((cell.pressure - REFERENCE_PRESSURE) / BOOST_STEP) * settings.boost_step;
-      const usual = isAlcohol ? Number.POSITIVE_INFINITY : settings.highest - forCompression - forBoost;
+      const usual = isAlcohol
+        ? Number.POSITIVE_INFINITY
+        : usualAdvanceOf({
+            highest: settings.highest,
+            boostStep: settings.boost_step,
+            pressure: cell.pressure,
+            compressionStep: settings.compression_step,
+            compressionRatio: ratio,
+          });
       const isWanted = wanted === 'at full load' ? cell.fullLoad : cell.advance > usual;
       if (isWanted) charges.push({ ...cell, mapSet, usual });
     }

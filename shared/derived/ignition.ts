@@ -10,7 +10,7 @@ import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import type { PointValue } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
-import { apply, derivedValue, type Operand } from './value.ts';
+import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
 const advanceMap: WhichTable = ({ ignition }) => ignition?.advance;
 const retardCurve: WhichTable = ({ ignition }) => ignition?.charge_temperature_retard;
@@ -71,6 +71,13 @@ function turnsPerSpark(configuration: EngineConfiguration): Operand | undefined 
     : turnsPerCycle(configuration);
 }
 
+/** The crank angle from one spark to the next. */
+export const sparkInterval = (configuration: EngineConfiguration): Result | undefined =>
+  apply(firing.firingAngle, {
+    revolutions: turnsPerSpark(configuration),
+    cylinders: configuration.engine?.cylinders,
+  });
+
 /** Earliest crank angle after a cylinder's top dead centre at which the next one sparks; placed at each knock window. */
 export const nextSpark: FileValue = {
   id: 'next_spark',
@@ -78,10 +85,7 @@ export const nextSpark: FileValue = {
   derive(derivation) {
     const { configuration } = derivation.installation;
     const result = apply(firing.nextSparkAngle, {
-      interval: apply(firing.firingAngle, {
-        revolutions: turnsPerSpark(configuration),
-        cylinders: configuration.engine?.cylinders,
-      }),
+      interval: sparkInterval(configuration),
       advance: highestAdvance(derivation),
     });
     if (!result) return [];

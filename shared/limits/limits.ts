@@ -5,6 +5,8 @@ import type { Check, EngineSubject } from '../checks/check.ts';
 import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
+import { advanceTooHighForCharge } from '../checks/ignition-detonation.ts';
+import { loopAuthorityExceedsLimit } from '../checks/protection-authority.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
 import { thresholdsOf } from '../checks/run.ts';
 import { wireVoltageDropHigh } from '../checks/wiring-harness.ts';
@@ -13,6 +15,7 @@ import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
 import { busLoadWorstCase } from '../derived/bus.ts';
 import {
+  boostPressure,
   chargeTemperature,
   criticalAltitude,
   manifoldPressure,
@@ -20,9 +23,12 @@ import {
 } from '../derived/charge-air.ts';
 import {
   coilCurrent,
+  coilCurrentAtPoint,
   coilEnergyAtMinimumSupply,
+  coilEnergyAtPoint,
   dwellShare,
   dwellShareAtMinimumSupply,
+  dwellShareAtPoint,
 } from '../derived/coil.ts';
 import { currentBudget } from '../derived/current-budget.ts';
 import { meanPistonSpeed, meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
@@ -32,14 +38,25 @@ import {
   injectorDutyAtFaultPressure,
   injectorPulseWidth,
 } from '../derived/fuel.ts';
-import { ignitionAdvance, nextSpark } from '../derived/ignition.ts';
+import { ignitionAdvance, nextSpark, sparkInterval } from '../derived/ignition.ts';
 import { driverCurrent } from '../derived/loads.ts';
+import {
+  advanceAtMaximumRetard,
+  dutyAtFullEnrichment,
+  lambdaAtFullEnrichment,
+  lambdaAtFullLeaning,
+} from '../derived/loops.ts';
 import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
+import { sensorsOf } from '../derived/sensor-input.ts';
+import { dutyOfRichest, lambdaOfLeanest, pulseWidthOfLeanest } from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
+import { addedAdvance } from '../proof/added-advance.ts';
+import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
+import { advanceBeyondUsual } from './margins.ts';
 
 /** A number that a value should not pass. */
 export interface LimitValue {
@@ -105,10 +122,41 @@ const allowedDuty = most(
     thresholdIn(injectorDutyHigh, 'maximum', held),
 );
 
-const overboostCut = most('overboost cut', ({ configuration: { boost } }) => {
+/** The cut as absolute pressure, for a target at sea level. */
+const cutAtSeaLevel = most('overboost cut', ({ configuration: { boost } }) => {
   const cut = boost?.overboost_cut;
   return stated(cut, cut && absoluteAtSeaLevel(cut.quantity));
 });
+
+/** A cut in gauge pressure limits the boost pressure, at every altitude. */
+const overboostCut = (isGauge: boolean) =>
+  most('overboost cut', ({ configuration: { boost } }) => {
+    const cut = boost?.overboost_cut;
+    return (cut?.quantity.reference === 'gauge') === isGauge ? stated(cut) : undefined;
+  });
+
+/** The advance at which the spark of the next cylinder would fall into the earliest end of a knock window. */
+const sparkInWindow = most('end of the knock window', ({ configuration }) => {
+  const interval = sparkInterval(configuration)?.canonical;
+  const ends = sensorsOf(configuration, 'knock').flatMap(([, { window }]) => window?.to ?? []);
+  if (interval === undefined || ends.length === 0) return undefined;
+  const last = ends.reduce((most, end) => (end.canonical > most.canonical ? end : most));
+  return stated(last, interval - last.canonical);
+});
+
+const dutyOfLoops = most(
+  'maximum duty',
+  (held) =>
+    stated(held.configuration.fuel?.injectors?.maximum_duty) ??
+    thresholdIn(loopAuthorityExceedsLimit, 'duty', held),
+);
+
+const shortestPulse = least('minimum pulse', ({ configuration: { fuel } }) =>
+  stated(fuel?.injectors?.minimum_pulse),
+);
+
+/** A margin beyond a limit that depends on the state. */
+const noneBeyond = (check: Check): Limit => most('none', () => ({ value: 0, at: check.id }));
 
 const dwellLimit = most('maximum dwell share', threshold(dwellExceedsInterval, 'share'));
 
@@ -180,14 +228,14 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   [injectorDutyAtFaultPressure, allowedDuty],
   [worstInjectorDuty, allowedDuty],
   [worstInjectorDutyAtFaultPressure, allowedDuty],
-  [
-    injectorPulseWidth,
-    least('minimum pulse', ({ configuration: { fuel } }) => stated(fuel?.injectors?.minimum_pulse)),
-  ],
+  [dutyOfRichest, allowedDuty],
+  [injectorPulseWidth, shortestPulse],
+  [pulseWidthOfLeanest, shortestPulse],
   [fuelVolumeFlow, pumpLimit],
   [pumpMargin, least('usual margin', threshold(pumpMarginLow, 'margin'))],
-  [manifoldPressure, overboostCut],
-  [highestBoostTarget, overboostCut],
+  [manifoldPressure, overboostCut(false)],
+  [boostPressure, overboostCut(true)],
+  [highestBoostTarget, cutAtSeaLevel],
   [
     pressureRatio,
     most('compressor limit', ({ configuration: { boost } }) =>
@@ -204,9 +252,24 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   ],
   [ignitionAdvance, most('end of the advance range', advanceEnd('high'))],
   [ignitionAdvance, least('start of the advance range', advanceEnd('low'))],
-  [{ id: 'lambda' }, leanestUnderFault],
+  [ignitionAdvance, sparkInWindow],
+  [advanceAtMaximumRetard, least('start of the advance range', advanceEnd('low'))],
+  [advanceBeyondUsual, noneBeyond(advanceTooHighForCharge)],
+  [dutyAtFullEnrichment, dutyOfLoops],
+  [lambdaAtFullEnrichment, least('richest mixture', threshold(loopAuthorityExceedsLimit, 'richest'))],
+  [lambdaAtFullLeaning, most('leanest mixture', threshold(loopAuthorityExceedsLimit, 'leanest'))],
+  [lambdaUnderFault, leanestUnderFault],
+  [lambdaOfLeanest, leanestUnderFault],
+  [
+    lambdaAtHighLoad,
+    most('leanest usual mixture at high load', threshold(singleFaultBeyondLimit, 'leanest_at_load')),
+  ],
+  [addedAdvance, most('largest usual', threshold(singleFaultBeyondLimit, 'advance'))],
   [nextSpark, knockWindow],
   [coilCurrent, targetCurrent],
+  [coilCurrentAtPoint, targetCurrent],
+  [coilEnergyAtPoint, sparkEnergy],
+  [dwellShareAtPoint, dwellLimit],
   [coilEnergyAtMinimumSupply, sparkEnergy],
   [dwellShare, dwellLimit],
   [dwellShareAtMinimumSupply, dwellLimit],

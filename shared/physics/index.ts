@@ -10,6 +10,7 @@ import * as fuels from './fuels.ts';
 import * as injector from './injector.ts';
 import * as knock from './knock.ts';
 import * as loops from './loops.ts';
+import * as margins from './margins.ts';
 import * as trim from './trim.ts';
 
 export * from './atmosphere.ts';
@@ -24,6 +25,7 @@ export * from './fuels.ts';
 export * from './injector.ts';
 export * from './knock.ts';
 export * from './loops.ts';
+export * from './margins.ts';
 export * from './sources.ts';
 export * from './trim.ts';
 
@@ -39,6 +41,7 @@ const subjects = [
   injector,
   knock,
   loops,
+  margins,
   trim,
 ];
 

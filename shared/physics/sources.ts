@@ -116,6 +116,11 @@ export const sources = {
     kind: 'common practice',
     note: '√(γ·R·T) is 947 m/s with γ = 1.25, R = 287.05 J/(kg K) and T = 2500 K; values from 850 to 980 m/s are in use; a measured spectrum is better',
   },
+  'usual-advance': {
+    title: 'Usual reduction of advance with boost and compression ratio',
+    kind: 'common practice',
+    note: 'a trend that finds errors; it does not give the right advance for any engine',
+  },
   ...fuelSources,
   ...electricalSources,
 } as const satisfies Record<string, Source>;

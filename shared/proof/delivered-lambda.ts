@@ -22,6 +22,9 @@ import * as physics from '../physics/faults.ts';
 
 type Given = Operand | DerivedValue | Result;
 
+/** Whether two operands are equal in every state. */
+export type IsSame = (a: Given, b: Given) => boolean;
+
 const ONE: Operand = { canonical: 1, how: 'assumed value equals the actual one' };
 const STOICHIOMETRIC: Operand = { canonical: 1, how: 'lambda 1' };
 const NOTHING: Operand = { canonical: 0, how: 'assumed value equals the actual one' };
@@ -34,7 +37,7 @@ const NOTHING: Operand = { canonical: 0, how: 'assumed value equals the actual o
 export function deliveredLambda(
   { actual, assumed }: Pick<FaultedPoint, 'actual' | 'assumed'>,
   assumedLambda: MaybeOperand,
-  isSame: (a: Given, b: Given) => boolean,
+  isSame: IsSame,
 ): Result | undefined {
   const required = actual.get(fuelMassPerCycle);
   const injected = assumed.get(fuelMassPerCycle);
@@ -73,12 +76,7 @@ function withoutTarget(fuelMass: DerivedValue): Result | undefined {
  * The quotient of two values. Products and quotients by the same formula are divided factor by factor, without the
  * factor `except`.
  */
-function ratioOf(
-  above: Given,
-  below: Given,
-  isSame: (a: Given, b: Given) => boolean,
-  except?: string,
-): MaybeOperand {
+function ratioOf(above: Given, below: Given, isSame: IsSame, except?: string): MaybeOperand {
   if (isSame(above, below)) return ONE;
   const [a, b] = [appliedIn(above), appliedIn(below)];
   const powers = a && b && a.formula === b.formula ? powersIn(a) : undefined;

@@ -52,16 +52,20 @@ export class GraphSlopes {
     this.#graph = graph;
   }
 
-  /** The slopes of a node along each variable; undefined where there is none. */
-  of(root: number, count: number): (Interval | undefined)[] {
+  /**
+   * The slopes of a node along each variable; undefined where there is none. `steps` are the nodes that it depends on, in
+   * ascending order.
+   */
+  of(root: number, steps: readonly number[], count: number): (Interval | undefined)[] {
     const { nodes, values, isFree } = this.#graph;
     const slopes = this.#slopes;
-    slopes.length = 0;
+    for (const i of steps) slopes[i] = undefined;
     slopes[root] = ONE;
     const found: (Interval | undefined)[] = Array.from({ length: count }, () => undefined);
     const value = values[root]!;
     if (isEmpty(value)) return found;
-    for (let i = root; i >= 0; i--) {
+    for (let j = steps.length - 1; j >= 0; j--) {
+      const i = steps[j]!;
       const slope = slopes[i];
       if (!slope || !isFree[i]) continue;
       const node = nodes[i]!;

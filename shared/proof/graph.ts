@@ -46,18 +46,14 @@ function operation(name: OneOperand | TwoOperands, operands: readonly GraphNode[
   const [a, b] = operands as readonly Constant[];
   return {
     type: 'constant',
-    value: apply(intervalArithmetic, name, a!.value, b?.value),
-    number: apply(numbers, name, a!.number, b?.number),
+    value: applied(intervalArithmetic, name, a!.value, b?.value),
+    number: applied(numbers, name, a!.number, b?.number),
   };
 }
 
-/** An elementary operation; `b` is ignored by operations on one operand. */
-export const apply = <T>(
-  arithmetic: Arithmetic<T>,
-  name: OneOperand | TwoOperands,
-  a: T,
-  b: T | undefined,
-): T => (arithmetic[name] as (a: T, b: T | undefined) => T)(a, b);
+/** `b` is ignored by operations on one operand. */
+const applied = <T>(arithmetic: Arithmetic<T>, name: OneOperand | TwoOperands, a: T, b: T | undefined): T =>
+  (arithmetic[name] as (a: T, b: T | undefined) => T)(a, b);
 
 const one = (name: OneOperand) => (a: GraphNode) => operation(name, [a]);
 const two = (name: TwoOperands) => (a: GraphNode, b: GraphNode) => operation(name, [a, b]);

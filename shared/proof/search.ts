@@ -36,8 +36,16 @@ export interface Bound {
   /** The highest value found, and where. */
   readonly reached: number;
   readonly witness: readonly number[];
-  /** Whether the bound and the reached value are within the requested tolerance. */
-  readonly isClosed: boolean;
+  /** The lowest value met by the way. */
+  readonly lowest: number;
+}
+
+export interface SearchOptions {
+  /** Whether the bound is near enough to the reached value, given the lowest value met so far. */
+  isNear(bound: number, reached: number, lowest: number): boolean;
+  readonly mostBoxes: number;
+  /** Places where similar functions are highest. */
+  readonly guesses?: readonly (readonly number[])[];
 }
 
 interface Candidate {
@@ -55,31 +63,38 @@ interface Candidate {
 export function highestOf(
   problem: Problem,
   whole: Box,
-  isNear: (bound: number, reached: number) => boolean,
-  mostBoxes: number,
+  { isNear, mostBoxes, guesses = [] }: SearchOptions,
 ): Bound | undefined {
   const queue = new Queue();
-  let [reached, witness]: [number, readonly number[]] = [-Infinity, []];
+  let [reached, lowest, witness]: [number, number, readonly number[]] = [-Infinity, Infinity, []];
+  const tryOut = (place: readonly number[]) => {
+    const value = problem.valueAt(place);
+    if (value === undefined) return;
+    if (value > reached) [reached, witness] = [value, place];
+    lowest = Math.min(lowest, value);
+  };
   /** The highest enclosure among boxes that are not split further. */
   let settled = -Infinity;
   const consider = (given: Box) => {
     const candidate = shrunk(problem, given);
     if (isEmpty(candidate.value) || candidate.value.high <= reached) return;
-    const [found, place] = highestFoundIn(candidate, problem);
-    if (found > reached) [reached, witness] = [found, place];
-    const high = highestIn(candidate, problem);
+    tryOut(risenIn(candidate));
+    const centre = candidate.box.map(middleOf);
+    const high = highestIn(candidate, problem, centre);
+    if (high > reached) tryOut(centre);
     if (high <= reached) return;
     if (candidate.box.every((range) => widthOf(range) <= narrowest(range))) settled = Math.max(settled, high);
     else queue.add(candidate, high);
   };
+  for (const place of [...guesses, ...cornersOf(whole)]) tryOut(place);
   consider(whole);
   let count = 1;
   while (true) {
     const bound = Math.max(queue.height, settled, reached);
     if (bound === -Infinity) return undefined;
-    const isClosed = isNear(bound, reached);
-    const next = isClosed || count >= mostBoxes ? undefined : queue.removeHighest();
-    if (!next) return { bound, reached, witness, isClosed };
+    const isDone = isNear(bound, reached, lowest) || count >= mostBoxes;
+    const next = isDone ? undefined : queue.removeHighest();
+    if (!next) return { bound, reached, witness, lowest };
     for (const half of halves(next, problem, whole)) consider(half);
     count += 2;
   }
@@ -114,9 +129,9 @@ function shrunk(problem: Problem, box: Box): Candidate {
  * The highest value that a box may contain, also by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its centre c,
  * whose overestimation decreases with the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
  */
-function highestIn({ box, value, slopes }: Candidate, problem: Problem): number {
+function highestIn({ box, value, slopes }: Candidate, problem: Problem, centre: readonly number[]): number {
   if (box.every(({ low, high }) => low === high)) return value.high;
-  const middle = box.map((range) => point(middleOf(range)));
+  const middle = centre.map(point);
   let sum: Interval | undefined;
   for (const [i, range] of box.entries()) {
     if (range.low === range.high) continue;
@@ -131,21 +146,18 @@ function highestIn({ box, value, slopes }: Candidate, problem: Problem): number 
 
 const ZERO = point(0);
 
-/** The highest of two values: at the centre of the box, and at the corner towards which the function mostly rises. */
-function highestFoundIn(
-  { box, slopes }: Candidate,
-  problem: Problem,
-): [value: number, place: readonly number[]] {
-  const places = [
-    box.map(middleOf),
-    box.map(({ low, high }, i) => {
-      const slope = slopes[i] ?? ZERO;
-      return slope.low + slope.high > 0 ? high : low;
-    }),
-  ];
-  const values = places.map((place) => problem.valueAt(place) ?? -Infinity);
-  return values[1]! > values[0]! ? [values[1]!, places[1]!] : [values[0]!, places[0]!];
-}
+/** The corners of the lowest and of the highest variables. */
+const cornersOf = (box: Box): readonly (readonly number[])[] => [
+  box.map(({ low }) => low),
+  box.map(({ high }) => high),
+];
+
+/** The corner of a box towards which the function mostly rises. */
+const risenIn = ({ box, slopes }: Candidate): readonly number[] =>
+  box.map(({ low, high }, i) => {
+    const slope = slopes[i] ?? ZERO;
+    return slope.low + slope.high > 0 ? high : low;
+  });
 
 /** Splits the box along the variable that changes the function most: at the middle kink, otherwise in the middle. */
 function halves({ box, slopes }: Candidate, { bends }: Problem, whole: Box): [Box, Box] {

@@ -1,53 +1,21 @@
 import type { Engine } from '../configuration/installation.ts';
-import { nodeOf } from '../configuration/values.ts';
-import { availableManifoldPressure, manifoldPressure } from '../derived/charge-air.ts';
-import { faultedPoint, type SensorFault } from '../derived/faults.ts';
-import {
-  injectorDuty,
-  injectorDutyAtFaultPressure,
-  injectorPulseWidth,
-  targetLambda,
-} from '../derived/fuel.ts';
-import { SEA_LEVEL } from '../derived/full-load.ts';
-import { ignitionAdvance } from '../derived/ignition.ts';
-import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
-import { pointValues } from '../derived/registry.ts';
-import {
-  dutyOfLeanest,
-  dutyOfRichest,
-  lambdaOfLeanest,
-  lambdaOfRichest,
-  pulseWidthOfLeanest,
-  pulseWidthOfRichest,
-} from '../derived/trim.ts';
-import type { DerivedValue, Result } from '../derived/value.ts';
-import { measuredQuantity } from '../quantity/index.ts';
-import { type Bound, furtherOf, type Side } from './bound.ts';
-import { deliveredLambda } from './delivered-lambda.ts';
+import type { SensorFault } from '../derived/faults.ts';
+import { type Bound, type BoundKey, furtherOf, isDecided, type Side } from './bound.ts';
 import type { Envelope } from './envelope.ts';
 import { highestOf } from './search.ts';
-import { StateSpace } from './state-space.ts';
+import type { StateSpace } from './state-space.ts';
+import { type FurtherTargets, type Target, Targets } from './targets.ts';
 
-export interface ProofOptions {
+export interface ProofOptions extends FurtherTargets {
   /** The tolerance between bound and reached value, relative to the bound. */
   readonly within: number;
   /** The maximum number of boxes to examine for one bound. */
   readonly mostBoxes: number;
   /** Whether the time is over. The remaining bounds are then those of the first enclosure. */
   readonly isOver?: () => boolean;
+  /** The numbers that a bound is held against. The search goes on until it knows on which side of each the values are. */
+  readonly limitsOf?: (bound: BoundKey) => readonly number[];
 }
-
-/** A value to be bounded, in all states of one space. */
-interface Target {
-  readonly id: string;
-  readonly label: string;
-  readonly value: DerivedValue | Result;
-  readonly space: StateSpace;
-}
-
-/** Adds no bounds to values that could not be derived. */
-type Names = Pick<Target, 'id' | 'label'>;
-type MaybeValue = DerivedValue | Result | undefined;
 
 /**
  * One map set, without a fault or with one: the values that can be bounded in it. Each bound is computed once, when it
@@ -58,6 +26,8 @@ export class Situation {
   readonly #find: () => readonly Target[];
   #targets: readonly Target[] | undefined;
   readonly #bounds = new Map<string, Bound | undefined>();
+  /** The witnesses of a space, where other values may be extreme too. */
+  readonly #witnesses = new Map<StateSpace, Map<string, readonly number[]>>();
 
   private constructor(
     readonly mapSet: string | undefined,
@@ -77,16 +47,15 @@ export class Situation {
     faults: ReadonlyMap<string, readonly SensorFault[]>,
     options: ProofOptions,
   ): readonly Situation[] {
-    const place = engine.configuration.engine;
-    const space = place && StateSpace.of(engine, envelope, nodeOf(place));
-    if (!space) return [];
+    const targets = Targets.of(engine, envelope, options);
+    if (!targets) return [];
     const situation = (fault: string | undefined, find: () => readonly Target[]) =>
       new Situation(engine.mapSet, fault, options, find);
     return [
-      situation(undefined, () => soundTargets(space)),
-      situation('fault_pressure', () => faultPressureTargets(space)),
+      situation(undefined, () => targets.sound()),
+      situation('fault_pressure', () => targets.atFaultPressure()),
       ...[...faults].map(([name, ways]) =>
-        situation(`sensors.${name}`, () => ways.flatMap((way) => faultTargets(engine, envelope, way))),
+        situation(`sensors.${name}`, () => ways.flatMap((way) => targets.faulted(way))),
       ),
     ];
   }
@@ -113,82 +82,36 @@ export class Situation {
     return this.#targets;
   }
 
-  #boundOf({ id, label, value, space }: Target, side: Side): Bound | undefined {
-    const { within, mostBoxes, isOver } = this.#options;
-    const sign = side === 'high' ? 1 : -1;
-    const isNear = (bound: number, reached: number) => bound - reached <= within * Math.abs(bound);
-    const found = highestOf(space.problemOf(value, side), space.whole, isNear, isOver?.() ? 1 : mostBoxes);
-    if (!found || found.witness.length === 0) return undefined;
-    const { result } = ('id' in value ? value.result : value).formula;
+  #boundOf({ id, label, unit, show, value, space }: Target, side: Side): Bound | undefined {
+    const { within, mostBoxes, isOver, limitsOf } = this.#options;
     const { mapSet, fault } = this;
+    const sign = side === 'high' ? 1 : -1;
+    const limits = (limitsOf?.({ id, side, mapSet, fault }) ?? []).map((limit) => sign * limit);
+    const isClosed = (bound: number, reached: number, lowest: number) =>
+      bound - reached <= within * Math.max(Math.abs(bound), OF_RANGE * (reached - lowest));
+    const witnesses = this.#witnesses.get(space) ?? new Map<string, readonly number[]>();
+    this.#witnesses.set(space, witnesses);
+    const found = highestOf(space.problemOf(value, side), space.whole, {
+      isNear: (bound, reached, lowest) =>
+        isClosed(bound, reached, lowest) && limits.every((limit) => isDecided(limit, bound, reached)),
+      mostBoxes: isOver?.() ? 1 : mostBoxes,
+      guesses: [...witnesses.values()].slice(-MOST_GUESSES),
+    });
+    // A value that nowhere has a number has no bound.
+    if (!found || found.reached === -Infinity) return undefined;
+    witnesses.set(String(found.witness), found.witness);
     return {
-      ...{ id, label, side, mapSet, fault },
-      unit: result.unit,
-      show: 'id' in value ? value.show : (result.show ?? result.unit),
+      ...{ id, label, side, mapSet, fault, unit, show },
       bound: sign * found.bound,
       reached: sign * found.reached,
       witness: space.stateAt(found.witness),
-      isClosed: found.isClosed,
+      isClosed: isClosed(found.bound, found.reached, found.lowest),
     };
   }
 }
 
-function target(space: StateSpace, { id, label }: Names, value: MaybeValue): Target[] {
-  if (!value) return [];
-  const note = 'id' in value ? value.note : undefined;
-  return [{ id, label: note === undefined ? label : `${label} (${note})`, value, space }];
-}
+/** Of the witnesses of other values, the last ones are of the most similar values. */
+const MOST_GUESSES = 12;
 
-const soundTargets = (space: StateSpace): Target[] =>
-  pointValues
-    .filter((definition) => definition !== injectorDutyAtFaultPressure)
-    .flatMap((definition) => target(space, definition, space.point.get(definition)));
-
-function faultPressureTargets(space: StateSpace): Target[] {
-  const { point } = space;
-  const rail = point.configuration.fuel?.rail?.fault_pressure;
-  // Nothing else of the controller's computation depends on the rail.
-  const weak = rail && point.inState({ ...point.conditions, railPressure: rail });
-  return weak ? INJECTION.flatMap((one) => target(space, one, weak.get(one))) : [];
-}
-
-/** The values of the injectors. */
-const INJECTION = [
-  injectorDuty,
-  injectorPulseWidth,
-  dutyOfRichest,
-  pulseWidthOfRichest,
-  dutyOfLeanest,
-  pulseWidthOfLeanest,
-];
-
-/** The values that a failed sensor affects. Others are bounded without the fault. */
-function faultTargets(engine: Engine, envelope: Envelope, fault: SensorFault): Target[] {
-  const isRunaway = runsAway(engine, fault);
-  const node = nodeOf(engine.configuration.engine!);
-  const space = StateSpace.of(engine, envelope, node, isRunaway ? ceilingOfCompressor : undefined);
-  if (!space) return [];
-  const { actual, assumed } = faultedPoint(space.point, fault);
-  const delivered = (assumedLambda: PointValue) =>
-    deliveredLambda({ actual, assumed }, assumed.get(assumedLambda), space.isSame);
-  const targets = [
-    ...target(space, { id: 'lambda', label: 'Delivered lambda' }, delivered(targetLambda)),
-    ...[lambdaOfRichest, lambdaOfLeanest].flatMap((one) => target(space, one, delivered(one))),
-    ...[...INJECTION, ignitionAdvance].flatMap((one) => target(space, one, assumed.get(one))),
-  ].filter(({ value }) => space.follows(value, fault.value));
-  return isRunaway ? [...targets, ...target(space, manifoldPressure, actual.get(manifoldPressure))] : targets;
-}
-
-const ceilingOfCompressor = (point: OperatingPoint) => point.get(availableManifoldPressure)?.result;
-
-/**
- * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop keeps closing the wastegate,
- * and only the compressor limits manifold pressure.
- */
-function runsAway({ configuration }: Engine, { sensor, value }: SensorFault): boolean {
-  const quantity = measuredQuantity(sensor.measures?.text ?? '')?.entry.name;
-  const boostTarget = configuration.boost?.target;
-  if (quantity !== 'manifold_pressure' || !boostTarget?.cells) return false;
-  const assumed = boostTarget.reference === 'gauge' ? value.canonical - SEA_LEVEL : value.canonical;
-  return boostTarget.cells.some((cell) => cell > assumed);
-}
+/** A bound is also near enough within this share of the tolerance, relative to the range of the value. */
+const OF_RANGE = 0.4;

@@ -11,6 +11,8 @@ import type { Engine } from '../configuration/installation.ts';
 import {
   availableManifoldPressure,
   manifoldPressure,
+  maximumPressureRatio,
+  pressureRatio,
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
@@ -22,6 +24,7 @@ import type { Node } from '../source/tree.ts';
 import { Enclosure } from './enclosure.ts';
 import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
 import { type GraphNode, graphOf, recording } from './graph.ts';
+import { GraphValues } from './graph-values.ts';
 import type { Box, Cut, Problem } from './search.ts';
 import { type Varying, varyingIn } from './varying.ts';
 
@@ -33,6 +36,7 @@ export class StateSpace {
   readonly #ceiling: number;
   /** The graph of each step recorded so far. */
   readonly #graph: GraphNode[] = [];
+  readonly #values = new GraphValues();
   /** A point whose derived values can be bounded over all states. */
   readonly point: OperatingPoint;
   #whole: Box;
@@ -62,6 +66,7 @@ export class StateSpace {
       this.#graphOf(this.#trace.indexOf(operands.manifold_pressure)),
       recording.maximum(this.#graphOf(this.#ceiling), lowest),
     );
+    this.#limitRatio();
     const [ceilings] = this.#enclosureOf(this.#ceiling).over(this.#whole);
     this.#whole = this.#whole.with(VARIABLES.indexOf('manifold_pressure'), {
       low: lowestPressure,
@@ -92,9 +97,9 @@ export class StateSpace {
   }
 
   /**
-   * A value of `point`, or a value derived from such values, as a function of the state; negated to find its minimum.
+   * A value or condition of `point`, or a value derived from such values, as a function of the state; negated to find its minimum.
    */
-  problemOf(value: DerivedValue | Result, side: 'high' | 'low'): Problem {
+  problemOf(value: Operand | DerivedValue | Result, side: 'high' | 'low'): Problem {
     const target = this.#trace.indexOf(value);
     const steps = [
       ...new Set([...stepsTo(this.#trace, target), ...stepsTo(this.#trace, this.#ceiling)]),
@@ -130,8 +135,8 @@ export class StateSpace {
         const slopes = isHigh ? found : found.map((slope) => slope && negate(slope));
         return partial ? withinStates(slopes, partial) : slopes;
       },
-      valueAt(place) {
-        const [number, ceiling] = enclosure.numbersAt(place);
+      valueAt: (place) => {
+        const [number, ceiling] = enclosure.numbersAt(this.#complete(place));
         if (ceiling! < lowestPressure || Number.isNaN(number)) return undefined;
         return isHigh ? number! : -number!;
       },
@@ -144,19 +149,25 @@ export class StateSpace {
     this.#trace.indexOf(a) === this.#trace.indexOf(b);
 
   /** Whether a value depends on an operand. */
-  follows(value: DerivedValue | Result, operand: Operand): boolean {
+  follows(value: Operand | DerivedValue | Result, operand: Operand): boolean {
     return stepsTo(this.#trace, this.#trace.indexOf(value)).includes(this.#trace.indexOf(operand));
   }
 
   /** The state at a point, as an operating point would state it: in canonical units, with absolute pressure. */
   stateAt(place: readonly number[]): Readonly<Record<Variable, number>> {
     const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
-    const [found] = this.#enclosureOf(pressure).numbersAt(place);
+    const [found] = this.#enclosureOf(pressure).numbersAt(this.#complete(place));
     const state = Object.fromEntries(VARIABLES.map((name, i) => [name, place[i]!])) as Record<
       Variable,
       number
     >;
     return { ...state, manifold_pressure: found! };
+  }
+
+  /** A place that was found before another tolerance was known, with that number as it is written. */
+  #complete(place: readonly number[]): readonly number[] {
+    const added = this.#whole.slice(place.length);
+    return added.length === 0 ? place : [...place, ...added.map(middleOf)];
   }
 
   #graphOf(step: number): GraphNode {
@@ -170,7 +181,23 @@ export class StateSpace {
   }
 
   #enclosureOf(...steps: readonly number[]): Enclosure {
-    return new Enclosure(steps.map((step) => this.#graphOf(step)));
+    return new Enclosure(
+      steps.map((step) => this.#graphOf(step)),
+      this.#values,
+    );
+  }
+
+  /**
+   * The manifold pressure of a state is one that the compressor can supply, so its pressure ratio is at most the
+   * compressor's. That narrows enclosures, in which the two pressures of the ratio vary independently.
+   */
+  #limitRatio(): void {
+    const ratio = this.point.get(pressureRatio);
+    const maximum = maximumPressureRatio(this.point.configuration);
+    if (!ratio || !maximum || maximum.canonical < 1) return;
+    const step = this.#trace.indexOf(ratio);
+    const most = this.#graphOf(this.#trace.indexOf(maximum));
+    this.#graph[step] = recording.minimum(this.#graphOf(step), most);
   }
 
   /** The variables on which a step depends. */

@@ -9,6 +9,7 @@ import { injectorValues } from './injector.ts';
 import { knockValues } from './knock.ts';
 import { loadValues } from './loads.ts';
 import { loopValues } from './loops.ts';
+import { marginValues } from './margins.ts';
 import { trimValues } from './trim.ts';
 
 /** Every outside value, by subject. */
@@ -23,5 +24,6 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   knock: knockValues,
   loads: loadValues,
   loops: loopValues,
+  margins: marginValues,
   trim: trimValues,
 };

@@ -1,0 +1,79 @@
+import type { EngineSubject } from '../checks/check.ts';
+import { axesOf, breakpointsNode, tablesOfEngine } from '../checks/tables.ts';
+import type { Engine } from '../configuration/installation.ts';
+import { type Axis, nodeOf } from '../configuration/values.ts';
+import { reportable, sensorsByQuantity } from '../derived/sensor-reading.ts';
+import { maximumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
+import { pathOf, pathText } from '../source/tree.ts';
+import type { LimitValue } from './limits.ts';
+
+/** A limit that follows from what a table covers or a sensor reads. */
+interface Coverage extends LimitValue {
+  /** The value that should be covered. */
+  readonly id: string;
+  readonly side: 'high' | 'low';
+}
+
+/** The value that a sensor measures, by the name of its quantity. A pressure relative to ambient is the boost pressure. */
+const MEASURED: Readonly<Record<string, string>> = {
+  manifold_pressure: 'manifold_pressure',
+  ambient_pressure: 'ambient_pressure',
+  charge_temperature: 'charge_temperature',
+  intake_air_temperature: 'ambient_temperature',
+  coolant_temperature: 'coolant_temperature',
+  throttle_position: 'throttle_position',
+  battery_voltage: 'battery_voltage',
+  engine_speed: 'engine_speed',
+  lambda: 'target_lambda',
+};
+
+const idOf = (quantity: string, reference: string | undefined): string | undefined =>
+  quantity === 'manifold_pressure' && reference === 'gauge' ? 'boost_pressure' : MEASURED[quantity];
+
+/** The ends of what the sensors of an engine can read. */
+function sensorCoverage({ configuration }: Engine, { installation }: EngineSubject): Coverage[] {
+  const sensors = configuration.sensors && sensorsByQuantity(configuration.sensors);
+  return [...(sensors ?? [])].flatMap(([quantity, named]) =>
+    named.flatMap(([, sensor]): Coverage[] => {
+      const reach = reportable({ configuration, controller: installation.controller }, sensor);
+      const id = reach && idOf(quantity, reach.reference);
+      if (!id) return [];
+      const at = pathText(pathOf(nodeOf(sensor)));
+      return [
+        { id, at, side: 'high' as const, value: reach.high },
+        { id, at, side: 'low' as const, value: reach.low },
+      ].filter(({ value }) => Number.isFinite(value));
+    }),
+  );
+}
+
+/** The highest breakpoints of the axes over speed and manifold pressure, as in the check `axis-does-not-cover`. */
+function tableCoverage(engine: Engine, { tables }: EngineSubject): Coverage[] {
+  const shapes = new Map(tables.map(({ table, shape }) => [table, shape]));
+  return tablesOfEngine(engine).flatMap((table) => {
+    // A table that may have any quantity along x is a limit, and holds its edge value on purpose.
+    if (shapes.get(table)?.table?.x.includes('any')) return [];
+    return axesOf(table).flatMap(({ axis }) => endOf(axis));
+  });
+}
+
+function endOf(axis: Axis): Coverage[] {
+  const { quantity, breakpoints, reference } = axis;
+  if ((quantity !== 'engine_speed' && quantity !== 'manifold_pressure') || breakpoints.length === 0)
+    return [];
+  const at = pathText(pathOf(breakpointsNode(axis)));
+  return [{ id: idOf(quantity, reference)!, at, side: 'high', value: maximumOf(breakpoints) }];
+}
+
+const allCoverage = memo((engine: Engine, subject: EngineSubject): readonly Coverage[] => [
+  ...sensorCoverage(engine, subject),
+  ...tableCoverage(engine, subject),
+]);
+
+/** What the sensors and tables of an engine cover, of one value and on one side. */
+export const coverageOf = (
+  engine: Engine,
+  subject: EngineSubject,
+  { id, side }: Pick<Coverage, 'id' | 'side'>,
+): readonly LimitValue[] => allCoverage(engine, subject).filter((one) => one.id === id && one.side === side);
