@@ -6,7 +6,7 @@ import { expect, test } from 'vitest';
 const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   arithmetic: [],
   quantity: [],
-  physics: [],
+  physics: ['arithmetic'],
   source: [],
   // From physics only a constant: gauge pressures are compared with bounds at sea level.
   configuration: ['source', 'quantity', 'physics'],

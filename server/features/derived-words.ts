@@ -1,5 +1,5 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
-import { citationsOf, originsOf } from '../formats/derive-report.ts';
+import { citationsOf, originsOf, rangeNotesOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { NO_PREFERENCE, type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
 
@@ -11,7 +11,7 @@ export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string 
       code(value.formula),
       code(`= ${preferredWorking(value, units)}`),
     ),
-    lines(...originsOf(value).map(plain), sourcesLine([value])),
+    lines(...[...rangeNotesOf(value, units), ...originsOf(value)].map(plain), sourcesLine([value])),
   );
 }
 

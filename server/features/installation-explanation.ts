@@ -1,6 +1,7 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import { type DerivedValue, type Input, valueText } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
+import { notesOf } from '../formats/derive-report.ts';
 import { type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
 import type { PlaceOf } from './installation-view-places.ts';
 import type { Explanation, InputView, ValueAsked } from './installation-view-types.ts';
@@ -25,7 +26,7 @@ export function explanationOf(
     trail: way.map(({ label }) => label),
     label: value.label,
     text: valueText(preferred(value, units)),
-    note: value.note ?? null,
+    notes: notesOf(value, units),
     formula: value.formula,
     substituted: preferredWorking(value, units),
     inputs: value.inputs.map((input) => inputView(input, units, placeOf)),

@@ -71,7 +71,8 @@ export interface Explanation {
   readonly trail: readonly string[];
   readonly label: string;
   readonly text: string;
-  readonly note: string | null;
+  /** Where it was found, and numbers outside the range in which the formula is meant to hold. */
+  readonly notes: readonly string[];
   readonly formula: string;
   readonly substituted: string;
   readonly inputs: readonly InputView[];

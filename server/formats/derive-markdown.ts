@@ -3,6 +3,7 @@ import { citation } from '../../shared/physics/citation.ts';
 import { plain } from '../markdown.ts';
 import {
   type DeriveReport,
+  notesOf,
   originsOf,
   placesIn,
   resultsIn,
@@ -31,8 +32,8 @@ function groupText(group: ValueGroup): string {
 }
 
 function row(value: DerivedValue, result: string, place: string | undefined): string {
-  const working = [value.formula, `= ${value.substituted}`, ...(place ? [place] : []), ...originsOf(value)];
-  if (value.note !== undefined) working.push(value.note);
+  const remarks = [...(place ? [place] : []), ...originsOf(value), ...notesOf(value)];
+  const working = [value.formula, `= ${value.substituted}`, ...remarks];
   const cells = [[value.label], [result], working, [value.sources.join(', ')]];
   return `| ${cells.map((lines) => lines.map(plain).join('<br>')).join(' | ')} |`;
 }

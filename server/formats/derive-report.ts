@@ -1,9 +1,10 @@
-import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
+import { outsideValidRange } from '../../shared/derived/valid-range.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import type { SourceKey } from '../../shared/physics/sources.ts';
-import { quantityColumn } from '../../shared/quantity/index.ts';
+import { formatQuantity, quantityColumn } from '../../shared/quantity/index.ts';
+import { NO_PREFERENCE, preferred } from '../preferred-units.ts';
 
 /** Values that are read together: those of the whole installation or of one operating point. */
 export interface ValueGroup {
@@ -11,8 +12,6 @@ export interface ValueGroup {
   /** The conditions of an operating point. */
   readonly conditions: readonly string[];
   readonly values: readonly DerivedValue[];
-  /** How much a value follows each number of the file; none for values of the whole installation. */
-  sensitivitiesOf?(value: DerivedValue): readonly Sensitivity[];
 }
 
 /** The derived values of one engine file; every format prints this. */
@@ -43,6 +42,29 @@ export function originsOf({ inputs, substituted }: DerivedValue): string[] {
     return how === undefined || substituted.startsWith(how) ? [] : [`${term.symbol}: ${how}`];
   });
 }
+
+/**
+ * The note of a value, and each number of its formula that is outside its range: `ambient temperature 107 K is outside 180 to
+ * 340 K, the range in which this formula is meant to hold`.
+ */
+export const notesOf = (value: DerivedValue, units = NO_PREFERENCE): string[] => [
+  ...(value.note === undefined ? [] : [value.note]),
+  ...rangeNotesOf(value, units),
+];
+
+export const rangeNotesOf = ({ result }: DerivedValue, units = NO_PREFERENCE): string[] =>
+  outsideValidRange(result).map(({ term, canonical }) => {
+    const { show } = preferred({ canonical, show: term.show ?? term.unit }, units);
+    const [low, high] = term.valid;
+    const range = `${inUnit(low, show)} to ${formatQuantity(high, show)}`;
+    return `${term.label} ${formatQuantity(canonical, show)} is outside ${range}, the range in which this formula is meant to hold`;
+  });
+
+/** The number of a quantity without its unit. */
+const inUnit = (canonical: number, unit: string): string =>
+  formatQuantity(canonical, unit)
+    .slice(0, unit === '' ? undefined : -unit.length)
+    .trimEnd();
 
 /** The text of a value: of several with one label, all with the same count of decimals. */
 export function resultsIn(values: readonly DerivedValue[]): (value: DerivedValue) => string {

@@ -4,6 +4,7 @@ import { citation } from '../../shared/physics/citation.ts';
 import type { TextLayout } from '../terminal.ts';
 import {
   type DeriveReport,
+  notesOf,
   originsOf,
   placesIn,
   resultsIn,
@@ -76,7 +77,7 @@ function working(value: DerivedValue, place: string | undefined, paper: TextLayo
   return [
     formulaLine(value, paper),
     hang(`${INDENT}${blank} = `, printable(value.substituted), paper.width, OPERATORS),
-    ...remarkLines(INDENT, remarks, value.note, paper),
+    ...remarkLines(INDENT, remarks, notesOf(value), paper),
   ];
 }
 
@@ -102,10 +103,10 @@ function table(family: Family, paper: TextLayout): string[] {
     return [
       ...(isLong ? [place.trimEnd()] : []),
       hang(head, printable(numbers), paper.width, OPERATORS),
-      ...remarkLines(indent, own, value.note, paper),
+      ...remarkLines(indent, own, notesOf(value), paper),
     ];
   });
-  return [formulaLine(family[0], paper), ...remarkLines(INDENT, shared, undefined, paper), ...rows];
+  return [formulaLine(family[0], paper), ...remarkLines(INDENT, shared, [], paper), ...rows];
 }
 
 function symbolOf({ formula }: DerivedValue): string {
@@ -120,11 +121,14 @@ function formulaLine(value: DerivedValue, { width }: TextLayout): string {
 function remarkLines(
   indent: string,
   remarks: readonly string[],
-  note: string | undefined,
+  notes: readonly string[],
   { style, width }: TextLayout,
 ): string[] {
-  const lines = remarks.map((remark) => style.dim(hang(indent, printable(remark), width)));
-  return note === undefined ? lines : [...lines, style.yellow(hang(indent, printable(note), width))];
+  const line = (text: string) => hang(indent, printable(text), width);
+  return [
+    ...remarks.map((remark) => style.dim(line(remark))),
+    ...notes.map((note) => style.yellow(line(note))),
+  ];
 }
 
 function sourceList(report: DeriveReport, { style, width }: TextLayout): string {

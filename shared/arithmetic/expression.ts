@@ -167,34 +167,3 @@ const two = (operation: TwoOperands, a: Expression, b: Expression): Expression =
   operation,
   operands: [a, b],
 });
-
-/**
- * Compiles an expression to a function of the values of `symbols`, in that order. Constants are evaluated once.
- * @throws ReferenceError for a symbol that is neither listed nor a constant
- */
-export function compile<T>(
-  expression: Expression,
-  symbols: readonly string[],
-  arithmetic: Arithmetic<T>,
-  constants: ReadonlyMap<string, number> = new Map(),
-): (values: readonly T[]) => T {
-  if (expression.type === 'number') return always(arithmetic.constant(expression.value));
-  if (expression.type === 'symbol') {
-    const index = symbols.indexOf(expression.name);
-    if (index >= 0) return (values) => values[index]!;
-    const constant = constants.get(expression.name);
-    if (constant === undefined) throw new ReferenceError(`"${expression.name}" is not defined`);
-    return always(arithmetic.constant(constant));
-  }
-  const [first, second] = expression.operands.map((operand) =>
-    compile(operand, symbols, arithmetic, constants),
-  );
-  const operation = arithmetic[expression.operation] as (a: T, b?: T) => T;
-  if (!second) return (values) => operation(first!(values));
-  return (values) => operation(first!(values), second(values));
-}
-
-const always =
-  <T>(value: T) =>
-  () =>
-    value;

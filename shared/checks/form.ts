@@ -9,6 +9,7 @@ import {
 import { axisOfWrongQuantity, quantityUnknown } from './form-names.ts';
 import { missingKey, unknownKey, versionUnsupported } from './form-structure.ts';
 import { duplicateKey, syntaxError, tabIndentation, textNotUtf8, unusedAnchor } from './form-text.ts';
+import { toleranceInvalid } from './form-tolerances.ts';
 import { rangeReversed, wrongType } from './form-types.ts';
 import { pressureReferenceMissing, unitMissing, unitOfWrongKind, unitUnknown } from './form-units.ts';
 import { suspiciousMagnitude, valueOutOfPhysicalRange } from './form-values.ts';
@@ -34,6 +35,7 @@ export const form: Family = {
     unitOfWrongKind,
     pressureReferenceMissing,
     rangeReversed,
+    toleranceInvalid,
     valueOutOfPhysicalRange,
     suspiciousMagnitude,
     overlayFileMissing,

@@ -1,10 +1,15 @@
 import { heldAt } from '../derived/cell.ts';
-import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
+import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth, railDrop } from '../derived/fuel.ts';
 import { reachedPressures } from '../derived/full-load.ts';
 import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
 import { extremeOver } from '../derived/over-points.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
-import { worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
+import {
+  cellWithoutFlow,
+  worstInjectorDuty,
+  worstInjectorDutyAtFaultPressure,
+} from '../derived/worst-case.ts';
+import { formatQuantity } from '../quantity/index.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
 import { dutyLimit } from './duty-limit.ts';
 import { formatStated, percent, percentBeside } from './words.ts';
@@ -32,6 +37,26 @@ function busiest(
 const relatedTo = ({ value, point }: Busiest): Related[] =>
   point ? [{ at: point.node, message: `${value.label}: ${value.substituted}` }] : [];
 
+/** Where a rail at `pressure` is not above manifold pressure, so that no duty is enough: at a point, or in a map cell. */
+function withoutFlow(
+  { derivation, installation }: EngineSubject,
+  which: 'pressure' | 'fault_pressure',
+): Found[] {
+  const { rail, injectors } = installation.configuration.fuel ?? {};
+  const pressure = rail?.[which];
+  if (!pressure || !injectors?.static_flow) return [];
+  const starved = derivation.points.flatMap((point) => {
+    const drop = railDrop(point, pressure);
+    return drop && drop.canonical <= 0 ? [{ drop, where: `at \`${point.name}\`` }] : [];
+  });
+  const found = starved[0] ?? cellWithoutFlow(derivation, pressure);
+  if (!found) return [];
+  const state = which === 'pressure' ? '' : ' with the rail at its fault pressure';
+  const drop = formatQuantity(Math.abs(found.drop.canonical), 'kPa');
+  const message = `No fuel flows ${found.where}${state}, because fuel pressure is ${drop} below manifold pressure.`;
+  return [{ at: pressure.node, severity: 'error', message }];
+}
+
 const maximumDuty = {
   kind: 'ratio',
   value: '85 %',
@@ -45,7 +70,7 @@ export const injectorDutyOver100: Check = engineCheck({
   title: 'Injector duty over 100 %',
   page: {
     catches:
-      'An operating point, or a reachable map cell, at which an injector would have to stay open longer than a cycle lasts.',
+      'An operating point, or a reachable map cell, at which an injector would have to stay open longer than a cycle lasts, or no fuel flows because fuel pressure is not above manifold pressure.',
     why: 'An injector that never closes delivers its maximum. Any fuel demanded beyond that is missing from the mixture, at the highest load, where a lean mixture melts pistons.',
     example: 'fuel:\n  injectors:\n    static_flow: 190 cc/min   # needs 112 % at take_off',
     remedy:
@@ -53,6 +78,8 @@ export const injectorDutyOver100: Check = engineCheck({
     basis: 'Arithmetic: duty is pulse width divided by cycle time. See SAE J1832 for the terms.',
   },
   *find(subject) {
+    const starved = withoutFlow(subject, 'pressure');
+    if (starved.length > 0) return yield* starved;
     const most = busiest(subject, injectorDuty, subject.derivation.one(worstInjectorDuty));
     const flow = subject.installation.configuration.fuel?.injectors?.static_flow;
     if (!most || !flow || most.value.canonical <= 1) return;
@@ -102,7 +129,7 @@ export const injectorDutyAtFault: Check = engineCheck({
   title: 'Injector duty high at fault pressure',
   page: {
     catches:
-      'An operating point, or a reachable map cell, at which the injectors need more than their permitted duty with the rail at `fault_pressure`. Above 100 % it is an error.',
+      'An operating point, or a reachable map cell, at which the injectors need more than their permitted duty with the rail at `fault_pressure`. Above 100 %, or without any flow, it is an error.',
     why: 'The controller compensates for falling fuel pressure with longer pulses. Without a margin of duty, a failing pump causes a lean mixture at full load.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 1.2 bar }',
     remedy:
@@ -111,6 +138,8 @@ export const injectorDutyAtFault: Check = engineCheck({
   },
   settings: { maximum: maximumDuty },
   *find(subject, { maximum }) {
+    const starved = withoutFlow(subject, 'fault_pressure');
+    if (starved.length > 0) return yield* starved;
     const worst = subject.derivation.one(worstInjectorDutyAtFaultPressure);
     const most = busiest(subject, injectorDutyAtFaultPressure, worst);
     const fault = subject.installation.configuration.fuel?.rail?.fault_pressure;

@@ -25,7 +25,7 @@ function staysDark(limit: Limit, reading: SensorValue): boolean {
   const thresholds = thresholdsOf(limit);
   const isDark = ({ threshold }: (typeof thresholds)[number]) =>
     writtenValues(threshold).some(({ canonical }) => {
-      const bound = inReference(reading.quantity?.reference, threshold, canonical);
+      const bound = inReference(reading.reference, threshold, canonical);
       return bound !== undefined && !isBeyond(limit.direction, reading.canonical, bound);
     });
   return thresholds.length > 0 && thresholds.every(isDark);

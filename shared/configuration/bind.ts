@@ -1,6 +1,6 @@
 import { bareObject } from '../bare-object.ts';
 import { internList, memo } from '../memo.ts';
-import { isFault, parseAs, parseRange, type Quantity } from '../quantity/index.ts';
+import { isFault, parseAs, parseRange, parseTolerant, type Quantity } from '../quantity/index.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
 import type { BindingFault } from './binding-fault.ts';
@@ -163,7 +163,7 @@ function bindLeaf(shape: Shape, node: Node, faults: BindingFault[]): Value | und
   }
   if (node.type !== 'scalar' || node.style === 'empty') return undefined;
   if (shape.quantity) {
-    const quantity = readQuantity(shape, shape.quantity, node, faults);
+    const quantity = readQuantity(shape, shape.quantity, node, faults, parseTolerant);
     return (
       quantity && { type: 'quantity', node, kind: shape.quantity, quantity, canonical: quantity.canonical }
     );
@@ -203,9 +203,10 @@ export function readQuantity(
   kind: Kind,
   node: ScalarNode,
   faults: BindingFault[],
+  parse: typeof parseAs = parseAs,
 ): Quantity | undefined {
   if (typeof node.value === 'boolean' || node.value === null) return undefined;
-  const read = parseAs(kind, node.text);
+  const read = parse(kind, node.text);
   if (!isFault(read)) return read;
   faults.push({ type: 'quantity', node, kind, shape, fault: read });
   return undefined;

@@ -1,4 +1,4 @@
-import type { Quantity } from '../quantity/index.ts';
+import type { Quantity, Tolerance } from '../quantity/index.ts';
 import type { Axis, RelationPoint, RelationValue, TableValue, Value } from './values.ts';
 
 /** Two spellings of one number differ at most by rounding. */
@@ -16,9 +16,15 @@ function sameNumbers(a: ArrayLike<number>, b: ArrayLike<number>): boolean {
 /** Whether two quantities are equal, however they are written: `0.1 bar` equals `10 kPa`. */
 export function sameQuantity(a: Quantity, b: Quantity): boolean {
   return (
-    sameNumber(a.canonical, b.canonical) && a.reference === b.reference && dimensionOf(a) === dimensionOf(b)
+    sameNumber(a.canonical, b.canonical) &&
+    a.reference === b.reference &&
+    dimensionOf(a) === dimensionOf(b) &&
+    sameTolerance(a.tolerance, b.tolerance)
   );
 }
+
+const sameTolerance = (a: Tolerance | undefined, b: Tolerance | undefined): boolean =>
+  a && b ? sameNumber(a.share, b.share) && sameNumber(a.width, b.width) : a === b;
 
 /** `85 %` equals 0.85 without a unit. */
 function dimensionOf({ unit }: Quantity): string | undefined {
@@ -35,7 +41,11 @@ export function sameAxis(a: Axis | undefined, b: Axis | undefined): boolean {
 function sameTable(a: TableValue, b: TableValue): boolean {
   if (!a.cells || !b.cells) return false;
   return (
-    sameAxis(a.x, b.x) && sameAxis(a.y, b.y) && a.reference === b.reference && sameNumbers(a.cells, b.cells)
+    sameAxis(a.x, b.x) &&
+    sameAxis(a.y, b.y) &&
+    a.reference === b.reference &&
+    sameNumbers(a.cells, b.cells) &&
+    sameTolerance(a.tolerance, b.tolerance)
   );
 }
 

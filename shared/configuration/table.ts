@@ -1,4 +1,13 @@
-import { fromUnit, isFault, measuredQuantity, parseAs, type Unit } from '../quantity/index.ts';
+import {
+  fromUnit,
+  isFault,
+  isToleranceFault,
+  measuredQuantity,
+  parseAs,
+  parseTolerance,
+  type Tolerance,
+  type Unit,
+} from '../quantity/index.ts';
 import type { Kind, PressureReference } from '../quantity/kinds.ts';
 import type { MappingNode, Node } from '../source/tree.ts';
 import type { BindingFault } from './binding-fault.ts';
@@ -16,6 +25,7 @@ export function bindTable(
   const x = bindAxis(node.get('x'), childShape(shape, 'x'), faults);
   const y = table.y ? bindAxis(node.get('y'), childShape(shape, 'y'), faults) : undefined;
   const unit = readUnit(table.unit, node, shape, faults);
+  const tolerance = unit && readTolerance(table.unit, node, shape, unit.unit, faults);
   const valuesNode = node.get('values');
   const rowNodes = rowsOf(valuesNode, table.y !== undefined);
   const rows = rowNodes.map((row) =>
@@ -45,7 +55,27 @@ export function bindTable(
     cells: complete
       ? Float64Array.from(rows.flat(), (cell) => inCanonical(cell.value as number, unit))
       : undefined,
+    ...(tolerance && { tolerance }),
   };
+}
+
+/** The tolerance of every value of a table: a percentage of each, or a number in the unit of the table or its own. */
+function readTolerance(
+  kind: Kind,
+  table: MappingNode,
+  shape: Shape,
+  unit: Unit | undefined,
+  faults: BindingFault[],
+): Tolerance | undefined {
+  const node = table.get('tolerance');
+  if (node?.type !== 'scalar' || node.style === 'empty') return undefined;
+  const isBare = typeof node.value === 'number';
+  const text = isBare && unit ? `${node.text} ${unit.offset ? 'K' : unit.symbol}` : node.text;
+  const read = parseTolerance(text, unit, isBare);
+  if (!isToleranceFault(read)) return read;
+  const fault = { fault: 'tolerance', range: [0, node.text.length], tolerance: read } as const;
+  faults.push({ type: 'quantity', node, kind, shape: childShape(shape, 'tolerance') ?? shape, fault });
+  return undefined;
 }
 
 /** The rows of `values`; the single list of a curve counts as one row. */

@@ -1,4 +1,4 @@
-import type { Quantity } from '../quantity/index.ts';
+import type { Quantity, Tolerance } from '../quantity/index.ts';
 import type { Kind, PressureReference } from '../quantity/kinds.ts';
 import type { MappingNode, Node, ScalarNode, SequenceNode } from '../source/tree.ts';
 
@@ -82,6 +82,8 @@ export interface TableValue {
   readonly rows: readonly (readonly ScalarNode[])[];
   readonly rowNodes: readonly Node[];
   readonly cells: Float64Array | undefined;
+  /** Of each cell. */
+  readonly tolerance?: Tolerance;
 }
 
 export type Value =

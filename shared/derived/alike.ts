@@ -46,6 +46,8 @@ function hasShapeOf(one: TableValue, other: TableValue): boolean {
     one.unit === other.unit &&
     one.reference === other.reference &&
     one.isMap === other.isMap &&
+    one.tolerance?.share === other.tolerance?.share &&
+    one.tolerance?.width === other.tolerance?.width &&
     isAxis(one.x, other.x) &&
     isAxis(one.y, other.y) &&
     !one.cells === !other.cells

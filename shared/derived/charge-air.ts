@@ -44,9 +44,7 @@ const target = lookedUp('boost-target', 'p_t', 'boost target at throttle and spe
 function statedPressure(point: OperatingPoint): Result | undefined {
   const pressure = point.conditions.manifoldPressure;
   if (!pressure) return undefined;
-  const isGauge =
-    'quantity' in pressure &&
-    (pressure as { quantity: { reference?: string } }).quantity.reference === 'gauge';
+  const isGauge = 'quantity' in pressure && pressure.quantity?.reference === 'gauge';
   return isGauge
     ? apply(physics.absolutePressure, {
         ambientPressure: point.get(ambientPressure),

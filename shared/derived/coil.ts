@@ -1,14 +1,14 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { lookUp, type WhichTable } from '../configuration/lookup.ts';
+import type { WhichTable } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import * as coil from '../physics/coil.ts';
 import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
 import { lookedUp } from '../physics/formula.ts';
-import { formatStated } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
 import { nominalVoltage, type OperatingPoint, type PointValue } from './operating-point.ts';
+import { cellOperand, lookUpOnce } from './table-reading.ts';
 import {
   apply,
   type DerivedValue,
@@ -38,7 +38,7 @@ export function dwellPoints(configuration: EngineConfiguration): DwellPoint[] {
   if (!curve?.cells || !curve.x) return [];
   return curve.x.breakpoints.map((voltage, i) => ({
     voltage: { canonical: voltage, node: curve.x!.nodes[i]! },
-    dwell: { canonical: curve.cells![i]!, node: curve.rows[0]![i]! },
+    dwell: cellOperand(curve, i)!,
     node: curve.rows[0]![i]!,
   }));
 }
@@ -53,16 +53,14 @@ function minimumSupply({ harness }: EngineConfiguration, curve: TableValue): Ope
 }
 
 /** The dwell at a supply voltage, read from the curve. */
-function dwellAt(curve: TableValue | undefined, voltage: Operand | undefined): DwellPoint[] {
-  const canonical = curve && voltage && lookUp(curve, voltage.canonical);
-  if (canonical === undefined) return [];
-  const how = `table at ${formatStated(voltage!.canonical, 'V')}`;
-  return [{ voltage: voltage!, dwell: { canonical, node: curve!.node, how }, node: curve!.node }];
+function dwellAt(configuration: EngineConfiguration, voltage: Operand | undefined): DwellPoint[] {
+  const dwell = voltage && lookUpOnce(dwellCurve, configuration, voltage);
+  return dwell ? [{ voltage, dwell, node: dwellCurve(configuration)!.node }] : [];
 }
 
 function dwellAtMinimumSupply(configuration: EngineConfiguration): DwellPoint[] {
   const curve = dwellCurve(configuration);
-  return dwellAt(curve, curve && minimumSupply(configuration, curve));
+  return dwellAt(configuration, curve && minimumSupply(configuration, curve));
 }
 
 /** Coil current and dwell share at nominal supply voltage; undefined without a dwell curve or coil data. */
@@ -70,7 +68,7 @@ export function coilAtNominalSupply(configuration: EngineConfiguration): {
   readonly current: Result | undefined;
   readonly share: Result | undefined;
 } {
-  const [point] = dwellAt(dwellCurve(configuration), nominalVoltage(configuration));
+  const [point] = dwellAt(configuration, nominalVoltage(configuration));
   if (!point) return { current: undefined, share: undefined };
   return { current: current(configuration, point), share: share(configuration, point) };
 }
@@ -149,15 +147,13 @@ export const dwellShare = perDwellPoint(
 export const dwellForTargetCurrent = perDwellPoint(
   { id: 'dwell_for_target_current', label: 'Dwell for the target current' },
   dwellPoints,
-  ({ ignition }, { voltage }) => {
-    const result = apply(coil.dwellForCurrent, {
+  ({ ignition }, { voltage }) =>
+    apply(coil.dwellForCurrent, {
       voltage,
       resistance: ignition?.coil?.primary_resistance,
       inductance: ignition?.coil?.primary_inductance,
       current: ignition?.coil?.target_current,
-    });
-    return result && Number.isFinite(result.canonical) ? result : undefined;
-  },
+    }),
 );
 
 export const coilEnergyAtMinimumSupply = perDwellPoint(

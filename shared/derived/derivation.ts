@@ -3,7 +3,7 @@ import type { Installation } from '../configuration/installation.ts';
 import { memo, verify } from '../memo.ts';
 import { type Node, pathOf } from '../source/tree.ts';
 import { type OperatingPoint, operatingPoints, type StatedPoints } from './operating-point.ts';
-import type { DerivedValue } from './value.ts';
+import { type DerivedValue, placedValue } from './value.ts';
 
 /** A family of values of the whole file, each with its place in it. */
 export interface FileValue {
@@ -74,7 +74,9 @@ export class Derivation {
 
 const made = memo((derivation: Derivation, make: Maker<unknown>) => derivation.makeAfter(make));
 
-const valuesOf = memo((derivation: Derivation, definition: FileValue) => definition.derive(derivation));
+const valuesOf = memo((derivation: Derivation, definition: FileValue): readonly DerivedValue[] =>
+  definition.derive(derivation).map((value) => placedValue(derivation.installation.configuration, value)),
+);
 
 const statedPoints = ({ installation }: Derivation, before: StatedPoints | undefined): StatedPoints =>
   operatingPoints(installation, before);

@@ -22,8 +22,8 @@ import {
 import { ignitionAdvance } from './ignition.ts';
 import type { Conditions, OperatingPoint, PointValue } from './operating-point.ts';
 import type { Inputs, Wired } from './sensor-input.ts';
-import { inputSpan, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts';
-import { apply, type DerivedValue, derivedValue, type Operand, type Result } from './value.ts';
+import { inputSpan, type SensorValue, sensorsByQuantity, sensorValueAt } from './sensor-reading.ts';
+import { apply, type DerivedValue, derivedValue, placedIn, type Result } from './value.ts';
 
 /**
  * The value that the controller uses with a failed sensor: its substitute, if the fault is detected; the value near one
@@ -42,7 +42,7 @@ export interface SensorFault {
   /** Whether the fault bounds let the controller detect it. */
   readonly noticed: boolean;
   /** The value that the controller uses. */
-  readonly value: Operand;
+  readonly value: SensorValue;
   readonly node: Node;
 }
 
@@ -96,7 +96,8 @@ const faultsIn = memo(
       const { unit, reference } = substitute.quantity;
       const kind = measuredQuantity(sensor.measures?.text ?? '')?.entry.kind ?? 'any';
       if (!kindAccepts(kind, unit, reference)) return [];
-      return [{ ...fault, case: 'substitute', value: substitute, node: substitute.node }];
+      const value: SensorValue = { ...substitute, ...(reference && { reference }) };
+      return [{ ...fault, case: 'substitute', value, node: substitute.node }];
     }
     const [low, high] = bounds
       ? [bounds.low.canonical, bounds.high.canonical]
@@ -182,14 +183,14 @@ function faultedValues(point: OperatingPoint, fault: SensorFault): DerivedValue[
   const faulted = faultedPoint(point, fault);
   return shown.flatMap(({ value: { id, label, derive }, of }) => {
     const result = of(faulted);
-    if (!result || !Number.isFinite(result.canonical)) return [];
+    if (!result) return [];
     const sound = derive(point)?.canonical ?? Number.NaN;
     if (Math.abs(result.canonical - sound) < 1e-9 * Math.abs(sound)) return [];
     const naming = {
       id: `${id}_with_${fault.name}_${fault.case}`,
       label: `${label} with ${faultWords(fault)}`,
     };
-    return [derivedValue(naming, result, point.node)];
+    return [derivedValue(naming, placedIn(point.configuration, result), point.node)];
   });
 }
 

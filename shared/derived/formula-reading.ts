@@ -1,44 +1,12 @@
-import { type Arithmetic, compile, numbers, parseExpression } from '../arithmetic/expression.ts';
 import { ENTIRE, hull, type Interval, isPoint, point } from '../arithmetic/interval.ts';
 import { intervalArithmetic, intervalSlopes, numberSlopes, type Sloped } from '../arithmetic/slopes.ts';
-import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
-
-/** The printed expression of a formula as a function of its operands, in the order of its terms, in any arithmetic. */
-export class ReadableFormula {
-  /** By arithmetic. */
-  readonly #compiled = new Map<object, unknown>();
-
-  constructor(readonly formula: Formula) {}
-
-  in<T>(arithmetic: Arithmetic<T>): (operands: readonly T[]) => T {
-    const known = this.#compiled.get(arithmetic) as ((operands: readonly T[]) => T) | undefined;
-    if (known) return known;
-    const made = compileFormula(this.formula, arithmetic);
-    this.#compiled.set(arithmetic, made);
-    return made;
-  }
-}
-
-export const readable = memo((formula: Formula) => new ReadableFormula(formula));
-
-function compileFormula<T>(formula: Formula, arithmetic: Arithmetic<T>): (operands: readonly T[]) => T {
-  const terms = Object.values(formula.terms);
-  // A formula that only says where a number was read has no expression.
-  if (terms.length === 1 && terms[0]!.symbol === formula.expression) return ([found]) => found!;
-  const symbols = terms.map(({ symbol }) => symbol);
-  const constants = new Map((formula.constants ?? []).map(({ symbol, value }) => [symbol, value]));
-  return compile(parseExpression(formula.expression), symbols, arithmetic, constants);
-}
-
-export const numberOf = (formula: ReadableFormula, operands: readonly number[]): number =>
-  formula.in(numbers)(operands);
 
 /**
  * The range of a formula over ranges of its operands, with slopes. If the formula is monotonic in an operand, only the
  * ends of that operand matter, so an operand that occurs twice in the expression does not widen the result.
  */
-export function rangeOf(formula: ReadableFormula, operands: readonly Sloped<Interval>[]): Sloped<Interval> {
+export function rangeOf(formula: Formula, operands: readonly Sloped<Interval>[]): Sloped<Interval> {
   if (operands.every(({ value }) => isPoint(value)) && operands.every(({ slopes }) => slopes.length === 0)) {
     return { value: formula.in(intervalArithmetic)(operands.map(({ value }) => value)), slopes: [] };
   }
@@ -102,8 +70,8 @@ export function chooseRange(
   return { value: hull(within.value, outside.value), slopes };
 }
 
+export const numberOf = (formula: Formula, operands: readonly number[]): number => formula.of(operands);
+
 /** A number with its slopes. */
-export const slopedNumberOf = (
-  formula: ReadableFormula,
-  operands: readonly Sloped<number>[],
-): Sloped<number> => formula.in(numberSlopes)(operands);
+export const slopedNumberOf = (formula: Formula, operands: readonly Sloped<number>[]): Sloped<number> =>
+  formula.in(numberSlopes)(operands);

@@ -127,9 +127,7 @@ export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOp
   const rail = point.configuration.fuel?.rail;
   if (!pressure || !rail?.regulator) return undefined;
   // A gauge rail pressure is relative to ambient, one without a reference to the manifold.
-  const isGauge =
-    'quantity' in pressure &&
-    (pressure as { quantity: { reference?: string } }).quantity.reference === 'gauge';
+  const isGauge = 'quantity' in pressure && pressure.quantity?.reference === 'gauge';
   if (!isGauge) return pressure;
   return apply(physics.fixedRailPressure, {
     railPressure: pressure,

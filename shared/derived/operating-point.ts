@@ -9,7 +9,7 @@ import { nodeOf, type QuantityValue } from '../configuration/values.ts';
 import { verify } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
 import { differInReadCellsOnly, type StateConfiguration, stateEngine } from './core-engine.ts';
-import { TableReadings } from './table-reading.ts';
+import { Lookup, TableReadings } from './table-reading.ts';
 import {
   type DerivedValue,
   derivedValue,
@@ -119,7 +119,8 @@ export class OperatingPoint {
   lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
     const table = which(this.configuration);
     if (!table?.x || !x || (table.isMap && !y)) return undefined;
-    return this.#readings.read(which, this.configuration, x.canonical, y?.canonical);
+    const reading = this.#readings.read(which, this.configuration, x.canonical, y?.canonical);
+    return reading && new Lookup(reading, x, table.isMap ? y : undefined);
   }
 
   /** Whether everything that was derived for this point also holds for an engine. */

@@ -1,13 +1,12 @@
 import type { Sloped } from '../arithmetic/slopes.ts';
-import { lookUp, placeOnAxis, type WhichTable } from '../configuration/lookup.ts';
+import { lookUp, placeOnAxis } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
-import { memo } from '../memo.ts';
-import { splitUnit } from '../quantity/index.ts';
+import { halfWidthOf, type Quantity } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 import { slopedNumberOf } from './formula-reading.ts';
-import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { readTrace, Trace, TracedPoint } from './trace.ts';
-import { chosen, type Operand } from './value.ts';
+import { toleranceAt } from './table-tolerance.ts';
+import { isReadable, readTrace, Trace } from './trace.ts';
+import { chosen, type DerivedValue, type Operand } from './value.ts';
 
 /** How much a value follows one number of the file. */
 export interface Sensitivity {
@@ -19,40 +18,77 @@ export interface Sensitivity {
 }
 
 /**
- * The sensitivities of a value of an operating point to every number of the file that it follows from, the largest first: exact
- * derivatives of the formulas that are shown. At a breakpoint of a table, the slope is that towards higher values.
+ * The sensitivities of a value to every number of the file that it follows from, the largest first: exact derivatives of
+ * the formulas that are shown. At a breakpoint of a table, the slope is that towards higher values.
  */
-export function sensitivitiesOf(point: OperatingPoint, definition: PointValue): readonly Sensitivity[] {
-  const traced = tracedOf(point);
-  const value = traced.get(definition);
-  if (!value || !Number.isFinite(value.canonical) || value.canonical === 0) return [];
+export function sensitivitiesOf(value: DerivedValue): readonly Sensitivity[] {
+  if (!Number.isFinite(value.canonical) || value.canonical === 0) return [];
+  return effectsOn(value)
+    .map(({ node, perStep }) => ({
+      at: pathText(pathOf(node)),
+      node,
+      percentPerPercent: perStep / value.canonical,
+    }))
+    .filter(({ percentPerPercent }) => percentPerPercent !== 0)
+    .sort((a, b) => Math.abs(b.percentPerPercent) - Math.abs(a.percentPerPercent));
+}
+
+/** The effect of one number of the file, or of one table, on a value, in its canonical unit and to first order. */
+export interface Effect {
+  readonly node: Node;
+  /** Of a hundredfold of what one percent of the number changes; for a temperature or an angle, of 100 K or degrees. */
+  readonly perStep: number;
+  /** Of the number at the high end of its tolerance. */
+  readonly ofTolerance: number;
+}
+
+/** A number or a table of the file. */
+interface Variable {
+  readonly node: Node;
+  /** Of a number, the change of `perStep`; a table's is the value read from it. */
+  readonly step: number;
+  /** Half the width of a number's tolerance. */
+  readonly tolerance: number;
+}
+
+/**
+ * The effects of all numbers and tables that a value follows from, in the order of its derivation; none if one of its
+ * formulas has no closed expression.
+ */
+export function effectsOn(value: DerivedValue): readonly Effect[] {
   const trace = new Trace();
   const target = trace.indexOf(value);
-  const tables = new Map<WhichTable, TableValue>();
-  const variables: { readonly node: Node; readonly size: number }[] = [];
+  if (!isReadable(trace)) return [];
+  const variables: Variable[] = [];
   const variableOf = new Map<object, number>();
-  const add = (key: object, node: Node, size: number): void => {
-    if (variableOf.has(key)) return;
-    variableOf.set(key, variables.push({ node, size }) - 1);
+  const add = (key: object, variable: Variable): void => {
+    if (!variableOf.has(key)) variableOf.set(key, variables.push(variable) - 1);
   };
   for (const step of trace.steps) {
-    if (step.type === 'input' && step.operand.node && isNumber(step.operand))
-      add(step.operand, step.operand.node, step.operand.canonical);
-    if (step.type !== 'table') continue;
-    const table = step.which(point.configuration)!;
-    tables.set(step.which, table);
-    add(table, table.node, 1);
+    if (step.type === 'table') add(step.table, { node: step.table.node, step: 1, tolerance: 1 });
+    if (step.type !== 'input') continue;
+    const { node, quantity } = step.operand;
+    // A choice such as the cycle also stands for a number, but cannot change by one percent.
+    if (!node || !quantity) continue;
+    const tolerance = quantity.tolerance ? halfWidthOf(quantity.tolerance, quantity.canonical) : 0;
+    add(step.operand, { node, step: stepOf(quantity), tolerance });
   }
-  const unit = (key: object, slope: number): (number | undefined)[] => {
+  // Two slopes for each variable: that of a step, then that of the tolerance.
+  const slopesFrom = (key: object, step: number, tolerance: number): (number | undefined)[] => {
+    const slopes: (number | undefined)[] = new Array(2 * variables.length).fill(undefined);
     const index = variableOf.get(key);
-    return variables.map((_, i) => (i === index ? slope : undefined));
+    if (index !== undefined) [slopes[2 * index], slopes[2 * index + 1]] = [step, tolerance];
+    return slopes;
   };
   const results = readTrace<Sloped<number>>(trace, {
-    input: (operand) => ({ value: operand.canonical, slopes: unit(operand, 1) }),
-    table(which, x, y) {
-      const table = tables.get(which)!;
+    input(operand: Operand) {
+      const variable = variables[variableOf.get(operand) ?? -1];
+      const slopes = slopesFrom(operand, variable?.step ?? 0, variable?.tolerance ?? 0);
+      return { value: operand.canonical, slopes };
+    },
+    table(table, x, y) {
       const found = lookUp(table, x.value, y?.value)!;
-      const own = unit(table, found);
+      const own = slopesFrom(table, found, toleranceAt(table, x.value, y?.value));
       const alongX = slopeAlong(table, 'x', x.value, y?.value);
       const alongY = y ? slopeAlong(table, 'y', x.value, y.value) : 0;
       const slopes = own.map((slope, i) => {
@@ -70,29 +106,16 @@ export function sensitivitiesOf(point: OperatingPoint, definition: PointValue): 
       ),
   });
   const { slopes } = results[target]!;
-  return variables
-    .flatMap(({ node, size }, i): Sensitivity[] => {
-      const slope = slopes[i];
-      if (!slope) return [];
-      const percentPerPercent = (slope * stepOf(node, size)) / value.canonical;
-      return [{ at: pathText(pathOf(node)), node, percentPerPercent }];
-    })
-    .sort((a, b) => Math.abs(b.percentPerPercent) - Math.abs(a.percentPerPercent));
+  return variables.map(({ node }, i) => ({
+    node,
+    perStep: slopes[2 * i] ?? 0,
+    ofTolerance: slopes[2 * i + 1] ?? 0,
+  }));
 }
 
-const tracedOf = memo(
-  (point: OperatingPoint): TracedPoint =>
-    new TracedPoint(point.name, point.engine, point.conditions, point.node),
-);
-
-/** A quantity, and not a choice such as the cycle, which stands for a number and cannot change by one percent. */
-const isNumber = (operand: Operand): boolean => 'quantity' in operand;
-
-/** One percent of a number; one K or degree, in percent, where zero is arbitrary. */
-function stepOf(node: Node, size: number): number {
-  const text = node.type === 'scalar' ? node.text.replace(/^[-+\d.eE]+\s*/, '') : '';
-  const dimension = splitUnit(text)?.unit.dimension;
-  return dimension === 'temperature' || dimension === 'angle' ? 100 : size;
+/** The number itself; 100 K or degrees where zero is arbitrary. */
+function stepOf({ unit, canonical }: Quantity): number {
+  return unit?.dimension === 'temperature' || unit?.dimension === 'angle' ? 100 : canonical;
 }
 
 /** The slope of a table along an axis, in canonical units; zero beyond the axis, where the edge value holds. */

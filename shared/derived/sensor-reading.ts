@@ -27,7 +27,7 @@ export function inputSpan(installation: Wired, sensor: Sensor): Span | undefined
 
 /** A sensor's value for use in a limit or a table; a pressure has its reference. */
 export interface SensorValue extends Operand {
-  readonly quantity?: { readonly reference?: PressureReference };
+  readonly reference?: PressureReference;
 }
 
 /**
@@ -40,7 +40,8 @@ export function sensorValueAt(installation: Wired, sensor: Sensor, volts: number
     ? scaledValue(scalingPoints(sensor), volts)
     : temperatureAt(installation, sensor, volts);
   if (canonical === undefined || !Number.isFinite(canonical)) return undefined;
-  return { canonical, ...(scaling && { quantity: scaling.points[0]!.to }) };
+  const reference = scaling?.points[0]?.to.reference;
+  return { canonical, ...(reference && { reference }) };
 }
 
 /** Pull-up (ohm) and supply (V) of a resistive sensor. */
@@ -99,7 +100,7 @@ export function reportable(installation: Wired, sensor: Sensor): Reportable | un
   return {
     low: Math.max(byVolts.length ? minimumOf(byVolts) : Number.NEGATIVE_INFINITY, ...lows),
     high: Math.min(byVolts.length ? maximumOf(byVolts) : Number.POSITIVE_INFINITY, ...highs),
-    reference: ends[0]?.quantity?.reference ?? stated?.reference,
+    reference: ends[0]?.reference ?? stated?.reference,
     by: bounds ? `within its fault bounds of ${bounds.node.text}` : 'by its scaling or range',
   };
 }

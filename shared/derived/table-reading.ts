@@ -1,7 +1,8 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { lookUp, type WhichTable } from '../configuration/lookup.ts';
-import { formatQuantity } from '../quantity/index.ts';
-import type { Operand } from './value.ts';
+import type { TableValue } from '../configuration/values.ts';
+import { formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
+import type { DerivedValue, MaybeOperand, Operand, Result } from './value.ts';
 
 /** Enough for the breakpoints and conditions of a file: a place in a table is mostly a number that is written there. */
 const PLACE_DIGITS = 5;
@@ -24,6 +25,53 @@ class TableReading implements Operand {
   }
 }
 
+/** A number from a table together with the operands at which it was read, so that it can be read again at others. */
+export class Lookup implements Operand {
+  constructor(
+    private readonly reading: TableReading,
+    readonly x: Operand | DerivedValue | Result,
+    /** Undefined for a curve. */
+    readonly y: MaybeOperand,
+  ) {}
+
+  get canonical(): number {
+    return this.reading.canonical;
+  }
+  get table(): WhichTable {
+    return this.reading.table;
+  }
+  get how(): string {
+    return this.reading.how;
+  }
+}
+
+/** The value of a table at operands, without a cache; undefined without a complete table. */
+export function lookUpOnce(
+  which: WhichTable,
+  configuration: EngineConfiguration,
+  x: Operand,
+): Lookup | undefined {
+  const reading = new TableReadings().read(which, configuration, x.canonical, undefined);
+  return reading && new Lookup(reading, x, undefined);
+}
+
+/** A cell as a number of the file, with the unit and the tolerance of its table. */
+export function cellOperand(table: TableValue, index: number): Operand | undefined {
+  const node = table.rows.flat()[index];
+  const canonical = table.cells?.[index];
+  if (!node || canonical === undefined) return undefined;
+  const unit = splitUnit(table.unit)?.unit;
+  const { tolerance } = table;
+  const quantity: Quantity = {
+    number: node.value as number,
+    canonical,
+    numberRange: [0, node.text.length],
+    ...(unit && { unit }),
+    ...(tolerance && { tolerance }),
+  };
+  return { canonical, node, quantity };
+}
+
 /** The numbers read from the tables of an engine. Most of them stay the same after an edit of a cell. */
 export class TableReadings {
   readonly #all: TableReading[];
@@ -39,7 +87,7 @@ export class TableReadings {
     configuration: EngineConfiguration,
     x: number,
     y: number | undefined,
-  ): Operand | undefined {
+  ): TableReading | undefined {
     for (const known of this.#all) if (known.table === which && known.x === x && known.y === y) return known;
     const table = which(configuration);
     const canonical = table && lookUp(table, x, y);

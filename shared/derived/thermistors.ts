@@ -132,18 +132,15 @@ export const thermistorVoltsHot = perThermistor(
   (thermistor, installation) => voltsAt(installation, thermistor, 'high'),
 );
 
-/** Error of the fitted curve at each point, placed at the point. */
+/** Error of the fitted curve at each point, placed at the point. An exact fit, to two or three points, has none. */
 export const thermistorFitError: FileValue = {
   id: 'thermistor_fit_error',
   label: 'Error of the Steinhart–Hart curve at this point',
   derive: ({ installation }) =>
     thermistors(installation).flatMap(({ sensor, curve }) => {
       const points = sensor.resistance!.points;
-      if (points.length < 3) return [];
-      const how =
-        curve.method === 'least-squares'
-          ? `least-squares fit to ${points.length} points`
-          : 'exact fit to three points';
+      if (curve.method !== 'least-squares') return [];
+      const how = `least-squares fit to ${points.length} points`;
       const fitted = (canonical: number) => ({ canonical, node: sensor.resistance!.node, how });
       return points.flatMap(({ from, to, key, value }) => {
         const result = apply(physics.thermistorFitError, {

@@ -1,13 +1,14 @@
-import type { WhichTable } from '../configuration/lookup.ts';
-import { type ReadableFormula, readable } from './formula-reading.ts';
-import { OperatingPoint } from './operating-point.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { TableValue } from '../configuration/values.ts';
+import type { Formula } from '../physics/formula.ts';
+import { Lookup } from './table-reading.ts';
 import {
   type Applied,
   applicationOf,
   type DerivedValue,
-  type MaybeOperand,
   type Operand,
   type Result,
+  tablesOf,
 } from './value.ts';
 
 /**
@@ -17,8 +18,8 @@ import {
  */
 export type Step =
   | { readonly type: 'input'; readonly operand: Operand }
-  | { readonly type: 'table'; readonly which: WhichTable; readonly x: number; readonly y: number | undefined }
-  | { readonly type: 'formula'; readonly formula: ReadableFormula; readonly operands: readonly number[] }
+  | { readonly type: 'table'; readonly table: TableValue; readonly x: number; readonly y: number | undefined }
+  | { readonly type: 'formula'; readonly formula: Formula; readonly operands: readonly number[] }
   | {
       readonly type: 'switch';
       readonly within: number;
@@ -33,26 +34,6 @@ interface Range {
   readonly high: number;
 }
 
-/** A number from a table, with the operands of the lookup. */
-interface Lookup extends Operand {
-  readonly by: { readonly which: WhichTable; readonly x: Operand; readonly y: MaybeOperand };
-}
-
-/** An operating point that records the operands of its table lookups. */
-export class TracedPoint extends OperatingPoint {
-  override lookUp(which: WhichTable, x: MaybeOperand, y?: MaybeOperand): Operand | undefined {
-    const found = super.lookUp(which, x, y);
-    const table = which(this.configuration);
-    if (!found || !x) return undefined;
-    const lookup: Lookup = { canonical: found.canonical, table: which, by: { which, x, y: table?.y && y } };
-    return lookup;
-  }
-
-  override inState(conditions: OperatingPoint['conditions']): TracedPoint {
-    return new TracedPoint(this.name, this.engine, conditions, this.node);
-  }
-}
-
 /** Records derivations; values derived from the same numbers in the same way share a step. */
 export class Trace {
   readonly steps: Step[] = [];
@@ -60,12 +41,15 @@ export class Trace {
   readonly #alike = new Map<string, number>();
   readonly #numbers = new Map<object, number>();
 
+  /** `tables` is the engine of tables whose result does not name one. */
+  constructor(readonly tables?: EngineConfiguration) {}
+
   /** The index of the step that yields an operand. */
-  indexOf(operand: Operand | DerivedValue | Result): number {
+  indexOf(operand: Operand | DerivedValue | Result, tables = this.tables): number {
     const source = sourceOf(operand);
     const known = this.#known.get(source);
     if (known !== undefined) return known;
-    const step = this.#step(source);
+    const step = this.#step(source, placeOf(operand) ?? tables);
     const key = this.#keyOf(step);
     const index = this.#alike.get(key) ?? this.steps.push(step) - 1;
     this.#alike.set(key, index);
@@ -79,7 +63,7 @@ export class Trace {
    */
   #keyOf(step: Step): string {
     if (step.type === 'formula') return `formula ${this.#numberOf(step.formula)} ${step.operands.join(' ')}`;
-    if (step.type === 'table') return `table ${this.#numberOf(step.which)} ${step.x} ${step.y}`;
+    if (step.type === 'table') return `table ${this.#numberOf(step.table)} ${step.x} ${step.y}`;
     if (step.type === 'switch') {
       const ranges = step.ranges.map(({ of, low, high }) => `${of} ${low} ${high}`);
       return `switch ${step.within} ${step.outside} ${ranges.join(' ')}`;
@@ -95,35 +79,40 @@ export class Trace {
     return number;
   }
 
-  #step(source: Operand | Applied): Step {
+  #step(source: Operand | Applied, tables: EngineConfiguration | undefined): Step {
+    const index = (operand: Operand | DerivedValue | Result) => this.indexOf(operand, tables);
     if ('formula' in source) {
       const { formula, operands } = source;
-      const names = Object.keys(formula.terms);
       return {
         type: 'formula',
-        formula: readable(formula),
-        operands: names.map((name) => this.indexOf(operands[name]!)),
+        formula,
+        operands: formula.names.map((name) => index(operands[name]!)),
       };
     }
     if (source.switched) {
       const { within, outside, ranges } = source.switched;
       return {
         type: 'switch',
-        within: this.indexOf(within),
-        outside: this.indexOf(outside),
-        ranges: ranges.map(({ of, low, high }) => ({ of: this.indexOf(of), low, high })),
+        within: index(within),
+        outside: index(outside),
+        ranges: ranges.map(({ of, low, high }) => ({ of: index(of), low, high })),
       };
     }
-    if (!('by' in source)) return { type: 'input', operand: source };
-    const { which, x, y } = (source as Lookup).by;
-    return { type: 'table', which, x: this.indexOf(x), y: y && this.indexOf(y) };
+    if (!(source instanceof Lookup)) return { type: 'input', operand: source };
+    const table = tables && source.table(tables);
+    if (!table) throw new TypeError('A number was read from a table of an unknown engine');
+    const { x, y } = source;
+    return { type: 'table', table, x: index(x), y: y && index(y) };
   }
 }
 
 /** The same object for an operand, however it is passed on. */
 function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
   if ('id' in operand) return applied(operand.result);
-  return 'formula' in operand ? applied(operand) : operand;
+  if ('formula' in operand) return applied(operand);
+  const { derived, between } = operand;
+  if (between) return applied(between);
+  return derived ? applied(derived.result) : operand;
 }
 
 /** The application of a formula; if that only says where a number was read, where the number comes from. */
@@ -134,11 +123,22 @@ function applied(result: Result): Operand | Applied {
   return isRead ? sourceOf(found.operands[only[0]]!) : found;
 }
 
+const placeOf = (operand: Operand | DerivedValue | Result): EngineConfiguration | undefined => {
+  if ('id' in operand) return tablesOf(operand.result);
+  if ('formula' in operand) return tablesOf(operand);
+  const result = operand.between ?? operand.derived?.result;
+  return result && tablesOf(result);
+};
+
+/** Whether every step has an expression or is read, so that the trace can be evaluated in any arithmetic. */
+export const isReadable = ({ steps }: Pick<Trace, 'steps'>): boolean =>
+  steps.every((step) => step.type !== 'formula' || !step.formula.compute);
+
 /** Evaluates the steps of a trace as values of some type. */
 export interface Reading<T> {
   input(operand: Operand): T;
-  table(which: WhichTable, x: T, y: T | undefined): T;
-  formula(formula: ReadableFormula, operands: readonly T[]): T;
+  table(table: TableValue, x: T, y: T | undefined): T;
+  formula(formula: Formula, operands: readonly T[]): T;
   /** Selects the value within all ranges or the one outside. */
   choose(within: T, outside: T, ranges: readonly { of: T; low: number; high: number }[]): T;
 }
@@ -158,7 +158,7 @@ export function readTrace<T>(
     if (step.type === 'input') values[index] = reading.input(step.operand);
     else if (step.type === 'table')
       values[index] = reading.table(
-        step.which,
+        step.table,
         values[step.x]!,
         step.y === undefined ? undefined : values[step.y],
       );

@@ -2,7 +2,7 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import { type Formula, formulaText, type Term } from '../physics/formula.ts';
 import type { SourceKey } from '../physics/sources.ts';
-import { formatQuantity, toUnit } from '../quantity/index.ts';
+import { formatQuantity, type Quantity, toUnit } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 
 /** A number in a formula, and where it comes from. Bound quantities and derived values are operands. */
@@ -10,6 +10,8 @@ export interface Operand {
   readonly canonical: number;
   /** The place of the number in the file. */
   readonly node?: Node;
+  /** The number as written, with its tolerance; only of a quantity of the file. */
+  readonly quantity?: Quantity;
   /** The table that it was read from, to be found in the engine that is shown. */
   readonly table?: WhichTable;
   /** The derived value, if it is one. */
@@ -101,29 +103,35 @@ class AppliedFormula implements Result {
   ) {}
 
   get inputs(): Input[] {
-    return Object.entries(this.formula.terms).map(([name, term]) => ({
-      ...asOperand(this.operands[name]!),
-      term,
-    }));
+    const { names, terms } = this.formula;
+    return names.map((name) => ({ ...asOperand(this.operands[name]!), term: terms[name]! }));
   }
 }
 
-/** Applies a formula to operands; undefined if one of them is missing or the result is not a number. */
+/**
+ * Applies a formula to operands; undefined if one of them is missing or physically impossible, as a negative mass is, or if
+ * the result is impossible or not a finite number.
+ */
 export function apply<Inputs extends string>(
   formula: Formula<Inputs>,
   operands: Readonly<Record<Inputs, MaybeOperand>>,
   note?: string,
 ): Result | undefined {
-  const numbers = {} as Record<Inputs, number>;
-  for (const name in formula.terms) {
-    const operand = operands[name];
-    if (!operand) return undefined;
-    numbers[name] = operand.canonical;
+  const { names } = formula;
+  const numbers: number[] = [];
+  for (let i = 0; i < names.length; i++) {
+    const operand = operands[names[i]!];
+    if (!operand || isImpossible(operand.canonical, formula.terms[names[i]!])) return undefined;
+    numbers.push(operand.canonical);
   }
-  const canonical = formula(numbers);
-  if (Number.isNaN(canonical)) return undefined;
+  const canonical = formula.of(numbers);
+  if (!Number.isFinite(canonical) || isImpossible(canonical, formula.result)) return undefined;
   return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
 }
+
+/** A number below zero of a quantity whose whole range is above. */
+const isImpossible = (number: number, { valid }: Term): boolean =>
+  number < 0 && valid !== undefined && valid[0] >= 0;
 
 /** The same result with a note, for example where the highest of several values was found. */
 export function withNote(result: Result, note: string): Result {
@@ -140,6 +148,10 @@ export interface Applied extends Result {
 /** The application of a formula that a result comes from: one object, whatever tables it is placed in. */
 export const applicationOf = (result: Result): Applied =>
   (result instanceof PlacedResult ? result.unplaced : result) as AppliedFormula;
+
+/** The engine in whose tables a result was placed; undefined for a result that was not. */
+export const tablesOf = (result: Result): EngineConfiguration | undefined =>
+  result instanceof PlacedResult ? result.tables : undefined;
 
 /**
  * A result with the table places of one engine. The same numbers may be reused for many versions of an engine; their
@@ -183,10 +195,11 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
   if ('formula' in operand)
     return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
-  const { canonical, node, table, derived, between, how, source } = operand;
+  const { canonical, node, quantity, table, derived, between, how, source } = operand;
   return {
     canonical,
     ...(node && { node }),
+    ...(quantity && { quantity }),
     ...(table && { table }),
     ...(derived && { derived }),
     ...(between && { between }),
@@ -261,6 +274,12 @@ class NamedResult implements DerivedValue {
   get note() {
     return this.result.note;
   }
+}
+
+/** A value whose tables are those of an engine, unless it names one itself. */
+export function placedValue(tables: EngineConfiguration, value: DerivedValue): DerivedValue {
+  const { naming, result, node } = value as NamedResult;
+  return tablesOf(result) ? value : new NamedResult(naming, placedIn(tables, result), node);
 }
 
 /** Gives a result its name and its place. */

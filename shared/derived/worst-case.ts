@@ -1,13 +1,21 @@
 import { nodeOf } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
 import * as physics from '../physics/injector.ts';
 import { formatQuantity, formatStated } from '../quantity/index.ts';
 import { heldAt } from './cell.ts';
 import type { Derivation, FileValue } from './derivation.ts';
-import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow } from './fuel.ts';
+import { fuelVolumeFlow, injectorDuty, injectorDutyAtFaultPressure, injectorFlow, railDrop } from './fuel.ts';
 import { SEA_LEVEL } from './full-load.ts';
 import type { PointValue } from './operating-point.ts';
 import { pointAt, type ReachedCells, reachedCells } from './reached-cells.ts';
-import { apply, type DerivedValue, derivedValue, withNote } from './value.ts';
+import {
+  apply,
+  type DerivedValue,
+  derivedValue,
+  type MaybeOperand,
+  type Operand,
+  withNote,
+} from './value.ts';
 
 const HIGHEST_IN_CELLS = [injectorDuty, injectorDutyAtFaultPressure, fuelVolumeFlow];
 
@@ -55,19 +63,39 @@ function highest(derivation: Derivation, definition: PointValue): HighestCell | 
 }
 
 /** `at 5800 rpm, 175 kPa abs, ISA −20 K, 13.8 V, map set tow`: the cell and the state in which it was computed. */
-function cellText({ cells, index }: HighestCell, definition: PointValue): string {
+function cellText(cells: ReachedCells, index: number, supply: readonly string[] = []): string {
   const { engine, speeds, pressures, deviation } = cells;
-  const { batteryVoltage } = pointAt(cells, index).conditions;
   const parts = [
     formatStated(speeds[index]!, 'rpm'),
     formatStated(pressures[index]!, 'kPa abs'),
     ...(deviation === 0 ? [] : [`ISA ${formatQuantity(deviation, 'K').replace('-', '−')}`]),
-    // Fuel flow does not depend on the supply.
-    ...(definition === fuelVolumeFlow ? [] : [formatStated(batteryVoltage.canonical, 'V')]),
+    ...supply,
     ...(engine.mapSet === undefined ? [] : [`map set ${engine.mapSet}`]),
-    ...(definition === injectorDutyAtFaultPressure ? ['rail at its fault pressure'] : []),
   ];
   return `at ${parts.join(', ')}`;
+}
+
+/** The state that a value of a cell depends on. */
+function stateText({ cells, index }: HighestCell, definition: PointValue): string {
+  // Fuel flow does not depend on the supply.
+  if (definition === fuelVolumeFlow) return cellText(cells, index);
+  const { batteryVoltage } = pointAt(cells, index).conditions;
+  const text = cellText(cells, index, [formatStated(batteryVoltage.canonical, 'V')]);
+  return definition === injectorDutyAtFaultPressure ? `${text}, rail at its fault pressure` : text;
+}
+
+/** A reached cell in which a rail at `pressure` is not above the manifold, so that no fuel flows. */
+export function cellWithoutFlow(
+  derivation: Derivation,
+  pressure: MaybeOperand,
+): { readonly drop: Operand; readonly where: string } | undefined {
+  for (const cells of derivation.once(cellsOfEngines)) {
+    if (cells.pressures.length === 0) continue;
+    const index = cells.pressures.indexOf(maximumOf(cells.pressures));
+    const drop = railDrop(pointAt(cells, index), pressure);
+    if (drop && drop.canonical <= 0) return { drop, where: cellText(cells, index) };
+  }
+  return undefined;
 }
 
 /** The highest value of a definition in the reached map cells, placed at the injectors. */
@@ -79,7 +107,7 @@ function highestOfCells(id: string, label: string, definition: PointValue): File
       const found = highest(derivation, definition);
       const injectors = derivation.installation.configuration.fuel?.injectors;
       if (!found || !injectors) return [];
-      const result = withNote(found.value.result, cellText(found, definition));
+      const result = withNote(found.value.result, stateText(found, definition));
       return [derivedValue({ id, label }, result, nodeOf(injectors))];
     },
   };

@@ -45,8 +45,6 @@ export const ambientTemperature = formula({
   constants: [T0, L, T11],
   result: { symbol: 'T₁', label: 'ambient temperature', unit: 'K', show: '°C' },
   source: 'iso-2533-sec-2.6',
-  compute: ({ altitude, deviation }) =>
-    Math.max(SEA_LEVEL_TEMPERATURE - LAPSE_RATE * altitude, TROPOPAUSE_TEMPERATURE) + deviation,
 });
 
 /**
@@ -61,15 +59,6 @@ export const ambientPressure = formula({
   constants: [p0, T0, L, T11, g, R, H11],
   result: ambientPressureTerm,
   source: 'iso-2533-sec-2.7',
-  compute: ({ altitude }) => {
-    const temperature = Math.max(SEA_LEVEL_TEMPERATURE - LAPSE_RATE * altitude, TROPOPAUSE_TEMPERATURE);
-    const aboveTropopause = Math.max(0, altitude - TROPOPAUSE_ALTITUDE);
-    return (
-      SEA_LEVEL_PRESSURE *
-      (temperature / SEA_LEVEL_TEMPERATURE) ** TROPOSPHERE_EXPONENT *
-      Math.exp((-GRAVITY * aboveTropopause) / (GAS_CONSTANT * TROPOPAUSE_TEMPERATURE))
-    );
-  },
 });
 
 /**
@@ -84,15 +73,6 @@ export const altitudeForPressure = formula({
   constants: [T0, L, p0, delta11, R, g, T11],
   result: altitude,
   source: 'iso-2533-sec-2.7',
-  compute: ({ pressure }) => {
-    const ratio = pressure / SEA_LEVEL_PRESSURE;
-    const troposphere = 1 - Math.max(ratio, TROPOPAUSE_PRESSURE_RATIO) ** (1 / TROPOSPHERE_EXPONENT);
-    const stratosphere = Math.log(Math.max(1, TROPOPAUSE_PRESSURE_RATIO / ratio));
-    return (
-      (SEA_LEVEL_TEMPERATURE / LAPSE_RATE) * troposphere +
-      ((GAS_CONSTANT * TROPOPAUSE_TEMPERATURE) / GRAVITY) * stratosphere
-    );
-  },
 });
 
 /** Density (kg/m³) of dry air at a pressure (Pa) and a temperature (K). Perfect gas, ISO 2533:1975. */
@@ -113,5 +93,4 @@ export const airDensity = formula({
   constants: [R],
   result: { symbol: 'ρ', label: 'air density', unit: 'kg/m3' },
   source: 'iso-2533-sec-2.8',
-  compute: ({ pressure, temperature }) => pressure / (GAS_CONSTANT * temperature),
 });

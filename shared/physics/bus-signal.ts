@@ -69,7 +69,6 @@ export const signalValue = formula({
   },
   result: { symbol: 'y', label: 'signal value', unit: '' },
   source: 'definition',
-  compute: ({ count, step, zero }) => count * step + zero,
 });
 
 /** The smallest difference that a signal can represent: the absolute value per count. */
@@ -80,7 +79,6 @@ export const signalResolution = formula({
   terms: { step: { symbol: 'k', label: 'value per count', unit: '', valid: [0, 1e6] } },
   result: { symbol: 'Δy', label: 'resolution', unit: '' },
   source: 'definition',
-  compute: ({ step }) => step,
 });
 
 /** Lowest and highest value that a signal can carry: raw × scale + offset, in the unit of both. */

@@ -28,7 +28,6 @@ export const nominalFrameBits = formula({
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'frame length', unit: 'bit' },
   source: 'iso-11898-1',
-  compute: ({ stuffed, data }) => stuffed + data + 13,
 });
 
 /**
@@ -42,7 +41,6 @@ export const worstFrameBits = formula({
   terms: { stuffed: STUFFED, data: DATA },
   result: { symbol: 'N', label: 'longest frame', unit: 'bit' },
   source: 'davis-2007-eq-1',
-  compute: ({ stuffed, data }) => stuffed + data + 13 + Math.floor((stuffed + data - 1) / 4),
 });
 
 /** Time (s) for which a frame occupies the bus. */
@@ -53,7 +51,6 @@ export const frameTime = formula({
   terms: { bits: { symbol: 'N', label: 'longest frame', unit: 'bit', valid: [47, 160] }, bitrate: BITRATE },
   result: { symbol: 'C', label: 'frame transmission time', unit: 's', show: 'us' },
   source: 'definition',
-  compute: ({ bits, bitrate }) => bits / bitrate,
 });
 
 /** A periodic message: `data` in bits, 0..64 by eights; `period` (above 0) and `jitter` of its queuing in s. */
@@ -93,7 +90,6 @@ export const busUtilization = formula({
   },
   result: { symbol: 'u', label: 'bus load', unit: '', show: '%' },
   source: 'definition',
-  compute: ({ demand, bitrate }) => demand / bitrate,
 });
 
 /** Share of the bus time (0..1, above 1 where it cannot work) that messages take at a bit rate (bit/s). */
@@ -131,7 +127,6 @@ export const responseTime = formula({
   },
   result: { symbol: 'R', label: 'time from queuing to the last bit', unit: 's', show: 'ms' },
   source: 'davis-2007-sec-3',
-  compute: ({ waiting, time }) => waiting + time,
 });
 
 /**

@@ -39,7 +39,7 @@ const maximumPressureRatio = {
   symbol: 'PR_max',
   label: 'maximum pressure ratio',
   unit: '',
-  valid: [1.01, 6],
+  valid: [1, 6],
 } as const;
 
 const ambientTemperature = {
@@ -59,7 +59,6 @@ export const aspiratedManifoldPressure = formula({
   terms: { ambientPressure, intakeLoss },
   result: manifoldPressureTerm,
   source: 'pressures',
-  compute: ({ ambientPressure, intakeLoss }) => ambientPressure - intakeLoss,
 });
 
 /** Absolute pressure (Pa) of a gauge pressure (Pa above ambient). */
@@ -70,7 +69,6 @@ export const absolutePressure = formula({
   terms: { ambientPressure, boostPressure: { ...boost, valid: [-100000, 400000] } },
   result: { symbol: 'p_abs', label: 'absolute pressure', unit: 'Pa', show: 'kPa abs' },
   source: 'pressures',
-  compute: ({ ambientPressure, boostPressure }) => ambientPressure + boostPressure,
 });
 
 /** Highest manifold pressure (Pa, absolute) that the compressor can supply. Pressures in Pa. */
@@ -81,8 +79,6 @@ export const availableManifoldPressure = formula({
   terms: { ambientPressure, intakeLoss, maximumPressureRatio, coolerLoss },
   result: { symbol: 'p_v', label: 'available manifold pressure', unit: 'Pa', show: 'kPa abs' },
   source: 'pressures',
-  compute: ({ ambientPressure, intakeLoss, maximumPressureRatio, coolerLoss }) =>
-    (ambientPressure - intakeLoss) * maximumPressureRatio - coolerLoss,
 });
 
 /** Manifold pressure (Pa, absolute): the target, limited by what is available. Pressures in Pa. */
@@ -96,7 +92,6 @@ export const manifoldPressure = formula({
   },
   result: manifoldPressureTerm,
   source: 'definition',
-  compute: ({ target, available }) => Math.min(target, available),
 });
 
 /** Boost pressure (Pa above ambient; negative if the throttle holds the manifold below ambient). */
@@ -107,7 +102,6 @@ export const boostPressure = formula({
   terms: { manifoldPressure: manifoldPressureTerm, ambientPressure },
   result: boost,
   source: 'pressures',
-  compute: ({ manifoldPressure, ambientPressure }) => manifoldPressure - ambientPressure,
 });
 
 /**
@@ -121,8 +115,6 @@ export const pressureRatio = formula({
   terms: { manifoldPressure: manifoldPressureTerm, coolerLoss, ambientPressure, intakeLoss },
   result: { symbol: 'PR', label: 'pressure ratio', unit: '' },
   source: 'pressures',
-  compute: ({ manifoldPressure, coolerLoss, ambientPressure, intakeLoss }) =>
-    Math.max(1, (manifoldPressure + coolerLoss) / (ambientPressure - intakeLoss)),
 });
 
 /** Temperature (K) behind the compressor from inlet temperature (K), pressure ratio and isentropic efficiency; γ = 1.4. */
@@ -138,10 +130,6 @@ export const compressorOutletTemperature = formula({
   constants: [{ symbol: 'γ', value: HEAT_CAPACITY_RATIO, unit: '' }],
   result: { symbol: 'T₂', label: 'compressor outlet temperature', unit: 'K', show: '°C' },
   source: 'heywood-sec-6.8',
-  compute: ({ ambientTemperature, pressureRatio, efficiency }) => {
-    const ideal = pressureRatio ** ((HEAT_CAPACITY_RATIO - 1) / HEAT_CAPACITY_RATIO);
-    return ambientTemperature * (1 + (ideal - 1) / efficiency);
-  },
 });
 
 /** Temperature (K) of the charge behind an intercooler that ambient air cools. */
@@ -161,8 +149,6 @@ export const chargeTemperature = formula({
   },
   result: { symbol: 'T_c', label: 'charge temperature', unit: 'K', show: '°C' },
   source: 'effectiveness',
-  compute: ({ outletTemperature, effectiveness, ambientTemperature }) =>
-    outletTemperature - effectiveness * (outletTemperature - ambientTemperature),
 });
 
 /**
@@ -176,8 +162,6 @@ export const criticalPressure = formula({
   terms: { manifoldPressure: manifoldPressureTerm, coolerLoss, maximumPressureRatio, intakeLoss },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
   source: 'pressures',
-  compute: ({ manifoldPressure, coolerLoss, maximumPressureRatio, intakeLoss }) =>
-    (manifoldPressure + coolerLoss) / maximumPressureRatio + intakeLoss,
 });
 
 /**
@@ -188,9 +172,12 @@ export const criticalPressureForBoost = formula({
   id: 'critical-pressure-for-boost',
   title: 'Ambient pressure at the critical altitude, for a gauge target',
   expression: '(p_b + Δp_c + PR_max · Δp_i) / (PR_max − 1)',
-  terms: { boostPressure: { ...boost, valid: [0, 400000] }, coolerLoss, maximumPressureRatio, intakeLoss },
+  terms: {
+    boostPressure: { ...boost, valid: [0, 400000] },
+    coolerLoss,
+    maximumPressureRatio: { ...maximumPressureRatio, valid: [1.01, 6] },
+    intakeLoss,
+  },
   result: { symbol: 'p_a', label: 'ambient pressure', unit: 'Pa', show: 'kPa abs' },
   source: 'pressures',
-  compute: ({ boostPressure, coolerLoss, maximumPressureRatio, intakeLoss }) =>
-    (boostPressure + coolerLoss + maximumPressureRatio * intakeLoss) / (maximumPressureRatio - 1),
 });

@@ -23,8 +23,6 @@ export const coilCurrent = formula({
   terms: { voltage, resistance, inductance, dwell: { ...dwell, valid: [0, 0.1] } },
   result: current,
   source: 'alexander-sec-7.6',
-  compute: ({ voltage, resistance, inductance, dwell }) =>
-    (voltage / resistance) * (1 - Math.exp((-dwell * resistance) / inductance)),
 });
 
 /** Energy (J) in the field of a coil (H) that carries a current (A). Not all of it reaches the spark. */
@@ -35,7 +33,6 @@ export const coilEnergy = formula({
   terms: { inductance, current: { ...current, valid: [0, 50] } },
   result: { symbol: 'E', label: 'coil energy', unit: 'J', show: 'mJ' },
   source: 'alexander-sec-6.4',
-  compute: ({ inductance, current }) => (inductance * current ** 2) / 2,
 });
 
 /**
@@ -48,6 +45,4 @@ export const dwellForCurrent = formula({
   terms: { voltage, resistance, inductance, current: { ...current, valid: [0, 50] } },
   result: dwell,
   source: 'alexander-sec-7.6',
-  compute: ({ voltage, resistance, inductance, current }) =>
-    (inductance / resistance) * Math.log(1 / Math.max(0, 1 - (current * resistance) / voltage)),
 });

@@ -43,7 +43,6 @@ export const cylinderVolume = formula({
   },
   result: cylinderVolumeTerm,
   source: 'definition',
-  compute: ({ bore, stroke }) => (Math.PI / 4) * bore ** 2 * stroke,
 });
 
 /** Swept volume (m³) of the engine. */
@@ -54,7 +53,6 @@ export const displacement = formula({
   terms: { cylinders, cylinderVolume: cylinderVolumeTerm },
   result: displacementTerm,
   source: 'definition',
-  compute: ({ cylinders, cylinderVolume }) => cylinders * cylinderVolume,
 });
 
 /** Mean piston speed (m/s) from stroke (m) and crank speed (rpm). Heywood eq. 2.9. */
@@ -65,7 +63,6 @@ export const meanPistonSpeed = formula({
   terms: { stroke, speed },
   result: { symbol: 'c_m', label: 'mean piston speed', unit: 'm/s' },
   source: 'heywood-eq-2.9',
-  compute: ({ stroke, speed }) => (2 * stroke * speed) / 60,
 });
 
 /**
@@ -78,7 +75,6 @@ export const cycleTime = formula({
   terms: { revolutions, speed },
   result: { symbol: 't_c', label: 'cycle time', unit: 's', show: 'ms' },
   source: 'crank',
-  compute: ({ revolutions, speed }) => (revolutions * 60) / speed,
 });
 
 /**
@@ -111,8 +107,6 @@ export const airMassPerCycle = formula({
   constants: [{ symbol: 'R', value: GAS_CONSTANT_OF_AIR, unit: 'J/(kg K)' }],
   result: { symbol: 'm_a', label: 'air mass', unit: 'kg', show: 'mg' },
   source: 'heywood-eq-2.27',
-  compute: ({ volumetricEfficiency, manifoldPressure, cylinderVolume, chargeTemperature }) =>
-    (volumetricEfficiency * manifoldPressure * cylinderVolume) / (GAS_CONSTANT_OF_AIR * chargeTemperature),
 });
 
 /** Power (W) from fuel flow (kg/s) at a brake specific consumption (kg/J). Heywood section 2.8. */
@@ -123,7 +117,6 @@ export const estimatedPower = formula({
   terms: { fuelFlow, specificConsumption: consumption },
   result: power,
   source: 'heywood-sec-2.8',
-  compute: ({ fuelFlow, specificConsumption }) => fuelFlow / specificConsumption,
 });
 
 /**
@@ -137,8 +130,6 @@ export const brakeMeanEffectivePressure = formula({
   terms: { power, revolutions, displacement: displacementTerm, speed },
   result: { symbol: 'p_me', label: 'brake mean effective pressure', unit: 'Pa', show: 'bar' },
   source: 'heywood-eq-2.19',
-  compute: ({ power, revolutions, displacement, speed }) =>
-    (power * revolutions * 60) / (displacement * speed),
 });
 
 /** Torque (N m) at the crank from power (W) and speed (rpm). */
@@ -149,7 +140,6 @@ export const crankTorque = formula({
   terms: { power, speed },
   result: { symbol: 'M', label: 'torque', unit: 'Nm' },
   source: 'heywood-eq-2.13',
-  compute: ({ power, speed }) => (power * 60) / (2 * Math.PI * speed),
 });
 
 /** Share of the fuel's lower heating value (J/kg) that reaches the crank at a specific consumption (kg/J). */
@@ -169,5 +159,4 @@ export const brakeThermalEfficiency = formula({
   },
   result: { symbol: 'η_e', label: 'brake thermal efficiency', unit: '', show: '%' },
   source: 'heywood-sec-2.8',
-  compute: ({ specificConsumption, heatingValue }) => 1 / (specificConsumption * heatingValue),
 });

@@ -19,7 +19,6 @@ export const dividerVoltage = formula({
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: INPUT,
   source: 'alexander-sec-2.5',
-  compute: ({ resistance, pullUp, supply }) => (supply * resistance) / (resistance + pullUp),
 });
 
 /** Sensor resistance for an input voltage; infinite at the supply voltage and negative above it. */
@@ -30,7 +29,6 @@ export const dividerResistance = formula({
   terms: { voltage: INPUT, pullUp: PULL_UP, supply: SUPPLY },
   result: RESISTANCE,
   source: 'alexander-sec-2.5',
-  compute: ({ voltage, pullUp, supply }) => (pullUp * voltage) / (supply - voltage),
 });
 
 /** Heat (W) of the measuring current in the sensor. */
@@ -41,5 +39,4 @@ export const selfHeatingPower = formula({
   terms: { resistance: RESISTANCE, pullUp: PULL_UP, supply: SUPPLY },
   result: { symbol: 'P', label: 'self-heating', unit: 'W', show: 'mW' },
   source: 'alexander-sec-2.2',
-  compute: ({ resistance, pullUp, supply }) => (supply / (resistance + pullUp)) ** 2 * resistance,
 });

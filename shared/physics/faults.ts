@@ -27,7 +27,6 @@ export const quotient = formula({
   },
   result: { symbol: 'r', label: 'ratio', unit: '' },
   source: 'definition',
-  compute: ({ above, below }) => above / below,
 });
 
 export const product = formula({
@@ -40,7 +39,6 @@ export const product = formula({
   },
   result: { symbol: 'r', label: 'ratio', unit: '' },
   source: 'definition',
-  compute: ({ first, second }) => first * second,
 });
 
 const flowTerms = {
@@ -59,9 +57,6 @@ export const deadTimeShare = formula({
   terms: { assumed: { ...deadTime, symbol: 't_a', label: 'assumed dead time' }, deadTime, ...flowTerms },
   result: { symbol: 'd', label: 'share of fuel', unit: '' },
   source: 'definition',
-  compute: (of) =>
-    ((of.assumed - of.deadTime) * of.flow * of.fuelDensity * of.injectorsPerCylinder * of.injections) /
-    of.fuelMass,
 });
 
 /** Fuel that injectors give which never close, as a multiple of the fuel that lambda 1 requires. */
@@ -72,13 +67,6 @@ export const fuelCapacity = formula({
   terms: { cycleTime, deadTime, ...flowTerms },
   result: { symbol: 'c', label: 'multiple of the fuel for lambda 1', unit: '' },
   source: 'definition',
-  compute: (of) =>
-    ((of.cycleTime / of.injections - of.deadTime) *
-      of.flow *
-      of.fuelDensity *
-      of.injectorsPerCylinder *
-      of.injections) /
-    of.fuelMass,
 });
 
 /** Lambda where the controller injects for a state that is not the engine's. Infinite without fuel. */
@@ -98,6 +86,4 @@ export const deliveredLambda = formula({
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
   source: 'definition',
-  compute: ({ ratio, assumedLambda, deadTimeShare, capacity }) =>
-    1 / Math.max(0, Math.min(ratio / assumedLambda + deadTimeShare, capacity)),
 });

@@ -33,7 +33,6 @@ export const ignitionAdvance = formula({
   },
   result: advance,
   source: 'definition',
-  compute: ({ fromMap, retard }) => fromMap - retard,
 });
 
 /** Crank angle (deg) from one firing to the next, evenly spaced. */
@@ -44,7 +43,6 @@ export const firingAngle = formula({
   terms: { revolutions, cylinders },
   result: { symbol: 'α_f', label: 'firing interval', unit: 'deg' },
   source: 'crank',
-  compute: ({ revolutions, cylinders }) => (360 * revolutions) / cylinders,
 });
 
 /**
@@ -61,7 +59,6 @@ export const nextSparkAngle = formula({
   },
   result: { symbol: 'α_n', label: 'next spark after top dead centre', unit: 'deg' },
   source: 'crank',
-  compute: ({ interval, advance }) => interval - advance,
 });
 
 /** Time (s) from one firing of the engine to the next, evenly spaced. */
@@ -72,7 +69,6 @@ export const firingInterval = formula({
   terms: { revolutions, cylinders, speed },
   result: { symbol: 't_f', label: 'firing interval', unit: 's', show: 'ms' },
   source: 'crank',
-  compute: ({ revolutions, cylinders, speed }) => (revolutions * 60) / (cylinders * speed),
 });
 
 /** Time (s) from one spark of a coil to its next; `sparksPerCycle` counts them. */
@@ -87,7 +83,6 @@ export const coilInterval = formula({
   },
   result: { symbol: 't_s', label: 'time between sparks', unit: 's', show: 'ms' },
   source: 'crank',
-  compute: ({ revolutions, sparks, speed }) => (revolutions * 60) / (sparks * speed),
 });
 
 /** Share of the time between sparks (s) in which a coil charges; at 1 no time is left for the spark to burn. */
@@ -101,7 +96,6 @@ export const dwellShare = formula({
   },
   result: { symbol: 'd', label: 'dwell share', unit: '', show: '%' },
   source: 'definition',
-  compute: ({ dwell, interval }) => dwell / interval,
 });
 
 /** Angle (deg) through which the crank turns in a time (s). */
@@ -112,5 +106,4 @@ export const sweptAngle = formula({
   terms: { speed, time: { ...time, symbol: 't', label: 'time' } },
   result: { symbol: 'α', label: 'crank angle', unit: 'deg' },
   source: 'crank',
-  compute: ({ speed, time }) => 6 * speed * time,
 });

@@ -1,7 +1,9 @@
+import { type Arithmetic, parseExpression } from '../arithmetic/expression.ts';
+import { type Compiled, compile, compileNumbers } from '../arithmetic/program.ts';
 import type { SourceKey } from './sources.ts';
 
 /**
- * One symbol of a formula. `unit` is the canonical unit of the number in `compute`: SI, except crank speed in rpm and
+ * One symbol of a formula. `unit` is the canonical unit of the number that is computed with: SI, except crank speed in rpm and
  * crank angle in degrees, as is usual in the trade. `show` is the unit for display.
  */
 export interface Term {
@@ -26,7 +28,8 @@ export interface FormulaDefinition<Inputs extends string> {
   readonly title: string;
   /**
    * The right-hand side in the trade's notation: `·`, `−`, `^(…)`, `√(…)`, `max`, `min`, `exp`, `ln`, with
-   * symbols of terms and constants separated, so that numbers can be substituted. Limits are written out.
+   * symbols of terms and constants separated, so that numbers can be substituted. Limits are written out. The formula is
+   * computed from this text. With `compute` it is only a text for the reader.
    */
   readonly expression: string;
   readonly terms: Readonly<Record<Inputs, Term>>;
@@ -34,7 +37,8 @@ export interface FormulaDefinition<Inputs extends string> {
   readonly result: Term;
   /** The one equation, section or table that the expression comes from, or that it is a definition. */
   readonly source: SourceKey;
-  compute(inputs: Readonly<Record<Inputs, number>>): number;
+  /** Only for a function without a closed expression, such as polynomials by range. */
+  readonly compute?: (inputs: Readonly<Record<Inputs, number>>) => number;
 }
 
 /**
@@ -42,17 +46,70 @@ export interface FormulaDefinition<Inputs extends string> {
  */
 export type Formula<Inputs extends string = string> = ((inputs: Readonly<Record<Inputs, number>>) => number) &
   FormulaDefinition<Inputs> & {
+    /** The names of the terms. */
+    readonly names: readonly Inputs[];
     /** The source of the expression, then those of its constants. */
     readonly sources: readonly SourceKey[];
+    /** The value for numbers in the order of the terms. */
+    readonly of: Compiled<number>;
+    /**
+     * The expression in any arithmetic, such as intervals.
+     * @throws TypeError for a formula without one, which has `compute`
+     */
+    in<T>(arithmetic: Arithmetic<T>): Compiled<T>;
   };
 
 /**
  * Makes a callable formula. It never throws on finite input, and computes outside `valid` as well.
  */
 export function formula<Inputs extends string>(definition: FormulaDefinition<Inputs>): Formula<Inputs> {
-  const call = (inputs: Readonly<Record<Inputs, number>>): number => definition.compute(inputs);
+  const names = Object.keys(definition.terms) as Inputs[];
   const ofConstants = (definition.constants ?? []).flatMap(({ source }) => source ?? []);
-  return Object.assign(call, definition, { sources: [...new Set([definition.source, ...ofConstants])] });
+  const { compute } = definition;
+  const of = compute
+    ? (operands: readonly number[]) => compute(inputsOf(names, operands))
+    : compiled(definition);
+  const call = (inputs: Readonly<Record<Inputs, number>>): number => {
+    const operands: number[] = [];
+    for (let i = 0; i < names.length; i++) operands.push(inputs[names[i]!]);
+    return of(operands);
+  };
+  const byArithmetic = new Map<object, unknown>();
+  const inArithmetic = <T>(arithmetic: Arithmetic<T>): Compiled<T> => {
+    const known = byArithmetic.get(arithmetic) as Compiled<T> | undefined;
+    if (known) return known;
+    const made = compileFormula(definition, (expression, symbols, constants) =>
+      compile(expression, symbols, arithmetic, constants),
+    );
+    byArithmetic.set(arithmetic, made);
+    return made;
+  };
+  const sources = [...new Set([definition.source, ...ofConstants])];
+  return Object.assign(call, definition, { names, sources, of, in: inArithmetic });
+}
+
+/** Few formulas are needed for one request, so each is compiled when it is first used. */
+function compiled(definition: FormulaDefinition<string>): Compiled<number> {
+  let made: Compiled<number> | undefined;
+  return (operands) => {
+    made ??= compileFormula(definition, compileNumbers);
+    return made(operands);
+  };
+}
+
+const inputsOf = <Inputs extends string>(names: readonly Inputs[], operands: readonly number[]) =>
+  Object.fromEntries(names.map((name, i) => [name, operands[i]])) as Record<Inputs, number>;
+
+function compileFormula<T>(
+  { id, expression, terms, constants = [], compute }: FormulaDefinition<string>,
+  compileTo: (...parts: Parameters<typeof compileNumbers>) => Compiled<T>,
+): Compiled<T> {
+  if (compute) throw new TypeError(`The formula ${id} has no expression`);
+  const symbols = Object.values(terms).map(({ symbol }) => symbol);
+  // A formula that only says where a number is read has that text as its one symbol.
+  if (symbols.length === 1 && symbols[0] === expression) return (operands) => operands[0]!;
+  const values = new Map(constants.map(({ symbol, value }) => [symbol, value]));
+  return compileTo(parseExpression(expression), symbols, values);
 }
 
 /** `T₂ = T₁ · (…)`: the formula for display. */
@@ -70,7 +127,8 @@ export function inUnits<Inputs extends string>(
 ): Formula<Inputs> {
   const told: Record<Inputs, Term> = { ...given.terms };
   for (const name in terms) told[name] = { ...told[name], ...terms[name] };
-  return formula({ ...given, terms: told, result: { ...given.result, ...result } });
+  const call = (inputs: Readonly<Record<Inputs, number>>): number => given(inputs);
+  return Object.assign(call, given, { terms: told, result: { ...given.result, ...result } });
 }
 
 /** A formula that only says where a number is read: from a table, or from the file. */
@@ -89,6 +147,5 @@ export function lookedUp(
     terms: { found: { symbol: where, label: where, unit, show } },
     result: { symbol, label: where, unit, show },
     source,
-    compute: ({ found }) => found,
   });
 }

@@ -48,9 +48,6 @@ export const stoichiometricRatio = formula({
   ],
   result: { symbol: 'AFR', label: 'stoichiometric ratio', unit: '' },
   source: 'heywood-sec-3.4',
-  compute: ({ carbon, hydrogen, oxygen }) =>
-    (((carbon + hydrogen / 4 - oxygen / 2) / OXYGEN_IN_AIR) * AIR) /
-    (CARBON * carbon + HYDROGEN * hydrogen + OXYGEN * oxygen),
 });
 
 /** Air-fuel ratio by mass at a lambda. */
@@ -64,7 +61,6 @@ export const airFuelRatio = formula({
   },
   result: { symbol: 'AFR', label: 'air-fuel ratio', unit: '' },
   source: 'definition',
-  compute: ({ lambda, stoichiometricRatio }) => lambda * stoichiometricRatio,
 });
 
 /** Mass share of ethanol in a blend, from its volume share before mixing and the two densities (kg/m³). */
@@ -79,10 +75,6 @@ export const ethanolMassFraction = formula({
   },
   result: ethanolMass,
   source: 'ideal-mixing',
-  compute: ({ volumeFraction, ethanolDensity, gasolineDensity }) => {
-    const ethanol = volumeFraction * ethanolDensity;
-    return ethanol / (ethanol + (1 - volumeFraction) * gasolineDensity);
-  },
 });
 
 /** Density (kg/m³) of a blend whose volumes add. */
@@ -93,8 +85,6 @@ export const blendDensity = formula({
   terms: ethanolMassFraction.terms,
   result: { symbol: 'ρ', label: 'density', unit: 'kg/m3', show: 'kg/L' },
   source: 'ideal-mixing',
-  compute: ({ volumeFraction, ethanolDensity, gasolineDensity }) =>
-    volumeFraction * ethanolDensity + (1 - volumeFraction) * gasolineDensity,
 });
 
 /**
@@ -111,7 +101,6 @@ export const blendByMass = formula({
   },
   result: { symbol: 'X', label: 'property of the blend', unit: '' },
   source: 'ideal-mixing',
-  compute: ({ massFraction, ethanol, gasoline }) => massFraction * ethanol + (1 - massFraction) * gasoline,
 });
 
 interface Properties {

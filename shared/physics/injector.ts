@@ -53,8 +53,6 @@ export const fixedRailPressure = formula({
   },
   result: railDrop,
   source: 'pressures',
-  compute: ({ railPressure, ambientPressure, manifoldPressure }) =>
-    railPressure + ambientPressure - manifoldPressure,
 });
 
 /**
@@ -81,8 +79,6 @@ export const injectorFlow = formula({
   },
   result: flow,
   source: 'iso-5167-1',
-  compute: ({ staticFlow, railDrop, ratedPressure, testFluidDensity, fuelDensity }) =>
-    staticFlow * Math.sqrt(Math.max(0, railDrop) / ratedPressure) * Math.sqrt(testFluidDensity / fuelDensity),
 });
 
 /**
@@ -102,8 +98,6 @@ export const fuelMassPerCycle = formula({
   },
   result: fuelMass,
   source: 'definition',
-  compute: ({ airMass, stoichiometricRatio, lambda, warmUpEnrichment, chargeTemperatureCorrection }) =>
-    (airMass / (stoichiometricRatio * lambda)) * warmUpEnrichment * chargeTemperatureCorrection,
 });
 
 /**
@@ -124,8 +118,6 @@ export const injectorPulseWidth = formula({
   },
   result: pulse,
   source: 'sae-j1832',
-  compute: ({ fuelMass, flow, fuelDensity, injectorsPerCylinder, injections, deadTime }) =>
-    fuelMass / (flow * fuelDensity * injectorsPerCylinder * injections) + deadTime,
 });
 
 /** Share of the cycle (s) for which an injector is driven; more than 1 is not possible. */
@@ -136,7 +128,6 @@ export const injectorDuty = formula({
   terms: { pulseWidth: { ...pulse, valid: [0, 0.1] }, injections, cycleTime },
   result: { symbol: 'D', label: 'injector duty', unit: '', show: '%' },
   source: 'definition',
-  compute: ({ pulseWidth, injections, cycleTime }) => (pulseWidth * injections) / cycleTime,
 });
 
 /** Fuel flow (kg/s) of the engine from the fuel mass (kg) per cylinder and cycle (s). A definition of ours. */
@@ -147,7 +138,6 @@ export const fuelFlow = formula({
   terms: { fuelMass, cylinders, cycleTime },
   result: massFlow,
   source: 'definition',
-  compute: ({ fuelMass, cylinders, cycleTime }) => (fuelMass * cylinders) / cycleTime,
 });
 
 /** The same flow by volume (m³/s). */
@@ -158,7 +148,6 @@ export const fuelVolumeFlow = formula({
   terms: { massFlow: { ...massFlow, valid: [0, 0.5] }, fuelDensity },
   result: volumeFlow,
   source: 'definition',
-  compute: ({ massFlow, fuelDensity }) => massFlow / fuelDensity,
 });
 
 /** Flow of a pump (m³/s) beyond the demand (m³/s), as a share of the demand. */
@@ -172,5 +161,4 @@ export const pumpMargin = formula({
   },
   result: { symbol: 'm_p', label: 'pump margin', unit: '', show: '%' },
   source: 'definition',
-  compute: ({ pumpFlow, demand }) => pumpFlow / demand - 1,
 });

@@ -27,7 +27,6 @@ export const knockFrequency = formula({
   ],
   result: { symbol: 'f_k', label: 'knock frequency', unit: 'Hz', show: 'kHz' },
   source: 'naca-493',
-  compute: ({ bore }) => (FIRST_CIRCUMFERENTIAL_ZERO * SPEED_OF_SOUND_IN_BURNED_GAS) / (Math.PI * bore),
 });
 
 const angle = { unit: 'deg', valid: [-180, 360] } as const;
@@ -43,7 +42,6 @@ export const knockWindowWidth = formula({
   },
   result: { symbol: 'Δφ', label: 'window width', unit: 'deg' },
   source: 'definition',
-  compute: ({ from, to }) => to - from,
 });
 
 /** Time (s) in which the crank turns through the window. */
@@ -54,5 +52,4 @@ export const knockWindowTime = formula({
   terms: { width: { symbol: 'Δφ', label: 'window width', unit: 'deg', valid: [0, 360] }, speed },
   result: { symbol: 't', label: 'window duration', unit: 's', show: 'ms' },
   source: 'crank',
-  compute: ({ width, speed }) => width / (6 * speed),
 });

@@ -17,7 +17,6 @@ export const driverLoad = formula({
   },
   result: { symbol: 'R_d', label: 'load on the driver', unit: 'ohm' },
   source: 'alexander-sec-2.6',
-  compute: ({ resistance, count }) => resistance / count,
 });
 
 /** Current (A) of a load across the full supply voltage. */
@@ -28,7 +27,6 @@ export const loadCurrent = formula({
   terms: { voltage, resistance },
   result: { symbol: 'I', label: 'load current', unit: 'A' },
   source: 'alexander-sec-2.2',
-  compute: ({ voltage, resistance }) => voltage / resistance,
 });
 
 /** Mean current (A) of all injectors, each at full current while it is open. */
@@ -45,8 +43,6 @@ export const currentOfInjectors = formula({
   },
   result: { symbol: 'I_i', label: 'injector current', unit: 'A' },
   source: 'definition',
-  compute: ({ cylinders, perCylinder, duty, voltage, resistance }) =>
-    (cylinders * perCylinder * Math.min(duty, 1) * voltage) / resistance,
 });
 
 /**
@@ -64,7 +60,6 @@ export const currentOfCoils = formula({
   },
   result: { symbol: 'I_k', label: 'current of all coils', unit: 'A' },
   source: 'definition',
-  compute: ({ coils, share, current }) => coils * Math.min(share, 1) * current,
 });
 
 /** Current (A) of heaters at operating temperature; cold ones draw more. */
@@ -78,7 +73,6 @@ export const currentOfHeaters = formula({
   },
   result: { symbol: 'I_w', label: 'current of all heaters', unit: 'A' },
   source: 'definition',
-  compute: ({ heaters, current }) => heaters * current,
 });
 
 /** Total current (A) of all described loads. */
@@ -95,6 +89,4 @@ export const currentBudget = formula({
   },
   result: { symbol: 'I', label: 'total load current', unit: 'A' },
   source: 'definition',
-  compute: ({ injectors, coils, heaters, outputs, relayed }) =>
-    injectors + coils + heaters + outputs + relayed,
 });

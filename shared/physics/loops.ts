@@ -45,13 +45,6 @@ export const lowestRailDrop = formula({
     show: 'bar',
   },
   source: 'rearranged',
-  compute(of) {
-    const open = Math.max(0, (of.duty * of.cycleTime) / of.injections - of.deadTime);
-    const perOpening = of.injectorsPerCylinder * of.injections * of.fuelDensity * of.staticFlow;
-    return (
-      (of.ratedPressure * (of.fuelMass / (open * perOpening)) ** 2 * of.fuelDensity) / of.testFluidDensity
-    );
-  },
 });
 
 /** Fuel (kg) with every loop at full enrichment (authorities are shares of the base fuel). */
@@ -62,8 +55,6 @@ export const enrichedFuelMass = formula({
   terms: { fuelMass, ...authorities },
   result: { ...fuelMass, symbol: 'm_e', label: 'fuel mass at full enrichment' },
   source: 'definition',
-  compute: ({ fuelMass, lambdaAuthority, exhaustAuthority }) =>
-    fuelMass * (1 + lambdaAuthority) * (1 + exhaustAuthority),
 });
 
 /** Lambda with every loop at full enrichment and unchanged air. */
@@ -74,24 +65,20 @@ export const enrichedLambda = formula({
   terms: { lambda, ...authorities },
   result: { ...lambda, symbol: 'λ_e', label: 'lambda at full enrichment' },
   source: 'definition',
-  compute: ({ lambda, lambdaAuthority, exhaustAuthority }) =>
-    lambda / ((1 + lambdaAuthority) * (1 + exhaustAuthority)),
 });
 
-/** Lambda with every loop at full leaning, up to the lean limit; never richer than without loops. */
+/** Lambda with every loop at full leaning, up to the lean limit (infinite for none); never richer than without loops. */
 export const leanedLambda = formula({
   id: 'leaned-lambda',
   title: 'Lambda at full leaning',
   expression: 'max(λ, min(λ_l, λ / ((1 − a_λ) · (1 − a_e))))',
   terms: {
     lambda,
-    leanLimit: { symbol: 'λ_l', label: 'lean limit', unit: '', valid: [0.5, 3] },
+    leanLimit: { symbol: 'λ_l', label: 'lean limit', unit: '', valid: [0.5, Infinity] },
     ...authorities,
   },
   result: { ...lambda, symbol: 'λ_m', label: 'lambda at full leaning' },
   source: 'definition',
-  compute: ({ lambda, leanLimit, lambdaAuthority, exhaustAuthority }) =>
-    Math.max(lambda, Math.min(leanLimit, lambda / ((1 - lambdaAuthority) * (1 - exhaustAuthority)))),
 });
 
 /** Advance (deg before top dead centre) with the knock loop at maximum retard. */
@@ -105,7 +92,6 @@ export const retardedAdvance = formula({
   },
   result: { symbol: 'α_min', label: 'advance at maximum knock retard', unit: 'deg' },
   source: 'definition',
-  compute: ({ advance, maximumRetard }) => advance - maximumRetard,
 });
 
 /**
@@ -127,10 +113,6 @@ export const injectedFuelMass = formula({
   },
   result: { ...fuelMass, symbol: 'm_i', label: 'fuel mass injected' },
   source: 'sae-j1832',
-  compute(of) {
-    const open = Math.max(0, Math.min(of.pulseWidth, of.cycleTime / of.injections) - of.deadTime);
-    return open * of.flow * of.fuelDensity * of.injectorsPerCylinder * of.injections;
-  },
 });
 
 /**
@@ -148,5 +130,4 @@ export const lambdaOfInjectedFuel = formula({
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
   source: 'definition',
-  compute: ({ lambda, fuelMass, injected }) => (lambda * fuelMass) / injected,
 });

@@ -32,8 +32,6 @@ export const usualAdvance = formula({
   ],
   result: { symbol: 'α_u', label: 'highest usual advance', unit: 'deg' },
   source: 'usual-advance',
-  compute: ({ highest, boostStep, pressure, compressionStep, compressionRatio }) =>
-    highest - (boostStep * (pressure - 100e3)) / 10e3 - compressionStep * (compressionRatio - 9),
 });
 
 /** By how much (deg) a spark is earlier than another one. */
@@ -47,5 +45,4 @@ export const advanceDifference = formula({
   },
   result: { symbol: 'δ', label: 'difference of advance', unit: 'deg' },
   source: 'definition',
-  compute: ({ advance, from }) => advance - from,
 });

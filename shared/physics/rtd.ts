@@ -27,7 +27,6 @@ export const rtdResistance = formula({
   ],
   result: { symbol: 'R', label: 'resistance', unit: 'ohm' },
   source: 'iec-60751',
-  compute: ({ resistanceAtZero, temperature }) => resistanceAtZero * ratioAt(temperature - ICE_POINT),
 });
 
 /**

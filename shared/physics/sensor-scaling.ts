@@ -20,8 +20,6 @@ export const linearScaling = formula({
   },
   result: { symbol: 'y', label: 'value', unit: '' },
   source: 'linear-scaling',
-  compute: ({ input, firstInput, firstValue, secondInput, secondValue }) =>
-    firstValue + ((input - firstInput) * (secondValue - firstValue)) / (secondInput - firstInput),
 });
 
 /** Volts of one step of an analog-to-digital converter. */
@@ -35,7 +33,6 @@ export const converterStep = formula({
   },
   result: { symbol: 'δ', label: 'step', unit: 'V', show: 'mV' },
   source: 'linear-scaling',
-  compute: ({ span, bits }) => span / (2 ** bits - 1),
 });
 
 /** Change of value that one converter step makes on the line between two points. */
@@ -52,7 +49,6 @@ export const unitsPerBit = formula({
   },
   result: { symbol: 'Δy', label: 'value per bit', unit: '' },
   source: 'linear-scaling',
-  compute: ({ first, second, low, high, step }) => (Math.abs(second - first) / (high - low)) * step,
 });
 
 /**

@@ -36,8 +36,6 @@ export const betaValue = formula({
   },
   result: { symbol: 'β', label: 'B-value', unit: 'K' },
   source: 'iec-60539-1',
-  compute: ({ firstResistance, firstTemperature, secondResistance, secondTemperature }) =>
-    Math.log(firstResistance / secondResistance) / (1 / firstTemperature - 1 / secondTemperature),
 });
 
 /** Resistance by the one-constant law. */
@@ -53,8 +51,6 @@ export const betaResistance = formula({
   },
   result: RESISTANCE,
   source: 'iec-60539-1',
-  compute: ({ temperature, beta, firstResistance, firstTemperature }) =>
-    firstResistance * Math.exp(beta * (1 / temperature - 1 / firstTemperature)),
 });
 
 /** Temperature by the three-constant law; R in ohm, so A, B and C belong to ohms. */
@@ -68,10 +64,6 @@ export const steinhartHartTemperature = formula({
   },
   result: TEMPERATURE,
   source: 'steinhart-hart',
-  compute: ({ resistance, a, b, c }) => {
-    const logarithm = Math.log(resistance);
-    return 1 / (a + b * logarithm + c * logarithm ** 3);
-  },
 });
 
 /** How far (K) a fitted curve misses one of its points. */
@@ -86,11 +78,6 @@ export const thermistorFitError = formula({
   },
   result: { symbol: 'ε', label: 'error of the curve', unit: 'K' },
   source: 'steinhart-hart',
-  compute({ temperature, ...curve }) {
-    const error = steinhartHartTemperature(curve) - temperature;
-    // A curve through its points leaves only the rounding of the arithmetic.
-    return Math.abs(error) < 1e-9 ? 0 : error;
-  },
 });
 
 /** Temperature change (K) per converter step: the slope of the curve over that of the divider. */
@@ -109,10 +96,6 @@ export const kelvinPerStep = formula({
   },
   result: { symbol: 'ΔT', label: 'temperature per bit', unit: 'K' },
   source: 'rearranged',
-  compute({ temperature, b, c, resistance, pullUp, supply, step }) {
-    const kelvinPerLogarithm = temperature ** 2 * (b + 3 * c * Math.log(resistance) ** 2);
-    return ((kelvinPerLogarithm * (resistance + pullUp) ** 2) / (supply * resistance * pullUp)) * step;
-  },
 });
 
 export interface ThermistorPoint {

@@ -12,7 +12,6 @@ export const degreesPerTooth = formula({
   terms: { teeth: TEETH },
   result: { symbol: 'θ', label: 'degrees per tooth', unit: 'deg' },
   source: 'toothed-wheel',
-  compute: ({ teeth }) => 360 / teeth,
 });
 
 /** Edges per second between neighbouring teeth, one edge per tooth: the rate that the input must follow. */
@@ -23,7 +22,6 @@ export const edgesPerSecond = formula({
   terms: { teeth: TEETH, speed: SPEED },
   result: { symbol: 'f', label: 'edges per second', unit: 'Hz' },
   source: 'toothed-wheel',
-  compute: ({ teeth, speed }) => (teeth * speed) / 60,
 });
 
 /** Time from the last tooth before the gap to the first one after it. */
@@ -34,7 +32,6 @@ export const gapDuration = formula({
   terms: { teeth: TEETH, missing: MISSING, speed: SPEED },
   result: { symbol: 'τ', label: 'gap duration', unit: 's', show: 'ms' },
   source: 'toothed-wheel',
-  compute: ({ teeth, missing, speed }) => ((missing + 1) * 60) / (teeth * speed),
 });
 
 /** Start of the gap: crank degrees before top dead centre of the last tooth ahead of it, the same modulo 360. */
@@ -54,7 +51,6 @@ export const gapStart = formula({
   },
   result: { symbol: 'γ', label: 'gap start', unit: 'deg' },
   source: 'toothed-wheel',
-  compute: ({ firstTooth, teeth, missing }) => firstTooth + ((missing + 1) * 360) / teeth,
 });
 
 /**
@@ -72,5 +68,4 @@ export const timeToSync = formula({
   },
   result: { symbol: 't', label: 'time to synchronisation', unit: 's' },
   source: 'toothed-wheel',
-  compute: ({ teeth, missing, speed }) => ((1 + (missing + 2) / teeth) * 60) / speed,
 });

@@ -11,7 +11,6 @@ export const trimmedFuelMass = formula({
   terms: { fuelMass, trim },
   result: { ...fuelMass, symbol: 'm_τ', label: 'fuel mass of the cylinder' },
   source: 'definition',
-  compute: ({ fuelMass, trim }) => fuelMass * (1 + trim),
 });
 
 /** Lambda of a cylinder with a trim, with as much air as in the others. */
@@ -22,5 +21,4 @@ export const trimmedLambda = formula({
   terms: { lambda, trim },
   result: { ...lambda, symbol: 'λ_τ', label: 'lambda of the cylinder' },
   source: 'definition',
-  compute: ({ lambda, trim }) => lambda / (1 + trim),
 });

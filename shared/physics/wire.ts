@@ -13,7 +13,6 @@ export const wireDiameter = formula({
   constants: [{ symbol: 'd₃₆', value: 0.127e-3, unit: 'm' }],
   result: { symbol: 'd', label: 'diameter', unit: 'm', show: 'mm' },
   source: 'astm-b258',
-  compute: ({ gauge }) => 0.127e-3 * 92 ** ((36 - gauge) / 39),
 });
 
 /** Cross-section (m²) of a round wire. */
@@ -24,7 +23,6 @@ export const wireArea = formula({
   terms: { diameter: { symbol: 'd', label: 'diameter', unit: 'm', show: 'mm', valid: [1e-5, 0.02] } },
   result: { symbol: 'S', label: 'cross-section', unit: 'm2', show: 'mm2' },
   source: 'definition',
-  compute: ({ diameter }) => (Math.PI / 4) * diameter ** 2,
 });
 
 /** Resistivity (ohm·m) of annealed copper at a temperature (K). */
@@ -48,7 +46,6 @@ export const copperResistivity = formula({
   ],
   result: { symbol: 'ρ', label: 'resistivity', unit: 'ohm·m' },
   source: 'iacs-copper',
-  compute: ({ temperature }) => (1e-6 / 58) * (1 + 0.00393 * (temperature - TABLE_TEMPERATURE)),
 });
 
 /** Resistance (ohm) of a length of wire. */
@@ -63,7 +60,6 @@ export const wireResistance = formula({
   },
   result: { symbol: 'R', label: 'resistance', unit: 'ohm', show: 'mohm' },
   source: 'alexander-sec-2.2',
-  compute: ({ resistivity, length, area }) => (resistivity * length) / area,
 });
 
 /** Voltage drop (V) along a wire. */
@@ -77,7 +73,6 @@ export const voltageDrop = formula({
   },
   result: { symbol: 'ΔV', label: 'voltage drop', unit: 'V' },
   source: 'alexander-sec-2.2',
-  compute: ({ current, resistance }) => current * resistance,
 });
 
 /**

@@ -7,14 +7,14 @@ import {
 } from '../arithmetic/expression.ts';
 import { type Interval, point } from '../arithmetic/interval.ts';
 import { intervalArithmetic } from '../arithmetic/slopes.ts';
-import { lookUp, type WhichTable } from '../configuration/lookup.ts';
+import { lookUp } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
-import type { ReadableFormula } from '../derived/formula-reading.ts';
 import { tableRange } from '../derived/table-range.ts';
+import { halfWidths } from '../derived/table-tolerance.ts';
 import { type Reading, readTrace, type Trace } from '../derived/trace.ts';
-import type { Operand } from '../derived/value.ts';
 import { memo } from '../memo.ts';
 import type { Formula } from '../physics/formula.ts';
+import type { Varying } from './varying.ts';
 
 /**
  * A value as a graph of elementary operations on variables. Whatever does not depend on a variable is one constant.
@@ -84,8 +84,8 @@ const repeatedTerms = memo((formula: Formula): readonly boolean[] => {
   );
 });
 
-const bodyOf = memo((formula: ReadableFormula) =>
-  formula.in(recording)(Object.keys(formula.formula.terms).map((_, index) => ({ type: 'variable', index }))),
+const bodyOf = memo((formula: Formula) =>
+  formula.in(recording)(formula.names.map((_, index) => ({ type: 'variable', index }))),
 );
 
 /**
@@ -94,8 +94,7 @@ const bodyOf = memo((formula: ReadableFormula) =>
  */
 export function graphOf(
   trace: Pick<Trace, 'steps'>,
-  variables: ReadonlyMap<Operand, number>,
-  tableOf: (which: WhichTable) => TableValue,
+  variables: ReadonlyMap<Varying, number>,
   known: GraphNode[] = [],
 ): GraphNode[] {
   const added = [...trace.steps.keys()].slice(known.length);
@@ -104,19 +103,16 @@ export function graphOf(
       const index = variables.get(operand);
       return index === undefined ? constant(operand.canonical) : { type: 'variable', index };
     },
-    table(which, x, y) {
-      const table = tableOf(which);
+    table(table, x, y) {
       const operands = y ? [x, y] : [x];
-      if (!operands.every(isConstant)) return { type: 'table', table, operands };
-      const [along, down] = operands;
-      return {
-        type: 'constant',
-        value: tableRange(table, along!.value, down?.value)!.value,
-        number: lookUp(table, along!.number, down?.number)!,
-      };
+      const found = tableGraph(table, operands);
+      const index = variables.get(table);
+      if (index === undefined) return found;
+      const shift: GraphNode = { type: 'variable', index };
+      return recording.add(found, recording.multiply(shift, tableGraph(halfWidths(table), operands)));
     },
     formula(formula, operands) {
-      const repeated = repeatedTerms(formula.formula);
+      const repeated = repeatedTerms(formula);
       return operands.some((operand, i) => repeated[i] && !isConstant(operand))
         ? { type: 'formula', body: bodyOf(formula), operands }
         : formula.in(recording)(operands);
@@ -126,6 +122,16 @@ export function graphOf(
     },
   };
   return readTrace(trace, reading, added, known);
+}
+
+function tableGraph(table: TableValue, operands: readonly GraphNode[]): GraphNode {
+  if (!operands.every(isConstant)) return { type: 'table', table, operands };
+  const [along, down] = operands as readonly Constant[];
+  return {
+    type: 'constant',
+    value: tableRange(table, along!.value, down?.value)!.value,
+    number: lookUp(table, along!.number, down?.number)!,
+  };
 }
 
 const constant = (canonical: number): Constant => ({

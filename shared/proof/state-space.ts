@@ -9,8 +9,8 @@ import {
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
-import type { Conditions } from '../derived/operating-point.ts';
-import { stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
+import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
+import { stepsTo, Trace } from '../derived/trace.ts';
 import { apply, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
 import type { Node } from '../source/tree.ts';
@@ -20,26 +20,29 @@ import { type GraphNode, graphOf, recording } from './graph.ts';
 import { GraphValues } from './graph-values.ts';
 import type { Box, Cut, Problem } from './search.ts';
 import { stateProblem } from './state-problem.ts';
+import { type Varying, varyingIn } from './varying.ts';
 
 /** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
 export class StateSpace {
-  readonly #trace = new Trace();
-  readonly #variables: ReadonlyMap<Operand, number>;
+  readonly #trace: Trace;
+  /** The index of each variable: first those of the state, then what varies within a tolerance. */
+  readonly #variables: Map<Varying, number>;
   readonly #ceiling: number;
   /** The graph of each step recorded so far. */
   readonly #graph: GraphNode[] = [];
   readonly #values = new GraphValues();
   /** A point whose derived values can be bounded over all states. */
-  readonly point: TracedPoint;
-  readonly whole: Box;
+  readonly point: OperatingPoint;
+  #whole: Box;
 
   private constructor(
     readonly engine: Engine,
     readonly envelope: Envelope,
     operands: Readonly<Record<Variable, Operand>>,
-    free: TracedPoint,
+    free: OperatingPoint,
     ceiling: Result,
   ) {
+    this.#trace = new Trace(engine.configuration);
     this.#variables = new Map(VARIABLES.map((name, i) => [operands[name], i]));
     this.#ceiling = this.#trace.indexOf(ceiling);
     const pressure = apply(physics.manifoldPressure, {
@@ -48,6 +51,9 @@ export class StateSpace {
     })!;
     this.point = free.inState({ ...free.conditions, manifoldPressure: pressure });
     const { ranges, lowestPressure } = envelope;
+    this.#whole = VARIABLES.map(
+      (name) => ({ ...ranges, manifold_pressure: pointInterval(lowestPressure) })[name],
+    );
     // No state has a ceiling below the lowest pressure, so limiting it changes nothing, and narrows enclosures.
     const lowest = recording.constant(lowestPressure);
     this.#graph[this.#trace.indexOf(pressure)] = recording.minimum(
@@ -55,15 +61,16 @@ export class StateSpace {
       recording.maximum(this.#graphOf(this.#ceiling), lowest),
     );
     this.#limitRatio();
-    const states = VARIABLES.map(
-      (name) => ({ ...ranges, manifold_pressure: pointInterval(lowestPressure) })[name],
-    );
-    const [ceilings] = this.#enclosureOf(this.#ceiling).over(states);
-    const highest = ceilings!.high;
-    this.whole = states.with(VARIABLES.indexOf('manifold_pressure'), {
+    const [ceilings] = this.#enclosureOf(this.#ceiling).over(this.#whole);
+    this.#whole = this.#whole.with(VARIABLES.indexOf('manifold_pressure'), {
       low: lowestPressure,
-      high: Math.max(lowestPressure, highest),
+      high: Math.max(lowestPressure, ceilings!.high),
     });
+  }
+
+  /** All states, and all tolerances that the problems so far depend on. */
+  get whole(): Box {
+    return this.#whole;
   }
 
   /** The states of an engine; undefined if the highest manifold pressure is unknown. */
@@ -78,7 +85,7 @@ export class StateSpace {
     const operands = Object.fromEntries(
       VARIABLES.map((name) => [name, { canonical: middleOf(middles[name]) }]),
     ) as Record<Variable, Operand>;
-    const free = new TracedPoint('', engine, conditionsOf(operands), node);
+    const free = new OperatingPoint('', engine, conditionsOf(operands), node);
     const ceiling = ceilingOf(free, envelope);
     return ceiling && new StateSpace(engine, envelope, operands, free, ceiling);
   }
@@ -127,7 +134,12 @@ export class StateSpace {
   }
 
   #graphOf(step: number): GraphNode {
-    graphOf(this.#trace, this.#variables, (which) => which(this.engine.configuration)!, this.#graph);
+    for (const [varying, range] of varyingIn(this.#trace)) {
+      if (this.#variables.has(varying)) continue;
+      this.#variables.set(varying, this.#whole.length);
+      this.#whole = [...this.#whole, range];
+    }
+    graphOf(this.#trace, this.#variables, this.#graph);
     return this.#graph[step]!;
   }
 
@@ -155,19 +167,21 @@ export class StateSpace {
   #variablesOf(steps: readonly number[]): number[] {
     return steps.flatMap((index) => {
       const found = this.#trace.steps[index]!;
-      return found.type === 'input' ? (this.#variables.get(found.operand) ?? []) : [];
+      const varying =
+        found.type === 'input' ? found.operand : found.type === 'table' ? found.table : undefined;
+      return (varying && this.#variables.get(varying)) ?? [];
     });
   }
 
   /** The breakpoints of the tables whose input is a variable itself or the manifold pressure, and the ends of switches. */
   #bends(steps: readonly number[]): Cut[][] {
-    const bends = VARIABLES.map(() => new Map<number, Cut>());
+    const bends = this.#whole.map(() => new Map<number, Cut>());
     const pressure = VARIABLES.indexOf('manifold_pressure');
     const variableOf = (index: number | undefined): number | undefined => {
       const step = index === undefined ? undefined : this.#trace.steps[index];
       if (step?.type === 'input') return this.#variables.get(step.operand);
       // Manifold pressure is the variable itself, as far as boost or ambient pressure allow.
-      return step?.type === 'formula' && step.formula.formula.id === physics.manifoldPressure.id
+      return step?.type === 'formula' && step.formula.id === physics.manifoldPressure.id
         ? pressure
         : undefined;
     };
@@ -184,7 +198,7 @@ export class StateSpace {
         }
       }
       if (step.type !== 'table') continue;
-      const { x, y } = step.which(this.engine.configuration)!;
+      const { x, y } = step.table;
       for (const bend of x?.breakpoints ?? []) addCut(step.x, bend);
       for (const bend of y?.breakpoints ?? []) addCut(step.y, bend);
     }
@@ -205,7 +219,7 @@ const conditionsOf = (operands: Readonly<Record<Variable, Operand>>): Conditions
 });
 
 /** The highest manifold pressure that boost can produce or, without a compressor, ambient pressure. */
-function ceilingOfEngine(point: TracedPoint, { overshoot }: Envelope): Result | undefined {
+function ceilingOfEngine(point: OperatingPoint, { overshoot }: Envelope): Result | undefined {
   const { boost } = point.configuration;
   if (!boost) return point.get(unboostedManifoldPressure)?.result;
   const target = point.get(targetManifoldPressure);

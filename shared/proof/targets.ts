@@ -12,7 +12,6 @@ import { SEA_LEVEL } from '../derived/full-load.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
 import { pointValues } from '../derived/registry.ts';
-import type { TracedPoint } from '../derived/trace.ts';
 import {
   dutyOfLeanest,
   dutyOfRichest,
@@ -172,7 +171,7 @@ function delivered(space: StateSpace, fault: SensorFault, assumedLambda: PointVa
   return deliveredLambda(faulted, faulted.assumed.get(assumedLambda), space.isSame);
 }
 
-const ceilingOfCompressor = (point: TracedPoint) => point.get(availableManifoldPressure)?.result;
+const ceilingOfCompressor = (point: OperatingPoint) => point.get(availableManifoldPressure)?.result;
 
 /**
  * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop keeps closing the wastegate,

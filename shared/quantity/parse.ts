@@ -1,5 +1,6 @@
 import { dimensionOf, type Mismatch, misfit } from './kind-rules.ts';
 import type { Dimension, Kind, PressureReference } from './kinds.ts';
+import { splitTolerance, type Tolerance, type ToleranceFault, toleranceRange } from './tolerance.ts';
 import { toCanonical, type Unit } from './unit.ts';
 import { readUnit, referenceWords, type UnitReading } from './unit-text.ts';
 import { unitNamed } from './units.ts';
@@ -18,10 +19,13 @@ export interface Quantity {
   readonly numberRange: TextRange;
   /** Unit and reference word. */
   readonly unitRange?: TextRange;
+  readonly tolerance?: Tolerance;
 }
 
 export interface QuantityFault {
-  readonly fault: 'not-a-number' | 'not-a-range' | 'range-reversed' | 'unit-unknown' | Mismatch;
+  readonly fault: 'not-a-number' | 'not-a-range' | 'range-reversed' | 'unit-unknown' | 'tolerance' | Mismatch;
+  /** What is wrong with a tolerance. */
+  readonly tolerance?: ToleranceFault;
   readonly range: TextRange;
   readonly unitText?: string;
   readonly unit?: Unit;
@@ -61,6 +65,9 @@ function read(text: string, dimension?: Dimension): Quantity | QuantityFault {
   const start = text.length - text.trimStart().length;
   const end = text.trimEnd().length;
   if (start >= end) return { fault: 'not-a-number', range: [0, text.length] };
+  const mark = splitTolerance(text);
+  if (mark)
+    return { fault: 'tolerance', range: toleranceRange(text, mark.at), tolerance: { problem: 'not-here' } };
   const numberEnd = matchEnd(NUMBER, text, start);
   if (numberEnd === undefined) return notANumber(text, start, end);
   const doubtful = matchEnd(DOUBTFUL, text, numberEnd);

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { compile, parseExpression } from '../../shared/arithmetic/expression.ts';
+import { parseExpression } from '../../shared/arithmetic/expression.ts';
+import { compile } from '../../shared/arithmetic/program.ts';
 import { Enclosure } from '../../shared/proof/enclosure.ts';
 import { type GraphNode, recording } from '../../shared/proof/graph.ts';
 import { type Box, highestOf, type Problem, type SearchOptions } from '../../shared/proof/search.ts';

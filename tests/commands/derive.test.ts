@@ -11,7 +11,7 @@ function engineFile(engine = completeEngine): string {
 interface Value {
   readonly id: string;
   readonly at: string;
-  readonly value: number | null;
+  readonly value: number;
   readonly unit: string;
   readonly label: string;
   readonly formula: string;
@@ -25,9 +25,9 @@ async function derived(...args: string[]): Promise<{ file: string; values: Value
   return JSON.parse(out);
 }
 
-/** Whether a value has everything that the format page promises. JSON has no infinity, so it is null. */
+/** Whether a value has everything that the format page promises. */
 function hasItsKeys({ id, at, label, value, unit, formula, substituted, source }: Value): boolean {
-  const number = value === null ? substituted.includes('infinity') : typeof value === 'number';
+  const number = typeof value === 'number' && substituted.includes(' ');
   const sourced = /\[(published|from memory|computed|definition|common practice)(: [^\]]+)?\]/.test(source);
   return (
     number && sourced && /^[a-z_]+$/.test(id) && formula.includes(' = ') && [at, label, unit].every(Boolean)
@@ -50,6 +50,30 @@ test('no name in a file reaches the terminal as anything but a name', async () =
 const LIST_OF_TERMS = 'only its list of terms was read';
 
 describe('as JSON', () => {
+  test('a value says which of its numbers are outside the range of the formula', async () => {
+    const path = engineFile(completeEngine.replace('isa_deviation: 15 K', 'isa_deviation: -120 K'));
+    const { values } = await derived(path);
+    const at = 'operating_points.take_off';
+    const outside = values.filter((value) => value.at === at && 'outside_valid_range' in value);
+    expect(outside[0]).toMatchObject({
+      id: 'ambient_temperature',
+      outside_valid_range: [
+        {
+          symbol: 'ΔT',
+          label: 'deviation from standard temperature',
+          value: -120,
+          unit: 'K',
+          low: -60,
+          high: 60,
+        },
+      ],
+    });
+    for (const format of ['text', 'markdown']) {
+      const { out } = await enginewright('derive', '--format', format, path);
+      expect(out.replaceAll(/\s+/g, ' ')).toContain('standard temperature -120 K is outside -60 to 60 K');
+    }
+  });
+
   test('every value has the keys of the format page', async () => {
     const path = engineFile();
     const { file, values } = await derived(path);

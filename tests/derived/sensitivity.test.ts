@@ -15,7 +15,7 @@ const analysed = (text: string): Analysis =>
 
 const sensitivities = (text: string, point: string, id: string) => {
   const { derivation } = analysed(text);
-  return sensitivitiesOf(derivation!.point(point)!, pointValues.find((one) => one.id === id)!);
+  return sensitivitiesOf(derivation!.point(point)!.get(pointValues.find((one) => one.id === id)!)!);
 };
 
 const value = (text: string, point: string, id: string): number =>

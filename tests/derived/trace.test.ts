@@ -5,10 +5,10 @@ import { analyse } from '../../shared/analysis.ts';
 import { contains, type Interval, point as pointInterval } from '../../shared/arithmetic/interval.ts';
 import { lookUp } from '../../shared/configuration/lookup.ts';
 import { chooseRange, numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
-import type { Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
+import { type Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
 import { tableRange } from '../../shared/derived/table-range.ts';
-import { readTrace, Trace, TracedPoint } from '../../shared/derived/trace.ts';
+import { readTrace, Trace } from '../../shared/derived/trace.ts';
 import { chosen, type Operand } from '../../shared/derived/value.ts';
 import { SAMPLES, sampleNames } from '../support/samples.ts';
 
@@ -37,7 +37,7 @@ function tracedAt(point: OperatingPoint, numbersOf: Record<StateName, number>) {
     names.map((name) => [name, { canonical: numbersOf[name] } satisfies Operand]),
   ) as Record<StateName, Operand>;
   const conditions: Conditions = { ...point.conditions, ...operands, throttle: { canonical: 1 } };
-  const traced = new TracedPoint(point.name, point.engine, conditions, point.node);
+  const traced = new OperatingPoint(point.name, point.engine, conditions, point.node);
   return { traced, operands };
 }
 
@@ -62,7 +62,6 @@ describe.each(engines)('%s', (name) => {
     return value ? [{ definition, step: trace.indexOf(value) }] : [];
   });
   const nameOf = new Map<Operand, StateName>(names.map((one) => [operands[one], one]));
-  const { configuration } = point!;
 
   test('a trace read at another state gives what is derived there', () => {
     expect(targets.length).toBeGreaterThan(20);
@@ -71,7 +70,7 @@ describe.each(engines)('%s', (name) => {
         const fresh = tracedAt(point!, at).traced;
         const values = readTrace(trace, {
           input: (operand) => (nameOf.has(operand) ? at[nameOf.get(operand)!] : operand.canonical),
-          table: (which, x, y) => lookUp(which(configuration)!, x, y)!,
+          table: (table, x, y) => lookUp(table, x, y)!,
           formula: numberOf,
           choose: chosen,
         });
@@ -116,8 +115,8 @@ describe.each(engines)('%s', (name) => {
             value: nameOf.has(operand) ? ranges[nameOf.get(operand)!] : pointInterval(operand.canonical),
             slopes: [],
           }),
-          table: (which, x, y) => ({
-            value: tableRange(which(configuration)!, x.value, y?.value)!.value,
+          table: (table, x, y) => ({
+            value: tableRange(table, x.value, y?.value)!.value,
             slopes: [],
           }),
           formula: rangeOf,

@@ -139,6 +139,8 @@ describe('a value', () => {
     expect(said).toContain('`f_k = ζ · a / (π · B)`');
     expect(said).toContain('84 mm) = 6.63 kHz`');
     expect(said).toContain('Draper');
+    expect(said).not.toContain('outside');
+    expect(words(overlay('engine: { bore: 0.5$0 m }\n'))).toContain('bore 500 mm is outside 20 to 400 mm');
   });
 
   test('that names a pin tells what the controller offers there, and who uses it', () => {

@@ -30,6 +30,14 @@ describe('how a value came about', () => {
     });
   });
 
+  test('with the numbers outside the range of the formula', () => {
+    const analysis = analysed(DISPLACEMENT.replace('84 mm', '0.5 m'));
+    expect(explained(analysis, 'cylinder_volume engine.stroke')!.notes).toEqual([
+      'bore 500 mm is outside 20 to 400 mm, the range in which this formula is meant to hold',
+    ]);
+    expect(explained(analysed(DISPLACEMENT), 'cylinder_volume engine.stroke')!.notes).toEqual([]);
+  });
+
   test('and of what it follows from in turn, with the way back', () => {
     const analysis = analysed(OVERLAY);
     const name = 'injector_duty operating_points.cruise';

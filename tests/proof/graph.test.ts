@@ -2,11 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { diskProject } from '../../server/files.ts';
 import { analyse } from '../../shared/analysis.ts';
-import { compile, numbers, parseExpression } from '../../shared/arithmetic/expression.ts';
+import { numbers, parseExpression } from '../../shared/arithmetic/expression.ts';
 import { contains, type Interval, isEmpty } from '../../shared/arithmetic/interval.ts';
-import type { Conditions } from '../../shared/derived/operating-point.ts';
+import { compile } from '../../shared/arithmetic/program.ts';
+import { type Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
-import { Trace, TracedPoint } from '../../shared/derived/trace.ts';
+import { Trace } from '../../shared/derived/trace.ts';
 import type { Operand } from '../../shared/derived/value.ts';
 import { Enclosure } from '../../shared/proof/enclosure.ts';
 import { type GraphNode, graphOf, recording } from '../../shared/proof/graph.ts';
@@ -133,14 +134,14 @@ describe.each(sampleNames.filter((name) => /^(?!broken).*\.engine\.yaml$/.test(n
   const operands = names.map((one): Operand => ({ canonical: (RANGES[one][0] + RANGES[one][1]) / 2 }));
   const stated = Object.fromEntries(names.map((one, i) => [one, operands[i]!]));
   const conditions = { ...point!.conditions, ...stated, throttle: { canonical: 1 } } as Conditions;
-  const traced = new TracedPoint('', point!.engine, conditions, point!.node);
+  const traced = new OperatingPoint('', point!.engine, conditions, point!.node);
   const trace = new Trace();
   const steps = pointValues.flatMap((definition) => {
     const value = traced.get(definition);
     return value ? [{ id: definition.id, step: trace.indexOf(value) }] : [];
   });
   const variables = new Map(operands.map((operand, i) => [operand, i]));
-  const graph = graphOf(trace, variables, (which) => which(point!.configuration)!);
+  const graph = graphOf(trace, variables);
 
   test('every value of a point is enclosed with its slopes', () => {
     expect(steps.length).toBeGreaterThan(20);

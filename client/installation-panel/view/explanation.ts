@@ -5,11 +5,11 @@ import { linkTo, pressable } from './link.ts';
 
 /** The derivation of a value: formula, formula with numbers, the origin of each input, and the source. */
 export function explanationOf(explanation: Explanation, asked: ValueAsked, host: Host): HTMLElement[] {
-  const { label, text, note, formula, substituted, inputs, sources, place } = explanation;
+  const { label, text, notes, formula, substituted, inputs, sources, place } = explanation;
   return [
     ...trailOf(explanation, asked, host),
     html('h2', {}, label, ' ', html('output', {}, text)),
-    ...(note === null ? [] : [html('p', { class: 'note' }, note)]),
+    ...notes.map((note) => html('p', { class: 'note' }, note)),
     html('p', { class: 'formula' }, formula),
     html('p', { class: 'formula' }, `= ${substituted}`),
     html(

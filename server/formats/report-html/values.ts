@@ -10,7 +10,7 @@ import type { DerivedValue } from '../../../shared/derived/value.ts';
 import { citation } from '../../../shared/physics/citation.ts';
 import { columnInUnit } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
-import { originsOf, placesIn, resultsIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
+import { notesOf, originsOf, placesIn, resultsIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { decimalPadding } from './numbers.ts';
 import { writtenText } from './written.ts';
@@ -91,7 +91,7 @@ function groupPart(group: ValueGroup): Html {
 }
 
 function workingRow(value: DerivedValue, result: string, place: string | undefined): Html {
-  const remarks = [...originsOf(value), ...(value.note === undefined ? [] : [value.note])];
+  const remarks = [...originsOf(value), ...notesOf(value)];
   const keys = value.sources.map((key) => html` <a href="#source-${key}">${key}</a>`);
   return html`<tr><th scope="row">${value.label}${place && html`<div class="place">${place}</div>`}</th>
 <td class="result">${result}</td>

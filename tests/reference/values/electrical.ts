@@ -136,7 +136,7 @@ export const electricalValues = [
     thermistor.thermistorFitError,
     { ...steinhart, resistance: 757.6, temperature: celsius(110) },
     0,
-    0,
+    1e-9,
     SOLVED,
   ),
   ...resolutionRows.map(([resistance, temperature, kelvin]) =>
