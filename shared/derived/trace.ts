@@ -180,11 +180,11 @@ function operandsOf(step: Step): readonly number[] {
   return step.type === 'switch' ? [step.within, step.outside, ...step.ranges.map(({ of }) => of)] : [];
 }
 
-/** The steps that a step depends on, including itself, in ascending order. */
-export function stepsTo({ steps }: Pick<Trace, 'steps'>, target: number): number[] {
+/** The steps that a step depends on, including itself, in ascending order; `without` those only by way of another step. */
+export function stepsTo({ steps }: Pick<Trace, 'steps'>, target: number, without?: number): number[] {
   const needed = new Set<number>();
   const add = (index: number) => {
-    if (needed.has(index)) return;
+    if (needed.has(index) || index === without) return;
     needed.add(index);
     const step = steps[index]!;
     operandsOf(step).forEach(add);

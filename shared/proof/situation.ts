@@ -1,3 +1,4 @@
+import { middleOf } from '../arithmetic/interval.ts';
 import type { Engine } from '../configuration/installation.ts';
 import type { SensorFault } from '../derived/faults.ts';
 import { type Bound, type BoundKey, furtherOf, isDecided, type Side } from './bound.ts';
@@ -91,11 +92,16 @@ export class Situation {
       bound - reached <= within * Math.max(Math.abs(bound), OF_RANGE * (reached - lowest));
     const witnesses = this.#witnesses.get(space) ?? new Map<string, readonly number[]>();
     this.#witnesses.set(space, witnesses);
-    const found = highestOf(space.problemOf(value, side), space.whole, {
+    const problem = space.problemOf(value, side);
+    const { whole } = space;
+    const found = highestOf(problem, whole, {
       isNear: (bound, reached, lowest) =>
         isClosed(bound, reached, lowest) && limits.every((limit) => isDecided(limit, bound, reached)),
       mostBoxes: isOver?.() ? 1 : mostBoxes,
-      guesses: [...witnesses.values()].slice(-MOST_GUESSES),
+      guesses: [...witnesses.values()]
+        .slice(-MOST_GUESSES)
+        // The other value may depend on fewer tolerances.
+        .map((place) => whole.map((range, i) => place[i] ?? middleOf(range))),
     });
     // A value that nowhere has a number has no bound.
     if (!found || found.reached === -Infinity) return undefined;

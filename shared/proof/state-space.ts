@@ -1,11 +1,4 @@
-import {
-  EMPTY,
-  ENTIRE,
-  type Interval,
-  middleOf,
-  negate,
-  point as pointInterval,
-} from '../arithmetic/interval.ts';
+import { middleOf, point as pointInterval } from '../arithmetic/interval.ts';
 import { nextDown, nextUp } from '../arithmetic/rounding.ts';
 import type { Engine } from '../configuration/installation.ts';
 import {
@@ -26,6 +19,7 @@ import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
 import { type GraphNode, graphOf, recording } from './graph.ts';
 import { GraphValues } from './graph-values.ts';
 import type { Box, Cut, Problem } from './search.ts';
+import { stateProblem } from './state-problem.ts';
 import { type Varying, varyingIn } from './varying.ts';
 
 /** An engine in all states of its envelope: one derivation is recorded, then evaluated over boxes of states. */
@@ -104,44 +98,20 @@ export class StateSpace {
     const steps = [
       ...new Set([...stepsTo(this.#trace, target), ...stepsTo(this.#trace, this.#ceiling)]),
     ].sort((a, b) => a - b);
-    const isHigh = side === 'high';
-    const enclosure = this.#enclosureOf(target, this.#ceiling);
-    const { lowestPressure } = this.envelope;
-    const ofCeiling = this.#variablesOf(this.#ceiling);
-    const ceilingEnclosure = this.#enclosureOf(this.#ceiling);
-    const count = this.#whole.length;
-    /** The box, if some places in it are not states. */
-    let partial: Box | undefined;
-    /** Unknown slopes where the function rises towards a lower ceiling, because there may be no states there. */
-    const withinStates = (slopes: readonly (Interval | undefined)[], box: Box) => {
-      ceilingEnclosure.over(box);
-      const ofStates = ceilingEnclosure.slopes(count);
-      return slopes.map((slope, i) => {
-        if (!ofCeiling.includes(i)) return slope;
-        const [own, other] = [slope ?? ZERO, ofStates[i] ?? ZERO];
-        const isKept = (own.low >= 0 && other.low >= 0) || (own.high <= 0 && other.high <= 0);
-        return isKept ? slope : ENTIRE;
-      });
-    };
-    return {
-      over(box) {
-        const [value, ceiling] = enclosure.over(box);
-        partial = ceiling!.low >= lowestPressure ? undefined : box;
-        if (ceiling!.high < lowestPressure) return EMPTY;
-        return isHigh ? value! : negate(value!);
+    const ofCeiling = this.#variablesOf(stepsTo(this.#trace, this.#ceiling));
+    const besides = this.#variablesOf(stepsTo(this.#trace, target, this.#ceiling));
+    const problem = stateProblem(
+      {
+        value: this.#enclosureOf(target, this.#ceiling),
+        ceiling: this.#enclosureOf(this.#ceiling),
+        lowestPressure: this.envelope.lowestPressure,
+        ofCeiling,
+        onlyOfCeiling: ofCeiling.filter((variable) => !besides.includes(variable)),
+        bends: this.#bends(steps),
       },
-      slopes() {
-        const found = enclosure.slopes(count);
-        const slopes = isHigh ? found : found.map((slope) => slope && negate(slope));
-        return partial ? withinStates(slopes, partial) : slopes;
-      },
-      valueAt: (place) => {
-        const [number, ceiling] = enclosure.numbersAt(this.#complete(place));
-        if (ceiling! < lowestPressure || Number.isNaN(number)) return undefined;
-        return isHigh ? number! : -number!;
-      },
-      bends: this.#bends(steps),
-    };
+      side,
+    );
+    return { ...problem, valueAt: (place) => problem.valueAt(this.#complete(place)) };
   }
 
   /** Whether two operands are equal in every state. */
@@ -200,9 +170,9 @@ export class StateSpace {
     this.#graph[step] = recording.minimum(this.#graphOf(step), most);
   }
 
-  /** The variables on which a step depends. */
-  #variablesOf(step: number): number[] {
-    return stepsTo(this.#trace, step).flatMap((index) => {
+  /** The variables among some steps. */
+  #variablesOf(steps: readonly number[]): number[] {
+    return steps.flatMap((index) => {
       const found = this.#trace.steps[index]!;
       const varying =
         found.type === 'input' ? found.operand : found.type === 'table' ? found.table : undefined;
@@ -242,8 +212,6 @@ export class StateSpace {
     return bends.map((some) => [...some.values()].sort((a, b) => a.below - b.below));
   }
 }
-
-const ZERO = pointInterval(0);
 
 /** A state with free manifold pressure. */
 const conditionsOf = (operands: Readonly<Record<Variable, Operand>>): Conditions => ({

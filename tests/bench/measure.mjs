@@ -1,5 +1,6 @@
 // Timing, medians, and tables of results.
 import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
 
 /** How long `work` takes, in ms. */
 export async function timed(work) {
@@ -30,6 +31,20 @@ export function processTime(runs, args, statuses = [0]) {
     });
     if (!statuses.includes(status)) throw new Error(`${args.join(' ')} ended with ${status}: ${stderr}`);
   });
+}
+
+/** The median processor time of a program, which other work beside it changes little. */
+export function processorTime(runs, args, statuses = [0]) {
+  const hook = fileURLToPath(new URL('cpu-time.cjs', import.meta.url));
+  const times = Array.from({ length: runs }, () => {
+    const { status, stderr } = spawnSync(process.execPath, ['--require', hook, ...args], {
+      encoding: 'utf8',
+      maxBuffer: 1e9,
+    });
+    if (!statuses.includes(status)) throw new Error(`${args.join(' ')} ended with ${status}: ${stderr}`);
+    return Number(stderr.trimEnd().split('\n').at(-1));
+  });
+  return median(times);
 }
 
 /** On a busy machine, times have no more than three significant digits. */

@@ -8,6 +8,7 @@ import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { buildIfStale } from '../build.mjs';
 import { project } from '../editor/paths.mjs';
+import { boundsTable } from './bounds.mjs';
 import { edits } from './edits.mjs';
 import { GENERAL_WAIT, generalServer, generalSettings } from './general-server.mjs';
 import { installation } from './installation.mjs';
@@ -34,6 +35,7 @@ try {
     machine(),
     await sizesTable(),
     filesTable(await thousandFiles()),
+    bounds(),
     'Where the time of an analysis goes, by a profile of it:',
     await profiles(),
   ].join('\n\n');
@@ -113,6 +115,15 @@ function profiles() {
   console.log('profiles…');
   const sizes = SIZES.map(({ lines }) => ({ name: `${lines} lines`, folder: join(scratch, String(lines)) }));
   return profileTables(sizes, scratch);
+}
+
+function bounds() {
+  console.log('bounds…');
+  const made = SIZES.filter(({ lines }) => lines <= 3000).map(({ lines }) => ({
+    name: `${lines} lines`,
+    path: join(scratch, String(lines), 'a.engine.yaml'),
+  }));
+  return boundsTable(bundle, made);
 }
 
 function filesTable({ check, alone, parse }) {

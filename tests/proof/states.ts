@@ -8,7 +8,7 @@ import {
   targetManifoldPressure,
 } from '../../shared/derived/charge-air.ts';
 import { cycleTime } from '../../shared/derived/cylinder.ts';
-import { faultedLambda, faultedPoint, sensorFaults } from '../../shared/derived/faults.ts';
+import { type FaultedPoint, faultedLambda, faultedPoint, sensorFaults } from '../../shared/derived/faults.ts';
 import {
   deadTime,
   fuelDensity,
@@ -58,6 +58,8 @@ export const SHARES = FREE.length + 1;
 export class States {
   readonly envelope: Envelope;
   readonly #faults: ReturnType<typeof sensorFaults>;
+  /** Each point with each fault, so that a point's values under a fault are derived once. */
+  readonly #faulted = new WeakMap<OperatingPoint, ReadonlyMap<string, readonly FaultedPoint[]>>();
 
   constructor(
     readonly engine: Engine,
@@ -108,22 +110,34 @@ export class States {
       const { fault_pressure: rail } = point.configuration.fuel!.rail!;
       return number(point.inState({ ...point.conditions, railPressure: rail! }));
     }
-    return this.#faults
-      .filter(({ name }) => `sensors.${name}` === fault)
-      .flatMap((one) => {
-        const faulted = faultedPoint(point, one);
-        const { actual, assumed } = faulted;
-        if (id === 'lambda') return known(faultedLambda(faulted)?.canonical);
-        if (id === 'lambda_at_high_load')
-          return pressure >= 95e3 ? known(faultedLambda(faulted)?.canonical) : [];
-        if (id === 'lambda_of_richest_cylinder') return known(lambdaOf(faulted, pulseWidthOfRichest));
-        if (id === 'lambda_of_leanest_cylinder') return known(lambdaOf(faulted, pulseWidthOfLeanest));
-        if (id === 'advance_added_by_fault') {
-          const [now, before] = [assumed.number(ignitionAdvance), actual.number(ignitionAdvance)];
-          return now === undefined || before === undefined ? [] : [now - before];
-        }
-        return id === 'manifold_pressure' ? number(actual) : number(assumed);
-      });
+    return this.#pointsUnder(fault, point).flatMap((faulted) => {
+      const { actual, assumed } = faulted;
+      if (id === 'lambda') return known(faultedLambda(faulted)?.canonical);
+      if (id === 'lambda_at_high_load')
+        return pressure >= 95e3 ? known(faultedLambda(faulted)?.canonical) : [];
+      if (id === 'lambda_of_richest_cylinder') return known(lambdaOf(faulted, pulseWidthOfRichest));
+      if (id === 'lambda_of_leanest_cylinder') return known(lambdaOf(faulted, pulseWidthOfLeanest));
+      if (id === 'advance_added_by_fault') {
+        const [now, before] = [assumed.number(ignitionAdvance), actual.number(ignitionAdvance)];
+        return now === undefined || before === undefined ? [] : [now - before];
+      }
+      return id === 'manifold_pressure' ? number(actual) : number(assumed);
+    });
+  }
+
+  #pointsUnder(fault: string, point: OperatingPoint): readonly FaultedPoint[] {
+    const known = this.#faulted.get(point) ?? this.#faultedAt(point);
+    return known.get(fault) ?? [];
+  }
+
+  #faultedAt(point: OperatingPoint): ReadonlyMap<string, readonly FaultedPoint[]> {
+    const made = new Map<string, FaultedPoint[]>();
+    for (const fault of this.#faults) {
+      const name = `sensors.${fault.name}`;
+      made.set(name, [...(made.get(name) ?? []), faultedPoint(point, fault)]);
+    }
+    this.#faulted.set(point, made);
+    return made;
   }
 
   /** The highest manifold pressure of a state, computed anew from the format's own rule. */
