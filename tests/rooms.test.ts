@@ -16,7 +16,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   checks: ['storage', 'tables', 'derived', 'configuration', 'source', 'quantity', 'physics'],
   tables: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
-  compare: ['analysis.ts', 'limits', 'checks', 'derived', 'configuration', 'source', 'quantity'],
+  compare: ['analysis.ts', 'limits', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],
   'analysis.ts': ['checks', 'derived', 'configuration', 'source'],
 };

@@ -1,29 +1,71 @@
 import type { EngineSubject } from '../checks/check.ts';
 import type { Bound } from '../proof/bound.ts';
-import { type HeldValue, type LimitValue, limitsOf, marginTo } from './limits.ts';
+import type { Proof } from '../proof/proof.ts';
+import { type Limit, type LimitValue, limitsOf, marginTo } from './limits.ts';
 
 /** `holds`: no state exceeds the limit; `broken`: some state does; `open`: the search did not decide. */
 export type Verdict = 'holds' | 'broken' | 'open';
 
+/** A limit that the installation has. */
+export interface FoundLimit extends LimitValue {
+  readonly kind: Limit;
+}
+
 /** A bound with its limit, if it has one. */
 export interface JudgedBound extends Bound {
-  readonly limit: LimitValue | undefined;
+  readonly limit: FoundLimit | undefined;
   readonly verdict: Verdict | undefined;
 }
+
+/** A bound with a limit. */
+export interface LimitedBound extends JudgedBound {
+  readonly limit: FoundLimit;
+  readonly verdict: Verdict;
+}
+
+/** What identifies a bound. */
+type Names = Pick<Bound, 'id' | 'side' | 'mapSet' | 'fault'>;
 
 /** Rounding alone does not exceed a limit that a value just reaches. */
 const ROUNDING = 1e-9;
 
 /** Holds a bound against the limit of its value. */
 export function judged(bound: Bound, subject: EngineSubject): JudgedBound {
-  const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound.mapSet);
-  const kind = limitsOf(bound.id).find(({ side }) => (side === 'most') === (bound.side === 'high'));
-  if (!engine || !kind) return { ...bound, limit: undefined, verdict: undefined };
-  const held: HeldValue = { subject, configuration: engine.configuration, fault: bound.fault };
-  const limit = kind.find(held);
-  if (!limit) return { ...bound, limit: undefined, verdict: undefined };
+  const limit = limitFor(bound, subject);
+  return limit ? heldAgainst(limit, bound) : { ...bound, limit: undefined, verdict: undefined };
+}
+
+/** The bounds that have a limit; no others are computed. */
+export function* limitedBounds(proof: Proof, subject: EngineSubject): Generator<LimitedBound> {
+  for (const situation of proof.situations)
+    for (const id of situation.ids)
+      for (const side of ['high', 'low'] as const) {
+        const { mapSet, fault } = situation;
+        const limit = limitFor({ id, side, mapSet, fault }, subject);
+        const bound = limit && situation.bound(id, side);
+        if (bound) yield heldAgainst(limit, bound);
+      }
+}
+
+/**
+ * The margin between a bound and its limit: of the bound where the limit holds, of the value reached where it is
+ * broken, negative. Undefined if the verdict is open.
+ */
+export function boundMargin({ limit, verdict, bound, reached }: LimitedBound): number | undefined {
+  if (verdict === 'open') return undefined;
+  return marginTo(limit.kind, limit.value, verdict === 'holds' ? bound : reached);
+}
+
+function limitFor({ id, side, mapSet, fault }: Names, subject: EngineSubject): FoundLimit | undefined {
+  const engine = subject.installation.selectable.find((one) => one.mapSet === mapSet);
+  const kind = limitsOf(id).find((one) => (one.side === 'most') === (side === 'high'));
+  const found = engine && kind?.find({ subject, configuration: engine.configuration, fault });
+  return kind && found && { ...found, kind };
+}
+
+function heldAgainst(limit: FoundLimit, bound: Bound): LimitedBound {
   const slack = ROUNDING * Math.abs(limit.value);
-  const isPassed = (value: number) => marginTo(kind, limit.value, value) < -slack;
+  const isPassed = (value: number) => marginTo(limit.kind, limit.value, value) < -slack;
   const verdict = isPassed(bound.reached) ? 'broken' : isPassed(bound.bound) ? 'open' : 'holds';
   return { ...bound, limit, verdict };
 }
