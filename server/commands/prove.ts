@@ -7,7 +7,7 @@ import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
 import { findFiles } from '../files.ts';
 import type { ProvedFile, ProveReport } from '../formats/prove-report.ts';
 import { proveFormats } from '../formats/registry.ts';
-import { formatOf } from './call.ts';
+import { deadline, formatOf, secondsOf } from './call.ts';
 import { type Call, type Command, type Status, UsageError } from './command.ts';
 import { engineAnalysis } from './engine-file.ts';
 
@@ -71,12 +71,12 @@ const SPARE = 0.6;
 
 function optionsOf(call: Call): () => ProofOptions {
   const within = shareOf(call.option('within') ?? '0.5 %', '--within');
-  const seconds = Number(/^(\d+(?:\.\d+)?)(?: ?s)?$/.exec(call.option('time') ?? '10 s')?.[1]);
-  if (!(seconds > 0))
+  const seconds = secondsOf(call, '10 s');
+  if (seconds === 0)
     throw new UsageError(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);
   return () => {
-    const end = performance.now() + seconds * 1000;
-    return { ...USUAL, within: within * SPARE, isOver: () => performance.now() > end };
+    const hasTime = deadline(seconds);
+    return { ...USUAL, within: within * SPARE, isOver: () => !hasTime() };
   };
 }
 

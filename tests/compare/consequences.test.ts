@@ -3,14 +3,9 @@ import { analyse } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
 import { isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences } from '../../shared/compare/sections.ts';
+import { relativeStepText } from '../../shared/compare/step.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
-import {
-  findingWords,
-  limitText,
-  marginText,
-  relativeStepText,
-  valuePair,
-} from '../../shared/compare/words.ts';
+import { findingWords, limitText, marginText, valuePair } from '../../shared/compare/words.ts';
 import { projectOf } from '../support/fixture.ts';
 import { analysisOf, changed, compareTexts, complete, edited, findingsIn, valuesIn } from './pair.ts';
 
