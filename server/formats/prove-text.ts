@@ -1,7 +1,14 @@
 import { counted } from '../../shared/counted.ts';
 import type { JudgedBound, Verdict } from '../../shared/limits/verdict.ts';
-import { BOUND_DIGITS, signedBound, situationText, witnessTexts } from '../../shared/proof/words.ts';
+import {
+  BOUND_DIGITS,
+  NO_ENVELOPE,
+  signedBound,
+  situationText,
+  witnessTexts,
+} from '../../shared/proof/words.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
+import { verdictCounts } from '../bound-words.ts';
 import type { Style, TextLayout } from '../terminal.ts';
 import type { Format } from './format.ts';
 import { hang, PARTS, padEnd, printable } from './layout.ts';
@@ -24,9 +31,6 @@ function fileText({ name, envelope, bounds }: ProvedFile, paper: TextLayout): st
   return `${head}\n\n${blocks.join('\n')}\n${hang('', summary(bounds), width)}\n`;
 }
 
-const NO_ENVELOPE =
-  'No bounds can be computed: the file has no speed range, no volumetric efficiency map, or no limit on manifold pressure.';
-
 function blockText(proved: JudgedBound, { style, width }: TextLayout): string {
   const { label, reached, show, limit, verdict, isClosed } = proved;
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
@@ -38,7 +42,5 @@ function blockText(proved: JudgedBound, { style, width }: TextLayout): string {
   return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
 }
 
-function summary(bounds: readonly JudgedBound[]): string {
-  const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
-  return `${counted(bounds.length, 'bound')}; limits: ${count('holds')} held everywhere, ${count('broken')} broken, ${count('open')} open.`;
-}
+const summary = (bounds: readonly JudgedBound[]): string =>
+  `${counted(bounds.length, 'bound')}; limits: ${verdictCounts(bounds)}.`;

@@ -1,6 +1,6 @@
 import { groupedBy } from '../grouped-by.ts';
 import type { LimitedBound } from '../limits/verdict.ts';
-import { BOUND_DIGITS, boundText, situationText, witnessText } from '../proof/words.ts';
+import { BOUND_DIGITS, boundText, situationsText, witnessText } from '../proof/words.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { BoundConsequence } from './bounds.ts';
 import { isNewlyBroken } from './consequence-order.ts';
@@ -42,12 +42,9 @@ export function boundGroups(bounds: readonly BoundConsequence[]): BoundGroup[] {
     const alike = groupedBy(some, ({ bound: { was, is }, row }) =>
       JSON.stringify([(is ?? was)!.mapSet, row.was, row.is, row.sentence]),
     );
-    const merged = [...alike.values()].map(([first, ...others]) => {
-      const also = others.map(({ bound: { was, is } }) =>
-        situationText({ ...(is ?? was)!, mapSet: undefined }),
-      );
-      const place = [first!.row.place, ...also.filter(Boolean).map((text) => `also ${text}`)].join('; ');
-      return { ...boundRow(first!.bound, limit), place };
+    const merged = [...alike.values()].map((same) => {
+      const place = situationsText(same.map(({ bound: { was, is } }) => (is ?? was)!));
+      return { ...boundRow(same[0]!.bound, limit), place };
     });
     return { label, limit, rows: merged };
   });
@@ -60,7 +57,7 @@ export function boundRow(consequence: BoundConsequence, known = ''): BoundRow {
   const limit = limitText(consequence);
   return {
     label: `${one.label}, ${one.side === 'high' ? 'upper' : 'lower'} bound`,
-    place: situationText(one) || 'any state',
+    place: situationsText([one]),
     was: numberText(was),
     is: numberText(is),
     moved: relativeStepText(step),

@@ -6,8 +6,7 @@ import { sameNumber } from '../configuration/same-value.ts';
 import type { SectionName } from '../configuration/sections.ts';
 import { boundMargin, type LimitedBound, limitedBounds } from '../limits/verdict.ts';
 import type { Bound } from '../proof/bound.ts';
-import { Proof } from '../proof/proof.ts';
-import type { ProofOptions } from '../proof/situation.ts';
+import { BRIEF, Proof } from '../proof/proof.ts';
 import { boundText } from '../proof/words.ts';
 import type { Change, Step } from './change.ts';
 import type { PathMap } from './renames.ts';
@@ -24,9 +23,6 @@ export interface BoundConsequence {
   readonly step: Step | undefined;
   readonly limit: LimitMargin;
 }
-
-/** A tenth of the usual number of boxes: nearly every bound is as close, in a tenth of the time. */
-export const BRIEF: ProofOptions = { within: 0.003, mostBoxes: 250 };
 
 /** The sections that bounds and their limits depend on. */
 export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([

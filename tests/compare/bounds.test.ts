@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { boundGroups, boundRow } from '../../shared/compare/bound-words.ts';
-import { type BoundConsequence, BRIEF, READ_BY_BOUNDS } from '../../shared/compare/bounds.ts';
+import { type BoundConsequence, READ_BY_BOUNDS } from '../../shared/compare/bounds.ts';
 import { type Comparison, compareAnalyses } from '../../shared/compare/comparison.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import { judged } from '../../shared/limits/verdict.ts';
 import { trackReads } from '../../shared/memo.ts';
-import { Proof } from '../../shared/proof/proof.ts';
+import { BRIEF, Proof } from '../../shared/proof/proof.ts';
 import { enginewright } from '../support/command-line.ts';
 import { type SarifLog, sarifFaults } from '../support/sarif.ts';
 import { analysisOf, complete, edited } from './pair.ts';
@@ -162,6 +162,6 @@ describe('the command', () => {
     expect(out).toMatch(/bounds\s+not\s+compared\s+for\s+lack\s+of\s+time/);
     expect(out).not.toContain('upper bound');
     const refused = await enginewright('compare', 'a', 'b', '--time', 'soon');
-    expect(refused).toMatchObject({ status: 2, err: expect.stringContaining('`--time` cannot be `soon`') });
+    expect(refused).toMatchObject({ status: 2, err: expect.stringContaining("'--time' cannot be 'soon'") });
   });
 });

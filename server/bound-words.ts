@@ -1,0 +1,82 @@
+import { stepText, stepUnit } from '../shared/compare/step.ts';
+import { groupedBy } from '../shared/grouped-by.ts';
+import { boundMargin, type JudgedBound, type LimitedBound, type Verdict } from '../shared/limits/verdict.ts';
+import { BOUND_DIGITS, signedBound, situationsText, witnessText } from '../shared/proof/words.ts';
+import { formatQuantity } from '../shared/quantity/index.ts';
+
+/** The worst first. */
+export const VERDICTS: readonly Verdict[] = ['broken', 'open', 'holds'];
+
+/** What each verdict says, for readers who meet it for the first time. */
+export const VERDICT_MEANINGS: Readonly<Record<Verdict, string>> = {
+  holds: 'no state of the envelope is beyond the limit',
+  broken: 'the named state is beyond the limit',
+  open: 'the search neither proved the limit nor found a state beyond it',
+};
+
+/** `14 hold everywhere · 1 broken · 2 open` */
+export function verdictCounts(bounds: readonly Pick<JudgedBound, 'verdict'>[]): string {
+  const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
+  const [holds, broken, open] = [count('holds'), count('broken'), count('open')];
+  return [
+    `${holds} ${holds === 1 ? 'holds' : 'hold'} everywhere`,
+    ...(broken > 0 ? [`${broken} broken`] : []),
+    ...(open > 0 ? [`${open} open`] : []),
+  ].join(' · ');
+}
+
+/** A bound with its limit, as tables and hovers show it. */
+export interface BoundLine {
+  /** `Injector duty, highest` */
+  readonly label: string;
+  /** `map set climb; also coolant_temperature failed` */
+  readonly place: string;
+  /** `≤ 71.3 %` */
+  readonly bound: string;
+  /** `70.9 %` */
+  readonly reached: string;
+  /** `85 % (maximum duty)` */
+  readonly limit: string;
+  /** `13.7 points`; `−1.2 points` beyond the limit; `unknown` while the verdict is open. */
+  readonly margin: string;
+  /** The margin as a share of the limit, at most 1; undefined while the verdict is open. */
+  readonly share: number | undefined;
+  readonly verdict: Verdict;
+  /** The state in which `reached` was found. */
+  readonly witness: string;
+  readonly of: LimitedBound;
+}
+
+/**
+ * The bounds, the worst verdicts and smallest margins first. A fault that changes nothing has the same bound as the engine
+ * without it; both are one line.
+ */
+export function boundLines(bounds: readonly LimitedBound[]): BoundLine[] {
+  const alike = groupedBy(bounds, ({ id, side, mapSet, bound, reached, limit }) =>
+    JSON.stringify([id, side, mapSet, bound, reached, limit.value]),
+  );
+  return [...alike.values()]
+    .map(lineOf)
+    .sort(
+      (a, b) => VERDICTS.indexOf(a.verdict) - VERDICTS.indexOf(b.verdict) || (a.share ?? 0) - (b.share ?? 0),
+    );
+}
+
+function lineOf(same: readonly LimitedBound[]): BoundLine {
+  const [of] = same as readonly [LimitedBound];
+  const { label, side, show, reached, limit, verdict } = of;
+  const margin = boundMargin(of);
+  const ends = side === 'high' ? 'highest' : 'lowest';
+  return {
+    label: `${label}, ${ends}`,
+    place: situationsText(same),
+    bound: signedBound(of),
+    reached: formatQuantity(reached, show, BOUND_DIGITS),
+    limit: `${formatQuantity(limit.value, show, BOUND_DIGITS)} (${limit.kind.label})`,
+    margin: margin === undefined ? 'unknown' : stepText(margin, stepUnit(show)).replace('+', ''),
+    share: margin === undefined ? undefined : Math.min(1, margin / (Math.abs(limit.value) || 1)),
+    verdict,
+    witness: witnessText(of),
+    of,
+  };
+}
