@@ -1,8 +1,7 @@
 import { counted } from '../../shared/counted.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
-import { allOfPoint, fileValues, pointValues } from '../../shared/derived/registry.ts';
-import { sensitivitiesOf } from '../../shared/derived/sensitivity.ts';
+import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { formatStated } from '../../shared/quantity/index.ts';
@@ -37,7 +36,7 @@ Exit status: 0 if values were printed, 2 if none could be derived.`,
         `Nothing can be derived from ${name}. Run \`enginewright check ${name}\` to see what is missing.`,
       );
     }
-    out(format.write({ name, groups }, call.terminal));
+    out(format.write({ name, groups, derivation }, call.terminal));
     if (errors > 0) {
       const found = `${name} has ${counted(errors, 'error')}, so values may be missing or wrong`;
       err(`enginewright: ${found}. Run \`enginewright check ${name}\`.\n`);
@@ -79,10 +78,6 @@ function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): Val
     title: `Operating point ${point.name}`,
     conditions: conditionsOf(point),
     values: [...allOfPoint(point), ...ofFile],
-    sensitivitiesOf: ({ id }) => {
-      const definition = pointValues.find((one) => one.id === id);
-      return definition ? sensitivitiesOf(point, definition) : [];
-    },
   };
 }
 

@@ -9,6 +9,7 @@ import { memo } from '../../shared/memo.ts';
 import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
 import { prose } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
+import { type Mover, moversOf } from '../sensitivity-words.ts';
 import type { Settings } from '../settings.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
@@ -60,7 +61,7 @@ function valueParts(
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? partsByList([value], text, units, sight) : [];
+      return value ? partsByList([value], text, units, sight, () => moversOf(derivation, value)) : [];
     }),
   );
   return [...ofFile, ...ofPoints];
@@ -96,13 +97,14 @@ function partsByList(
   text: HintText,
   units: PreferredUnits,
   sight: Sight,
+  movers: () => readonly Mover[] = () => [],
 ): Placed[] {
   const seen = values.filter((value) => sight.holds(placeOf(value)));
   return [...groupedBy(seen, placeOf)].map(([node, list]) => [
     node,
     {
       text: text(hintNumber(list, units)),
-      words: () => (list.length > 1 ? derivedTable(list, units) : derivedPage(list[0]!, units)),
+      words: () => (list.length > 1 ? derivedTable(list, units) : derivedPage(list[0]!, units, movers())),
       inputs: () => inputsOf(list),
     },
   ]);

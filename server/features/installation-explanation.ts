@@ -2,6 +2,7 @@ import type { Analysis } from '../../shared/analysis.ts';
 import { type DerivedValue, type Input, valueText } from '../../shared/derived/value.ts';
 import { citation } from '../../shared/physics/citation.ts';
 import { type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
+import { moversOf, moversText } from '../sensitivity-words.ts';
 import type { PlaceOf } from './installation-view-places.ts';
 import type { Explanation, InputView, ValueAsked } from './installation-view-types.ts';
 import { namedValues } from './installation-view-values.ts';
@@ -20,7 +21,7 @@ export function explanationOf(
     way.push(value);
     value = value.inputs[index]?.derived;
   }
-  if (!value) return null;
+  if (!derivation || !value) return null;
   return {
     trail: way.map(({ label }) => label),
     label: value.label,
@@ -29,6 +30,7 @@ export function explanationOf(
     formula: value.formula,
     substituted: preferredWorking(value, units),
     inputs: value.inputs.map((input) => inputView(input, units, placeOf)),
+    movers: moversText(moversOf(derivation, value)) ?? null,
     sources: value.sources.map(citation),
     place: placeOf(value.node),
   };

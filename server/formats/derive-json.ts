@@ -1,5 +1,6 @@
 import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
+import { sensitivitiesIn } from '../sensitivity-words.ts';
 import { citationsOf, type DeriveReport } from './derive-report.ts';
 import type { Format } from './format.ts';
 
@@ -8,9 +9,9 @@ import type { Format } from './format.ts';
  * value (an injector duty without flow) is null; `substituted` contains it.
  */
 export const deriveJson: Format<DeriveReport> = {
-  write: ({ name, groups }) => {
+  write: ({ name, groups, derivation }) => {
     const values = groups.flatMap((group) =>
-      group.values.map((value) => entryOf(value, group.sensitivitiesOf?.(value) ?? [])),
+      group.values.map((value) => entryOf(value, sensitivitiesIn(derivation, value))),
     );
     return `${JSON.stringify({ file: name, values }, null, 2)}\n`;
   },

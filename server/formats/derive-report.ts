@@ -1,4 +1,4 @@
-import type { Sensitivity } from '../../shared/derived/sensitivity.ts';
+import type { Derivation } from '../../shared/derived/derivation.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { citation } from '../../shared/physics/citation.ts';
@@ -11,8 +11,6 @@ export interface ValueGroup {
   /** The conditions of an operating point. */
   readonly conditions: readonly string[];
   readonly values: readonly DerivedValue[];
-  /** How much a value follows each number of the file; none for values of the whole installation. */
-  sensitivitiesOf?(value: DerivedValue): readonly Sensitivity[];
 }
 
 /** The derived values of one engine file; every format prints this. */
@@ -20,10 +18,11 @@ export interface DeriveReport {
   /** As the user named it. */
   readonly name: string;
   readonly groups: readonly ValueGroup[];
+  readonly derivation: Derivation;
 }
 
 /** The sources of the values, each once, in the order of first use. */
-export const sourcesOf = ({ groups }: DeriveReport): SourceKey[] =>
+export const sourcesOf = ({ groups }: Pick<DeriveReport, 'groups'>): SourceKey[] =>
   sourceKeys(groups.flatMap(({ values }) => values));
 
 const sourceKeys = (values: readonly DerivedValue[]): SourceKey[] => [

@@ -1,6 +1,8 @@
+import type { Derivation } from '../../shared/derived/derivation.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
+import { moversOf, moversText } from '../sensitivity-words.ts';
 import type { TextLayout } from '../terminal.ts';
 import {
   type DeriveReport,
@@ -16,7 +18,7 @@ import { displayWidth, hang, OPERATORS, PARTS, padEnd, padStart, printable } fro
 /** For people: group by group each value with its formula, the numbers in it, and the sources. */
 export const deriveText: Format<DeriveReport> = {
   write(report, paper) {
-    const groups = report.groups.map((group) => groupText(group, paper));
+    const groups = report.groups.map((group) => groupText(group, report.derivation, paper));
     return [`${paper.style.bold(printable(report.name))}\n`, ...groups, sourceList(report, paper)].join('\n');
   },
 };
@@ -24,7 +26,7 @@ export const deriveText: Format<DeriveReport> = {
 /** The maximum width of a label before it is wrapped. */
 const LABELS = 44;
 
-function groupText(group: ValueGroup, paper: TextLayout): string {
+function groupText(group: ValueGroup, derivation: Derivation, paper: TextLayout): string {
   const { title, conditions, values } = group;
   const { style, width } = paper;
   const heading = [style.bold(style.blue(printable(title)))];
@@ -44,8 +46,10 @@ function groupText(group: ValueGroup, paper: TextLayout): string {
     const result = family.length === 1 ? style.bold(padEnd(valueText(value), results)) : padEnd('', results);
     const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
     const head = `${label.join('\n')}  ${result}  ${style.dim(sources)}`;
-    const lines = family.length === 1 ? working(value, placeOf(value), paper) : table(family, paper);
-    return [head, ...lines].join('\n');
+    if (family.length > 1) return [head, ...table(family, paper)].join('\n');
+    const movers = moversText(moversOf(derivation, value));
+    const remarks = [placeOf(value), ...originsOf(value), movers].filter((remark) => remark !== undefined);
+    return [head, ...working(value, remarks, paper)].join('\n');
   });
   return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;
 }
@@ -70,9 +74,8 @@ const INDENT = '    ';
 const LONG_PLACE = 50;
 
 /** The lines under a value: formula and numbers, their equals signs aligned, then remarks. */
-function working(value: DerivedValue, place: string | undefined, paper: TextLayout): string[] {
+function working(value: DerivedValue, remarks: readonly string[], paper: TextLayout): string[] {
   const blank = ' '.repeat(displayWidth(symbolOf(value)));
-  const remarks = [...(place ? [place] : []), ...originsOf(value)];
   return [
     formulaLine(value, paper),
     hang(`${INDENT}${blank} = `, printable(value.substituted), paper.width, OPERATORS),

@@ -16,6 +16,8 @@ export interface Sensitivity {
   readonly node: Node;
   /** Change of the value in percent for one percent of the number; for a temperature or an angle, for one K or degree. */
   readonly percentPerPercent: number;
+  /** The change of the number: `1 %`, `1 K` or `1 deg`. */
+  readonly per: string;
 }
 
 /**
@@ -74,8 +76,9 @@ export function sensitivitiesOf(point: OperatingPoint, definition: PointValue): 
     .flatMap(({ node, size }, i): Sensitivity[] => {
       const slope = slopes[i];
       if (!slope) return [];
-      const percentPerPercent = (slope * stepOf(node, size)) / value.canonical;
-      return [{ at: pathText(pathOf(node)), node, percentPerPercent }];
+      const unit = unitOf(node);
+      const percentPerPercent = (slope * (unit === undefined ? size : 100)) / value.canonical;
+      return [{ at: pathText(pathOf(node)), node, percentPerPercent, per: `1 ${unit ?? '%'}` }];
     })
     .sort((a, b) => Math.abs(b.percentPerPercent) - Math.abs(a.percentPerPercent));
 }
@@ -88,11 +91,12 @@ const tracedOf = memo(
 /** A quantity, and not a choice such as the cycle, which stands for a number and cannot change by one percent. */
 const isNumber = (operand: Operand): boolean => 'quantity' in operand;
 
-/** One percent of a number; one K or degree, in percent, where zero is arbitrary. */
-function stepOf(node: Node, size: number): number {
+/** The unit of a change of a number whose zero is arbitrary; undefined if a change by one percent means something. */
+function unitOf(node: Node): string | undefined {
   const text = node.type === 'scalar' ? node.text.replace(/^[-+\d.eE]+\s*/, '') : '';
   const dimension = splitUnit(text)?.unit.dimension;
-  return dimension === 'temperature' || dimension === 'angle' ? 100 : size;
+  if (dimension === 'temperature') return 'K';
+  return dimension === 'angle' ? 'deg' : undefined;
 }
 
 /** The slope of a table along an axis, in canonical units; zero beyond the axis, where the edge value holds. */

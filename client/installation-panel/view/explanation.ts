@@ -5,7 +5,7 @@ import { linkTo, pressable } from './link.ts';
 
 /** The derivation of a value: formula, formula with numbers, the origin of each input, and the source. */
 export function explanationOf(explanation: Explanation, asked: ValueAsked, host: Host): HTMLElement[] {
-  const { label, text, note, formula, substituted, inputs, sources, place } = explanation;
+  const { label, text, note, formula, substituted, inputs, movers, sources, place } = explanation;
   return [
     ...trailOf(explanation, asked, host),
     html('h2', {}, label, ' ', html('output', {}, text)),
@@ -17,6 +17,7 @@ export function explanationOf(explanation: Explanation, asked: ValueAsked, host:
       { class: 'inputs', 'aria-label': 'Inputs' },
       html('tbody', {}, ...inputs.map((input, i) => inputRow(input, i, asked, host))),
     ),
+    ...(movers === null ? [] : [html('p', { class: 'note' }, `${movers}.`)]),
     html('p', { class: 'note' }, `Source: ${sources.join('; ')}`),
     ...(place
       ? [html('p', { class: 'note' }, 'Applies to ', linkTo({ text: place.name, place }, host.go), '.')]

@@ -4,12 +4,14 @@ import type {
 } from '../../../generated/configuration.ts';
 import { engineShape } from '../../../shared/configuration/schemas.ts';
 import { childShape, shapeAt } from '../../../shared/configuration/shape.ts';
+import type { Derivation } from '../../../shared/derived/derivation.ts';
 import type { OperatingPoint } from '../../../shared/derived/operating-point.ts';
 import { pointValues } from '../../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../../shared/derived/value.ts';
 import { citation } from '../../../shared/physics/citation.ts';
 import { columnInUnit } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
+import { moversOf, moversText } from '../../sensitivity-words.ts';
 import { originsOf, placesIn, resultsIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { decimalPadding } from './numbers.ts';
@@ -67,31 +69,38 @@ function conditionRows(points: readonly OperatingPoint[], all: WrittenPoints): H
 }
 
 /** The derivation of each value: formula, numbers, source. */
-export const workingChapter: ChapterMaker = ({ groups }) => {
+export const workingChapter: ChapterMaker = ({ groups, analysis: { derivation } }) => {
   if (groups.length === 0) return undefined;
   const body = html`<p>Each value with its formula, the numbers in the formula, and its sources, which are listed at the end of
 the chapter.</p>
-${groups.map(groupPart)}
+${groups.map((group) => groupPart(group, derivation))}
 <h3>Sources</h3>
-<dl class="sources">${sourcesOf({ name: '', groups }).map(
+<dl class="sources">${sourcesOf({ groups }).map(
     (key) => html`<dt id="source-${key}">${key}</dt><dd>${citation(key)}</dd>\n`,
   )}</dl>`;
   return { id: 'working', title: 'Derived values with formulas and sources', body };
 };
 
-function groupPart(group: ValueGroup): Html {
+function groupPart(group: ValueGroup, derivation: Derivation): Html {
   const { title, conditions, values } = group;
   const state = conditions.length > 0 ? html`<p>${conditions.join(' · ')}</p>` : undefined;
   const placeOf = placesIn(group);
   const resultOf = resultsIn(values);
-  const rows = values.map((value) => workingRow(value, resultOf(value), placeOf(value)));
+  const rows = values.map((value) =>
+    workingRow(value, resultOf(value), placeOf(value), moversText(moversOf(derivation, value))),
+  );
   return html`<h3>${title}</h3>\n${state}\n<table class="working">
 <thead><tr><th scope="col">Value</th><th scope="col">Result</th><th scope="col">Derivation</th></tr></thead>
 <tbody>${rows}</tbody></table>\n`;
 }
 
-function workingRow(value: DerivedValue, result: string, place: string | undefined): Html {
-  const remarks = [...originsOf(value), ...(value.note === undefined ? [] : [value.note])];
+function workingRow(
+  value: DerivedValue,
+  result: string,
+  place: string | undefined,
+  movers: string | undefined,
+): Html {
+  const remarks = [...originsOf(value), value.note, movers].filter((remark) => remark !== undefined);
   const keys = value.sources.map((key) => html` <a href="#source-${key}">${key}</a>`);
   return html`<tr><th scope="row">${value.label}${place && html`<div class="place">${place}</div>`}</th>
 <td class="result">${result}</td>
