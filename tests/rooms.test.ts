@@ -14,7 +14,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   storage: ['configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   checks: ['storage', 'tables', 'derived', 'configuration', 'source', 'quantity', 'physics'],
-  tables: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity'],
+  tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
   compare: ['analysis.ts', 'limits', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],

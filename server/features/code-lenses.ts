@@ -1,10 +1,10 @@
 import type { CodeLens, CodeLensParams, Command, Range } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
-import { tablesOf, tablesOfEngine } from '../../shared/checks/tables.ts';
+import { tablesOf } from '../../shared/checks/tables.ts';
 import { namesIn } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
-import { coverageOf } from '../../shared/derived/coverage.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
+import { coverageOf } from '../../shared/tables/operating-region.ts';
 import type { Editor } from '../editor.ts';
 import { isWrittenIn, locationOf, rangeOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
@@ -51,7 +51,7 @@ export interface Lens {
 
 /**
  * The uses of a sensor, switch, output, map set or pin; the sensors of the exhaust temperature loop; the number of cells
- * of a map that the engine reaches.
+ * of a map that the envelope reaches.
  */
 export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): Lens[] {
   return [
@@ -103,15 +103,14 @@ function showing(subject: string, uri: string, range: Range, uses: readonly Use[
   return { title, command: editor.showPlaces, arguments: [...given] };
 }
 
-function coverageLenses({ file, subject, installation }: Analysis): Lens[] {
-  const engines = (installation?.engines ?? []).map((engine) => ({ engine, tables: tablesOfEngine(engine) }));
+function coverageLenses({ file, subject, derivation }: Analysis): Lens[] {
+  if (!derivation) return [];
   return tablesOf(subject).flatMap(({ table }) => {
-    const engine = engines.find(({ tables }) => tables.includes(table))?.engine;
-    const coverage = engine && coverageOf(engine, table);
     const key = keyOf(table.node);
-    if (!coverage || !key || !isWrittenIn(file, key)) return [];
+    const coverage = key && isWrittenIn(file, key) && coverageOf(derivation, table);
+    if (!coverage) return [];
     const { reached, cells } = coverage;
-    const title = `Engine reaches ${reached} of ${cells} cells at sea level`;
+    const title = `The envelope reaches ${reached} of ${cells} cells`;
     return [{ range: rangeOf(file, key), command: () => ({ title, command: '' }) }];
   });
 }

@@ -9,7 +9,7 @@ import {
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
 import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
-import type { Conditions } from '../derived/operating-point.ts';
+import type { Conditions, PointValue } from '../derived/operating-point.ts';
 import { tableRange } from '../derived/table-range.ts';
 import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
 import { apply, chosen, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
@@ -95,6 +95,14 @@ export class StateSpace {
       },
       bends: this.#bends(steps),
     };
+  }
+
+  /** A range that a value does not leave at one speed, in any state. */
+  rangeAtSpeed(definition: PointValue, speed: number): Interval | undefined {
+    const value = this.point.get(definition);
+    if (!value) return undefined;
+    const box = this.whole.with(VARIABLES.indexOf('speed'), pointInterval(speed));
+    return this.#read(this.#trace.indexOf(value), box).value;
   }
 
   /** Whether two operands are equal in every state. */
