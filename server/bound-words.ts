@@ -1,8 +1,25 @@
 import { stepText, stepUnit } from '../shared/compare/step.ts';
+import { counted } from '../shared/counted.ts';
 import { groupedBy } from '../shared/grouped-by.ts';
 import { boundMargin, type JudgedBound, type LimitedBound, type Verdict } from '../shared/limits/verdict.ts';
 import { BOUND_DIGITS, signedBound, situationsText, witnessText } from '../shared/proof/words.ts';
 import { formatQuantity } from '../shared/quantity/index.ts';
+
+/** What is known of the bounds of a file. */
+export interface Proved {
+  readonly bounds: readonly LimitedBound[];
+  /** Whether they are those of the current text, not of the text before the last edit. */
+  readonly isCurrent: boolean;
+}
+
+/** Identifies a bound among those of a file. */
+export const boundKey = ({
+  id,
+  side,
+  mapSet,
+  fault,
+}: Pick<LimitedBound, 'id' | 'side' | 'mapSet' | 'fault'>): string =>
+  JSON.stringify([id, side, mapSet ?? null, fault ?? null]);
 
 /** The worst first. */
 export const VERDICTS: readonly Verdict[] = ['broken', 'open', 'holds'];
@@ -14,12 +31,12 @@ export const VERDICT_MEANINGS: Readonly<Record<Verdict, string>> = {
   open: 'the search neither proved the limit nor found a state beyond it',
 };
 
-/** `14 hold everywhere · 1 broken · 2 open` */
+/** `14 limits hold everywhere · 1 broken · 2 open` */
 export function verdictCounts(bounds: readonly Pick<JudgedBound, 'verdict'>[]): string {
   const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
   const [holds, broken, open] = [count('holds'), count('broken'), count('open')];
   return [
-    `${holds} ${holds === 1 ? 'holds' : 'hold'} everywhere`,
+    `${counted(holds, 'limit')} ${holds === 1 ? 'holds' : 'hold'} everywhere`,
     ...(broken > 0 ? [`${broken} broken`] : []),
     ...(open > 0 ? [`${open} open`] : []),
   ].join(' · ');

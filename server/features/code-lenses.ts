@@ -5,10 +5,12 @@ import { namesIn } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import { coverageOf } from '../../shared/tables/operating-region.ts';
+import { type Proved, verdictCounts } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
 import { isWrittenIn, locationOf, rangeOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
+import { OUTDATED } from './bound-page.ts';
 import type { Feature } from './feature.ts';
 import { mentionsAcross } from './mentions.ts';
 import { type Use, useAt } from './use.ts';
@@ -50,11 +52,12 @@ export interface Lens {
 }
 
 /**
- * The uses of a sensor, switch, output, map set or pin; the sensors of the exhaust temperature loop; the number of cells
+ * The verdicts on the limits; the uses of a sensor, switch, output, map set or pin; the sensors of the exhaust temperature loop; the number of cells
  * of a map that the envelope reaches.
  */
-export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): Lens[] {
+export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace, proved?: Proved): Lens[] {
   return [
+    ...(proved ? boundLenses(analysis, proved, editor) : []),
     ...useLenses(analysis, editor, (name) => mentionsAcross(name, analysis.file, workspace)),
     ...followLenses(analysis, editor),
     ...coverageLenses(analysis),
@@ -96,11 +99,34 @@ function titleOf(subject: string, uses: readonly Use[]): string {
 
 /** The command of a lens: it shows the places if the editor has a command for that, and otherwise is a title only. */
 function showing(subject: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
-  const title = titleOf(subject, uses);
-  if (editor.showPlaces === undefined) return { title, command: '' };
+  return showingPlaces(titleOf(subject, uses), uri, range, uses, editor);
+}
+
+function showingPlaces(
+  title: string,
+  uri: string,
+  range: Range,
+  uses: readonly Use[],
+  editor: Editor,
+): Command {
+  if (editor.showPlaces === undefined || uses.length === 0) return { title, command: '' };
   const places = uses.map(({ file, span }) => locationOf(file, span, editor));
   const given: ShowPlacesArguments = [uri, range.start, places];
   return { title, command: editor.showPlaces, arguments: [...given] };
+}
+
+/** The verdicts at the envelope or, if there is none, at the engine; the command shows the limits that do not hold. */
+function boundLenses(analysis: Analysis, { bounds, isCurrent }: Proved, editor: Editor): Lens[] {
+  const { file, installation } = analysis;
+  const { envelope, engine } = installation?.configuration ?? {};
+  const section = [envelope, engine].find((one) => one && isWrittenIn(file, nodeOf(one)));
+  const key = section && keyOf(nodeOf(section));
+  if (!key || bounds.length === 0) return [];
+  const range = rangeOf(file, key);
+  const title = verdictCounts(bounds) + (isCurrent ? '' : ` ${OUTDATED}`);
+  const nodes = new Set(bounds.flatMap(({ verdict, limit }) => (verdict !== 'holds' && limit.node) || []));
+  const places = [...nodes].map((node) => useAt('', node, analysis));
+  return [{ range, command: () => showingPlaces(title, editor.uriOf(file.path), range, places, editor) }];
 }
 
 function coverageLenses({ file, subject, derivation }: Analysis): Lens[] {

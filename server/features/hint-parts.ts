@@ -7,10 +7,12 @@ import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { memo } from '../../shared/memo.ts';
 import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
+import type { Proved } from '../bound-words.ts';
 import { prose } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
 import { type Mover, moversOf } from '../sensitivity-words.ts';
 import type { Settings } from '../settings.ts';
+import { boundParts } from './bound-hints.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
 
@@ -34,8 +36,17 @@ export interface Sight {
 }
 
 /** The hints of all visible places of an installation, by place. */
-export function hintParts(derivation: Derivation, settings: Settings, sight: Sight): PartsByPlace {
-  const all = [...valueParts(derivation, settings, sight), ...mapSetParts(derivation, sight)];
+export function hintParts(
+  derivation: Derivation,
+  settings: Settings,
+  sight: Sight,
+  proved?: Proved,
+): PartsByPlace {
+  const all = [
+    ...(proved ? boundParts(derivation, proved, sight) : []),
+    ...valueParts(derivation, settings, sight),
+    ...mapSetParts(derivation, sight),
+  ];
   const byPlace = [...groupedBy(all, ([node]) => node)];
   return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
 }

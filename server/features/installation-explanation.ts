@@ -1,6 +1,10 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import { type DerivedValue, type Input, valueText } from '../../shared/derived/value.ts';
+import type { LimitedBound } from '../../shared/limits/verdict.ts';
 import { citation } from '../../shared/physics/citation.ts';
+import { valueAtWitness } from '../../shared/proof/witness-point.ts';
+import { situationText, witnessText } from '../../shared/proof/words.ts';
+import { boundKey } from '../bound-words.ts';
 import { type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
 import { moversOf, moversText } from '../sensitivity-words.ts';
 import type { PlaceOf } from './installation-view-places.ts';
@@ -13,9 +17,11 @@ export function explanationOf(
   { value: name, through }: ValueAsked,
   units: PreferredUnits,
   placeOf: PlaceOf,
+  bounds: readonly LimitedBound[] = [],
 ): Explanation | null {
   const way: DerivedValue[] = [];
-  let value = derivation && namedValues(derivation).get(name);
+  const bound = bounds.find((one) => boundKey(one) === name);
+  let value = derivation && (bound ? valueAtWitness(derivation, bound) : namedValues(derivation).get(name));
   for (const index of through) {
     if (!value) return null;
     way.push(value);
@@ -26,7 +32,7 @@ export function explanationOf(
     trail: way.map(({ label }) => label),
     label: value.label,
     text: valueText(preferred(value, units)),
-    note: value.note ?? null,
+    note: (way.length === 0 && bound && witnessNote(bound)) || (value.note ?? null),
     formula: value.formula,
     substituted: preferredWorking(value, units),
     inputs: value.inputs.map((input) => inputView(input, units, placeOf)),
@@ -35,6 +41,10 @@ export function explanationOf(
     place: placeOf(value.node),
   };
 }
+
+/** `In the state 5800 rpm, …, map set climb, coolant_temperature failed.` */
+const witnessNote = (bound: LimitedBound): string =>
+  `In the state ${[witnessText(bound), situationText(bound)].filter(Boolean).join(', ')}.`;
 
 function inputView(
   { term, canonical, how, node, derived }: Input,

@@ -1,9 +1,11 @@
 import type { Analysis } from '../../shared/analysis.ts';
+import type { Proved } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
 import { writtenText } from '../formats/report-html/written.ts';
 import type { Workspace } from '../workspace.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { explanationOf } from './installation-explanation.ts';
+import { boundsView } from './installation-view-bounds.ts';
 import { planView } from './installation-view-pins.ts';
 import { placesOf } from './installation-view-places.ts';
 import { sensorViews } from './installation-view-sensors.ts';
@@ -30,7 +32,11 @@ export const installationViews: Feature = {
 };
 
 /** The installation of an analysis as the panel shows it; null for a controller file that no engine file uses. */
-export function installationViewOf(analysis: Analysis, editor: Editor): InstallationView | null {
+export function installationViewOf(
+  analysis: Analysis,
+  editor: Editor,
+  proved?: Proved,
+): InstallationView | null {
   const { installation, derivation, file } = analysis;
   if (!installation || !derivation) return null;
   const { units, severities } = editor.settings;
@@ -40,6 +46,7 @@ export function installationViewOf(analysis: Analysis, editor: Editor): Installa
     values: valuesView(derivation, units, placeOf),
     plan: planView(analysis, installation, severities, placeOf),
     sensors: sensorViews(installation, units, placeOf),
+    bounds: boundsView(derivation, proved, placeOf),
   };
 }
 

@@ -43,4 +43,4 @@ function blockText(proved: JudgedBound, { style, width }: TextLayout): string {
 }
 
 const summary = (bounds: readonly JudgedBound[]): string =>
-  `${counted(bounds.length, 'bound')}; limits: ${verdictCounts(bounds)}.`;
+  `${counted(bounds.length, 'bound')}; ${verdictCounts(bounds)}.`;

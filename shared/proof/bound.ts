@@ -22,6 +22,6 @@ export interface Bound {
 }
 
 /** The bound that is further out on its side. */
-export function furtherOf(a: Bound, b: Bound): Bound {
+export function furtherOf<Some extends Bound>(a: Some, b: Some): Some {
   return (a.side === 'high' ? b.bound > a.bound : b.bound < a.bound) ? b : a;
 }

@@ -44,18 +44,21 @@ const NAMES: Partial<Record<Variable, string>> = {
 export const BOUND_DIGITS = 4;
 
 /** A bound in the unit for readers, rounded outward: no state passes the printed number either. */
-export function boundText({ bound, show, side }: Pick<Bound, 'bound' | 'show' | 'side'>): string {
+export function boundText(
+  { bound, show, side }: Pick<Bound, 'bound' | 'show' | 'side'>,
+  digits = BOUND_DIGITS,
+): string {
   const unit = splitUnit(show)?.unit;
   const number = unit ? toUnit(bound, unit) : bound;
   if (!Number.isFinite(number) || number === 0) return formatQuantity(bound, show);
-  const step = 10 ** (Math.floor(Math.log10(Math.abs(number))) - BOUND_DIGITS + 1);
+  const step = 10 ** (Math.floor(Math.log10(Math.abs(number))) - digits + 1);
   const rounded = (side === 'high' ? Math.ceil(number / step) : Math.floor(number / step)) * step;
-  return `${formatNumber(rounded, BOUND_DIGITS)} ${show}`.trimEnd();
+  return `${formatNumber(rounded, digits)} ${show}`.trimEnd();
 }
 
 /** `≤ 71.3 %`; of a lower bound `≥ 1.204 ms` */
-export const signedBound = (bound: Pick<Bound, 'bound' | 'show' | 'side'>): string =>
-  `${bound.side === 'high' ? '≤' : '≥'} ${boundText(bound)}`;
+export const signedBound = (bound: Pick<Bound, 'bound' | 'show' | 'side'>, digits = BOUND_DIGITS): string =>
+  `${bound.side === 'high' ? '≤' : '≥'} ${boundText(bound, digits)}`;
 
 /** `rail at fault pressure`, `coolant_temperature failed` */
 export const faultText = (fault: string): string =>

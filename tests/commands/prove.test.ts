@@ -113,7 +113,7 @@ test('as text, broken limits come first, each with its witness, and the limits a
   expect(first).toMatch(
     /^ {2}broken {2}Injector duty ≤ \d.*rail\s+at\s+fault\s+pressure\n +reaches .* at \d+ rpm · /,
   );
-  expect(out).toMatch(/\d+ bounds; limits: \d+ hold everywhere · 1 broken\.\n$/);
+  expect(out).toMatch(/\d+ bounds; \d+ limits hold everywhere · 1 broken\.\n$/);
 });
 
 test('as Markdown, each bound is a row', async () => {

@@ -15,7 +15,7 @@ export const boundsChapter: ChapterMaker = ({ bounds, envelope }) => {
   const head = ['Map set and fault', 'Bound', 'Limit', 'Margin', 'Verdict', 'State'];
   const body = html`<p>A bound is a value that no state of the envelope exceeds, with each map set, and with at most one
 fault. The state is the one in which the value came closest to the bound, or, if it is beyond the limit, one that is.
-Limits: ${verdictCounts(bounds)}.</p>
+${verdictCounts(bounds)}.</p>
 <dl>${VERDICTS.map((verdict) => html`<dt>${verdict}</dt><dd>${VERDICT_MEANINGS[verdict]}</dd>\n`)}</dl>
 <p>These are bounds of the calculated values. They are no better than the maps and constants of the file.</p>
 <h3>The envelope</h3>
