@@ -5,7 +5,7 @@ import { signedBound } from '../../shared/proof/words.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import type { Proved } from '../bound-words.ts';
 import { boundsPage } from './bound-page.ts';
-import type { HintPart, Sight } from './hint-parts.ts';
+import type { PlacedPart, Sight } from './hint-part.ts';
 
 /** The bounds shown in the text, each beside what determines the value. */
 const SHOWN: readonly {
@@ -24,7 +24,7 @@ export function boundParts(
   { installation }: Derivation,
   { bounds, isCurrent }: Proved,
   { chunks, holds }: Sight,
-): [Node, HintPart][] {
+): PlacedPart[] {
   return SHOWN.flatMap(({ id, side, place }) => {
     const own = bounds.filter((bound) => bound.id === id && bound.side === side && bound.fault === undefined);
     const byPlace = new Map<Node, typeof own>();
@@ -34,14 +34,16 @@ export function boundParts(
       const some = own.filter((bound) => bound.mapSet === mapSet);
       if (some.length > 0) byPlace.set(node, [...(byPlace.get(node) ?? []), ...some]);
     }
-    return [...byPlace].map(([node, some]): [Node, HintPart] => [
-      node,
-      {
-        text: `${signedBound(some.reduce(furtherOf), HINT_DIGITS)} ${isCurrent ? 'everywhere' : 'before the last edit'}`,
-        words: () => boundsPage({ bounds: some, isCurrent }) ?? '',
-        inputs: () => some.flatMap(({ limit }) => limit.node ?? []),
-      },
-    ]);
+    return [...byPlace].map(
+      ([node, some]): PlacedPart => [
+        node,
+        {
+          text: `${signedBound(some.reduce(furtherOf), HINT_DIGITS)} ${isCurrent ? 'everywhere' : 'before the last edit'}`,
+          words: () => boundsPage({ bounds: some, isCurrent }) ?? '',
+          inputs: () => some.flatMap(({ limit }) => limit.node ?? []),
+        },
+      ],
+    );
   });
 }
 

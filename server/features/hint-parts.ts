@@ -14,26 +14,10 @@ import { type Mover, moversOf } from '../sensitivity-words.ts';
 import type { Settings } from '../settings.ts';
 import { boundParts } from './bound-hints.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
+import type { HintPart, PlacedPart, Sight } from './hint-part.ts';
 import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
 
-/** The part of a hint for one derived value, or for the values of a whole list. */
-export interface HintPart {
-  readonly text: string;
-  /** The tooltip, as Markdown. */
-  words(): string;
-  /** The places of its inputs, the nearest first. */
-  inputs(): Node[];
-}
-
 export type PartsByPlace = ReadonlyMap<Node, readonly HintPart[]>;
-
-/** The visible part of a file. */
-export interface Sight {
-  /** The chunks of the text that are at least partly visible. */
-  readonly chunks: readonly Chunk[];
-  /** Whether a place in one of these chunks is visible. */
-  holds(place: Node): boolean;
-}
 
 /** The hints of all visible places of an installation, by place. */
 export function hintParts(
@@ -51,13 +35,11 @@ export function hintParts(
   return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
 }
 
-type Placed = readonly [Node, HintPart];
-
 function valueParts(
   derivation: Derivation,
   { inlayHints: { density }, units }: Settings,
   sight: Sight,
-): Placed[] {
+): PlacedPart[] {
   const sections = sectionsInSight(sight);
   const ofFile = valuesPlacedIn(sections).flatMap((definition) => {
     const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
@@ -109,7 +91,7 @@ function partsByList(
   units: PreferredUnits,
   sight: Sight,
   movers: () => readonly Mover[] = () => [],
-): Placed[] {
+): PlacedPart[] {
   const seen = values.filter((value) => sight.holds(placeOf(value)));
   return [...groupedBy(seen, placeOf)].map(([node, list]) => [
     node,
@@ -137,7 +119,7 @@ function inputsOf(values: readonly DerivedValue[]): Node[] {
 }
 
 /** The effect of each value in a map set, compared with the file without the set. */
-function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): Placed[] {
+function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): PlacedPart[] {
   const changed = mapSetChanges(installation).filter(
     ({ node }) => chunks.includes(node.chunk) && holds(node),
   );

@@ -14,7 +14,8 @@ import type { Editor } from '../editor.ts';
 import { locationOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Feature } from './feature.ts';
-import { type HintPart, hintParts, type Sight } from './hint-parts.ts';
+import type { HintPart, Sight } from './hint-part.ts';
+import { hintParts } from './hint-parts.ts';
 
 export const inlayHints: Feature = {
   capabilities: { inlayHintProvider: { resolveProvider: true } },
