@@ -5,7 +5,7 @@ import { nextOrder, type Sortable, sorted } from './order.ts';
 import { type Head, type Row, sortedTable } from './sorted-table.ts';
 
 const HEADS: readonly Head[] = [
-  { key: 'label', label: 'Value', unit: '', className: 'words first' },
+  { key: 'label', label: 'Value', unit: '', className: 'words' },
   { key: 'situation', label: 'Map set and fault', unit: '', className: 'words' },
   { key: 'bound', label: 'Bound', unit: '' },
   { key: 'limit', label: 'Limit', unit: '', className: 'words' },
@@ -56,7 +56,7 @@ function lineOf(row: BoundRowView, host: Host): Row {
   return {
     key: value,
     cells: [
-      { ...words(label), words: `${label}, ${situation}`, className: 'words first' },
+      { ...words(label), words: `${label}, ${situation}` },
       words(situation),
       { text: bound, words: `Bound ${bound}`, isSelected, open: explain },
       {

@@ -29,8 +29,8 @@ let explained: Extract<ToPanel, { type: 'explained' }> | undefined;
 
 const PAGES: Readonly<Record<PageName, string>> = {
   values: 'Derived values',
-  bounds: 'Bounds',
   pins: 'Pin plan',
+  bounds: 'Bounds',
   sensors: 'Sensor curves',
 };
 
