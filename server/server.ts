@@ -50,12 +50,25 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     const others = uris.filter((uri) => uri !== typedIn);
     if (others.length > 0) askAgain(others);
   };
-  const askAgain = (uris: readonly string[]): void => {
+  const askForBounds = (uris: readonly string[]): void => {
     if (editor.refreshesHints) connection.languages.inlayHint.refresh();
     if (editor.refreshesLenses) void connection.sendRequest(CodeLensRefreshRequest.type);
-    if (editor.pullsDiagnostics && editor.refreshesDiagnostics) connection.languages.diagnostics.refresh();
     if (editor.changeNotifications) tellOwn(connection, 'enginewright/changed', { uris });
   };
+  const askAgain = (uris: readonly string[]): void => {
+    askForBounds(uris);
+    if (editor.pullsDiagnostics && editor.refreshesDiagnostics) connection.languages.diagnostics.refresh();
+  };
+
+  workspace.proofs.onChange = (uri) => askForBounds([uri]);
+  workspace.proofs.onError = (error) =>
+    logged(
+      connection,
+      () => {
+        throw error;
+      },
+      undefined,
+    );
 
   connection.onInitialize((params) => {
     editor = editorOf(params, (path) => workspace.uriOf(path));

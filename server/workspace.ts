@@ -6,6 +6,7 @@ import type { Rewriting, SourceFile } from '../shared/source/source-file.ts';
 import { Analyses } from './analyses.ts';
 import { Boundary } from './boundary.ts';
 import { FolderList } from './folder-list.ts';
+import { Proofs } from './proofs.ts';
 import { type Disk, Texts } from './texts.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
@@ -26,6 +27,8 @@ export class Workspace {
   readonly #open = new Map<string, OpenDocument>();
   /** Open documents whose file has been deleted. */
   readonly #gone = new Set<string>();
+  /** The bounds of open documents. */
+  readonly proofs = new Proofs((uri) => this.analysis(uri));
   /** Undefined after a document has been opened or closed. */
   #paths: ReadonlySet<string> | undefined;
   #listed: readonly string[] = [];
@@ -64,6 +67,7 @@ export class Workspace {
     if (!this.#open.has(path)) this.#paths = undefined;
     if (this.#open.get(path)?.uri !== uri) this.#open.set(path, { uri });
     this.#texts.rewrite(path, changes);
+    this.proofs.postpone();
     return this.#changed(path);
   }
 
@@ -72,6 +76,7 @@ export class Workspace {
     const path = pathOfUri(uri);
     if (!this.#open.delete(path)) return [];
     this.#gone.delete(path);
+    this.proofs.forget(uri);
     this.#paths = undefined;
     this.#list.forget();
     this.#texts.close(path);

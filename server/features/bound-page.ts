@@ -40,6 +40,6 @@ function row({ label, place, bound, reached, limit, margin, verdict, witness, of
 
 /** The bounds whose limit is written at a node. */
 export const boundsAt = ({ bounds, isCurrent }: Proved, path: string): Proved => ({
-  bounds: bounds.filter(({ limit }) => limit.node !== undefined && limit.at === path),
+  bounds: bounds.filter(({ limit }) => limit.at === path),
   isCurrent,
 });

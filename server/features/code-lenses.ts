@@ -22,12 +22,15 @@ export const codeLenses: Feature = {
     connection.onCodeLens(
       from<CodeLensParams, CodeLens[]>((analysis, { textDocument: { uri } }, editor, workspace) => {
         if (!editor.settings.codeLenses.enabled) return [];
-        return lensesIn(analysis, editor, workspace).map(({ range }) => ({ range, data: { uri } }));
+        return lensesIn(analysis, editor, workspace, workspace.proofs.of(uri)).map(({ range }) => ({
+          range,
+          data: { uri },
+        }));
       }),
     );
-    const resolve = from<Looked, CodeLens>((analysis, { lens }, editor, workspace) => {
+    const resolve = from<Looked, CodeLens>((analysis, { lens, textDocument: { uri } }, editor, workspace) => {
       const { line, character } = lens.range.start;
-      const shown = lensesIn(analysis, editor, workspace).find(
+      const shown = lensesIn(analysis, editor, workspace, workspace.proofs.of(uri)).find(
         ({ range: { start } }) => start.line === line && start.character === character,
       );
       return shown ? { ...lens, command: shown.command() } : lens;

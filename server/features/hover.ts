@@ -24,8 +24,8 @@ export const hover: Feature = {
   capabilities: { hoverProvider: true },
   listen: (connection, { from }) => {
     connection.onHover(
-      from<HoverParams, Hover>((analysis, params, { settings, hoverMarks }) =>
-        hoverAt(analysis, params, settings.units, hoverMarks),
+      from<HoverParams, Hover>((analysis, params, { settings, hoverMarks }, { proofs }) =>
+        hoverAt(analysis, params, settings.units, hoverMarks, proofs.of(params.textDocument.uri)),
       ),
     );
   },

@@ -21,12 +21,14 @@ export const inlayHints: Feature = {
   capabilities: { inlayHintProvider: { resolveProvider: true } },
   listen: (connection, { from }) => {
     connection.languages.inlayHint.on(
-      from((analysis, params, editor) =>
-        editor.settings.inlayHints.enabled ? inlayHintsIn(analysis, params, editor) : [],
+      from((analysis, params, editor, { proofs }) =>
+        editor.settings.inlayHints.enabled
+          ? inlayHintsIn(analysis, params, editor, proofs.of(params.textDocument.uri))
+          : [],
       ),
     );
-    const resolve = from<Looked, InlayHint>((analysis, { hint }, editor) =>
-      resolvedHint(analysis, hint, editor),
+    const resolve = from<Looked, InlayHint>((analysis, { hint, textDocument: { uri } }, editor, { proofs }) =>
+      resolvedHint(analysis, hint, editor, proofs.of(uri)),
     );
     connection.languages.inlayHint.resolve(async (hint, token) => {
       const uri = (hint.data as Origin | undefined)?.uri;

@@ -18,14 +18,18 @@ export const installationViews: Feature = {
     answerCustom(
       connection,
       'enginewright/installationView',
-      from((analysis, _, editor, workspace) => installationViewOf(engineOf(analysis, workspace), editor)),
+      from((analysis, _, editor, workspace) => {
+        const engine = engineOf(analysis, workspace);
+        return installationViewOf(engine, editor, provedOf(engine, workspace));
+      }),
     );
     answerCustom(
       connection,
       'enginewright/explanation',
       from((analysis, { asked }, editor, workspace) => {
         const engine = engineOf(analysis, workspace);
-        return explanationOf(engine, asked, editor.settings.units, placesOf(engine, editor));
+        const bounds = provedOf(engine, workspace)?.bounds;
+        return explanationOf(engine, asked, editor.settings.units, placesOf(engine, editor), bounds);
       }),
     );
   },
@@ -49,6 +53,10 @@ export function installationViewOf(
     bounds: boundsView(derivation, proved, placeOf),
   };
 }
+
+/** The bounds of an engine file that is open. */
+const provedOf = ({ file }: Analysis, workspace: Workspace): Proved | undefined =>
+  workspace.proofs.of(workspace.uriOf(file.path));
 
 /** For a controller file, the analysis of an engine file that uses it. */
 export function engineOf(analysis: Analysis, workspace: Workspace): Analysis {

@@ -3,8 +3,7 @@ import type { EngineSubject } from '../checks/check.ts';
 import { sectionAt } from '../configuration/applied.ts';
 import { fileKind } from '../configuration/project.ts';
 import { sameNumber } from '../configuration/same-value.ts';
-import type { SectionName } from '../configuration/sections.ts';
-import { boundMargin, type LimitedBound, limitedBounds } from '../limits/verdict.ts';
+import { boundMargin, type LimitedBound, limitedBounds, READ_BY_BOUNDS } from '../limits/verdict.ts';
 import type { Bound } from '../proof/bound.ts';
 import { BRIEF, Proof } from '../proof/proof.ts';
 import { boundText } from '../proof/words.ts';
@@ -23,23 +22,6 @@ export interface BoundConsequence {
   readonly step: Step | undefined;
   readonly limit: LimitMargin;
 }
-
-/** The sections that bounds and their limits depend on. */
-export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
-  'engine',
-  'intake',
-  'boost',
-  'fuel',
-  'ignition',
-  'sensors',
-  'closed_loop',
-  'protection',
-  'harness',
-  'map_sets',
-  'operating_points',
-  'envelope',
-  'checks',
-] as const);
 
 /** Whether the changes between two states of an engine file, or in its controller file, can move a bound. */
 export function canMoveBounds(was: Analysis, is: Analysis, changes: readonly Change[]): boolean {

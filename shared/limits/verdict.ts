@@ -1,4 +1,5 @@
 import type { EngineSubject } from '../checks/check.ts';
+import type { SectionName } from '../configuration/sections.ts';
 import type { Bound } from '../proof/bound.ts';
 import type { Proof } from '../proof/proof.ts';
 import { type Limit, type LimitValue, limitsOf, marginTo } from './limits.ts';
@@ -25,6 +26,23 @@ export interface LimitedBound extends JudgedBound {
 
 /** What identifies a bound. */
 type Names = Pick<Bound, 'id' | 'side' | 'mapSet' | 'fault'>;
+
+/** The sections that bounds and their limits depend on. */
+export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
+  'engine',
+  'intake',
+  'boost',
+  'fuel',
+  'ignition',
+  'sensors',
+  'closed_loop',
+  'protection',
+  'harness',
+  'map_sets',
+  'operating_points',
+  'envelope',
+  'checks',
+] as const);
 
 /** Rounding alone does not exceed a limit that a value just reaches. */
 const ROUNDING = 1e-9;

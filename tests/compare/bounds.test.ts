@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { boundGroups, boundRow } from '../../shared/compare/bound-words.ts';
-import { type BoundConsequence, READ_BY_BOUNDS } from '../../shared/compare/bounds.ts';
+import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { type Comparison, compareAnalyses } from '../../shared/compare/comparison.ts';
 import { tallyOf, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
-import { judged } from '../../shared/limits/verdict.ts';
+import { judged, READ_BY_BOUNDS } from '../../shared/limits/verdict.ts';
 import { trackReads } from '../../shared/memo.ts';
 import { BRIEF, Proof } from '../../shared/proof/proof.ts';
 import { enginewright } from '../support/command-line.ts';
