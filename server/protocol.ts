@@ -22,6 +22,12 @@ export interface CustomRequests {
     answer: Explanation | null;
   };
 
+  /** The edits that add the state of a bound as an operating point; null if that is not possible. */
+  'enginewright/addedState': {
+    params: AboutDocument & { readonly value: string };
+    answer: AddedState | null;
+  };
+
   /** The table at a position, or otherwise the one with a path, from the current text. */
   'enginewright/tableView': { params: TableViewParams; answer: TableViewAnswer | null };
   /** The edits for a change at selections, or why it is not possible. */
@@ -96,6 +102,13 @@ export interface WorkAsked {
 
 export interface AboutDocument {
   readonly textDocument: { readonly uri: string };
+}
+
+export interface AddedState {
+  readonly uri: string;
+  /** The name of the operating point. */
+  readonly name: string;
+  readonly edits: readonly TextEdit[];
 }
 
 export interface Objection {

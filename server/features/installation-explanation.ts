@@ -29,6 +29,7 @@ export function explanationOf(
   }
   if (!derivation || !value) return null;
   return {
+    isOfState: bound !== undefined,
     trail: way.map(({ label }) => label),
     label: value.label,
     text: valueText(preferred(value, units)),

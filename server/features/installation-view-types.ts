@@ -95,6 +95,8 @@ export interface WholeValueView {
 
 /** The derivation of a value. */
 export interface Explanation {
+  /** Whether it is the value in the state of a bound, which can be added as an operating point. */
+  readonly isOfState: boolean;
   /** The labels of the values on the way to it, beginning with the one that was requested. */
   readonly trail: readonly string[];
   readonly label: string;

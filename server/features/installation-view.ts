@@ -1,8 +1,9 @@
 import type { Analysis } from '../../shared/analysis.ts';
-import type { Proved } from '../bound-words.ts';
+import { boundKey, type Proved } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
 import { writtenText } from '../formats/report-html/written.ts';
 import type { Workspace } from '../workspace.ts';
+import { addedState } from './bound-state.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { explanationOf } from './installation-explanation.ts';
 import { boundsView } from './installation-view-bounds.ts';
@@ -30,6 +31,15 @@ export const installationViews: Feature = {
         const engine = engineOf(analysis, workspace);
         const bounds = provedOf(engine, workspace)?.bounds;
         return explanationOf(engine, asked, editor.settings.units, placesOf(engine, editor), bounds);
+      }),
+    );
+    answerCustom(
+      connection,
+      'enginewright/addedState',
+      from((analysis, { value }, editor, workspace) => {
+        const engine = engineOf(analysis, workspace);
+        const bound = provedOf(engine, workspace)?.bounds.find((one) => boundKey(one) === value);
+        return bound ? addedState(engine, bound, editor) : null;
       }),
     );
   },

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { boundKey, boundLines, type Proved, verdictCounts } from '../../server/bound-words.ts';
 import { editorOf } from '../../server/editor.ts';
+import { addedState } from '../../server/features/bound-state.ts';
 import { lensesIn } from '../../server/features/code-lenses.ts';
 import { hoverAt } from '../../server/features/hover.ts';
 import { inlayHintsIn } from '../../server/features/inlay-hints.ts';
@@ -11,6 +12,7 @@ import { NO_PREFERENCE } from '../../server/preferred-units.ts';
 import { Workspace } from '../../server/workspace.ts';
 import { analyse } from '../../shared/analysis.ts';
 import type { EngineSubject } from '../../shared/checks/check.ts';
+import { injectorDuty } from '../../shared/derived/fuel.ts';
 import { limitedBounds } from '../../shared/limits/verdict.ts';
 import { BRIEF, Proof } from '../../shared/proof/proof.ts';
 import { valueAtWitness } from '../../shared/proof/witness-point.ts';
@@ -184,6 +186,23 @@ describe('the panel', () => {
       bounds,
     )!;
     expect(inner.trail).toEqual(['Injector duty']);
+  });
+
+  test('adds the state of a bound as an operating point, which derives the value reached', () => {
+    const duty = dutyIn('climb');
+    const added = addedState(analysis, duty, editor)!;
+    expect(added.name).toBe('highest_injector_duty');
+    const [edit] = added.edits;
+    const { lines } = analysis.file;
+    const [start, end] = [lines.offset(edit!.range.start), lines.offset(edit!.range.end)];
+    const after = text.slice(0, start) + edit!.newText + text.slice(end);
+    const files = new Map([
+      ['a.engine.yaml', after],
+      ['complete.controller.yaml', completeController],
+    ]);
+    const point = analyse(projectOf(files), PATH)!.derivation!.point(added.name)!;
+    expect(point.get(injectorDuty)!.canonical / duty.reached).toBeCloseTo(1, 3);
+    expect(point.engine.mapSet).toBe('climb');
   });
 
   test('says that bounds are old, awaited or unknown', () => {

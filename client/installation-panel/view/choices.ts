@@ -37,4 +37,6 @@ export interface Host {
   choose(changed: Partial<Choices>): void;
   explain(asked: ValueAsked): void;
   go(place: Place): void;
+  /** Adds the state of a bound as an operating point. */
+  addState(value: string): void;
 }

@@ -5,11 +5,12 @@ import { linkTo, pressable } from './link.ts';
 
 /** The derivation of a value: formula, formula with numbers, the origin of each input, and the source. */
 export function explanationOf(explanation: Explanation, asked: ValueAsked, host: Host): HTMLElement[] {
-  const { label, text, note, formula, substituted, inputs, movers, sources, place } = explanation;
+  const { isOfState, label, text, note, formula, substituted, inputs, movers, sources, place } = explanation;
   return [
     ...trailOf(explanation, asked, host),
     html('h2', {}, label, ' ', html('output', {}, text)),
     ...(note === null ? [] : [html('p', { class: 'note' }, note)]),
+    ...(isOfState ? [pressable('Add as operating point', 'add', () => host.addState(asked.value))] : []),
     html('p', { class: 'formula' }, formula),
     html('p', { class: 'formula' }, `= ${substituted}`),
     html(

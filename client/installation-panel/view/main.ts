@@ -48,6 +48,7 @@ const host: Host = {
     editor.postMessage({ type: 'explain', asked });
   },
   go: (place) => editor.postMessage({ type: 'go', place }),
+  addState: (value) => editor.postMessage({ type: 'add', value }),
 };
 
 const tabs = tabList('Installation', PAGES, (page) => host.choose({ page }));
