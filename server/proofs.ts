@@ -1,0 +1,148 @@
+import { type Analysis, isSearched, searched } from '../shared/analysis.ts';
+import type { EngineSubject } from '../shared/checks/check.ts';
+import { type JudgedBound, judged } from '../shared/limits/verdict.ts';
+import { proofOf } from '../shared/proof/proof.ts';
+import type { Pause } from '../shared/proof/search.ts';
+
+/** All bounds of a document. */
+export interface DocumentBounds {
+  readonly bounds: readonly JudgedBound[];
+  /** Whether they are those of the current text, not of an earlier one. */
+  readonly isCurrent: boolean;
+}
+
+/** The documents and their analyses. */
+interface Documents {
+  analysis(uri: string): Analysis | undefined;
+  analysisOf(path: string): Analysis | undefined;
+  complete(analysis: Analysis): void;
+}
+
+/** How long (ms) nobody must have typed before bounds are searched, and how long the search may delay a request. */
+const IDLE = 300;
+const SLICE = 10;
+
+/**
+ * Searches bounds while nobody types: first those that checks need, then, for documents of which something has asked for
+ * them, all others. The search runs in short slices, and the next edit stops it.
+ */
+export class Proofs {
+  readonly #documents: Documents;
+  readonly #waiting = new Set<string>();
+  readonly #wanted = new Set<string>();
+  readonly #found = new Map<string, { readonly of: Analysis; readonly bounds: readonly JudgedBound[] }>();
+  #timer: NodeJS.Timeout | undefined;
+  /** Is told when findings or bounds of a document have been completed. */
+  onCompleted: (uri: string) => void = () => {};
+  /** Is told of faults of the program. */
+  onFault: (fault: unknown) => void = () => {};
+
+  constructor(documents: Documents) {
+    this.#documents = documents;
+  }
+
+  /** To be called when results of open documents may have changed. */
+  changed(uris: readonly string[]): void {
+    for (const uri of uris) this.#waiting.add(uri);
+    if (this.#waiting.size > 0) this.#start(IDLE);
+  }
+
+  /** To be called when a document is closed. */
+  closed(uri: string): void {
+    for (const uris of [this.#waiting, this.#wanted, this.#found]) uris.delete(uri);
+  }
+
+  /** Stops. */
+  stop(): void {
+    clearTimeout(this.#timer);
+    this.#waiting.clear();
+  }
+
+  /** All bounds of a document. Undefined until they are known for the first time. */
+  of(uri: string): DocumentBounds | undefined {
+    if (!this.#wanted.has(uri)) {
+      this.#wanted.add(uri);
+      this.changed([uri]);
+    }
+    const found = this.#found.get(uri);
+    const subject = this.#documents.analysis(uri)?.subject;
+    return found && { bounds: found.bounds, isCurrent: found.of.subject === subject };
+  }
+
+  /** Completes the findings of a file now. Returns whether they are those of the current text. */
+  async complete(path: string, isStopped = () => false): Promise<boolean> {
+    const analysis = this.#documents.analysisOf(path);
+    if (!analysis || isSearched(analysis)) return true;
+    const isCurrent = () => !isStopped() && this.#documents.analysisOf(path) === analysis;
+    const complete = await inSlices(searched(analysis), isCurrent);
+    if (complete && isCurrent()) this.#documents.complete(complete);
+    const now = this.#documents.analysisOf(path);
+    return now === undefined || isSearched(now);
+  }
+
+  /** Completes the findings of an open document now, and tells of it. Returns whether they are those of the current text. */
+  async settle(uri: string, isStopped = () => false): Promise<boolean> {
+    const analysis = this.#documents.analysis(uri);
+    if (!analysis || isSearched(analysis)) return true;
+    const isComplete = await this.complete(analysis.file.path, isStopped);
+    if (isComplete) this.onCompleted(uri);
+    return isComplete;
+  }
+
+  #start(delay: number): void {
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => {
+      this.#run().catch((fault) => this.onFault(fault));
+    }, delay);
+    this.#timer.unref();
+  }
+
+  async #run(): Promise<void> {
+    const timer = this.#timer;
+    const isStopped = () => this.#timer !== timer;
+    for (const uri of this.#waiting) {
+      await this.settle(uri, isStopped);
+      if (isStopped()) return;
+    }
+    for (const uri of this.#waiting) {
+      await this.#findBounds(uri, isStopped);
+      if (isStopped()) return;
+    }
+    this.#waiting.clear();
+  }
+
+  async #findBounds(uri: string, isStopped: () => boolean): Promise<void> {
+    const analysis = this.#documents.analysis(uri);
+    const isKnown = this.#found.get(uri)?.of.subject === analysis?.subject;
+    if (!this.#wanted.has(uri) || !analysis?.derivation || isKnown) return;
+    const bounds = await inSlices(boundsOf(analysis.subject as EngineSubject), () => !isStopped());
+    if (!bounds) return;
+    this.#found.set(uri, { of: analysis, bounds });
+    this.onCompleted(uri);
+  }
+}
+
+function* boundsOf(subject: EngineSubject): Generator<Pause, readonly JudgedBound[]> {
+  const bounds: JudgedBound[] = [];
+  for (const bound of proofOf(subject.derivation).boundsInSteps()) {
+    if (bound) bounds.push(judged(bound, subject));
+    else yield;
+  }
+  return bounds;
+}
+
+/** Runs a computation in slices; messages are handled in between. Undefined if it is no longer wanted. */
+async function inSlices<Result>(
+  steps: Generator<Pause, Result>,
+  isWanted: () => boolean,
+): Promise<Result | undefined> {
+  while (isWanted()) {
+    const end = performance.now() + SLICE;
+    do {
+      const step = steps.next();
+      if (step.done) return step.value;
+    } while (performance.now() < end);
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  return undefined;
+}
