@@ -2,7 +2,8 @@ import { stepText, stepUnit } from '../shared/compare/step.ts';
 import { counted } from '../shared/counted.ts';
 import { groupedBy } from '../shared/grouped-by.ts';
 import { boundMargin, type JudgedBound, type LimitedBound, type Verdict } from '../shared/limits/verdict.ts';
-import { BOUND_DIGITS, signedBound, situationsText, witnessText } from '../shared/proof/words.ts';
+import { BOUND_DIGITS } from '../shared/proof/witness.ts';
+import { signedBound, situationsText, witnessText } from '../shared/proof/words.ts';
 import { formatQuantity } from '../shared/quantity/index.ts';
 
 /** What is known of the bounds of a file. */

@@ -1,118 +1,150 @@
-import type { Analysis } from '../shared/analysis.ts';
+import { type Analysis, isSearched, searched } from '../shared/analysis.ts';
 import type { EngineSubject } from '../shared/checks/check.ts';
-import { sameItems } from '../shared/configuration/same-value.ts';
-import { type LimitedBound, limitedBounds, READ_BY_BOUNDS } from '../shared/limits/verdict.ts';
-import { BRIEF, Proof } from '../shared/proof/proof.ts';
+import { type LimitedBound, limitedBoundsInSteps } from '../shared/limits/verdict.ts';
+import { proofOf } from '../shared/proof/proof.ts';
+import type { Pause } from '../shared/proof/search.ts';
 import type { Proved } from './bound-words.ts';
 
-/** The pause in typing, in ms, after which bounds are searched. */
-const QUIET_MS = 500;
-/** The documents whose bounds are kept. */
-const MOST_KEPT = 8;
-
-interface Kept {
-  readonly parts: readonly unknown[];
-  readonly bounds: readonly LimitedBound[];
+/** The documents and their analyses. */
+interface Documents {
+  analysis(uri: string): Analysis | undefined;
+  analysisOf(path: string): Analysis | undefined;
+  complete(analysis: Analysis): void;
 }
 
+/** How long (ms) nobody must have typed before bounds are searched, and how long the search may delay a request. */
+const IDLE = 300;
+const SLICE = 10;
+
 /**
- * The bounds of the open documents. They are searched when somebody asks for them and typing pauses, bit by bit, so that
- * requests are answered in between.
+ * Searches bounds while nobody types: first those that checks need, then, for documents of which something has asked for
+ * them, all others that have a limit. The search runs in short slices, and the next edit stops it.
  */
 export class Proofs {
-  readonly #analysisOf: (uri: string) => Analysis | undefined;
-  readonly #kept = new Map<string, Kept>();
-  readonly #awaited = new Set<string>();
+  readonly #documents: Documents;
+  readonly #waiting = new Set<string>();
+  readonly #wanted = new Set<string>();
+  readonly #found = new Map<string, { readonly of: Analysis; readonly bounds: readonly LimitedBound[] }>();
   #timer: NodeJS.Timeout | undefined;
-  /** Increases with each change of a text, which ends the search that is running. */
-  #texts = 0;
-  /** Called when the bounds of a document are known, or are no longer those from before the last edit. */
-  onChange: (uri: string) => void = () => {};
-  onError: (error: unknown) => void = () => {};
+  /** Is told when findings or bounds of a document have been completed. */
+  onCompleted: (uri: string) => void = () => {};
+  /** Is told of faults of the program. */
+  onFault: (fault: unknown) => void = () => {};
 
-  constructor(
-    analysisOf: (uri: string) => Analysis | undefined,
-    readonly quiet = QUIET_MS,
-  ) {
-    this.#analysisOf = analysisOf;
+  constructor(documents: Documents) {
+    this.#documents = documents;
   }
 
-  /** The bounds known of a document; undefined if there are none yet. If they are not current, they will be searched. */
-  of(uri: string): Proved | undefined {
-    const analysis = this.#analysisOf(uri);
-    if (!analysis?.derivation) return undefined;
-    const kept = this.#kept.get(uri);
-    if (kept && sameItems(kept.parts, partsOf(analysis))) return { bounds: kept.bounds, isCurrent: true };
-    this.#awaited.add(uri);
-    if (!this.#timer) this.#start();
-    // The places of an earlier text are not those of this one.
-    const unplaced = kept?.bounds.map((bound) => ({ ...bound, limit: { ...bound.limit, node: undefined } }));
-    return unplaced && { bounds: unplaced, isCurrent: false };
+  /** To be called when results of open documents may have changed. */
+  changed(uris: readonly string[]): void {
+    for (const uri of uris) this.#waiting.add(uri);
+    if (this.#waiting.size > 0) this.#start(IDLE);
   }
 
-  /** Must be called when a text changes: the search waits for the next pause. */
-  postpone(): void {
-    this.#texts++;
-    if (this.#awaited.size > 0) this.#start();
+  /** To be called when a document is closed. */
+  closed(uri: string): void {
+    for (const uris of [this.#waiting, this.#wanted, this.#found]) uris.delete(uri);
   }
 
-  forget(uri: string): void {
-    this.#kept.delete(uri);
-    this.#awaited.delete(uri);
-  }
-
-  #start(): void {
+  /** Stops. */
+  stop(): void {
     clearTimeout(this.#timer);
-    this.#timer = setTimeout(() => void this.#search(), this.quiet);
+    this.#waiting.clear();
+  }
+
+  /** The bounds of a document that have a limit. Undefined until they are known for the first time. */
+  of(uri: string): Proved | undefined {
+    const analysis = this.#documents.analysis(uri);
+    if (!analysis?.derivation) return undefined;
+    const found = this.#found.get(uri);
+    const isCurrent = found?.of.subject === analysis.subject;
+    this.#wanted.add(uri);
+    // An analysis that was evicted is made again without an edit.
+    if (!isCurrent && !this.#waiting.has(uri)) this.changed([uri]);
+    if (!found) return undefined;
+    return { bounds: isCurrent ? found.bounds : found.bounds.map(unplaced), isCurrent };
+  }
+
+  /** Completes the findings of a file now. Returns whether they are those of the current text. */
+  async complete(path: string, isStopped = () => false): Promise<boolean> {
+    const analysis = this.#documents.analysisOf(path);
+    if (!analysis || isSearched(analysis)) return true;
+    const isCurrent = () => !isStopped() && this.#documents.analysisOf(path) === analysis;
+    const complete = await inSlices(searched(analysis), isCurrent);
+    if (complete && isCurrent()) this.#documents.complete(complete);
+    const now = this.#documents.analysisOf(path);
+    return now === undefined || isSearched(now);
+  }
+
+  /** Completes the findings of an open document now, and tells of it. Returns whether they are those of the current text. */
+  async settle(uri: string, isStopped = () => false): Promise<boolean> {
+    const analysis = this.#documents.analysis(uri);
+    if (!analysis || isSearched(analysis)) return true;
+    const isComplete = await this.complete(analysis.file.path, isStopped);
+    if (isComplete) this.onCompleted(uri);
+    return isComplete;
+  }
+
+  #start(delay: number): void {
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => {
+      this.#run().catch((fault) => this.onFault(fault));
+    }, delay);
     this.#timer.unref();
   }
 
-  async #search(): Promise<void> {
-    const texts = this.#texts;
-    for (const uri of this.#awaited) {
-      const analysis = this.#analysisOf(uri);
-      const bounds: LimitedBound[] = [];
-      if (analysis?.derivation) {
-        const steps = limitedBounds(proofOf(analysis.derivation), analysis.subject as EngineSubject);
-        try {
-          for (const bound of steps) {
-            bounds.push(bound);
-            await new Promise((resolve) => setImmediate(resolve));
-            if (texts !== this.#texts) return;
-          }
-        } catch (error) {
-          this.onError(error);
-        }
-        this.#keep(uri, { parts: partsOf(analysis), bounds });
-      }
-      this.#awaited.delete(uri);
+  async #run(): Promise<void> {
+    const timer = this.#timer;
+    const isStopped = () => this.#timer !== timer;
+    for (const uri of this.#waiting) {
+      await this.settle(uri, isStopped);
+      if (isStopped()) return;
     }
-    this.#timer = undefined;
+    for (const uri of this.#waiting) {
+      await this.#findBounds(uri, isStopped);
+      if (isStopped()) return;
+    }
+    this.#waiting.clear();
   }
 
-  #keep(uri: string, found: Kept): void {
-    const before = this.#kept.get(uri);
-    this.#kept.delete(uri);
-    this.#kept.set(uri, found);
-    for (const oldest of this.#kept.keys()) if (this.#kept.size > MOST_KEPT) this.#kept.delete(oldest);
-    if (found.bounds.length > 0 || before) this.onChange(uri);
+  async #findBounds(uri: string, isStopped: () => boolean): Promise<void> {
+    const analysis = this.#documents.analysis(uri);
+    const isKnown = this.#found.get(uri)?.of.subject === analysis?.subject;
+    if (!this.#wanted.has(uri) || !analysis?.derivation || isKnown) return;
+    const bounds = await inSlices(boundsOf(analysis.subject as EngineSubject), () => !isStopped());
+    if (!bounds) return;
+    this.#found.set(uri, { of: analysis, bounds });
+    this.onCompleted(uri);
   }
 }
 
-/** A search that was interrupted goes on with the bounds that it has found. */
-const proofs = new WeakMap<object, Proof>();
+/** The places of an earlier text are not those of the current one. */
+const unplaced = (bound: LimitedBound): LimitedBound => ({
+  ...bound,
+  limit: { ...bound.limit, node: undefined },
+});
 
-function proofOf(derivation: NonNullable<Analysis['derivation']>): Proof {
-  const known = proofs.get(derivation) ?? new Proof(derivation, BRIEF);
-  proofs.set(derivation, known);
-  return known;
+function* boundsOf(subject: EngineSubject): Generator<Pause, readonly LimitedBound[]> {
+  const bounds: LimitedBound[] = [];
+  for (const bound of limitedBoundsInSteps(proofOf(subject.derivation), subject)) {
+    if (bound) bounds.push(bound);
+    else yield;
+  }
+  return bounds;
 }
 
-/** What bounds depend on. Unchanged parts of a text stay the same objects. */
-function partsOf({ installation }: Analysis): unknown[] {
-  const { selectable, controller } = installation!;
-  const sections = selectable.flatMap(({ configuration }) =>
-    [...READ_BY_BOUNDS].map((name) => configuration[name]),
-  );
-  return [controller, ...sections];
+/** Runs a computation in slices; messages are handled in between. Undefined if it is no longer wanted. */
+async function inSlices<Result>(
+  steps: Generator<Pause, Result>,
+  isWanted: () => boolean,
+): Promise<Result | undefined> {
+  while (isWanted()) {
+    const end = performance.now() + SLICE;
+    do {
+      const step = steps.next();
+      if (step.done) return step.value;
+    } while (performance.now() < end);
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  return undefined;
 }

@@ -35,6 +35,9 @@ export interface CustomRequests {
   /** The question to ask the user before a change, or why it is not possible. */
   'enginewright/cellPrompt': { params: CellPromptParams; answer: Prompt | Refusal | null };
 
+  /** Runs the checks that search bounds now, instead of when nobody types. */
+  'enginewright/proof': { params: AboutDocument; answer: ProofAnswer };
+
   /** How the working text changes the engine since the last commit, or which files must be fetched first. */
   'enginewright/review': { params: ReviewParams; answer: ReviewAnswer | null };
 
@@ -61,7 +64,8 @@ export type Answer<Method extends CustomMethod> = CustomRequests[Method]['answer
 /** Notifications of the server, by method. */
 export interface CustomNotifications {
   /**
-   * Results may have changed for these open documents although they were not edited: another file or a setting has changed.
+   * Results may have changed for these open documents although they were not edited: another file or a setting has changed,
+   * or bounds have been searched.
    * Sent if `changeNotifications` is set.
    */
   'enginewright/changed': { readonly uris: readonly string[] };
@@ -109,6 +113,11 @@ export interface AddedState {
   /** The name of the operating point. */
   readonly name: string;
   readonly edits: readonly TextEdit[];
+}
+
+export interface ProofAnswer {
+  /** Whether the findings are complete; false if the text has changed meanwhile. */
+  readonly isCurrent: boolean;
 }
 
 export interface Objection {

@@ -1,4 +1,5 @@
 import type { Analysis } from '../shared/analysis.ts';
+import type { Finding } from '../shared/checks/finding.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
 import type { InstallationFiles } from '../shared/configuration/mentions.ts';
 import { fileKind } from '../shared/configuration/project.ts';
@@ -25,10 +26,10 @@ export class Workspace {
   readonly #analyses: Analyses;
   readonly #list: FolderList;
   readonly #open = new Map<string, OpenDocument>();
+  /** The bounds of the open documents. */
+  readonly proofs = new Proofs(this);
   /** Open documents whose file has been deleted. */
   readonly #gone = new Set<string>();
-  /** The bounds of open documents. */
-  readonly proofs = new Proofs((uri) => this.analysis(uri));
   /** Undefined after a document has been opened or closed. */
   #paths: ReadonlySet<string> | undefined;
   #listed: readonly string[] = [];
@@ -67,7 +68,6 @@ export class Workspace {
     if (!this.#open.has(path)) this.#paths = undefined;
     if (this.#open.get(path)?.uri !== uri) this.#open.set(path, { uri });
     this.#texts.rewrite(path, changes);
-    this.proofs.postpone();
     return this.#changed(path);
   }
 
@@ -76,7 +76,6 @@ export class Workspace {
     const path = pathOfUri(uri);
     if (!this.#open.delete(path)) return [];
     this.#gone.delete(path);
-    this.proofs.forget(uri);
     this.#paths = undefined;
     this.#list.forget();
     this.#texts.close(path);
@@ -109,6 +108,16 @@ export class Workspace {
   /** The analysis of any file of the workspace. */
   analysisOf(path: string): Analysis | undefined {
     return this.#analyses.of(path);
+  }
+
+  /** The findings of an analysis and, of checks that have not run yet, the outdated ones. */
+  findingsOf(analysis: Analysis): readonly Finding[] {
+    return this.#analyses.findingsOf(analysis);
+  }
+
+  /** Keeps the analysis of a file in which all checks have run. */
+  complete(analysis: Analysis): void {
+    this.#analyses.complete(analysis);
   }
 
   /** Whether a file has been analysed and has not changed since. */

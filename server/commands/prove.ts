@@ -1,8 +1,8 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { judged } from '../../shared/limits/verdict.ts';
+import type { ProofOptions } from '../../shared/proof/end-search.ts';
 import { Proof, USUAL } from '../../shared/proof/proof.ts';
-import type { ProofOptions } from '../../shared/proof/situation.ts';
 import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
 import { findFiles } from '../files.ts';
 import type { ProvedFile, ProveReport } from '../formats/prove-report.ts';

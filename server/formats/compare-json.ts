@@ -10,7 +10,7 @@ import { stepIn, stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
 import type { LimitedBound } from '../../shared/limits/verdict.ts';
-import { witnessTexts } from '../../shared/proof/words.ts';
+import { witnessTexts } from '../../shared/proof/witness.ts';
 import { pathText, plainValue } from '../../shared/source/tree.ts';
 import { plainText } from '../plain-text.ts';
 import {

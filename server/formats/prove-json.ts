@@ -1,6 +1,6 @@
 import type { JudgedBound } from '../../shared/limits/verdict.ts';
 import type { Envelope } from '../../shared/proof/envelope.ts';
-import { witnessTexts } from '../../shared/proof/words.ts';
+import { witnessTexts } from '../../shared/proof/witness.ts';
 import type { Format } from './format.ts';
 import type { ProvedFile, ProveReport } from './prove-report.ts';
 

@@ -1,4 +1,4 @@
-import { BOUND_DIGITS, boundText, witnessTexts } from '../../shared/proof/words.ts';
+import { BOUND_DIGITS, boundText, witnessTexts } from '../../shared/proof/witness.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { Format } from './format.ts';

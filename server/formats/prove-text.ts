@@ -1,12 +1,7 @@
 import { counted } from '../../shared/counted.ts';
 import type { JudgedBound, Verdict } from '../../shared/limits/verdict.ts';
-import {
-  BOUND_DIGITS,
-  NO_ENVELOPE,
-  signedBound,
-  situationText,
-  witnessTexts,
-} from '../../shared/proof/words.ts';
+import { BOUND_DIGITS, witnessTexts } from '../../shared/proof/witness.ts';
+import { NO_ENVELOPE, signedBound, situationText } from '../../shared/proof/words.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { verdictCounts } from '../bound-words.ts';
 import type { Style, TextLayout } from '../terminal.ts';

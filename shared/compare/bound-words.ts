@@ -1,6 +1,7 @@
 import { groupedBy } from '../grouped-by.ts';
 import type { LimitedBound } from '../limits/verdict.ts';
-import { BOUND_DIGITS, boundText, situationsText, witnessText } from '../proof/words.ts';
+import { BOUND_DIGITS, boundText } from '../proof/witness.ts';
+import { situationsText, witnessText } from '../proof/words.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { BoundConsequence } from './bounds.ts';
 import { isNewlyBroken } from './consequence-order.ts';

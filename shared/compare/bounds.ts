@@ -6,7 +6,7 @@ import { sameNumber } from '../configuration/same-value.ts';
 import { boundMargin, type LimitedBound, limitedBounds, READ_BY_BOUNDS } from '../limits/verdict.ts';
 import type { Bound } from '../proof/bound.ts';
 import { BRIEF, Proof } from '../proof/proof.ts';
-import { boundText } from '../proof/words.ts';
+import { boundText } from '../proof/witness.ts';
 import type { Change, Step } from './change.ts';
 import type { PathMap } from './renames.ts';
 import { stepBetween } from './step.ts';

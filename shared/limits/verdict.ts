@@ -1,11 +1,11 @@
 import type { EngineSubject } from '../checks/check.ts';
 import type { SectionName } from '../configuration/sections.ts';
-import type { Bound } from '../proof/bound.ts';
+import { type Bound, type Verdict, verdictOf } from '../proof/bound.ts';
 import type { Proof } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
 import { type Limit, type LimitValue, limitsOf, marginTo } from './limits.ts';
 
-/** `holds`: no state exceeds the limit; `broken`: some state does; `open`: the search did not decide. */
-export type Verdict = 'holds' | 'broken' | 'open';
+export type { Verdict };
 
 /** A limit that the installation has. */
 export interface FoundLimit extends LimitValue {
@@ -44,25 +44,32 @@ export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
   'checks',
 ] as const);
 
-/** Rounding alone does not exceed a limit that a value just reaches. */
-const ROUNDING = 1e-9;
-
 /** Holds a bound against the limit of its value. */
 export function judged(bound: Bound, subject: EngineSubject): JudgedBound {
   const limit = limitFor(bound, subject);
   return limit ? heldAgainst(limit, bound) : { ...bound, limit: undefined, verdict: undefined };
 }
 
-/** The bounds that have a limit; no others are computed. */
+/** The bounds that have a limit; no others are searched. */
 export function* limitedBounds(proof: Proof, subject: EngineSubject): Generator<LimitedBound> {
-  for (const situation of proof.situations)
+  for (const bound of limitedBoundsInSteps(proof, subject)) if (bound) yield bound;
+}
+
+/** The same, with the pauses of the searches. */
+export function* limitedBoundsInSteps(proof: Proof, subject: EngineSubject): Generator<LimitedBound | Pause> {
+  for (const situation of proof.situations) {
+    yield;
     for (const id of situation.ids)
       for (const side of ['high', 'low'] as const) {
         const { mapSet, fault } = situation;
         const limit = limitFor({ id, side, mapSet, fault }, subject);
-        const bound = limit && situation.bound(id, side);
-        if (bound) yield heldAgainst(limit, bound);
+        const bound = limit && (yield* situation.search(id, side));
+        if (!bound) continue;
+        const held = heldAgainst(limit, bound);
+        const finer = held.verdict === 'open' ? yield* situation.search(id, side, limit.value) : undefined;
+        yield finer ? heldAgainst(limit, finer) : held;
       }
+  }
 }
 
 /**
@@ -81,9 +88,8 @@ function limitFor({ id, side, mapSet, fault }: Names, subject: EngineSubject): F
   return kind && found && { ...found, kind };
 }
 
-function heldAgainst(limit: FoundLimit, bound: Bound): LimitedBound {
-  const slack = ROUNDING * Math.abs(limit.value);
-  const isPassed = (value: number) => marginTo(limit.kind, limit.value, value) < -slack;
-  const verdict = isPassed(bound.reached) ? 'broken' : isPassed(bound.bound) ? 'open' : 'holds';
-  return { ...bound, limit, verdict };
-}
+const heldAgainst = (limit: FoundLimit, bound: Bound): LimitedBound => ({
+  ...bound,
+  limit,
+  verdict: verdictOf(bound, limit.value),
+});

@@ -42,45 +42,83 @@ interface Candidate {
   readonly enclosure: Sloped<Interval>;
 }
 
+/** A point at which a long computation can pause: the value of a generator's `yield`. */
+export type Pause = undefined;
+
+/** Runs a computation that can pause to its end. */
+export function finished<Result>(steps: Iterator<Pause, Result>): Result {
+  while (true) {
+    const step = steps.next();
+    if (step.done) return step.value;
+  }
+}
+
 /**
- * The maximum of a function over a box, by best-first branch and bound: the box with the highest enclosure is split
- * until its bound is close enough to a value that was reached. If the function is monotonic in a variable all over a
- * box, the box is reduced to its higher end. Undefined if the function has no value anywhere. Source: Moore, Kearfott
- * and Cloud, Introduction to Interval Analysis (2009), chapter 8.
+ * The search for the maximum of a function over a box, by best-first branch and bound: the box with the highest enclosure
+ * is split until its bound is close enough to a value that was reached. If the function is monotonic in a variable all
+ * over a box, the box is reduced to its higher end. A search continues where it stopped. Source: Moore, Kearfott and
+ * Cloud, Introduction to Interval Analysis (2009), chapter 8.
  */
-export function highestOf(
+export class MaximumSearch {
+  readonly #problem: Problem;
+  readonly #whole: Box;
+  readonly #queue = new Queue();
+  #reached = -Infinity;
+  #witness: readonly number[] = [];
+  /** The highest enclosure among boxes that are not split further. */
+  #settled = -Infinity;
+  #boxes = 0;
+
+  constructor(problem: Problem, whole: Box) {
+    this.#problem = problem;
+    this.#whole = whole;
+  }
+
+  /** Examines boxes until the result is good enough, or as many as allowed. Undefined if the function has no value. */
+  *run(
+    isEnough: (bound: number, reached: number) => boolean,
+    mostBoxes: number,
+  ): Generator<Pause, Bound | undefined> {
+    if (this.#boxes === 0) {
+      yield;
+      if (this.#boxes === 0) this.#consider(this.#whole);
+      this.#boxes ||= 1;
+    }
+    while (true) {
+      const next = this.#queue.highest;
+      const bound = Math.max(next?.enclosure.value.high ?? -Infinity, this.#settled, this.#reached);
+      if (bound === -Infinity) return undefined;
+      const isClosed = isEnough(bound, this.#reached);
+      if (isClosed || !next || this.#boxes >= mostBoxes)
+        return { bound, reached: this.#reached, witness: this.#witness, isClosed };
+      yield;
+      // Another caller may have continued the search during the pause.
+      if (this.#queue.highest !== next) continue;
+      this.#queue.removeHighest();
+      for (const half of halves(next, this.#problem)) this.#consider(half);
+      this.#boxes += 2;
+    }
+  }
+
+  #consider(given: Box): void {
+    const candidate = shrunk(this.#problem, given);
+    const { value } = candidate.enclosure;
+    if (isEmpty(value) || value.high <= this.#reached) return;
+    const [found, place] = highestFoundIn(candidate, this.#problem);
+    if (found > this.#reached) [this.#reached, this.#witness] = [found, place];
+    if (candidate.box.every((range) => widthOf(range) <= narrowest(range)))
+      this.#settled = Math.max(this.#settled, value.high);
+    else this.#queue.add(candidate);
+  }
+}
+
+/** The maximum of a function over a box, searched until bound and reached value are near. */
+export const highestOf = (
   problem: Problem,
   whole: Box,
   isNear: (bound: number, reached: number) => boolean,
   mostBoxes: number,
-): Bound | undefined {
-  const queue = new Queue();
-  let [reached, witness]: [number, readonly number[]] = [-Infinity, []];
-  /** The highest enclosure among boxes that are not split further. */
-  let settled = -Infinity;
-  const consider = (given: Box) => {
-    const candidate = shrunk(problem, given);
-    const { value } = candidate.enclosure;
-    if (isEmpty(value) || value.high <= reached) return;
-    const [found, place] = highestFoundIn(candidate, problem);
-    if (found > reached) [reached, witness] = [found, place];
-    if (candidate.box.every((range) => widthOf(range) <= narrowest(range)))
-      settled = Math.max(settled, value.high);
-    else queue.add(candidate);
-  };
-  consider(whole);
-  let count = 1;
-  while (true) {
-    const next = queue.highest;
-    const bound = Math.max(next?.enclosure.value.high ?? -Infinity, settled, reached);
-    if (bound === -Infinity) return undefined;
-    const isClosed = isNear(bound, reached);
-    if (isClosed || !next || count >= mostBoxes) return { bound, reached, witness, isClosed };
-    queue.removeHighest();
-    for (const half of halves(next, problem)) consider(half);
-    count += 2;
-  }
-}
+): Bound | undefined => finished(new MaximumSearch(problem, whole).run(isNear, mostBoxes));
 
 /** Splitting a range narrower than this gains nothing in double precision. */
 const narrowest = ({ low, high }: Interval): number => 1e-12 * Math.max(Math.abs(low), Math.abs(high));

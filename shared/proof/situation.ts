@@ -11,18 +11,10 @@ import type { DerivedValue, Result } from '../derived/value.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Bound, furtherOf, type Side } from './bound.ts';
 import { deliveredLambda } from './delivered-lambda.ts';
+import { EndSearch, type ProofOptions } from './end-search.ts';
 import type { Envelope } from './envelope.ts';
-import { highestOf } from './search.ts';
+import { type Bound as Found, finished, type Pause } from './search.ts';
 import { StateSpace } from './state-space.ts';
-
-export interface ProofOptions {
-  /** The tolerance between bound and reached value, relative to the bound. */
-  readonly within: number;
-  /** The maximum number of boxes to examine for one bound. */
-  readonly mostBoxes: number;
-  /** Whether the time is over. The remaining bounds are then those of the first enclosure. */
-  readonly isOver?: () => boolean;
-}
 
 /** A value to be bounded, in all states of one space. */
 interface Target {
@@ -44,10 +36,11 @@ export class Situation {
   readonly #options: ProofOptions;
   readonly #find: () => readonly Target[];
   #targets: readonly Target[] | undefined;
-  readonly #bounds = new Map<string, Bound | undefined>();
+  readonly #searches = new Map<string, readonly TargetSearch[]>();
 
   private constructor(
-    readonly mapSet: string | undefined,
+    readonly engine: Engine,
+    readonly envelope: Envelope,
     /** `fault_pressure`, or `sensors.NAME`; undefined without a fault. */
     readonly fault: string | undefined,
     options: ProofOptions,
@@ -65,17 +58,28 @@ export class Situation {
     options: ProofOptions,
   ): readonly Situation[] {
     const place = engine.configuration.engine;
-    const space = place && StateSpace.of(engine, envelope, nodeOf(place));
-    if (!space) return [];
+    if (!place) return [];
+    let space: { readonly made: StateSpace | undefined } | undefined;
+    const inSpace = (find: (space: StateSpace) => readonly Target[]) => (): readonly Target[] => {
+      space ??= { made: StateSpace.of(engine, envelope, nodeOf(place)) };
+      return space.made ? find(space.made) : [];
+    };
     const situation = (fault: string | undefined, find: () => readonly Target[]) =>
-      new Situation(engine.mapSet, fault, options, find);
+      new Situation(engine, envelope, fault, options, find);
     return [
-      situation(undefined, () => soundTargets(space)),
-      situation('fault_pressure', () => faultPressureTargets(space)),
+      situation(undefined, inSpace(soundTargets)),
+      situation('fault_pressure', inSpace(faultPressureTargets)),
       ...[...faults].map(([name, ways]) =>
-        situation(`sensors.${name}`, () => ways.flatMap((way) => faultTargets(engine, envelope, way))),
+        situation(
+          `sensors.${name}`,
+          inSpace(() => ways.flatMap((way) => faultTargets(engine, envelope, way))),
+        ),
       ),
     ];
+  }
+
+  get mapSet(): string | undefined {
+    return this.engine.mapSet;
   }
 
   /** The ids of the values that can be bounded. */
@@ -85,14 +89,23 @@ export class Situation {
 
   /** The bound of a value over all states and, under a fault, over all the ways in which the sensor can fail. */
   bound(id: string, side: Side): Bound | undefined {
-    const key = `${side} ${id}`;
-    if (!this.#bounds.has(key)) {
-      const found = this.#all
-        .filter((target) => target.id === id)
-        .flatMap((target) => this.#boundOf(target, side) ?? []);
-      this.#bounds.set(key, found.length > 0 ? found.reduce(furtherOf) : undefined);
+    return finished(this.search(id, side));
+  }
+
+  /**
+   * Searches a bound. With a limit, only as far as that needs: if the limit holds, the bound may be far from the reached
+   * value.
+   */
+  *search(id: string, side: Side, limit?: number): Generator<Pause, Bound | undefined> {
+    // Recording the derivation takes longer than a keystroke may wait.
+    if (!this.#targets) yield;
+    let furthest: Bound | undefined;
+    for (const { target, end } of this.#searchesFor(id, side)) {
+      const found = yield* limit === undefined ? end.near() : end.against(limit);
+      const bound = found && found.witness.length > 0 ? this.#boundOf(target, side, found) : undefined;
+      if (bound) furthest = furthest ? furtherOf(furthest, bound) : bound;
     }
-    return this.#bounds.get(key);
+    return furthest;
   }
 
   get #all(): readonly Target[] {
@@ -100,12 +113,23 @@ export class Situation {
     return this.#targets;
   }
 
-  #boundOf({ id, label, value, space }: Target, side: Side): Bound | undefined {
-    const { within, mostBoxes, isOver } = this.#options;
+  #searchesFor(id: string, side: Side): readonly TargetSearch[] {
+    const key = `${side} ${id}`;
+    const searches =
+      this.#searches.get(key) ??
+      this.#all
+        .filter((target) => target.id === id)
+        .map((target) => {
+          const { space, value } = target;
+          const problem = space.problemOf(value, side);
+          return { target, end: new EndSearch(problem, space.whole, side, this.#options) };
+        });
+    this.#searches.set(key, searches);
+    return searches;
+  }
+
+  #boundOf({ id, label, value, space }: Target, side: Side, found: Found): Bound {
     const sign = side === 'high' ? 1 : -1;
-    const isNear = (bound: number, reached: number) => bound - reached <= within * Math.abs(bound);
-    const found = highestOf(space.problemOf(value, side), space.whole, isNear, isOver?.() ? 1 : mostBoxes);
-    if (!found || found.witness.length === 0) return undefined;
     const { result } = ('id' in value ? value.result : value).formula;
     const { mapSet, fault } = this;
     return {
@@ -115,9 +139,15 @@ export class Situation {
       bound: sign * found.bound,
       reached: sign * found.reached,
       witness: space.stateAt(found.witness),
+      variables: space.variablesOf(value),
       isClosed: found.isClosed,
     };
   }
+}
+
+interface TargetSearch {
+  readonly target: Target;
+  readonly end: EndSearch;
 }
 
 const target = (space: StateSpace, { id, label }: Names, value: MaybeValue): Target[] =>

@@ -11,7 +11,7 @@ import {
 import { chained, chooseRange, numberOf, rangeOf } from '../derived/formula-reading.ts';
 import type { Conditions, PointValue } from '../derived/operating-point.ts';
 import { tableRange } from '../derived/table-range.ts';
-import { readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
+import { operandsOf, readTrace, stepsTo, Trace, TracedPoint } from '../derived/trace.ts';
 import { apply, chosen, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
 import type { Node } from '../source/tree.ts';
@@ -112,6 +112,24 @@ export class StateSpace {
   /** Whether a value depends on an operand. */
   follows(value: DerivedValue | Result, operand: Operand): boolean {
     return stepsTo(this.#trace, this.#trace.indexOf(value)).includes(this.#trace.indexOf(operand));
+  }
+
+  /** The variables that a value depends on, with manifold pressure as one of them. */
+  variablesOf(value: DerivedValue | Result): readonly Variable[] {
+    const found = new Set<Variable>();
+    const seen = new Set<number>();
+    const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
+    const visit = (index: number): void => {
+      if (seen.has(index)) return;
+      seen.add(index);
+      const step = this.#trace.steps[index]!;
+      const variable = step.type === 'input' ? this.#variables.get(step.operand) : undefined;
+      if (index === pressure) found.add('manifold_pressure');
+      else if (variable !== undefined) found.add(VARIABLES[variable]!);
+      else operandsOf(step).forEach(visit);
+    };
+    visit(this.#trace.indexOf(value));
+    return VARIABLES.filter((name) => found.has(name));
   }
 
   /** The state at a point, as an operating point would state it: in canonical units, with absolute pressure. */

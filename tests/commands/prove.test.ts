@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { boundText } from '../../shared/proof/words.ts';
+import { boundText } from '../../shared/proof/witness.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 

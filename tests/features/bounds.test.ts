@@ -143,7 +143,7 @@ describe('the hover', () => {
     const page = hoverOf(key, current);
     expect(page).toMatch(/^\*\*Over all states of the envelope\*\*: \d+ limits? holds? everywhere/m);
     expect(page).toMatch(
-      new RegExp(`^\\| ${label} \\|.*[≤≥].*\\*\\*(?:holds|broken|open)\\*\\*.* V \\|$`, 'm'),
+      new RegExp(`^\\| ${label} \\|.*[≤≥].*\\*\\*(?:holds|broken|open)\\*\\* \\| .+ \\|$`, 'm'),
     );
     expect(hoverOf(key)).not.toContain('states of the envelope');
     expect(hoverOf(key, outdated)).toContain('before the last edit');

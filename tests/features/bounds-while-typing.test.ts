@@ -1,6 +1,5 @@
 import { afterEach, expect, test } from 'vitest';
 import type { CodeLens, Hover } from 'vscode-languageserver/node';
-import { Workspace } from '../../server/workspace.ts';
 import { completeController, completeEngine } from '../support/command-line.ts';
 import { ENGINE, FakeEditor } from './fake-editor.ts';
 
@@ -34,9 +33,9 @@ test('bounds come when nobody types, and are marked as old from the next edit un
   await fake.open(completeEngine);
   expect(await verdicts()).toBe('');
   expect(await hints()).not.toContain('everywhere');
-  await soon(() => fake!.refreshes).toBeGreaterThan(0);
+  await soon(verdicts).toMatch(/^\d+ limits hold everywhere · \d+ broken$/);
+  expect(fake!.refreshes).toBeGreaterThan(0);
   const first = await verdicts();
-  expect(first).toMatch(/^\d+ limits hold everywhere · \d+ broken$/);
   expect(await hints()).toMatch(/≤ [\d.]+ % everywhere"/);
   const limit = {
     line: lineOf('maximum_duty'),
@@ -45,38 +44,24 @@ test('bounds come when nobody types, and are marked as old from the next edit un
   const hover = (await fake!.ask('textDocument/hover', { ...about, position: limit })) as Hover;
   expect(JSON.stringify(hover.contents)).toContain('Over all states of the envelope');
 
-  const refreshes = fake!.refreshes;
   await edit('static_flow: 340 cc/min', 'static_flow: 200 cc/min');
   expect(await verdicts()).toBe(`${first} (before the last edit)`);
   expect(await hints()).not.toMatch(/[%a-z] everywhere"/);
-  await soon(() => fake!.refreshes).toBeGreaterThan(refreshes);
+  await soon(verdicts).not.toContain('before');
   const second = await verdicts();
   expect(second).toMatch(/^\d+ limits hold everywhere · \d+ broken$/);
   expect(second).not.toBe(first);
 }, 120_000);
 
-test('an edit that no bound depends on leaves them current', async () => {
+test('after an edit that no bound depends on, the same are found again', async () => {
   fake = new FakeEditor(FILES);
   await fake.start({ workspace: { inlayHint: { refreshSupport: true } } });
   await fake.open(completeEngine);
-  await verdicts();
-  await soon(() => fake!.refreshes).toBeGreaterThan(0);
+  await soon(verdicts).toContain('everywhere');
   const first = await verdicts();
   await edit(LINES[lineOf('title:')]!, 'title: Another invented engine');
-  expect(await verdicts()).toBe(first);
+  await soon(verdicts).toBe(first);
 }, 120_000);
-
-test('a document that nobody asks about costs nothing', () => {
-  const workspace = new Workspace({ read: () => undefined });
-  let found = 0;
-  workspace.proofs.onChange = () => {
-    found++;
-  };
-  workspace.rewrite(ENGINE, [{ text: 'engine: { bore: 80 mm }\n' }]);
-  expect(workspace.proofs.of('file:///shop/none.engine.yaml')).toBeUndefined();
-  expect(workspace.proofs.of(ENGINE)).toBeUndefined();
-  expect(found).toBe(0);
-});
 
 /** Replaces a part of one line. */
 async function edit(from: string, to: string): Promise<void> {
