@@ -16,6 +16,9 @@ interface Documents {
 const IDLE = 300;
 const SLICE = 10;
 
+/** The documents whose bounds are kept; with bounds, an analysis is kept. */
+const MOST_FOUND = 8;
+
 /**
  * Searches bounds while nobody types: first those that checks need, then, for documents of which something has asked for
  * them, all others that have a limit. The search runs in short slices, and the next edit stops it.
@@ -113,7 +116,9 @@ export class Proofs {
     if (!this.#wanted.has(uri) || !analysis?.derivation || isKnown) return;
     const bounds = await inSlices(boundsOf(analysis.subject as EngineSubject), () => !isStopped());
     if (!bounds) return;
+    this.#found.delete(uri);
     this.#found.set(uri, { of: analysis, bounds });
+    for (const oldest of this.#found.keys()) if (this.#found.size > MOST_FOUND) this.#found.delete(oldest);
     this.onCompleted(uri);
   }
 }
