@@ -11,12 +11,19 @@ import type { PlacedPart, Sight } from './hint-part.ts';
 const SHOWN: readonly {
   readonly id: string;
   readonly side: Side;
+  /** What the number is, where that is not clear from its place. */
+  readonly what?: string;
   place(configuration: EngineConfiguration): Node | undefined;
 }[] = [
   { id: 'injector_duty', side: 'high', place: ({ fuel }) => fuel?.injectors?.static_flow?.node },
   { id: 'manifold_pressure', side: 'high', place: ({ boost }) => boost?.target?.node },
   { id: 'ignition_advance', side: 'high', place: ({ ignition }) => ignition?.advance?.node },
-  { id: 'dwell_share', side: 'high', place: ({ ignition }) => ignition?.dwell?.node },
+  {
+    id: 'dwell_share_at_speed',
+    side: 'high',
+    what: 'share ',
+    place: ({ ignition }) => ignition?.dwell?.node,
+  },
 ];
 
 /** The bounds without a fault as hints; of several map sets with one place, the furthest. */
@@ -25,7 +32,7 @@ export function boundParts(
   { bounds, isCurrent }: Proved,
   { chunks, holds }: Sight,
 ): PlacedPart[] {
-  return SHOWN.flatMap(({ id, side, place }) => {
+  return SHOWN.flatMap(({ id, side, what = '', place }) => {
     const own = bounds.filter((bound) => bound.id === id && bound.side === side && bound.fault === undefined);
     const byPlace = new Map<Node, typeof own>();
     for (const { mapSet, configuration } of installation.selectable) {
@@ -38,7 +45,7 @@ export function boundParts(
       ([node, some]): PlacedPart => [
         node,
         {
-          text: `${signedBound(some.reduce(furtherOf), HINT_DIGITS)} ${isCurrent ? 'everywhere' : 'before the last edit'}`,
+          text: `${what}${signedBound(some.reduce(furtherOf), HINT_DIGITS)} ${isCurrent ? 'everywhere' : 'before the last edit'}`,
           words: () => boundsPage({ bounds: some, isCurrent }) ?? '',
           inputs: () => some.flatMap(({ limit }) => limit.node ?? []),
         },
