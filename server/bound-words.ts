@@ -1,10 +1,10 @@
-import { stepText, stepUnit } from '../shared/compare/step.ts';
+import { stepIn, stepText, stepUnit } from '../shared/compare/step.ts';
 import { counted } from '../shared/counted.ts';
 import { groupedBy } from '../shared/grouped-by.ts';
 import { boundMargin, type JudgedBound, type LimitedBound, type Verdict } from '../shared/limits/verdict.ts';
 import { BOUND_DIGITS } from '../shared/proof/witness.ts';
 import { signedBound, situationsText, witnessText } from '../shared/proof/words.ts';
-import { formatQuantity } from '../shared/quantity/index.ts';
+import { formatQuantity, splitUnit, toUnit } from '../shared/quantity/index.ts';
 
 /** What is known of the bounds of a file. */
 export interface Proved {
@@ -57,7 +57,7 @@ export interface BoundLine {
   readonly limit: string;
   /** `13.7 points`; `−1.2 points` beyond the limit; `unknown` while the verdict is open. */
   readonly margin: string;
-  /** The margin as a share of the limit, at most 1; undefined while the verdict is open. */
+  /** The margin as a share of the limit in the unit for readers, at most 1; undefined while the verdict is open. */
   readonly share: number | undefined;
   readonly verdict: Verdict;
   /** The state in which `reached` was found. */
@@ -92,9 +92,17 @@ function lineOf(same: readonly LimitedBound[]): BoundLine {
     reached: formatQuantity(reached, show, BOUND_DIGITS),
     limit: `${formatQuantity(limit.value, show, BOUND_DIGITS)} (${limit.kind.label})`,
     margin: margin === undefined ? 'unknown' : stepText(margin, stepUnit(show)).replace('+', ''),
-    share: margin === undefined ? undefined : Math.min(1, margin / (Math.abs(limit.value) || 1)),
+    share: margin === undefined ? undefined : shareOf(margin, limit.value, show),
     verdict,
     witness: witnessText(of),
     of,
   };
+}
+
+function shareOf(margin: number, limit: number, show: string): number {
+  const unit = splitUnit(show)?.unit;
+  const scale = unit ? Math.abs(toUnit(limit, unit)) : Math.abs(limit);
+  return scale === 0
+    ? Math.sign(margin)
+    : Math.min(1, Math.abs(stepIn(margin, stepUnit(show))) / scale) * Math.sign(margin);
 }

@@ -29,7 +29,10 @@ export function boundsPage({ bounds }: InstallationView, host: Host): HTMLElemen
   return [
     html('p', { class: 'note', role: 'status' }, `${summary}${old}`),
     ...(rows.length > 0
-      ? [html('p', { class: 'note' }, HINT), html('div', { class: 'scroll' }, boundsTable(rows, host))]
+      ? [
+          html('p', { class: 'note' }, HINT),
+          html('div', { class: 'scroll bounds-table' }, boundsTable(rows, host)),
+        ]
       : []),
   ];
 }
@@ -69,7 +72,7 @@ function lineOf(row: BoundRowView, host: Host): Row {
         text: margin,
         words: `Margin ${margin}`,
         className: verdict,
-        ...(share !== null && share > 0 && { share }),
+        ...(share !== null && { share: Math.max(0, share) }),
         open: explain,
       },
       {
