@@ -36,7 +36,6 @@ import { ignitionAdvance, nextSpark } from '../derived/ignition.ts';
 import { driverCurrent } from '../derived/loads.ts';
 import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
-import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
@@ -182,14 +181,11 @@ const fuse = least('fuse rating', writtenThere);
 const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])[] = [
   [injectorDuty, allowedDuty],
   [injectorDutyAtFaultPressure, allowedDuty],
-  [worstInjectorDuty, allowedDuty],
-  [worstInjectorDutyAtFaultPressure, allowedDuty],
   [
     injectorPulseWidth,
     least('minimum pulse', ({ configuration: { fuel } }) => stated(fuel?.injectors?.minimum_pulse)),
   ],
   [fuelVolumeFlow, pumpLimit],
-  [pumpMargin, least('usual margin', threshold(pumpMarginLow, 'margin'))],
   [manifoldPressure, overboostCut],
   [highestBoostTarget, overboostCut],
   [

@@ -36,8 +36,7 @@ describe('derived values', () => {
     expect(marginText(protector)).toMatch(/^margin 0 → −10 A/);
   });
 
-  test('of the whole file and of the worst case are compared as well', () => {
-    expect(value('injector_duty_worst_case').step!.canonical).toBeGreaterThan(0);
+  test('of the whole file are compared as well', () => {
     // Flow at rail pressure is proportional to static flow.
     const { was, is } = value('injector_flow_at_rail_pressure');
     expect(is!.canonical / was!.canonical).toBeCloseTo(300 / 340, 12);
