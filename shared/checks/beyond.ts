@@ -85,9 +85,11 @@ function isIn({ speed, lowestPressure }: Region, point: OperatingPoint): boolean
   );
 }
 
-/** Whether an operating point is about as far out as the witness of a bound, or further. */
-function isAsFar({ value }: ValueAtPoint, { side, reached }: Beyond): boolean {
-  const distance = side === 'high' ? reached - value.canonical : value.canonical - reached;
+const isAsFar = ({ value }: ValueAtPoint, bound: Beyond): boolean => isNumberAsFar(value.canonical, bound);
+
+/** Whether a number is about as far out as what a bound reaches, or further. */
+export function isNumberAsFar(number: number, { side, reached }: Beyond): boolean {
+  const distance = side === 'high' ? reached - number : number - reached;
   return distance <= AS_FAR * Math.abs(reached);
 }
 
@@ -100,7 +102,7 @@ const relatedTo = ({ point, value }: ValueAtPoint, before = ''): Related => ({
  * `; no state needs more than 87.4 %`, with the bound rounded outward, or `; no state needs more` if that is the number
  * already given; empty if an operating point outside the envelope exceeds the bound.
  */
-export function boundClause({ bound, reached }: Excess, verb: string): string {
+export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'>, verb: string): string {
   if (!bound) return '';
   const { side, show } = bound;
   if (side === 'high' ? bound.bound < reached : bound.bound > reached) return '';
@@ -116,7 +118,7 @@ const DIGITS = 6;
 export function openFinding(
   at: Found['at'],
   label: string,
-  { bound, where }: Excess,
+  { bound, where }: Pick<Excess, 'bound' | 'where'>,
   fixes: readonly Fix[],
 ): Found {
   const { side, limit, reached, show } = bound!;
@@ -133,7 +135,11 @@ export function openFinding(
  * Adds the witness of a bound as an operating point, so that every value of that state can be seen. Not offered if an
  * operating point goes as far already.
  */
-export function witnessFixes(subject: EngineSubject, { bound, named }: Excess, base: string): Fix[] {
+export function witnessFixes(
+  subject: EngineSubject,
+  { bound, named }: Pick<Excess, 'bound' | 'named'>,
+  base: string,
+): Fix[] {
   if (!bound || named) return [];
   const taken = subject.installation.configuration.operating_points ?? {};
   const added = addedWitness(subject.file, taken, bound, base);

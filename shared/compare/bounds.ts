@@ -5,6 +5,7 @@ import { fileKind } from '../configuration/project.ts';
 import { sameNumber } from '../configuration/same-value.ts';
 import {
   boundMargin,
+  COVERED,
   fullProofOf,
   type LimitedBound,
   limitedBounds,

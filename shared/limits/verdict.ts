@@ -17,7 +17,10 @@ export interface FoundLimit extends LimitValue {
   readonly kind: Limit;
 }
 
-/** A bound with its limit, if it has one. */
+/** The label of limits that follow from what a sensor reads or a table covers. A bound may have several. */
+export const COVERED = 'end of what is covered';
+
+/** A bound with a limit, if it has one. */
 export interface JudgedBound extends Bound {
   readonly limit: FoundLimit | undefined;
   readonly verdict: Verdict | undefined;
