@@ -100,7 +100,7 @@ export class StateSpace {
     ].sort((a, b) => a - b);
     const ofCeiling = this.#variablesOf(stepsTo(this.#trace, this.#ceiling));
     const besides = this.#variablesOf(stepsTo(this.#trace, target, this.#ceiling));
-    return stateProblem(
+    const problem = stateProblem(
       {
         value: this.#enclosureOf(target, this.#ceiling),
         ceiling: this.#enclosureOf(this.#ceiling),
@@ -111,6 +111,7 @@ export class StateSpace {
       },
       side,
     );
+    return { ...problem, valueAt: (place) => problem.valueAt(this.#complete(place)) };
   }
 
   /** Whether two operands are equal in every state. */
@@ -125,12 +126,18 @@ export class StateSpace {
   /** The state at a point, as an operating point would state it: in canonical units, with absolute pressure. */
   stateAt(place: readonly number[]): Readonly<Record<Variable, number>> {
     const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
-    const [found] = this.#enclosureOf(pressure).numbersAt(place);
+    const [found] = this.#enclosureOf(pressure).numbersAt(this.#complete(place));
     const state = Object.fromEntries(VARIABLES.map((name, i) => [name, place[i]!])) as Record<
       Variable,
       number
     >;
     return { ...state, manifold_pressure: found! };
+  }
+
+  /** A place that was found before another tolerance was known, with that number as it is written. */
+  #complete(place: readonly number[]): readonly number[] {
+    const added = this.#whole.slice(place.length);
+    return added.length === 0 ? place : [...place, ...added.map(middleOf)];
   }
 
   #graphOf(step: number): GraphNode {
