@@ -1,5 +1,8 @@
-import { type Analysis, analyse } from '../shared/analysis.ts';
+import { type Analysis, analyseBriefly, searched } from '../shared/analysis.ts';
+import { byPlace, type Finding } from '../shared/checks/finding.ts';
+import { type Before, beforeEdit, outdatedFindings } from '../shared/checks/outdated.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
+import { finished } from '../shared/proof/search.ts';
 import { Dependencies } from './dependencies.ts';
 import { LruCache } from './lru-cache.ts';
 import type { Texts } from './texts.ts';
@@ -11,11 +14,15 @@ interface State {
   /** The version for which its reads are known, and the version analysed last. */
   readIn?: number;
   analysedIn?: number;
+  /** The version in which all checks have run. */
+  completeIn?: number;
 }
 
 interface Kept {
   readonly analysis: Analysis;
   readonly version: number;
+  /** What checks that search bounds found in earlier versions. */
+  readonly before: Before;
 }
 
 /** The limit in UTF-16 units of text. An analysis takes about ninety times the memory of its text. */
@@ -45,7 +52,7 @@ export class Analyses {
   of(path: string): Analysis | undefined {
     const kept = this.#kept.get(path);
     const isCurrent = kept !== undefined && kept.version === this.#states.get(path)?.version;
-    const analysis = isCurrent ? kept.analysis : this.#analysed(path, kept?.analysis);
+    const analysis = isCurrent ? kept.analysis : this.#analysed(path, kept);
     if (!analysis) this.forget(path);
     else if (analysis !== this.#lastAsked) {
       const before = this.#lastAsked?.file.path;
@@ -60,6 +67,25 @@ export class Analyses {
   versionOf(path: string): number | undefined {
     const state = this.#states.get(path);
     return state && state.analysedIn === state.version ? state.version : undefined;
+  }
+
+  /** Replaces the current analysis of a file by the one in which all checks have run, as a new version. */
+  complete(analysis: Analysis): void {
+    const { path } = analysis.file;
+    const state = this.#states.get(path);
+    const kept = this.#kept.get(path);
+    if (!state || kept?.version !== state.version) return;
+    const version = ++this.#lastVersion;
+    Object.assign(state, { version, readIn: version, analysedIn: version, completeIn: version });
+    if (this.#lastAsked === kept.analysis) this.#lastAsked = analysis;
+    this.#keep({ analysis, version, before: beforeEdit(analysis.asked) });
+  }
+
+  /** The findings of an analysis and, of checks that have not run yet, the outdated ones. */
+  findingsOf({ file, files, asked, findings }: Analysis): readonly Finding[] {
+    const before = this.#kept.get(file.path)?.before;
+    const outdated = before ? outdatedFindings(asked, files, before) : [];
+    return outdated.length > 0 ? [...findings, ...outdated].sort(byPlace) : findings;
   }
 
   /** Increases with each change of any file. */
@@ -111,15 +137,22 @@ export class Analyses {
     if (this.#lastAsked?.file.path === path) this.#lastAsked = undefined;
   }
 
-  #analysed(path: string, earlier: Analysis | undefined): Analysis | undefined {
+  #analysed(path: string, earlier: Kept | undefined): Analysis | undefined {
     const reads = new Set<string>();
-    const analysis = analyse(this.texts.projectOf(path, reads), path, earlier);
-    if (!analysis) return undefined;
+    const brief = analyseBriefly(this.texts.projectOf(path, reads), path, earlier?.analysis);
+    if (!brief) return undefined;
     const state = this.#remember(path, reads);
+    // The same version must not lose findings because its analysis was evicted.
+    const analysis = state.completeIn === state.version ? finished(searched(brief)) : brief;
     state.analysedIn = state.version;
-    const weight = LEAST_WEIGHT + analysis.file.chunks.length;
-    this.#kept.set(path, { analysis, version: state.version }, weight);
+    const { version } = state;
+    this.#keep({ analysis, version, before: beforeEdit(analysis.asked, earlier?.before) });
     return analysis;
+  }
+
+  #keep(kept: Kept): void {
+    const { file } = kept.analysis;
+    this.#kept.set(file.path, kept, LEAST_WEIGHT + file.chunks.length);
   }
 
   #remember(path: string, reads: ReadonlySet<string>): State {

@@ -46,7 +46,9 @@ export function answeringFrom({ connection, documents, workspace, editor }: Surr
     },
     alone: (answer, otherwise) => (params) =>
       logged(connection, () => answer(params, editor(), workspace), otherwise),
-    fileByFile: (answer) => async (params, token) => {
+    settled: async ({ textDocument: { uri } }, token, isNeeded = () => true) =>
+      isNeeded(editor()) && (await workspace.proofs.settle(uri, () => token.isCancellationRequested)),
+    fileByFile: (answer, prepare) => async (params, token) => {
       const paths = logged(connection, () => workspace.paths(), []);
       const isLong = paths.filter((path) => !workspace.isKnown(path)).length > FEW_FILES;
       const progress = isLong ? await connection.window.createWorkDoneProgress() : undefined;
@@ -57,6 +59,8 @@ export function answeringFrom({ connection, documents, workspace, editor }: Surr
           await nextMessage();
           stopIfStale(token, true);
           progress?.report((100 * index) / paths.length, readableName(path));
+          await prepare?.(path, params, editor(), workspace, () => token.isCancellationRequested);
+          stopIfStale(token, true);
           const found = logged(connection, () => answer(path, params, editor(), workspace), []);
           for (const part of found) parts.push(part);
         }

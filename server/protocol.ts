@@ -22,12 +22,21 @@ export interface CustomRequests {
     answer: Explanation | null;
   };
 
+  /** The edits that add the state of a bound as an operating point; null if that is not possible. */
+  'enginewright/addedState': {
+    params: AboutDocument & { readonly value: string };
+    answer: AddedState | null;
+  };
+
   /** The table at a position, or otherwise the one with a path, from the current text. */
   'enginewright/tableView': { params: TableViewParams; answer: TableViewAnswer | null };
   /** The edits for a change at selections, or why it is not possible. */
   'enginewright/cellChange': { params: CellChangeParams; answer: CellChange | Refusal | null };
   /** The question to ask the user before a change, or why it is not possible. */
   'enginewright/cellPrompt': { params: CellPromptParams; answer: Prompt | Refusal | null };
+
+  /** Runs the checks that search bounds now, instead of when nobody types. */
+  'enginewright/proof': { params: AboutDocument; answer: ProofAnswer };
 
   /** How the working text changes the engine since the last commit, or which files must be fetched first. */
   'enginewright/review': { params: ReviewParams; answer: ReviewAnswer | null };
@@ -55,7 +64,8 @@ export type Answer<Method extends CustomMethod> = CustomRequests[Method]['answer
 /** Notifications of the server, by method. */
 export interface CustomNotifications {
   /**
-   * Results may have changed for these open documents although they were not edited: another file or a setting has changed.
+   * Results may have changed for these open documents although they were not edited: another file or a setting has changed,
+   * or bounds have been searched.
    * Sent if `changeNotifications` is set.
    */
   'enginewright/changed': { readonly uris: readonly string[] };
@@ -96,6 +106,18 @@ export interface WorkAsked {
 
 export interface AboutDocument {
   readonly textDocument: { readonly uri: string };
+}
+
+export interface AddedState {
+  readonly uri: string;
+  /** The name of the operating point. */
+  readonly name: string;
+  readonly edits: readonly TextEdit[];
+}
+
+export interface ProofAnswer {
+  /** Whether the findings are complete; false if the text has changed meanwhile. */
+  readonly isCurrent: boolean;
 }
 
 export interface Objection {

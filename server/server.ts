@@ -38,7 +38,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     if (!document) return;
     const find = () => {
       const analysis = workspace.analysis(uri);
-      return analysis ? diagnosticsOf(analysis, editor) : [];
+      return analysis ? diagnosticsOf(analysis, editor, workspace.findingsOf(analysis)) : [];
     };
     const diagnostics = logged(connection, find, []);
     connection.sendDiagnostics({ uri, version: document.version, diagnostics });
@@ -46,6 +46,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
 
   /** An editor does not request hints again for documents that the user did not edit, unless it is told to refresh. */
   const changed = (uris: readonly string[], typedIn?: string): void => {
+    workspace.proofs.changed(uris);
     if (!editor.pullsDiagnostics) publisher.add(uris);
     const others = uris.filter((uri) => uri !== typedIn);
     if (others.length > 0) askAgain(others);
@@ -56,6 +57,19 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     if (editor.pullsDiagnostics && editor.refreshesDiagnostics) connection.languages.diagnostics.refresh();
     if (editor.changeNotifications) tellOwn(connection, 'enginewright/changed', { uris });
   };
+
+  workspace.proofs.onCompleted = (uri) => {
+    if (!editor.pullsDiagnostics) publisher.add([uri]);
+    askAgain([uri]);
+  };
+  workspace.proofs.onFault = (fault) =>
+    logged(
+      connection,
+      () => {
+        throw fault;
+      },
+      undefined,
+    );
 
   connection.onInitialize((params) => {
     editor = editorOf(params, (path) => workspace.uriOf(path));
@@ -94,6 +108,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   });
   documents.onDidClose(({ document }) => {
     if (!editor.pullsDiagnostics) connection.sendDiagnostics({ uri: document.uri, diagnostics: [] });
+    workspace.proofs.closed(document.uri);
     changed(workspace.close(document.uri));
   });
 
@@ -103,7 +118,10 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     changed(logged(connection, look, []));
   }, LOOK_AGAIN);
   looking.unref();
-  connection.onShutdown(() => clearInterval(looking));
+  connection.onShutdown(() => {
+    clearInterval(looking);
+    workspace.proofs.stop();
+  });
 
   lifecycle.listen(connection);
   const answering = answeringFrom({ connection, documents, workspace, editor: () => editor });

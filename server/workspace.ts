@@ -1,4 +1,5 @@
 import type { Analysis } from '../shared/analysis.ts';
+import type { Finding } from '../shared/checks/finding.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
 import type { InstallationFiles } from '../shared/configuration/mentions.ts';
 import { fileKind } from '../shared/configuration/project.ts';
@@ -6,6 +7,7 @@ import type { Rewriting, SourceFile } from '../shared/source/source-file.ts';
 import { Analyses } from './analyses.ts';
 import { Boundary } from './boundary.ts';
 import { FolderList } from './folder-list.ts';
+import { Proofs } from './proofs.ts';
 import { type Disk, Texts } from './texts.ts';
 import { pathOfUri, uriOfPath } from './uri.ts';
 
@@ -24,6 +26,8 @@ export class Workspace {
   readonly #analyses: Analyses;
   readonly #list: FolderList;
   readonly #open = new Map<string, OpenDocument>();
+  /** The bounds of the open documents. */
+  readonly proofs = new Proofs(this);
   /** Open documents whose file has been deleted. */
   readonly #gone = new Set<string>();
   /** Undefined after a document has been opened or closed. */
@@ -104,6 +108,16 @@ export class Workspace {
   /** The analysis of any file of the workspace. */
   analysisOf(path: string): Analysis | undefined {
     return this.#analyses.of(path);
+  }
+
+  /** The findings of an analysis and, of checks that have not run yet, the outdated ones. */
+  findingsOf(analysis: Analysis): readonly Finding[] {
+    return this.#analyses.findingsOf(analysis);
+  }
+
+  /** Keeps the analysis of a file in which all checks have run. */
+  complete(analysis: Analysis): void {
+    this.#analyses.complete(analysis);
   }
 
   /** Whether a file has been analysed and has not changed since. */

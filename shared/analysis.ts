@@ -1,6 +1,6 @@
-import type { Subject } from './checks/check.ts';
+import type { Pause, Subject } from './checks/check.ts';
 import type { Accepted, Finding } from './checks/finding.ts';
-import { type Asked, runChecks } from './checks/run.ts';
+import { type Asked, leftOut, runChecks, runSearches } from './checks/run.ts';
 import { trackedInstallation, trackedSubject } from './checks/subject.ts';
 import { placedTables } from './checks/tables.ts';
 import { isLeaf, readingOf } from './configuration/bind.ts';
@@ -11,6 +11,7 @@ import { rootShape } from './configuration/schemas.ts';
 import { shapeAt } from './configuration/shape.ts';
 import { Derivation } from './derived/derivation.ts';
 import { memo } from './memo.ts';
+import { finished } from './proof/search.ts';
 import type { SourceFile } from './source/source-file.ts';
 import { type Node, nodeAtPath, pathOf } from './source/tree.ts';
 
@@ -39,6 +40,12 @@ export interface Analysis {
  * changed since then run again.
  */
 export function analyse(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
+  const analysis = analyseBriefly(project, path, earlier);
+  return analysis && finished(searched(analysis));
+}
+
+/** Like `analyse`, without the checks that must search bounds for it: `searched` runs them. */
+export function analyseBriefly(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const kind = fileKind(path);
   const file = kind && project.source(path);
   if (!kind || !file) return undefined;
@@ -49,6 +56,16 @@ export function analyse(project: Project, path: string, earlier?: Analysis): Ana
   const { installation, derivation } = subject;
   return { kind, file, files, subject, installation, derivation, findings, accepted, asked };
 }
+
+/** The analysis with the findings of all checks. It can pause. */
+export function* searched(analysis: Analysis): Generator<Pause, Analysis> {
+  if (isSearched(analysis)) return analysis;
+  const { findings, accepted, asked } = yield* runSearches(analysis.asked, analysis.files);
+  return { ...analysis, findings, accepted, asked };
+}
+
+/** Whether all checks have run. */
+export const isSearched = ({ asked }: Analysis): boolean => leftOut(asked).length === 0;
 
 /**
  * The readings that are written in the file itself, not in its base files or its controller file. Collected on demand.

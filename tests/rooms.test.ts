@@ -13,12 +13,12 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   storage: ['configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
-  checks: ['storage', 'tables', 'derived', 'configuration', 'source', 'quantity', 'physics'],
-  tables: ['analysis.ts', 'checks', 'derived', 'configuration', 'source', 'quantity'],
+  checks: ['storage', 'tables', 'proof', 'derived', 'configuration', 'source', 'quantity', 'physics'],
+  tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
-  compare: ['analysis.ts', 'limits', 'checks', 'derived', 'configuration', 'source', 'quantity'],
+  compare: ['analysis.ts', 'limits', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],
-  'analysis.ts': ['checks', 'derived', 'configuration', 'source'],
+  'analysis.ts': ['checks', 'proof', 'derived', 'configuration', 'source'],
 };
 
 /** Small helpers without knowledge of engines, which every folder may import. */

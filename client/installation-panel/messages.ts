@@ -17,5 +17,7 @@ export type FromPanel =
   /** The panel can draw. */
   | { readonly type: 'ready' }
   | { readonly type: 'explain'; readonly asked: ValueAsked }
+  /** Add the state of a bound as an operating point. */
+  | { readonly type: 'add'; readonly value: string }
   /** Show the text at a place. */
   | { readonly type: 'go'; readonly place: Place };

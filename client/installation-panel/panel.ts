@@ -86,7 +86,11 @@ class InstallationPanel extends FollowingPanel {
       this.#canDraw = true;
       this.refresh();
     } else if (message.type === 'go') await goTo(message.place);
-    else {
+    else if (message.type === 'add') {
+      const { value } = message;
+      const added = await this.#question('enginewright/addedState', (document) => ({ ...document, value }));
+      await add(added);
+    } else {
       const { asked } = message;
       const explanation = await this.#question('enginewright/explanation', (document) => ({
         ...document,
@@ -95,6 +99,24 @@ class InstallationPanel extends FollowingPanel {
       if (explanation !== undefined) this.#tell({ type: 'explained', asked, explanation });
     }
   }
+}
+
+/** Adds an operating point and shows it. */
+async function add(added: Answer<'enginewright/addedState'> | undefined): Promise<void> {
+  const { window, workspace, Uri, WorkspaceEdit } = vscode;
+  if (!added) {
+    void window.showErrorMessage(
+      'The state cannot be added: the text has changed, or its operating points are not a list of keys.',
+    );
+    return;
+  }
+  const change = new WorkspaceEdit();
+  const uri = Uri.parse(added.uri);
+  for (const { range, newText } of added.edits) change.replace(uri, rangeFrom(range), newText);
+  if (!(await workspace.applyEdit(change))) return;
+  const document = await workspace.openTextDocument(uri);
+  const at = document.positionAt(document.getText().indexOf(`${added.name}:`));
+  await goTo({ uri: added.uri, range: { start: at, end: at }, name: added.name });
 }
 
 /** Shows a place next to the panel, in the editor that already shows the file if there is one. */

@@ -69,3 +69,18 @@ export function oneOf(words: readonly string[]): string {
 export function formatOf<Loaded>(call: Call, formats: readonly Listed<Loaded>[]): Promise<Loaded> {
   return formats.find(({ name }) => name === call.option('format'))!.load();
 }
+
+/** The option `--time` in seconds. Throws a `UsageError` for anything else. */
+export function secondsOf(call: Call, otherwise: string): number {
+  const text = call.option('time') ?? otherwise;
+  const seconds = /^(\d+(?:\.\d+)?)(?: ?s)?$/.exec(text)?.[1];
+  if (seconds === undefined)
+    throw new UsageError(`\`--time\` cannot be \`${text}\`; use seconds, such as \`10 s\`.`);
+  return Number(seconds);
+}
+
+/** Whether there is still time, from now on. */
+export function deadline(seconds: number): () => boolean {
+  const end = performance.now() + seconds * 1000;
+  return () => performance.now() < end;
+}

@@ -32,6 +32,8 @@ export class FileComparer<Made> {
   constructor(
     sides: { readonly old: Side; readonly new: Side },
     readonly baseline: Baseline | undefined,
+    /** Whether there is still time to compare the bounds of a file. */
+    readonly hasTime: () => boolean,
     readonly make: (file: ComparedFile) => Made,
   ) {
     this.#old = new ComparedSide(sides.old, this.problems);
@@ -81,7 +83,7 @@ export class FileComparer<Made> {
   }
 
   #comparedFile(was: ComparedState | undefined, is: ComparedState | undefined): ComparedFile {
-    const comparison = compareAnalyses(was?.analysis, is?.analysis);
+    const comparison = compareAnalyses(was?.analysis, is?.analysis, this.hasTime);
     const isInherited = (change: Change) =>
       this.#old.isToldElsewhere(change.was?.node.chunk.file, was) &&
       this.#new.isToldElsewhere(change.is?.node.chunk.file, is);
@@ -149,12 +151,13 @@ class ComparedSide {
 /** Sets apart the new findings that the baseline lists. */
 function withoutKnown(
   baseline: Baseline,
-  { changes, consequences }: Comparison,
+  comparison: Comparison,
   is: ComparedState | undefined,
 ): Required<Pick<ComparedFile, 'comparison' | 'known'>> {
   const listed = new Set(is ? applyBaseline(baseline, [is]).files.flatMap(({ known }) => known ?? []) : []);
   const isKnown = (one: Consequence): one is FindingConsequence =>
     one.type === 'finding' && isNewFinding(one) && listed.has(one.finding);
+  const { consequences } = comparison;
   const others = consequences.filter((one) => !isKnown(one));
-  return { comparison: { changes, consequences: others }, known: consequences.filter(isKnown) };
+  return { comparison: { ...comparison, consequences: others }, known: consequences.filter(isKnown) };
 }

@@ -6,7 +6,7 @@ import { failsGate } from '../formats/compare-report.ts';
 
 import { compareFormats } from '../formats/registry.ts';
 import { sidesOf } from '../sides.ts';
-import { formatOf } from './call.ts';
+import { deadline, formatOf, secondsOf } from './call.ts';
 import type { Call, Command, Status } from './command.ts';
 import { FileComparer } from './compare-files.ts';
 
@@ -18,9 +18,13 @@ export const compare: Command = {
       meaning: 'exit with 1 if a new finding has this severity or a higher one',
     },
     baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
+    time: {
+      value: 'SECONDS',
+      meaning: 'time after which no further file has its bounds compared; 0 compares none (default: 30 s)',
+    },
   },
   description: `Shows what changed (values, maps, wires, signals, protection), which derived values changed and their
-margins to limits, and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
+margins to limits, how far the bounds over all states of the envelope moved (see \`prove\`), and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
 of an equal value are ignored.
 
 OLD and NEW are two files or two folders; REV:PATH is a file or folder at a git revision. REV..REV compares two
@@ -33,10 +37,11 @@ sarif, junit and github list new findings and reduced margins, for automation. A
 Exit status: 0 if no new finding reaches the --fail-on severity, 1 if one does, 2 if something could not be read.`,
   async run(call): Promise<Status> {
     const format = await formatOf(call, compareFormats);
+    const hasTime = deadline(secondsOf(call, '30 s'));
     const sides = sidesOf(call.operands);
     const baseline = baselineOf(call);
     const printing = { paper: call.terminal, threshold: call.option('fail-on') as Severity };
-    const comparer = new FileComparer(sides, baseline, (file) => ({
+    const comparer = new FileComparer(sides, baseline, hasTime, (file) => ({
       part: format.part(file, printing),
       tally: tallyOf(file.comparison),
       isFailing: file.comparison.consequences.some(

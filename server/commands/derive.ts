@@ -36,7 +36,7 @@ Exit status: 0 if values were printed, 2 if none could be derived.`,
         `Nothing can be derived from ${name}. Run \`enginewright check ${name}\` to see what is missing.`,
       );
     }
-    out(format.write({ name, groups }, call.terminal));
+    out(format.write({ name, groups, derivation }, call.terminal));
     if (errors > 0) {
       const found = `${name} has ${counted(errors, 'error')}, so values may be missing or wrong`;
       err(`enginewright: ${found}. Run \`enginewright check ${name}\`.\n`);

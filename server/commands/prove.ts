@@ -1,13 +1,13 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
-import { judgements, proofOf } from '../../shared/limits/verdict.ts';
+import { fullProofOf, judgements } from '../../shared/limits/verdict.ts';
+import type { ProofOptions } from '../../shared/proof/end-search.ts';
 import { USUAL } from '../../shared/proof/proof.ts';
-import type { ProofOptions } from '../../shared/proof/situation.ts';
 import { isFault, parseQuantity } from '../../shared/quantity/index.ts';
 import { findFiles } from '../files.ts';
 import type { ProvedFile, ProveReport } from '../formats/prove-report.ts';
 import { proveFormats } from '../formats/registry.ts';
-import { formatOf } from './call.ts';
+import { deadline, formatOf, secondsOf } from './call.ts';
 import { type Call, type Command, type Status, UsageError } from './command.ts';
 import { engineAnalysis } from './engine-file.ts';
 
@@ -50,7 +50,7 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
     const files = engines.map(({ name }): ProvedFile => {
       const subject = engineAnalysis(name, 'prove').subject as EngineSubject;
       const start = performance.now();
-      const proof = proofOf(subject, options());
+      const proof = fullProofOf(subject, options());
       const bounds = [...proof.bounds()].flatMap((bound) => judgements(bound, subject));
       const seconds = (performance.now() - start) / 1000;
       return { name, envelope: proof.envelope, bounds, seconds };
@@ -71,12 +71,12 @@ const SPARE = 0.6;
 
 function optionsOf(call: Call): () => ProofOptions {
   const within = shareOf(call.option('within') ?? '0.5 %', '--within');
-  const seconds = Number(/^(\d+(?:\.\d+)?)(?: ?s)?$/.exec(call.option('time') ?? '10 s')?.[1]);
-  if (!(seconds > 0))
+  const seconds = secondsOf(call, '10 s');
+  if (seconds === 0)
     throw new UsageError(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);
   return () => {
-    const end = performance.now() + seconds * 1000;
-    return { ...USUAL, within: within * SPARE, isOver: () => performance.now() > end };
+    const hasTime = deadline(seconds);
+    return { ...USUAL, within: within * SPARE, isOver: () => !hasTime() };
   };
 }
 

@@ -1,14 +1,16 @@
 import type { CodeLens, CodeLensParams, Command, Range } from 'vscode-languageserver/node';
 import type { Analysis } from '../../shared/analysis.ts';
-import { tablesOf, tablesOfEngine } from '../../shared/checks/tables.ts';
+import { tablesOf } from '../../shared/checks/tables.ts';
 import { namesIn } from '../../shared/configuration/names.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
-import { coverageOf } from '../../shared/derived/coverage.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
+import { coverageOf } from '../../shared/tables/operating-region.ts';
+import { type Proved, verdictCounts } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
 import { isWrittenIn, locationOf, rangeOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Workspace } from '../workspace.ts';
+import { OUTDATED } from './bound-page.ts';
 import type { Feature } from './feature.ts';
 import { mentionsAcross } from './mentions.ts';
 import { type Use, useAt } from './use.ts';
@@ -20,12 +22,15 @@ export const codeLenses: Feature = {
     connection.onCodeLens(
       from<CodeLensParams, CodeLens[]>((analysis, { textDocument: { uri } }, editor, workspace) => {
         if (!editor.settings.codeLenses.enabled) return [];
-        return lensesIn(analysis, editor, workspace).map(({ range }) => ({ range, data: { uri } }));
+        return lensesIn(analysis, editor, workspace, workspace.proofs.of(uri)).map(({ range }) => ({
+          range,
+          data: { uri },
+        }));
       }),
     );
-    const resolve = from<Looked, CodeLens>((analysis, { lens }, editor, workspace) => {
+    const resolve = from<Looked, CodeLens>((analysis, { lens, textDocument: { uri } }, editor, workspace) => {
       const { line, character } = lens.range.start;
-      const shown = lensesIn(analysis, editor, workspace).find(
+      const shown = lensesIn(analysis, editor, workspace, workspace.proofs.of(uri)).find(
         ({ range: { start } }) => start.line === line && start.character === character,
       );
       return shown ? { ...lens, command: shown.command() } : lens;
@@ -50,11 +55,12 @@ export interface Lens {
 }
 
 /**
- * The uses of a sensor, switch, output, map set or pin; the sensors of the exhaust temperature loop; the number of cells
- * of a map that the engine reaches.
+ * The verdicts on the limits; the uses of a sensor, switch, output, map set or pin; the sensors of the exhaust temperature loop; the number of cells
+ * of a map that the envelope reaches.
  */
-export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace): Lens[] {
+export function lensesIn(analysis: Analysis, editor: Editor, workspace: Workspace, proved?: Proved): Lens[] {
   return [
+    ...(proved ? boundLenses(analysis, proved, editor) : []),
     ...useLenses(analysis, editor, (name) => mentionsAcross(name, analysis.file, workspace)),
     ...followLenses(analysis, editor),
     ...coverageLenses(analysis),
@@ -96,22 +102,44 @@ function titleOf(subject: string, uses: readonly Use[]): string {
 
 /** The command of a lens: it shows the places if the editor has a command for that, and otherwise is a title only. */
 function showing(subject: string, uri: string, range: Range, uses: readonly Use[], editor: Editor): Command {
-  const title = titleOf(subject, uses);
-  if (editor.showPlaces === undefined) return { title, command: '' };
+  return showingPlaces(titleOf(subject, uses), uri, range, uses, editor);
+}
+
+function showingPlaces(
+  title: string,
+  uri: string,
+  range: Range,
+  uses: readonly Use[],
+  editor: Editor,
+): Command {
+  if (editor.showPlaces === undefined || uses.length === 0) return { title, command: '' };
   const places = uses.map(({ file, span }) => locationOf(file, span, editor));
   const given: ShowPlacesArguments = [uri, range.start, places];
   return { title, command: editor.showPlaces, arguments: [...given] };
 }
 
-function coverageLenses({ file, subject, installation }: Analysis): Lens[] {
-  const engines = (installation?.engines ?? []).map((engine) => ({ engine, tables: tablesOfEngine(engine) }));
+/** The verdicts at the envelope or, if there is none, at the engine; the command shows the limits that do not hold. */
+function boundLenses(analysis: Analysis, { bounds, isCurrent }: Proved, editor: Editor): Lens[] {
+  const { file, installation } = analysis;
+  const { envelope, engine } = installation?.configuration ?? {};
+  const section = [envelope, engine].find((one) => one && isWrittenIn(file, nodeOf(one)));
+  const key = section && keyOf(nodeOf(section));
+  if (!key || bounds.length === 0) return [];
+  const range = rangeOf(file, key);
+  const title = verdictCounts(bounds) + (isCurrent ? '' : ` ${OUTDATED}`);
+  const nodes = new Set(bounds.flatMap(({ verdict, limit }) => (verdict !== 'holds' && limit.node) || []));
+  const places = [...nodes].map((node) => useAt('', node, analysis));
+  return [{ range, command: () => showingPlaces(title, editor.uriOf(file.path), range, places, editor) }];
+}
+
+function coverageLenses({ file, subject, derivation }: Analysis): Lens[] {
+  if (!derivation) return [];
   return tablesOf(subject).flatMap(({ table }) => {
-    const engine = engines.find(({ tables }) => tables.includes(table))?.engine;
-    const coverage = engine && coverageOf(engine, table);
     const key = keyOf(table.node);
-    if (!coverage || !key || !isWrittenIn(file, key)) return [];
+    const coverage = key && isWrittenIn(file, key) && coverageOf(derivation, table);
+    if (!coverage) return [];
     const { reached, cells } = coverage;
-    const title = `Engine reaches ${reached} of ${cells} cells at sea level`;
+    const title = `The envelope reaches ${reached} of ${cells} cells`;
     return [{ range: rangeOf(file, key), command: () => ({ title, command: '' }) }];
   });
 }

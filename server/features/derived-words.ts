@@ -2,16 +2,25 @@ import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { citationsOf, originsOf, rangeNotesOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { NO_PREFERENCE, type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
+import { type Mover, moversText } from '../sensitivity-words.ts';
 
 /** A derived value with its formula, the substituted numbers, their origins and the source of the formula. */
-export function derivedPage(value: DerivedValue, units = NO_PREFERENCE): string {
+export function derivedPage(
+  value: DerivedValue,
+  units = NO_PREFERENCE,
+  movers: readonly Mover[] = [],
+): string {
   return paragraphs(
     lines(
       `${bold(value.label)} ${code(textOf(value, units))}${value.note === undefined ? '' : ` ${plain(value.note)}`}`,
       code(value.formula),
       code(`= ${preferredWorking(value, units)}`),
     ),
-    lines(...[...rangeNotesOf(value, units), ...originsOf(value)].map(plain), sourcesLine([value])),
+    lines(
+      ...[...rangeNotesOf(value, units), ...originsOf(value)].map(plain),
+      moversText(movers, code),
+      sourcesLine([value]),
+    ),
   );
 }
 

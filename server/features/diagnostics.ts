@@ -16,8 +16,12 @@ const SEVERITIES: Readonly<Record<Severity, DiagnosticSeverity>> = {
 };
 
 /** The findings of a file as diagnostics, each with a link to the page of its check. */
-export function diagnosticsOf(analysis: Analysis, editor: Editor): Diagnostic[] {
-  return capped(analysis.findings).map((finding) => diagnosticOf(analysis, finding, editor));
+export function diagnosticsOf(
+  analysis: Analysis,
+  editor: Editor,
+  findings: readonly Finding[] = analysis.findings,
+): Diagnostic[] {
+  return capped(findings).map((finding) => diagnosticOf(analysis, finding, editor));
 }
 
 export function diagnosticOf(analysis: Analysis, finding: Finding, editor: Editor): Diagnostic {

@@ -7,6 +7,15 @@ import type { Workspace } from '../workspace.ts';
 /** Handles a request; the result is null if there is nothing to show. */
 export type Handler<Params, Result> = (params: Params, token: CancellationToken) => Promise<Result | null>;
 
+/** Prepares the answer about a file; stops if nobody waits for it any more. */
+export type Prepare<Params> = (
+  path: string,
+  params: Params,
+  editor: Editor,
+  workspace: Workspace,
+  isStopped: () => boolean,
+) => Promise<unknown>;
+
 /** Turns pure functions into request handlers that never fail. */
 export interface Answering {
   /** Answers from the analysis of the document of the request. */
@@ -19,11 +28,21 @@ export interface Answering {
     otherwise: Result,
   ): (params: Params) => Result;
   /**
+   * Completes the findings of the document of a request, if that is needed. Returns whether they are those of the current
+   * text.
+   */
+  settled(
+    params: AboutDocument,
+    token: CancellationToken,
+    isNeeded?: (editor: Editor) => boolean,
+  ): Promise<boolean>;
+  /**
    * Answers from every file of the workspace, one after the other. Other messages are handled in between, a cancelled
-   * request stops, and the editor shows progress if there is much to read.
+   * request stops, and the editor shows progress if there is much to read. `prepare` may take time for a file before.
    */
   fileByFile<Params, Part>(
     answer: (path: string, params: Params, editor: Editor, workspace: Workspace) => readonly Part[],
+    prepare?: Prepare<Params>,
   ): (params: Params, token: CancellationToken) => Promise<Part[]>;
 }
 

@@ -7,45 +7,39 @@ import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { memo } from '../../shared/memo.ts';
 import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
+import type { Proved } from '../bound-words.ts';
 import { prose } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
+import { type Mover, moversOf } from '../sensitivity-words.ts';
 import type { Settings } from '../settings.ts';
+import { boundParts } from './bound-hints.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
+import type { HintPart, PlacedPart, Sight } from './hint-part.ts';
 import { ESSENTIAL, fileHints, type HintText, hintNumber, pointHints } from './hint-texts.ts';
-
-/** The part of a hint for one derived value, or for the values of a whole list. */
-export interface HintPart {
-  readonly text: string;
-  /** The tooltip, as Markdown. */
-  words(): string;
-  /** The places of its inputs, the nearest first. */
-  inputs(): Node[];
-}
 
 export type PartsByPlace = ReadonlyMap<Node, readonly HintPart[]>;
 
-/** The visible part of a file. */
-export interface Sight {
-  /** The chunks of the text that are at least partly visible. */
-  readonly chunks: readonly Chunk[];
-  /** Whether a place in one of these chunks is visible. */
-  holds(place: Node): boolean;
-}
-
 /** The hints of all visible places of an installation, by place. */
-export function hintParts(derivation: Derivation, settings: Settings, sight: Sight): PartsByPlace {
-  const all = [...valueParts(derivation, settings, sight), ...mapSetParts(derivation, sight)];
+export function hintParts(
+  derivation: Derivation,
+  settings: Settings,
+  sight: Sight,
+  proved?: Proved,
+): PartsByPlace {
+  const all = [
+    ...(proved ? boundParts(derivation, proved, sight) : []),
+    ...valueParts(derivation, settings, sight),
+    ...mapSetParts(derivation, sight),
+  ];
   const byPlace = [...groupedBy(all, ([node]) => node)];
   return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
 }
-
-type Placed = readonly [Node, HintPart];
 
 function valueParts(
   derivation: Derivation,
   { inlayHints: { density }, units }: Settings,
   sight: Sight,
-): Placed[] {
+): PlacedPart[] {
   const sections = sectionsInSight(sight);
   const ofFile = valuesPlacedIn(sections).flatMap((definition) => {
     const text = density === 'all' || ESSENTIAL.has(definition.id) ? fileHints[definition.id] : undefined;
@@ -60,7 +54,7 @@ function valueParts(
     Object.entries(pointHints).flatMap(([id, text]) => {
       const definition = pointValues.find((one) => one.id === id);
       const value = definition && point.get(definition);
-      return value ? partsByList([value], text, units, sight) : [];
+      return value ? partsByList([value], text, units, sight, () => moversOf(value)) : [];
     }),
   );
   return [...ofFile, ...ofPoints];
@@ -96,13 +90,14 @@ function partsByList(
   text: HintText,
   units: PreferredUnits,
   sight: Sight,
-): Placed[] {
+  movers: () => readonly Mover[] = () => [],
+): PlacedPart[] {
   const seen = values.filter((value) => sight.holds(placeOf(value)));
   return [...groupedBy(seen, placeOf)].map(([node, list]) => [
     node,
     {
       text: text(hintNumber(list, units)),
-      words: () => (list.length > 1 ? derivedTable(list, units) : derivedPage(list[0]!, units)),
+      words: () => (list.length > 1 ? derivedTable(list, units) : derivedPage(list[0]!, units, movers())),
       inputs: () => inputsOf(list),
     },
   ]);
@@ -124,7 +119,7 @@ function inputsOf(values: readonly DerivedValue[]): Node[] {
 }
 
 /** The effect of each value in a map set, compared with the file without the set. */
-function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): Placed[] {
+function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): PlacedPart[] {
   const changed = mapSetChanges(installation).filter(
     ({ node }) => chunks.includes(node.chunk) && holds(node),
   );

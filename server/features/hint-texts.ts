@@ -16,9 +16,6 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   cylinder_volume: (number) => `= ${number} per cylinder`,
   knock_frequency: (number) => `knock frequency ${number}`,
   injector_flow_at_rail_pressure: (number) => `${number} at rail pressure`,
-  injector_duty_worst_case: (number) => `highest map cell ${number} duty`,
-  injector_duty_worst_case_at_fault_pressure: (number) => `${number} at fault pressure`,
-  pump_margin: (number) => `margin ${number}`,
   critical_altitude_of_highest_target: (number) => `critical altitude ${number}`,
   coil_current: bare,
   coil_energy: bare,
@@ -55,9 +52,6 @@ export const fileHints: Readonly<Record<string, HintText>> = {
 
 /** The hints shown at low density, beside those of the operating points: values that can stop the engine. */
 export const ESSENTIAL: ReadonlySet<string> = new Set([
-  'injector_duty_worst_case',
-  'injector_duty_worst_case_at_fault_pressure',
-  'pump_margin',
   'critical_altitude_of_highest_target',
   'current_budget',
 ]);

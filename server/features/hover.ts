@@ -3,9 +3,12 @@ import { type Analysis, readingAt } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
 import { valuesAt } from '../../shared/derived/registry.ts';
 import type { Quantity } from '../../shared/quantity/index.ts';
+import { pathOf, pathText } from '../../shared/source/tree.ts';
+import type { Proved } from '../bound-words.ts';
 import { markup, paragraphs } from '../markdown.ts';
 import { rangeOf } from '../places.ts';
 import { NO_PREFERENCE, type PreferredUnits } from '../preferred-units.ts';
+import { boundsAt, boundsPage } from './bound-page.ts';
 import { settingAt, settingPage } from './check-settings.ts';
 import { derivedPage, derivedTable } from './derived-words.ts';
 import type { Feature } from './feature.ts';
@@ -21,8 +24,8 @@ export const hover: Feature = {
   capabilities: { hoverProvider: true },
   listen: (connection, { from }) => {
     connection.onHover(
-      from<HoverParams, Hover>((analysis, params, { settings, hoverMarks }) =>
-        hoverAt(analysis, params, settings.units, hoverMarks),
+      from<HoverParams, Hover>((analysis, params, { settings, hoverMarks }, { proofs }) =>
+        hoverAt(analysis, params, settings.units, hoverMarks, proofs.of(params.textDocument.uri)),
       ),
     );
   },
@@ -34,18 +37,30 @@ export function hoverAt(
   { position }: Pick<HoverParams, 'position'>,
   units = NO_PREFERENCE,
   showsMarks = true,
+  proved?: Proved,
 ): Hover | null {
   const spot = spotAt(analysis, position);
   if (!spot) return null;
   const words =
     pairWords(analysis, spot, units) ??
     (spot.isKey ? keyWords(analysis, spot) : valueWords(analysis, spot, units));
-  const page = paragraphs(words, gradeWords(spot), derivedWords(analysis, spot, units));
+  const page = paragraphs(
+    words,
+    gradeWords(spot),
+    proved && boundWords(spot, proved),
+    derivedWords(analysis, spot, units),
+  );
   if (page === '') return null;
   return {
     contents: markup(page, showsMarks),
     range: rangeOf(analysis.file, spot.node),
   };
+}
+
+/** All bounds at the key of the envelope; at a limit, the bounds that it limits. */
+function boundWords({ isKey, path, value }: Spot, proved: Proved): string | undefined {
+  if (isKey && path.length === 1 && path[0] === 'envelope') return boundsPage(proved);
+  return boundsPage(boundsAt(proved, pathText(pathOf(value))));
 }
 
 function keyWords({ kind }: Analysis, { shape, node, path }: Spot): string | undefined {

@@ -9,22 +9,26 @@ import {
 import type { Analysis } from '../../shared/analysis.ts';
 import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import { type Chunk, type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';
+import type { Proved } from '../bound-words.ts';
 import type { Editor } from '../editor.ts';
 import { locationOf } from '../places.ts';
 import type { ShowPlacesArguments } from '../protocol.ts';
 import type { Feature } from './feature.ts';
-import { type HintPart, hintParts, type Sight } from './hint-parts.ts';
+import type { HintPart, Sight } from './hint-part.ts';
+import { hintParts } from './hint-parts.ts';
 
 export const inlayHints: Feature = {
   capabilities: { inlayHintProvider: { resolveProvider: true } },
   listen: (connection, { from }) => {
     connection.languages.inlayHint.on(
-      from((analysis, params, editor) =>
-        editor.settings.inlayHints.enabled ? inlayHintsIn(analysis, params, editor) : [],
+      from((analysis, params, editor, { proofs }) =>
+        editor.settings.inlayHints.enabled
+          ? inlayHintsIn(analysis, params, editor, proofs.of(params.textDocument.uri))
+          : [],
       ),
     );
-    const resolve = from<Looked, InlayHint>((analysis, { hint }, editor) =>
-      resolvedHint(analysis, hint, editor),
+    const resolve = from<Looked, InlayHint>((analysis, { hint, textDocument: { uri } }, editor, { proofs }) =>
+      resolvedHint(analysis, hint, editor, proofs.of(uri)),
     );
     connection.languages.inlayHint.resolve(async (hint, token) => {
       const uri = (hint.data as Origin | undefined)?.uri;
@@ -50,21 +54,24 @@ export function inlayHintsIn(
   analysis: Analysis,
   { range }: { readonly range: Range },
   editor: Editor,
+  proved?: Proved,
 ): InlayHint[] {
   const { file, derivation } = analysis;
   if (!derivation) return [];
-  return [...hintParts(derivation, editor.settings, sightOf(file, range))].flatMap(([node, parts]) => {
-    const position = positionBehind(file, node);
-    if (position.line < range.start.line || position.line > range.end.line) return [];
-    const hint: InlayHint = {
-      position,
-      label: label(parts, ({ text }) => ({ value: text })),
-      kind: InlayHintKind.Type,
-      paddingLeft: true,
-      data: { uri: editor.uriOf(file.path), path: pathOf(node) } satisfies Origin,
-    };
-    return [editor.resolvesHints ? hint : { ...hint, label: explained(parts, position, analysis, editor) }];
-  });
+  return [...hintParts(derivation, editor.settings, sightOf(file, range), proved)].flatMap(
+    ([node, parts]) => {
+      const position = positionBehind(file, node);
+      if (position.line < range.start.line || position.line > range.end.line) return [];
+      const hint: InlayHint = {
+        position,
+        label: label(parts, ({ text }) => ({ value: text })),
+        kind: InlayHintKind.Type,
+        paddingLeft: true,
+        data: { uri: editor.uriOf(file.path), path: pathOf(node) } satisfies Origin,
+      };
+      return [editor.resolvesHints ? hint : { ...hint, label: explained(parts, position, analysis, editor) }];
+    },
+  );
 }
 
 /** The lines of a range, in which hints may be shown. */
@@ -83,11 +90,16 @@ function sightOf(file: SourceFile, { start, end }: Range): Sight {
 }
 
 /** The hint with the formula of each number and a link to its inputs. */
-export function resolvedHint(analysis: Analysis, hint: InlayHint, editor: Editor): InlayHint {
+export function resolvedHint(
+  analysis: Analysis,
+  hint: InlayHint,
+  editor: Editor,
+  proved?: Proved,
+): InlayHint {
   const { file, derivation } = analysis;
   const { path } = hint.data as Origin;
   const line = { start: hint.position, end: hint.position };
-  const all = derivation ? [...hintParts(derivation, editor.settings, sightOf(file, line))] : [];
+  const all = derivation ? [...hintParts(derivation, editor.settings, sightOf(file, line), proved)] : [];
   const isHere = (node: Node) => pathText(pathOf(node)) === pathText(path);
   const parts = all.find(([node]) => isHere(node))?.[1];
   if (!parts) return hint;

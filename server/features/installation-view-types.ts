@@ -24,6 +24,34 @@ export interface InstallationView {
   readonly values: ValuesView;
   readonly plan: PlanView;
   readonly sensors: readonly SensorView[];
+  readonly bounds: BoundsView;
+}
+
+export interface BoundsView {
+  /** `outdated`: of the text before the last edit; `awaited`: not searched yet; `unknown`: the file has no envelope. */
+  readonly status: 'current' | 'outdated' | 'awaited' | 'unknown';
+  readonly summary: string;
+  /** The worst verdicts and smallest margins first. */
+  readonly rows: readonly BoundRowView[];
+}
+
+export interface BoundRowView {
+  /** The name to request the explanation of its state by. */
+  readonly value: string;
+  readonly label: string;
+  /** Map set and fault. */
+  readonly situation: string;
+  readonly bound: string;
+  readonly limit: string;
+  readonly margin: string;
+  /** The margin as a share of the limit, negative beyond it; null while the verdict is open. */
+  readonly share: number | null;
+  readonly verdict: 'holds' | 'broken' | 'open';
+  /** What the verdict says. */
+  readonly meaning: string;
+  readonly state: string;
+  /** Where the limit is written; null for that of a check. */
+  readonly place: Place | null;
 }
 
 export interface ValuesView {
@@ -67,6 +95,8 @@ export interface WholeValueView {
 
 /** The derivation of a value. */
 export interface Explanation {
+  /** Whether it is the value in the state of a bound, which can be added as an operating point. */
+  readonly isOfState: boolean;
   /** The labels of the values on the way to it, beginning with the one that was requested. */
   readonly trail: readonly string[];
   readonly label: string;
@@ -76,6 +106,8 @@ export interface Explanation {
   readonly formula: string;
   readonly substituted: string;
   readonly inputs: readonly InputView[];
+  /** `Moved most by fuel.injectors.static_flow (−0.93 % per 1 %), …` */
+  readonly movers: string | null;
   readonly sources: readonly string[];
   /** The place that it belongs to. */
   readonly place: Place | null;

@@ -3,8 +3,9 @@ import { faultWords, sensorFaults, sensorFaultValues } from '../../shared/derive
 import type { OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { allOfPoint } from '../../shared/derived/registry.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
-import { bold, paragraphs, plain } from '../markdown.ts';
+import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
+import { moversOf, moversText } from '../sensitivity-words.ts';
 import { derivedLine, derivedTable, tableOf, textOf, unbroken } from './derived-words.ts';
 
 /** The values of an operating point shown first, in this order. */
@@ -53,9 +54,26 @@ export function pointPage(derivation: Derivation, point: OperatingPoint, units: 
   return paragraphs(
     first.length > 0 ? derivedTable(first, units) : undefined,
     ...groups.map(([title, some]) => (some.length > 0 ? derivedLine(title, some, units) : undefined)),
+    moverLines(first),
     faultTable(derivation, point, units),
   );
 }
+
+/** The values whose largest influences are shown. */
+const MOVED = new Set(['estimated_power', 'injector_duty']);
+
+/** The numbers that move the main values most. */
+function moverLines(values: readonly DerivedValue[]): string {
+  const own = values.filter(({ id }) => MOVED.has(id));
+  return lines(
+    ...own.map((value) => {
+      const text = moversText(moversOf(value), code);
+      return text && `${bold(value.label)}: ${lowerFirst(text)}`;
+    }),
+  );
+}
+
+const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
 /** A row for each sensor fault and a column for each value that a fault changes; cells of unchanged values are empty. */
 function faultTable(

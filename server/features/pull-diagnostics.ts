@@ -24,14 +24,16 @@ export const pullDiagnostics: Feature = {
       workspaceDiagnostics: true,
     },
   },
-  listen: (connection, { from, fileByFile }) => {
+  listen: (connection, { from, fileByFile, settled }) => {
     const told = new Set<string>();
     const reportOf = from<DocumentDiagnosticParams, DocumentDiagnosticReport>(documentReport);
     connection.languages.diagnostics.on(async (params, token) => {
       told.add(params.textDocument.uri);
+      // Other editors request findings again when they are complete.
+      await settled(params, token, ({ refreshesDiagnostics }) => !refreshesDiagnostics);
       return (await reportOf(params, token)) ?? NOTHING;
     });
-    const reportsOf = fileByFile(workspaceReport);
+    const reportsOf = fileByFile(workspaceReport, completed);
     connection.languages.diagnostics.onWorkspace(async (params, token) => {
       const items = await reportsOf(params, token);
       for (const { uri } of [...items, ...params.previousResultIds]) told.add(uri);
@@ -92,6 +94,21 @@ export function workspaceReport(
   return [{ ...fullReport(analysis, editor, workspace), uri, version: null }];
 }
 
+/** Completes the findings of a file, unless the editor has them already. */
+async function completed(
+  path: string,
+  { previousResultIds }: Pick<WorkspaceDiagnosticParams, 'previousResultIds'>,
+  editor: Editor,
+  workspace: Workspace,
+  isStopped: () => boolean,
+): Promise<void> {
+  const known = resultIdOf(path, editor, workspace);
+  const isKnown = known !== undefined && known === idsByUri(previousResultIds).get(editor.uriOf(path));
+  // The findings of an open document are completed when nobody types.
+  const isAskedAgain = editor.refreshesDiagnostics && workspace.openDocument(path) !== undefined;
+  if (!isKnown && !isAskedAgain) await workspace.proofs.complete(path, isStopped);
+}
+
 const idsByUri = memo(
   (ids: readonly PreviousResultId[]) => new Map(ids.map(({ uri, value }) => [uri, value])),
 );
@@ -103,7 +120,7 @@ const unchanged = (resultId: string): UnchangedDocumentDiagnosticReport => ({
 
 function fullReport(analysis: Analysis, editor: Editor, workspace: Workspace): FullDocumentDiagnosticReport {
   const resultId = resultIdOf(analysis.file.path, editor, workspace);
-  const items = diagnosticsOf(analysis, editor);
+  const items = diagnosticsOf(analysis, editor, workspace.findingsOf(analysis));
   return { kind: DocumentDiagnosticReportKind.Full, items, ...(resultId !== undefined && { resultId }) };
 }
 

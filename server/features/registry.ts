@@ -14,6 +14,7 @@ import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
 import { installationViews } from './installation-view.ts';
 import { newInstallations } from './new-installation.ts';
+import { proofs } from './proof.ts';
 import { pullDiagnostics } from './pull-diagnostics.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
@@ -42,6 +43,7 @@ export const features: readonly Feature[] = [
   formatting,
   codeLenses,
   pullDiagnostics,
+  proofs,
   checkPages,
   newInstallations,
   cellChange,

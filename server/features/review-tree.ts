@@ -4,6 +4,7 @@ import type { Comparison } from '../../shared/compare/comparison.ts';
 import { isCloser, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
+import { relativeStepText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { tallyOf, verdictOf, verdictParts } from '../../shared/compare/verdict.ts';
 import {
@@ -13,7 +14,6 @@ import {
   findingWords,
   limitSentence,
   marginText,
-  relativeStepText,
   valuePair,
   valuePlace,
 } from '../../shared/compare/words.ts';

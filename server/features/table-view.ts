@@ -1,4 +1,4 @@
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyseBriefly } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { blockAt, type NamedTable, tableAround, tablesIn } from '../../shared/tables/block.ts';
 import { areComparable, differenceView } from '../../shared/tables/difference.ts';
@@ -49,6 +49,6 @@ const tableOf = (tables: readonly NamedTable[], path: string | undefined): Named
 /** The table at a path in another text of the same file. */
 function earlier({ file }: Analysis, text: string, path: string | undefined): NamedTable | undefined {
   const project = createProject((asked) => (asked === file.path ? text : undefined));
-  const analysis = analyse(project, file.path);
+  const analysis = analyseBriefly(project, file.path);
   return analysis && tableOf(tablesIn(analysis), path);
 }

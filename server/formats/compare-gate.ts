@@ -1,5 +1,7 @@
 import type { Severity } from '../../shared/checks/check.ts';
-import { isCloser, passed } from '../../shared/compare/consequence-order.ts';
+import { boundRow } from '../../shared/compare/bound-words.ts';
+import type { BoundConsequence } from '../../shared/compare/bounds.ts';
+import { isCloser, isNewlyBroken, passed } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -21,7 +23,11 @@ export interface GateLines {
 
 export interface LimitLine {
   readonly rule: keyof typeof LIMIT_RULES;
-  readonly value: ValueConsequence;
+  /** `injector_duty`; of a bound, `injector_duty high climb` */
+  readonly id: string;
+  readonly label: string;
+  /** The key path of the value's place, or of the limit of a bound. */
+  readonly at: string;
   /** `Injector duty, take_off: 56.9 % → 94.0 %, margin 28.1 → −9.0 points, at most 85 % (maximum duty), …` */
   readonly text: string;
   /** Undefined if the value can no longer be derived. */
@@ -31,20 +37,44 @@ export interface LimitLine {
 /** Undefined for a removed file, which has no text to annotate. */
 export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLines | undefined {
   if (!is) return undefined;
-  const { findings, near } = sectionsOf(comparison);
+  const { findings, near, nearBounds } = sectionsOf(comparison);
   return {
     state: is,
     fresh: findings.filter(isNewFinding),
     accepted: findings.filter((one) => one.is === 'accepted'),
     known: cappedConsequences(known).filter((one) => one.type === 'finding'),
-    limits: near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
+    limits: [
+      ...near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
+      ...nearBounds.map((bound) => boundLine(is, bound)),
+    ],
   };
 }
 
 function limitLine(state: ComparedState, value: ValueConsequence): LimitLine {
   const numbers = valuePair(value).join(' → ');
   const text = `${value.label}, ${valuePlace(value)}: ${numbers}, ${limitSentence(value)}.`;
-  return { rule: ruleOf(value), value, text, place: value.is && locateNode(state, value.is.node) };
+  const { id, label, at } = value;
+  return { rule: ruleOf(value), id, label, at, text, place: value.is && locateNode(state, value.is.node) };
+}
+
+function boundLine(state: ComparedState, consequence: BoundConsequence): LimitLine {
+  const { id, side, mapSet, fault, limit } = (consequence.is ?? consequence.was)!;
+  const { label, place, was, is, sentence } = boundRow(consequence);
+  const node = consequence.is?.limit.node;
+  return {
+    rule: boundRule(consequence),
+    id: [id, side, mapSet, fault].filter(Boolean).join(' '),
+    label: `${label}, ${place}`,
+    at: limit.at,
+    text: `${label}, ${place}: ${was} → ${is}, ${sentence}.`,
+    place: node && locateNode(state, node),
+  };
+}
+
+function boundRule(consequence: BoundConsequence): LimitLine['rule'] {
+  if (!consequence.is) return 'bound-lost';
+  if (isNewlyBroken(consequence)) return 'bound-broken';
+  return isCloser(consequence.limit) ? 'bound-closer' : 'bound-open';
 }
 
 function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
@@ -67,6 +97,26 @@ export const LIMIT_RULES = {
   'limit-untold': {
     title: 'Derived value with a limit can no longer be derived',
     help: 'The change removed or broke an input of the value, so its limit is no longer checked.',
+    severity: 'warning',
+  },
+  'bound-broken': {
+    title: 'Limit now broken in some state of the envelope',
+    help: 'Add the state in the message as an operating point to see how the value comes about.',
+    severity: 'warning',
+  },
+  'bound-open': {
+    title: 'Limit no longer proved for every state',
+    help: 'The search neither proved that the limit holds nor found a state beyond it. Run `enginewright prove` for a longer search.',
+    severity: 'warning',
+  },
+  'bound-closer': {
+    title: 'Margin between a bound and its limit reduced',
+    help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
+    severity: 'information',
+  },
+  'bound-lost': {
+    title: 'Value with a limit can no longer be bounded',
+    help: 'The change removed or broke an input of the value or of the envelope, so its limit is no longer proved.',
     severity: 'warning',
   },
 } as const satisfies Readonly<Record<string, SarifRule>>;

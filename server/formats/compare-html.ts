@@ -1,3 +1,5 @@
+import { type BoundRow, boundGroups } from '../../shared/compare/bound-words.ts';
+import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { passed } from '../../shared/compare/consequence-order.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -77,13 +79,16 @@ ${body}</section>
 }
 
 function fileBody(file: ComparedFile): Html {
-  const { findings, near, others, inherited, areas } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingLine(file, finding));
   const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
   return html`${lines.length > 0 ? findingList(lines) : undefined}
 ${near.length + others.length > 0 ? html`<h3>Derived values</h3>` : undefined}
 ${near.length > 0 ? valueTable(near) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
+${nearBounds.length + otherBounds.length > 0 ? html`<h3>Bounds over all states of the envelope</h3>` : undefined}
+${nearBounds.length > 0 ? boundTable(nearBounds) : undefined}
+${otherBounds.length > 0 ? foldedBounds(otherBounds) : undefined}
 ${inherited === '' ? undefined : html`<h3>Changes in base files</h3><p>${inherited}</p>`}
 ${changes}`;
 }
@@ -128,6 +133,10 @@ function valueTable(values: readonly ValueConsequence[]): Html {
 ${rows}</tbody>
 `;
   });
+  return groupedTable(groups);
+}
+
+function groupedTable(groups: readonly Html[]): Html {
   const head = VALUE_HEAD.map((title) => html`<th scope="col">${title}</th>`);
   return html`<div class="scroll"><table class="values">
 <thead><tr>${head}</tr></thead>
@@ -139,6 +148,29 @@ function valueRow(value: ValueConsequence, texts: readonly string[], known: stri
   const kind = limit !== undefined && passed(limit) ? 'beyond' : 'within';
   const numbers = texts.map((text) => html`<td class="number">${text}</td>`);
   return html`<tr class="${kind}"><td>${valuePlace(value)}</td>${numbers}<td>${limitSentence(value, known)}</td></tr>\n`;
+}
+
+function foldedBounds(bounds: readonly BoundConsequence[]): Html {
+  return html`<details><summary>${counted(bounds.length, 'other bound')} moved</summary>
+${boundTable(bounds)}
+</details>`;
+}
+
+function boundTable(bounds: readonly BoundConsequence[]): Html {
+  const groups = boundGroups(bounds).map(
+    ({ label, limit, rows }) => html`<tbody>
+<tr><th class="group" colspan="${VALUE_HEAD.length}" scope="rowgroup">${label}
+<span class="limit">${limit}</span></th></tr>
+${rows.map(boundTableRow)}</tbody>
+`,
+  );
+  return groupedTable(groups);
+}
+
+function boundTableRow({ place, was, is, moved, sentence, isBroken }: BoundRow): Html {
+  const numbers = [was, is, moved].map((text) => html`<td class="number">${text}</td>`);
+  const kind = isBroken ? 'beyond' : 'within';
+  return html`<tr class="${kind}"><td>${place}</td>${numbers}<td>${sentence}</td></tr>\n`;
 }
 
 function changeBlock(change: Change): Html {

@@ -1,4 +1,5 @@
 import { changeArea } from '../../shared/compare/areas.ts';
+import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { type Change, isRenaming, type Step } from '../../shared/compare/change.ts';
 import type { Consequence } from '../../shared/compare/consequence.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
@@ -8,6 +9,8 @@ import { cappedConsequences } from '../../shared/compare/sections.ts';
 import { stepIn, stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
+import type { LimitedBound } from '../../shared/limits/verdict.ts';
+import { witnessTexts } from '../../shared/proof/witness.ts';
 import { pathText, plainValue } from '../../shared/source/tree.ts';
 import { plainText } from '../plain-text.ts';
 import {
@@ -114,7 +117,28 @@ function rowsOf({ x }: GridDifference, numbers: readonly number[]): number[][] {
 function consequenceEntry(file: ComparedFile, consequence: Consequence) {
   return {
     file: fileName(file),
-    ...(consequence.type === 'finding' ? findingEntry(file, consequence) : valueEntry(consequence)),
+    ...entryOf(file, consequence),
+  };
+}
+
+function entryOf(file: ComparedFile, consequence: Consequence) {
+  if (consequence.type === 'finding') return findingEntry(file, consequence);
+  return consequence.type === 'bound' ? boundEntry(consequence) : valueEntry(consequence);
+}
+
+function boundEntry({ was, is, step, limit }: BoundConsequence) {
+  const { id, label, side, mapSet, fault, unit, show } = (is ?? was)!;
+  const stateOf = (bound: LimitedBound | undefined) =>
+    bound
+      ? {
+          ...{ bound: bound.bound, reached: bound.reached, verdict: bound.verdict },
+          witness: witnessTexts(bound),
+        }
+      : null;
+  return {
+    ...{ type: 'bound', id, label, side, map_set: mapSet ?? null, fault: fault ?? null, unit: unit || '1' },
+    ...{ old: stateOf(was), new: stateOf(is), difference: step ? stepOf(step) : null },
+    limit: limitOf(limit, show),
   };
 }
 

@@ -31,8 +31,8 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
     const message = plainText(one.finding.message);
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
-  const limitCase = ({ rule, value }: LimitLine): Case => ({
-    name: distinct(`${rule}: ${value.label} at ${value.at}`, names),
+  const limitCase = ({ rule, label, at }: LimitLine): Case => ({
+    name: distinct(`${rule}: ${label} at ${at}`, names),
   });
   const cases = [...fresh.map(findingCase), ...limits.map(limitCase)];
   return {

@@ -1,3 +1,5 @@
+import { boundGroups } from '../../shared/compare/bound-words.ts';
+import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { passed } from '../../shared/compare/consequence-order.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
@@ -87,10 +89,11 @@ function added({ verdict, blocks }: FilePart, room: Room): boolean {
 
 function filePart(file: ComparedFile): FilePart {
   const tally = tallyOf(file.comparison);
-  const { findings, near, others, inherited, areas, own } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, inherited, areas, own } = fileSections(file);
   const [grave, minor] = split(findings, isGrave);
   const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
   const [open, further] = [near.slice(0, MOST_OPEN), near.slice(MOST_OPEN)];
+  const bounds = boundRows(nearBounds);
   const furtherTitle = `${counted(further.length, 'more value')} with a reduced margin`;
   return {
     verdict: `\n### ${text(fileName(file))}\n\n${SIGNS[verdictOf(tally)]} ${plain(verdictText(tally))}\n`,
@@ -99,6 +102,13 @@ function filePart(file: ComparedFile): FilePart {
       ...table(VALUE_HEAD, valueRows(open)),
       ...folded(furtherTitle, VALUE_HEAD, valueRows(further)),
       ...folded(`${counted(others.length, 'other derived value')} changed`, VALUE_HEAD, valueRows(others)),
+      ...table(BOUND_HEAD, bounds.slice(0, MOST_OPEN)),
+      ...folded(
+        `${counted(bounds.length - MOST_OPEN, 'more bound')} with a reduced margin`,
+        BOUND_HEAD,
+        bounds.slice(MOST_OPEN),
+      ),
+      ...folded(`${counted(otherBounds.length, 'other bound')} moved`, BOUND_HEAD, boundRows(otherBounds)),
       ...folded(`${counted(minor.length, 'other finding')}`, FINDING_HEAD, rows(minor)),
       ...(inherited === '' ? [] : [{ text: `\n${plain(inherited)}\n` }]),
       ...[...areas].flatMap(([area, some]) =>
@@ -111,6 +121,7 @@ function filePart(file: ComparedFile): FilePart {
 
 const FINDING_HEAD = ['Finding', 'Check', 'Where', 'Message'];
 const VALUE_HEAD = ['Derived value', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
+const BOUND_HEAD = ['Bound', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
 const CHANGE_HEAD = ['Where', 'Change'];
 /** The columns of numbers, aligned on the right. */
 const NUMBERS = new Set(['Old', 'New']);
@@ -139,6 +150,16 @@ function valueRow(value: ValueConsequence, [was, is, moved]: readonly [string, s
   const now = strong ? `**${text(is)}**` : text(is);
   const room = limitSentence(value);
   return [text(value.label), text(valuePlace(value)), text(was), now, moved, text(room)];
+}
+
+function boundRows(bounds: readonly BoundConsequence[]): string[][] {
+  return boundGroups(bounds).flatMap(({ label, limit, rows }) =>
+    rows.map(({ place, was, is, moved, sentence, isBroken }) => {
+      const now = isBroken ? `**${text(is)}**` : text(is);
+      const margin = [limit, sentence].filter(Boolean).join(', ');
+      return [text(label), text(place), text(was), now, moved, text(margin)];
+    }),
+  );
 }
 
 function changeRow(change: Change): string[] {

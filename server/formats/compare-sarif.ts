@@ -42,7 +42,7 @@ function findingResults({ state, fresh, accepted, known }: GateLines): SarifResu
 }
 
 function limitResult({ state }: GateLines, line: LimitLine): SarifResult {
-  const { rule, text, place, value } = line;
+  const { rule, text, place, id, at } = line;
   const physical = place
     ? physicalLocation(place)
     : { physicalLocation: { artifactLocation: fileAddress(state.analysis.file.path) } };
@@ -50,8 +50,8 @@ function limitResult({ state }: GateLines, line: LimitLine): SarifResult {
     ruleId: rule,
     level: LEVELS[limitSeverity(line)],
     message: { text },
-    locations: [{ ...physical, logicalLocations: [{ fullyQualifiedName: value.at, kind: 'property' }] }],
-    partialFingerprints: { 'enginewright/v1': `${rule} ${value.id} ${value.at}` },
+    locations: [{ ...physical, logicalLocations: [{ fullyQualifiedName: at, kind: 'property' }] }],
+    partialFingerprints: { 'enginewright/v1': `${rule} ${id} ${at}` },
     baselineState: 'new',
   };
 }

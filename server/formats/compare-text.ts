@@ -1,3 +1,5 @@
+import { boundGroups } from '../../shared/compare/bound-words.ts';
+import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
@@ -59,11 +61,12 @@ function fileText(file: ComparedFile, paper: TextLayout): string {
   const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
   const tally = tallyOf(file.comparison);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
-  const { findings, near, others, inherited, areas } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
     ...block('Findings', lines, style),
     ...block('Derived values', valueLines([...near, ...others], paper), style),
+    ...block('Bounds', boundLines(nearBounds, otherBounds.length, paper), style),
     ...block('Changes in base files', inherited === '' ? [] : [`  ${inherited}`], style),
     ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
   ];
@@ -119,6 +122,21 @@ function valueLines(values: readonly ValueConsequence[], paper: TextLayout): str
     });
     return [hang('  ', rows[0]!.title, paper.width), ...lines];
   });
+}
+
+/** Bounds of one label together. Those that only gained margin are counted. */
+function boundLines(near: readonly BoundConsequence[], others: number, paper: TextLayout): string[] {
+  const lines = boundGroups(near).flatMap(({ label, limit, rows }) => [
+    hang('  ', printable([label, limit].filter(Boolean).join(', ')), paper.width),
+    ...rows.map(({ place, was, is, moved, sentence, isBroken }) => {
+      const parts = [place, `${was} → ${is}`, moved, sentence].filter(Boolean);
+      const text = hang(INDENT, printable(parts.join('  ')), paper.width);
+      return isBroken ? paper.style.red(text) : text;
+    }),
+  ]);
+  return others > 0
+    ? [...lines, `  ${counted(others, near.length > 0 ? 'other bound' : 'bound')} moved`]
+    : lines;
 }
 
 const INDENT = '    ';

@@ -1,3 +1,4 @@
+import type { Derivation } from '../../shared/derived/derivation.ts';
 import { outsideValidRange } from '../../shared/derived/valid-range.ts';
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
@@ -19,10 +20,11 @@ export interface DeriveReport {
   /** As the user named it. */
   readonly name: string;
   readonly groups: readonly ValueGroup[];
+  readonly derivation: Derivation;
 }
 
 /** The sources of the values, each once, in the order of first use. */
-export const sourcesOf = ({ groups }: DeriveReport): SourceKey[] =>
+export const sourcesOf = ({ groups }: Pick<DeriveReport, 'groups'>): SourceKey[] =>
   sourceKeys(groups.flatMap(({ values }) => values));
 
 const sourceKeys = (values: readonly DerivedValue[]): SourceKey[] => [

@@ -1,6 +1,7 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
 import { maximumOf } from '../../shared/extremes.ts';
 import { citation } from '../../shared/physics/citation.ts';
+import { moversOf, moversText } from '../sensitivity-words.ts';
 import type { TextLayout } from '../terminal.ts';
 import {
   type DeriveReport,
@@ -45,8 +46,10 @@ function groupText(group: ValueGroup, paper: TextLayout): string {
     const result = family.length === 1 ? style.bold(padEnd(valueText(value), results)) : padEnd('', results);
     const sources = hang(' '.repeat(labels + results + 6), value.sources.join(', '), width).trimStart();
     const head = `${label.join('\n')}  ${result}  ${style.dim(sources)}`;
-    const lines = family.length === 1 ? working(value, placeOf(value), paper) : table(family, paper);
-    return [head, ...lines].join('\n');
+    if (family.length > 1) return [head, ...table(family, paper)].join('\n');
+    const movers = moversText(moversOf(value));
+    const remarks = [placeOf(value), ...originsOf(value), movers].filter((remark) => remark !== undefined);
+    return [head, ...working(value, remarks, paper)].join('\n');
   });
   return `${heading.join('\n')}\n\n${blocks.join('\n\n')}\n`;
 }
@@ -71,9 +74,8 @@ const INDENT = '    ';
 const LONG_PLACE = 50;
 
 /** The lines under a value: formula and numbers, their equals signs aligned, then remarks. */
-function working(value: DerivedValue, place: string | undefined, paper: TextLayout): string[] {
+function working(value: DerivedValue, remarks: readonly string[], paper: TextLayout): string[] {
   const blank = ' '.repeat(displayWidth(symbolOf(value)));
-  const remarks = [...(place ? [place] : []), ...originsOf(value)];
   return [
     formulaLine(value, paper),
     hang(`${INDENT}${blank} = `, printable(value.substituted), paper.width, OPERATORS),

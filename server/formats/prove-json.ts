@@ -1,7 +1,8 @@
 import type { JudgedBound } from '../../shared/limits/verdict.ts';
 import type { Envelope } from '../../shared/proof/envelope.ts';
+import { witnessTexts } from '../../shared/proof/witness.ts';
 import type { Format } from './format.ts';
-import { type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+import type { ProvedFile, ProveReport } from './prove-report.ts';
 
 /** For programs. Values and units as in the JSON of `derive`; keys may be added, but none removed. */
 export const proveJson: Format<ProveReport> = {
@@ -27,7 +28,7 @@ function boundOf(proved: JudgedBound) {
   return {
     ...{ id, side, map_set: mapSet ?? null, fault: fault ?? null, bound, reached, unit: unit || '1' },
     witness: witnessTexts(proved),
-    limit: limit ?? null,
+    limit: limit ? { value: limit.value, at: limit.at } : null,
     verdict: verdict ?? null,
   };
 }

@@ -1,7 +1,8 @@
+import { BOUND_DIGITS, boundText, witnessTexts } from '../../shared/proof/witness.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { Format } from './format.ts';
-import { BOUND_DIGITS, boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+import type { ProvedFile, ProveReport } from './prove-report.ts';
 
 /** For a comment or a page: one table for each file. */
 export const proveMarkdown: Format<ProveReport> = {

@@ -1,10 +1,13 @@
 import { counted } from '../../shared/counted.ts';
 import type { JudgedBound, Verdict } from '../../shared/limits/verdict.ts';
+import { BOUND_DIGITS, witnessTexts } from '../../shared/proof/witness.ts';
+import { NO_ENVELOPE, signedBound, situationText } from '../../shared/proof/words.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
+import { verdictCounts } from '../bound-words.ts';
 import type { Style, TextLayout } from '../terminal.ts';
 import type { Format } from './format.ts';
 import { hang, PARTS, padEnd, printable } from './layout.ts';
-import { BOUND_DIGITS, boundText, type ProvedFile, type ProveReport, witnessTexts } from './prove-report.ts';
+import type { ProvedFile, ProveReport } from './prove-report.ts';
 
 /** For people: the bounds that have a limit first, broken ones on top, then the others. */
 export const proveText: Format<ProveReport> = {
@@ -23,26 +26,16 @@ function fileText({ name, envelope, bounds }: ProvedFile, paper: TextLayout): st
   return `${head}\n\n${blocks.join('\n')}\n${hang('', summary(bounds), width)}\n`;
 }
 
-const NO_ENVELOPE =
-  'No bounds can be computed: the file has no speed range, no volumetric efficiency map, or no limit on manifold pressure.';
-
 function blockText(proved: JudgedBound, { style, width }: TextLayout): string {
-  const { label, side, reached, show, mapSet, fault, limit, verdict, isClosed } = proved;
-  const sign = side === 'high' ? '≤' : '≥';
+  const { label, reached, show, limit, verdict, isClosed } = proved;
   const verdictText = verdict ? style[PAINT[verdict]](padEnd(verdict, 6)) : padEnd(isClosed ? '' : 'open', 6);
-  const where = [mapSet && `map set ${mapSet}`, fault && faultText(fault)].filter(Boolean).join(', ');
+  const where = situationText(proved);
   const within = limit ? `, limit ${formatQuantity(limit.value, show, BOUND_DIGITS)} (${limit.at})` : '';
-  const line = `${printable(label)} ${sign} ${boundText(proved)}${within}${where ? `; ${where}` : ''}`;
+  const line = `${printable(label)} ${signedBound(proved)}${within}${where ? `; ${where}` : ''}`;
   const state = Object.entries(witnessTexts(proved)).filter(([name]) => name !== 'map_set');
   const witness = `reaches ${formatQuantity(reached, show, BOUND_DIGITS)} at ${state.map(([, text]) => text).join(' · ')}`;
   return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
 }
 
-/** `rail at fault pressure`, `coolant_temperature failed` */
-const faultText = (fault: string): string =>
-  fault === 'fault_pressure' ? 'rail at fault pressure' : `${fault.replace(/^sensors\./, '')} failed`;
-
-function summary(bounds: readonly JudgedBound[]): string {
-  const count = (verdict: Verdict) => bounds.filter((one) => one.verdict === verdict).length;
-  return `${counted(bounds.length, 'bound')}; limits: ${count('holds')} held everywhere, ${count('broken')} broken, ${count('open')} open.`;
-}
+const summary = (bounds: readonly JudgedBound[]): string =>
+  `${counted(bounds.length, 'bound')}; ${verdictCounts(bounds)}.`;

@@ -84,12 +84,13 @@ export function mayBeAccepted(rule: string): boolean {
 /**
  * Removes the findings that comments accept; a comment without a reason, or without a finding, becomes a finding. A finding
  * in another file is accepted there, or where a file on the way to it names the next one: a base file cannot accept what an
- * overlay causes in it. The comments of each file are checked when that file is analysed.
+ * overlay causes in it. The comments of each file are checked when that file is analysed. A comment for a check that has not run yet may still be needed.
  */
 export function applyAcceptances(
   findings: readonly Finding[],
   subject: SourceFile,
   files: readonly SourceFile[],
+  notRun: ReadonlySet<string>,
 ): Verdict {
   const acceptances = files.flatMap(readAcceptances);
   if (acceptances.length === 0) return { findings, accepted: [] };
@@ -110,7 +111,9 @@ export function applyAcceptances(
     accepted.push({ finding, reason });
     return false;
   });
-  const own = acceptances.filter((one) => one.file === subject.path);
+  const own = acceptances.filter(
+    (one) => one.file === subject.path && (used.has(one) || !notRun.has(one.rule)),
+  );
   const faults = own.flatMap((one) => acceptanceFault(one, used.has(one)) ?? []);
   return { findings: [...left, ...faults], accepted };
 }
@@ -131,7 +134,7 @@ function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, '
 }
 
 /** `applyAcceptances` makes the findings of these two checks, because only it knows what the other checks found. */
-const afterAll = { find: () => [] };
+const afterAll = { searches: false, find: () => [] };
 
 export const acceptanceWithoutFinding: Check = {
   ...afterAll,

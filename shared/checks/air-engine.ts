@@ -1,20 +1,22 @@
 import type { Engine } from '../configuration/installation.ts';
-import type { Axis } from '../configuration/values.ts';
+import { type Axis, nodeOf } from '../configuration/values.ts';
 import { chargeTemperature, targetManifoldPressure } from '../derived/charge-air.ts';
 import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
 import { estimatedPower } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
-import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { difference, formatQuantity, formatStated } from './words.ts';
 
-export const chargeTemperatureHigh: Check = engineCheck({
+export const chargeTemperatureHigh: Check = boundCheck({
   id: 'charge-temperature-high',
   severity: 'warning',
   title: 'Charge temperature too high',
   page: {
-    catches: 'An operating point with a charge temperature above the limit.',
+    catches:
+      'An operating point, or any other state in the envelope, with a charge temperature above the limit.',
     why: 'A hot charge detonates earlier and is less dense, so boost that heats the air gives less power than it seems to and needs less advance.',
     example:
       'boost:\n  intercooler: { effectiveness: 30 %, ... }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, isa_deviation: 20 K, ... }   # 76 °C',
@@ -26,8 +28,25 @@ export const chargeTemperatureHigh: Check = engineCheck({
   settings: {
     limit: { kind: 'temperature', value: '70 °C', meaning: 'Highest usual charge temperature on gasoline.' },
   },
-  *find({ derivation }, { limit }) {
-    yield* hotEach(derivation.points, limit);
+  *find(subject, proof, { limit }) {
+    yield* hotEach(subject.derivation.points, limit);
+    const charge = yield* excessOf(subject, proof, {
+      ...{ value: chargeTemperature, side: 'high', limitOf: () => limit },
+    });
+    const boost = subject.installation.configuration.boost;
+    // Without boost the charge is as warm as the air, which no setting changes.
+    if (!charge || charge.named || !boost) return;
+    const at = nodeOf(boost.intercooler ?? boost);
+    const fixes = witnessFixes(subject, charge, 'hottest_charge');
+    if (charge.verdict === 'open') {
+      yield openFinding(at, 'charge temperature', charge, fixes);
+      return;
+    }
+    yield {
+      at,
+      message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'has')}.`,
+      fixes,
+    };
   },
 });
 

@@ -6,6 +6,8 @@ import type { Shape } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
 import type { TableValue } from '../configuration/values.ts';
 import type { Derivation } from '../derived/derivation.ts';
+import { type Proof, proofOf } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
@@ -105,9 +107,13 @@ export interface CheckDefinition<Settings extends string = never> {
 }
 
 export interface Check extends CheckDefinition<string> {
+  /** Whether it searches bounds. That takes longer than a keystroke may wait, so it can pause. */
+  readonly searches: boolean;
   /** Thresholds are in canonical units, under the names of `settings`. */
-  find(subject: Subject, thresholds: Readonly<Record<string, number>>): Iterable<Found>;
+  find(subject: Subject, thresholds: Readonly<Record<string, number>>): Iterable<Found | Pause>;
 }
+
+export type { Pause };
 
 /** A check of the form of any file, before anything is known about an engine. */
 export function fileCheck<Settings extends string = never>(
@@ -115,7 +121,7 @@ export function fileCheck<Settings extends string = never>(
     find(subject: Subject, thresholds: Readonly<Record<Settings, number>>): Iterable<Found>;
   },
 ): Check {
-  return definition as unknown as Check;
+  return { ...definition, searches: false } as unknown as Check;
 }
 
 /** A check of an engine: it compares configured and derived values, and is not run on controller files. */
@@ -126,12 +132,41 @@ export function engineCheck<Settings extends string = never>(
 ): Check {
   return {
     ...definition,
+    searches: false,
     find: (subject, thresholds) =>
-      subject.installation && subject.derivation
-        ? definition.find(subject as EngineSubject, thresholds as Readonly<Record<Settings, number>>)
+      isEngine(subject) ? definition.find(subject, thresholds as Readonly<Record<Settings, number>>) : [],
+  } as Check;
+}
+
+/**
+ * A check of bounds over all states of the envelope. `find` receives the proof of the engine; it gets bounds with
+ * `yield*`, which passes on the pauses of the search.
+ */
+export function boundCheck<Settings extends string = never>(
+  definition: CheckDefinition<Settings> & {
+    find(
+      subject: EngineSubject,
+      proof: Proof,
+      thresholds: Readonly<Record<Settings, number>>,
+    ): Iterable<Found | Pause>;
+  },
+): Check {
+  return {
+    ...definition,
+    searches: true,
+    find: (subject, thresholds) =>
+      isEngine(subject)
+        ? definition.find(
+            subject,
+            proofOf(subject.derivation),
+            thresholds as Readonly<Record<Settings, number>>,
+          )
         : [],
   } as Check;
 }
+
+const isEngine = (subject: Subject): subject is EngineSubject =>
+  subject.installation !== undefined && subject.derivation !== undefined;
 
 /** A check of a controller file by itself; it is not run again for each engine file that names it. */
 export function controllerCheck<Settings extends string = never>(
@@ -144,6 +179,7 @@ export function controllerCheck<Settings extends string = never>(
 ): Check {
   return {
     ...definition,
+    searches: false,
     find: ({ controller, installation }, thresholds) =>
       controller && !installation
         ? definition.find(controller, thresholds as Readonly<Record<Settings, number>>)

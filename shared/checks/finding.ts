@@ -32,6 +32,12 @@ export interface Finding extends Place {
   readonly leftOut?: number;
 }
 
+/** The order of the text. */
+export function byPlace(a: Finding, b: Finding): number {
+  // No `localeCompare`: loading its collation data would take a twelfth of a cold check's time.
+  return a.start - b.start || a.end - b.end || Number(a.rule > b.rule) - Number(a.rule < b.rule);
+}
+
 /** Most findings have nothing related, or no fix. */
 const NONE: readonly never[] = [];
 

@@ -1,43 +1,19 @@
-import { heldAt } from '../derived/cell.ts';
+import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
+import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth, railDrop } from '../derived/fuel.ts';
-import { reachedPressures } from '../derived/full-load.ts';
-import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
-import { extremeOver } from '../derived/over-points.ts';
-import { type DerivedValue, valueText } from '../derived/value.ts';
-import {
-  cellWithoutFlow,
-  worstInjectorDuty,
-  worstInjectorDutyAtFaultPressure,
-} from '../derived/worst-case.ts';
-import { formatQuantity } from '../quantity/index.ts';
-import { type Check, type EngineSubject, engineCheck, type Found, type Related } from './check.ts';
-import { dutyLimit } from './duty-limit.ts';
-import { formatStated, percent, percentBeside } from './words.ts';
+import type { Region } from '../proof/proof.ts';
+import type { Node } from '../source/tree.ts';
+import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
-/** The highest value of an injector: at an operating point or, if that is higher, in a reachable map cell. */
-interface Busiest {
-  readonly value: DerivedValue;
-  readonly where: string;
-  readonly point: OperatingPoint | undefined;
-}
+/** The maximum duty of a map set: as the file states it or, without that, the threshold. */
+const dutyLimit =
+  (threshold: number) =>
+  ({ fuel }: StateConfiguration): number =>
+    fuel?.injectors?.maximum_duty?.canonical ?? threshold;
 
-function busiest(
-  subject: EngineSubject,
-  value: PointValue,
-  worst: DerivedValue | undefined,
-): Busiest | undefined {
-  const most = extremeOver(subject.derivation.points, value);
-  const atPoint = most && most.value.canonical > 0 ? most : undefined;
-  if (worst && worst.canonical > (atPoint?.value.canonical ?? 0)) {
-    return { value: worst, where: worst.note ?? '', point: undefined };
-  }
-  return atPoint && { ...atPoint, where: `at \`${atPoint.point.name}\`` };
-}
-
-const relatedTo = ({ value, point }: Busiest): Related[] =>
-  point ? [{ at: point.node, message: `${value.label}: ${value.substituted}` }] : [];
-
-/** Where a rail at `pressure` is not above manifold pressure, so that no duty is enough: at a point, or in a map cell. */
+/** The operating points at which a rail at `pressure` is not above manifold pressure, so that no duty is enough. */
 function withoutFlow(
   { derivation, installation }: EngineSubject,
   which: 'pressure' | 'fault_pressure',
@@ -47,15 +23,20 @@ function withoutFlow(
   if (!pressure || !injectors?.static_flow) return [];
   const starved = derivation.points.flatMap((point) => {
     const drop = railDrop(point, pressure);
-    return drop && drop.canonical <= 0 ? [{ drop, where: `at \`${point.name}\`` }] : [];
+    return drop && drop.canonical <= 0 ? [{ point, drop }] : [];
   });
-  const found = starved[0] ?? cellWithoutFlow(derivation, pressure);
-  if (!found) return [];
-  const state = which === 'pressure' ? '' : ' with the rail at its fault pressure';
-  const drop = formatQuantity(Math.abs(found.drop.canonical), 'kPa');
-  const message = `No fuel flows ${found.where}${state}, because fuel pressure is ${drop} below manifold pressure.`;
-  return [{ at: pressure.node, severity: 'error', message }];
+  return starved.slice(0, 1).map(({ point, drop }) => {
+    const state = which === 'pressure' ? '' : ' with the rail at its fault pressure';
+    const missing = formatQuantity(Math.abs(drop.canonical), 'kPa');
+    return noFlow(pressure.node, `at \`${point.name}\`${state}, because fuel pressure is ${missing} below`);
+  });
 }
+
+const noFlow = (at: Node, where: string): Found => ({
+  at,
+  severity: 'error',
+  message: `No fuel flows ${where} manifold pressure.`,
+});
 
 const maximumDuty = {
   kind: 'ratio',
@@ -64,40 +45,47 @@ const maximumDuty = {
     'Highest duty that leaves an injector time to close. Applies if the file states no `maximum_duty`.',
 } as const;
 
-export const injectorDutyOver100: Check = engineCheck({
+export const injectorDutyOver100: Check = boundCheck({
   id: 'injector-duty-over-100',
   severity: 'error',
   title: 'Injector duty over 100 %',
   page: {
     catches:
-      'An operating point, or a reachable map cell, at which an injector would have to stay open longer than a cycle lasts, or no fuel flows because fuel pressure is not above manifold pressure.',
+      'An operating point, or any other state in the envelope, at which an injector would have to stay open longer than a cycle lasts.',
     why: 'An injector that never closes delivers its maximum. Any fuel demanded beyond that is missing from the mixture, at the highest load, where a lean mixture melts pistons.',
     example: 'fuel:\n  injectors:\n    static_flow: 190 cc/min   # needs 112 % at take_off',
     remedy:
       'Fit larger injectors, raise the rail pressure, or lower the boost target or the speed at which it happens.',
     basis: 'Arithmetic: duty is pulse width divided by cycle time. See SAE J1832 for the terms.',
   },
-  *find(subject) {
+  *find(subject, proof) {
+    const flow = subject.installation.configuration.fuel?.injectors?.static_flow;
+    if (!flow) return;
     const starved = withoutFlow(subject, 'pressure');
     if (starved.length > 0) return yield* starved;
-    const most = busiest(subject, injectorDuty, subject.derivation.one(worstInjectorDuty));
-    const flow = subject.installation.configuration.fuel?.injectors?.static_flow;
-    if (!most || !flow || most.value.canonical <= 1) return;
+    const duty = yield* excessOf(subject, proof, { value: injectorDuty, side: 'high', limitOf: () => 1 });
+    if (!duty || duty.verdict === 'open') return;
+    if (!Number.isFinite(duty.reached)) {
+      const rail = subject.installation.configuration.fuel?.rail?.pressure?.node ?? flow.node;
+      yield noFlow(rail, `${duty.where}, because fuel pressure is not above`);
+      return;
+    }
     yield {
       at: flow.node,
-      message: `The injectors need ${percent(most.value.canonical)} duty ${most.where}, so they never close and the engine runs lean.`,
-      related: relatedTo(most),
+      message: `The injectors need ${percentBeside(duty.reached, 1)} duty ${duty.where}, so they never close and the engine runs lean${boundClause(duty, 'needs')}.`,
+      related: duty.related,
+      fixes: witnessFixes(subject, duty, 'highest_duty'),
     };
   },
 });
 
-export const injectorDutyHigh: Check = engineCheck({
+export const injectorDutyHigh: Check = boundCheck({
   id: 'injector-duty-high',
   severity: 'warning',
   title: 'Injector duty over its limit',
   page: {
     catches:
-      'An operating point, or a reachable map cell, with an injector duty above `fuel.injectors.maximum_duty` or, without one, above the threshold. It is an error if an operating point exceeds the limit that the file itself states.',
+      'An operating point, or any other state in the envelope, with an injector duty above `fuel.injectors.maximum_duty` or, without one, above the threshold. It is an error if an operating point exceeds the limit that the file itself states, and information if it is not proved that no state exceeds the limit.',
     why: 'Near full duty an injector neither opens nor closes cleanly, and no margin is left for a cold day, a weak pump or the closed loop.',
     example:
       'fuel:\n  injectors:\n    static_flow: 240 cc/min   # 89 % at take_off, and maximum_duty is 85 %',
@@ -106,30 +94,37 @@ export const injectorDutyHigh: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   settings: { maximum: maximumDuty },
-  *find(subject, { maximum }) {
-    const most = busiest(subject, injectorDuty, subject.derivation.one(worstInjectorDuty));
+  *find(subject, proof, { maximum }) {
     const injectors = subject.installation.configuration.fuel?.injectors;
-    const limit = dutyLimit(subject, maximum);
-    if (!most || !injectors?.static_flow || most.value.canonical <= limit || most.value.canonical > 1) return;
-    const stated = injectors.maximum_duty !== undefined && most.point !== undefined;
+    if (!injectors?.static_flow) return;
+    const { node } = injectors.static_flow;
+    const question = { value: injectorDuty, side: 'high', limitOf: dutyLimit(maximum) } as const;
+    const duty = yield* excessOf(subject, proof, question);
+    // Another check reports a duty over 100 %.
+    if (!duty || duty.reached > 1) return;
+    const fixes = witnessFixes(subject, duty, 'highest_duty');
+    if (duty.verdict === 'open') {
+      yield openFinding(node, 'injector duty', duty, fixes);
+      return;
+    }
+    const isStated = duty.atPoint?.point.configuration.fuel?.injectors?.maximum_duty !== undefined;
     yield {
-      at: injectors.static_flow.node,
-      severity: stated ? 'error' : 'warning',
-      message: `Injector duty reaches ${percentBeside(most.value.canonical, limit)} ${most.where}, above the limit of ${percent(limit)}.`,
-      related: relatedTo(most),
+      at: node,
+      severity: isStated ? 'error' : 'warning',
+      message: `Injector duty reaches ${percentBeside(duty.reached, duty.limit)} ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
+      related: duty.related,
+      fixes,
     };
   },
 });
 
-const AT_FAULT_PRESSURE = ', with the rail at its fault pressure';
-
-export const injectorDutyAtFault: Check = engineCheck({
+export const injectorDutyAtFault: Check = boundCheck({
   id: 'injector-duty-at-fault-pressure',
   severity: 'warning',
   title: 'Injector duty high at fault pressure',
   page: {
     catches:
-      'An operating point, or a reachable map cell, at which the injectors need more than their permitted duty with the rail at `fault_pressure`. Above 100 %, or without any flow, it is an error.',
+      'An operating point, or any other state in the envelope, at which the injectors need more than their permitted duty with the rail at `fault_pressure`. Above 100 % it is an error.',
     why: 'The controller compensates for falling fuel pressure with longer pulses. Without a margin of duty, a failing pump causes a lean mixture at full load.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 1.2 bar }',
     remedy:
@@ -137,61 +132,85 @@ export const injectorDutyAtFault: Check = engineCheck({
     basis: 'Common practice, no source. The flow follows the orifice equation.',
   },
   settings: { maximum: maximumDuty },
-  *find(subject, { maximum }) {
+  *find(subject, proof, { maximum }) {
+    const pressure = subject.installation.configuration.fuel?.rail?.fault_pressure;
+    if (!pressure) return;
     const starved = withoutFlow(subject, 'fault_pressure');
     if (starved.length > 0) return yield* starved;
-    const worst = subject.derivation.one(worstInjectorDutyAtFaultPressure);
-    const most = busiest(subject, injectorDutyAtFaultPressure, worst);
-    const fault = subject.installation.configuration.fuel?.rail?.fault_pressure;
-    const limit = dutyLimit(subject, maximum);
-    if (!most || !fault || most.value.canonical <= limit) return;
+    const duty = yield* excessOf(subject, proof, {
+      ...{ value: injectorDuty, atPoints: injectorDutyAtFaultPressure },
+      ...{ side: 'high', fault: 'fault_pressure', limitOf: dutyLimit(maximum) },
+    });
+    if (!duty) return;
+    const fixes = witnessFixes(subject, duty, 'highest_duty_at_fault_pressure');
+    if (duty.verdict === 'open') {
+      yield openFinding(pressure.node, 'injector duty at fault pressure', duty, fixes);
+      return;
+    }
+    if (!Number.isFinite(duty.reached)) {
+      yield noFlow(
+        pressure.node,
+        `${duty.where} with the rail at its fault pressure, because fuel pressure is not above`,
+      );
+      return;
+    }
     yield {
-      at: fault.node,
-      severity: most.value.canonical > 1 ? 'error' : 'warning',
-      message: `The injectors need ${percentBeside(most.value.canonical, limit)} duty ${most.where}${most.point ? AT_FAULT_PRESSURE : ''}; the limit is ${percent(limit)}.`,
-      related: relatedTo(most),
+      at: pressure.node,
+      severity: duty.reached > 1 ? 'error' : 'warning',
+      message: `With the rail at its fault pressure the injectors need ${percentBeside(duty.reached, duty.limit)} duty ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
+      related: duty.related,
+      fixes,
     };
   },
 });
 
-export const injectorBelowMinimumPulse: Check = engineCheck({
+export const injectorBelowMinimumPulse: Check = boundCheck({
   id: 'injector-below-minimum-pulse',
   severity: 'warning',
   title: 'Injector pulse below its minimum',
   page: {
     catches:
-      'A pulse at idle speed shorter than `fuel.injectors.minimum_pulse`. The check examines the pressures of the volumetric efficiency map outside the overrun cut.',
-    why: 'Below its minimum pulse an injector no longer delivers fuel in proportion to time, so the idle mixture varies from cylinder to cylinder.',
+      'An operating point, or any other state in the envelope, with an injector pulse shorter than `fuel.injectors.minimum_pulse`. States in which `fuel.overrun_cut` certainly cuts the fuel are left out: above its speed and below its manifold pressure.',
+    why: 'Below its minimum pulse an injector no longer delivers fuel in proportion to time, so the mixture varies from cylinder to cylinder, at idle and when the throttle closes.',
     example: 'fuel:\n  injectors: { static_flow: 1200 cc/min, minimum_pulse: 1.6 ms }',
     remedy:
-      'Fit smaller injectors, inject once per cycle instead of twice, or raise the idle speed and load.',
+      'Fit smaller injectors, inject once per cycle instead of twice, or cut the fuel on overrun. If the manifold pressure never falls that low, state the lowest one as `envelope.manifold_pressure`.',
     basis: 'SAE J1832 (linear range of an injector). The limit itself comes from the injector maker.',
   },
-  *find(subject) {
-    const { configuration, engines } = subject.installation;
-    const minimum = configuration.fuel?.injectors?.minimum_pulse;
-    const idle = configuration.engine?.idle_speed;
-    if (!minimum || !idle) return;
-    // The overrun cut usually ends well above idle speed, and then every pressure counts.
-    const cut = configuration.fuel?.overrun_cut;
-    const cutBelow = (idle.canonical > (cut?.resume_at?.canonical ?? Infinity) && cut?.below?.canonical) || 0;
-    let shortest: { value: DerivedValue; pressure: number } | undefined;
-    for (const engine of engines) {
-      for (const pressure of reachedPressures(engine, idle.canonical)) {
-        if (pressure < cutBelow) continue;
-        const value = heldAt(engine, minimum.node, idle, { canonical: pressure }).get(injectorPulseWidth);
-        if (value && value.canonical < (shortest?.value.canonical ?? Infinity))
-          shortest = { value, pressure };
-      }
+  *find(subject, proof) {
+    const minimum = subject.installation.configuration.fuel?.injectors?.minimum_pulse;
+    if (!minimum) return;
+    const pulse = yield* excessOf(subject, proof, {
+      ...{ value: injectorPulseWidth, side: 'low', regionsOf: injecting },
+      limitOf: ({ fuel }) => fuel?.injectors?.minimum_pulse?.canonical,
+    });
+    if (!pulse) return;
+    const fixes = witnessFixes(subject, pulse, 'shortest_pulse');
+    if (pulse.verdict === 'open') {
+      yield openFinding(minimum.node, 'the injector pulse', pulse, fixes);
+      return;
     }
-    if (!shortest || shortest.value.canonical >= minimum.canonical) return;
-    const where = `at idle and ${formatStated(shortest.pressure, 'kPa abs')}`;
     yield {
       at: minimum.node,
-      message: `The pulse is ${valueText(shortest.value)} ${where}, below the injector’s minimum of ${formatStated(minimum.canonical, 'ms')}.`,
+      message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'has')}.`,
+      related: pulse.related,
+      fixes,
     };
   },
 });
+
+/** The states in which fuel may be injected: at most at the speed of the overrun cut, or at least at its pressure. */
+function injecting({ fuel }: StateConfiguration): Region[] {
+  const { above, below } = fuel?.overrun_cut ?? {};
+  if (!above || !below) return [{}];
+  return [
+    { speed: { low: Number.NEGATIVE_INFINITY, high: above.canonical } },
+    {
+      speed: { low: above.canonical, high: Number.POSITIVE_INFINITY },
+      lowestPressure: absoluteAtSeaLevel(below.quantity),
+    },
+  ];
+}
 
 export const injectorDeadTimeMissingVoltage: Check = engineCheck({
   id: 'injector-dead-time-missing-voltage',

@@ -1,13 +1,14 @@
 import type { QuantityValue } from '../configuration/values.ts';
 import { heldAt } from '../derived/cell.ts';
-import { injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
+import { fuelVolumeFlow, injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
 import { highestManifoldPressure } from '../derived/full-load.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import { injectorFlowAtRailPressure } from '../derived/rail-flow.ts';
 import { placeOfOperand, valueText } from '../derived/value.ts';
-import { highestFuelFlow, injectorFlowAtRailPressure, pumpMargin } from '../derived/worst-case.ts';
 import { maximumOf } from '../extremes.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
-import { type Check, engineCheck, type Found } from './check.ts';
+import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
@@ -69,13 +70,13 @@ export const fixedRegulatorWithBoost: Check = engineCheck({
   },
 });
 
-export const pumpMarginLow: Check = engineCheck({
+export const pumpMarginLow: Check = boundCheck({
   id: 'pump-margin',
   severity: 'warning',
   title: 'Fuel pump margin too low',
   page: {
     catches:
-      'A pump flow with less than the usual margin over the highest fuel flow. It is an error if the pump flow is below the fuel flow itself.',
+      'A pump flow with less than the usual margin over the fuel flow of an operating point or any other state in the envelope. It is an error if the pump flow is below the fuel flow itself.',
     why: 'Pumps wear, filters clog, and a low supply voltage slows the motor. A pump without margin lets the rail pressure fall at full power.',
     example: 'fuel:\n  rail: { pump_flow: 45 L/h }   # the engine needs 44 L/h at take-off',
     remedy:
@@ -83,22 +84,37 @@ export const pumpMarginLow: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   settings: {
-    margin: { kind: 'ratio', value: '15 %', meaning: 'Usual margin of the pump over the highest fuel flow.' },
+    margin: { kind: 'ratio', value: '15 %', meaning: 'Usual margin of the pump over the fuel flow.' },
   },
-  *find({ installation, derivation }, { margin }) {
-    const reserve = derivation.one(pumpMargin);
-    const demand = derivation.one(highestFuelFlow);
-    const pump = installation.configuration.fuel?.rail?.pump_flow;
-    if (!reserve || !demand || !pump || !passes(margin, reserve.canonical)) return;
-    const short = reserve.canonical < 0;
-    const judgement = short ? 'is below' : `leaves only ${percentBeside(reserve.canonical, margin, 2)} over`;
+  *find(subject, proof, { margin }) {
+    const pump = subject.installation.configuration.fuel?.rail?.pump_flow;
+    if (!pump) return;
+    const demand = yield* excessOf(subject, proof, {
+      ...{ value: fuelVolumeFlow, side: 'high' },
+      limitOf: ({ fuel }) => allowedDemand(fuel?.rail?.pump_flow, margin),
+    });
+    if (!demand) return;
+    const fixes = witnessFixes(subject, demand, 'highest_fuel_flow');
+    if (demand.verdict === 'open') {
+      yield openFinding(pump.node, 'fuel flow', demand, fixes);
+      return;
+    }
+    const reserve = (demand.limit * (1 + margin)) / demand.reached - 1;
+    const isShort = reserve < 0;
+    const judgement = isShort ? 'is below' : `leaves only ${percentBeside(reserve, margin, 2)} over`;
     yield {
       at: pump.node,
-      severity: short ? 'error' : 'warning',
-      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${valueText(demand)} ${demand.note}; a margin of ${percent(margin)} is usual.`,
+      severity: isShort ? 'error' : 'warning',
+      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'burns')}.`,
+      related: demand.related,
+      fixes,
     };
   },
 });
+
+/** The fuel flow (m³/s) over which a pump has exactly the margin. */
+const allowedDemand = (pump: QuantityValue | undefined, margin: number): number | undefined =>
+  pump && pump.canonical / (1 + margin);
 
 /** Compares a fuel property that the file states with that of the grade. */
 function* differsFromGrade(

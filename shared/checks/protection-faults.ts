@@ -6,11 +6,15 @@ import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { internList, memo, memoFlatMap } from '../memo.ts';
+import type { Beyond, Proof } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
+import { witnessWords } from '../proof/witness.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
-import { type Check, engineCheck } from './check.ts';
+import { boundClause, isNumberAsFar, openFinding, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity } from './words.ts';
+import { formatNumber, formatQuantity, numberBeside } from './words.ts';
 
 /** The effect of a fault at a point; NaN where it is not known. */
 interface Consequence {
@@ -79,6 +83,23 @@ function worst(judged: readonly Judged[], harm: Harm): Judged | undefined {
   return most;
 }
 
+/**
+ * The leanest mixture with a failed sensor, if it is beyond the limit at high load or elsewhere. What is too lean without
+ * the fault is not an effect of it.
+ */
+function* leanestBeyond(proof: Proof, sensor: string, limits: Limits): Generator<Pause, Beyond | undefined> {
+  const parts = [
+    { limit: limits.leanest_at_load, region: { lowestPressure: limits.load } },
+    { limit: limits.leanest, region: {} },
+  ];
+  for (const { limit, region } of parts) {
+    const question = { side: 'high', limitOf: () => limit, regionsOf: () => [region] } as const;
+    const beyond = yield* proof.beyond({ ...question, id: 'lambda', fault: `sensors.${sensor}` });
+    if (beyond && !(yield* proof.beyond({ ...question, id: targetLambda.id }))) return beyond;
+  }
+  return undefined;
+}
+
 /** ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or what it takes an unnoticed fault for. */
 export function faultWords({ name, sensor, value, noticed }: SensorFault): string {
   const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
@@ -94,14 +115,14 @@ export function faultWords({ name, sensor, value, noticed }: SensorFault): strin
     : `${quote(name)} has no \`fault_outside\`: with a broken wire the controller reads ${text}`;
 }
 
-export const singleFaultBeyondLimit: Check = engineCheck({
+export const singleFaultBeyondLimit: Check = boundCheck({
   id: 'single-fault-beyond-limit',
   severity: 'warning',
   title: 'Single sensor failure exceeds a limit',
   page: {
     catches:
-      'A sensor whose substitute value makes the mixture too lean or the spark too early at an operating point. Without `fault_outside` the reading of a broken wire is used instead of the substitute. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information.',
-    why: 'Sensors and their wires fail in flight. The controller then computes fuel and spark from a wrong value, and that value decides whether the engine survives.',
+      'A sensor whose substitute value makes the mixture too lean at an operating point or in any other state of the envelope, or the spark too early at an operating point. Without `fault_outside` the reading of a broken wire is used instead of the substitute. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information.',
+    why: 'Sensors and their wires fail in flight. The controller then computes fuel and spark from a wrong value, and that value decides whether the engine survives. If a failed manifold pressure sensor reads less than a boost target, the boost loop keeps closing the wastegate, and only the compressor limits the pressure.',
     example:
       'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the manifold pressure is 150 kPa abs',
     remedy:
@@ -128,18 +149,42 @@ export const singleFaultBeyondLimit: Check = engineCheck({
     },
     richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
   },
-  *find({ derivation: { points }, installation }, limits) {
+  *find(subject, proof, limits) {
+    const { installation } = subject;
+    const { points } = subject.derivation;
     const faults = sensorFaults(installation);
-    const beyond = groupedBy(beyondLimits(points, askedOf(internList(faults), limits)), ({ fault }) => fault);
+    const exceeding = groupedBy(
+      beyondLimits(points, askedOf(internList(faults), limits)),
+      ({ fault }) => fault,
+    );
     for (const fault of faults) {
       // With fault bounds but no substitute the file does not say what the controller does.
       if (fault.noticed && fault.case !== 'substitute') continue;
-      const judged = beyond.get(fault) ?? [];
+      // The proof covers all the ways in which a sensor can fail.
+      const isFirstWay = faults.find(({ name }) => name === fault.name) === fault;
+      const judged = exceeding.get(fault) ?? [];
       const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) => worst(judged, harm));
       const words = faultWords(fault);
       const related = ({ point }: Judged) => [{ at: point.node, message: 'The operating point.' }];
       const cause = fault.noticed ? fault.node : nodeOf(fault.sensor);
-      if (lean) {
+      const beyond = isFirstWay ? yield* leanestBeyond(proof, fault.name, limits) : undefined;
+      if (beyond && !(lean && (beyond.verdict === 'open' || isNumberAsFar(lean.lambda, beyond)))) {
+        const where = `at ${witnessWords(beyond)}`;
+        const fixes = witnessFixes(
+          subject,
+          { bound: beyond, named: undefined },
+          `lean_without_${fault.name}`,
+        );
+        yield beyond.verdict === 'open'
+          ? openFinding(fault.node, `lambda without ${quote(fault.name)}`, { bound: beyond, where }, fixes)
+          : {
+              at: fault.node,
+              message: `${words}, and lambda reaches ${numberBeside(beyond.reached, beyond.limit)} ${where}, above the limit of ${formatNumber(beyond.limit)}${boundClause({ bound: beyond, reached: beyond.reached }, 'has')}.`,
+              related: lean ? related(lean) : [],
+              fixes,
+              cause,
+            };
+      } else if (lean) {
         yield {
           at: fault.node,
           message: `${words}, and lambda at ${quote(lean.point.name)} is ${formatNumber(lean.lambda, 3)} instead of ${formatNumber(lean.soundLambda, 3)}.`,

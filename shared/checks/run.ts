@@ -1,17 +1,19 @@
 import { memo, trackReads, verify } from '../memo.ts';
+import { finished } from '../proof/search.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { type MappingNode, REPLACEMENT_CHARACTER, sourceText } from '../source/tree.ts';
 import { applyAcceptances } from './accept.ts';
-import type { Check, Found, Setting, Subject } from './check.ts';
-import { type Finding, FindingMaker, underlined, type Verdict } from './finding.ts';
+import type { Check, Found, Pause, Setting, Subject } from './check.ts';
+import { byPlace, type Finding, FindingMaker, underlined, type Verdict } from './finding.ts';
 import { textNotUtf8 } from './form-text.ts';
 import { allChecks } from './registry.ts';
 import { changedParts } from './subject.ts';
 
-/** What every check found in a subject, and what it read. */
+/** What the checks found in a subject, and what they read. */
 export interface Asked {
   readonly subject: Subject;
+  /** A check that searches bounds may have none yet. */
   readonly answers: ReadonlyMap<Check, Answer>;
 }
 
@@ -24,18 +26,37 @@ interface Answer {
 
 type Thresholds = Readonly<Record<string, number>>;
 
+/** Findings of a subject, with what they were made from. */
+export type Checked = Verdict & { readonly asked: Asked };
+
 /**
  * Runs every check on the subject, then applies the `# accept` comments of the file. If nothing that a check read has
- * changed since the earlier run, its findings are reused.
+ * changed since the earlier run, its findings are reused. Checks that must search bounds for it are left out.
  */
-export function runChecks(
-  subject: Subject,
+export function runChecks(subject: Subject, files: readonly SourceFile[], earlier?: Asked): Checked {
+  return checkedWith({ subject, answers: answersOf(subject, earlier) }, files);
+}
+
+/** Runs the checks that were left out. It can pause, and the findings do not depend on that. */
+export function* runSearches(
+  { subject, answers }: Asked,
   files: readonly SourceFile[],
-  earlier?: Asked,
-): Verdict & { readonly asked: Asked } {
+): Generator<Pause, Checked> {
+  const all = new Map<Check, Answer>();
+  for (const check of allChecks) {
+    all.set(check, answers.get(check) ?? (yield* askInSteps(check, subject, thresholdsOf(check, subject))));
+  }
+  return checkedWith({ subject, answers: all }, files);
+}
+
+/** The checks that were left out. */
+export const leftOut = ({ answers }: Asked): readonly Check[] =>
+  allChecks.filter((check) => !answers.has(check));
+
+function checkedWith(asked: Asked, files: readonly SourceFile[]): Checked {
+  const { subject, answers } = asked;
   const maker = new FindingMaker(subject.file, files);
   const findings: Finding[] = [];
-  const answers = answersOf(subject, earlier);
   for (const [check, answer] of answers) {
     // All of them are shown in the subject's own file.
     const found = new Map<string, Finding>();
@@ -49,8 +70,9 @@ export function runChecks(
     }
     for (const finding of found.values()) findings.push(finding);
   }
-  const verdict = applyAcceptances(findings, subject.file, files);
-  return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked: { subject, answers } };
+  const notRun = new Set(leftOut(asked).map(({ id }) => id));
+  const verdict = applyAcceptances(findings, subject.file, files, notRun);
+  return { ...verdict, findings: [...verdict.findings].sort(byPlace), asked };
 }
 
 /** Whether a finding is about text that cannot be read because of its encoding, which has a finding of its own. */
@@ -69,26 +91,47 @@ function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Ans
       last?.thresholds === thresholds &&
       changed !== undefined &&
       ![...last.reads].some((part) => changed.has(part));
-    if (holds) verify(last.found, () => [...check.find(subject, thresholds)], check.id);
-    answers.set(check, holds ? last : ask(check, subject, thresholds));
+    if (holds) verify(last.found, () => finished(askInSteps(check, subject, thresholds)).found, check.id);
+    const answer = holds
+      ? last
+      : check.searches
+        ? askBriefly(check, subject, thresholds)
+        : ask(check, subject, thresholds);
+    if (answer) answers.set(check, answer);
   }
   return answers;
 }
 
 function ask(check: Check, subject: Subject, thresholds: Thresholds): Answer {
-  const { result, reads } = trackReads(() => [...check.find(subject, thresholds)]);
+  const { result, reads } = trackReads(() => [...check.find(subject, thresholds)].filter(isFound));
   return { thresholds, found: result, reads };
 }
+
+/** The answer of a check that searches bounds, if it has all of them already. */
+function askBriefly(check: Check, subject: Subject, thresholds: Thresholds): Answer | undefined {
+  const step = askInSteps(check, subject, thresholds).next();
+  return step.done ? step.value : undefined;
+}
+
+function* askInSteps(check: Check, subject: Subject, thresholds: Thresholds): Generator<Pause, Answer> {
+  const found: Found[] = [];
+  const reads = new Set<string>();
+  const steps = check.find(subject, thresholds)[Symbol.iterator]();
+  while (true) {
+    const step = trackReads(() => steps.next());
+    for (const part of step.reads) reads.add(part);
+    if (step.result.done) return { thresholds, found, reads };
+    if (isFound(step.result.value)) found.push(step.result.value);
+    else yield;
+  }
+}
+
+const isFound = (one: Found | Pause): one is Found => one !== undefined;
 
 const same = (a: Thresholds, b: Thresholds): boolean =>
   a === b || Object.keys(a).every((name) => a[name] === b[name]);
 
 const isMinor = ({ severity }: Finding): boolean => severity === 'information' || severity === 'hint';
-
-function byPlace(a: Finding, b: Finding): number {
-  // No `localeCompare`: loading its collation data would take a twelfth of a cold check's time.
-  return a.start - b.start || a.end - b.end || Number(a.rule > b.rule) - Number(a.rule < b.rule);
-}
 
 /** The thresholds of a check: its defaults, or those that the file sets under `checks:`. */
 export function thresholdsOf(check: Check, subject: Subject): Thresholds {

@@ -11,6 +11,14 @@ export function percentBeside(ratio: number, limit: number, digits = 3): string 
   return text === percent(limit) && digits < EXACT ? percentBeside(ratio, limit, digits + 1) : text;
 }
 
+/** A number with at least three digits and enough to differ from the limit in the same sentence. */
+export function numberBeside(number: number, limit: number, digits = 3): string {
+  const text = formatNumber(number, digits);
+  return text === formatNumber(limit, digits) && digits < EXACT
+    ? numberBeside(number, limit, digits + 1)
+    : text;
+}
+
 /** Enough digits to distinguish any two ratios that matter. */
 const EXACT = 9;
 

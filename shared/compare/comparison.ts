@@ -1,5 +1,6 @@
 import type { Analysis } from '../analysis.ts';
 import { orderChanges } from './areas.ts';
+import { boundConsequences, canMoveBounds } from './bounds.ts';
 import type { Change } from './change.ts';
 import type { Consequence } from './consequence.ts';
 import { orderConsequences } from './consequence-order.ts';
@@ -14,22 +15,35 @@ export interface Comparison {
   /** By importance for the engine, not in the order of the text. */
   readonly changes: readonly Change[];
   readonly consequences: readonly Consequence[];
+  /** Whether bounds may have moved but were not compared, for lack of time. */
+  readonly boundsLeftOut?: boolean;
 }
 
 /**
  * Compares two analyses of one kind of file. One of them may be missing if the file was added or removed.
  * Comments, layout, the order of keys and the unit of an equal value make no difference. Never throws.
+ *
+ * Bounds take seconds. They are compared if something changed that can move them and `hasTime` returns true; without
+ * `hasTime`, they are no part of the comparison.
  */
-export function compareAnalyses(was: Analysis | undefined, is: Analysis | undefined): Comparison {
+export function compareAnalyses(
+  was: Analysis | undefined,
+  is: Analysis | undefined,
+  hasTime?: () => boolean,
+): Comparison {
   const before = was && { analysis: was, items: itemsOf(was) };
   const after = is && { analysis: is, items: itemsOf(is) };
   const changes =
     before && after ? differences(before.items, after.items) : whole(before?.items, after?.items);
   const mapped = pathMapOf(changes);
   const values = before && after ? valueConsequences(before, after, mapped) : [];
+  const canMove = hasTime !== undefined && was && is ? canMoveBounds(was, is, changes) : false;
+  const isInTime = canMove && hasTime!();
+  const bounds = isInTime ? boundConsequences(was!, is!, mapped) : [];
   return {
     changes: orderChanges(changes),
-    consequences: orderConsequences([...findingConsequences(was, is, mapped), ...values]),
+    consequences: orderConsequences([...findingConsequences(was, is, mapped), ...values, ...bounds]),
+    ...(canMove && !isInTime && { boundsLeftOut: true }),
   };
 }
 

@@ -1,9 +1,10 @@
+import type { BoundConsequence } from './bounds.ts';
 import type { Consequence } from './consequence.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /**
- * The most dangerous first: new errors, values that passed a limit, new warnings, reduced margins, newly accepted
+ * The most dangerous first: new errors, values and bounds that passed a limit, new warnings, reduced margins, newly accepted
  * findings; then the other values by the size of their change, findings no longer reported, and information.
  */
 export function orderConsequences(consequences: readonly Consequence[]): Consequence[] {
@@ -14,7 +15,22 @@ export function orderConsequences(consequences: readonly Consequence[]): Consequ
 }
 
 function rankOf(consequence: Consequence): number {
-  return consequence.type === 'finding' ? findingRank(consequence) : valueRank(consequence);
+  if (consequence.type === 'finding') return findingRank(consequence);
+  return consequence.type === 'bound' ? boundRank(consequence) : valueRank(consequence);
+}
+
+function boundRank(consequence: BoundConsequence): number {
+  if (isNewlyBroken(consequence)) return 1;
+  return isNearBound(consequence) ? 3 : 5;
+}
+
+/** Whether a state is beyond the limit now, and none was known before. */
+export const isNewlyBroken = ({ was, is }: BoundConsequence): boolean =>
+  is?.verdict === 'broken' && was?.verdict !== 'broken';
+
+/** Whether a limit is broken or open that was not, the margin to it was reduced, or the bound is lost. */
+export function isNearBound({ was, is, limit }: BoundConsequence): boolean {
+  return !is || (is.verdict !== 'holds' && is.verdict !== was?.verdict) || isCloser(limit);
 }
 
 function findingRank(consequence: FindingConsequence): number {

@@ -1,4 +1,5 @@
+import type { BoundConsequence } from './bounds.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
-export type Consequence = ValueConsequence | FindingConsequence;
+export type Consequence = ValueConsequence | BoundConsequence | FindingConsequence;

@@ -2,10 +2,11 @@ import { cappedBy, leftOutFinding } from '../checks/capped.ts';
 import { foldsOf } from '../checks/folded.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { changeArea } from './areas.ts';
+import type { BoundConsequence } from './bounds.ts';
 import type { Change } from './change.ts';
 import type { Comparison } from './comparison.ts';
 import type { Consequence } from './consequence.ts';
-import { isNear } from './consequence-order.ts';
+import { isNear, isNearBound } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
@@ -17,16 +18,25 @@ export interface Sections {
   readonly near: readonly ValueConsequence[];
   /** The other changed values. */
   readonly others: readonly ValueConsequence[];
+  /** Bounds with a reduced margin, or whose limit no longer holds. */
+  readonly nearBounds: readonly BoundConsequence[];
+  readonly otherBounds: readonly BoundConsequence[];
   /** The changes of each part of the installation, by its title. */
   readonly areas: ReadonlyMap<string, readonly Change[]>;
 }
 
-export function sectionsOf({ changes, consequences }: Comparison): Sections {
+export function sectionsOf({
+  changes,
+  consequences,
+}: Pick<Comparison, 'changes' | 'consequences'>): Sections {
+  const bounds = consequences.filter((one) => one.type === 'bound');
   const values = consequences.filter((one) => one.type === 'value');
   return {
     findings: cappedConsequences(consequences).filter((one) => one.type === 'finding'),
     near: values.filter(isNear),
     others: values.filter((value) => !isNear(value)),
+    nearBounds: bounds.filter(isNearBound),
+    otherBounds: bounds.filter((bound) => !isNearBound(bound)),
     areas: groupedBy(changes, changeArea),
   };
 }

@@ -62,6 +62,9 @@ export function relativeStepTexts(steps: readonly (Step | undefined)[]): string[
   );
 }
 
+/** `+16.7 %`; `+3.2 points` for a percentage, `+1.5 K` where a relative change means nothing. */
+export const relativeStepText = (step: Step | undefined): string => relativeStepTexts([step])[0]!;
+
 function moveOf({ canonical, unit, ratio }: Step) {
   const isRelative = ratio !== undefined && unit !== 'points';
   return {

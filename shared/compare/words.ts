@@ -47,9 +47,6 @@ export function stepWords(step: Step): string {
   return [stepText(step.canonical, step.unit), ratioText(step)].filter(Boolean).join(', ');
 }
 
-/** `+16.7 %`; `+3.2 points` for a percentage, `+1.5 K` where a relative change means nothing. */
-export const relativeStepText = (step: Step | undefined): string => relativeStepTexts([step])[0]!;
-
 function renamingText({ type, was, references }: Extract<Change, { references: unknown }>): string {
   const from = pathText(was.path);
   const also = references.length === 0 ? '' : `, ${counted(references.length, 'reference')} updated`;

@@ -4,32 +4,27 @@ import type { Axis, TableValue } from '../configuration/values.ts';
 type SectionName = keyof Engine['configuration'];
 
 /**
- * Whether two versions of an engine differ only in table cells, and only in some sections and tables that `mayDiffer`.
- * Axes and units are the same, and so is whether the cells are complete.
+ * Whether two versions of an engine differ only in table cells, and only in some sections. Axes and units are the same, and
+ * so is whether the cells are complete.
  */
-export function differInCellsOnly(
-  before: Engine,
-  now: Engine,
-  sections: readonly SectionName[],
-  mayDiffer: (table: TableValue) => boolean = () => true,
-): boolean {
+export function differInCellsOnly(before: Engine, now: Engine, sections: readonly SectionName[]): boolean {
   const names = [...new Set([...Object.keys(before.configuration), ...Object.keys(now.configuration)])];
   return (names as SectionName[]).every((name) => {
     const [old, current] = [before.configuration[name], now.configuration[name]];
-    return old === current || (sections.includes(name) && isAlike(old, current, mayDiffer));
+    return old === current || (sections.includes(name) && isAlike(old, current));
   });
 }
 
-function isAlike(one: unknown, other: unknown, mayDiffer: (table: TableValue) => boolean): boolean {
+function isAlike(one: unknown, other: unknown): boolean {
   if (one === other) return true;
   if (!isObject(one) || !isObject(other)) return false;
-  if (isTable(one) && isTable(other)) return mayDiffer(one) && hasShapeOf(one, other);
+  if (isTable(one) && isTable(other)) return hasShapeOf(one, other);
   // A bound value that is another object may differ; a section is rebuilt around a change.
   if (isBound(one) || isBound(other)) return false;
   const names = Object.keys(one);
   return (
     names.length === Object.keys(other).length &&
-    names.every((name) => name in other && isAlike(one[name], other[name], mayDiffer))
+    names.every((name) => name in other && isAlike(one[name], other[name]))
   );
 }
 

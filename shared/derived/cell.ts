@@ -11,16 +11,15 @@ import type { Operand } from './value.ts';
 
 /**
  * The engine in the state of one map cell: at a speed and manifold pressure, warm, at sea level, at nominal supply
- * voltage. `manifoldPressure` is absolute, in Pa; `isaDeviation` in K.
+ * voltage. `manifoldPressure` is absolute, in Pa.
  */
 export function heldAt(
   engine: Engine,
   node: Node,
   speed: Operand,
   manifoldPressure: Operand,
-  isaDeviation = 0,
 ): OperatingPoint {
-  return atSeaLevel(engine, node, { speed, manifoldPressure, throttle: undefined }, isaDeviation);
+  return atSeaLevel(engine, node, { speed, manifoldPressure, throttle: undefined });
 }
 
 /** The warm engine at sea level, at a stated manifold pressure or with the one that follows from the throttle. */
@@ -28,7 +27,6 @@ export function atSeaLevel(
   engine: Engine,
   node: Node,
   load: Pick<Conditions, 'speed' | 'throttle' | 'manifoldPressure'>,
-  isaDeviation = 0,
 ): OperatingPoint {
   // Thousands of these are created, so everything that they can share is created once.
   const conditions: Conditions = {
@@ -36,10 +34,7 @@ export function atSeaLevel(
     throttle: load.throttle,
     manifoldPressure: load.manifoldPressure,
     pressureAltitude: SEA_LEVEL,
-    isaDeviation:
-      isaDeviation === 0
-        ? STANDARD_DAY
-        : { canonical: isaDeviation, how: 'lowest ISA deviation of the operating points' },
+    isaDeviation: STANDARD_DAY,
     lambda: undefined,
     coolantTemperature: WARM,
     batteryVoltage: nominalVoltage(engine.configuration),

@@ -15,11 +15,8 @@ const BREATHING = [
   'harness',
 ] as const satisfies readonly SectionName[];
 
-/** The sections that determine air, ignition and fuel. */
-const BURNING = [...BREATHING, 'fuel'] as const;
-
-/** The sections that an operating point reads: those and protection. */
-const STATE = [...BURNING, 'protection'] as const;
+/** The sections that an operating point reads: those, fuel and protection. */
+const STATE = [...BREATHING, 'fuel', 'protection'] as const;
 
 export type StateConfiguration = Pick<Engine['configuration'], (typeof STATE)[number]>;
 
@@ -39,9 +36,6 @@ function engineOf(names: readonly SectionName[]): (engine: Engine) => Engine {
 
 /** The engine with the sections that determine air and ignition. */
 export const airEngine = engineOf(BREATHING);
-
-/** The engine with the sections that determine air, ignition and fuel. */
-export const fuelEngine = engineOf(BURNING);
 
 /** The engine with the sections that an operating point reads. */
 export const stateEngine = engineOf(STATE);

@@ -12,7 +12,6 @@ import { nominalVoltage } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
 import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
 import { harnessWires } from './wiring.ts';
-import { worstInjectorDuty } from './worst-case.ts';
 
 /** The sum of the currents of single loads, as an operand that says how many they are. */
 function sumOf(currents: readonly { readonly canonical: number }[], what: string): Operand {
@@ -20,13 +19,14 @@ function sumOf(currents: readonly { readonly canonical: number }[], what: string
   return { canonical, how: `${what}: ${currents.length === 0 ? 'none' : currents.length} stated` };
 }
 
-function injectorsCurrent(derivation: Derivation): Result | undefined {
-  const { configuration } = derivation.installation;
+const ALWAYS_OPEN: Operand = { canonical: 1, how: 'always open, the upper bound' };
+
+function injectorsCurrent({ installation: { configuration } }: Derivation): Result | undefined {
   const ofOutput = outputsThatDrive(configuration, 'injector').find(({ output }) => output.resistance);
   return apply(loads.currentOfInjectors, {
     cylinders: configuration.engine?.cylinders,
     perCylinder: injectorsPerCylinder(configuration),
-    duty: derivation.one(worstInjectorDuty),
+    duty: ALWAYS_OPEN,
     voltage: nominalVoltage(configuration),
     resistance: configuration.fuel?.injectors?.resistance ?? ofOutput?.output.resistance,
   });
@@ -115,7 +115,7 @@ function value(
 
 export const currentOfInjectors = value(
   'current_injectors',
-  'Mean injector current at the highest duty of the map cells',
+  'Injector current at 100 % duty, upper bound',
   injectorsCurrent,
   ({ fuel }) => fuel?.injectors?.resistance?.node ?? (fuel?.injectors && nodeOf(fuel.injectors)),
 );

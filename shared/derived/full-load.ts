@@ -11,33 +11,23 @@ import { airEngine } from './core-engine.ts';
 /** Sea level of the standard atmosphere, in Pa. */
 export const SEA_LEVEL = ambientPressure({ altitude: 0 });
 
-/** The rows of the filling map, in Pa absolute at sea level, that the engine reaches at a speed (rpm). */
-export function reachedPressures(engine: Engine, speed: number): number[] {
-  const highest = highestManifoldPressure(engine, speed);
-  const rows = absoluteBreakpoints(engine.configuration.fuel?.volumetric_efficiency?.y);
-  return rows.filter((pressure) => highest === undefined || pressure <= highest);
-}
-
 /** The manifold pressures of an axis in Pa absolute; gauge pressures are converted at sea level. */
 export function absoluteBreakpoints(axis: Axis | undefined): readonly number[] {
   if (axis?.reference !== 'gauge') return axis?.breakpoints ?? [];
   return axis.breakpoints.map((point) => point + SEA_LEVEL);
 }
 
-/**
- * The highest manifold pressure (Pa, absolute) that the engine reaches at a speed (rpm) at sea level.
- * `isaDeviation` in K.
- */
-export function highestManifoldPressure(engine: Engine, speed: number, isaDeviation = 0): number | undefined {
-  return fullLoadPressure(airEngine(engine), speed, isaDeviation);
+/** The highest manifold pressure (Pa, absolute) that the engine reaches at a speed (rpm) at sea level on the standard day. */
+export function highestManifoldPressure(engine: Engine, speed: number): number | undefined {
+  return fullLoadPressure(airEngine(engine), speed);
 }
 
-const fullLoadPressure = memo((engine: Engine, speed: number, isaDeviation: number): number | undefined => {
+const fullLoadPressure = memo((engine: Engine, speed: number): number | undefined => {
   const { boost } = engine.configuration;
   if (!boost) return SEA_LEVEL - intakeLoss(engine.configuration).canonical;
   const target = boost.target && highestTarget(boost.target, speed);
   if (target === undefined) return undefined;
-  const probe = heldAt(engine, boost.target!.node, { canonical: speed }, { canonical: target }, isaDeviation);
+  const probe = heldAt(engine, boost.target!.node, { canonical: speed }, { canonical: target });
   const available = probe.get(availableManifoldPressure)?.canonical;
   return available === undefined ? target : Math.min(target, available);
 });

@@ -16,6 +16,7 @@ import * as ignition from './ignition.ts';
 import * as loads from './loads.ts';
 import * as loops from './loops.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { injectorFlowAtRailPressure } from './rail-flow.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
 import * as temperature from './temperature-sensors.ts';
@@ -23,7 +24,6 @@ import * as thermistor from './thermistors.ts';
 import * as trim from './trim.ts';
 import type { DerivedValue } from './value.ts';
 import * as wiring from './wiring.ts';
-import * as worst from './worst-case.ts';
 
 /**
  * Values of the whole file, in reading order, by the section in which they are placed. A new value is one object in the
@@ -39,16 +39,7 @@ const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
       ignition.knockFrequency,
     ],
   ],
-  [
-    'fuel',
-    [
-      worst.injectorFlowAtRailPressure,
-      worst.worstInjectorDuty,
-      worst.worstInjectorDutyAtFaultPressure,
-      worst.highestFuelFlow,
-      worst.pumpMargin,
-    ],
-  ],
+  ['fuel', [injectorFlowAtRailPressure]],
   ['sensors', [ignition.nextSpark]],
   [
     'ignition',

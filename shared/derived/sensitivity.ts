@@ -15,6 +15,8 @@ export interface Sensitivity {
   readonly node: Node;
   /** Change of the value in percent for one percent of the number; for a temperature or an angle, for one K or degree. */
   readonly percentPerPercent: number;
+  /** The change of the number: `1 %`, `1 K` or `1 deg`. */
+  readonly per: string;
 }
 
 /**
@@ -24,10 +26,11 @@ export interface Sensitivity {
 export function sensitivitiesOf(value: DerivedValue): readonly Sensitivity[] {
   if (!Number.isFinite(value.canonical) || value.canonical === 0) return [];
   return effectsOn(value)
-    .map(({ node, perStep }) => ({
+    .map(({ node, perStep, unit }) => ({
       at: pathText(pathOf(node)),
       node,
       percentPerPercent: perStep / value.canonical,
+      per: `1 ${unit ?? '%'}`,
     }))
     .filter(({ percentPerPercent }) => percentPerPercent !== 0)
     .sort((a, b) => Math.abs(b.percentPerPercent) - Math.abs(a.percentPerPercent));
@@ -38,6 +41,8 @@ export interface Effect {
   readonly node: Node;
   /** Of a hundredfold of what one percent of the number changes; for a temperature or an angle, of 100 K or degrees. */
   readonly perStep: number;
+  /** `K` for a temperature, `deg` for an angle: numbers whose zero is arbitrary. */
+  readonly unit: 'K' | 'deg' | undefined;
   /** Of the number at the high end of its tolerance. */
   readonly ofTolerance: number;
 }
@@ -47,6 +52,7 @@ interface Variable {
   readonly node: Node;
   /** Of a number, the change of `perStep`; a table's is the value read from it. */
   readonly step: number;
+  readonly unit: Effect['unit'];
   /** Half the width of a number's tolerance. */
   readonly tolerance: number;
 }
@@ -65,13 +71,15 @@ export function effectsOn(value: DerivedValue): readonly Effect[] {
     if (!variableOf.has(key)) variableOf.set(key, variables.push(variable) - 1);
   };
   for (const step of trace.steps) {
-    if (step.type === 'table') add(step.table, { node: step.table.node, step: 1, tolerance: 1 });
+    if (step.type === 'table')
+      add(step.table, { node: step.table.node, step: 1, unit: undefined, tolerance: 1 });
     if (step.type !== 'input') continue;
     const { node, quantity } = step.operand;
     // A choice such as the cycle also stands for a number, but cannot change by one percent.
     if (!node || !quantity) continue;
     const tolerance = quantity.tolerance ? halfWidthOf(quantity.tolerance, quantity.canonical) : 0;
-    add(step.operand, { node, step: stepOf(quantity), tolerance });
+    const unit = arbitraryUnit(quantity);
+    add(step.operand, { node, step: unit ? 100 : quantity.canonical, unit, tolerance });
   }
   // Two slopes for each variable: that of a step, then that of the tolerance.
   const slopesFrom = (key: object, step: number, tolerance: number): (number | undefined)[] => {
@@ -106,16 +114,18 @@ export function effectsOn(value: DerivedValue): readonly Effect[] {
       ),
   });
   const { slopes } = results[target]!;
-  return variables.map(({ node }, i) => ({
+  return variables.map(({ node, unit }, i) => ({
     node,
+    unit,
     perStep: slopes[2 * i] ?? 0,
     ofTolerance: slopes[2 * i + 1] ?? 0,
   }));
 }
 
-/** The number itself; 100 K or degrees where zero is arbitrary. */
-function stepOf({ unit, canonical }: Quantity): number {
-  return unit?.dimension === 'temperature' || unit?.dimension === 'angle' ? 100 : canonical;
+/** The unit of a change of a number whose zero is arbitrary; undefined if a change by one percent means something. */
+function arbitraryUnit({ unit }: Quantity): Effect['unit'] {
+  if (unit?.dimension === 'temperature') return 'K';
+  return unit?.dimension === 'angle' ? 'deg' : undefined;
 }
 
 /** The slope of a table along an axis, in canonical units; zero beyond the axis, where the edge value holds. */

@@ -174,7 +174,8 @@ export function readTrace<T>(
   return values;
 }
 
-function operandsOf(step: Step): readonly number[] {
+/** The steps that a step refers to. */
+export function operandsOf(step: Step): readonly number[] {
   if (step.type === 'formula') return step.operands;
   if (step.type === 'table') return step.y === undefined ? [step.x] : [step.x, step.y];
   return step.type === 'switch' ? [step.within, step.outside, ...step.ranges.map(({ of }) => of)] : [];

@@ -50,7 +50,6 @@ import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.
 import { sensorsOf } from '../derived/sensor-input.ts';
 import { dutyOfRichest, lambdaOfLeanest, pulseWidthOfLeanest } from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
-import { pumpMargin, worstInjectorDuty, worstInjectorDutyAtFaultPressure } from '../derived/worst-case.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { addedAdvance } from '../proof/added-advance.ts';
@@ -64,6 +63,8 @@ export interface LimitValue {
   readonly value: number;
   /** The key path of the limit, or the id of the check that defines it. */
   readonly at: string;
+  /** Where the limit is written; undefined for that of a check. */
+  readonly node?: Node | undefined;
 }
 
 /** What a derived value or a bound is held against. */
@@ -100,7 +101,9 @@ const threshold =
 
 /** A limit that the file states, or one that follows from what it states. */
 const stated = (quantity: QuantityValue | undefined, value = quantity?.canonical): LimitValue | undefined =>
-  quantity && value !== undefined ? { value, at: pathText(pathOf(quantity.node)) } : undefined;
+  quantity && value !== undefined ? limitAt(quantity.node, value) : undefined;
+
+const limitAt = (node: Node, value: number): LimitValue => ({ value, at: pathText(pathOf(node)), node });
 
 const valuesByNode = memo(
   ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
@@ -166,7 +169,7 @@ const advanceEnd =
   (end: 'low' | 'high'): Limit['find'] =>
   ({ configuration: { ignition } }) => {
     const range = ignition?.advance_range;
-    return range && { value: range[end].canonical, at: pathText(pathOf(range.node)) };
+    return range && limitAt(range.node, range[end].canonical);
   };
 
 /** The flow of the pump less the usual margin. */
@@ -226,13 +229,10 @@ const fuse = least('fuse rating', writtenThere);
 const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])[] = [
   [injectorDuty, allowedDuty],
   [injectorDutyAtFaultPressure, allowedDuty],
-  [worstInjectorDuty, allowedDuty],
-  [worstInjectorDutyAtFaultPressure, allowedDuty],
   [dutyOfRichest, allowedDuty],
   [injectorPulseWidth, shortestPulse],
   [pulseWidthOfLeanest, shortestPulse],
   [fuelVolumeFlow, pumpLimit],
-  [pumpMargin, least('usual margin', threshold(pumpMarginLow, 'margin'))],
   [manifoldPressure, overboostCut(false)],
   [boostPressure, overboostCut(true)],
   [highestBoostTarget, cutAtSeaLevel],
@@ -247,7 +247,7 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
     criticalAltitude,
     least('altitude of the operating point', ({ point }) => {
       const altitude = point?.conditions.pressureAltitude;
-      return point && altitude && { value: altitude.canonical, at: pathText(pathOf(point.node)) };
+      return point && altitude && limitAt(point.node, altitude.canonical);
     }),
   ],
   [ignitionAdvance, most('end of the advance range', advanceEnd('high'))],

@@ -7,6 +7,7 @@ import { manifoldPressure } from '../derived/charge-air.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { apply, type Operand, type Result } from '../derived/value.ts';
+import { memo } from '../memo.ts';
 import * as physics from '../physics/margins.ts';
 import type { FurtherTargets } from '../proof/targets.ts';
 
@@ -18,15 +19,24 @@ export const advanceBeyondUsual = {
 
 /** What is bounded because of limits that depend on the manifold pressure, by the thresholds of the checks. */
 export function furtherTargetsOf(subject: EngineSubject): FurtherTargets {
-  const usual = thresholdsOf(advanceTooHighForCharge, subject);
-  return {
-    dense: {
-      from: LOWEST_PRESSURE,
-      values: (point) => [{ ...advanceBeyondUsual, value: beyondUsual(point, usual) }],
-    },
-    load: thresholdsOf(singleFaultBeyondLimit, subject).load!,
-  };
+  const { highest, boost_step, compression_step } = thresholdsOf(advanceTooHighForCharge, subject);
+  const { load } = thresholdsOf(singleFaultBeyondLimit, subject);
+  return targetsWith(load!, highest!, boost_step!, compression_step!);
 }
+
+/** The same object for the same thresholds, so that bounds are not searched again. */
+const targetsWith = memo(
+  (load: number, highest: number, boostStep: number, compressionStep: number): FurtherTargets => {
+    const settings = { highest, boost_step: boostStep, compression_step: compressionStep };
+    return {
+      dense: {
+        from: LOWEST_PRESSURE,
+        values: (point) => [{ ...advanceBeyondUsual, value: beyondUsual(point, settings) }],
+      },
+      load,
+    };
+  },
+);
 
 const threshold = (canonical: number): Operand => ({ canonical, how: 'threshold' });
 

@@ -1,53 +1,130 @@
 import type { EngineSubject } from '../checks/check.ts';
-import { type Bound, type BoundKey, exceeds, isDecided } from '../proof/bound.ts';
+import type { SectionName } from '../configuration/sections.ts';
+import { memo } from '../memo.ts';
+import { type Bound, type Verdict, verdictOf } from '../proof/bound.ts';
+import type { ProofOptions } from '../proof/end-search.ts';
 import { Proof, USUAL } from '../proof/proof.ts';
-import type { ProofOptions } from '../proof/situation.ts';
+import type { Pause } from '../proof/search.ts';
+import type { FurtherTargets } from '../proof/targets.ts';
 import { coverageOf } from './coverage.ts';
-import { type HeldValue, type LimitValue, limitsOf } from './limits.ts';
+import { type Limit, type LimitValue, limitsOf, marginTo } from './limits.ts';
 import { furtherTargetsOf } from './margins.ts';
 
-/** `holds`: no state exceeds the limit; `broken`: some state does; `open`: the search did not decide. */
-export type Verdict = 'holds' | 'broken' | 'open';
+export type { Verdict };
+
+/** A limit that the installation has. */
+export interface FoundLimit extends LimitValue {
+  readonly kind: Limit;
+}
+
+/** The label of limits that follow from what a sensor reads or a table covers. A bound may have several. */
+export const COVERED = 'end of what is covered';
 
 /** A bound with a limit, if it has one. */
 export interface JudgedBound extends Bound {
-  readonly limit: LimitValue | undefined;
+  readonly limit: FoundLimit | undefined;
   readonly verdict: Verdict | undefined;
 }
 
-/** The bounds of an installation, as narrow as its limits require. */
-export const proofOf = (subject: EngineSubject, options: ProofOptions = USUAL): Proof =>
-  new Proof(subject.derivation, {
-    ...options,
-    ...furtherTargetsOf(subject),
-    limitsOf: (bound) => limitsOfBound(bound, subject).map(({ value }) => value),
-  });
-
-/** Everything that a bound is held against, the limit of the value itself first. */
-function limitsOfBound(bound: BoundKey, subject: EngineSubject): readonly LimitValue[] {
-  const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound.mapSet);
-  if (!engine) return [];
-  const held: HeldValue = { subject, configuration: engine.configuration, fault: bound.fault };
-  const own = limitsOf(bound.id)
-    .filter(({ side }) => (side === 'most') === (bound.side === 'high'))
-    .flatMap((limit) => limit.find(held) ?? []);
-  // What a sensor reads under a fault is another matter.
-  return bound.fault === undefined ? [...own, ...coverageOf(engine, subject, bound)] : own;
+/** A bound with a limit. */
+export interface LimitedBound extends JudgedBound {
+  readonly limit: FoundLimit;
+  readonly verdict: Verdict;
 }
+
+/** What identifies a bound. */
+type Names = Pick<Bound, 'id' | 'side' | 'mapSet' | 'fault'>;
+
+/** The sections that bounds and their limits depend on. */
+export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
+  'engine',
+  'intake',
+  'boost',
+  'fuel',
+  'ignition',
+  'sensors',
+  'closed_loop',
+  'protection',
+  'harness',
+  'map_sets',
+  'operating_points',
+  'envelope',
+  'checks',
+] as const);
+
+/** All bounds of an installation, also those of values that only limits need. */
+export const fullProofOf = (subject: EngineSubject, options: ProofOptions = USUAL): Proof =>
+  new Proof(subject.derivation, optionsWith(furtherTargetsOf(subject), options));
+
+/** The same object for the same options, so that bounds are not searched again. */
+const optionsWith = memo(
+  (further: FurtherTargets, options: ProofOptions): ProofOptions => ({
+    ...options,
+    ...further,
+  }),
+);
 
 /** Holds a bound against each of its limits; one without a limit has no verdict. */
 export function judgements(bound: Bound, subject: EngineSubject): readonly JudgedBound[] {
-  const limits = limitsOfBound(bound, subject);
+  const limits = limitsFor(bound, subject);
   return limits.length > 0
-    ? limits.map((limit) => ({ ...bound, limit, verdict: verdictOf(bound, limit) }))
+    ? limits.map((limit) => heldAgainst(limit, bound))
     : [{ ...bound, limit: undefined, verdict: undefined }];
 }
 
-/** Holds a bound against the first of its limits. */
-export const judged = (bound: Bound, subject: EngineSubject): JudgedBound => judgements(bound, subject)[0]!;
-
-function verdictOf({ side, bound, reached }: Bound, { value }: LimitValue): Verdict {
-  const sign = side === 'high' ? 1 : -1;
-  if (!isDecided(sign * value, sign * bound, sign * reached)) return 'open';
-  return exceeds(sign * reached, sign * value) ? 'broken' : 'holds';
+/** The bounds that have a limit; no others are searched. */
+export function* limitedBounds(proof: Proof, subject: EngineSubject): Generator<LimitedBound> {
+  for (const bound of limitedBoundsInSteps(proof, subject)) if (bound) yield bound;
 }
+
+/** The same, with the pauses of the searches. */
+export function* limitedBoundsInSteps(proof: Proof, subject: EngineSubject): Generator<LimitedBound | Pause> {
+  for (const situation of proof.situations) {
+    yield;
+    for (const id of situation.ids)
+      for (const side of ['high', 'low'] as const) {
+        const { mapSet, fault } = situation;
+        const limits = limitsFor({ id, side, mapSet, fault }, subject);
+        const bound = limits.length > 0 ? yield* situation.search(id, side) : undefined;
+        if (!bound) continue;
+        for (const limit of limits) {
+          const held = heldAgainst(limit, bound);
+          const finer = held.verdict === 'open' ? yield* situation.search(id, side, limit.value) : undefined;
+          yield finer ? heldAgainst(limit, finer) : held;
+        }
+      }
+  }
+}
+
+/**
+ * The margin between a bound and its limit: of the bound where the limit holds, of the value reached where it is
+ * broken, negative. Undefined if the verdict is open.
+ */
+export function boundMargin({ limit, verdict, bound, reached }: LimitedBound): number | undefined {
+  if (verdict === 'open') return undefined;
+  return marginTo(limit.kind, limit.value, verdict === 'holds' ? bound : reached);
+}
+
+/** Everything that a bound is held against, the limit of the value itself first. */
+function limitsFor({ id, side, mapSet, fault }: Names, subject: EngineSubject): readonly FoundLimit[] {
+  const engine = subject.installation.selectable.find((one) => one.mapSet === mapSet);
+  if (!engine) return [];
+  const end = side === 'high' ? 'most' : 'least';
+  const own = limitsOf(id)
+    .filter((kind) => kind.side === end)
+    .flatMap((kind): FoundLimit[] => {
+      const found = kind.find({ subject, configuration: engine.configuration, fault });
+      return found ? [{ ...found, kind }] : [];
+    });
+  // What a sensor reads under a fault is another matter.
+  if (fault !== undefined) return own;
+  const kind: Limit = { label: COVERED, side: end, find: () => undefined };
+  const covered = coverageOf(engine, subject, { id, side }).map((limit) => ({ ...limit, kind }));
+  return [...own, ...covered];
+}
+
+const heldAgainst = (limit: FoundLimit, bound: Bound): LimitedBound => ({
+  ...bound,
+  limit,
+  verdict: verdictOf(bound, limit.value),
+});

@@ -149,16 +149,3 @@ export const fuelVolumeFlow = formula({
   result: volumeFlow,
   source: 'definition',
 });
-
-/** Flow of a pump (m³/s) beyond the demand (m³/s), as a share of the demand. */
-export const pumpMargin = formula({
-  id: 'pump-margin',
-  title: 'Pump margin',
-  expression: 'Q_p / Q_f − 1',
-  terms: {
-    pumpFlow: { symbol: 'Q_p', label: 'pump flow', unit: 'm3/s', show: 'L/h', valid: [1e-6, 1e-3] },
-    demand: { ...volumeFlow, valid: [1e-7, 1e-3] },
-  },
-  result: { symbol: 'm_p', label: 'pump margin', unit: '', show: '%' },
-  source: 'definition',
-});

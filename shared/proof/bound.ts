@@ -21,21 +21,29 @@ export interface Bound extends BoundKey {
   /** The value in the state `witness`. */
   readonly reached: number;
   readonly witness: Readonly<Record<Variable, number>>;
+  /** The variables that the value depends on. With a stated manifold pressure it does not depend on the throttle. */
+  readonly variables: readonly Variable[];
   /** Whether the bound and the reached value are within the requested tolerance. */
   readonly isClosed: boolean;
 }
 
 /** The bound that is further out on its side. */
-export function furtherOf(a: Bound, b: Bound): Bound {
+export function furtherOf<Some extends Bound>(a: Some, b: Some): Some {
   return (a.side === 'high' ? b.bound > a.bound : b.bound < a.bound) ? b : a;
 }
+
+/** `holds`: no state exceeds the limit; `broken`: some state does; `open`: the search did not decide. */
+export type Verdict = 'holds' | 'broken' | 'open';
 
 /** Rounding alone does not exceed a limit that a value just reaches. */
 const ROUNDING = 1e-9;
 
-/** Whether a value exceeds an upper limit. */
-export const exceeds = (value: number, limit: number): boolean => value > limit + ROUNDING * Math.abs(limit);
-
-/** Whether the bound and the reached value are on the same side of an upper limit. */
-export const isDecided = (limit: number, bound: number, reached: number): boolean =>
-  exceeds(reached, limit) === exceeds(bound, limit);
+/** The verdict on a limit that a value should not pass on the side of its bound. */
+export function verdictOf(
+  { side, bound, reached }: Pick<Bound, 'side' | 'bound' | 'reached'>,
+  limit: number,
+): Verdict {
+  const slack = ROUNDING * Math.abs(limit);
+  const isPassed = (value: number) => (side === 'high' ? value - limit : limit - value) > slack;
+  return isPassed(reached) ? 'broken' : isPassed(bound) ? 'open' : 'holds';
+}

@@ -11,6 +11,7 @@ import {
 } from '../derived/operating-point.ts';
 import type { Operand } from '../derived/value.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
+import { memo } from '../memo.ts';
 
 /** The variables that define a state of the engine, as in the schema. */
 export const VARIABLES = [
@@ -86,3 +87,17 @@ const rangeOf = (range: RangeValue | undefined): Interval | undefined =>
 
 /** Another check reports a range written in reverse; bounds are computed all the same. */
 const ordered = (a: number, b: number): Interval => ({ low: Math.min(a, b), high: Math.max(a, b) });
+
+/** The same object for equal envelopes of an engine, so that results cached by it are reused. */
+export function sameEnvelope(engine: Engine, { ranges, lowestPressure, overshoot }: Envelope): Envelope {
+  const ends = RANGES.flatMap((name) => [ranges[name].low, ranges[name].high]);
+  return envelopeWith(engine, overshoot, [...ends, lowestPressure].join(' '));
+}
+
+const RANGES = VARIABLES.filter((name) => name !== 'manifold_pressure');
+
+const envelopeWith = memo((_: Engine, overshoot: Operand, numbers: string): Envelope => {
+  const ends = numbers.split(' ').map(Number);
+  const ranges = RANGES.map((name, i) => [name, { low: ends[2 * i]!, high: ends[2 * i + 1]! }]);
+  return { ranges: Object.fromEntries(ranges), lowestPressure: ends.at(-1)!, overshoot };
+});

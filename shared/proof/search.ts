@@ -40,13 +40,8 @@ export interface Bound {
   readonly lowest: number;
 }
 
-export interface SearchOptions {
-  /** Whether the bound is near enough to the reached value, given the lowest value met so far. */
-  isNear(bound: number, reached: number, lowest: number): boolean;
-  readonly mostBoxes: number;
-  /** Places where similar functions are highest. */
-  readonly guesses?: readonly (readonly number[])[];
-}
+/** Whether the bound is near enough to the reached value, given the lowest value met so far. */
+export type IsEnough = (bound: number, reached: number, lowest: number) => boolean;
 
 interface Candidate {
   readonly box: Box;
@@ -54,51 +49,100 @@ interface Candidate {
   readonly slopes: readonly (Interval | undefined)[];
 }
 
-/**
- * The maximum of a function over a box, by best-first branch and bound: the box with the highest enclosure is split
- * until its bound is close enough to a value that was reached. If the function is monotonic in a variable all over a
- * box, the box is reduced to its higher end. Undefined if the function has no value anywhere. Source: Moore, Kearfott
- * and Cloud, Introduction to Interval Analysis (2009), chapter 8.
- */
-export function highestOf(
-  problem: Problem,
-  whole: Box,
-  { isNear, mostBoxes, guesses = [] }: SearchOptions,
-): Bound | undefined {
-  const queue = new Queue();
-  let [reached, lowest, witness]: [number, number, readonly number[]] = [-Infinity, Infinity, []];
-  const tryOut = (place: readonly number[]) => {
-    const value = problem.valueAt(place);
-    if (value === undefined) return;
-    if (value > reached) [reached, witness] = [value, place];
-    lowest = Math.min(lowest, value);
-  };
-  /** The highest enclosure among boxes that are not split further. */
-  let settled = -Infinity;
-  const consider = (given: Box) => {
-    const candidate = shrunk(problem, given);
-    if (isEmpty(candidate.value) || candidate.value.high <= reached) return;
-    tryOut(risenIn(candidate));
-    const centre = candidate.box.map(middleOf);
-    const high = highestIn(candidate, problem, centre);
-    if (high > reached) tryOut(centre);
-    if (high <= reached) return;
-    if (candidate.box.every((range) => widthOf(range) <= narrowest(range))) settled = Math.max(settled, high);
-    else queue.add(candidate, high);
-  };
-  for (const place of [...guesses, ...cornersOf(whole)]) tryOut(place);
-  consider(whole);
-  let count = 1;
+/** A point at which a long computation can pause: the value of a generator's `yield`. */
+export type Pause = undefined;
+
+/** Runs a computation that can pause to its end. */
+export function finished<Result>(steps: Iterator<Pause, Result>): Result {
   while (true) {
-    const bound = Math.max(queue.height, settled, reached);
-    if (bound === -Infinity) return undefined;
-    const isDone = isNear(bound, reached, lowest) || count >= mostBoxes;
-    const next = isDone ? undefined : queue.removeHighest();
-    if (!next) return { bound, reached, witness, lowest };
-    for (const half of halves(next, problem, whole)) consider(half);
-    count += 2;
+    const step = steps.next();
+    if (step.done) return step.value;
   }
 }
+
+/**
+ * The search for the maximum of a function over a box, by best-first branch and bound: the box with the highest enclosure
+ * is split until its bound is close enough to a value that was reached. If the function is monotonic in a variable all
+ * over a box, the box is reduced to its higher end. A search continues where it stopped. Source: Moore, Kearfott and
+ * Cloud, Introduction to Interval Analysis (2009), chapter 8.
+ */
+export class MaximumSearch {
+  readonly #problem: Problem;
+  readonly #whole: Box;
+  readonly #queue = new Queue();
+  #reached = -Infinity;
+  #lowest = Infinity;
+  #witness: readonly number[] = [];
+  /** The highest enclosure among boxes that are not split further. */
+  #settled = -Infinity;
+  #boxes = 0;
+
+  constructor(problem: Problem, whole: Box) {
+    this.#problem = problem;
+    this.#whole = whole;
+  }
+
+  /** Examines boxes until the result is good enough, or as many as allowed. Undefined if the function has no value. */
+  *run(isEnough: IsEnough, mostBoxes: number): Generator<Pause, Bound | undefined> {
+    if (this.#boxes === 0) {
+      yield;
+      // Another caller may have started the search during the pause.
+      if (this.#boxes === 0) this.#start();
+    }
+    while (true) {
+      const { height } = this.#queue;
+      const [reached, lowest, witness] = [this.#reached, this.#lowest, this.#witness];
+      const bound = Math.max(height, this.#settled, reached);
+      if (bound === -Infinity) return undefined;
+      const found: Bound = { bound, reached, witness, lowest };
+      if (height === -Infinity || this.#boxes >= mostBoxes || isEnough(bound, reached, lowest)) return found;
+      const boxes = this.#boxes;
+      yield;
+      // Another caller may have continued the search during the pause.
+      if (this.#boxes === boxes) this.#split();
+    }
+  }
+
+  #start(): void {
+    for (const place of cornersOf(this.#whole)) this.#tryOut(place);
+    this.#consider(this.#whole);
+    this.#boxes = 1;
+  }
+
+  #split(): void {
+    const next = this.#queue.removeHighest()!;
+    for (const half of halves(next, this.#problem, this.#whole)) this.#consider(half);
+    this.#boxes += 2;
+  }
+
+  #tryOut(place: readonly number[]): void {
+    const value = this.#problem.valueAt(place);
+    if (value === undefined) return;
+    if (value > this.#reached) [this.#reached, this.#witness] = [value, place];
+    this.#lowest = Math.min(this.#lowest, value);
+  }
+
+  #consider(given: Box): void {
+    const candidate = shrunk(this.#problem, given);
+    if (isEmpty(candidate.value) || candidate.value.high <= this.#reached) return;
+    this.#tryOut(risenIn(candidate));
+    const centre = candidate.box.map(middleOf);
+    const high = highestIn(candidate, this.#problem, centre);
+    if (high > this.#reached) this.#tryOut(centre);
+    if (high <= this.#reached) return;
+    if (candidate.box.every((range) => widthOf(range) <= narrowest(range)))
+      this.#settled = Math.max(this.#settled, high);
+    else this.#queue.add(candidate, high);
+  }
+}
+
+/** The maximum of a function over a box, searched until bound and reached value are near. */
+export const highestOf = (
+  problem: Problem,
+  whole: Box,
+  isNear: IsEnough,
+  mostBoxes: number,
+): Bound | undefined => finished(new MaximumSearch(problem, whole).run(isNear, mostBoxes));
 
 /** Splitting a range narrower than this gains nothing in double precision. */
 const narrowest = ({ low, high }: Interval): number => 1e-12 * Math.max(Math.abs(low), Math.abs(high));

@@ -1,4 +1,4 @@
-import { middleOf, point as pointInterval } from '../arithmetic/interval.ts';
+import { type Interval, middleOf, point as pointInterval } from '../arithmetic/interval.ts';
 import { nextDown, nextUp } from '../arithmetic/rounding.ts';
 import type { Engine } from '../configuration/installation.ts';
 import {
@@ -9,8 +9,8 @@ import {
   targetManifoldPressure,
   unboostedManifoldPressure,
 } from '../derived/charge-air.ts';
-import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
-import { stepsTo, Trace } from '../derived/trace.ts';
+import { type Conditions, OperatingPoint, type PointValue } from '../derived/operating-point.ts';
+import { operandsOf, stepsTo, Trace } from '../derived/trace.ts';
 import { apply, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
 import type { Node } from '../source/tree.ts';
@@ -114,6 +114,14 @@ export class StateSpace {
     return { ...problem, valueAt: (place) => problem.valueAt(this.#complete(place)) };
   }
 
+  /** A range that a value does not leave at one speed, in any state. */
+  rangeAtSpeed(definition: PointValue, speed: number): Interval | undefined {
+    const value = this.point.get(definition);
+    if (!value) return undefined;
+    const box = this.whole.with(VARIABLES.indexOf('speed'), pointInterval(speed));
+    return this.#enclosureOf(this.#trace.indexOf(value)).over(box)[0];
+  }
+
   /** Whether two operands are equal in every state. */
   readonly isSame = (a: Operand | DerivedValue | Result, b: Operand | DerivedValue | Result): boolean =>
     this.#trace.indexOf(a) === this.#trace.indexOf(b);
@@ -121,6 +129,24 @@ export class StateSpace {
   /** Whether a value depends on an operand. */
   follows(value: Operand | DerivedValue | Result, operand: Operand): boolean {
     return stepsTo(this.#trace, this.#trace.indexOf(value)).includes(this.#trace.indexOf(operand));
+  }
+
+  /** The variables that a value depends on, with manifold pressure as one of them. */
+  variablesOf(value: Operand | DerivedValue | Result): readonly Variable[] {
+    const found = new Set<Variable>();
+    const seen = new Set<number>();
+    const pressure = this.#trace.indexOf(this.point.get(manifoldPressure)!);
+    const visit = (index: number): void => {
+      if (seen.has(index)) return;
+      seen.add(index);
+      const step = this.#trace.steps[index]!;
+      const variable = step.type === 'input' ? this.#variables.get(step.operand) : undefined;
+      if (index === pressure) found.add('manifold_pressure');
+      else if (variable !== undefined) found.add(VARIABLES[variable]!);
+      else operandsOf(step).forEach(visit);
+    };
+    visit(this.#trace.indexOf(value));
+    return VARIABLES.filter((name) => found.has(name));
   }
 
   /** The state at a point, as an operating point would state it: in canonical units, with absolute pressure. */

@@ -48,10 +48,7 @@ function highestIn(enclosure: Enclosure, whole: Box, sign: 1 | -1): number | und
   const { low, high } = problem.over(whole);
   const width = Number.isFinite(high - low) ? high - low : 0;
   const near = (bound: number) => Math.max(NEAR * Math.abs(bound), NEAR_OF_WIDTH * width);
-  const found = highestOf(problem, whole, {
-    isNear: (bound, reached) => bound - reached <= near(bound),
-    mostBoxes: MOST_BOXES,
-  });
+  const found = highestOf(problem, whole, (bound, reached) => bound - reached <= near(bound), MOST_BOXES);
   return found && Number.isFinite(found.bound) ? found.bound : undefined;
 }
 

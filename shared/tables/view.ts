@@ -18,8 +18,15 @@ export interface TableView {
   /** The cells as written. */
   readonly texts: readonly (readonly string[])[];
   readonly points: readonly PointView[];
-  /** The boundary that the engine cannot exceed, up to its last speed; without `y`, at any y. */
-  readonly reach: readonly { readonly x: number; readonly y: number | null }[];
+  /**
+   * The part that some state of the envelope reaches: between the lowest and the highest `y` at each speed, or at any y.
+   * Empty if it is unknown.
+   */
+  readonly reach: readonly {
+    readonly x: number;
+    readonly low: number | null;
+    readonly high: number | null;
+  }[];
 }
 
 export interface AxisView {
@@ -61,7 +68,8 @@ export function viewOf({ derivation }: Analysis, named: NamedTable): TableView |
     })),
     reach: (derivation ? reachOn(derivation, table) : []).map((corner) => ({
       x: inUnit(corner.speed, x.unit),
-      y: inY(corner.y),
+      low: inY(corner.low),
+      high: inY(corner.high),
     })),
   };
 }

@@ -3,7 +3,7 @@ import { parseExpression } from '../../shared/arithmetic/expression.ts';
 import { compile } from '../../shared/arithmetic/program.ts';
 import { Enclosure } from '../../shared/proof/enclosure.ts';
 import { type GraphNode, recording } from '../../shared/proof/graph.ts';
-import { type Box, highestOf, type Problem, type SearchOptions } from '../../shared/proof/search.ts';
+import { type Box, highestOf, type IsEnough, type Problem } from '../../shared/proof/search.ts';
 
 /** Minima of functions of two variables from the literature on global optimisation; from memory unless stated. */
 const functions = [
@@ -80,14 +80,14 @@ function problemOf(text: string): Problem {
 const boxOf = (ends: readonly (readonly [number, number])[]): Box =>
   ends.map(([low, high]) => ({ low, high }));
 
-const within = (distance: number, mostBoxes: number): SearchOptions => ({
-  isNear: (bound, reached) => bound - reached < distance,
-  mostBoxes,
-});
+const within =
+  (distance: number): IsEnough =>
+  (bound, reached) =>
+    bound - reached < distance;
 
 test.each(functions)('the minimum of $name is bounded', ({ text, box, minimum, ...more }) => {
   const distance = 'distance' in more ? more.distance : 1e-3;
-  const bound = highestOf(problemOf(text), boxOf(box), within(distance, 100_000))!;
+  const bound = highestOf(problemOf(text), boxOf(box), within(distance), 100_000)!;
   expect(bound.bound - bound.reached).toBeLessThan(distance);
   expect(-bound.bound).toBeLessThanOrEqual(minimum + 1e-12);
   expect(-bound.reached).toBeGreaterThanOrEqual(minimum - 1e-12);
@@ -95,7 +95,7 @@ test.each(functions)('the minimum of $name is bounded', ({ text, box, minimum, .
 
 test('a search that may cut few boxes still gives a bound, and says that it is open', () => {
   const { text, box, minimum } = functions[0];
-  const bound = highestOf(problemOf(text), boxOf(box), within(1e-6, 20))!;
+  const bound = highestOf(problemOf(text), boxOf(box), within(1e-6), 20)!;
   expect(bound.bound - bound.reached).toBeGreaterThan(1e-6);
   expect(-bound.bound).toBeLessThan(minimum);
   expect(-bound.reached).toBeGreaterThanOrEqual(minimum);
@@ -109,7 +109,8 @@ test('a part of a box has its bound within that of the whole', () => {
         [-2, 2],
         [-1, 2],
       ]),
-      within(Infinity, 1),
+      within(Infinity),
+      1,
     )!;
     const part = highestOf(
       problemOf(text),
@@ -117,7 +118,8 @@ test('a part of a box has its bound within that of the whole', () => {
         [-1, 1.5],
         [0, 1],
       ]),
-      within(Infinity, 1),
+      within(Infinity),
+      1,
     )!;
     expect(part.bound).toBeLessThanOrEqual(whole.bound);
   }
@@ -130,7 +132,8 @@ test('a function without a value has no bound', () => {
       [-1, 1],
       [-1, 1],
     ]),
-    within(Infinity, 100),
+    within(Infinity),
+    100,
   );
   expect(bound).toBeUndefined();
 });

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { boundText } from '../../server/formats/prove-report.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
+import { boundText } from '../../shared/proof/witness.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
 
@@ -117,7 +117,7 @@ test('as text, broken limits come first, each with its witness, and the limits a
   expect(first).toMatch(
     /^ {2}broken {2}Injector duty ≤ \d.*rail\s+at\s+fault\s+pressure\n +reaches .* at \d+ rpm · /,
   );
-  expect(out).toMatch(/\d+ bounds; limits: \d+ held everywhere, 1 broken, \d+ open\.\n$/);
+  expect(out).toMatch(/\d+ bounds; \d+ limits hold everywhere · 1 broken\.\n$/);
 });
 
 test('as Markdown, each bound is a row', async () => {

@@ -49,10 +49,36 @@ describe('the dossier of a sample', () => {
   test('has every chapter, and each line of its contents leads to one', () => {
     const contents = [...page.matchAll(/<li><a href="#([^"]+)">([^<]+)<\/a><\/li>/g)];
     expect(contents.map(([, id]) => id)).toEqual([
-      ...['findings', 'points', 'limits', 'engine', 'map-sets', 'tables', 'pins', 'wires', 'sensors', 'bus'],
-      ...['working', 'revision'],
+      ...[
+        'findings',
+        'points',
+        'bounds',
+        'limits',
+        'engine',
+        'map-sets',
+        'tables',
+        'pins',
+        'wires',
+        'sensors',
+      ],
+      ...['bus', 'working', 'revision'],
     ]);
     for (const [, id, title] of contents) expect(page).toContain(`<section id="${id}">\n<h2>${title}</h2>`);
+  });
+
+  test('has each limit with its bound, the verdict of `prove` and the state', async () => {
+    const chapter = /<section id="bounds">[\s\S]*?<\/section>/.exec(page)![0];
+    const rows = [...chapter.matchAll(/<tr><td>[\s\S]*?<\/tr>/g)].map(([row]) => wordsOf(row));
+    const { out } = await enginewright('prove', dotterel, '--format', 'json');
+    const { bounds } = (JSON.parse(out) as { files: [{ bounds: { verdict: string | null }[] }] }).files[0];
+    for (const verdict of ['broken', 'holds']) {
+      expect(bounds.some((one) => one.verdict === verdict)).toBe(true);
+      expect(rows.some((row) => row.includes(` ${verdict} `))).toBe(true);
+    }
+    const broken = bounds.filter(({ verdict }) => verdict === 'broken').length;
+    expect(wordsOf(chapter)).toContain(`· ${broken} broken`);
+    for (const row of rows) expect(row).toMatch(/[≤≥] .* (?:holds|broken|open) \d/);
+    expect(wordsOf(chapter)).toMatch(/speed [\d.]+ to [\d.]+ rpm/);
   });
 
   test('has no address within the page that leads nowhere', () => {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { stepBetween } from '../../shared/compare/step.ts';
-import { relativeStepText, stepWords } from '../../shared/compare/words.ts';
+import { relativeStepText, stepBetween } from '../../shared/compare/step.ts';
+import { stepWords } from '../../shared/compare/words.ts';
 import { formatUnit, parseQuantity, type Quantity } from '../../shared/quantity/index.ts';
 import {
   changed,

@@ -41,7 +41,7 @@ describe('formats', () => {
       folderOf({ ...CONTROLLER, ...files(complete) }),
       folderOf({ ...CONTROLLER, ...files(noisy) }),
     ];
-    const { out } = await enginewright('compare', a, b, '--format', 'markdown');
+    const { out } = await enginewright('compare', a, b, '--format', 'markdown', '--time', '0');
     expect(out.length).toBeGreaterThan(40_000);
     expect(out.length).toBeLessThan(60_000);
     expect(out).toMatch(/\d+ more changed files did not fit into this comment\./);

@@ -55,7 +55,7 @@ describe('SARIF', () => {
     expect(status).toBe(0);
     expect(results.length).toBeGreaterThan(0);
     expect(new Set(results.map(({ ruleId, level }) => `${level} ${ruleId}`))).toEqual(
-      new Set(['note limit-closer']),
+      new Set(['note limit-closer', 'note bound-closer']),
     );
     const wider = edited(complete, [['maximum_duty: 85 %', 'maximum_duty: 90 %']]);
     expect((await sarif(complete, wider)).results).toEqual([]);

@@ -142,11 +142,12 @@ function mirrored({ changes, consequences }: Comparison, turned = false): string
       const moved = change.type === 'table' ? change.grid.moved.join(' ') : '';
       return `${type} ${pair(path(change.was), path(change.is))} ${step}${moved}`;
     }),
-    ...consequences.map((one) =>
-      one.type === 'finding'
+    ...consequences.map((one) => {
+      if (one.type === 'bound') throw new Error('bounds were not asked for');
+      return one.type === 'finding'
         ? `${one.rule} ${pair(one.was, one.is)}`
-        : `${one.id} ${pair(one.was?.at, one.is?.at)} ${number(one.step?.canonical)} ${one.moved}`,
-    ),
+        : `${one.id} ${pair(one.was?.at, one.is?.at)} ${number(one.step?.canonical)} ${one.moved}`;
+    }),
   ].sort();
 }
 

@@ -16,7 +16,7 @@ const BETWEEN_OTHERS = new Set(['unboosted_manifold_pressure', 'target_lambda_of
 
 /** Values of the whole file that are shown in hovers, in the panel and on the command line, but not beside the text. */
 const WITHOUT_HINT = new Set([
-  ...['mean_piston_speed_at_maximum_speed', 'fuel_flow_worst_case', 'next_spark', 'dwell_for_target_current'],
+  ...['mean_piston_speed_at_maximum_speed', 'next_spark', 'dwell_for_target_current'],
   ...[
     'coil_energy_at_minimum_supply',
     'dwell_share',

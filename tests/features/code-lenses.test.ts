@@ -136,10 +136,10 @@ outputs: { wastegate: { pins: [C9] } }
     values: [[60, 70, 75, 70], [70, 80, 86, 83], [70, 80, 86, 83], [75, 85, 90, 88]]
 `;
 
-  test('says how much of a map an aspirated engine reaches: up to maximum speed and ambient less the intake', () => {
-    // 101.325 kPa of ISO 2533 less 1.0 kPa is 100.325 kPa, so two of four rows; three of four columns.
-    const text = `#-- tug.engine.yaml\n$0engine: { maximum_speed: 5500 rpm }\nintake: { loss: 1.0 kPa }\n${filling}`;
-    expect(lenses(text)).toEqual(['3: Engine reaches 6 of 16 cells at sea level']);
+  test('says how much of a map the envelope of an aspirated engine reaches: its speeds, and ambient less the intake', () => {
+    // 101.325 kPa of ISO 2533 less 1.0 kPa is 100.325 kPa, so two of four rows; two of four columns.
+    const text = `#-- tug.engine.yaml\n$0engine: { idle_speed: 1200 rpm, maximum_speed: 5500 rpm }\nintake: { loss: 1.0 kPa }\n${filling}`;
+    expect(lenses(text)).toEqual(['3: The envelope reaches 4 of 16 cells']);
   });
 
   test('says nothing of a map where the engine does not say how far it goes', () => {

@@ -131,9 +131,7 @@ describe('keys', () => {
     expect(labels(at)).toEqual(['reason', 'margin']);
     const margin = withDocumentation(items(at).at(-1)!, editor);
     expect(margin.documentation).toMatchObject({
-      value: expect.stringMatching(
-        /Usual margin of the pump over the highest fuel flow\.\n\nDefault: `15 %`/,
-      ),
+      value: expect.stringMatching(/Usual margin of the pump over the fuel flow\.\n\nDefault: `15 %`/),
     });
     expect(labels(marked('checks: { pump-margin: { margin: 10 $0 } }\n'))).toContain('%');
     expect(labels(marked('checks: { no-such-check: { $0 } }\n'))).toEqual(['reason']);

@@ -37,8 +37,6 @@ operating_points:
       'cylinders: 4⟦= 1.22 L⟧',
       'bore: 84 mm⟦knock frequency 6.63 kHz⟧',
       'stroke: 55 mm⟦= 305 cm3 per cylinder⟧ # between decks',
-      'rail: { pump_flow: 110 L/h⟦margin 241 %⟧ }',
-      'injectors:⟦highest map cell 46 % duty · 50.8 % at fault pressure⟧',
       'static_flow: 340 cc/min⟦327 cc/min at rail pressure⟧',
       'take_off: { speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft, isa_deviation: 15 K, map_set: climb }' +
         '⟦= 140 kPa abs · duty 42.3 % · 72.2 kW⟧',

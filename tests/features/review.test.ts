@@ -3,7 +3,7 @@ import { reviewOf } from '../../server/features/review.ts';
 import type { CommittedFile, Review, ReviewItem } from '../../server/protocol.ts';
 import { complete, completeController, edited } from '../compare/pair.ts';
 import { editor } from './marked.ts';
-import { workspaceOf } from './shop.ts';
+import { completeAnalysis, workspaceOf } from './shop.ts';
 
 const ENGINE = 'file:///shop/a.engine.yaml';
 const CONTROLLER = 'file:///shop/complete.controller.yaml';
@@ -22,7 +22,7 @@ function review(working: Texts, committed: Texts, open = ENGINE): { review: Revi
   const files = [file(open, committed[nameOf(open)])];
   for (;;) {
     const params = { textDocument: { uri: open }, committed: files };
-    const { missing, review } = reviewOf(workspace.analysis(open)!, params, editor, workspace);
+    const { missing, review } = reviewOf(completeAnalysis(workspace, open), params, editor, workspace);
     if (missing.length === 0) return { review, asked: files.map(({ uri }) => uri) };
     files.push(...missing.map((uri) => file(uri, committed[nameOf(uri)])));
   }
@@ -174,7 +174,7 @@ describe('the committed state', () => {
     workspace.rewrite(ENGINE, [{ text: complete }]);
     const committed = [file(ENGINE, complete), { uri: CONTROLLER, state: 'unversioned' as const }];
     const params = { textDocument: { uri: ENGINE }, committed };
-    const answer = reviewOf(workspace.analysis(ENGINE)!, params, editor, workspace);
+    const answer = reviewOf(completeAnalysis(workspace, ENGINE), params, editor, workspace);
     expect(answer).toMatchObject({ missing: [], review: { verdict: 'nothing' } });
   });
 

@@ -1,6 +1,7 @@
 import type { Location, Position, Range } from 'vscode-languageserver/node';
 import { Workspace } from '../../server/workspace.ts';
-import type { Analysis } from '../../shared/analysis.ts';
+import { type Analysis, searched } from '../../shared/analysis.ts';
+import { finished } from '../../shared/proof/search.ts';
 import { LineIndex } from '../../shared/source/lines.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 
@@ -33,9 +34,16 @@ export function shop(fixture: string): Shop {
   const { name, offset } = open;
   const workspace = workspaceOf(texts);
   workspace.rewrite(`${FOLDER}/${name}`, [{ text: texts.get(name)! }]);
-  const analysis = workspace.analysis(`${FOLDER}/${name}`)!;
+  const uri = `${FOLDER}/${name}`;
+  const analysis = completeAnalysis(workspace, uri);
   const { file } = analysis;
   return { workspace, texts, analysis, file, position: file.lines.position(offset) };
+}
+
+/** The analysis of an open document as it is when nobody has typed for a while. */
+export function completeAnalysis(workspace: Workspace, uri: string): Analysis {
+  workspace.complete(finished(searched(workspace.analysis(uri)!)));
+  return workspace.analysis(uri)!;
 }
 
 /** A window on the folder with these files. */

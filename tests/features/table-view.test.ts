@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { tableViewAt } from '../../server/features/table-view.ts';
-import { coverageOf } from '../../shared/derived/coverage.ts';
+import { coverageOf } from '../../shared/tables/operating-region.ts';
 import type { TableView } from '../../shared/tables/view.ts';
 import { mapText } from '../tables/drawn.ts';
 import { marked, OVERLAY } from './marked.ts';
@@ -63,15 +63,19 @@ describe('what the engine does with the table', () => {
     expect(drawn.value).toBeLessThan(72);
   });
 
-  test('its reach ends at maximum speed and is the one that counts the covered cells', () => {
+  test('its reach is from idle to maximum speed, and is the one that counts the covered cells', () => {
     const [engine] = analysis.installation!.engines;
+    expect(view.reach[0]!.x).toBe(engine!.configuration.engine!.idle_speed!.canonical);
     expect(view.reach.at(-1)!.x).toBe(engine!.configuration.engine!.maximum_speed!.canonical);
     const filling = engine!.configuration.fuel!.volumetric_efficiency!;
-    const highest = (speed: number) => view.reach.find(({ x }) => x === speed)?.y ?? Number.NEGATIVE_INFINITY;
+    const reachAt = (speed: number) => view.reach.find(({ x }) => x === speed);
     const reached = view.x.points.flatMap((speed) =>
-      view.y!.points.filter((pressure) => pressure <= highest(speed)),
+      view.y!.points.filter((pressure) => {
+        const at = reachAt(speed);
+        return at && at.low! <= pressure && pressure <= at.high!;
+      }),
     );
-    expect(reached.length).toBe(coverageOf(engine!, filling)!.reached);
+    expect(reached.length).toBe(coverageOf(analysis.derivation!, filling)!.reached);
   });
 
   test('a table that a map set writes is used by the points of that set alone', () => {

@@ -121,9 +121,11 @@ function place(uri, random) {
 
 /** Opens the same text in a server that has not seen the edits, and compares. */
 async function compare(uri, random) {
-  const expected = await inTime(fresh.open(uri, live.text(uri)), 'findings of the fresh server');
+  await inTime(fresh.open(uri, live.text(uri)), 'findings of the fresh server');
   try {
-    same('findings', live.published.get(uri), expected);
+    const [pulled, expected] = await Promise.all(clients.map((client) => completeFindings(client, uri)));
+    same('findings', pulled, expected);
+    await published(live, uri, expected);
     const position = place(uri, random);
     for (const method of [...lasting, 'textDocument/hover', 'textDocument/completion']) {
       const [is, expected] = await Promise.all(clients.map((client) => ask(client, uri, method, position)));
@@ -132,6 +134,19 @@ async function compare(uri, random) {
   } finally {
     await fresh.close(uri);
   }
+}
+
+/** The findings of all checks, also of those that search bounds when nobody types. */
+async function completeFindings(client, uri) {
+  const answer = client.ask('textDocument/diagnostic', { textDocument: { uri } });
+  return (await inTime(answer, 'complete findings')).items;
+}
+
+/** Complete findings are published a moment later. */
+async function published(client, uri, expected) {
+  for (let wait = 0; wait < 500 && !isDeepStrictEqual(client.published.get(uri), expected); wait++)
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  same('published findings', client.published.get(uri), expected);
 }
 
 /** The result id of semantic tokens differs each time. */

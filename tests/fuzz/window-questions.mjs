@@ -96,17 +96,21 @@ export async function answersAmong(client, folder, open, texts, { places }) {
 
 /** Sends requests, or sends them again; a refusal with a reason counts as an answer. */
 export async function askAll(client, questions) {
-  return Promise.all(
-    questions.map(async ({ method, params }) => {
-      try {
-        return { method, params, answer: lasting(await inTime(client.ask(method, params), method)) };
-      } catch (error) {
-        // Error codes of the protocol are negative; other codes mean that the server has ended.
-        if (!(error.code < 0)) throw error;
-        return { method, params, answer: { refused: error.code, message: error.message } };
-      }
-    }),
-  );
+  const answer = async ({ method, params }) => {
+    try {
+      return { method, params, answer: lasting(await inTime(client.ask(method, params), method)) };
+    } catch (error) {
+      // Error codes of the protocol are negative; other codes mean that the server has ended.
+      if (!(error.code < 0)) throw error;
+      return { method, params, answer: { refused: error.code, message: error.message } };
+    }
+  };
+  // Findings first: this request waits until the checks that search bounds have run, and other answers use their findings.
+  const isFirst = ({ method }) => method === 'textDocument/diagnostic';
+  const first = [];
+  for (const question of questions.filter(isFirst)) first.push(await answer(question));
+  const rest = await Promise.all(questions.filter((one) => !isFirst(one)).map(answer));
+  return questions.map((one) => (isFirst(one) ? first : rest).shift());
 }
 
 /** Removes result ids, which differ for each answer, and sorts workspace symbols, whose order is undefined. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { proofOf } from '../../shared/limits/verdict.ts';
+import { fullProofOf } from '../../shared/limits/verdict.ts';
 import type { Bound } from '../../shared/proof/bound.ts';
 import { USUAL } from '../../shared/proof/proof.ts';
 import { ENGINES, isWithin, opened, SHARES, States } from './states.ts';
@@ -17,7 +17,7 @@ const nameOf = ({ id, side, mapSet, fault }: Bound) => [id, side, mapSet, fault]
 
 describe.each(ENGINES)('%s', (name) => {
   const subject = opened(name);
-  const bounds = [...proofOf(subject, { ...USUAL, mostBoxes: 600 }).bounds()];
+  const bounds = [...fullProofOf(subject, { ...USUAL, mostBoxes: 600 }).bounds()];
   const { selectable } = subject.installation;
   const statesOf = new Map(selectable.map((engine) => [engine.mapSet, new States(engine, subject)]));
 

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
-import { type JudgedBound, judgements, proofOf } from '../../shared/limits/verdict.ts';
+import { fullProofOf, type JudgedBound, judgements } from '../../shared/limits/verdict.ts';
 import { analyseCase } from '../support/fixture.ts';
 
 /**
@@ -61,7 +61,7 @@ operating_points:
 
 const boundsOf = (text: string): JudgedBound[] => {
   const subject = analyseCase(new Map([['case.engine.yaml', text]])).subject as EngineSubject;
-  return [...proofOf(subject).bounds()].flatMap((one) => judgements(one, subject));
+  return [...fullProofOf(subject).bounds()].flatMap((one) => judgements(one, subject));
 };
 
 const changed = (from: string, to: string): string => {

@@ -1,5 +1,5 @@
 // Bundled and run by random-states.mjs: derives random states of the samples and holds them against every bound.
-import { proofOf } from '../../shared/limits/verdict.ts';
+import { fullProofOf } from '../../shared/limits/verdict.ts';
 import type { Bound } from '../../shared/proof/bound.ts';
 import { ENGINES, isWithin, opened, SHARES, States } from './states.ts';
 
@@ -28,7 +28,7 @@ function shareAtRandom(): number {
 
 const sets = ENGINES.flatMap((name) => {
   const subject = opened(name);
-  const bounds = [...proofOf(subject).bounds()];
+  const bounds = [...fullProofOf(subject).bounds()];
   return subject.installation.selectable.map((engine) => ({
     name: [name, engine.mapSet].filter(Boolean).join(' '),
     states: new States(engine, subject),

@@ -68,11 +68,13 @@ export function reviewShown(was: Analysis, is: Analysis): Shown {
   const comparison = compareAnalyses(was, is);
   return plain({
     changes: comparison.changes.map(({ type }) => type),
-    values: comparison.consequences.map((one) =>
-      one.type === 'value'
-        ? { at: one.at, id: one.id, was: one.was?.canonical, is: one.is?.canonical, limit: one.limit }
-        : { rule: one.rule, finding: one.finding.message, is: one.is },
-    ),
+    values: comparison.consequences
+      .filter((one) => one.type !== 'bound')
+      .map((one) =>
+        one.type === 'value'
+          ? { at: one.at, id: one.id, was: one.was?.canonical, is: one.is?.canonical, limit: one.limit }
+          : { rule: one.rule, finding: one.finding.message, is: one.is },
+      ),
     items: reviewItems(is, comparison, editor),
     oldValues: oldValues(is, comparison.changes),
   });

@@ -1,7 +1,7 @@
 import type { Place, ValueAsked } from '../../../server/features/installation-view-types.ts';
 import type { Order } from './order.ts';
 
-export type PageName = 'values' | 'pins' | 'sensors';
+export type PageName = 'values' | 'bounds' | 'pins' | 'sensors';
 
 /** The user's choices. They are kept while the text changes and while the panel is hidden. */
 export interface Choices {
@@ -10,6 +10,7 @@ export interface Choices {
   readonly filter: string;
   readonly pointOrder: Order | null;
   readonly wholeOrder: Order | null;
+  readonly boundOrder: Order | null;
   readonly asked: ValueAsked | null;
   /** A pin as `CONNECTOR PIN`. */
   readonly pin: string | null;
@@ -22,6 +23,7 @@ export const NO_CHOICES: Choices = {
   filter: '',
   pointOrder: null,
   wholeOrder: null,
+  boundOrder: null,
   asked: null,
   pin: null,
   isPlanListed: false,
@@ -35,4 +37,6 @@ export interface Host {
   choose(changed: Partial<Choices>): void;
   explain(asked: ValueAsked): void;
   go(place: Place): void;
+  /** Adds the state of a bound as an operating point. */
+  addState(value: string): void;
 }

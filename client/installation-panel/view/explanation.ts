@@ -5,11 +5,12 @@ import { linkTo, pressable } from './link.ts';
 
 /** The derivation of a value: formula, formula with numbers, the origin of each input, and the source. */
 export function explanationOf(explanation: Explanation, asked: ValueAsked, host: Host): HTMLElement[] {
-  const { label, text, notes, formula, substituted, inputs, sources, place } = explanation;
+  const { isOfState, label, text, notes, formula, substituted, inputs, movers, sources, place } = explanation;
   return [
     ...trailOf(explanation, asked, host),
     html('h2', {}, label, ' ', html('output', {}, text)),
     ...notes.map((note) => html('p', { class: 'note' }, note)),
+    ...(isOfState ? [pressable('Add as operating point', 'add', () => host.addState(asked.value))] : []),
     html('p', { class: 'formula' }, formula),
     html('p', { class: 'formula' }, `= ${substituted}`),
     html(
@@ -17,6 +18,7 @@ export function explanationOf(explanation: Explanation, asked: ValueAsked, host:
       { class: 'inputs', 'aria-label': 'Inputs' },
       html('tbody', {}, ...inputs.map((input, i) => inputRow(input, i, asked, host))),
     ),
+    ...(movers === null ? [] : [html('p', { class: 'note' }, `${movers}.`)]),
     html('p', { class: 'note' }, `Source: ${sources.join('; ')}`),
     ...(place
       ? [html('p', { class: 'note' }, 'Applies to ', linkTo({ text: place.name, place }, host.go), '.')]

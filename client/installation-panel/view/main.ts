@@ -2,6 +2,7 @@ import './installation-panel.css';
 import type { InstallationView } from '../../../server/features/installation-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';
 import type { FromPanel, ToPanel } from '../messages.ts';
+import { boundsPage } from './bounds-page.ts';
 import { type Choices, type Host, NO_CHOICES, type PageName } from './choices.ts';
 import { explanationOf } from './explanation.ts';
 import { pressable } from './link.ts';
@@ -29,6 +30,7 @@ let explained: Extract<ToPanel, { type: 'explained' }> | undefined;
 const PAGES: Readonly<Record<PageName, string>> = {
   values: 'Derived values',
   pins: 'Pin plan',
+  bounds: 'Bounds',
   sensors: 'Sensor curves',
 };
 
@@ -46,6 +48,7 @@ const host: Host = {
     editor.postMessage({ type: 'explain', asked });
   },
   go: (place) => editor.postMessage({ type: 'go', place }),
+  addState: (value) => editor.postMessage({ type: 'add', value }),
 };
 
 const tabs = tabList('Installation', PAGES, (page) => host.choose({ page }));
@@ -112,6 +115,8 @@ function pageContent(): HTMLElement[] {
   switch (choices.page) {
     case 'values':
       return [...old, ...valuesPage(view, host)];
+    case 'bounds':
+      return [...old, ...boundsPage(view, host)];
     case 'pins':
       return [...old, ...pinsPage(view, host)];
     case 'sensors':

@@ -27,7 +27,8 @@ export function contourOf(
     domain: domainOf(view.x, [...view.points.map(({ x }) => x), ...view.reach.map(({ x }) => x)]),
     points: view.x.points,
   };
-  const heights = [...view.points, ...view.reach].flatMap(({ y }) => (y === null ? [] : [y]));
+  const reached = view.reach.flatMap(({ low, high }) => [low, high]);
+  const heights = [...view.points.map(({ y }) => y), ...reached].filter((y) => y !== null);
   const up: Side = { title: axisTitle(view.y), domain: domainOf(view.y, heights), points: view.y.points };
   const frame = frameOf(width, height, across, up);
   const { area } = frame;
@@ -154,22 +155,17 @@ function inOrder(points: readonly [number, number][]): [number, number][] {
     .map(({ point }) => point);
 }
 
-/** Hatching over the part that the engine cannot reach, and its boundary. */
+/** Hatching over the part that no state of the envelope reaches, and the boundary. */
 function beyondReach({ reach }: TableView, { x, y, area }: Frame): SVGElement[] {
   if (reach.length === 0) return [];
-  const top = area.y;
-  const bottom = area.y + area.height;
-  const edge = reach.map((corner) => [x(corner.x), corner.y === null ? top : y(corner.y)] as const);
-  const first = [area.x, edge[0]![1]] as const;
-  const last = edge.at(-1)![0];
-  const line = [first, ...edge, [last, bottom] as const];
-  const right = area.x + area.width;
-  const beyond = [...line, [right, bottom] as const, [right, top] as const, [area.x, top] as const];
-  const text = (points: readonly (readonly [number, number])[]) =>
-    points.map((point) => point.join()).join(' ');
+  const [top, bottom, right] = [area.y, area.y + area.height, area.x + area.width];
+  const high = reach.map((at) => [x(at.x), at.high === null ? top : y(at.high)]);
+  const low = reach.map((at) => [x(at.x), at.low === null ? bottom : y(at.low)]);
+  const region = `M${[...high, ...low.reverse()].map((corner) => corner.join()).join('L')}Z`;
+  const all = `M${area.x},${top}H${right}V${bottom}H${area.x}Z`;
   return [
-    svg('polygon', { points: text(beyond), fill: 'url(#hatch)' }),
-    svg('polyline', { class: 'reach', points: text(line) }),
+    svg('path', { d: all + region, 'fill-rule': 'evenodd', fill: 'url(#hatch)' }),
+    svg('path', { class: 'reach', d: region }),
   ];
 }
 

@@ -1,12 +1,12 @@
 import type { TableView } from '../../../shared/tables/view.ts';
 
-/** Whether the engine can reach the breakpoints of a cell; true if its reach is unknown. */
+/** Whether some state of the envelope is at the breakpoints of a cell; true if its reach is unknown. */
 export function isReached({ x, y, reach }: TableView, row: number, column: number): boolean {
-  const last = reach.at(-1);
+  const [first, last] = [reach[0], reach.at(-1)];
   const speed = x.points[column]!;
-  if (!last) return true;
-  if (speed > last.x) return false;
-  const corner = reach.find((one) => one.x === speed);
-  if (!y || !corner || corner.y === null) return true;
-  return y.points[row]! <= corner.y;
+  if (!first || !last) return true;
+  if (speed < first.x || speed > last.x) return false;
+  const at = reach.find((one) => one.x === speed);
+  if (!y || !at || at.low === null || at.high === null) return true;
+  return at.low <= y.points[row]! && y.points[row]! <= at.high;
 }

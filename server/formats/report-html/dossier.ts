@@ -1,3 +1,5 @@
+import type { LimitedBound } from '../../../shared/limits/verdict.ts';
+import type { Envelope } from '../../../shared/proof/envelope.ts';
 import type { EngineAnalysis } from '../../commands/engine-file.ts';
 import type { Html } from '../../html.ts';
 import type { Revision } from '../../revision.ts';
@@ -10,6 +12,9 @@ export interface Dossier {
   readonly analysis: EngineAnalysis;
   readonly groups: readonly ValueGroup[];
   readonly revision: Revision;
+  /** Undefined if it is unknown. */
+  readonly envelope: Envelope | undefined;
+  readonly bounds: readonly LimitedBound[];
 }
 
 /** A chapter of the page. A new chapter is a function that makes it and its line in `page.ts`. */

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { version } from '../../../package.json';
 import { Html, html } from '../../html.ts';
 import type { Revision } from '../../revision.ts';
+import { boundsChapter } from './bounds.ts';
 import { busChapter } from './bus.ts';
 import type { Chapter, ChapterMaker, Dossier } from './dossier.ts';
 import { engineChapter, mapSetsChapter } from './engine.ts';
@@ -17,6 +18,7 @@ import { writtenText } from './written.ts';
 const CHAPTERS: readonly ChapterMaker[] = [
   findingsChapter,
   pointsChapter,
+  boundsChapter,
   limitsChapter,
   engineChapter,
   mapSetsChapter,

@@ -10,6 +10,7 @@ import type { DerivedValue } from '../../../shared/derived/value.ts';
 import { citation } from '../../../shared/physics/citation.ts';
 import { columnInUnit } from '../../../shared/quantity/index.ts';
 import { type Html, html } from '../../html.ts';
+import { moversOf, moversText } from '../../sensitivity-words.ts';
 import { notesOf, originsOf, placesIn, resultsIn, sourcesOf, type ValueGroup } from '../derive-report.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { decimalPadding } from './numbers.ts';
@@ -71,9 +72,9 @@ export const workingChapter: ChapterMaker = ({ groups }) => {
   if (groups.length === 0) return undefined;
   const body = html`<p>Each value with its formula, the numbers in the formula, and its sources, which are listed at the end of
 the chapter.</p>
-${groups.map(groupPart)}
+${groups.map((group) => groupPart(group))}
 <h3>Sources</h3>
-<dl class="sources">${sourcesOf({ name: '', groups }).map(
+<dl class="sources">${sourcesOf({ groups }).map(
     (key) => html`<dt id="source-${key}">${key}</dt><dd>${citation(key)}</dd>\n`,
   )}</dl>`;
   return { id: 'working', title: 'Derived values with formulas and sources', body };
@@ -84,14 +85,21 @@ function groupPart(group: ValueGroup): Html {
   const state = conditions.length > 0 ? html`<p>${conditions.join(' · ')}</p>` : undefined;
   const placeOf = placesIn(group);
   const resultOf = resultsIn(values);
-  const rows = values.map((value) => workingRow(value, resultOf(value), placeOf(value)));
+  const rows = values.map((value) =>
+    workingRow(value, resultOf(value), placeOf(value), moversText(moversOf(value))),
+  );
   return html`<h3>${title}</h3>\n${state}\n<table class="working">
 <thead><tr><th scope="col">Value</th><th scope="col">Result</th><th scope="col">Derivation</th></tr></thead>
 <tbody>${rows}</tbody></table>\n`;
 }
 
-function workingRow(value: DerivedValue, result: string, place: string | undefined): Html {
-  const remarks = [...originsOf(value), ...notesOf(value)];
+function workingRow(
+  value: DerivedValue,
+  result: string,
+  place: string | undefined,
+  movers: string | undefined,
+): Html {
+  const remarks = [...originsOf(value), ...notesOf(value), ...(movers === undefined ? [] : [movers])];
   const keys = value.sources.map((key) => html` <a href="#source-${key}">${key}</a>`);
   return html`<tr><th scope="row">${value.label}${place && html`<div class="place">${place}</div>`}</th>
 <td class="result">${result}</td>

@@ -141,9 +141,7 @@ suite('Navigation and layout', () => {
     const used = lenses.find(({ command }) => /^Used by \d/.test(command?.title ?? ''));
     assert.equal(used?.command?.command, 'enginewright.showPlaces');
     assert.ok(
-      lenses.some(({ command }) =>
-        /^Engine reaches \d+ of \d+ cells at sea level$/.test(command?.title ?? ''),
-      ),
+      lenses.some(({ command }) => /^The envelope reaches \d+ of \d+ cells$/.test(command?.title ?? '')),
     );
     select(editor, 'sensors:');
     await pause(1500);

@@ -1,5 +1,5 @@
 import * as injector from '../../../shared/physics/injector.ts';
-import { ccPerMinute, gal, hour, kPa, lb, litre, mg, ms, outsideValue } from '../outside-value.ts';
+import { ccPerMinute, gal, hour, kPa, lb, mg, ms, outsideValue } from '../outside-value.ts';
 
 const ORIFICE = 'computed: orifice equation in Python 3.11, flow by the root of the pressure drop';
 const REGULATOR = 'computed: rail absolute less manifold absolute in Python 3.11';
@@ -153,12 +153,5 @@ export const injectorValues = [
     (16.6667 * gal) / hour,
     1e-5,
     'published: injector sizing example (tech.mirage-performance.com): 100 lb/h at 6 lb/gal is 16.67 gal/h',
-  ),
-  outsideValue(
-    injector.pumpMargin,
-    { pumpFlow: (120 * litre) / hour, demand: (10.81 * gal) / hour },
-    1.93253,
-    1e-5,
-    'computed: 120 L/h are 31.7006 gal/h, by hand',
   ),
 ];

@@ -1,0 +1,154 @@
+import { type Analysis, isSearched, searched } from '../shared/analysis.ts';
+import type { EngineSubject } from '../shared/checks/check.ts';
+import { fullProofOf, type LimitedBound, limitedBoundsInSteps } from '../shared/limits/verdict.ts';
+import type { Pause } from '../shared/proof/search.ts';
+import type { Proved } from './bound-words.ts';
+
+/** The documents and their analyses. */
+interface Documents {
+  analysis(uri: string): Analysis | undefined;
+  analysisOf(path: string): Analysis | undefined;
+  complete(analysis: Analysis): void;
+}
+
+/** How long (ms) nobody must have typed before bounds are searched, and how long the search may delay a request. */
+const IDLE = 300;
+const SLICE = 10;
+
+/** The documents whose bounds are kept; with bounds, an analysis is kept. */
+const MOST_FOUND = 8;
+
+/**
+ * Searches bounds while nobody types: first those that checks need, then, for documents of which something has asked for
+ * them, all others that have a limit. The search runs in short slices, and the next edit stops it.
+ */
+export class Proofs {
+  readonly #documents: Documents;
+  readonly #waiting = new Set<string>();
+  readonly #wanted = new Set<string>();
+  readonly #found = new Map<string, { readonly of: Analysis; readonly bounds: readonly LimitedBound[] }>();
+  #timer: NodeJS.Timeout | undefined;
+  /** Is told when findings or bounds of a document have been completed. */
+  onCompleted: (uri: string) => void = () => {};
+  /** Is told of faults of the program. */
+  onFault: (fault: unknown) => void = () => {};
+
+  constructor(documents: Documents) {
+    this.#documents = documents;
+  }
+
+  /** To be called when results of open documents may have changed. */
+  changed(uris: readonly string[]): void {
+    for (const uri of uris) this.#waiting.add(uri);
+    if (this.#waiting.size > 0) this.#start(IDLE);
+  }
+
+  /** To be called when a document is closed. */
+  closed(uri: string): void {
+    for (const uris of [this.#waiting, this.#wanted, this.#found]) uris.delete(uri);
+  }
+
+  /** Stops. */
+  stop(): void {
+    clearTimeout(this.#timer);
+    this.#waiting.clear();
+  }
+
+  /** The bounds of a document that have a limit. Undefined until they are known for the first time. */
+  of(uri: string): Proved | undefined {
+    const analysis = this.#documents.analysis(uri);
+    if (!analysis?.derivation) return undefined;
+    const found = this.#found.get(uri);
+    const isCurrent = found?.of.subject === analysis.subject;
+    this.#wanted.add(uri);
+    // An analysis that was evicted is made again without an edit.
+    if (!isCurrent && !this.#waiting.has(uri)) this.changed([uri]);
+    if (!found) return undefined;
+    return { bounds: isCurrent ? found.bounds : found.bounds.map(unplaced), isCurrent };
+  }
+
+  /** Completes the findings of a file now. Returns whether they are those of the current text. */
+  async complete(path: string, isStopped = () => false): Promise<boolean> {
+    const analysis = this.#documents.analysisOf(path);
+    if (!analysis || isSearched(analysis)) return true;
+    const isCurrent = () => !isStopped() && this.#documents.analysisOf(path) === analysis;
+    const complete = await inSlices(searched(analysis), isCurrent);
+    if (complete && isCurrent()) this.#documents.complete(complete);
+    const now = this.#documents.analysisOf(path);
+    return now === undefined || isSearched(now);
+  }
+
+  /** Completes the findings of an open document now, and tells of it. Returns whether they are those of the current text. */
+  async settle(uri: string, isStopped = () => false): Promise<boolean> {
+    const analysis = this.#documents.analysis(uri);
+    if (!analysis || isSearched(analysis)) return true;
+    const isComplete = await this.complete(analysis.file.path, isStopped);
+    if (isComplete) this.onCompleted(uri);
+    return isComplete;
+  }
+
+  #start(delay: number): void {
+    clearTimeout(this.#timer);
+    this.#timer = setTimeout(() => {
+      this.#run().catch((fault) => this.onFault(fault));
+    }, delay);
+    this.#timer.unref();
+  }
+
+  async #run(): Promise<void> {
+    const timer = this.#timer;
+    const isStopped = () => this.#timer !== timer;
+    for (const uri of this.#waiting) {
+      await this.settle(uri, isStopped);
+      if (isStopped()) return;
+    }
+    for (const uri of this.#waiting) {
+      await this.#findBounds(uri, isStopped);
+      if (isStopped()) return;
+    }
+    this.#waiting.clear();
+  }
+
+  async #findBounds(uri: string, isStopped: () => boolean): Promise<void> {
+    const analysis = this.#documents.analysis(uri);
+    const isKnown = this.#found.get(uri)?.of.subject === analysis?.subject;
+    if (!this.#wanted.has(uri) || !analysis?.derivation || isKnown) return;
+    const bounds = await inSlices(boundsOf(analysis.subject as EngineSubject), () => !isStopped());
+    if (!bounds) return;
+    this.#found.delete(uri);
+    this.#found.set(uri, { of: analysis, bounds });
+    for (const oldest of this.#found.keys()) if (this.#found.size > MOST_FOUND) this.#found.delete(oldest);
+    this.onCompleted(uri);
+  }
+}
+
+/** The places of an earlier text are not those of the current one. */
+const unplaced = (bound: LimitedBound): LimitedBound => ({
+  ...bound,
+  limit: { ...bound.limit, node: undefined },
+});
+
+function* boundsOf(subject: EngineSubject): Generator<Pause, readonly LimitedBound[]> {
+  const bounds: LimitedBound[] = [];
+  for (const bound of limitedBoundsInSteps(fullProofOf(subject), subject)) {
+    if (bound) bounds.push(bound);
+    else yield;
+  }
+  return bounds;
+}
+
+/** Runs a computation in slices; messages are handled in between. Undefined if it is no longer wanted. */
+async function inSlices<Result>(
+  steps: Generator<Pause, Result>,
+  isWanted: () => boolean,
+): Promise<Result | undefined> {
+  while (isWanted()) {
+    const end = performance.now() + SLICE;
+    do {
+      const step = steps.next();
+      if (step.done) return step.value;
+    } while (performance.now() < end);
+    await new Promise((resolve) => setImmediate(resolve));
+  }
+  return undefined;
+}

@@ -1,0 +1,149 @@
+import { manifoldPressure } from '../derived/charge-air.ts';
+import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
+import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
+import type { Beyond, Proof, Question, Region } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
+import { boundText, witnessWords } from '../proof/witness.ts';
+import { addedWitness } from '../proof/witness-entry.ts';
+import type { EngineSubject, Fix, Found, Related } from './check.ts';
+import { passes } from './threshold.ts';
+import { formatQuantity, formatStated } from './words.ts';
+
+/** A value beyond its limit: in a state of the envelope, at an operating point, or both. */
+export interface Excess {
+  /** The value, in canonical units. */
+  readonly reached: number;
+  readonly limit: number;
+  /** ``at `dash` `` or `at 5800 rpm, 147 kPa abs, …`. */
+  readonly where: string;
+  /** The operating point of `where`. It may be outside the envelope. */
+  readonly named: ValueAtPoint | undefined;
+  /** The operating point that exceeds the limit most. */
+  readonly atPoint: ValueAtPoint | undefined;
+  readonly bound: Beyond | undefined;
+  /** `open` if no state is known that exceeds the limit, and none is known not to. */
+  readonly verdict: Beyond['verdict'];
+  readonly related: readonly Related[];
+}
+
+/** A question about a value that operating points have too, under another name if there is a fault. */
+export interface PointQuestion extends Omit<Question, 'id'> {
+  readonly value: PointValue;
+  readonly atPoints?: PointValue;
+}
+
+/** Relative difference at which an operating point is as far beyond a limit as the witness. */
+const AS_FAR = 5e-4;
+
+/** How a value exceeds its limit; undefined if it does so in no state of the envelope and at no operating point. */
+export function* excessOf(
+  { derivation }: EngineSubject,
+  proof: Proof,
+  { value, atPoints = value, ...question }: PointQuestion,
+): Generator<Pause, Excess | undefined> {
+  const { side, limitOf, regionsOf } = question;
+  const sign = side === 'high' ? 1 : -1;
+  const isBeyond = (point: OperatingPoint) => {
+    if (regionsOf && !regionsOf(point.configuration).some((region) => isIn(region, point))) return false;
+    const [number, limit] = [point.number(atPoints), limitOf(point.configuration)];
+    return number !== undefined && limit !== undefined && passes(sign * number, sign * limit);
+  };
+  const { points } = derivation;
+  const atPoint = extremeOver(points, atPoints, sign, isBeyond);
+  const bound = yield* proof.beyond({ ...question, id: value.id });
+  if (atPoint && (!bound || bound.verdict === 'open' || isAsFar(atPoint, bound))) {
+    const limit = limitOf(atPoint.point.configuration)!;
+    const reached = atPoint.value.canonical;
+    return {
+      reached,
+      limit,
+      ...named(atPoint),
+      atPoint,
+      bound,
+      verdict: 'broken',
+      related: [relatedTo(atPoint)],
+    };
+  }
+  if (!bound) return undefined;
+  const { reached, limit, verdict } = bound;
+  const nearest = extremeOver(points, atPoints, sign);
+  const where =
+    nearest && isAsFar(nearest, bound)
+      ? named(nearest)
+      : { where: `at ${witnessWords(bound)}`, named: undefined };
+  const related = atPoint ? [relatedTo(atPoint, `\`${atPoint.point.name}\` exceeds the limit too: `)] : [];
+  return { reached, limit, ...where, atPoint, bound, verdict, related };
+}
+
+const named = (at: ValueAtPoint) => ({ where: `at \`${at.point.name}\``, named: at });
+
+function isIn({ speed, lowestPressure }: Region, point: OperatingPoint): boolean {
+  const at = point.conditions.speed.canonical;
+  const isAtSpeed = !speed || (speed.low <= at && at <= speed.high);
+  return (
+    isAtSpeed && (lowestPressure === undefined || (point.number(manifoldPressure) ?? 0) >= lowestPressure)
+  );
+}
+
+const isAsFar = ({ value }: ValueAtPoint, bound: Beyond): boolean => isNumberAsFar(value.canonical, bound);
+
+/** Whether a number is about as far out as what a bound reaches, or further. */
+export function isNumberAsFar(number: number, { side, reached }: Beyond): boolean {
+  const distance = side === 'high' ? reached - number : number - reached;
+  return distance <= AS_FAR * Math.abs(reached);
+}
+
+const relatedTo = ({ point, value }: ValueAtPoint, before = ''): Related => ({
+  at: point.node,
+  message: `${before}${value.label}: ${value.substituted}`,
+});
+
+/**
+ * `; no state needs more than 87.4 %`, with the bound rounded outward, or `; no state needs more` if that is the number
+ * already given; empty if an operating point outside the envelope exceeds the bound.
+ */
+export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'>, verb: string): string {
+  if (!bound) return '';
+  const { side, show } = bound;
+  if (side === 'high' ? bound.bound < reached : bound.bound > reached) return '';
+  const text = boundText(bound, 3);
+  const than = text === formatQuantity(reached, show) ? '' : ` than ${text}`;
+  return `; no state ${verb} ${side === 'high' ? 'more' : 'less'}${than}`;
+}
+
+/** An undecided limit is between two numbers that differ little. */
+const DIGITS = 6;
+
+/** What an undecided bound says: that nothing is proved, and how far the search came. */
+export function openFinding(
+  at: Found['at'],
+  label: string,
+  { bound, where }: Pick<Excess, 'bound' | 'where'>,
+  fixes: readonly Fix[],
+): Found {
+  const { side, limit, reached, show } = bound!;
+  const most = side === 'high' ? 'at most' : 'at least';
+  return {
+    at,
+    severity: 'information',
+    message: `Not proved: ${label} is ${most} ${boundText(bound!, DIGITS)} and reaches ${formatQuantity(reached, show, DIGITS)} ${where}; the limit is ${formatStated(limit, show)}.`,
+    fixes,
+  };
+}
+
+/**
+ * Adds the witness of a bound as an operating point, so that every value of that state can be seen. Not offered if an
+ * operating point goes as far already.
+ */
+export function witnessFixes(
+  subject: EngineSubject,
+  { bound, named }: Pick<Excess, 'bound' | 'named'>,
+  base: string,
+): Fix[] {
+  if (!bound || named) return [];
+  const taken = subject.installation.configuration.operating_points ?? {};
+  const added = addedWitness(subject.file, taken, bound, base);
+  if (!added) return [];
+  const { name, edit } = added;
+  return [{ title: `Add this state as operating point \`${name}\``, safety: 'choice', edits: [edit] }];
+}

@@ -1,0 +1,154 @@
+import { readFileSync } from 'node:fs';
+import { afterEach, describe, expect, test } from 'vitest';
+import type { Diagnostic } from 'vscode-languageserver/node';
+import { ENGINE, FakeEditor } from './fake-editor.ts';
+import { workspaceOf } from './shop.ts';
+
+const fixture = (name: string) => readFileSync(new URL(`../fixtures/${name}`, import.meta.url), 'utf8');
+const FILES = {
+  '/shop/complete.engine.yaml': fixture('complete.engine.yaml'),
+  '/shop/complete.controller.yaml': fixture('complete.controller.yaml'),
+};
+const OVER = `based_on: ./complete.engine.yaml
+title: first
+fuel:
+  injectors:
+    maximum_duty: 55 %
+    static_flow: 340 cc/min
+`;
+const MARK = /\(before the last edit\)$/;
+
+const soon = (check: () => unknown) => expect.poll(check, { timeout: 20_000 });
+
+let fake = new FakeEditor();
+afterEach(() => fake.stop());
+
+const last = (): readonly Diagnostic[] | undefined => fake.published.at(-1)?.diagnostics;
+const duty = (diagnostics = last()) =>
+  diagnostics?.find(({ code }) => code === 'injector-duty-high')?.message as string | undefined;
+
+async function opened(text = OVER): Promise<void> {
+  fake = new FakeEditor(FILES);
+  await fake.start();
+  await fake.open(text);
+}
+
+const change = (text: string, version: number) =>
+  fake.tell('textDocument/didChange', {
+    textDocument: { uri: ENGINE, version },
+    contentChanges: [{ text }],
+  });
+
+describe('findings about bounds', () => {
+  test('follow the others when nobody types', async () => {
+    await opened();
+    await soon(() => fake.published.length).toBe(1);
+    expect(duty()).toBeUndefined();
+    await soon(() => duty()).toMatch(/^Injector duty reaches 59.9 %/);
+  });
+
+  test('are marked as outdated after an edit, at the same key, until they are searched again', async () => {
+    await opened();
+    await soon(() => duty()).toBeDefined();
+    await change(OVER.replace('title: first\n', '').replace('340', '330'), 2);
+    await soon(() => duty()).toMatch(MARK);
+    expect(last()!.find(({ code }) => code === 'injector-duty-high')!.range.start.line).toBe(4);
+    await soon(() => duty()).toMatch(/^Injector duty reaches 61.5 %/);
+    expect(duty()).not.toMatch(MARK);
+  });
+
+  test('are gone at once if their key is gone', async () => {
+    await opened();
+    await soon(() => duty()).toBeDefined();
+    await change(OVER.replace('    static_flow: 340 cc/min\n', ''), 2);
+    const count = fake.published.length;
+    await soon(() => fake.published.length).toBeGreaterThan(count - 1);
+    await soon(() => duty()).toBeUndefined();
+  });
+
+  test('stay current if nothing changes that they follow from', async () => {
+    await opened();
+    await soon(() => duty()).toBeDefined();
+    const before = fake.published.length;
+    await change(OVER.replace('first', 'second'), 2);
+    await soon(() => fake.published.length).toBeGreaterThan(before);
+    for (const { diagnostics } of fake.published.slice(before))
+      expect(duty(diagnostics)).toMatch(/60.1 %\.$/);
+  });
+
+  test('may be awaited by comments that accept them', async () => {
+    await opened(
+      OVER.replace('    static', '    # accept injector-duty-high: measured on a bench\n    static'),
+    );
+    await fake.ask('enginewright/proof', { textDocument: { uri: ENGINE } });
+    await soon(() => fake.published.length).toBeGreaterThan(1);
+    for (const { diagnostics } of fake.published) {
+      expect(duty(diagnostics)).toBeUndefined();
+      expect(diagnostics.map(({ code }) => code)).not.toContain('acceptance-without-finding');
+    }
+  });
+
+  test('are complete after a request for that', async () => {
+    await opened();
+    expect(await fake.ask('enginewright/proof', { textDocument: { uri: ENGINE } })).toEqual({
+      isCurrent: true,
+    });
+    await soon(() => duty()).toMatch(/60.1 %\.$/);
+  });
+});
+
+describe('an editor that pulls findings', () => {
+  const pull = async () =>
+    (await fake.ask('textDocument/diagnostic', { textDocument: { uri: ENGINE } })) as { items: Diagnostic[] };
+
+  test('is asked to refresh them', async () => {
+    fake = new FakeEditor(FILES);
+    await fake.start({
+      textDocument: { diagnostic: {} },
+      workspace: { diagnostics: { refreshSupport: true } },
+    });
+    await fake.open(OVER);
+    expect(duty((await pull()).items)).toBeUndefined();
+    await soon(() => fake.diagnosticRefreshes).toBe(1);
+    expect(duty((await pull()).items)).toBeDefined();
+  });
+
+  test('gets all of them at once if it cannot refresh them', async () => {
+    fake = new FakeEditor(FILES);
+    await fake.start({ textDocument: { diagnostic: {} } });
+    await fake.open(OVER);
+    expect(duty((await pull()).items)).toBeDefined();
+  });
+
+  test('gets all of them for files that are not open', async () => {
+    fake = new FakeEditor({ ...FILES, '/shop/other.engine.yaml': OVER });
+    await fake.start({
+      textDocument: { diagnostic: {} },
+      workspace: { diagnostics: { refreshSupport: true } },
+    });
+    const answer = await fake.ask('workspace/diagnostic', { previousResultIds: [] });
+    const { items } = answer as { items: { uri: string; items: Diagnostic[] }[] };
+    expect(duty(items.find(({ uri }) => uri.endsWith('other.engine.yaml'))!.items)).toBeDefined();
+  });
+});
+
+test('all bounds of a document are searched after something has asked for them', async () => {
+  fake = new FakeEditor();
+  await fake.start();
+  const texts = new Map(Object.entries(FILES).map(([path, text]) => [path.replace('/shop/', ''), text]));
+  const workspace = workspaceOf(texts);
+  const uri = 'file:///shop/complete.engine.yaml';
+  const completed: string[] = [];
+  workspace.proofs.onCompleted = (one) => completed.push(one);
+  workspace.rewrite(uri, [{ text: texts.get('complete.engine.yaml')! }]);
+  expect(workspace.proofs.of(uri)).toBeUndefined();
+  await expect.poll(() => workspace.proofs.of(uri)?.isCurrent, { timeout: 60_000 }).toBe(true);
+  const { bounds } = workspace.proofs.of(uri)!;
+  expect(bounds.find(({ id, side }) => id === 'injector_duty' && side === 'high')).toMatchObject({
+    verdict: 'holds',
+  });
+  expect(completed).toEqual([uri, uri]);
+  workspace.rewrite(uri, [{ text: texts.get('complete.engine.yaml')!.replace('340 cc/min', '330 cc/min') }]);
+  expect(workspace.proofs.of(uri)).toMatchObject({ isCurrent: false });
+  workspace.proofs.stop();
+}, 90_000);
