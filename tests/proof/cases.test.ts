@@ -171,7 +171,7 @@ test('states exist only where ambient pressure allows the lowest manifold pressu
   for (const text of [high, level]) {
     // Alone: the search knows no witness of another value.
     const subject = analyseCase(new Map([['case.engine.yaml', text]])).subject as EngineSubject;
-    const { reached, witness } = proofOf(subject).furthest('ignition_advance', 'high')!;
+    const { reached, witness } = fullProofOf(subject).furthest('ignition_advance', 'high')!;
     expect(witness.pressure_altitude).toBeLessThanOrEqual(1949);
     expect(reached).toBeCloseTo(0.04 * (20 - 14 * (50 / 170)) + 0.96 * (36 - 20 * (50 / 170)), 1);
     expect(bound(text, 'ambient_pressure', 'low').reached).toBeCloseTo(80e3, -3);
