@@ -55,8 +55,10 @@ const FALLING: Interval = { low: -Infinity, high: 0 };
 
 /** An unknown slope where the function rises towards a lower ceiling, because there may be no states there. */
 function withinStates(own = ZERO, ofCeiling = ZERO): Interval {
-  const isKept = (own.low >= 0 && ofCeiling.low >= 0) || (own.high <= 0 && ofCeiling.high <= 0);
-  return isKept ? own : ENTIRE;
+  if (own.low >= 0 && ofCeiling.low >= 0) return own;
+  if (own.high > 0 || ofCeiling.high > 0) return ENTIRE;
+  // Where the function is level, the end with the higher ceiling.
+  return own.low < 0 ? own : FALLING;
 }
 
 /**

@@ -157,6 +157,27 @@ describe('the state that makes a value highest', () => {
   });
 });
 
+test('states exist only where ambient pressure allows the lowest manifold pressure', () => {
+  // 80 kPa abs are ambient pressure at 1949 m; by the standard atmosphere.
+  const high = ENGINE.replace(/boost:\n(?: .*\n)+/, '').replace(
+    'operating_points:',
+    'envelope: { manifold_pressure: 80 kPa abs, pressure_altitude: 0..10000 ft }\noperating_points:',
+  );
+  // Level at the temperatures of the envelope, so that advance does not change with altitude.
+  const level = high.replace(
+    'ignition:\n',
+    'ignition:\n  charge_temperature_retard: { x: { quantity: charge_temperature, unit: °C, breakpoints: [90, 120] }, unit: deg, values: [0, 5] }\n',
+  );
+  for (const text of [high, level]) {
+    // Alone: the search knows no witness of another value.
+    const subject = analyseCase(new Map([['case.engine.yaml', text]])).subject as EngineSubject;
+    const { reached, witness } = fullProofOf(subject).furthest('ignition_advance', 'high')!;
+    expect(witness.pressure_altitude).toBeLessThanOrEqual(1949);
+    expect(reached).toBeCloseTo(0.04 * (20 - 14 * (50 / 170)) + 0.96 * (36 - 20 * (50 / 170)), 1);
+    expect(bound(text, 'ambient_pressure', 'low').reached).toBeCloseTo(80e3, -3);
+  }
+});
+
 describe('a verdict', () => {
   test('is that the limit holds, or is broken by the witness', () => {
     const { verdict, limit } = bound(ENGINE, 'injector_duty', 'high');
