@@ -1,11 +1,23 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
+import type { Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
+import {
+  absoluteAtSeaLevel,
+  highestOfEngine,
+  type TargetCell,
+  targetCellText,
+} from '../derived/boost-target.ts';
+import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
+import type { StateConfiguration } from '../derived/core-engine.ts';
 import { valueText } from '../derived/value.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
+import type { Proof } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
+import { witnessWords } from '../proof/witness.ts';
 import { replace } from '../source/edit.ts';
-import { type Check, engineCheck, type Fix, type Found } from './check.ts';
-import { formatStated, percent, percentBeside } from './words.ts';
+import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
+import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** The scaling of a manifold pressure sensor and its ends, as absolute pressure. */
 interface Reach {
@@ -39,14 +51,83 @@ function raisedCut(cut: QuantityValue, least: number, reaches: readonly Reach[],
   ];
 }
 
-export const overboostMargin: Check = engineCheck({
+/** A cut that leaves too little margin over a target. */
+interface CloseCut {
+  readonly engine: Engine;
+  readonly cut: QuantityValue;
+  readonly highest: TargetCell;
+}
+
+/** The cuts that are less than the margin above the highest target of a map set, each with the highest such target. */
+function closeCuts(engines: readonly Engine[], margin: number): CloseCut[] {
+  const found = new Map<QuantityValue, CloseCut>();
+  for (const engine of engines) {
+    const cut = engine.configuration.boost?.overboost_cut;
+    const highest = highestOfEngine(engine);
+    // A pascal is rounding.
+    if (!cut || !highest || absoluteCut(cut) >= highest.target.canonical * (1 + margin) - 1) continue;
+    const before = found.get(cut);
+    if (!before || highest.target.canonical > before.highest.target.canonical)
+      found.set(cut, { engine, cut, highest });
+  }
+  return [...found.values()];
+}
+
+function closeCutFinding({ engine, cut, highest }: CloseCut, margin: number): Found {
+  const { target, cell } = highest;
+  const excess = absoluteCut(cut) / target.canonical - 1;
+  const judgement = excess > 0 ? `only ${percentBeside(excess, margin, 2)} above` : 'not above';
+  const reaches = manifoldPressureReach(engine.configuration);
+  return {
+    at: cut.node,
+    severity: excess > 0 ? 'warning' : 'error',
+    message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
+    related: [{ at: cell, message: 'The highest boost target.' }],
+    fixes: raisedCut(cut, target.canonical * (1 + margin), reaches, margin),
+  };
+}
+
+/** A state in which the pressure passes the cut: with overshoot, or at an altitude where one of them is gauge pressure. */
+function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pause, Found | undefined> {
+  for (const [value, reference] of [
+    [manifoldPressure, 'absolute'],
+    [boostPressure, 'gauge'],
+  ] as const) {
+    const cutOf = ({ boost }: StateConfiguration) =>
+      boost?.overboost_cut?.quantity.reference === reference ? boost.overboost_cut : undefined;
+    const limitOf = (configuration: StateConfiguration) => cutOf(configuration)?.canonical;
+    const pressure = yield* excessOf(subject, proof, { value, side: 'high', limitOf });
+    if (!pressure) continue;
+    const { bound, named } = pressure;
+    const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
+    const cut = cutOf((named?.point ?? engine ?? subject.installation).configuration);
+    if (!cut) continue;
+    const where = named || !bound ? pressure.where : `at ${witnessWords(bound, COMMANDING)}`;
+    const fixes = witnessFixes(subject, pressure, 'highest_pressure');
+    if (pressure.verdict === 'open')
+      return openFinding(cut.node, value.label.toLowerCase(), { bound, where }, fixes);
+    return {
+      at: cut.node,
+      severity: 'error',
+      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'has')}.`,
+      related: pressure.related,
+      fixes,
+    };
+  }
+  return undefined;
+}
+
+/** The variables that decide which pressure is commanded and supplied. */
+const COMMANDING = ['speed', 'throttle', 'pressure_altitude'] as const;
+
+export const overboostMargin: Check = boundCheck({
   id: 'overboost-margin',
   severity: 'warning',
   title: 'Overboost cut margin too low',
   page: {
     catches:
-      'An `overboost_cut` that exceeds the highest boost target by less than the margin. It is an error if the cut is not above that target, or if the manifold pressure sensor cannot read it.',
-    why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect.',
+      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
+    why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
       'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
@@ -59,25 +140,16 @@ export const overboostMargin: Check = engineCheck({
       meaning: 'Usual margin over the target, to allow for wastegate overshoot.',
     },
   },
-  *find({ installation: { configuration }, derivation }, { margin }): Generator<Found> {
+  *find(subject, proof, { margin }) {
+    const { configuration, selectable } = subject.installation;
     const cut = configuration.boost?.overboost_cut;
+    const tooClose = closeCuts(selectable, margin);
+    yield* tooClose.map((one) => closeCutFinding(one, margin));
+    const beyond = tooClose.length === 0 ? yield* pressureBeyondCut(subject, proof) : undefined;
+    if (beyond) yield beyond;
     if (!cut) return;
     const pressure = absoluteCut(cut);
     const reaches = manifoldPressureReach(configuration);
-    const target = derivation.one(highestBoostTarget);
-    const least = target && target.canonical * (1 + margin);
-    // A pascal is rounding.
-    if (target && least && pressure < least - 1) {
-      const excess = pressure / target.canonical - 1;
-      const judgement = excess > 0 ? `only ${percentBeside(excess, margin, 2)} above` : 'not above';
-      yield {
-        at: cut.node,
-        severity: excess > 0 ? 'warning' : 'error',
-        message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${target.note}; a margin of ${percent(margin)} is usual.`,
-        related: [{ at: target.node, message: 'The highest boost target.' }],
-        fixes: raisedCut(cut, least, reaches, margin),
-      };
-    }
     for (const { scaling, low, high } of reaches) {
       if (pressure > low && pressure <= high) continue;
       yield {

@@ -98,6 +98,9 @@ const relatedTo = ({ point, value }: ValueAtPoint, before = ''): Related => ({
   message: `${before}${value.label}: ${value.substituted}`,
 });
 
+/** A relative difference that no number in a message shows. */
+const NOTHING = 1e-5;
+
 /**
  * `; no state needs more than 87.4 %`, with the bound rounded outward, or `; no state needs more` if that is the number
  * already given; empty if an operating point outside the envelope exceeds the bound.
@@ -107,7 +110,8 @@ export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'
   const { side, show } = bound;
   if (side === 'high' ? bound.bound < reached : bound.bound > reached) return '';
   const text = boundText(bound, 3);
-  const than = text === formatQuantity(reached, show) ? '' : ` than ${text}`;
+  const isReached = Math.abs(bound.bound - reached) <= NOTHING * Math.abs(reached);
+  const than = isReached || text === formatQuantity(reached, show) ? '' : ` than ${text}`;
   return `; no state ${verb} ${side === 'high' ? 'more' : 'less'}${than}`;
 }
 

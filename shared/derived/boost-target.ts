@@ -49,7 +49,8 @@ const highestOf = (cells: Iterable<TargetCell>): TargetCell | undefined => {
   return most;
 };
 
-const highestOfEngine = memoByBreathing((engine) => highestOf(targetCells(engine)));
+/** The cell of an engine's boost target with the highest pressure at sea level. */
+export const highestOfEngine = memoByBreathing((engine) => highestOf(targetCells(engine)));
 
 /** The cell with the highest target in any map set. */
 const highestCell = ({ installation }: Derivation): TargetCell | undefined =>

@@ -106,8 +106,12 @@ test.each(cases)('%s', (_name, root, sign, speed, pressure, voltage, expected) =
     ],
   };
   const whole = [speed, pressure, voltage].map(([low, high]) => ({ low: low!, high: high! }));
-  const isNear = (bound: number, reached: number) => bound - reached <= 1e-7 * Math.abs(bound);
-  const found = highestOf(problem, whole, isNear, 20_000)!;
+  const found = highestOf(
+    problem,
+    whole,
+    (bound, reached) => bound - reached <= 1e-7 * Math.abs(bound),
+    20_000,
+  )!;
   const [low, high] = sign === 1 ? [found.reached, found.bound] : [-found.bound, -found.reached];
   expect(high - low).toBeLessThanOrEqual(1e-7 * Math.abs(high) * (1 + 1e-9));
   // Both contain the extreme.
