@@ -22,7 +22,7 @@ const derivedIn = (text: string, id: string) => {
 test('a value says within what it is, how uncertain, and from where', () => {
   const [note] = uncertaintyNotes(derivedIn(TOLERANT, 'injector_pulse_width'));
   expect(note).toMatch(
-    /^\d+\.\d+ ms to \d+\.\d+ ms within the tolerances of the file; standard uncertainty 0\.\d+ ms, with 9\d % of the variance from fuel\.injectors\.static_flow, \d(\.\d)? % of the variance from engine\.bore$/,
+    /^\d+\.\d+ ms to \d+\.\d+ ms within the tolerances of the file; standard uncertainty 0\.\d+ ms, with 9\d % of the variance from fuel\.injectors\.static_flow, \d(\.\d+)? % of the variance from engine\.bore$/,
   );
 });
 
