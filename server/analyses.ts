@@ -31,8 +31,8 @@ const MOST_ANALYSED = 2_000_000;
 const LEAST_WEIGHT = 5_000;
 
 /**
- * Analyses of files by path. Cached are those of the open documents used last and, of all other files, the last one. Any
- * other analysis is computed again on request, with the same result.
+ * Analyses of files by path. The cache holds those of the open documents used last and, of all other files, the last
+ * one. Any other analysis is computed again on request, with the same result.
  */
 export class Analyses {
   readonly #states = new Map<string, State>();

@@ -7,13 +7,13 @@ export function plain(text: string): string {
   return onOneLine(text).replace(/[\\`*_{}[\]<>|#~$&]/g, '\\$&');
 }
 
-/** A text whose words between backticks are code, and in which nothing else is a mark. */
+/** A text whose words between backticks are code, and in which nothing else is markup. */
 export function prose(text: string): string {
   const parts = text.split('`');
   return parts.map((part, i) => (i % 2 === 0 || i === parts.length - 1 ? plain(part) : code(part))).join('');
 }
 
-/** A text as code on one line; a backtick in it is fenced with more of them. */
+/** A text as code on one line; a text with backticks gets a longer fence. */
 export function code(text: string): string {
   const line = onOneLine(text);
   const longest = maximumOf([0, ...[...line.matchAll(/`+/g)].map(([run]) => run.length)]);

@@ -44,7 +44,7 @@ export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   if (second === undefined)
     throw new UsageError(`\`compare\` needs a second file or folder to compare \`${first}\` with.`);
   if (more.length > 0)
-    throw new UsageError('`compare` takes two operands; more paths are allowed only after `REV..REV`.');
+    throw new UsageError('`compare` takes only OLD and NEW; more paths are allowed only after `REV..REV`.');
   const sides = { old: sideOf(first), new: sideOf(second) };
   if (sides.old.isFolder !== sides.new.isFolder) {
     throw new UsageError('Compare a file with a file, or a folder with a folder.');

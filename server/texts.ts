@@ -102,7 +102,7 @@ export class Texts {
     if (text !== undefined) this.#keep(rewritten(earlier!, { text }));
   }
 
-  /** Finds files that have changed on disk. Looks at a limited number of files, at the others in the next rounds. */
+  /** Finds files that have changed on disk. Checks a limited number of files, and the others in the next rounds. */
   changedOnDisk(): string[] {
     const changed: string[] = [];
     const until = performance.now() + LONGEST_ROUND;

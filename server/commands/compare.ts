@@ -28,7 +28,7 @@ margins to limits, how far the bounds over all states of the envelope moved (see
 of an equal value are ignored.
 
 OLD and NEW are two files or two folders; REV:PATH is a file or folder at a git revision. REV..REV compares two
-revisions, REV...REV the second one with its merge base with the first; paths after it limit the comparison. Nothing
+revisions, REV...REV compares the second one with the merge base of the two; paths after it limit the comparison. Nothing
 is checked out. If engine files are compared, so are the controller files that they name.
 
 sarif, junit and github list new findings and reduced margins, for automation. A baseline is a file written by

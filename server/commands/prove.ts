@@ -30,7 +30,7 @@ export const prove: Command = {
       meaning: 'time limit for each file; bounds not settled by then stay open (default: 10 s)',
     },
   },
-  description: `Proves bounds for every value of an operating point over all states of the envelope: every speed, manifold
+  description: `Proves bounds for every value derived at operating points, over all states of the envelope: every speed, manifold
 pressure, altitude, temperature and supply voltage at which the engine may operate, in each map set, without a fault and
 with each single fault. No state lies beyond a bound. Each bound has a witness: a state whose value comes within the
 requested distance of the bound.
@@ -46,7 +46,9 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
     const engines = found.files.filter(({ path }) => fileKind(path) === 'engine');
     // An empty result would read as if every limit held.
     if (engines.length === 0 && found.problems.length === 0)
-      throw new UsageError('`prove` needs an engine file (*.engine.yaml); none is named here.');
+      throw new UsageError(
+        '`prove` needs an engine file (*.engine.yaml); the named files and folders contain none.',
+      );
     const files = engines.map(({ name }): ProvedFile => {
       const subject = engineAnalysis(name, 'prove').subject as EngineSubject;
       const start = performance.now();
@@ -66,7 +68,7 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
 const hasVerdict = ({ bounds }: ProvedFile, failing: readonly string[]): boolean =>
   bounds.some(({ verdict }) => verdict !== undefined && failing.includes(verdict));
 
-/** Bounds are searched a little nearer than asked, so that the witness, rounded as printed, still is. */
+/** Bounds are searched to a slightly closer tolerance than requested, so that the witness still meets the request after rounding for print. */
 const SPARE = 0.6;
 
 function optionsOf(call: Call): () => ProofOptions {
@@ -84,5 +86,5 @@ function shareOf(text: string, option: string): number {
   const read = parseQuantity(text);
   const isShare = !isFault(read) && read.unit?.dimension === 'ratio';
   if (isShare && read.canonical > 0 && read.canonical < 1) return read.canonical;
-  throw new UsageError(`\`${option}\` cannot be \`${text}\`; use a share, such as \`0.5 %\`.`);
+  throw new UsageError(`\`${option}\` cannot be \`${text}\`; use a percentage, such as \`0.5 %\`.`);
 }

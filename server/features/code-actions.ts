@@ -149,7 +149,7 @@ function fixAll(analysis: Analysis, editor: Editor): CodeAction[] {
     if (isFree) for (const edit of only.edits) taken.splice(lastAt(taken, edit.start) + 1, 0, edit);
   }
   if (taken.length === 0) return [];
-  const title = 'Apply all fixes that keep the meaning';
+  const title = 'Apply all fixes that do not change the meaning';
   return [{ title, kind: FIX_ALL, edit: editOf(analysis, taken, editor) }];
 }
 

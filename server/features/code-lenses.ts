@@ -48,7 +48,7 @@ interface Looked {
   readonly lens: CodeLens;
 }
 
-/** A lens whose title is made only when an editor shows it: of a long file, few are visible. */
+/** A lens whose title is made only when an editor shows it: in a long file, few are visible. */
 export interface Lens {
   readonly range: Range;
   command(): Command;

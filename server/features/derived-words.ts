@@ -1,5 +1,5 @@
 import { type DerivedValue, valueText } from '../../shared/derived/value.ts';
-import { citationsOf, originsOf, rangeNotesOf } from '../formats/derive-report.ts';
+import { citationsOf, furtherNotesOf, originsOf } from '../formats/derive-report.ts';
 import { bold, code, lines, paragraphs, plain } from '../markdown.ts';
 import { NO_PREFERENCE, type PreferredUnits, preferred, preferredWorking } from '../preferred-units.ts';
 import { type Mover, moversText } from '../sensitivity-words.ts';
@@ -17,7 +17,7 @@ export function derivedPage(
       code(`= ${preferredWorking(value, units)}`),
     ),
     lines(
-      ...[...rangeNotesOf(value, units), ...originsOf(value)].map(plain),
+      ...[...furtherNotesOf(value, units), ...originsOf(value)].map(plain),
       moversText(movers, code),
       sourcesLine([value]),
     ),

@@ -84,7 +84,7 @@ const inSight = <One>(byChunk: ReadonlyMap<Chunk, readonly One[]>, { chunks }: S
 
 const placeOf = ({ node }: DerivedValue): Node => (node.parent?.type === 'sequence' ? node.parent : node);
 
-/** A list has one hint, with the lowest and the highest value, because there is no room for one behind each item. */
+/** A list has one hint, with the lowest and the highest value, because there is no space for one after each item. */
 function partsByList(
   values: readonly DerivedValue[],
   text: HintText,

@@ -56,7 +56,7 @@ export const ESSENTIAL: ReadonlySet<string> = new Set([
   'current_budget',
 ]);
 
-/** Values shown behind an operating point, in this order. */
+/** Values shown after an operating point, in this order. */
 export const pointHints: Readonly<Record<string, HintText>> = {
   manifold_pressure: (number) => `= ${number}`,
   injector_duty: (number) => `duty ${number}`,

@@ -49,7 +49,7 @@ interface Looked {
   readonly hint: InlayHint;
 }
 
-/** Derived values behind the text that they belong to; the values of one place share a hint. */
+/** Derived values after the text that they belong to; the values of one place share a hint. */
 export function inlayHintsIn(
   analysis: Analysis,
   { range }: { readonly range: Range },
@@ -153,7 +153,7 @@ function wayTo(
   return { command: { title, command: editor.showPlaces, arguments: [...given] } };
 }
 
-/** Behind a value on one line; behind the key and its colon if the value spans several lines. */
+/** The position after a value on one line, or after the key and its colon if the value spans several lines. */
 export function positionBehind(file: SourceFile, node: Node): Position {
   const key = keyOf(node);
   const written = node.chunk.text.slice(node.start, node.end);

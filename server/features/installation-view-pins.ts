@@ -17,7 +17,7 @@ import { pinProperty } from './pin-words.ts';
 /** Finds the findings at a node, and those that refer to it. */
 type FaultsAt = (...nodes: readonly (Node | undefined)[]) => FaultView[];
 
-/** The connectors of the controller and of the harness, with every contact. */
+/** The connectors of the controller and of the harness, with every pin. */
 export function planView(
   analysis: Analysis,
   installation: Installation,

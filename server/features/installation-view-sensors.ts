@@ -12,7 +12,7 @@ import type { PlaceOf } from './installation-view-places.ts';
 import type { CurvePoint, CurveView, SensorView, WrittenView } from './installation-view-types.ts';
 
 /** Each sensor with its keys as written and its readings over its input. */
-/** Enough to see neighbouring places of a curve apart. */
+/** Enough digits to tell neighbouring points of a curve apart. */
 const CURVE_DIGITS = 4;
 
 export function sensorViews(

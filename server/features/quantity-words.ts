@@ -3,7 +3,7 @@ import type { Kind } from '../../shared/quantity/kinds.ts';
 import { bold, code, lines } from '../markdown.ts';
 import { type PreferredUnits, preferred } from '../preferred-units.ts';
 
-/** `**Bore** 76 mm`, and beneath it the same in other units, that which the reader prefers first. */
+/** `**Bore** 76 mm`, and below it the same in other units, first the one that the reader prefers. */
 export function quantityWords(
   label: string,
   quantity: Quantity,

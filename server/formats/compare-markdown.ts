@@ -28,7 +28,7 @@ import {
 import { printable } from './layout.ts';
 
 /**
- * For a comment on a pull request, which may have 65 536 characters: the verdict, then the consequences, with the
+ * For a comment on a pull request, which may have at most 65 536 characters: the verdict, then the consequences, with the
  * details collapsed. What does not fit is counted, never cut off.
  */
 export const compareMarkdown: CompareFormat<FilePart> = {

@@ -6,6 +6,7 @@ import { citation } from '../../shared/physics/citation.ts';
 import type { SourceKey } from '../../shared/physics/sources.ts';
 import { formatQuantity, quantityColumn } from '../../shared/quantity/index.ts';
 import { NO_PREFERENCE, preferred } from '../preferred-units.ts';
+import { uncertaintyNotes } from '../uncertainty-words.ts';
 
 /** Values that are read together: those of the whole installation or of one operating point. */
 export interface ValueGroup {
@@ -46,15 +47,21 @@ export function originsOf({ inputs, substituted }: DerivedValue): string[] {
 }
 
 /**
- * The note of a value, and each number of its formula that is outside its range: `ambient temperature 107 K is outside 180 to
- * 340 K, the range in which this formula is meant to hold`.
+ * The note of a value, each number of its formula that is outside its range (`ambient temperature 107 K is outside 180 to
+ * 340 K, the range in which this formula is meant to hold`), and what tolerances leave open.
  */
 export const notesOf = (value: DerivedValue, units = NO_PREFERENCE): string[] => [
   ...(value.note === undefined ? [] : [value.note]),
-  ...rangeNotesOf(value, units),
+  ...furtherNotesOf(value, units),
 ];
 
-export const rangeNotesOf = ({ result }: DerivedValue, units = NO_PREFERENCE): string[] =>
+/** What a value shows beside its own note: numbers outside their range, and what tolerances leave open. */
+export const furtherNotesOf = (value: DerivedValue, units = NO_PREFERENCE): string[] => [
+  ...rangeNotesOf(value, units),
+  ...uncertaintyNotes(value, units),
+];
+
+const rangeNotesOf = ({ result }: DerivedValue, units = NO_PREFERENCE): string[] =>
   outsideValidRange(result).map(({ term, canonical }) => {
     const { show } = preferred({ canonical, show: term.show ?? term.unit }, units);
     const [low, high] = term.valid;

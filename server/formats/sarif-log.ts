@@ -138,7 +138,7 @@ function fixOf(checked: CheckedFile, { title, safety, edits }: FindingFix) {
   };
 }
 
-/** SARIF shows code in the Markdown form of a message, and asks for a plain form beside it. */
+/** SARIF shows code in the Markdown form of a message, and requires a plain form beside it. */
 function sarifMessage(message: string) {
   const text = plainText(message);
   return text === message ? { text } : { text, markdown: message };

@@ -61,7 +61,7 @@ export function multiply(a: Interval, b: Interval): Interval {
   return interval(low, -high);
 }
 
-/** If the divisor contains zero, the quotient is unbounded on that side; if it is zero alone, the quotient is empty. */
+/** If the divisor contains zero, the quotient is unbounded on that side; if it contains only zero, the quotient is empty. */
 export function divide(a: Interval, b: Interval): Interval {
   if (isEmpty(a) || isEmpty(b) || (b.low === 0 && b.high === 0)) return EMPTY;
   if (a.low === 0 && a.high === 0) return ZERO;
@@ -82,7 +82,7 @@ export function root(a: Interval): Interval {
 
 /**
  * V8 computes exp, log and pow within one unit in the last place (measured, no standard bounds them), so two steps outward
- * enclose.
+ * enclose the result.
  */
 const below = (x: number): number => (Number.isFinite(x) ? nextDown(nextDown(x)) : overflowed(x));
 const above = (x: number): number => -below(-x);
@@ -135,7 +135,7 @@ function wholePower(a: Interval, exponent: number): Interval {
   return interval(powerBelow(a.low, exponent), -powerBelow(-a.high, exponent));
 }
 
-/** At most the odd power of a number. */
+/** A lower bound of an odd power of a number. */
 function powerBelow(x: number, exponent: number): number {
   return x === 0 || Math.abs(x) === Infinity ? x : below(x ** exponent);
 }

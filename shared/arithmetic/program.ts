@@ -75,44 +75,56 @@ const CODE: Readonly<Record<Operation, number>> = {
   floor: 12,
 };
 
-/** Runs steps of four integers each: the code of an operation, the places of its operands, and that of its result. */
+/**
+ * Runs steps of four integers each: the code of an operation, the places of its operands, and that of its result. The
+ * operations are those of `numbers`, in the order of `CODE`.
+ */
 function run(code: Uint16Array, values: Float64Array): void {
   for (let i = 0; i < code.length; i += 4) {
     const a = values[code[i + 1]!]!;
     const b = values[code[i + 2]!]!;
-    values[code[i + 3]!] = operate(code[i]!, a, b);
-  }
-}
-
-/** The same operations as `numbers`, in the order of `CODE`. */
-function operate(code: number, a: number, b: number): number {
-  switch (code) {
-    case 0:
-      return a + b;
-    case 1:
-      return a - b;
-    case 2:
-      return a * b;
-    case 3:
-      return a / b;
-    case 4:
-      return a ** b;
-    case 5:
-      return Math.min(a, b);
-    case 6:
-      return Math.max(a, b);
-    case 7:
-      return -a;
-    case 8:
-      return Math.exp(a);
-    case 9:
-      return Math.log(a);
-    case 10:
-      return Math.sqrt(a);
-    case 11:
-      return Math.abs(a);
-    default:
-      return Math.floor(a);
+    let result: number;
+    switch (code[i]!) {
+      case 0:
+        result = a + b;
+        break;
+      case 1:
+        result = a - b;
+        break;
+      case 2:
+        result = a * b;
+        break;
+      case 3:
+        result = a / b;
+        break;
+      case 4:
+        result = a ** b;
+        break;
+      case 5:
+        result = Math.min(a, b);
+        break;
+      case 6:
+        result = Math.max(a, b);
+        break;
+      case 7:
+        result = -a;
+        break;
+      case 8:
+        result = Math.exp(a);
+        break;
+      case 9:
+        result = Math.log(a);
+        break;
+      case 10:
+        result = Math.sqrt(a);
+        break;
+      case 11:
+        result = Math.abs(a);
+        break;
+      default:
+        result = Math.floor(a);
+    }
+    values[code[i + 3]!] = result;
   }
 }
 

@@ -8,7 +8,7 @@ const EPSILON = 2 ** -53;
 const STEP = EPSILON * (1 + 2 * EPSILON);
 
 /**
- * The next double above, or the one after it among the very smallest.
+ * The next double above or, for the very smallest numbers, the one after it.
  * Source: Rump, Zimmermann, Boldo and Melquiond, Computing predecessor and successor in rounding to nearest, BIT 49 (2009).
  */
 export function nextUp(x: number): number {

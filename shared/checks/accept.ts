@@ -20,7 +20,7 @@ export interface Acceptance {
   readonly nextLine: number;
 }
 
-/** Trailing spaces are removed afterwards: a pattern that did so would try each space inside the reason as the last. */
+/** Trailing spaces are removed afterwards: a pattern that removed them would try each space inside the reason as the first of the trailing ones. */
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*))/gm;
 
 interface Comment {
@@ -118,7 +118,7 @@ export function applyAcceptances(
   return { findings: [...left, ...faults], accepted };
 }
 
-/** Where a finding is written, and where the files on the way there, those before it in `files`, name the next one. */
+/** The place where a finding is written, and the places where the files on the way there (those before it in `files`) name the next file. */
 function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, 'file' | 'start'>[] {
   const { writtenAt } = finding;
   if (!writtenAt) return [finding];

@@ -17,7 +17,7 @@ export const chargeTemperatureHigh: Check = boundCheck({
   page: {
     catches:
       'An operating point, or any other state in the envelope, with a charge temperature above the limit.',
-    why: 'A hot charge detonates earlier and is less dense, so boost that heats the air gives less power than it seems to and needs less advance.',
+    why: 'A hot charge detonates more easily and is less dense, so boost that heats the air gives less power than its pressure suggests and requires less advance.',
     example:
       'boost:\n  intercooler: { effectiveness: 30 %, ... }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, isa_deviation: 20 K, ... }   # 76 °C',
     remedy:

@@ -64,7 +64,7 @@ function closeCuts(engines: readonly Engine[], margin: number): CloseCut[] {
   for (const engine of engines) {
     const cut = engine.configuration.boost?.overboost_cut;
     const highest = highestOfEngine(engine);
-    // A pascal is rounding.
+    // A difference of one pascal is rounding.
     if (!cut || !highest || absoluteCut(cut) >= highest.target.canonical * (1 + margin) - 1) continue;
     const before = found.get(cut);
     if (!before || highest.target.canonical > before.highest.target.canonical)

@@ -31,7 +31,7 @@ export const busIdDuplicate: Check = engineCheck({
   title: 'Duplicate message identifier',
   page: {
     catches: 'Two messages with the same identifier. An 11-bit and a 29-bit identifier are always different.',
-    why: 'A receiver distinguishes messages only by their identifiers: a display would decode engine speed as oil pressure. Two frames sent at the same time corrupt each other.',
+    why: 'A receiver distinguishes messages only by their identifiers: a display would decode engine speed as oil pressure. Two messages with that identifier sent at the same time corrupt each other.',
     example: 'messages:\n  fast: { id: 0x320, length: 8 byte }\n  slow: { id: 0x320, length: 8 byte }',
     remedy:
       'Give one of them another identifier. The lower identifier has priority, so use it for the more urgent message.',
@@ -103,7 +103,7 @@ export const busIdOutOfRange: Check = engineCheck({
   page: {
     catches:
       'An identifier above 0x7FF without `extended: true`, or above 0x1FFFFFFF with it. An identifier has at most 29 bits.',
-    why: 'The controller would truncate the identifier and send with another one, which may be in use.',
+    why: 'The controller would truncate the identifier and send the message under a different one, which may be in use.',
     example: 'messages:\n  fast: { id: 0x18FF2000, length: 8 byte }   # 29 bits, but not extended',
     remedy: 'Make the identifier extended if all devices on the bus support 29 bits, or use one up to 0x7FF.',
     basis: 'ISO 11898-1: base frames have 11 bits, extended frames 29.',
@@ -160,8 +160,8 @@ const tooLongEach = checkEach(function* ({ name, message }: NamedMessage): Itera
     at: message.length.node,
     message:
       data > MAX_DATA
-        ? `\`${name}\` has ${dataText(data)} of data; a classic frame holds at most 8 bytes.`
-        : `\`${name}\` has ${dataText(data)} of data; a frame holds only whole bytes.`,
+        ? `\`${name}\` has ${dataText(data)} of data; a message on a classic bus holds at most 8 bytes.`
+        : `\`${name}\` has ${dataText(data)} of data; a message holds only whole bytes.`,
     fixes:
       whole > 0 && fits
         ? [
@@ -184,7 +184,7 @@ export const busLoadHigh: Check = engineCheck({
   page: {
     catches:
       'Messages that together load the bus above the threshold, with the maximum number of stuff bits. More than 100 % without any stuff bits is an error.',
-    why: 'Other devices also need the bus, and frames with errors are sent again. Near full load, messages with low priority are late or never sent.',
+    why: 'Other devices also need the bus, and messages with errors are sent again. Near full load, messages with low priority are late or never sent.',
     example: 'bus:\n  bitrate: 125 kbit/s\n  messages:\n    fast: { id: 0x320, length: 8 byte, every: 2 ms }',
     remedy: 'Send slowly changing signals less often, combine signals, or raise the bit rate.',
     basis: 'Common practice, no source. Frame lengths: ISO 11898-1 and Davis et al. 2007.',
@@ -224,7 +224,7 @@ export const busPeriodMissed: Check = engineCheck({
   },
   *find({ installation: { configuration }, derivation }) {
     if (!derivation.one(busLoad)) return;
-    // On a bus with more than it can carry, no message is late for a reason of its own.
+    // On an overloaded bus, messages are late because of the load, not for a reason of their own.
     const isOverloaded = passes(derivation.one(busLoadWorstCase)?.canonical ?? 0, 1);
     // Responses are in the order of the messages, but some messages have none.
     const responses = derivation.get(responseTime);

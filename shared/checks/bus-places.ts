@@ -46,7 +46,7 @@ export const busSignalOverlap: Check = engineCheck({
   title: 'Overlapping signals',
   page: {
     catches:
-      'A signal that shares bits with another signal of the same message, each placed by its own byte order. A signal that overlaps several others is one finding if those do not overlap each other.',
+      'A signal that shares bits with another signal of the same message, each placed by its own byte order. A signal that overlaps several others is reported as one finding if those do not overlap each other.',
     why: 'The bits carry the value that is written last. The other signal shows a wrong number, and the pilot cannot see that it is wrong.',
     example:
       'signals:\n  engine_speed: { start_bit: 0, bits: 16, scale: 0.25 rpm }\n  oil_temperature: { start_bit: 8, bits: 8, scale: 1 K, offset: -40 °C }',
@@ -94,7 +94,7 @@ export const busSignalOutsideMessage: Check = engineCheck({
   title: 'Signal outside its message',
   page: {
     catches:
-      'A signal with bits after the last byte of its message. All such signals of one message are one finding.',
+      'A signal with bits after the last byte of its message. All such signals of one message are reported as one finding.',
     why: 'Those bits are never sent, so the receiver gets a wrong number.',
     example:
       'length: 4 byte\nsignals:\n  engine_speed: { start_bit: 24, bits: 16, scale: 0.25 rpm }   # ends at bit 39',
@@ -111,7 +111,7 @@ const outsideEach = checkEach(function* ({ message }: NamedMessage): Iterable<Fo
   const data = dataBits(message);
   if (!message.length || data === undefined) return;
   const outside = placedSignals(message).filter((one) => !signalFits(one.place, data));
-  // One signal alone may be wrong by itself, several follow from the length.
+  // A single signal outside may itself be wrong; if there are several, the length of the message is at fault.
   const cause = outside.length === 1 ? nodeOf(outside[0]!.signal) : message.length.node;
   const bytes = new Map(outside.map((one) => [one, Math.floor(Math.max(...one.positions) / 8) + 1]));
   const most = maximumOf([...bytes.values()]);

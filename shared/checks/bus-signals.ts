@@ -34,7 +34,7 @@ import { formatQuantity } from './words.ts';
 interface Demand {
   readonly low: number;
   readonly high: number;
-  /** As it goes before "300 kPa abs". */
+  /** The words before the value in a message: `its range extends to`. */
   readonly whose: string;
   /** Where the values are stated, outside the signal. */
   readonly at: Node | undefined;
@@ -113,7 +113,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
 });
 
-/** The signals of a message that do not cover a range that they state themselves: the installation may need more. */
+/** The signals of a message that may not carry what the installation needs: all except those that cover their own stated range. */
 const doubtfulSignalsEach = memoMap(({ message }: NamedMessage) =>
   signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
 );
@@ -176,7 +176,7 @@ export const busResolutionCoarse: Check = engineCheck({
   title: 'Signal resolution too coarse',
   page: {
     catches:
-      'A signal with one count larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
+      'A signal for which one count is larger than the smallest distance between caution and warning of a limit on its quantity, in any map set.',
     why: 'The display can jump from below the caution to beyond the warning in one count, so the pilot never sees the caution.',
     example:
       'protection:\n  oil_hot: { watches: oil_temperature, above: { caution: 120 °C, warning: 125 °C } }\nbus:\n  messages:\n    slow:\n      signals:\n        oil_temperature: { start_bit: 0, bits: 5, scale: 8 K, offset: -40 °C }',

@@ -6,8 +6,8 @@ export const MAX_LISTED = 100;
 
 /**
  * The findings of a file as every face lists them: each cause once (see `folded`); for each check and severity the first ones in
- * the order of the list, then one that replaces all others and counts them. Comparing and accepting findings, gates and baselines
- * use the whole list; a count is that of `folded`.
+ * the order of the list, then one that replaces all others and counts them. Comparison, acceptance, gates and baselines use
+ * the whole list; counts are those of `folded`.
  */
 export function capped(findings: readonly Finding[]): readonly Finding[] {
   return cappedBy(folded(findings), ({ rule, severity }) => `${rule} ${severity}`, leftOutFinding);

@@ -3,8 +3,8 @@ import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 
 /**
- * The cause of whatever follows from a missing sensor. Of several alike, such as one per cylinder, each is a cause of its own
- * if another one is there; if there is none at all, that is one cause.
+ * The cause of whatever follows from a missing sensor. Of several of a kind, such as one per cylinder, each missing one
+ * is a cause of its own if another exists; if all are missing, that is one cause.
  */
 export function missingSensor(quantity: string, isOtherThere = false): string {
   const name = measuredQuantity(quantity)?.entry.name ?? quantity;

@@ -41,7 +41,7 @@ export const axisDoesNotCover: Check = engineCheck({
   page: {
     catches:
       'A speed axis that ends below `engine.maximum_speed`, or a manifold pressure axis that ends below the highest boost target or the overboost cut. Limits under `protection` may end earlier.',
-    why: 'Beyond its last breakpoint a table holds its edge value. Air and fuel keep rising with pressure, so the engine gets the mixture and the advance of a lower load exactly where it tolerates least.',
+    why: 'Beyond its last breakpoint a table holds its edge value. Air and fuel keep rising with pressure, so the engine gets the mixture and the advance of a lower load exactly where it can least tolerate them.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nfuel:\n  volumetric_efficiency:\n    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }',
     remedy:
@@ -65,7 +65,7 @@ export const axisDoesNotCover: Check = engineCheck({
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table, shape)}: the highest breakpoint, ${formatStated(end, unit)}, is below the ${reach.what} of ${formatStated(reach.canonical, unit)}. Above it the table holds its edge value.`,
+            message: `${tableName(table, shape)}: the highest breakpoint, ${formatStated(end, unit)}, is below the ${reach.what} of ${formatStated(reach.canonical, unit)}. Above ${formatStated(end, unit)} the table holds its edge value.`,
             related: [{ at: reach.node, message: `The ${reach.what}.` }],
           };
         }

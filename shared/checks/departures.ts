@@ -24,8 +24,8 @@ function overrideUnknown(allChecks: AllChecks): Check {
     title: 'Unknown check or setting',
     page: {
       catches:
-        'A key under `checks:` that is not the ID of a check, or a setting that its check does not have. A key without a ' +
-        'reason is a `missing-key` finding, and the default threshold still applies.',
+        'A key under `checks:` that is not the ID of a check, or a setting that its check does not have. A check without a ' +
+        'reason is reported by `missing-key`, and the default threshold still applies.',
       why: 'The key looks as if it changed a threshold, but the default still applies.',
       example:
         'checks:\n  injector-duty-hi: { limit: 88 %, reason: Flow bench report 12 shows it linear to 90 %. }',

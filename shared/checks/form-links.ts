@@ -47,7 +47,7 @@ export const overlayCycle = fileCheck({
   title: 'Circular `based_on`',
   page: {
     catches: 'A chain of `based_on` that leads back to a file in the chain.',
-    why: 'The chain has no first file, so the values would depend on where it is entered. It is cut here.',
+    why: 'The chain has no first file, so the values would depend on where it is entered. This `based_on` is therefore not followed.',
     example: '# in a.engine.yaml\nbased_on: ./b.engine.yaml\n# in b.engine.yaml\nbased_on: ./a.engine.yaml',
     remedy: 'Decide which file is the base, and remove its `based_on`.',
     basis: 'The file format.',
@@ -126,7 +126,7 @@ function layersOf(layers: readonly Node[], key: string): Node[] {
     .filter((node) => node !== undefined);
 }
 
-/** Keys that a layer has and none of the layers below it; for a whole section, only its key. */
+/** Keys that a layer has and none of the layers below it has; for a whole section, only its key. */
 function* additions(
   shape: Shape,
   layer: Node,

@@ -9,7 +9,7 @@ export function* bareRails(subject: Subject): Iterable<Found> {
     const end = node.text.trimEnd().length;
     yield {
       at: node,
-      message: `${capital(nameOf(node))} must be a gauge pressure, because a fixed regulator holds the rail above ambient.`,
+      message: `${capital(nameOf(node))} must be a gauge pressure, because a fixed regulator controls rail pressure relative to ambient.`,
       fixes: [rewriting(node, [end, end], ' gauge', 'choice')],
     };
   }
@@ -22,7 +22,7 @@ export function* gaugeRails(subject: Subject): Iterable<Found> {
     const { node } = pressure;
     yield {
       at: node,
-      message: `${capital(nameOf(node))} must be a pressure difference, without \`gauge\`, because a manifold-referenced regulator holds the rail above the manifold.`,
+      message: `${capital(nameOf(node))} must be a pressure difference, without \`gauge\`, because a manifold-referenced regulator controls rail pressure relative to manifold pressure.`,
       fixes: [withoutReference(pressure)],
     };
   }

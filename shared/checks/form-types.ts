@@ -211,7 +211,7 @@ function misreadFinding({ node, shape, kind, fault }: MisreadQuantity): Found {
   const at = isPart ? spanInScalar(node, start, end) : node;
   const message =
     fault.suggestedText !== undefined
-      ? `${quote(number)} begins with a dash that is not a minus sign.`
+      ? `${quote(number)} begins with a dash other than the plain minus sign \`-\`.`
       : isPart
         ? `${quote(number)} is not a valid number; write the digits without separators, with a decimal point.`
         : `${name} must be ${wanted}, not ${quote(node.text)}.`;

@@ -189,7 +189,7 @@ function wrongKind(fault: MisreadQuantity): string {
   }
   if (read.fault === 'reference-unexpected') {
     const why = isFromVacuum(fault)
-      ? '; with an absolute pressure, the difference would depend on ambient pressure'
+      ? '; converting an absolute pressure to a difference would need the ambient pressure'
       : '';
     return `must be ${wanted(fault)}, without ${unit}${why}`;
   }

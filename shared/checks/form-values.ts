@@ -111,7 +111,7 @@ function below(quantity: Quantity, node: ScalarNode): readonly Found[] {
   return floor ? [{ at: node, message: `${valueText(node.text)} is below ${floor}.` }] : [];
 }
 
-/** No pressure of the air at sea level was ever higher: 1083.8 hPa at Agata in 1968 (WMO record, from memory). */
+/** No air pressure at sea level has ever been higher: 1083.8 hPa at Agata in 1968 (WMO record, from memory). */
 const HIGHEST_AMBIENT = 108_380;
 
 /** The name of the lowest point of the scale, if the value is below it. A number in K may be a difference. */
@@ -169,7 +169,7 @@ function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): 
   const edit = insertEntry(node, 'unit', { line: '"%"' }, node.entry('quantity'));
   yield {
     at,
-    message: `${capital(nameOf(at))} is ${valueText(`${at.text} ${unit}`)}, outside the physical range of 0..100 %.`,
+    message: `${capital(nameOf(at))} is ${unit === '' ? `${at.text} without a unit` : valueText(`${at.text} ${unit}`)}, outside the physical range of 0..100 %.`,
     fixes: inPercent ? [{ title: 'Add `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
   };
 }
@@ -272,7 +272,7 @@ function* unusualTable(
   const value = `${middle.node.text} ${table.unit}`.trim();
   yield {
     at: table.unitNode ?? table.node,
-    message: `The median value of ${nameOf(table.node)} is ${valueText(value)}, outside the usual range of ${usual.text}.`,
+    message: `The median value of ${nameOf(table.node)} is ${valueText(value)}${table.unit === '' && usual.text.endsWith('%') ? ' without a unit' : ''}, outside the usual range of ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
 }

@@ -35,7 +35,7 @@ export function firstSentence(text: string | undefined): string {
   return /^.*?[.](?= |$)/.exec(text ?? '')?.[0] ?? '';
 }
 
-/** A description of a key as it goes into brackets: `cylinder bore`. */
+/** A description of a key as it is written in brackets: `cylinder bore`. */
 export function withinSentence(description: string): string {
   return description
     .replace(/[.]$/, '')

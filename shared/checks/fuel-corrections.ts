@@ -56,7 +56,7 @@ type OverrunCut = NonNullable<NonNullable<Engine['configuration']['fuel']>['over
 export const overrunCutMisplaced: Check = engineCheck({
   id: 'overrun-cut-misplaced',
   severity: 'error',
-  title: 'Overrun cut reaches normal operation',
+  title: 'Overrun cut extends into normal operation',
   page: {
     catches:
       'An overrun cut that restores the fuel at or above the speed at which it begins, that begins at or below idle speed, or that contains an operating point with an open throttle. It is a warning if the fuel returns only at or below idle speed.',

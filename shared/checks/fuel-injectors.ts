@@ -215,7 +215,7 @@ function injecting({ fuel }: StateConfiguration): Region[] {
 export const injectorDeadTimeMissingVoltage: Check = engineCheck({
   id: 'injector-dead-time-missing-voltage',
   severity: 'warning',
-  title: 'Dead time misses cranking or charging',
+  title: 'Dead-time curve too short',
   page: {
     catches: 'A dead-time curve that does not span the voltages from cranking to charging.',
     why: 'Beyond its ends a curve holds its edge value. The dead time at cranking voltage is several times that at charging voltage, so the engine would start lean or not at all.',

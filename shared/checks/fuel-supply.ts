@@ -197,7 +197,7 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
   title: 'Fault pressure not below rail pressure',
   page: {
     catches: 'A `fault_pressure` that is not below the rail pressure.',
-    why: 'The fault pressure is how far the rail pressure may fall before a protection must act. If it is not below the rail pressure, the file contradicts itself.',
+    why: 'The fault pressure is how far the rail pressure may fall before a limit must act. If it is not below the rail pressure, the file contradicts itself.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 3.2 bar }',
     remedy: 'Write the lowest pressure that the compensation must still cover.',
     basis: 'The meaning of the key.',

@@ -80,7 +80,7 @@ export const coilCurrentExceedsTarget: Check = engineCheck({
   title: 'Dwell exceeds coil target current',
   page: {
     catches:
-      'A point of the dwell curve at which the coil current exceeds `ignition.coil.target_current` by more than the tolerance.',
+      'A cell of the dwell curve at which the coil current exceeds `ignition.coil.target_current` by more than the tolerance.',
     why: 'Beyond saturation, more current produces heat instead of spark energy. It ages the coil and the driver, and both fail when hot, in flight.',
     example:
       'ignition:\n  coil: { primary_resistance: 0.55 ohm, primary_inductance: 3.2 mH, target_current: 7.0 A }\n  dwell: { ..., values: [5.0, 3.6, 2.8, 2.2, 4.0] }   # 4.0 ms at 16 V gives 14 A',

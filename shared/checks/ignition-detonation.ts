@@ -128,7 +128,7 @@ export const knockRetardAuthority: Check = engineCheck({
   title: 'Knock loop authority too small',
   page: {
     catches:
-      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. These require the advance of the map, or the usual advance for the charge if that is lower, minus the setting `reserve`, but not less than 0 deg. If `ignition.advance_range` ends the retard earlier, the smaller retard counts.',
+      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. The advance that these require is the advance of the map, or the usual advance for the charge if that is lower, minus the setting `reserve`, but not less than 0 deg. If `ignition.advance_range` allows less retard than `maximum_retard`, the smaller retard counts.',
     why: 'The map is calibrated with good fuel on a cool day. With poorer fuel, the loop must remove all excess advance. At the end of its authority the engine continues to detonate, and the controller has nothing left to reduce.',
     example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 2 deg, maximum_retard: 3 deg }',
     remedy:
@@ -152,7 +152,7 @@ export const knockRetardAuthority: Check = engineCheck({
       .map((charge) => {
         const required = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
         const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));
-        // Hundredths of a degree are rounding.
+        // In hundredths of a degree; anything smaller is rounding.
         const missing = Math.round((charge.advance - required - authority) * 100);
         return { charge, required, authority, missing };
       })
@@ -160,7 +160,8 @@ export const knockRetardAuthority: Check = engineCheck({
     if (!worst || worst.missing <= 0) return;
     const { charge, required, authority } = worst;
     const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
-    const stopped = authority < retard.canonical ? ', because the advance range ends there' : '';
+    const stopped =
+      authority < retard.canonical ? ', because the advance is then at the lower limit of its range' : '';
     yield {
       at: retard.node,
       message: `Full-load advance is ${deg(charge.advance)} ${placeOf(charge)}. Poor fuel and hot air require ${deg(required)}, a retard of ${deg(charge.advance - required)}, but the loop may retard by at most ${deg(authority)}${stopped}.`,

@@ -88,7 +88,7 @@ export const knockWindowReversed: Check = engineCheck({
   severity: 'error',
   title: 'Knock window never opens',
   page: {
-    catches: 'A knock window that does not end after it begins.',
+    catches: 'A knock window whose closing angle is not after its opening angle.',
     why: 'The controller listens between the two angles after top dead centre. If they are reversed it hears nothing, and a detonating engine appears healthy.',
     example: 'sensors:\n  knock: { kind: knock, window: { from: 60 deg, to: 8 deg } }',
     remedy: 'Write the earlier angle first.',

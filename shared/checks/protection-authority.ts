@@ -59,7 +59,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       yield about(
         most,
         'enrichment_authority',
-        `With the loops at full enrichment the injectors need ${valueText(most.value)} duty at ${quote(most.point.name)}, above the maximum of ${percent(limit)}.`,
+        `With the loops at full enrichment, the injectors need ${valueText(most.value)} duty at ${quote(most.point.name)}, above the maximum of ${percent(limit)}.`,
       );
     }
     // Another check reports a mixture that is outside the limits without any loop.
@@ -72,7 +72,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       yield about(
         rich,
         'enrichment_authority',
-        `With the loops at full enrichment lambda is ${valueText(rich.value)} at ${quote(rich.point.name)}, richer than the limit of ${formatNumber(richest)}.`,
+        `With the loops at full enrichment, lambda is ${valueText(rich.value)} at ${quote(rich.point.name)}, richer than the limit of ${formatNumber(richest)}.`,
       );
     }
     const lean = extremeOver(points, lambdaAtFullLeaning, 1, burns);
@@ -80,7 +80,7 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
       yield about(
         lean,
         'leaning_authority',
-        `With the loops at full leaning lambda is ${valueText(lean.value)} at ${quote(lean.point.name)}, leaner than the limit of ${formatNumber(leanest)}.`,
+        `With the loops at full leaning, lambda is ${valueText(lean.value)} at ${quote(lean.point.name)}, leaner than the limit of ${formatNumber(leanest)}.`,
       );
     }
   },
@@ -92,7 +92,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
   title: 'Too little enrichment for exhaust limit',
   page: {
     catches:
-      'An exhaust temperature loop whose enrichment authority, at the usual cooling per percent of fuel, cannot bring the exhaust from the limit down to the target.',
+      'An exhaust temperature loop whose enrichment authority, at the usual cooling per 1 % of added fuel, cannot bring the exhaust from the limit down to the target.',
     why: 'If the loop reaches its full authority between target and limit, the temperature continues to rise to the limit, where only reducing power helps.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 780 °C, limit: 900 °C, enrichment_authority: 8 % }',
@@ -104,7 +104,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
     cooling: {
       kind: 'temperature difference',
       value: '6 K',
-      meaning: 'Cooling of the exhaust per percent of added fuel, rich mixture.',
+      meaning: 'Cooling of the exhaust per 1 % of added fuel, rich mixture.',
     },
   },
   *find({ installation: { engines } }, { cooling }) {

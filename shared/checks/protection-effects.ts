@@ -81,7 +81,7 @@ export const limitStopsEngine: Check = engineCheck({
   page: {
     catches:
       'A limit that cuts fuel or ignition for any reason other than excessive speed or manifold pressure, which the cut itself reduces.',
-    why: 'An engine without oil pressure fails within a minute, but an aircraft without an engine must land at once. The pilot decides whether to keep it running, not a broken wire.',
+    why: 'An engine without oil pressure fails within a minute, but an aircraft without an engine must land at once. The pilot, not a broken wire, decides whether to keep it running.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light, fuel-cut] }',
     remedy:

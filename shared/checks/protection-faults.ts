@@ -100,7 +100,7 @@ function* leanestBeyond(proof: Proof, sensor: string, limits: Limits): Generator
   return undefined;
 }
 
-/** ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or what it takes an unnoticed fault for. */
+/** ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or the value that it reads if it does not notice the fault. */
 export function faultWords({ name, sensor, value, noticed }: SensorFault): string {
   const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
   const written =
@@ -118,15 +118,15 @@ export function faultWords({ name, sensor, value, noticed }: SensorFault): strin
 export const singleFaultBeyondLimit: Check = boundCheck({
   id: 'single-fault-beyond-limit',
   severity: 'warning',
-  title: 'Single sensor failure exceeds a limit',
+  title: 'Single sensor failure endangers engine',
   page: {
     catches:
-      'A sensor whose substitute value makes the mixture too lean at an operating point or in any other state of the envelope, or the spark too early at an operating point. Without `fault_outside` the reading of a broken wire is used instead of the substitute. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information.',
+      'A sensor whose substitute value makes the mixture too lean at an operating point or in any other state of the envelope, or the spark too early at an operating point. Without `fault_outside` the reading of a broken wire is used instead of the substitute value. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information.',
     why: 'Sensors and their wires fail in flight. The controller then computes fuel and spark from a wrong value, and that value decides whether the engine survives. If a failed manifold pressure sensor reads less than a boost target, the boost loop keeps closing the wastegate, and only the compressor limits the pressure.',
     example:
       'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the manifold pressure is 150 kPa abs',
     remedy:
-      'Choose the substitute for the point of highest load: an engine survives a mixture that is too rich and a spark that is too late. Write `fault_outside` so that the controller notices a broken wire, or fit a second sensor.',
+      'Choose the substitute value for the point of highest load: an engine survives a mixture that is too rich and a spark that is too late. Write `fault_outside` so that the controller notices a broken wire, or fit a second sensor.',
     basis:
       'Derived: pulse width and advance for the state that the controller assumes, applied in the actual state without correction by a loop. The limits are common practice, no source.',
   },

@@ -20,7 +20,7 @@ import { listed } from './words.ts';
 const lightsOf = (configuration: EngineConfiguration): Limit[] =>
   limitsOf(configuration).filter(({ section }) => section.action?.items.some(({ text }) => text === 'light'));
 
-/** Whether a reading lights neither light of a limit, at one point of its curves or more. */
+/** Whether a reading lights neither light of a limit at one or more points of its curves. */
 function staysDark(limit: Limit, reading: SensorValue): boolean {
   const thresholds = thresholdsOf(limit);
   const isDark = ({ threshold }: (typeof thresholds)[number]) =>
@@ -31,7 +31,8 @@ function staysDark(limit: Limit, reading: SensorValue): boolean {
   return thresholds.length > 0 && thresholds.every(isDark);
 }
 
-const NO_STATUS_LIGHT = ' No output drives a light with the meaning `status`.';
+const NO_STATUS_LIGHT =
+  ' No output drives a light with the meaning `status`, so nothing shows the sensor fault either.';
 
 /** The limits that do not light after a fault of their only sensor, by name. */
 function darkened(limits: readonly Limit[], { value }: SensorFault): ReadonlyMap<string, Limit> {
@@ -41,7 +42,7 @@ function darkened(limits: readonly Limit[], { value }: SensorFault): ReadonlyMap
 export const lightLostWithSensor: Check = engineCheck({
   id: 'light-lost-with-sensor',
   severity: 'warning',
-  title: 'Failed sensor hides a limit',
+  title: 'Failed sensor disables a limit',
   page: {
     catches:
       'A limit with the action `light` and a single sensor whose substitute value reaches neither caution nor warning. Without `fault_outside`, the reading of a broken wire is used instead of the substitute value. A fault that the controller notices is skipped if there is a light with the meaning `status`.',
@@ -49,7 +50,7 @@ export const lightLostWithSensor: Check = engineCheck({
     example:
       'sensors:\n  oil_temperature: { ..., fault_outside: 0.1..4.9 V, substitute: 90 °C }\nprotection:\n  oil_hot: { watches: oil_temperature, above: { warning: 128 °C }, action: [light] }   # and no light with the meaning status',
     remedy:
-      'Add a light with the meaning `status`, with which the controller reports its own faults. Or choose a substitute value beyond the limit, write none, or fit a second sensor. Write `fault_outside` so that the controller notices a broken wire.',
+      'Add a light with the meaning `status`, with which the controller reports its own faults. Or choose a substitute value beyond the limit, omit the substitute value, or fit a second sensor. Write `fault_outside` so that the controller notices a broken wire.',
     basis:
       'The meaning of the keys. That a controller reports its faults with a status light is common practice, no source.',
   },

@@ -158,7 +158,7 @@ export const limitWithoutAction: Check = engineCheck({
   title: 'Limit without effect',
   page: {
     catches: 'A limit without `above` or `below`, without a caution or warning there, or without an action.',
-    why: 'In the file the limit looks like a protection, but it protects nothing.',
+    why: 'In the file the limit looks like protection, but it protects nothing.',
     example:
       'protection:\n  hot: { watches: coolant_temperature, above: { warning: 115 °C }, hysteresis: 3 K }',
     remedy: 'State where the limit comes on and its action, or remove it.',

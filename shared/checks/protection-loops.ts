@@ -51,7 +51,7 @@ function* withoutSensor(loop: ClosedLoopFuelPressure, configuration: EngineConfi
   } else if (measures && measures.text !== 'fuel_pressure') {
     yield {
       at: named.node,
-      message: `The fuel pressure loop uses ${quote(named.text)}, which measures ${quote(measures.text)}.`,
+      message: `The fuel pressure loop uses ${quote(named.text)}, which measures ${quote(measures.text)}, not \`fuel_pressure\`.`,
       related: [{ at: measures.node, message: 'The quantity of the sensor.' }],
       cause,
     };
@@ -65,7 +65,7 @@ export const loopSensorOfOtherQuantity: Check = engineCheck({
   page: {
     catches:
       'A lambda or knock loop whose sensor measures another quantity, and a boost servo whose feedback is not the wastegate position.',
-    why: 'The loop corrects fuel or spark by the wrong quantity, as far as its authority allows.',
+    why: 'The loop corrects fuel or spark based on the wrong quantity, as far as its authority allows.',
     example: 'closed_loop:\n  lambda: { sensor: coolant_temperature, authority: 12 % }',
     remedy: 'Name the sensor that measures the quantity of the loop.',
     basis: 'The meaning of the keys.',
@@ -86,7 +86,7 @@ export const loopSensorOfOtherQuantity: Check = engineCheck({
         if (!measures || measuredQuantity(measures.text)?.entry.name === quantity) continue;
         yield {
           at: sensor.node,
-          message: `The ${name} loop uses ${quote(sensor.text)}, which measures ${quote(measures.text)}.`,
+          message: `The ${name} loop uses ${quote(sensor.text)}, which measures ${quote(measures.text)}, not ${quote(quantity)}.`,
           related: [{ at: measures.node, message: 'The quantity of the sensor.' }],
           cause: causeIfUnmeasured(configuration, quantity),
         };

@@ -48,7 +48,7 @@ export const nameUnknown: Check = engineCheck({
 
 interface NamedText {
   readonly value: TextValue;
-  /** The number of the cylinder, where it is a quantity of one of several. */
+  /** The number of the cylinder, if the name is a quantity of one cylinder. */
   readonly index: number | undefined;
 }
 

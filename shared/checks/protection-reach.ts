@@ -44,7 +44,7 @@ export const limitInsideOperatingPoint: Check = engineCheck({
   title: 'Operating point beyond a limit',
   page: {
     catches:
-      'An operating point at which a watched quantity, stated or derived, is beyond the caution of a limit. Beyond the warning it is an error. All points beyond one limit are one finding.',
+      'An operating point at which a watched quantity, stated or derived, is beyond the caution of a limit. Beyond the warning it is an error. All points beyond one limit are reported as one finding.',
     why: 'Either the light is on during the whole climb and the pilot learns to ignore it, or the limit is right and the engine must not run at that point.',
     example:
       'protection:\n  hot_charge: { watches: charge_temperature, above: { caution: 55 °C, warning: 65 °C } }   # at take_off it is 58 °C',
@@ -131,7 +131,7 @@ export const limitOutsideSensorRange: Check = engineCheck({
   title: 'Limit outside sensor range',
   page: {
     catches:
-      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its scaling at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. All limits beyond the same end of a sensor are one finding.',
+      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its scaling at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. All limits beyond the same end of a sensor’s range are reported as one finding.',
     why: 'The controller never reads a value beyond the limit. If the fault bounds are reached first, the controller takes a failing engine for a failed sensor.',
     example:
       'sensors:\n  egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple, type: K, maximum: 900 °C }\nprotection:\n  hot: { watches: "exhaust_gas_temperature[1]", above: { warning: 950 °C } }',

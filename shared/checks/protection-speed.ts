@@ -28,7 +28,7 @@ export const overspeedBelowMaximum: Check = engineCheck({
   page: {
     catches:
       'An overspeed warning below `engine.maximum_speed`. A protection section without any overspeed limit is reported as information.',
-    why: 'The engine may run up to its maximum speed. A warning below it alarms a pilot who does nothing wrong, and a cut at that speed takes the power away during take-off.',
+    why: 'The engine may run up to its maximum speed. A warning below it alarms a pilot who is doing nothing wrong, and a cut at that speed takes the power away during take-off.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nprotection:\n  overspeed: { watches: engine_speed, above: { warning: 5500 rpm }, action: [fuel-cut] }',
     remedy:

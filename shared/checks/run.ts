@@ -58,7 +58,7 @@ function checkedWith(asked: Asked, files: readonly SourceFile[]): Checked {
   const maker = new FindingMaker(subject.file, files);
   const findings: Finding[] = [];
   for (const [check, answer] of answers) {
-    // All of them are shown in the subject's own file.
+    // All findings are shown in the subject's own file.
     const found = new Map<string, Finding>();
     for (const one of answer.found) {
       if (check !== textNotUtf8 && isSpoilt(one)) continue;
@@ -85,7 +85,7 @@ function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Ans
   for (const check of allChecks) {
     const last = earlier?.answers.get(check);
     const stated = thresholdsOf(check, subject);
-    // The same object as long as they are equal, so that results cached by them are reused.
+    // Equal thresholds stay the same object, so that results cached by them are reused.
     const thresholds = last && same(last.thresholds, stated) ? last.thresholds : stated;
     const holds =
       last?.thresholds === thresholds &&

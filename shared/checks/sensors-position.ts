@@ -74,7 +74,7 @@ export const wheelTeethImplausible: Check = engineCheck({
   page: {
     catches:
       'A toothed wheel whose `teeth` seem to leave out the missing ones, that has too few edges, that has a gap of a quarter turn or more, or that has no gap while no cam sensor marks the start of the turn.',
-    why: 'The controller divides a turn by the number of teeth. With a wrong count every spark is mistimed, the more so the farther it is from the gap, or the controller never synchronises.',
+    why: 'The controller divides a turn by the number of teeth. With a wrong count the controller never synchronises, or every spark is mistimed, by more the farther it is from the gap.',
     example:
       'crank: { measures: crank_position, kind: toothed-wheel, teeth: 58, missing: 2 }   # 60 positions, 2 of them missing',
     remedy: 'Count the positions around the wheel as if no tooth were missing.',
@@ -159,7 +159,7 @@ export const widebandNeedsHeater: Check = engineCheck({
           : [];
       yield {
         at: sensor.kind!.node,
-        message: `${quote(name)} has no \`heater_pin\`, and a cold cell gives no usable reading.`,
+        message: `${quote(name)} has no \`heater_pin\`, and a cold sensor gives no usable reading.`,
         fixes,
       };
     }

@@ -33,7 +33,7 @@ export const scalingNotMonotonic: Check = engineCheck({
       if (written.length >= 2 && scalingPoints(sensor).length === 0) {
         yield {
           at: sensor.scaling!.node,
-          message: `The points have units of different kinds: ${listed(written.map(({ value }) => value.text))}.`,
+          message: `The points have units of different kinds or different pressure references: ${listed(written.map(({ value }) => value.text))}.`,
         };
         continue;
       }
@@ -142,7 +142,7 @@ export const faultBoundsInsideScaling: Check = engineCheck({
       if (cut.length === 0) continue;
       yield {
         at: bounds.node,
-        message: `Readings ${listed(cut)} count as a fault, but the scaling runs from ${volts(working.low)} to ${volts(working.high)}.`,
+        message: `Signals ${listed(cut)} count as a fault, but the scaling runs from ${volts(working.low)} to ${volts(working.high)}.`,
         related: [{ at: sensor.scaling!.node, message: 'The scaling.' }],
         fixes: boundsFix(working, inputRange(installation, sensor), (text) => [{ span: bounds.node, text }]),
       };
@@ -160,11 +160,11 @@ function boundsFix(
   const low = (working.low + input.low.canonical) / 2;
   const high = (working.high + input.high.canonical) / 2;
   if (!(low < working.low && high > working.high)) return [];
-  // Two digits behind the point, rounded away from the scaling.
+  // Two decimals, rounded away from the scaling.
   const text = `${formatNumber(Math.floor(low * 100) / 100, 6)}..${formatNumber(Math.ceil(high * 100) / 100, 6)} V`;
   return [
     {
-      title: `Set the fault bounds to ${text}, halfway to the ends of the input range`,
+      title: `Set the fault bounds to ${text}, halfway between the scaling and the ends of the input range`,
       safety: 'choice',
       edits: edits(text),
     },
@@ -211,7 +211,7 @@ export const faultBoundsNeverReached: Check = engineCheck({
   severity: 'warning',
   title: 'Fault bounds outside the input range',
   page: {
-    catches: 'A bound of `fault_outside` at or outside the end of the input range.',
+    catches: 'A bound of `fault_outside` at or beyond the end of the input range.',
     why: 'A broken or shorted wire takes the input to the end of its range and no further. It never passes a bound at that end, so the fault goes unnoticed.',
     example: 'fault_outside: 0..5 V   # the input reads 0..5 V',
     remedy: 'Put each bound between the scaling and the end of the input range.',

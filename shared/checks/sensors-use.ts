@@ -142,7 +142,7 @@ export const quantityNotMeasured: Check = engineCheck({
   title: 'Sensor missing for used quantity',
   page: {
     catches:
-      'A limit, a loop or a bus signal with a quantity that no sensor measures and that the controller does not know by itself. All uses of one quantity are one finding.',
+      'A limit, a loop or a bus signal with a quantity that no sensor measures and that the controller does not know by itself. All uses of one quantity are reported as one finding.',
     why: 'A limit without a reading never trips, and a display shows a meaningless number.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }   # no oil pressure sensor',
@@ -167,7 +167,7 @@ function isOfNoCylinder(at: Found['at'], cylinders: number): boolean {
   return (measuredQuantity(at.text)?.index ?? 0) > cylinders;
 }
 
-/** Whether another of several alike is measured, such as that of another cylinder. */
+/** Whether another quantity of the same kind is measured, such as that of another cylinder. */
 const isOtherGiven = (quantity: string, isGiven: (name: string) => boolean): boolean =>
   isGiven(measuredQuantity(quantity)!.entry.name);
 
@@ -195,7 +195,7 @@ const ALWAYS_USED: ReadonlySet<string> = new Set([
   'battery_voltage',
 ]);
 
-/** The quantities that anything except a sensor names, without their numbers. */
+/** The quantities that anything except a sensor names, without their indexes. */
 function usedQuantities({ read, tables, installation: { engines } }: EngineSubject): Set<string> {
   const used = new Set([...ALWAYS_USED, ...namedEach(read, undefined)]);
   const lists = watchers(engines.map(({ configuration }) => configuration));
@@ -206,7 +206,7 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
   return used;
 }
 
-/** The names of quantities without their numbers; unknown names are left out. */
+/** The names of quantities without their indexes; unknown names are left out. */
 const withoutNumbers = (names: readonly string[]): readonly string[] =>
   names.flatMap((name) => measuredQuantity(name)?.entry.name ?? []);
 

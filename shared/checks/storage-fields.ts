@@ -73,7 +73,7 @@ export const fieldScaleMisfit: Check = fileCheck({
   title: 'Field scale does not fit value',
   page: {
     catches:
-      'A scale or offset of another quantity than the value: milliseconds for a pressure, or a gauge offset for an absolute pressure. A scale of zero. The finding is in the controller file if that file alone shows it, otherwise at the value in the engine file.',
+      'A scale or offset of a different quantity from the value: milliseconds for a pressure, or a gauge offset for an absolute pressure. A scale of zero. The finding is in the controller file if that file alone shows it, otherwise at the value in the engine file.',
     why: 'Such a value cannot be converted to a count. A gauge pressure that is stored as absolute is wrong by an atmosphere.',
     example: 'fields:\n  boost.overboost_cut: { at: 0x0100, type: u16, scale: 0.1 ms }',
     remedy:
@@ -200,7 +200,7 @@ export const valueWithoutField: Check = engineCheck({
     const tables = left.filter(([, value]) => value.type === 'table').map(([path]) => path);
     const singles = left.length - tables.length;
     if (left.length === 0) return;
-    const single = singles > 0 ? counted(singles, 'single value') : '';
+    const single = singles > 0 ? counted(singles, 'scalar value') : '';
     const table = tables.length > 0 ? namesOf(tables) : '';
     yield {
       at: configuration.controller.node,

@@ -126,7 +126,7 @@ export const fieldOutsideChecksum: Check = controllerCheck({
     example:
       'storage:\n  checksum: { kind: crc-32, at: 0x0FFC, over: 0x0000..0x0BFF }\n  fields:\n    ignition.advance: { at: 0x0C00, type: i16, rows: 16, columns: 16 }',
     remedy:
-      'Correct the range of the checksum, or accept the finding if the controller leaves the field out.',
+      'Correct the range of the checksum, or accept the finding if the controller does not include the field in its checksum.',
     basis: 'Common practice, no source.',
   },
   *find({ storage }) {

@@ -30,7 +30,7 @@ const sectionsWithTables = memo((shape: Shape) =>
   SECTIONS.filter((name) => name !== 'map_sets' && holdsTables(childShape(shape, name))),
 );
 
-/** Every curve and map that an engine uses, whichever file it is written in; of map sets only the selected one's. */
+/** Every curve and map that an engine uses, whichever file it is written in; of the map sets, only the tables of the selected one. */
 export function tablesOfEngine({ configuration }: Engine): TableValue[] {
   return sectionsWithTables(engineShape).flatMap((name) => tablesIn(configuration[name]));
 }

@@ -28,7 +28,7 @@ interface Gap extends Found {
   readonly cylinders: readonly number[];
 }
 
-/** Cylinders that have none of something that others have, or fewer. A list that names no cylinder has no gap. */
+/** Cylinders that have none of something that others have or, if all have some, fewer than others. A list that names no cylinder has no gap. */
 function* gap(
   { engine }: EngineConfiguration,
   at: Node | undefined,
@@ -75,7 +75,7 @@ export const cylinderWithoutInjector: Check = engineCheck({
   title: 'Cylinder without injector',
   page: {
     catches:
-      'An engine with injector outputs for some cylinders but not for others. It is a warning while more than half are missing, as in an unfinished list.',
+      'An engine with injector outputs for some cylinders but not for others. It is only a warning while more than half are missing, as in an unfinished list.',
     why: 'A cylinder without fuel gives no power, and the engine runs rough.',
     example:
       'engine: { cylinders: 4 }\noutputs:\n  injector_1: { drives: injector, cylinder: 1 }\n  injector_2: { drives: injector, cylinder: 2 }\n  injector_3: { drives: injector, cylinder: 3 }',
@@ -94,7 +94,7 @@ export const cylinderWithoutIgnition: Check = engineCheck({
   title: 'Cylinder without ignition',
   page: {
     catches:
-      'An engine with ignition outputs for some cylinders but not for others, or with fewer coils for some. The one output of a distributor serves all cylinders. It is a warning while more than half are missing.',
+      'An engine with ignition outputs for some cylinders but not for others, or with fewer coils for some. The one output of a distributor serves all cylinders. It is only a warning while more than half are missing.',
     why: 'A cylinder with fuel but no spark sends the fuel unburnt into the hot exhaust and turbine.',
     example:
       'engine: { cylinders: 4 }\noutputs:\n  ignition_1: { drives: ignition, cylinders: [1, 4] }   # and none for 2 and 3',
@@ -163,7 +163,7 @@ export const cylinderUnknown: Check = engineCheck({
   title: 'Unknown cylinder',
   page: {
     catches:
-      'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are one finding.',
+      'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are reported as one finding.',
     why: 'The output, sensor or trim is never used, and the cylinder that it is meant for has none.',
     example: 'engine: { cylinders: 4 }\noutputs:\n  injector_5: { drives: injector, cylinder: 5, pin: C5 }',
     remedy: 'Correct the cylinder or the number of cylinders.',
@@ -196,8 +196,8 @@ export const lightMissing: Check = engineCheck({
   title: 'Light missing',
   page: {
     catches:
-      'A limit with the action `light` when no output drives a light with the meaning that it needs. All limits that need the same light are one finding.',
-    why: 'The controller detects the fault, but the pilot does not learn of it and cannot close the throttle.',
+      'A limit with the action `light` when no output drives a light with the meaning that it needs. All limits that need the same light are reported as one finding.',
+    why: 'The controller detects the fault, but the pilot does not learn of it and so does not close the throttle.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }\noutputs:\n  caution_light: { drives: light, pin: C13, meaning: caution }   # and no light with the meaning warning',
     remedy: 'Add an output that drives a light of that meaning, or remove the action.',

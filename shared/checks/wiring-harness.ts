@@ -17,7 +17,7 @@ export const wireVoltageDropHigh: Check = engineCheck({
   page: {
     catches:
       'A wire with a voltage drop above the usual limit: 0.5 V in a 14 V system, 1 V in a 28 V system.',
-    why: 'With less voltage injectors open later and coils charge more slowly. The controller cannot correct for it, because it measures the voltage at its own pins.',
+    why: 'With less voltage, injectors open later and coils charge more slowly. The controller cannot correct for it, because it measures the voltage at its own pins.',
     example:
       'harness:\n  connectors:\n    main: { positions: 2, wires: { 1: { circuit: supply, gauge: 22 AWG, length: 4 m, current: 9 A } } }',
     remedy: 'Use a thicker or shorter wire. The ground return adds a similar drop.',

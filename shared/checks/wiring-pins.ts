@@ -43,7 +43,7 @@ function wrongRole({ installation }: EngineSubject, { pin, roles }: PinUse): Pin
   return role && !roles.includes(role.text) ? role : undefined;
 }
 
-/** Whether the connectors have a contact of this name, described or not; false without a `connectors` section. */
+/** Whether the connectors have a pin of this name, described or not; false without a `connectors` section. */
 function isContact({ connectors }: ControllerConfiguration, pin: string): boolean {
   let start = endNumberStart(pin);
   while (pin[start] === '0') start++;
@@ -105,7 +105,7 @@ export const pinUsedTwice: Check = engineCheck({
     const own = ({ pin }: PinUse) => (pin.node.chunk.file === path ? 1 : 0);
     const misfit = (use: PinUse) => (wrongRole(subject, use) ? 1 : 0);
     for (const [name, uses] of groupedBy(pinUses(installation.configuration), ({ pin }) => pin.text)) {
-      // The file itself is at fault, not its base file; and of two uses the one whose role does not fit.
+      // The file itself is at fault rather than its base file and, of two uses, the one whose role does not fit.
       const [first, ...others] = uses.sort((a, b) => own(a) - own(b) || misfit(a) - misfit(b));
       for (const use of others) {
         yield {

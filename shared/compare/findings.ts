@@ -16,7 +16,7 @@ export interface FindingConsequence {
   readonly severity: Severity;
   /** As reported for the new file or, if it is no longer reported, for the old one. */
   readonly finding: Finding;
-  /** The old severity, if that was another one. */
+  /** The old severity, if it was different. */
   readonly severityWas: Severity | undefined;
   /** Why it is or was accepted. */
   readonly reason: string | undefined;
@@ -37,7 +37,7 @@ export function findingConsequences(
 ): FindingConsequence[] {
   const old = stated(was, mapped);
   const now = stated(is, (path) => path);
-  // Messages first: of several findings of one check at one place, those with the same message are the same.
+  // First by message: of several findings of one check at one place, those with the same message are the same finding.
   const pairs = [
     ...pairUp(old, now, ({ key, finding }) => `${key}\n${finding.message}`),
     ...pairUp(old, now, ({ key }) => key),

@@ -2,7 +2,7 @@ import { groupedBy } from '../grouped-by.ts';
 import { columnFormat, formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
 import type { Step } from './change.ts';
 
-/** How far a number moved, both in the canonical unit; `unit` is how people read the value. */
+/** The step from one number to another, both in the canonical unit; `unit` is the unit in which people read the value. */
 export function stepBetween(was: number, is: number, unit: string): Step {
   const hasRatio = was > 0 && is >= 0 && Number.isFinite(is / was) && !hasArbitraryZero(unit);
   return { canonical: is - was, unit: stepUnit(unit), ratio: hasRatio ? is / was - 1 : undefined };

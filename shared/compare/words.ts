@@ -76,7 +76,7 @@ function boundText(value: Value): string | undefined {
     const size = value.isMap
       ? `map of ${value.rows[0]?.length ?? 0} × ${value.rows.length} cells`
       : undefined;
-    return size ?? `curve of ${counted(value.rows[0]?.length ?? 0, 'point')}`;
+    return size ?? `curve of ${counted(value.rows[0]?.length ?? 0, 'cell')}`;
   }
   if (value.type === 'list' && value.node.items.every((item) => item.type === 'scalar')) {
     return `[${value.node.items.map((item) => (item.type === 'scalar' ? item.text : '')).join(', ')}]`;
@@ -152,7 +152,7 @@ export function valuePair(value: ValueConsequence): TextPair {
   return valuePairs([value])[0]!;
 }
 
-/** The same for values that stand below each other, with the same count of decimals. */
+/** The same for values that are printed below each other, with the same count of decimals. */
 export function valuePairs(values: readonly ValueConsequence[]): TextPair[] {
   const units = new Set(values.flatMap(({ was, is }) => [was, is].flatMap((one) => one?.show ?? [])));
   if (units.size > 1 && values.length > 1) return values.map(valuePair);

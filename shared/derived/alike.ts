@@ -19,7 +19,7 @@ function isAlike(one: unknown, other: unknown): boolean {
   if (one === other) return true;
   if (!isObject(one) || !isObject(other)) return false;
   if (isTable(one) && isTable(other)) return hasShapeOf(one, other);
-  // A bound value that is another object may differ; a section is rebuilt around a change.
+  // Bound values that are not the same object may differ; a section is rebuilt around a change, so its keys are compared.
   if (isBound(one) || isBound(other)) return false;
   const names = Object.keys(one);
   return (

@@ -73,7 +73,7 @@ export function placedSignals(message: BusMessage): readonly PlacedSignal[] {
   });
 }
 
-/** Claims kept per bit: enough to tell whether it is free for one of them, and which came first. */
+/** The number of claims kept per bit: enough to know whether the bit is free for one of its signals, and which signal came first. */
 const MOST_CLAIMS = 8;
 
 /** Which signals claim the bits of a message. */

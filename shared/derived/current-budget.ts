@@ -33,8 +33,8 @@ function injectorsCurrent({ installation: { configuration } }: Derivation): Resu
 }
 
 /**
- * Cylinders that one coil serves. An odd number of cylinders has no pairs of pistons at top dead centre together, so
- * there a wasted-spark coil serves one cylinder and fires once per revolution.
+ * Cylinders that one coil serves. With an odd number of cylinders, no two pistons are at top dead centre together, so
+ * a wasted-spark coil serves one cylinder and fires once per revolution.
  */
 function cylindersPerCoil(arrangement: Arrangement, cylinders: number): number {
   if (arrangement === 'distributor') return cylinders;

@@ -72,7 +72,7 @@ export function sensorFaults(installation: Installation): readonly SensorFault[]
   const { sensors, closed_loop: loops } = installation.configuration;
   if (!sensors) return [];
   const measuring = sensorsByQuantity(sensors);
-  // Each has one sensor, so these stand in the order of the file.
+  // Each of these quantities has one sensor, so the faults are in the order of the file.
   return [...measuring].flatMap(([quantity, [only, ...others]]) => {
     if (!(quantity in steering) || !only || others.length > 0) return [];
     const passedOver = quantity === 'intake_air_temperature' && measuring.has('charge_temperature');
@@ -202,7 +202,7 @@ export const sensorFaultValues: FileValue = {
   id: 'sensor_faults',
   label: 'Values with one sensor failed',
   derive: (derivation) => derivation.points.flatMap((point) => faultValuesAt(derivation, point)),
-  // There are many for each point, and a reader needs those of one.
+  // There are many values for each point, and a reader needs those of one point.
   ofNode: (derivation, node) =>
     derivation.points
       .filter((point) => point.node === node)

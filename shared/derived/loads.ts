@@ -108,7 +108,7 @@ function currentOf(output: Output, derivation: Derivation): Result | undefined {
   });
 }
 
-/** A value of every output, shown behind the output. */
+/** A value of every output, shown after the output. */
 function perOutput(
   id: string,
   label: string,

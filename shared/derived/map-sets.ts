@@ -9,7 +9,7 @@ import { memo } from '../memo.ts';
 import { differenceUnit, formatNumber, formatQuantity, type Quantity } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 
-/** One value that a map set writes over the engine, and its effect. */
+/** One value of the engine that a map set overrides, and the effect. */
 export interface MapSetChange {
   readonly set: string;
   /** Dotted path in the engine: `boost.target`. */
@@ -131,7 +131,7 @@ interface Effect {
 }
 
 /**
- * The map sets that result in the same engine as an earlier one, each with the first such. Only sets with the same words
+ * The map sets that result in the same engine as an earlier one, each with that earlier one. Only sets with the same texts
  * and equal sums of numbers are compared: a switch may have thousands.
  */
 export function twinsAmong(

@@ -27,7 +27,7 @@ export interface Smoothness {
    * 1.4826 times the median deviation. 0 if there are none.
    */
   roughnessAwayFrom(cell: Expectation): number;
-  /** Between the cells at a tenth and at nine tenths of the order. */
+  /** The difference between the 90th and the 10th percentile of the cells. */
   readonly range: number;
   /** The median size of a cell. */
   readonly size: number;

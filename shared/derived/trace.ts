@@ -27,7 +27,7 @@ export type Step =
       readonly ranges: readonly Range[];
     };
 
-/** A step, and the range of its value in which a switch is within. */
+/** A step, and the range that its value must be in for a switch to select `within`. */
 interface Range {
   readonly of: number;
   readonly low: number;

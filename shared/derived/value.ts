@@ -40,8 +40,9 @@ export interface Switched {
 
 /** The operand that applies, together with both alternatives for evaluation in other states. */
 export function switched(choice: Switched): Operand {
-  const ranges = choice.ranges.map(({ of, low, high }) => ({ of: of.canonical, low, high }));
-  return { ...chosen(choice.within, choice.outside, ranges), switched: choice };
+  const { within, outside, ranges } = choice;
+  const isWithin = ranges.every(({ of: { canonical }, low, high }) => low <= canonical && canonical <= high);
+  return { ...(isWithin ? within : outside), switched: choice };
 }
 
 /** One of two, by whether every number is in its range. */
@@ -108,6 +109,9 @@ class AppliedFormula implements Result {
   }
 }
 
+/** The operands of the formula that is being applied. One list for all saves thousands of short ones. */
+const numbers: number[] = [];
+
 /**
  * Applies a formula to operands; undefined if one of them is missing or physically impossible, as a negative mass is, or if
  * the result is impossible or not a finite number.
@@ -118,20 +122,19 @@ export function apply<Inputs extends string>(
   note?: string,
 ): Result | undefined {
   const { names } = formula;
-  const numbers: number[] = [];
   for (let i = 0; i < names.length; i++) {
     const operand = operands[names[i]!];
-    if (!operand || isImpossible(operand.canonical, formula.terms[names[i]!])) return undefined;
-    numbers.push(operand.canonical);
+    if (!operand) return undefined;
+    const { canonical } = operand;
+    if (canonical < 0 && isNeverNegative(formula.terms[names[i]!])) return undefined;
+    numbers[i] = canonical;
   }
   const canonical = formula.of(numbers);
-  if (!Number.isFinite(canonical) || isImpossible(canonical, formula.result)) return undefined;
+  if (!Number.isFinite(canonical) || (canonical < 0 && isNeverNegative(formula.result))) return undefined;
   return new AppliedFormula(canonical, formula as unknown as Formula, operands, note);
 }
 
-/** A number below zero of a quantity whose whole range is above. */
-const isImpossible = (number: number, { valid }: Term): boolean =>
-  number < 0 && valid !== undefined && valid[0] >= 0;
+const isNeverNegative = ({ valid }: Term): boolean => valid !== undefined && valid[0] >= 0;
 
 /** The same result with a note, for example where the highest of several values was found. */
 export function withNote(result: Result, note: string): Result {

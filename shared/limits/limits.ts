@@ -67,7 +67,7 @@ export interface LimitValue {
   readonly node?: Node | undefined;
 }
 
-/** What a derived value or a bound is held against. */
+/** What a derived value or a bound is compared with. */
 export interface Limit {
   readonly label: string;
   /** `most`: the value should not be above it; `least`: not below. */
@@ -178,7 +178,7 @@ const pumpLimit = most('pump flow less the usual margin', ({ subject, configurat
   return stated(pump, pump && pump.canonical / (1 + thresholdsOf(pumpMarginLow, subject).margin!));
 });
 
-/** The leanest usual mixture that a failed sensor may cause. */
+/** The leanest mixture that a failed sensor should cause, by common practice. */
 const leanestUnderFault = most('leanest usual mixture', (held) =>
   held.fault === undefined ? undefined : thresholdIn(singleFaultBeyondLimit, 'leanest', held),
 );

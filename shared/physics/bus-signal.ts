@@ -3,10 +3,10 @@ import { formula } from './formula.ts';
 /**
  * Where a signal lies in a frame. Bits are numbered byte by byte, and in each byte from its least significant
  * bit: position = 8 × byte + bit. The start bit then means
- * - `little`: the signal's least significant bit; the signal goes on upwards in that numbering;
- * - `big`: the signal's most significant bit, in the same numbering; the signal goes on downwards in the byte
- *   and then from bit 7 of the next byte (the sawtooth). This is how the open database interchange form for
- *   the bus counts.
+ * - `little`: the signal's least significant bit; the signal continues upwards in that numbering;
+ * - `big`: the signal's most significant bit, in the same numbering; the signal continues downwards in the byte
+ *   and then from bit 7 of the next byte (the sawtooth). This is how the open exchange format for bus
+ *   databases counts.
  */
 export interface BusSignal {
   readonly startBit: number;
@@ -132,8 +132,8 @@ function mustFit(data: Uint8Array, signal: BusSignal): void {
 }
 
 /**
- * The next start bit after a signal's own at which it would lie on free bits of `dataBits` bits of data, going
- * on from the beginning; whole bytes stay aligned to bytes. `areFree` says whether no other signal occupies the
+ * The next start bit after a signal's own at which it would lie on free bits of `dataBits` bits of data, starting
+ * again at the beginning if necessary; whole bytes stay aligned to bytes. `areFree` says whether no other signal occupies the
  * positions. `undefined` if there is no room.
  */
 export function nextFreeStart(

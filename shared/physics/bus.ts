@@ -53,7 +53,7 @@ export const frameTime = formula({
   source: 'definition',
 });
 
-/** A periodic message: `data` in bits, 0..64 by eights; `period` (above 0) and `jitter` of its queuing in s. */
+/** A periodic message: `data` in bits, 0..64 in steps of 8; `period` (above 0) and `jitter` of its queuing in s. */
 export interface BusMessage {
   readonly id: number;
   readonly extended: boolean;
@@ -100,7 +100,7 @@ export function busLoad(messages: readonly BusMessage[], bitrate: number): Frame
 }
 
 /**
- * Order in which two messages win the bus: negative when the first does. Identifiers are compared bit by bit
+ * Order in which two messages win arbitration: negative if the first wins. Identifiers are compared bit by bit
  * from the most significant; where the first 11 agree, the base frame wins over the extended one. Source: ISO
  * 11898-1.
  */
@@ -135,7 +135,7 @@ export const responseTime = formula({
 const MOST_STEPS = 100_000;
 
 /**
- * Of each message the longest time (s) from queuing it to its last bit on a bus of `bitrate` bit/s, with every
+ * For each message, the longest time (s) from queuing it to its last bit on a bus of `bitrate` bit/s, with every
  * frame at its longest and no errors: one frame already in transmission, then all of higher priority, over every
  * instance in the busy period. Others with the same identifier count as higher. `undefined` where the message
  * may wait for ever, because messages of its priority and higher need all of the bus time. Source: Davis, Burns, Bril
@@ -158,7 +158,7 @@ export function worstResponseTime(
   return worstResponseTimes(messages, bitrate)[messages.indexOf(message)];
 }
 
-/** Messages in the order in which they win the bus, so that those of higher priority stand in front. */
+/** Messages in the order in which they win arbitration: those of higher priority come first. */
 class Queue {
   readonly #sorted: readonly Timed[];
   /** The place in the queue of each message as it was given. */

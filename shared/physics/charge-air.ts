@@ -117,7 +117,7 @@ export const pressureRatio = formula({
   source: 'pressures',
 });
 
-/** Temperature (K) behind the compressor from inlet temperature (K), pressure ratio and isentropic efficiency; γ = 1.4. */
+/** Temperature (K) after the compressor from inlet temperature (K), pressure ratio and isentropic efficiency; γ = 1.4. */
 export const compressorOutletTemperature = formula({
   id: 'compressor-outlet-temperature',
   title: 'Compressor outlet temperature',
@@ -132,7 +132,7 @@ export const compressorOutletTemperature = formula({
   source: 'heywood-sec-6.8',
 });
 
-/** Temperature (K) of the charge behind an intercooler that ambient air cools. */
+/** Temperature (K) of the charge after an intercooler that ambient air cools. */
 export const chargeTemperature = formula({
   id: 'charge-temperature',
   title: 'Charge temperature',

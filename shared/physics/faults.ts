@@ -11,8 +11,8 @@ import {
 } from './terms.ts';
 
 /*
- * The mixture under a fault, written with quotients: what the controller assumed and what is so cancels where they agree, and
- * bounds over many states stay narrow. The same number as `lambdaOfInjectedFuel` of `injectedFuelMass`, see the tests.
+ * The mixture under a fault, written with quotients: what the controller assumes and what is actually the case cancel where they agree, so
+ * that bounds over many states stay narrow. The same number as `lambdaOfInjectedFuel` of `injectedFuelMass`, see the tests.
  */
 
 const number = { unit: '', valid: [0.01, 100] } as const;
@@ -59,7 +59,7 @@ export const deadTimeShare = formula({
   source: 'definition',
 });
 
-/** Fuel that injectors give which never close, as a multiple of the fuel that lambda 1 requires. */
+/** Fuel from injectors that never close, as a multiple of the fuel that lambda 1 requires. */
 export const fuelCapacity = formula({
   id: 'fuel-capacity',
   title: 'Fuel from permanently open injectors, relative to the fuel for lambda 1',
@@ -69,7 +69,7 @@ export const fuelCapacity = formula({
   source: 'definition',
 });
 
-/** Lambda where the controller injects for a state that is not the engine's. Infinite without fuel. */
+/** Lambda if the controller injects fuel for a state that is not the engine's. Infinite without fuel. */
 export const deliveredLambda = formula({
   id: 'delivered-lambda',
   title: 'Lambda when fuel is injected for an assumed state',

@@ -38,7 +38,7 @@ export interface FormulaDefinition<Inputs extends string> {
   /** The one equation, section or table that the expression comes from, or that it is a definition. */
   readonly source: SourceKey;
   /** Only for a function without a closed expression, such as polynomials by range. */
-  readonly compute?: (inputs: Readonly<Record<Inputs, number>>) => number;
+  readonly compute?: ((inputs: Readonly<Record<Inputs, number>>) => number) | undefined;
 }
 
 /**
@@ -64,8 +64,8 @@ export type Formula<Inputs extends string = string> = ((inputs: Readonly<Record<
  */
 export function formula<Inputs extends string>(definition: FormulaDefinition<Inputs>): Formula<Inputs> {
   const names = Object.keys(definition.terms) as Inputs[];
-  const ofConstants = (definition.constants ?? []).flatMap(({ source }) => source ?? []);
-  const { compute } = definition;
+  const { id, title, expression, terms, constants = [], result, source, compute } = definition;
+  const ofConstants = constants.flatMap((constant) => constant.source ?? []);
   const of = compute
     ? (operands: readonly number[]) => compute(inputsOf(names, operands))
     : compiled(definition);
@@ -84,8 +84,10 @@ export function formula<Inputs extends string>(definition: FormulaDefinition<Inp
     byArithmetic.set(arithmetic, made);
     return made;
   };
-  const sources = [...new Set([definition.source, ...ofConstants])];
-  return Object.assign(call, definition, { names, sources, of, in: inArithmetic });
+  const sources = [...new Set([source, ...ofConstants])];
+  const described = { id, title, expression, terms, constants, result, source, compute };
+  // All formulas have the same properties in the same order, which engines read several times as fast.
+  return Object.assign(call, described, { names, sources, of, in: inArithmetic });
 }
 
 /** Few formulas are needed for one request, so each is compiled when it is first used. */

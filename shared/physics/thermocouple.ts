@@ -88,7 +88,7 @@ export function thermocoupleTemperature(type: ThermocoupleType, voltage: number)
   const target = voltage * 1000;
   let low = pieces[0]!.from;
   let high = pieces.at(-1)!.to;
-  // Half a nanovolt of slack: the limits' own voltages must not fall out by rounding.
+  // Half a nanovolt of slack: the voltages of the limits themselves must not fall outside through rounding.
   const slack = 5e-7;
   if (!(target >= millivolts(pieces[0]!, low) - slack)) return undefined;
   if (!(target <= millivolts(pieces.at(-1)!, high) + slack)) return undefined;

@@ -34,7 +34,7 @@ export const gapDuration = formula({
   source: 'toothed-wheel',
 });
 
-/** Start of the gap: crank degrees before top dead centre of the last tooth ahead of it, the same modulo 360. */
+/** Start of the gap: crank degrees before top dead centre of the last tooth ahead of it; multiples of 360 make no difference. */
 export const gapStart = formula({
   id: 'gap-start',
   title: 'Gap start before top dead centre',
@@ -54,8 +54,8 @@ export const gapStart = formula({
 });
 
 /**
- * Longest time from the first movement to a known crank position. The gap is recognised by its length against the
- * tooth interval before it, so two teeth must pass ahead of it; a start one tooth too late costs another revolution.
+ * Longest time from the first movement to a known crank position. The gap is recognised by comparing its length with the
+ * tooth interval before it, so two teeth must pass before it; a start one tooth too late costs another revolution.
  */
 export const timeToSync = formula({
   id: 'time-to-sync',

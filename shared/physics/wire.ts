@@ -76,7 +76,7 @@ export const voltageDrop = formula({
 });
 
 /**
- * Resistance (ohm/m) of solid copper of a gauge at a conductor temperature (K). Stranded wire of one gauge is
+ * Resistance (ohm/m) of solid copper of a gauge at a conductor temperature (K). Stranded wire of the same gauge is
  * 10 % thinner to 19 % thicker: `aircraftWire` has the largest resistance of the usual aircraft wire.
  */
 export function resistancePerMetre(gauge: number, temperature: number): number {
@@ -97,7 +97,7 @@ export interface AircraftWire {
   readonly current: { readonly '105 °C': number; readonly '150 °C': number; readonly '200 °C': number };
   /** Largest resistance of the tin-plated strand at 20 °C. Table 11-9. */
   readonly maximumResistance: number;
-  /** Largest protector; table 11-3 has no breaker for the two thickest, and neither below gauge 22. */
+  /** Largest protector; table 11-3 has no breaker for the two thickest wires, and neither fuse nor breaker for wire thinner than gauge 22. */
   readonly fuse?: number;
   readonly breaker?: number;
 }

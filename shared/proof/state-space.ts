@@ -213,7 +213,7 @@ export class StateSpace {
     const variableOf = (index: number | undefined): number | undefined => {
       const step = index === undefined ? undefined : this.#trace.steps[index];
       if (step?.type === 'input') return this.#variables.get(step.operand);
-      // Manifold pressure is the variable itself, as far as boost or ambient pressure allow.
+      // Manifold pressure is the variable itself, as far as boost or ambient pressure allows.
       return step?.type === 'formula' && step.formula.id === physics.manifoldPressure.id
         ? pressure
         : undefined;

@@ -3,7 +3,7 @@ import { nearestUnit } from './nearest.ts';
 import type { Unit } from './unit.ts';
 import { unitNamed } from './units.ts';
 
-/** A unit beside a number or under the key `unit`; a pressure's without a reference word is a difference. */
+/** A unit beside a number or under the key `unit`; a pressure unit without a reference word means a difference. */
 export interface UnitReading {
   readonly unit: Unit;
   readonly reference?: PressureReference;

@@ -3,7 +3,7 @@ import type { Dimension } from './kinds.ts';
 /**
  * A unit of measurement. The canonical unit of a dimension is the SI one (`m`, `m2`, `m3`, `kg`, `s`, `m/s`,
  * `K`, `Pa`, `V`, `A`, `ohm`, `H`, `F`, `Hz`, `W`, `Nm`, `J`, `kg/m3`, `m3/s`, `kg/s`, `kg/J`, `J/kg`), and
- * `bit`, `bit/s`, `AWG`; except `rpm` and `deg`, which are usual in the trade. A ratio's is the plain number.
+ * `bit`, `bit/s`, `AWG`; except `rpm` and `deg`, which are usual in the trade. That of a ratio is the plain number.
  */
 export interface Unit {
   /** How we write it. */

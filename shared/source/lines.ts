@@ -77,7 +77,7 @@ function startsAfter(lineEnd: RegExp, text: string): number[] {
   return [0, ...Array.from(text.matchAll(lineEnd), (found) => found.index + found[0].length)];
 }
 
-/** Much faster if all lines end with a line feed, as nearly always; `text` begins at `offset` in the file. */
+/** Much faster if all lines end with a line feed, as is nearly always the case; `text` begins at `offset` in the file. */
 function startsAfterFeeds(text: string, offset: number): number[] {
   const starts = [offset];
   for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(offset + at + 1);

@@ -331,6 +331,6 @@ function sequenceOf(
   return sequence;
 }
 
-/** What inside quotes is more than itself. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: it is these that are looked for
+/** Characters that, inside quotes, do not stand for themselves. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: the pattern must match them
 const ESCAPED = /[\u0000-\u001f\u007f-\u00a0\\\ufeff]/;

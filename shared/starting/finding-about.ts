@@ -16,7 +16,7 @@ const placeOf: Readonly<Record<Question, readonly string[]>> = {
 };
 
 /**
- * The gravest finding about an answer; undefined if there is none. A file with this answer alone is analysed, so an
+ * The most severe finding about an answer; undefined if there is none. A file with this answer alone is analysed, so an
  * answer is checked like any value in an engine file.
  */
 export function findingAboutAnswer(question: Question, answer: string): Finding | undefined {

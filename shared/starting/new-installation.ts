@@ -6,7 +6,7 @@ import { outlineOf } from './outline.ts';
 const OPENING = commentLines(
   'A new installation. No value below is invented: a value that you did not give is a placeholder, and each ' +
     'placeholder is a finding until you fill it in or delete its key. Usual ranges are common practice, no source. ' +
-    'There is one injector output and one coil output per cylinder; merge them where one output serves two. ' +
+    'There is one injector output and one coil output per cylinder; where one output serves two cylinders, merge their outputs. ' +
     'Add the sections `inputs`, `map_sets`, `closed_loop` and `bus` if you need them.',
 );
 

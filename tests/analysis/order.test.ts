@@ -40,7 +40,7 @@ function windowOn(program: Program, files: Family, reads = new Map<string, strin
   return workspace;
 }
 
-/** What a program shows that has seen only one file and the files that it uses. */
+/** What the program shows if it has seen only one file and the files that it uses. */
 class Alone {
   readonly #known: { readonly name: string; readonly reads: Family; readonly shown: Shown }[] = [];
 

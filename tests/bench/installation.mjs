@@ -13,7 +13,7 @@ const SHARES = { sets: 0.3, messages: 0.25, points: 0.25, sensors: 0.2 };
 const MOST_SETS = 24;
 
 /**
- * An engine file of about so many lines, and its controller file.
+ * An engine file of about this many lines, and its controller file.
  * @param {number} lines
  * @returns {{ engine: string, controller: string, controllerName: string }}
  */

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
 
-/** An installation whose pump has little in reserve: a warning, no error. */
+/** An installation whose pump has little margin: a warning, no error. */
 const weak = completeEngine.replace('pump_flow: 110', 'pump_flow: 35');
 
 function workshop(engine = weak) {
@@ -60,7 +60,7 @@ test('of findings that are listed as one, a further one is new, and one that sta
   expect(more.status).toBe(1);
   expect(more.out).toContain("'oil_hot' needs a light");
   expect(more.out).not.toContain("'overspeed' needs a light");
-  // Without the first finding, which the other was listed with, the other is not new.
+  // The first finding, with which the other was listed as one, is gone; that does not make the other new.
   writeFileSync(
     engineFile,
     dark.replace('delay: 1.5 s\n    action: [light]', 'delay: 1.5 s\n    action: [limp]'),

@@ -72,7 +72,7 @@ describe('four times the entries take some four times as long', { timeout: 600_0
       [ENGINE]: withSets(4 * count, (i) => `{ fuel: { rail: { fault_pressure: ${2 + i / 10_000} bar } } }`),
     });
     const printed = await grown(files, 'check', ENGINE);
-    // The set of the complete engine has 2.2 bar.
+    // The map set of the complete engine has 2.2 bar.
     expect(printed.match(/has the same effect as/g)).toHaveLength(1);
   });
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { rangeNotesOf } from '../../server/formats/derive-report.ts';
+import { furtherNotesOf } from '../../server/formats/derive-report.ts';
 import { ambientTemperature } from '../../shared/derived/atmosphere.ts';
 import { chargeTemperature, compressorOutletTemperature } from '../../shared/derived/charge-air.ts';
 import { outsideValidRange } from '../../shared/derived/valid-range.ts';
@@ -45,14 +45,14 @@ test('each value names its own numbers, with the range in its unit', () => {
   const text = `based_on: ./complete.engine.yaml\noperating_points: { cold: { ${point} } }\n`;
   const { derivation } = analyseCase(new Map([['case.engine.yaml', text]]));
   const cold = derivation!.point('cold')!;
-  expect(rangeNotesOf(cold.get(ambientTemperature)!)).toEqual([
+  expect(furtherNotesOf(cold.get(ambientTemperature)!)).toEqual([
     'deviation from standard temperature -120 K is outside -60 to 60 K, the range in which this formula is meant to hold',
   ]);
-  expect(rangeNotesOf(cold.get(compressorOutletTemperature)!)).toEqual([
+  expect(furtherNotesOf(cold.get(compressorOutletTemperature)!)).toEqual([
     'ambient temperature 109 K is outside 200 to 330 K, the range in which this formula is meant to hold',
   ]);
-  expect(rangeNotesOf(cold.get(chargeTemperature)!)[0]).toContain('compressor outlet temperature');
-  expect(rangeNotesOf(derivation!.point('cruise')!.get(ambientTemperature)!)).toEqual([]);
+  expect(furtherNotesOf(cold.get(chargeTemperature)!)[0]).toContain('compressor outlet temperature');
+  expect(furtherNotesOf(derivation!.point('cruise')!.get(ambientTemperature)!)).toEqual([]);
 });
 
 test('what is physically impossible has no value', () => {

@@ -4,7 +4,7 @@
 //
 // BUNDLE is the file that the source was built into. Its source map is found as an editor finds it, by the
 // comment at its end. Where the program stopped is written to the error output as JSON: the source and the
-// line, by the map again.
+// line, again from the source map.
 import { readFileSync, writeSync } from 'node:fs';
 import { Session } from 'node:inspector';
 import { createRequire, SourceMap } from 'node:module';

@@ -32,8 +32,8 @@ const quietSettings = {
 const startLimit = 60_000;
 
 /**
- * Starts an editor server on this machine alone; its settings and extensions live in a folder that goes
- * with it.
+ * Starts an editor server on this machine alone; its settings and extensions are in a folder that is
+ * deleted with it.
  * @param {object} options
  * @param {string} options.vsix the extension to install
  * @param {number} [options.port] 0, the default, takes a free one
@@ -66,7 +66,7 @@ export async function startEditor({ vsix, port = 0, forTests = false, settings =
     child.once('error', reject);
     child.once('exit', (code) => reject(new Error(`the editor's server ended with status ${code}`)));
   });
-  ended.catch(() => {}); // looked at by whoever races it
+  ended.catch(() => {}); // handled by the caller that awaits it
 
   const stop = () => {
     if (stopped) return;

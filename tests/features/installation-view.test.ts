@@ -173,7 +173,7 @@ describe('sensor curves', () => {
         { input: 4.65, reading: 250 },
       ],
     });
-    // 20 kPa at 0.40 V and (250 − 20) / (4.65 − 0.40) kPa a volt from there.
+    // 20 kPa at 0.40 V and (250 − 20) / (4.65 − 0.40) kPa per volt from there.
     expect(curve!.range.low).toBeCloseTo(20 - (0.2 * 230) / 4.25);
     expect(curve!.table).toContainEqual({ input: '2.5', reading: '133.6', isFailed: false, isStated: false });
     expect(curve!.table).toContainEqual({ input: '0.4', reading: '20', isFailed: false, isStated: true });

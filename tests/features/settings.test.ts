@@ -92,7 +92,7 @@ describe('units', () => {
     const point = '{ speed: 5600 rpm, throttle: 100 %, pressure_altitude: 0 ft }';
     const { analysis, position } = marked(`${OVERLAY}operating_points:\n  cl$0imb: ${point}\n`);
     const page = JSON.stringify(hoverAt(analysis, { position }, units('psi')));
-    // 101.325 kPa / 6.894757 kPa a psi (NIST SP 811) = 14.696 psi
+    // 101.325 kPa / 6.894757 kPa per psi (NIST SP 811) = 14.696 psi
     expect(page.replaceAll('\u00a0', ' ')).toContain('ambient pressure 14.7 psi abs');
   });
 
@@ -111,7 +111,7 @@ describe('units', () => {
 `,
       units('psi'),
     );
-    // 180 kPa / 6.894757 kPa a psi (NIST SP 811) = 26.11 psi; the map itself keeps its unit.
+    // 180 kPa / 6.894757 kPa per psi (NIST SP 811) = 26.11 psi; the map itself keeps its unit.
     expect(cell).toContain('`89 % · 26.11 psi abs · 304.8 cm3');
     expect(cell).toContain('manifold pressure `180 kPa abs`');
     expect(said('boost: { overboost_cut: 1$060 kPa abs }\n', units('inHg'))).toMatch(

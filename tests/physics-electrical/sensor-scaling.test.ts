@@ -15,7 +15,7 @@ const MANIFOLD = [
 
 describe('two points', () => {
   test('give the value at both ends of the input and at the fault bounds', () => {
-    // 280 kPa over 4.25 V are 65.882 kPa a volt.
+    // 280 kPa over 4.25 V is 65.882 kPa per volt.
     const ends = scalingEndpoints(MANIFOLD, [0, 5], [0.2, 4.8])!;
     expect(ends.atMinimum).toBeCloseTo(-6352.94, 2);
     expect(ends.atLowerBound).toBeCloseTo(6823.53, 2);

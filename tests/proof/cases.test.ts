@@ -5,7 +5,7 @@ import { analyseCase } from '../support/fixture.ts';
 
 /**
  * A turbocharged engine whose numbers are easy to follow; invented. Each case changes one line, and the state that it makes
- * extreme is one that no breakpoint of the map, no point of the file or no usual day shows.
+ * extreme is not at a breakpoint of the map, not at an operating point of the file, or not on a usual day.
  */
 const ENGINE = `enginefile: 1
 engine:

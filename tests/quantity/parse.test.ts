@@ -19,7 +19,7 @@ function brief(read: Quantity | QuantityFault): [number, string, number] {
   return [read.number, read.unit ? formatUnit(read.unit, read.reference) : '', read.canonical];
 }
 
-/** The fault in short: what, the doubtful text, and what should stand there. */
+/** The fault in short: its kind, the doubtful text, and what should be there instead. */
 function fault(text: string, kind?: Kind): string[] {
   const read = kind ? parseAs(kind, text) : parseQuantity(text);
   if (!isFault(read)) throw new Error(`reads as ${brief(read)}`);
@@ -55,7 +55,7 @@ describe('a quantity', () => {
   ])('%s', (text, number, unit) => {
     const [readNumber, readUnit, canonical] = brief(parseQuantity(text));
     expect([readNumber, readUnit]).toEqual([number, unit]);
-    // What a unit is worth is compared with the outside world in tests/reference/units.test.ts.
+    // The factors of the units are compared with another program in tests/reference/units.test.ts.
     expect(canonical).toBe(unit === '' ? number : fromUnit(number, unit));
   });
 

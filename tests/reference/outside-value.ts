@@ -1,6 +1,6 @@
 import type { Formula } from '../../shared/physics/formula.ts';
 
-/** What somebody outside this project says that a formula gives. */
+/** The result of a formula according to a source outside this project. */
 export interface OutsideValue {
   readonly formula: Formula;
   readonly inputs: Readonly<Record<string, number>>;

@@ -3,7 +3,7 @@ import { rtdResistance, rtdTemperature } from '../../shared/physics/rtd.ts';
 
 /**
  * Pt100 table of IEC 60751, °C and ohm: to 600 °C as printed by sensorsci.com/reference.htm (its −160 °C
- * entry, 35.34, is a misprint of 35.54 and left out), above from memory of the standard's table.
+ * entry, 35.34, is a misprint for 35.54 and is left out), above from memory of the standard's table.
  */
 const PRINTED = [
   [-200, 18.52],

@@ -63,7 +63,7 @@ const GNU_UNITS: readonly [symbol: string, from: string, to: string, value: numb
   ['rad', 'radian', 'degree', 57.29577951308],
   ['mW', 'mW', 'W', 0.001],
   ['kW', 'kW', 'W', 1000],
-  // By the prefix of the SI alone: the program was not asked.
+  // From the SI prefix alone, not computed with GNU units.
   ['MW', 'MW', 'W', 1000000],
   ['hp', 'hp', 'W', 745.6998715823],
   ['PS', 'metrichorsepower', 'W', 735.49875],
@@ -117,7 +117,7 @@ const TEMPERATURES: readonly [number: number, symbol: string, kelvins: number][]
   [1650, '°F', 1172.038888889],
 ];
 
-/** What we chose to count in: nothing to convert. */
+/** The canonical units, which are our choice: nothing to convert. */
 const CANONICAL =
   `m m2 m3 kg s rpm m/s K Pa V A ohm H F Hz deg W Nm J kg/m3 m3/s kg/s kg/J J/kg bit bit/s AWG`.split(' ');
 
@@ -134,7 +134,7 @@ const WORKED: readonly [number: number, from: string, to: string, value: number]
   [1.8, 'bar', 'inHg', 53.1539699418],
 ];
 
-/** To as many digits as GNU units was asked for, less the rounding of ours. */
+/** Equal to as many digits as GNU units printed, apart from our own rounding. */
 const expectSame = (is: number, published: number) =>
   expect(Math.abs(is / published - 1), `${is} for ${published}`).toBeLessThan(1e-9);
 

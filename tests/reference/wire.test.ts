@@ -50,7 +50,7 @@ test.each([
   expect((wireArea({ diameter }) * 1e6) / squareMillimetres).toBeCloseTo(1, 5);
 });
 
-// FAA AC 43.13-1B, page 11-22: a hot wire may be 254.5/(234.5 + T) as long, T in °C.
+// FAA AC 43.13-1B, page 11-22: a hot wire may be 254.5/(234.5 + T) times as long, T in °C.
 test.each([-40, 0, 20, 60, 85, 105])(
   'copper at %d °C follows the 234.5 °C rule within 0.01 %%',
   (celsius) => {
@@ -83,7 +83,7 @@ describe('voltage drop', () => {
     expect(Math.abs(voltageDrop({ current: 20, resistance }) - volts)).toBeLessThan(0.005);
   });
 
-  // Solid copper at 20 °C from the table above: 9 A, 9 ft of gauge 18 at 6.385 ohm in 1000 ft.
+  // Solid copper at 20 °C from the table above: 9 A, 9 ft of gauge 18 at 6.385 ohm per 1000 ft.
   test('9 A over 9 ft of solid gauge 18 lose 0.517 V', () => {
     const area = wireArea({ diameter: wireDiameter({ gauge: 18 }) });
     const resistivity = copperResistivity({ temperature: 293.15 });

@@ -13,7 +13,7 @@ const FILES = { 'base.engine.yaml': bore(80), 'overlay.engine.yaml': OVERLAY };
 /** The stroke from which the hover on the overlay computes the cylinder volume. */
 const cylinder = (width: number) => `· (${width} mm)^2 ·`;
 
-/** The position of the last finding about a missing base file, as soon as it is what `expect` waits for. */
+/** Waits until the last findings about a missing base file are at the expected positions. */
 const missing = ({ client, uri }: Session, name = 'overlay.engine.yaml') =>
   expect.poll(() => isMissing(client.published.get(uri(name)) ?? []), { timeout: 30_000 });
 
@@ -106,7 +106,7 @@ describe('a file that changes on disk and that no editor watches', () => {
     const stamps = [stampOf(path)];
     const changes = [
       () => writeFileSync(path, '90'),
-      // With all that can be set as it was.
+      // With everything that can be set the same as before.
       () => {
         cpSync(path.replace(/a$/, 'other'), path);
         utimesSync(path, 1e9, 1e9);

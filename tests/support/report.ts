@@ -13,7 +13,7 @@ export class Written {
     this.file = readSource(path, text);
   }
 
-  /** A finding at the first place where `of` stands in the text. */
+  /** A finding at the first place where `of` occurs in the text. */
   finding(of: string, changes: Partial<Finding> = {}): Finding {
     const start = this.text.indexOf(of);
     return {

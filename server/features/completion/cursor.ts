@@ -21,7 +21,7 @@ export interface Cursor {
   readonly siblings: ReadonlyMap<string, Node>;
   /** The part of the word before the cursor. */
   readonly before: string;
-  /** The extent of the word, before and behind the cursor. */
+  /** The extent of the word, before and after the cursor. */
   readonly start: number;
   readonly end: number;
   /** Whether the key already has its colon. */
@@ -50,7 +50,7 @@ export function cursorAt(file: SourceFile, position: Position): Cursor | undefin
   if (node?.type !== 'scalar' || !node.text.includes(WORD)) return undefined;
   const span = offsetsOf(probe, node);
   const before = node.text.slice(0, node.text.indexOf(WORD));
-  // Behind a bare colon the word continues into the value, or in an incomplete text into the next line.
+  // After a bare colon, the word continues into the value, or in an incomplete text into the next line.
   const isOnOneLine = probe.lines.position(span.start).line === probe.lines.position(span.end).line;
   if (before.endsWith(':') || !isOnOneLine) return undefined;
   const added = isAlone && span.end > offset + WORD.length ? WORD.length + 1 : WORD.length;

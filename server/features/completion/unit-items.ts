@@ -11,7 +11,7 @@ import type { Cursor } from './cursor.ts';
 const NUMBER = /^\s*[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/i;
 const RANGE = /^\s*[-+]?[\d.]+?\.\.[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?/i;
 
-/** The units that fit: behind a number, or alone as the value of `unit`. */
+/** The units that fit: after a number, or alone as the value of `unit`. */
 export function unitItems(analysis: Analysis, cursor: Cursor): { items: CompletionItem[]; typed: number } {
   const wanted = wantedUnit(analysis, cursor);
   if (!wanted) return { items: [], typed: 0 };

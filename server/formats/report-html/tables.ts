@@ -25,7 +25,7 @@ export function placedTables({ engines }: Installation): PlacedTable[] {
   return engines.flatMap((engine) => tablesIn(engine, met));
 }
 
-/** The tables of an engine that were not met before. */
+/** The tables of an engine that have not been visited before. */
 function tablesIn({ configuration, mapSet }: Engine, met: Set<object>): PlacedTable[] {
   const visit = (bound: unknown, path: readonly string[]): PlacedTable[] => {
     if (typeof bound !== 'object' || bound === null || ELSEWHERE.includes(path[0])) return [];
@@ -54,7 +54,7 @@ const anchorOf = (index: number): string => `table-${index + 1}`;
 
 function sizeText({ isMap, rows }: TableValue): string {
   const columns = rows[0]?.length ?? 0;
-  return isMap ? `map of ${columns} × ${rows.length} cells` : `curve of ${columns} points`;
+  return isMap ? `map of ${columns} × ${rows.length} cells` : `curve of ${columns} cells`;
 }
 
 export const tablesChapter: ChapterMaker = ({ analysis: { installation } }) => {

@@ -59,7 +59,7 @@ const ARITHMETIC = 'computed: by hand';
 const reference = { firstResistance: 10000, firstTemperature: celsius(25) };
 const steinhart = { a: 0.0008861985852791606, b: 0.0002514304917005838, c: 1.94616938827165e-7 };
 
-/** Of the same thermistor, ohm, K, and K a step of a converter of 12 bits, with 2.49 kohm to 5 V. */
+/** Of the same thermistor: ohm, K, and K per step of a 12-bit converter, with 2.49 kohm to 5 V. */
 const resolutionRows = [
   [757.6, celsius(110), 0.055539212],
   [10000, celsius(25), 0.040930614],

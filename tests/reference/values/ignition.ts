@@ -25,7 +25,7 @@ const dwellRows = [
 ] as const;
 
 /**
- * Turns a cycle, sparks of one coil in it, speed (rpm), time between them (ms), dwell (ms), share, angle
+ * Turns per cycle, sparks of one coil in it, speed (rpm), time between them (ms), dwell (ms), share, angle
  * (deg).
  */
 const dwellFitRows = [

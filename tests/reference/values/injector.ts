@@ -28,7 +28,7 @@ const pulseRows = [
   [630, 720, 45, 0.85, 6.802381],
 ] as const;
 
-/** Pulse (ms), injections a cycle, cycle time (ms), duty. */
+/** Pulse (ms), injections per cycle, cycle time (ms), duty. */
 const dutyRows = [
   [16.5, 1, 20.689655, 0.7975],
   [12, 2, 20, 1.2],
@@ -62,7 +62,7 @@ export const injectorValues = [
   ),
   outsideValue(
     injector.injectorFlow,
-    // 4.37 g/s at 690 kg/m³ becomes 4.5408 g/s at 745 kg/m³: mass flow goes by the root of density.
+    // 4.37 g/s at 690 kg/m³ becomes 4.5408 g/s at 745 kg/m³: mass flow is proportional to the square root of density.
     {
       staticFlow: 380 * ccPerMinute,
       ratedPressure: 300 * kPa,

@@ -5,7 +5,7 @@ import { bar, ccPerMinute, mg, ms, outsideValue } from '../outside-value.ts';
 const ORIFICE = 'computed: pulse and orifice equations turned round in Python 3.11';
 const HAND = 'computed: by hand';
 
-/** 300 cc/min of 0.75 kg/L are 3.75 mg/ms; 30 mg are required. */
+/** 300 cc/min at 0.75 kg/L is 3.75 mg/ms; 30 mg is required. */
 const INJECTOR = {
   flow: 300 * ccPerMinute,
   fuelDensity: 750,
@@ -119,7 +119,7 @@ export const loopValues = [
   ),
   outsideValue(faults.quotient, { above: 3, below: 8 }, 0.375, 1e-15, HAND),
   outsideValue(faults.product, { first: 1.5, second: 0.25 }, 0.375, 1e-15, HAND),
-  // 0.2 ms too long at 300 cc/min of 0.75 kg/L are 0.75 mg, of 30 mg that are required.
+  // A pulse 0.2 ms too long at 300 cc/min and 0.75 kg/L adds 0.75 mg to the 30 mg required.
   outsideValue(
     faults.deadTimeShare,
     { assumed: 1.2 * ms, deadTime: 1 * ms, ...INJECTOR },
@@ -127,7 +127,7 @@ export const loopValues = [
     1e-12,
     HAND,
   ),
-  // 20 ms less 1 ms at the same flow are 71.25 mg.
+  // 20 ms less 1 ms at the same flow gives 71.25 mg.
   outsideValue(
     faults.fuelCapacity,
     { cycleTime: 20 * ms, deadTime: 1 * ms, ...INJECTOR },
