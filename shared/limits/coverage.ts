@@ -48,15 +48,14 @@ function sensorCoverage({ configuration }: Engine, { installation }: EngineSubje
   );
 }
 
-/** The highest breakpoints of the axes over speed and manifold pressure, as in the check `axis-does-not-cover`. */
-function tableCoverage(engine: Engine, { tables }: EngineSubject): Coverage[] {
-  const shapes = new Map(tables.map(({ table, shape }) => [table, shape]));
-  return tablesOfEngine(engine).flatMap((table) => {
-    // A table that may have any quantity along x is a limit, and holds its edge value on purpose.
-    if (shapes.get(table)?.table?.x.includes('any')) return [];
-    return axesOf(table).flatMap(({ axis }) => endOf(axis));
-  });
-}
+/**
+ * The highest breakpoints of the axes over speed and manifold pressure, as in the check `axis-does-not-cover`. The curves of
+ * protection limits hold their edge values on purpose.
+ */
+const tableCoverage = (engine: Engine): Coverage[] =>
+  tablesOfEngine(engine)
+    .filter(({ node }) => !pathOf(node).includes('protection'))
+    .flatMap((table) => axesOf(table).flatMap(({ axis }) => endOf(axis)));
 
 function endOf(axis: Axis): Coverage[] {
   const { quantity, breakpoints, reference } = axis;
@@ -68,7 +67,7 @@ function endOf(axis: Axis): Coverage[] {
 
 const allCoverage = memo((engine: Engine, subject: EngineSubject): readonly Coverage[] => [
   ...sensorCoverage(engine, subject),
-  ...tableCoverage(engine, subject),
+  ...tableCoverage(engine),
 ]);
 
 /** What the sensors and tables of an engine cover, of one value and on one side. */

@@ -79,15 +79,18 @@ describe('as JSON', () => {
   });
 });
 
+/** The same engine with a rail that may fall so low that its injectors are too small. */
+function weakTwin(): string {
+  const text = readFileSync(TWIN, 'utf8');
+  const weak = text.replace(/fault_pressure: [^,}\n]+/, 'fault_pressure: 2.2 bar gauge');
+  expect(weak).not.toBe(text);
+  return `${folderOf({ 'twin.engine.yaml': weak })}/twin.engine.yaml`;
+}
+
 describe('the exit status', () => {
   test('is 1 where a limit is broken, 0 where none is', async () => {
-    expect((await enginewright('prove', TWIN)).status).toBe(1);
-    const mended = readFileSync(TWIN, 'utf8').replace(
-      /fault_pressure: [^,}\n]+/,
-      'fault_pressure: 2.95 bar gauge',
-    );
-    const folder = folderOf({ 'twin.engine.yaml': mended });
-    expect((await enginewright('prove', `${folder}/twin.engine.yaml`)).status).toBe(0);
+    expect((await enginewright('prove', TWIN)).status).toBe(0);
+    expect((await enginewright('prove', weakTwin())).status).toBe(1);
   });
 
   test('is 2 where there is nothing to prove: silence would read as if all limits held', async () => {
@@ -112,7 +115,7 @@ describe('the exit status', () => {
 });
 
 test('as text, broken limits come first, each with its witness, and the limits are counted', async () => {
-  const { out } = await enginewright('prove', TWIN);
+  const { out } = await enginewright('prove', weakTwin());
   const [, first] = out.split('\n\n');
   expect(first).toMatch(
     /^ {2}broken {2}Injector duty ≤ \d.*rail\s+at\s+fault\s+pressure\n +reaches .* at \d+ rpm · /,
