@@ -7,6 +7,7 @@ import {
   filesAfter,
   fixtureNames,
   readFixture,
+  rulesOf,
   writtenCase,
 } from '../support/fixture.ts';
 import { caseAsItIs, findingsOf } from '../support/fixture-as-it-is.ts';
@@ -27,7 +28,7 @@ function testCheck(rule: string): void {
   const cases = names.includes(fixture) ? readFixture(`checks/${fixture}`) : [];
   const analyses = new Map<Case, Analysis>();
   const analysisOf = (one: Case): Analysis => {
-    const analysis = analyses.get(one) ?? analyseCase(one.files);
+    const analysis = analyses.get(one) ?? analyseCase(one.files, rulesOf(rule, one));
     analyses.set(one, analysis);
     return analysis;
   };
@@ -43,7 +44,7 @@ function testCheck(rule: string): void {
         const analysis = analysisOf(one);
         for (const finding of findingsOf(analysis, rule, one)) {
           for (const fix of finding.fixes) {
-            const again = analyseCase(filesAfter(one.files, analysis, fix));
+            const again = analyseCase(filesAfter(one.files, analysis, fix), [rule]);
             const same = again.findings.filter(
               (f) => f.rule === finding.rule && f.message === finding.message,
             );

@@ -3,7 +3,7 @@ import { diagnosticsOf } from '../../server/features/diagnostics.ts';
 import { plainText } from '../../server/plain-text.ts';
 import { plainEditor } from '../features/marked.ts';
 import { enginewright } from '../support/command-line.ts';
-import { analyseCase, fixtureNames, readFixture } from '../support/fixture.ts';
+import { analyseCase, fixtureNames, readFixture, rulesOf } from '../support/fixture.ts';
 import { SAMPLES } from '../support/samples.ts';
 
 /** Backticks may remain only in text from a file, such as a title with one. */
@@ -23,11 +23,13 @@ describe('faces that cannot show code print no backticks', () => {
 
   test('the list of problems in an editor', () => {
     const messages = fixtureNames('checks').flatMap((name) =>
-      readFixture(`checks/${name}`).flatMap(({ files }) =>
-        diagnosticsOf(analyseCase(files), plainEditor).flatMap(({ message, relatedInformation }) => [
-          message,
-          ...(relatedInformation ?? []).map((related) => related.message),
-        ]),
+      readFixture(`checks/${name}`).flatMap((one) =>
+        diagnosticsOf(analyseCase(one.files, rulesOf(name.replace('.yaml', ''), one)), plainEditor).flatMap(
+          ({ message, relatedInformation }) => [
+            message,
+            ...(relatedInformation ?? []).map((related) => related.message),
+          ],
+        ),
       ),
     );
     expect(messages.length).toBeGreaterThan(500);

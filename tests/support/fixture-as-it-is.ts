@@ -12,6 +12,7 @@ import {
   type Part,
   readCases,
   readMarker,
+  rulesOf,
   writtenCase,
 } from './fixture.ts';
 
@@ -23,7 +24,9 @@ export function findingsOf(analysis: Analysis, rule: string, { expected }: Case)
 
 /** The fixture of a check, updated to the current findings and fixes. Correct parts stay as written. */
 export function fixtureAsItIs(text: string, rule: string): string {
-  const cases = readCases(text).map((one) => caseAsItIs(one, rule, analyseCase(one.files)));
+  const cases = readCases(text).map((one) =>
+    caseAsItIs(one, rule, analyseCase(one.files, rulesOf(rule, one))),
+  );
   const [head = ''] = text.split(/^(?=#== )/m, 1);
   return (head.startsWith('#== ') ? '' : head) + cases.join('');
 }

@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyse, analyseBriefly } from '../../shared/analysis.ts';
 import type { Finding, FindingFix } from '../../shared/checks/finding.ts';
+import { allChecks } from '../../shared/checks/registry.ts';
 import { createProject, type Project } from '../../shared/configuration/project.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
 
@@ -145,11 +146,23 @@ export function projectOf(files: ReadonlyMap<string, string>): Project {
   });
 }
 
-/** Analyses the first file of a case. */
-export function analyseCase(files: ReadonlyMap<string, string>): Analysis {
+/** Analyses the first file of a case. If only checks that need no bounds are asked for, no bounds are searched. */
+export function analyseCase(files: ReadonlyMap<string, string>, rules?: readonly string[]): Analysis {
   const [name] = files.keys();
-  return analyse(projectOf(files), `${PLACE}/${name}`)!;
+  const isBrief = rules !== undefined && !rules.some((rule) => SEARCHING.has(rule));
+  return (isBrief ? analyseBriefly : analyse)(projectOf(files), `${PLACE}/${name}`)!;
 }
+
+/** The checks that search bounds. */
+const SEARCHING: ReadonlySet<string> = new Set(
+  allChecks.filter(({ searches }) => searches).map(({ id }) => id),
+);
+
+/** The checks that a case of a fixture concerns. */
+export const rulesOf = (rule: string, { expected }: Case): string[] => [
+  rule,
+  ...expected.map((one) => one.rule),
+];
 
 /** A finding in the form of a marker, so that a failing test shows what to write. */
 export function asExpected(analysis: Analysis, finding: Finding): Expected {
