@@ -2,6 +2,7 @@ import { eachReading } from '../configuration/readings.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { mapSetChanges, twinsAmong } from '../derived/map-sets.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { MOST_MAP_SETS } from '../proof/proof.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, pathOf } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
@@ -169,5 +170,28 @@ export const mapSetPositionShared: Check = engineCheck({
         })),
       };
     }
+  },
+});
+
+export const mapSetsNotProved: Check = engineCheck({
+  id: 'map-sets-not-proved',
+  severity: 'information',
+  title: 'Too many map sets to prove',
+  page: {
+    catches: `More than ${MOST_MAP_SETS} map sets. Bounds over all states are computed only for the first ${MOST_MAP_SETS}.`,
+    why: 'Limits in the other map sets are checked at operating points and map cells only, so a state beyond a limit may go unnoticed.',
+    example: `map_sets: { sets: { a: ..., b: ... } }   # more than ${MOST_MAP_SETS}`,
+    remedy:
+      'Remove map sets that nothing selects, or move some of them to overlays, which are checked one by one.',
+    basis: 'A limit of this program.',
+  },
+  *find(subject) {
+    const sets = setsOf(subject);
+    const first = sets[MOST_MAP_SETS]?.[1];
+    if (!first) return;
+    yield {
+      at: nodeOf(first),
+      message: `The file has ${sets.length} map sets; bounds cover the first ${MOST_MAP_SETS}, so from this one on limits are not proved.`,
+    };
   },
 });

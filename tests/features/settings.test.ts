@@ -120,10 +120,10 @@ describe('units', () => {
   });
 });
 
-test('few hints are those of points and worst cases', () => {
+test('few hints are those of points and of what can stop the engine', () => {
   const [all, few] = [hintTexts({}), hintTexts({ inlayHints: { density: 'few' } })];
   expect(few.length).toBeLessThan(all.length);
-  expect(few.some((text) => text.includes('highest map cell'))).toBe(true);
+  expect(few.some((text) => text.includes('critical altitude'))).toBe(true);
   expect(few.filter((text) => text.includes('duty') && text.includes('kW')).length).toBe(2);
   expect(few.some((text) => text.includes('per tooth'))).toBe(false);
 });
