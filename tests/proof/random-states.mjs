@@ -1,5 +1,5 @@
 // npm run states -- [COUNT] [SEED]: derives random states of the samples, a million by default, and reports each value that
-// passes a bound. A million take about half an hour.
+// passes a bound. A million take about a quarter of an hour.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
