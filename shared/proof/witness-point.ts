@@ -2,13 +2,15 @@ import { nodeOf } from '../configuration/values.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import type { Derivation } from '../derived/derivation.ts';
 import { faultedLambda, faultedPoint, faultsOf } from '../derived/faults.ts';
-import { injectorDutyAtFaultPressure, injectorPulseWidth } from '../derived/fuel.ts';
 import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
 import { pointValues } from '../derived/registry.ts';
 import { type DerivedValue, derivedValue, type Result } from '../derived/value.ts';
 import type { Bound } from './bound.ts';
 
-/** The value of a bound in its witness, with its formula and inputs; undefined if the configuration has changed since. */
+/**
+ * The value of a bound in its witness, with its formula and inputs. Undefined if the configuration has changed since, if it is
+ * a condition and not derived, or if it was reached at the end of a tolerance.
+ */
 export function valueAtWitness(derivation: Derivation, bound: Bound): DerivedValue | undefined {
   const point = witnessPoint(derivation, bound);
   if (!point) return undefined;
@@ -16,8 +18,12 @@ export function valueAtWitness(derivation: Derivation, bound: Bound): DerivedVal
   const [nearest] = results.sort(
     (a, b) => Math.abs(a.canonical - bound.reached) - Math.abs(b.canonical - bound.reached),
   );
-  return nearest && derivedValue({ id: bound.id, label: bound.label }, nearest, point.node);
+  const isReached = nearest && Math.abs(nearest.canonical - bound.reached) <= NEAR * Math.abs(bound.reached);
+  return isReached ? derivedValue({ id: bound.id, label: bound.label }, nearest, point.node) : undefined;
 }
+
+/** What is derived as written may differ further only if the value was reached elsewhere in its tolerances. */
+const NEAR = 1e-6;
 
 /** The witness as an operating point, without the fault. */
 export function witnessPoint(
@@ -44,9 +50,9 @@ export function witnessPoint(
 function resultsAt({ installation }: Derivation, point: OperatingPoint, { id, fault }: Bound): Result[] {
   if (fault === undefined) return listOf(derivedIn(point, id)?.result);
   if (fault === 'fault_pressure') {
-    const duty = point.get(injectorDutyAtFaultPressure);
-    // The pulse width is the first operand of the duty.
-    return listOf(id === injectorPulseWidth.id ? duty?.inputs[0]?.between : duty?.result);
+    const rail = point.configuration.fuel?.rail?.fault_pressure;
+    const weak = rail && point.inState({ ...point.conditions, railPressure: rail });
+    return listOf(weak && derivedIn(weak, id)?.result);
   }
   return faultsOf(fault.replace(/^sensors\./, ''), installation).flatMap((way) => {
     const faulted = faultedPoint(point, way);

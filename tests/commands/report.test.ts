@@ -71,13 +71,11 @@ describe('the dossier of a sample', () => {
     const rows = [...chapter.matchAll(/<tr><td>[\s\S]*?<\/tr>/g)].map(([row]) => wordsOf(row));
     const { out } = await enginewright('prove', dotterel, '--format', 'json');
     const { bounds } = (JSON.parse(out) as { files: [{ bounds: { verdict: string | null }[] }] }).files[0];
-    for (const verdict of ['broken', 'holds']) {
-      expect(bounds.some((one) => one.verdict === verdict)).toBe(true);
-      expect(rows.some((row) => row.includes(` ${verdict} `))).toBe(true);
-    }
-    const broken = bounds.filter(({ verdict }) => verdict === 'broken').length;
-    expect(wordsOf(chapter)).toContain(`· ${broken} broken`);
-    for (const row of rows) expect(row).toMatch(/[≤≥] .* (?:holds|broken|open) \d/);
+    const held = bounds.filter(({ verdict }) => verdict === 'holds').length;
+    expect(held).toBeGreaterThan(100);
+    expect(wordsOf(chapter)).toContain(`${held} `);
+    expect(rows.some((row) => row.includes(' holds '))).toBe(true);
+    for (const row of rows) expect(row).toMatch(/[≤≥] .* (?:holds|broken|open) \S/);
     expect(wordsOf(chapter)).toMatch(/speed [\d.]+ to [\d.]+ rpm/);
   });
 

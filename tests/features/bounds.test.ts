@@ -49,12 +49,28 @@ const placeOf = (part: string) => analysis.file.lines.position(text.indexOf(part
 const dutyIn = (mapSet: string, fault?: string) =>
   bounds.find((one) => one.id === 'injector_duty' && one.mapSet === mapSet && one.fault === fault)!;
 
+const NOT_DERIVED = [
+  'advance_added_by_fault',
+  'advance_beyond_usual',
+  'coolant_temperature',
+  'engine_speed',
+  'lambda_at_high_load',
+  'lambda_of_leanest_cylinder',
+];
+
 test('a witness derives the value that was reached, without a fault and with each', () => {
   expect(bounds.length).toBeGreaterThan(40);
+  const unexplained = new Set<string>();
   for (const bound of bounds) {
-    const value = valueAtWitness(derivation, bound)!;
-    expect(Math.abs(value.canonical / bound.reached - 1), boundKey(bound)).toBeLessThan(1e-9);
+    const value = valueAtWitness(derivation, bound);
+    if (!value) unexplained.add(bound.id);
+    else
+      expect(Math.abs(value.canonical - bound.reached), boundKey(bound)).toBeLessThan(
+        1e-6 * Math.abs(bound.reached) + 1e-9,
+      );
   }
+  // Conditions of a state are not derived, and some values exist only as bounds.
+  expect([...unexplained].sort()).toEqual(NOT_DERIVED);
 });
 
 describe('lines', () => {

@@ -149,9 +149,12 @@ export function projectOf(files: ReadonlyMap<string, string>): Project {
 /** Analyses the first file of a case. If only checks that need no bounds are asked for, no bounds are searched. */
 export function analyseCase(files: ReadonlyMap<string, string>, rules?: readonly string[]): Analysis {
   const [name] = files.keys();
-  const isBrief = rules !== undefined && !rules.some((rule) => SEARCHING.has(rule));
+  const isBrief = rules !== undefined && !rules.some((rule) => SEARCHING.has(rule) || OF_ALL.has(rule));
   return (isBrief ? analyseBriefly : analyse)(projectOf(files), `${PLACE}/${name}`)!;
 }
+
+/** Checks of what other checks find. */
+const OF_ALL: ReadonlySet<string> = new Set(['acceptance-without-finding']);
 
 /** The checks that search bounds. */
 const SEARCHING: ReadonlySet<string> = new Set(
