@@ -78,8 +78,15 @@ export class Proofs {
     return now === undefined || isSearched(now);
   }
 
-  /** Completes the findings of an open document now, and tells of it. Returns whether they are those of the current text. */
+  /** Completes findings and bounds of an open document now, and tells of it. Returns whether they are those of the current text. */
   async settle(uri: string, isStopped = () => false): Promise<boolean> {
+    if (!(await this.#completeFindings(uri, isStopped))) return false;
+    this.#wanted.add(uri);
+    await this.#findBounds(uri, isStopped);
+    return true;
+  }
+
+  async #completeFindings(uri: string, isStopped: () => boolean): Promise<boolean> {
     const analysis = this.#documents.analysis(uri);
     if (!analysis || isSearched(analysis)) return true;
     const isComplete = await this.complete(analysis.file.path, isStopped);
@@ -99,7 +106,7 @@ export class Proofs {
     const timer = this.#timer;
     const isStopped = () => this.#timer !== timer;
     for (const uri of this.#waiting) {
-      await this.settle(uri, isStopped);
+      await this.#completeFindings(uri, isStopped);
       if (isStopped()) return;
     }
     for (const uri of this.#waiting) {
