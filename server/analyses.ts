@@ -1,4 +1,4 @@
-import { type Analysis, analyseBriefly, searched } from '../shared/analysis.ts';
+import { type Analysis, analyseBriefly, isSearched, searched } from '../shared/analysis.ts';
 import { byPlace, type Finding } from '../shared/checks/finding.ts';
 import { type Before, beforeEdit, outdatedFindings } from '../shared/checks/outdated.ts';
 import { filesOfInstallation } from '../shared/configuration/installation.ts';
@@ -69,16 +69,27 @@ export class Analyses {
     return state && state.analysedIn === state.version ? state.version : undefined;
   }
 
-  /** Replaces the current analysis of a file by the one in which all checks have run, as a new version. */
+  /**
+   * Replaces the current analysis of a file by the one in which all checks have run, as a new version. If the current one
+   * was evicted meanwhile, the new one is not kept either.
+   */
   complete(analysis: Analysis): void {
     const { path } = analysis.file;
     const state = this.#states.get(path);
+    if (!state) return;
     const kept = this.#kept.get(path);
-    if (!state || kept?.version !== state.version) return;
+    const isKept = kept?.version === state.version;
     const version = ++this.#lastVersion;
     Object.assign(state, { version, readIn: version, analysedIn: version, completeIn: version });
+    if (!isKept) return;
     if (this.#lastAsked === kept.analysis) this.#lastAsked = analysis;
     this.#keep({ analysis, version, before: beforeEdit(analysis.asked) });
+  }
+
+  /** Whether all checks have run for a file and it has not changed since. */
+  isComplete(path: string): boolean {
+    const state = this.#states.get(path);
+    return state !== undefined && state.completeIn === state.version;
   }
 
   /** The findings of an analysis and, of checks that have not run yet, the outdated ones. */
@@ -145,6 +156,7 @@ export class Analyses {
     // The same version must not lose findings because its analysis was evicted.
     const analysis = state.completeIn === state.version ? finished(searched(brief)) : brief;
     state.analysedIn = state.version;
+    if (isSearched(analysis)) state.completeIn = state.version;
     const { version } = state;
     this.#keep({ analysis, version, before: beforeEdit(analysis.asked, earlier?.before) });
     return analysis;

@@ -8,6 +8,8 @@ import type { Proved } from './bound-words.ts';
 interface Documents {
   analysis(uri: string): Analysis | undefined;
   analysisOf(path: string): Analysis | undefined;
+  versionOf(path: string): number | undefined;
+  isComplete(path: string): boolean;
   complete(analysis: Analysis): void;
 }
 
@@ -71,11 +73,12 @@ export class Proofs {
   async complete(path: string, isStopped = () => false): Promise<boolean> {
     const analysis = this.#documents.analysisOf(path);
     if (!analysis || isSearched(analysis)) return true;
-    const isCurrent = () => !isStopped() && this.#documents.analysisOf(path) === analysis;
+    // The analysis itself may be evicted during the search; its version tells whether it is still that of the text.
+    const version = this.#documents.versionOf(path);
+    const isCurrent = () => !isStopped() && this.#documents.versionOf(path) === version;
     const complete = await inSlices(searched(analysis), isCurrent);
     if (complete && isCurrent()) this.#documents.complete(complete);
-    const now = this.#documents.analysisOf(path);
-    return now === undefined || isSearched(now);
+    return this.#documents.isComplete(path);
   }
 
   /** Completes findings and bounds of an open document now, and tells of it. Returns whether they are those of the current text. */

@@ -120,6 +120,11 @@ export class Workspace {
     this.#analyses.complete(analysis);
   }
 
+  /** Whether all checks have run for a file and it has not changed since. */
+  isComplete(path: string): boolean {
+    return this.#analyses.isComplete(path);
+  }
+
   /** Whether a file has been analysed and has not changed since. */
   isKnown(path: string): boolean {
     return this.versionOf(path) !== undefined;

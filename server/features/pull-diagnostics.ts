@@ -103,7 +103,8 @@ async function completed(
   isStopped: () => boolean,
 ): Promise<void> {
   const known = resultIdOf(path, editor, workspace);
-  const isKnown = known !== undefined && known === idsByUri(previousResultIds).get(editor.uriOf(path));
+  const isReported = known !== undefined && known === idsByUri(previousResultIds).get(editor.uriOf(path));
+  const isKnown = isReported && workspace.isComplete(path);
   // The findings of an open document are completed when nobody types.
   const isAskedAgain = editor.refreshesDiagnostics && workspace.openDocument(path) !== undefined;
   if (!isKnown && !isAskedAgain) await workspace.proofs.complete(path, isStopped);

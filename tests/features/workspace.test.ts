@@ -25,6 +25,18 @@ const boreOf = (workspace: Workspace): number | undefined =>
   workspace.analysis(ENGINE)?.installation?.configuration.engine?.bore?.canonical;
 
 describe('a workspace', () => {
+  test('completes the findings of a closed file, though another file is analysed during the search', async () => {
+    const tight = 'based_on: ./base.engine.yaml\nfuel: { injectors: { maximum_duty: 55 % } }\n';
+    const [path, other] = ['/shop/a.engine.yaml', '/shop/b.engine.yaml'];
+    const { workspace } = disk({ '/shop/base.engine.yaml': COMPLETE, [path]: tight, [other]: tight });
+    const completed = workspace.proofs.complete(path);
+    // Of the files that are not open, only the last analysis is kept.
+    workspace.analysisOf(other);
+    expect(await completed).toBe(true);
+    expect(workspace.isComplete(path)).toBe(true);
+    expect(workspace.analysisOf(path)!.findings.map(({ rule }) => rule)).toContain('injector-duty-high');
+  });
+
   test('puts the texts of the editor before those on disk', () => {
     const { workspace } = disk({ '/shop/base.engine.yaml': 'engine: { bore: 80 mm }\n' });
     workspace.rewrite(ENGINE, [{ text: TEXT }]);

@@ -80,6 +80,13 @@ export async function answersAmong(client, folder, open, texts, { places }) {
       ...(name.includes('.controller.') ? [['enginewright/installationView', {}]] : []),
     ].map(([method, params]) => ({ method, params: { textDocument, ...params } }));
   });
+  // Lenses show bounds, which are there once the searches have ended.
+  const engines = open.filter((name) => name.endsWith('.engine.yaml'));
+  for (const name of engines)
+    await inTime(
+      client.ask('enginewright/proof', { textDocument: { uri: pathToFileURL(join(folder, name)).href } }),
+      'enginewright/proof',
+    );
   const answered = await askAll(client, questions);
   const lenses = answered
     .filter(({ method }) => method === 'textDocument/codeLens')
