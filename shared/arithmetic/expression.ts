@@ -1,3 +1,5 @@
+import * as intervals from './interval.ts';
+
 /**
  * Parses the printed notation of formulas (`m_a / (AFR · λ)`) into a tree, so that numbers, bounds and slopes are
  * computed from the same text that is shown.
@@ -38,6 +40,11 @@ export const numbers: Arithmetic<number> = {
   power: (a, b) => a ** b,
   minimum: Math.min,
   maximum: Math.max,
+};
+
+export const intervalArithmetic: Arithmetic<intervals.Interval> = {
+  ...intervals,
+  constant: intervals.enclose,
 };
 
 const FUNCTIONS: Readonly<Record<string, OneOperand | TwoOperands>> = {

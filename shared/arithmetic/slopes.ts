@@ -1,118 +1,56 @@
 import { type Arithmetic, numbers } from './expression.ts';
-import type { Interval } from './interval.ts';
-import * as intervals from './interval.ts';
 
-/** A value with its derivatives with respect to some inputs; undefined means zero. */
-export interface Sloped<T> {
-  readonly value: T;
-  readonly slopes: readonly (T | undefined)[];
+/** A number with its derivatives with respect to some inputs; undefined means zero. */
+export interface SlopedNumber {
+  readonly value: number;
+  readonly slopes: readonly (number | undefined)[];
 }
 
-/** Operations that derivatives need beyond those of an arithmetic. */
-export interface SlopeArithmetic<T> extends Arithmetic<T> {
-  /** −1 if a is certainly less than b, 1 if it certainly is not, 0 if either is possible. */
-  order(a: T, b: T): -1 | 0 | 1;
-  /** One of two values, if it is unknown which. */
-  either(a: T, b: T): T;
-  /** All possible slopes of a function that never decreases. */
-  readonly rising: T;
-}
-
-/**
- * Values with exact derivatives (forward mode): for numbers, the derivative at that point; for intervals, an enclosure
- * of all derivatives in them. At the kinks of `min`, `max` and `|…|` it encloses the derivatives on both sides.
- */
-export function withSlopes<T>(base: SlopeArithmetic<T>): Arithmetic<Sloped<T>> {
-  const [zero, one, two] = [base.constant(0), base.constant(1), base.constant(2)];
-  type S = Sloped<T>;
-  const chain = (value: T, a: S, by: () => T): S => {
-    if (a.slopes.length === 0) return { value, slopes: [] };
-    const factor = by();
-    return {
-      value,
-      slopes: a.slopes.map((slope) => (slope === undefined ? undefined : base.multiply(slope, factor))),
-    };
-  };
-  /** The weighted sum of the slopes of both operands. */
-  const both = (value: T, a: S, byA: () => T, b: S, byB: () => T): S => {
-    if (b.slopes.length === 0) return chain(value, a, byA);
-    if (a.slopes.length === 0) return chain(value, b, byB);
-    const [left, right] = [chain(value, a, byA).slopes, chain(value, b, byB).slopes];
-    return {
-      value,
-      slopes: left.map((slope, i) => sum(slope, right[i])),
-    };
-  };
-  const sum = (a: T | undefined, b: T | undefined): T | undefined =>
-    a === undefined || b === undefined ? (a ?? b) : base.add(a, b);
-  const plus = () => one;
-  const minus = () => base.negate(one);
-  const choose = (value: T, a: S, b: S, order: -1 | 0 | 1): S => {
-    if (order !== 0) return { value, slopes: (order < 0 ? a : b).slopes };
-    const count = Math.max(a.slopes.length, b.slopes.length);
-    const slopes = Array.from({ length: count }, (_, i) => {
-      const [left, right] = [a.slopes[i], b.slopes[i]];
-      if (left === undefined && right === undefined) return undefined;
-      return base.either(left ?? zero, right ?? zero);
-    });
-    return { value, slopes };
-  };
-  return {
-    constant: (decimal) => ({ value: base.constant(decimal), slopes: [] }),
-    negate: (a) => chain(base.negate(a.value), a, minus),
-    exp(a) {
-      const value = base.exp(a.value);
-      return chain(value, a, () => value);
-    },
-    ln: (a) => chain(base.ln(a.value), a, () => base.divide(one, a.value)),
-    root(a) {
-      const value = base.root(a.value);
-      return chain(value, a, () => base.divide(one, base.multiply(two, value)));
-    },
-    absolute: (a) => choose(base.absolute(a.value), chain(zero, a, minus), a, base.order(a.value, zero)),
-    floor: (a) => chain(base.floor(a.value), a, () => base.rising),
-    add: (a, b) => both(base.add(a.value, b.value), a, plus, b, plus),
-    subtract: (a, b) => both(base.subtract(a.value, b.value), a, plus, b, minus),
-    multiply: (a, b) =>
-      both(
-        base.multiply(a.value, b.value),
-        a,
-        () => b.value,
-        b,
-        () => a.value,
-      ),
-    divide(a, b) {
-      const value = base.divide(a.value, b.value);
-      const byA = () => base.divide(one, b.value);
-      return both(value, a, byA, b, () => base.negate(base.divide(value, b.value)));
-    },
-    power(a, b) {
-      const value = base.power(a.value, b.value);
-      const byA = () => base.multiply(b.value, base.power(a.value, base.subtract(b.value, one)));
-      return both(value, a, byA, b, () => base.multiply(value, base.ln(a.value)));
-    },
-    minimum: (a, b) => choose(base.minimum(a.value, b.value), a, b, base.order(a.value, b.value)),
-    maximum(a, b) {
-      return choose(base.maximum(a.value, b.value), b, a, base.order(a.value, b.value));
-    },
-  };
-}
-
-export const numberSlopes: Arithmetic<Sloped<number>> = withSlopes({
-  ...numbers,
-  order: (a, b) => (a < b ? -1 : 1),
-  either: (a) => a,
-  rising: 0,
+/** The derivatives of a function of one operand, by the chain rule. */
+const chain = (value: number, { slopes }: SlopedNumber, by: number): SlopedNumber => ({
+  value,
+  slopes: slopes.map((slope) => (slope === undefined ? undefined : slope * by)),
 });
 
-export const intervalArithmetic: Arithmetic<Interval> = {
-  ...intervals,
-  constant: intervals.enclose,
+/** The derivatives of a function of two operands: the sum of those through each. */
+function both(value: number, a: SlopedNumber, byA: number, b: SlopedNumber, byB: number): SlopedNumber {
+  // A derivative that no slope is multiplied by may be infinite or no number.
+  if (b.slopes.length === 0) return chain(value, a, byA);
+  if (a.slopes.length === 0) return chain(value, b, byB);
+  const [left, right] = [chain(value, a, byA).slopes, chain(value, b, byB).slopes];
+  const sum = (x: number | undefined, y: number | undefined) =>
+    x === undefined || y === undefined ? (x ?? y) : x + y;
+  return { value, slopes: left.map((slope, i) => sum(slope, right[i])) };
+}
+
+const chosenOf = (value: number, { slopes }: SlopedNumber): SlopedNumber => ({ value, slopes });
+
+/** Numbers with exact derivatives (forward mode). At a kink of `min`, `max` or `|…|`, the derivative is that of one side. */
+export const numberSlopes: Arithmetic<SlopedNumber> = {
+  constant: (decimal) => ({ value: decimal, slopes: [] }),
+  negate: (a) => chain(-a.value, a, -1),
+  exp(a) {
+    const value = numbers.exp(a.value);
+    return chain(value, a, value);
+  },
+  ln: (a) => chain(numbers.ln(a.value), a, 1 / a.value),
+  root(a) {
+    const value = numbers.root(a.value);
+    return chain(value, a, 1 / (2 * value));
+  },
+  absolute: (a) => (a.value < 0 ? chain(-a.value, a, -1) : a),
+  floor: (a) => chain(numbers.floor(a.value), a, 0),
+  add: (a, b) => both(a.value + b.value, a, 1, b, 1),
+  subtract: (a, b) => both(a.value - b.value, a, 1, b, -1),
+  multiply: (a, b) => both(a.value * b.value, a, b.value, b, a.value),
+  divide(a, b) {
+    const value = a.value / b.value;
+    return both(value, a, 1 / b.value, b, -value / b.value);
+  },
+  power(a, b) {
+    const value = a.value ** b.value;
+    return both(value, a, b.value * a.value ** (b.value - 1), b, value * Math.log(a.value));
+  },
+  minimum: (a, b) => chosenOf(Math.min(a.value, b.value), a.value < b.value ? a : b),
+  maximum: (a, b) => chosenOf(Math.max(a.value, b.value), a.value < b.value ? b : a),
 };
-
-export const intervalSlopes: Arithmetic<Sloped<Interval>> = withSlopes({
-  ...intervalArithmetic,
-  order: (a, b) => (a.high < b.low ? -1 : a.low >= b.high ? 1 : 0),
-  either: intervals.hull,
-  rising: { low: 0, high: Infinity },
-});

@@ -1,9 +1,8 @@
-import type { Sloped } from '../arithmetic/slopes.ts';
+import { numberSlopes, type SlopedNumber } from '../arithmetic/slopes.ts';
 import { lookUp, placeOnAxis } from '../configuration/lookup.ts';
 import type { Axis, TableValue } from '../configuration/values.ts';
 import { halfWidthOf, type Quantity } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
-import { slopedNumberOf } from './formula-reading.ts';
 import { toleranceAt } from './table-tolerance.ts';
 import { isReadable, readTrace, Trace } from './trace.ts';
 import { chosen, type DerivedValue, type Operand } from './value.ts';
@@ -88,7 +87,7 @@ export function effectsOn(value: DerivedValue): readonly Effect[] {
     if (index !== undefined) [slopes[2 * index], slopes[2 * index + 1]] = [step, tolerance];
     return slopes;
   };
-  const results = readTrace<Sloped<number>>(trace, {
+  const results = readTrace<SlopedNumber>(trace, {
     input(operand: Operand) {
       const variable = variables[variableOf.get(operand) ?? -1];
       const slopes = slopesFrom(operand, variable?.step ?? 0, variable?.tolerance ?? 0);
@@ -105,7 +104,7 @@ export function effectsOn(value: DerivedValue): readonly Effect[] {
       });
       return { value: found, slopes };
     },
-    formula: slopedNumberOf,
+    formula: (formula, operands) => formula.in(numberSlopes)(operands),
     choose: (within, outside, ranges) =>
       chosen(
         within,

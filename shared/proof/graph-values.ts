@@ -1,6 +1,5 @@
-import { numbers } from '../arithmetic/expression.ts';
+import { intervalArithmetic, numbers } from '../arithmetic/expression.ts';
 import { hull, type Interval, isPoint, point } from '../arithmetic/interval.ts';
-import { intervalArithmetic } from '../arithmetic/slopes.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import { type TableRange, tableRange } from '../derived/table-range.ts';
 import { chosen } from '../derived/value.ts';

@@ -1,12 +1,12 @@
 import {
   type Arithmetic,
+  intervalArithmetic,
   numbers,
   type OneOperand,
   SYMBOL,
   type TwoOperands,
 } from '../arithmetic/expression.ts';
 import { type Interval, point } from '../arithmetic/interval.ts';
-import { intervalArithmetic } from '../arithmetic/slopes.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { tableRange } from '../derived/table-range.ts';

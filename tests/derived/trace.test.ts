@@ -2,14 +2,14 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { diskProject } from '../../server/files.ts';
 import { analyse } from '../../shared/analysis.ts';
-import { contains, type Interval, point as pointInterval } from '../../shared/arithmetic/interval.ts';
+import { contains, type Interval } from '../../shared/arithmetic/interval.ts';
 import { lookUp } from '../../shared/configuration/lookup.ts';
-import { chooseRange, numberOf, rangeOf } from '../../shared/derived/formula-reading.ts';
 import { type Conditions, OperatingPoint } from '../../shared/derived/operating-point.ts';
 import { pointValues } from '../../shared/derived/registry.ts';
-import { tableRange } from '../../shared/derived/table-range.ts';
 import { readTrace, Trace } from '../../shared/derived/trace.ts';
 import { chosen, type Operand } from '../../shared/derived/value.ts';
+import { Enclosure } from '../../shared/proof/enclosure.ts';
+import { graphOf } from '../../shared/proof/graph.ts';
 import { SAMPLES, sampleNames } from '../support/samples.ts';
 
 const engines = sampleNames.filter((name) => name.endsWith('.engine.yaml') && !name.startsWith('broken/'));
@@ -71,7 +71,7 @@ describe.each(engines)('%s', (name) => {
         const values = readTrace(trace, {
           input: (operand) => (nameOf.has(operand) ? at[nameOf.get(operand)!] : operand.canonical),
           table: (table, x, y) => lookUp(table, x, y)!,
-          formula: numberOf,
+          formula: (formula, numbers) => formula.of(numbers),
           choose: chosen,
         });
         for (const { definition, step } of targets) {
@@ -86,6 +86,8 @@ describe.each(engines)('%s', (name) => {
   });
 
   test('a trace read as intervals encloses every state in them', () => {
+    const graph = graphOf(trace, new Map(names.map((one, i) => [operands[one], i])));
+    const enclosure = new Enclosure(targets.map(({ step }) => graph[step]!));
     const box = fc.record(
       Object.fromEntries(
         names.map((one) => [
@@ -110,23 +112,12 @@ describe.each(engines)('%s', (name) => {
           ranges[one] = { low: low!, high: high! };
           at[one] = inside!;
         }
-        const values = readTrace(trace, {
-          input: (operand) => ({
-            value: nameOf.has(operand) ? ranges[nameOf.get(operand)!] : pointInterval(operand.canonical),
-            slopes: [],
-          }),
-          table: (table, x, y) => ({
-            value: tableRange(table, x.value, y?.value)!.value,
-            slopes: [],
-          }),
-          formula: rangeOf,
-          choose: chooseRange,
-        });
+        const values = enclosure.over(names.map((one) => ranges[one]));
         const fresh = tracedAt(point!, at).traced;
-        for (const { definition, step } of targets) {
+        targets.forEach(({ definition }, i) => {
           const derived = fresh.number(definition);
-          if (derived !== undefined) expect(contains(values[step]!.value, derived), definition.id).toBe(true);
-        }
+          if (derived !== undefined) expect(contains(values[i]!, derived), definition.id).toBe(true);
+        });
       }),
     );
   });
