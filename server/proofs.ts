@@ -42,7 +42,7 @@ export class Proofs {
   /** To be called when results of open documents may have changed. */
   changed(uris: readonly string[]): void {
     for (const uri of uris) this.#waiting.add(uri);
-    if (this.#waiting.size > 0) this.#start(IDLE);
+    if (uris.length > 0) this.#start(IDLE);
   }
 
   /** To be called when a document is closed. */

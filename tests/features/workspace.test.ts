@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, onTestFinished, test } from 'vitest';
 import { Workspace } from '../../server/workspace.ts';
 import { allValues } from '../../shared/derived/registry.ts';
 
@@ -25,6 +25,15 @@ const boreOf = (workspace: Workspace): number | undefined =>
   workspace.analysis(ENGINE)?.installation?.configuration.engine?.bore?.canonical;
 
 describe('a workspace', () => {
+  test('searches on while the disk is polled and nothing has changed', async () => {
+    const { workspace } = disk({ '/shop/unit.controller.yaml': '' });
+    workspace.rewrite(ENGINE, [{ text: COMPLETE }]);
+    workspace.proofs.changed([ENGINE]);
+    const polling = setInterval(() => workspace.proofs.changed(workspace.pollDisk()), 10);
+    onTestFinished(() => clearInterval(polling));
+    await expect.poll(() => workspace.isComplete('/shop/skua.engine.yaml'), { timeout: 10_000 }).toBe(true);
+  });
+
   test('completes the findings of a closed file, though another file is analysed during the search', async () => {
     const tight = 'based_on: ./base.engine.yaml\nfuel: { injectors: { maximum_duty: 55 % } }\n';
     const [path, other] = ['/shop/a.engine.yaml', '/shop/b.engine.yaml'];
