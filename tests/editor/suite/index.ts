@@ -7,7 +7,7 @@ import { report, say } from './driver.ts';
 export async function run(): Promise<void> {
   const { default: Mocha } = await import('mocha');
   Mocha.reporters.Base.consoleLog = (...args: unknown[]) => say(format(...args));
-  const mocha = new Mocha({ ui: 'tdd', timeout: 20_000, color: false });
+  const mocha = new Mocha({ ui: 'tdd', timeout: 120_000, color: false });
   for (const name of readdirSync(__dirname).sort()) {
     if (name.endsWith('.test.js')) mocha.addFile(join(__dirname, name));
   }
