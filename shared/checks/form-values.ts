@@ -65,7 +65,7 @@ export const valueOutOfPhysicalRange = fileCheck({
 const outOfRangeEach = eachReading(['table', 'relation', 'quantity', 'range'], outOfRange);
 
 /** Findings in the file itself, not in its base files. */
-const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
+export const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
   found.filter(({ at }) => at.chunk.file === path);
 
 function outOfRange({
@@ -210,26 +210,26 @@ export const suspiciousMagnitude = fileCheck({
   },
 });
 
-const unusualEach = eachReading(
-  ['quantity', 'table'],
-  ({ shape, value }, factor: number): Iterable<Found> => {
-    const usual = boundsOf(shape, 'usual', value.kind);
-    const physical = boundsOf(shape, 'physical', value.kind);
-    if (value.type === 'table') {
-      const axes = [value.x, value.y].flatMap((axis) => (axis && unusualAxis(axis, factor)) ?? []);
-      return usual ? [...axes, ...unusualTable(value, usual, physical, factor)] : axes;
-    }
-    if (!usual) return [];
-    const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
-    if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
-    const fixes = likelyReadings(value, usual);
-    if (isImpossible && !isSlip(physical, value, fixes)) return [];
-    const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
-    return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
-  },
-);
+const unusualEach = eachReading(['quantity', 'table'], slipsIn);
 
-/** On a scale that has negative values or an arbitrary zero, a factor is meaningless; any value outside is far. */
+/** The values of a reading that a wrong unit or a misplaced decimal point explains. */
+export function slipsIn({ shape, value }: ReadingOf<'quantity' | 'table'>, factor: number): readonly Found[] {
+  const usual = boundsOf(shape, 'usual', value.kind);
+  const physical = boundsOf(shape, 'physical', value.kind);
+  if (value.type === 'table') {
+    const axes = [value.x, value.y].flatMap((axis) => (axis && unusualAxis(axis, factor)) ?? []);
+    return usual ? [...axes, ...unusualTable(value, usual, physical, factor)] : axes;
+  }
+  if (!usual) return [];
+  const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
+  if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
+  const fixes = likelyReadings(value, usual);
+  if (isImpossible && !isSlip(physical, value, fixes)) return [];
+  const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
+  return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
+}
+
+/** On a scale with an arbitrary zero a factor is meaningless; any value outside is far. */
 function isFar(
   usual: Bounds,
   quantity: Pick<Quantity, 'canonical' | 'reference' | 'unit'>,
@@ -237,8 +237,8 @@ function isFar(
 ): boolean {
   if (isInside(usual, quantity)) return false;
   const at = onScaleOf(usual, quantity);
-  if (usual.low < 0 || quantity.unit?.dimension === 'temperature') return true;
-  return at < usual.low / factor || at > usual.high * factor;
+  if (quantity.unit?.dimension === 'temperature') return true;
+  return at > usual.high * factor || at < (usual.low < 0 ? usual.low * factor : usual.low / factor);
 }
 
 /** The quantity in another unit, or with its decimal point moved, where that is usual: the likeliest first. */

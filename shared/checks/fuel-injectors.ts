@@ -5,6 +5,7 @@ import type { Region } from '../proof/proof.ts';
 import type { Node } from '../source/tree.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { voltageFactor } from './supply-voltage.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** The maximum duty of a map set: as the file states it or, without that, the threshold. */
@@ -217,7 +218,8 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
   severity: 'warning',
   title: 'Dead-time curve too short',
   page: {
-    catches: 'A dead-time curve that does not span the voltages from cranking to charging.',
+    catches:
+      'A dead-time curve that does not span the voltages from cranking to charging. In a 28 V system it must span the supply that the harness states, or twice the thresholds.',
     why: 'Beyond its ends a curve holds its edge value. The dead time at cranking voltage is several times that at charging voltage, so the engine would start lean or not at all.',
     example:
       'fuel:\n  injectors:\n    dead_time:\n      x: { quantity: battery_voltage, unit: V, breakpoints: [12, 14] }',
@@ -226,22 +228,32 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   settings: {
-    cranking: { kind: 'voltage', value: '8 V', meaning: 'Supply voltage during cranking.' },
-    charging: { kind: 'voltage', value: '15 V', meaning: 'Highest supply voltage in normal charging.' },
+    cranking: { kind: 'voltage', value: '8 V', meaning: 'Supply voltage during cranking, in a 12 V system.' },
+    charging: {
+      kind: 'voltage',
+      value: '15 V',
+      meaning: 'Highest supply voltage in normal charging, in a 12 V system.',
+    },
   },
   *find(subject, { cranking, charging }): Generator<Found> {
-    const axis = subject.installation.configuration.fuel?.injectors?.dead_time?.x;
+    const { configuration } = subject.installation;
+    const axis = configuration.fuel?.injectors?.dead_time?.x;
+    const factor = voltageFactor(configuration);
+    const supply = configuration.harness?.supply;
+    // A 28 V supply is held up during cranking by what the harness states as its minimum.
+    const lowest = (factor > 1 ? supply?.minimum?.canonical : undefined) ?? cranking * factor;
+    const highest = (factor > 1 ? supply?.maximum?.canonical : undefined) ?? charging * factor;
     const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
     // Another check reports a curve over another quantity.
     if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
     // If the breakpoints are out of order, the first is not the lowest; `breakpoints-not-rising` reports that.
     if (first > last) return;
     const missing = [
-      first > cranking
-        ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(cranking, 'V')}`
+      first > lowest
+        ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(lowest, 'V')}`
         : '',
-      last < charging
-        ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(charging, 'V')}`
+      last < highest
+        ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(highest, 'V')}`
         : '',
     ].filter(Boolean);
     if (missing.length === 0) return;

@@ -6,7 +6,6 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { injectorFlowAtRailPressure } from '../derived/rail-flow.ts';
 import { placeOfOperand, valueText } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
-import { type GradeName, grades } from '../physics/fuels.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
@@ -115,81 +114,6 @@ export const pumpMarginLow: Check = boundCheck({
 /** The fuel flow (m³/s) over which a pump has exactly the margin. */
 const allowedDemand = (pump: QuantityValue | undefined, margin: number): number | undefined =>
   pump && pump.canonical / (1 + margin);
-
-/** Compares a fuel property that the file states with that of the grade. */
-function* differsFromGrade(
-  written: QuantityValue | undefined,
-  grade: { text: GradeName; node: QuantityValue['node'] } | undefined,
-  property: 'density' | 'stoichiometricRatio',
-  tolerance: number,
-  words: { label: string; unit: string },
-): Generator<Found> {
-  if (!written || !grade) return;
-  const usual = grades[grade.text][property];
-  if (!passes(Math.abs(written.canonical / usual - 1), tolerance)) return;
-  const text = formatQuantity(usual, words.unit, 4);
-  yield {
-    at: written.node,
-    message: `${words.label} of ${written.node.text} differs by ${difference(written.canonical, usual)} from the ${text} of \`${grade.text}\`.`,
-    related: [{ at: grade.node, message: 'The fuel grade.' }],
-    fixes: [
-      {
-        title: `Change to ${text}, the value of \`${grade.text}\``,
-        safety: 'choice',
-        edits: [{ span: written.node, text }],
-      },
-    ],
-  };
-}
-
-export const stoichiometricRatioDiffersFromGrade: Check = engineCheck({
-  id: 'stoichiometric-ratio-differs-from-grade',
-  severity: 'warning',
-  title: 'Stoichiometric ratio does not match grade',
-  page: {
-    catches:
-      'A stoichiometric ratio that differs from that of the fuel grade by more than real fuels of the grade vary.',
-    why: 'Every fuel mass is an air mass divided by this ratio and by lambda. A wrong ratio makes the whole map lean or rich by the same percentage.',
-    example: 'fuel:\n  grade: e85\n  stoichiometric_ratio: 14.7',
-    remedy: 'Remove the key to use the value of the grade, or set the grade that is really in the tank.',
-    basis:
-      'Computed from the composition of the grade (C, H, O and atomic masses). The tolerance is common practice, no source.',
-  },
-  settings: {
-    tolerance: { kind: 'ratio', value: '2 %', meaning: 'Variation among real fuels of one grade.' },
-  },
-  find: ({ installation: { configuration } }, { tolerance }) =>
-    differsFromGrade(
-      configuration.fuel?.stoichiometric_ratio,
-      configuration.fuel?.grade,
-      'stoichiometricRatio',
-      tolerance,
-      { label: 'The stoichiometric ratio', unit: '' },
-    ),
-});
-
-export const densityDiffersFromGrade: Check = engineCheck({
-  id: 'density-differs-from-grade',
-  severity: 'warning',
-  title: 'Density does not match grade',
-  page: {
-    catches:
-      'A fuel density that differs from that of the fuel grade by more than real fuels of the grade vary.',
-    why: 'Injectors meter volume but engines burn mass, so every pulse width depends on the density.',
-    example: 'fuel:\n  grade: avgas-100ll\n  density: 0.79 kg/L',
-    remedy: 'Remove the key to use the value of the grade, or write the measured density at 15 °C.',
-    basis:
-      'EN 228 allows 720 to 775 kg/m³ for motor gasoline (from memory), about 4 % to either side of the middle.',
-  },
-  settings: {
-    tolerance: { kind: 'ratio', value: '4 %', meaning: 'Variation among real fuels of one grade.' },
-  },
-  find: ({ installation: { configuration } }, { tolerance }) =>
-    differsFromGrade(configuration.fuel?.density, configuration.fuel?.grade, 'density', tolerance, {
-      label: 'The density',
-      unit: 'kg/L',
-    }),
-});
 
 export const faultPressureNotBelowPressure: Check = engineCheck({
   id: 'fault-pressure-not-below-pressure',

@@ -2,6 +2,7 @@ import type { Family } from './check.ts';
 import * as position from './sensors-position.ts';
 import * as scaling from './sensors-scaling.ts';
 import * as temperature from './sensors-temperature.ts';
+import * as thermistors from './sensors-thermistors.ts';
 import * as use from './sensors-use.ts';
 import * as values from './sensors-values.ts';
 
@@ -12,6 +13,7 @@ export const sensors: Family = {
     ...Object.values(scaling),
     ...Object.values(values),
     ...Object.values(temperature),
+    ...Object.values(thermistors),
     ...Object.values(position),
     ...Object.values(use),
   ],
