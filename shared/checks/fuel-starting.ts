@@ -27,9 +27,9 @@ export const crankingFuelUnusual: Check = engineCheck({
       value: '20 °C',
       meaning: 'Coolant temperature up to which an engine is cold.',
     },
-    least: { kind: 'ratio', value: '30 %', meaning: 'Least usual fuel of any cranking pulse.' },
-    least_cold: { kind: 'ratio', value: '100 %', meaning: 'Least usual fuel of a cold engine.' },
-    most: { kind: 'ratio', value: '1500 %', meaning: 'Most usual fuel of any cranking pulse.' },
+    least: { kind: 'ratio', value: '10 %', meaning: 'Least usual fuel of any cranking pulse.' },
+    least_cold: { kind: 'ratio', value: '60 %', meaning: 'Least usual fuel of a cold engine.' },
+    most: { kind: 'ratio', value: '3000 %', meaning: 'Most usual fuel of any cranking pulse.' },
   },
   *find({ installation: { engines } }, { cranking, cold, least, least_cold, most }): Generator<Found> {
     for (const engine of engines) {

@@ -6,7 +6,7 @@ import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
-import * as ranges from './protection-ranges.ts';
+import * as normal from './protection-normal.ts';
 import * as reach from './protection-reach.ts';
 import * as speed from './protection-speed.ts';
 
@@ -15,7 +15,7 @@ export const protection: Family = {
   title: 'Protection and loops',
   checks: [
     ...Object.values(limits),
-    ...Object.values(ranges),
+    ...Object.values(normal),
     ...Object.values(reach),
     ...Object.values(speed),
     ...Object.values(loops),
