@@ -1,9 +1,10 @@
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth, railDrop } from '../derived/fuel.ts';
 import type { Region } from '../proof/proof.ts';
 import type { Node } from '../source/tree.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { voltageFactor } from './supply-voltage.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
@@ -15,18 +16,14 @@ const dutyLimit =
     fuel?.injectors?.maximum_duty?.canonical ?? threshold;
 
 /** The operating points at which a rail at `pressure` is not above manifold pressure, so that no duty is enough. */
-function withoutFlow(
-  { derivation, installation }: EngineSubject,
-  which: 'pressure' | 'fault_pressure',
-): Found[] {
-  const { rail, injectors } = installation.configuration.fuel ?? {};
-  const pressure = rail?.[which];
-  if (!pressure || !injectors?.static_flow) return [];
+function withoutFlow({ derivation }: EngineSubject, which: 'pressure' | 'fault_pressure'): Found[] {
   const starved = derivation.points.flatMap((point) => {
-    const drop = railDrop(point, pressure);
-    return drop && drop.canonical <= 0 ? [{ point, drop }] : [];
+    const { rail, injectors } = point.configuration.fuel ?? {};
+    const pressure = injectors?.static_flow && rail?.[which];
+    const drop = pressure && railDrop(point, pressure);
+    return drop && drop.canonical <= 0 ? [{ point, pressure, drop }] : [];
   });
-  return starved.slice(0, 1).map(({ point, drop }) => {
+  return starved.slice(0, 1).map(({ point, pressure, drop }) => {
     const state = which === 'pressure' ? '' : ' with the rail at its fault pressure';
     const missing = formatQuantity(Math.abs(drop.canonical), 'kPa');
     return noFlow(pressure.node, `at \`${point.name}\`${state}, because fuel pressure is ${missing} below`);
@@ -60,15 +57,15 @@ export const injectorDutyOver100: Check = boundCheck({
     basis: 'Arithmetic: duty is pulse width divided by cycle time. See SAE J1832 for the terms.',
   },
   *find(subject, proof) {
-    const flow = subject.installation.configuration.fuel?.injectors?.static_flow;
-    if (!flow) return;
     const starved = withoutFlow(subject, 'pressure');
     if (starved.length > 0) return yield* starved;
     const duty = yield* excessOf(subject, proof, { value: injectorDuty, side: 'high', limitOf: () => 1 });
     if (!duty || duty.verdict === 'open') return;
+    const { injectors, rail } = engineReached(subject, duty).fuel ?? {};
+    const flow = injectors?.static_flow;
+    if (!flow) return;
     if (!Number.isFinite(duty.reached)) {
-      const rail = subject.installation.configuration.fuel?.rail?.pressure?.node ?? flow.node;
-      yield noFlow(rail, `${duty.where}, because fuel pressure is not above`);
+      yield noFlow(rail?.pressure?.node ?? flow.node, `${duty.where}, because fuel pressure is not above`);
       return;
     }
     yield {
@@ -96,13 +93,11 @@ export const injectorDutyHigh: Check = boundCheck({
   },
   settings: { maximum: maximumDuty },
   *find(subject, proof, { maximum }) {
-    const injectors = subject.installation.configuration.fuel?.injectors;
-    if (!injectors?.static_flow) return;
-    const { node } = injectors.static_flow;
     const question = { value: injectorDuty, side: 'high', limitOf: dutyLimit(maximum) } as const;
     const duty = yield* excessOf(subject, proof, question);
     // Another check reports a duty over 100 %.
-    if (!duty || duty.reached > 1) return;
+    const node = duty && engineReached(subject, duty).fuel?.injectors?.static_flow?.node;
+    if (!node || duty.reached > 1) return;
     const fixes = witnessFixes(subject, duty, 'highest_duty');
     if (duty.verdict === 'open') {
       yield openFinding(node, 'injector duty', duty, fixes);
@@ -134,15 +129,14 @@ export const injectorDutyAtFault: Check = boundCheck({
   },
   settings: { maximum: maximumDuty },
   *find(subject, proof, { maximum }) {
-    const pressure = subject.installation.configuration.fuel?.rail?.fault_pressure;
-    if (!pressure) return;
     const starved = withoutFlow(subject, 'fault_pressure');
     if (starved.length > 0) return yield* starved;
     const duty = yield* excessOf(subject, proof, {
       ...{ value: injectorDuty, atPoints: injectorDutyAtFaultPressure },
       ...{ side: 'high', fault: 'fault_pressure', limitOf: dutyLimit(maximum) },
     });
-    if (!duty) return;
+    const pressure = duty && engineReached(subject, duty).fuel?.rail?.fault_pressure;
+    if (!pressure) return;
     const fixes = witnessFixes(subject, duty, 'highest_duty_at_fault_pressure');
     if (duty.verdict === 'open') {
       yield openFinding(pressure.node, 'injector duty at fault pressure', duty, fixes);
@@ -179,13 +173,12 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
     basis: 'SAE J1832 (linear range of an injector). The limit itself comes from the injector maker.',
   },
   *find(subject, proof) {
-    const minimum = subject.installation.configuration.fuel?.injectors?.minimum_pulse;
-    if (!minimum) return;
     const pulse = yield* excessOf(subject, proof, {
       ...{ value: injectorPulseWidth, side: 'low', regionsOf: injecting },
       limitOf: ({ fuel }) => fuel?.injectors?.minimum_pulse?.canonical,
     });
-    if (!pulse) return;
+    const minimum = pulse && engineReached(subject, pulse).fuel?.injectors?.minimum_pulse;
+    if (!minimum) return;
     const fixes = witnessFixes(subject, pulse, 'shortest_pulse');
     if (pulse.verdict === 'open') {
       yield openFinding(minimum.node, 'the injector pulse', pulse, fixes);
@@ -235,31 +228,38 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
       meaning: 'Highest supply voltage in normal charging, in a 12 V system.',
     },
   },
-  *find(subject, { cranking, charging }): Generator<Found> {
-    const { configuration } = subject.installation;
-    const axis = configuration.fuel?.injectors?.dead_time?.x;
-    const factor = voltageFactor(configuration);
-    const supply = configuration.harness?.supply;
-    // A 28 V supply is held up during cranking by what the harness states as its minimum.
-    const lowest = (factor > 1 ? supply?.minimum?.canonical : undefined) ?? cranking * factor;
-    const highest = (factor > 1 ? supply?.maximum?.canonical : undefined) ?? charging * factor;
-    const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
-    // Another check reports a curve over another quantity.
-    if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
-    // If the breakpoints are out of order, the first is not the lowest; `breakpoints-not-rising` reports that.
-    if (first > last) return;
-    const missing = [
-      first > lowest
-        ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(lowest, 'V')}`
-        : '',
-      last < highest
-        ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(highest, 'V')}`
-        : '',
-    ].filter(Boolean);
-    if (missing.length === 0) return;
-    yield {
-      at: axis.node.get('breakpoints') ?? axis.node,
-      message: `The dead-time curve ${missing.join(', and ')}.`,
-    };
+  *find({ installation }, settings): Generator<Found> {
+    for (const { configuration } of differingIn(installation.engines, 'fuel'))
+      yield* shortDeadTime(configuration, settings);
   },
 });
+
+function* shortDeadTime(
+  configuration: Engine['configuration'],
+  { cranking, charging }: Readonly<Record<'cranking' | 'charging', number>>,
+): Generator<Found> {
+  const axis = configuration.fuel?.injectors?.dead_time?.x;
+  const factor = voltageFactor(configuration);
+  const supply = configuration.harness?.supply;
+  // A 28 V supply is held up during cranking by what the harness states as its minimum.
+  const lowest = (factor > 1 ? supply?.minimum?.canonical : undefined) ?? cranking * factor;
+  const highest = (factor > 1 ? supply?.maximum?.canonical : undefined) ?? charging * factor;
+  const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
+  // Another check reports a curve over another quantity.
+  if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
+  // If the breakpoints are out of order, the first is not the lowest; `breakpoints-not-rising` reports that.
+  if (first > last) return;
+  const missing = [
+    first > lowest
+      ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(lowest, 'V')}`
+      : '',
+    last < highest
+      ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(highest, 'V')}`
+      : '',
+  ].filter(Boolean);
+  if (missing.length === 0) return;
+  yield {
+    at: axis.node.get('breakpoints') ?? axis.node,
+    message: `The dead-time curve ${missing.join(', and ')}.`,
+  };
+}

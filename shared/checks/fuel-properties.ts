@@ -1,3 +1,4 @@
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { brakeEfficiency } from '../derived/efficiency.ts';
 import { fuelDensity } from '../derived/fuel.ts';
@@ -6,21 +7,33 @@ import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
 import { difference, formatQuantity, percent } from './words.ts';
 
-/** Compares a fuel property that the file states with that of the grade. */
-function* differsFromGrade(
-  written: QuantityValue | undefined,
-  grade: { text: GradeName; node: QuantityValue['node'] } | undefined,
-  property: 'density' | 'stoichiometricRatio' | 'lowerHeatingValue',
+interface Property {
+  readonly key: 'density' | 'stoichiometric_ratio' | 'lower_heating_value';
+  readonly property: 'density' | 'stoichiometricRatio' | 'lowerHeatingValue';
+  readonly label: string;
+  readonly unit: string;
+}
+
+/** Compares a fuel property that the file or a map set states with that of the grade. */
+function* differsFromGrade(engines: readonly Engine[], what: Property, tolerance: number): Generator<Found> {
+  for (const { configuration } of differingIn(engines, 'fuel')) {
+    const { [what.key]: written, grade } = configuration.fuel ?? {};
+    if (written && grade) yield* differing(written, grade, what, tolerance);
+  }
+}
+
+function* differing(
+  written: QuantityValue,
+  grade: { text: GradeName; node: QuantityValue['node'] },
+  { property, label, unit }: Property,
   tolerance: number,
-  words: { label: string; unit: string },
 ): Generator<Found> {
-  if (!written || !grade) return;
   const usual = grades[grade.text][property];
   if (!passes(Math.abs(written.canonical / usual - 1), tolerance)) return;
-  const text = formatQuantity(usual, words.unit, 4);
+  const text = formatQuantity(usual, unit, 4);
   yield {
     at: written.node,
-    message: `${words.label} of ${written.node.text} differs by ${difference(written.canonical, usual)} from the ${text} of \`${grade.text}\`.`,
+    message: `${label} of ${written.node.text} differs by ${difference(written.canonical, usual)} from the ${text} of \`${grade.text}\`.`,
     related: [{ at: grade.node, message: 'The fuel grade.' }],
     cause: written.node,
     fixes: [
@@ -49,13 +62,16 @@ export const stoichiometricRatioDiffersFromGrade: Check = engineCheck({
   settings: {
     tolerance: { kind: 'ratio', value: '2 %', meaning: 'Variation among real fuels of one grade.' },
   },
-  find: ({ installation: { configuration } }, { tolerance }) =>
+  find: ({ installation: { engines } }, { tolerance }) =>
     differsFromGrade(
-      configuration.fuel?.stoichiometric_ratio,
-      configuration.fuel?.grade,
-      'stoichiometricRatio',
+      engines,
+      {
+        key: 'stoichiometric_ratio',
+        property: 'stoichiometricRatio',
+        label: 'The stoichiometric ratio',
+        unit: '',
+      },
       tolerance,
-      { label: 'The stoichiometric ratio', unit: '' },
     ),
 });
 
@@ -75,11 +91,12 @@ export const densityDiffersFromGrade: Check = engineCheck({
   settings: {
     tolerance: { kind: 'ratio', value: '4 %', meaning: 'Variation among real fuels of one grade.' },
   },
-  find: ({ installation: { configuration } }, { tolerance }) =>
-    differsFromGrade(configuration.fuel?.density, configuration.fuel?.grade, 'density', tolerance, {
-      label: 'The density',
-      unit: 'kg/L',
-    }),
+  find: ({ installation: { engines } }, { tolerance }) =>
+    differsFromGrade(
+      engines,
+      { key: 'density', property: 'density', label: 'The density', unit: 'kg/L' },
+      tolerance,
+    ),
 });
 
 export const heatingValueDiffersFromGrade: Check = engineCheck({
@@ -97,13 +114,16 @@ export const heatingValueDiffersFromGrade: Check = engineCheck({
   settings: {
     tolerance: { kind: 'ratio', value: '4 %', meaning: 'Variation among real fuels of one grade.' },
   },
-  find: ({ installation: { configuration } }, { tolerance }) =>
+  find: ({ installation: { engines } }, { tolerance }) =>
     differsFromGrade(
-      configuration.fuel?.lower_heating_value,
-      configuration.fuel?.grade,
-      'lowerHeatingValue',
+      engines,
+      {
+        key: 'lower_heating_value',
+        property: 'lowerHeatingValue',
+        label: 'The lower heating value',
+        unit: 'MJ/kg',
+      },
       tolerance,
-      { label: 'The lower heating value', unit: 'MJ/kg' },
     ),
 });
 
@@ -123,15 +143,17 @@ export const testFluidDenserThanFuel: Check = engineCheck({
   settings: {
     tolerance: { kind: 'ratio', value: '0 %', meaning: 'How much denser than the fuel the fluid may be.' },
   },
-  *find({ installation: { configuration } }, { tolerance }) {
-    const fluid = configuration.fuel?.injectors?.test_fluid_density;
-    const density = fuelDensity(configuration);
-    if (!fluid || !density || !passes(fluid.canonical, density.canonical * (1 + tolerance))) return;
-    yield {
-      at: fluid.node,
-      message: `The test fluid of ${fluid.node.text} is denser than the fuel (${formatQuantity(density.canonical, 'kg/L', 3)}); n-heptane, 0.684 kg/L, is usual.`,
-      cause: fluid.node,
-    };
+  *find({ installation: { engines } }, { tolerance }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'fuel')) {
+      const fluid = configuration.fuel?.injectors?.test_fluid_density;
+      const density = fuelDensity(configuration);
+      if (!fluid || !density || !passes(fluid.canonical, density.canonical * (1 + tolerance))) continue;
+      yield {
+        at: fluid.node,
+        message: `The test fluid of ${fluid.node.text} is denser than the fuel (${formatQuantity(density.canonical, 'kg/L', 3)}); n-heptane, 0.684 kg/L, is usual.`,
+        cause: fluid.node,
+      };
+    }
   },
 });
 
@@ -163,18 +185,20 @@ export const specificConsumptionUnusual: Check = engineCheck({
     },
     two_stroke: { kind: 'ratio', value: '13 %', meaning: 'Lowest usual efficiency of a two-stroke engine.' },
   },
-  *find({ installation: { configuration } }, { highest, four_stroke, two_stroke }) {
-    const { specific_consumption: consumption, cycle } = configuration.engine ?? {};
-    const { lower_heating_value: heat, grade } = configuration.fuel ?? {};
-    const efficiency = brakeEfficiency(configuration);
-    if (!consumption || !efficiency) return;
-    const lowest = cycle?.text === 'two-stroke' ? two_stroke : four_stroke;
-    if (!passes(efficiency.canonical, highest) && !passes(lowest, efficiency.canonical)) return;
-    yield {
-      at: consumption.node,
-      message: `A specific consumption of ${consumption.node.text} means an efficiency of ${percent(efficiency.canonical)}; ${percent(lowest)} to ${percent(highest)} is usual.`,
-      // The heating value of another fuel makes a sound consumption look wrong.
-      cause: heat && grade && isOfOtherFuel(heat, grade.text) ? heat.node : consumption.node,
-    };
+  *find({ installation: { engines } }, { highest, four_stroke, two_stroke }): Generator<Found> {
+    for (const { configuration } of engines) {
+      const { specific_consumption: consumption, cycle } = configuration.engine ?? {};
+      const { lower_heating_value: heat, grade } = configuration.fuel ?? {};
+      const efficiency = brakeEfficiency(configuration);
+      if (!consumption || !efficiency) continue;
+      const lowest = cycle?.text === 'two-stroke' ? two_stroke : four_stroke;
+      if (!passes(efficiency.canonical, highest) && !passes(lowest, efficiency.canonical)) continue;
+      yield {
+        at: consumption.node,
+        message: `A specific consumption of ${consumption.node.text} means an efficiency of ${percent(efficiency.canonical)}; ${percent(lowest)} to ${percent(highest)} is usual.`,
+        // The heating value of another fuel makes a sound consumption look wrong.
+        cause: heat && grade && isOfOtherFuel(heat, grade.text) ? heat.node : consumption.node,
+      };
+    }
   },
 });

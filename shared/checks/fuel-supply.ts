@@ -1,3 +1,4 @@
+import { differingIn } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { heldAt } from '../derived/cell.ts';
 import { fuelVolumeFlow, injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
@@ -6,7 +7,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { injectorFlowAtRailPressure } from '../derived/rail-flow.ts';
 import { placeOfOperand, valueText } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
@@ -86,13 +87,12 @@ export const pumpMarginLow: Check = boundCheck({
     margin: { kind: 'ratio', value: '15 %', meaning: 'Usual margin of the pump over the fuel flow.' },
   },
   *find(subject, proof, { margin }) {
-    const pump = subject.installation.configuration.fuel?.rail?.pump_flow;
-    if (!pump) return;
     const demand = yield* excessOf(subject, proof, {
       ...{ value: fuelVolumeFlow, side: 'high' },
       limitOf: ({ fuel }) => allowedDemand(fuel?.rail?.pump_flow, margin),
     });
-    if (!demand) return;
+    const pump = demand && engineReached(subject, demand).fuel?.rail?.pump_flow;
+    if (!pump) return;
     const fixes = witnessFixes(subject, demand, 'highest_fuel_flow');
     if (demand.verdict === 'open') {
       yield openFinding(pump.node, 'fuel flow', demand, fixes);
@@ -126,15 +126,16 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
     remedy: 'Write the lowest pressure that the compensation must still cover.',
     basis: 'The meaning of the key.',
   },
-  *find({ installation: { configuration } }) {
-    const rail = configuration.fuel?.rail;
-    if (!rail?.pressure || !rail.fault_pressure || rail.fault_pressure.canonical < rail.pressure.canonical)
-      return;
-    yield {
-      at: rail.fault_pressure.node,
-      message: `The fault pressure of ${rail.fault_pressure.node.text} is not below the rail pressure of ${rail.pressure.node.text}.`,
-      related: [{ at: rail.pressure.node, message: 'The rail pressure.' }],
-    };
+  *find({ installation: { engines } }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'fuel')) {
+      const { pressure, fault_pressure: fault } = configuration.fuel?.rail ?? {};
+      if (!pressure || !fault || fault.canonical < pressure.canonical) continue;
+      yield {
+        at: fault.node,
+        message: `The fault pressure of ${fault.node.text} is not below the rail pressure of ${pressure.node.text}.`,
+        related: [{ at: pressure.node, message: 'The rail pressure.' }],
+      };
+    }
   },
 });
 
@@ -151,19 +152,18 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
     remedy: 'Make the map richer there, or state the lambda that the map gives.',
     basis: 'The meaning of the keys: the authority of a loop is the most by which it may change the fuel.',
   },
-  *find({ installation: { configuration }, derivation }) {
-    const loops = configuration.closed_loop;
-    const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
-    const authority = maximumOf(authorities.map((one) => one?.canonical ?? 0));
-    if (authority === 0) return;
-    yield* richerEach(derivation.points, authority);
+  *find({ derivation }) {
+    yield* richerEach(derivation.points, undefined);
   },
 });
 
-const richerEach = checkEach(function* (point: OperatingPoint, authority: number): Iterable<Found> {
+const richerEach = checkEach(function* (point: OperatingPoint): Iterable<Found> {
+  const loops = point.configuration.closed_loop;
+  const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
+  const authority = maximumOf(authorities.map((one) => one?.canonical ?? 0));
   const stated = point.conditions.lambda;
   const fromMap = point.get(targetLambdaOfMap);
-  if (!stated || !fromMap) return;
+  if (authority === 0 || !stated || !fromMap) return;
   const wanted = fromMap.canonical / stated.canonical - 1;
   if (!passes(wanted, authority)) return;
   yield {
