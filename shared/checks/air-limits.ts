@@ -1,5 +1,5 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
-import type { Engine } from '../configuration/installation.ts';
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import {
   absoluteAtSeaLevel,
@@ -15,7 +15,7 @@ import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { witnessWords } from '../proof/witness.ts';
 import { replace } from '../source/edit.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
@@ -99,8 +99,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
     const pressure = yield* excessOf(subject, proof, { value, side: 'high', limitOf });
     if (!pressure) continue;
     const { bound, named } = pressure;
-    const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
-    const cut = cutOf((named?.point ?? engine ?? subject.installation).configuration);
+    const cut = cutOf(engineReached(subject, pressure));
     if (!cut) continue;
     const where = named || !bound ? pressure.where : `at ${witnessWords(bound, COMMANDING)}`;
     const fixes = witnessFixes(subject, pressure, 'highest_pressure');
@@ -141,26 +140,30 @@ export const overboostMargin: Check = boundCheck({
     },
   },
   *find(subject, proof, { margin }) {
-    const { configuration, selectable } = subject.installation;
-    const cut = configuration.boost?.overboost_cut;
+    const { engines, selectable } = subject.installation;
     const tooClose = closeCuts(selectable, margin);
     yield* tooClose.map((one) => closeCutFinding(one, margin));
     const beyond = tooClose.length === 0 ? yield* pressureBeyondCut(subject, proof) : undefined;
     if (beyond) yield beyond;
-    if (!cut) return;
-    const pressure = absoluteCut(cut);
-    const reaches = manifoldPressureReach(configuration);
-    for (const { scaling, low, high } of reaches) {
-      if (pressure > low && pressure <= high) continue;
-      yield {
-        at: cut.node,
-        severity: 'error',
-        message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
-        related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
-      };
-    }
+    for (const { configuration } of differingIn(engines, 'boost')) yield* unreadableCut(configuration);
   },
 });
+
+/** A cut that a manifold pressure sensor cannot read. */
+function* unreadableCut(configuration: EngineConfiguration): Generator<Found> {
+  const cut = configuration.boost?.overboost_cut;
+  if (!cut) return;
+  const pressure = absoluteCut(cut);
+  for (const { scaling, low, high } of manifoldPressureReach(configuration)) {
+    if (pressure > low && pressure <= high) continue;
+    yield {
+      at: cut.node,
+      severity: 'error',
+      message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
+      related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
+    };
+  }
+}
 
 export const sensorRangeBelowCut: Check = engineCheck({
   id: 'sensor-range-below-cut',
@@ -174,16 +177,18 @@ export const sensorRangeBelowCut: Check = engineCheck({
     remedy: 'Fit a sensor that reads above the cut, or correct the scaling if another sensor is fitted.',
     basis: 'The meaning of the keys.',
   },
-  *find({ installation: { configuration } }) {
-    const cut = configuration.boost?.overboost_cut;
-    if (!cut) return;
-    for (const { scaling, high } of manifoldPressureReach(configuration)) {
-      if (high >= absoluteCut(cut)) continue;
-      yield {
-        at: scaling.node,
-        message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
-        related: [{ at: cut.node, message: 'The overboost cut.' }],
-      };
+  *find({ installation: { engines } }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'boost')) {
+      const cut = configuration.boost?.overboost_cut;
+      if (!cut) continue;
+      for (const { scaling, high } of manifoldPressureReach(configuration)) {
+        if (high >= absoluteCut(cut)) continue;
+        yield {
+          at: scaling.node,
+          message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
+          related: [{ at: cut.node, message: 'The overboost cut.' }],
+        };
+      }
     }
   },
 });
@@ -201,28 +206,32 @@ export const servoRangeOrder: Check = engineCheck({
       'Swap the two. If the linkage really works that way round, confirm it on the engine, then accept the finding with that reason.',
     basis: 'Common practice, no source: a higher position means a wider opening.',
   },
-  *find({ installation: { configuration } }) {
-    const { closed_position: closed, open_position: open } = configuration.boost?.servo ?? {};
-    if (!closed || !open || closed.canonical < open.canonical) return;
-    const same = closed.canonical === open.canonical;
-    const isHere = closed.node.chunk.file === open.node.chunk.file;
-    yield {
-      at: closed.node,
-      severity: same ? 'error' : 'warning',
-      message: same
-        ? `The wastegate position reads ${closed.node.text} both when closed and when open, so the servo has no travel.`
-        : `The wastegate position reads ${closed.node.text} when closed and ${open.node.text} when open, so it falls as the wastegate opens.`,
-      related: [{ at: open.node, message: 'The open position.' }],
-      fixes:
-        same || !isHere
-          ? []
-          : [
-              {
-                title: `Swap the positions: closed ${open.node.text}, open ${closed.node.text}`,
-                safety: 'choice',
-                edits: [replace(closed.node, open.node.text), replace(open.node, closed.node.text)],
-              },
-            ],
-    };
+  *find({ installation: { engines } }) {
+    for (const { configuration } of differingIn(engines, 'boost')) yield* backwards(configuration);
   },
 });
+
+function* backwards({ boost }: EngineConfiguration): Generator<Found> {
+  const { closed_position: closed, open_position: open } = boost?.servo ?? {};
+  if (!closed || !open || closed.canonical < open.canonical) return;
+  const same = closed.canonical === open.canonical;
+  const isHere = closed.node.chunk.file === open.node.chunk.file;
+  yield {
+    at: closed.node,
+    severity: same ? 'error' : 'warning',
+    message: same
+      ? `The wastegate position reads ${closed.node.text} both when closed and when open, so the servo has no travel.`
+      : `The wastegate position reads ${closed.node.text} when closed and ${open.node.text} when open, so it falls as the wastegate opens.`,
+    related: [{ at: open.node, message: 'The open position.' }],
+    fixes:
+      same || !isHere
+        ? []
+        : [
+            {
+              title: `Swap the positions: closed ${open.node.text}, open ${closed.node.text}`,
+              safety: 'choice',
+              edits: [replace(closed.node, open.node.text), replace(open.node, closed.node.text)],
+            },
+          ],
+  };
+}

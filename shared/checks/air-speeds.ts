@@ -1,3 +1,5 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { differingIn } from '../configuration/installation.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
@@ -15,25 +17,29 @@ export const speedsOutOfOrder: Check = engineCheck({
     remedy: 'Correct the wrong speed. The rated speed may equal the maximum speed but not exceed it.',
     basis: 'The meaning of the keys.',
   },
-  *find({ installation: { configuration } }) {
-    const { idle_speed: idle, rated_speed: rated, maximum_speed: maximum } = configuration.engine ?? {};
-    const [top, which] = rated ? [rated, 'rated'] : [maximum, 'maximum'];
-    if (idle && top && idle.canonical >= top.canonical) {
-      yield {
-        at: idle.node,
-        message: `The idle speed of ${idle.node.text} is not below the ${which} speed of ${top.node.text}.`,
-        related: [{ at: top.node, message: `The ${which} speed.` }],
-      };
-    }
-    if (rated && maximum && passes(rated.canonical, maximum.canonical)) {
-      yield {
-        at: rated.node,
-        message: `The rated speed of ${rated.node.text} is above the maximum speed of ${maximum.node.text}.`,
-        related: [{ at: maximum.node, message: 'The maximum speed.' }],
-      };
-    }
+  *find({ installation: { engines } }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'engine')) yield* outOfOrder(configuration.engine);
   },
 });
+
+function* outOfOrder(engine: EngineConfiguration['engine']): Generator<Found> {
+  const { idle_speed: idle, rated_speed: rated, maximum_speed: maximum } = engine ?? {};
+  const [top, which] = rated ? [rated, 'rated'] : [maximum, 'maximum'];
+  if (idle && top && idle.canonical >= top.canonical) {
+    yield {
+      at: idle.node,
+      message: `The idle speed of ${idle.node.text} is not below the ${which} speed of ${top.node.text}.`,
+      related: [{ at: top.node, message: `The ${which} speed.` }],
+    };
+  }
+  if (rated && maximum && passes(rated.canonical, maximum.canonical)) {
+    yield {
+      at: rated.node,
+      message: `The rated speed of ${rated.node.text} is above the maximum speed of ${maximum.node.text}.`,
+      related: [{ at: maximum.node, message: 'The maximum speed.' }],
+    };
+  }
+}
 
 export const pointBeyondMaximumSpeed: Check = engineCheck({
   id: 'point-beyond-maximum-speed',
