@@ -15,6 +15,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { type DerivedValue, placeOfOperand, valueText } from '../derived/value.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehind } from './follows.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
 import { passes } from './threshold.ts';
 import { formatStated } from './words.ts';
@@ -138,5 +139,6 @@ const tooHighEach = checkEach(function* (point: OperatingPoint): Iterable<Found>
     severity: 'warning',
     message: `\`${point.name}\` needs ${valueText(target)}, but only ${valueText(available)} is available at ${height}${held}.`,
     related: [{ at: point.node, message: `${available.label}: ${available.substituted}` }],
+    follows: [...placesBehind(available), ...placesBehind(target)],
   };
 });

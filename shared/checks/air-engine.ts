@@ -8,6 +8,7 @@ import type { ValueAtPoint } from '../derived/over-points.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehind, placesBehindExcess } from './follows.ts';
 import { difference, formatQuantity, formatStated } from './words.ts';
 
 export const chargeTemperatureHigh: Check = boundCheck({
@@ -45,6 +46,7 @@ export const chargeTemperatureHigh: Check = boundCheck({
     yield {
       at,
       message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'has')}.`,
+      follows: placesBehindExcess(subject, charge),
       fixes,
     };
   },
@@ -57,6 +59,7 @@ const hotEach = checkEach(function* (point: OperatingPoint, limit: number): Iter
     at: point.node,
     message: `Charge temperature at \`${point.name}\` is ${formatQuantity(charge.canonical, '°C', 3)}, above the usual limit of ${formatStated(limit, '°C')}.`,
     related: [{ at: point.node, message: `${charge.label}: ${charge.substituted}` }],
+    follows: placesBehind(charge),
   };
 });
 
@@ -124,6 +127,7 @@ export const powerImplausible: Check = engineCheck({
       at: rating.node,
       message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rating.canonical)} ${isAbove ? 'above' : 'below'} the rated ${rating.node.text}.`,
       related: [{ at: point.node, message: `${power.label}: ${power.substituted}` }],
+      follows: placesBehind(power),
     };
   },
 });

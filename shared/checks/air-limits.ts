@@ -1,23 +1,30 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
+import { counted } from '../counted.ts';
 import {
   absoluteAtSeaLevel,
   highestOfEngine,
   type TargetCell,
+  targetCells,
   targetCellText,
 } from '../derived/boost-target.ts';
 import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
+import { SEA_LEVEL } from '../derived/full-load.ts';
 import { valueText } from '../derived/value.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { witnessWords } from '../proof/witness.ts';
+import { splitUnit, toUnit } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
-import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
+import { placesBehindExcess } from './follows.ts';
+import { areWrittenIn } from './tables.ts';
+import { passes } from './threshold.ts';
+import { formatNumber, formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** The scaling of a manifold pressure sensor and its ends, as absolute pressure. */
 interface Reach {
@@ -37,16 +44,26 @@ function manifoldPressureReach({ sensors }: EngineConfiguration): Reach[] {
 /** The cut as absolute pressure, for comparison with targets and sensors. */
 const absoluteCut = (cut: QuantityValue): number => absoluteAtSeaLevel(cut.quantity);
 
-/** Raises the cut to the next full kPa that keeps the margin, if all sensors can read it. */
-function raisedCut(cut: QuantityValue, least: number, reaches: readonly Reach[], margin: number): Fix[] {
-  const raised = Math.ceil(least / 1000 - 1e-9) * 1000;
-  if (cut.quantity.reference !== 'absolute' || reaches.some(({ high }) => raised > high)) return [];
-  const text = formatStated(raised, 'kPa abs');
+/**
+ * Lowers the cells of the boost target that leave too little room below the cut. The cut is a limit: nothing is offered that
+ * raises it to fit a target.
+ */
+function loweredTarget({ engine, cut }: CloseCut, margin: number): Fix[] {
+  const table = engine.configuration.boost?.target;
+  const unit = table && splitUnit(table.unit);
+  if (!unit) return [];
+  const highest = Math.floor(absoluteCut(cut) / (1 + margin) / 1000 + 1e-9) * 1000;
+  const over = targetCells(engine).filter(({ target }) => passes(target.canonical, highest));
+  const nodes = over.map(({ cell }) => cell);
+  const isBeside = nodes.every(({ chunk }) => chunk.file === cut.node.chunk.file);
+  if (over.length === 0 || !isBeside || !areWrittenIn(table, nodes)) return [];
+  const number = toUnit(unit.reference === 'gauge' ? highest - SEA_LEVEL : highest, table.unit);
+  const text = formatNumber(Math.floor(number * 10 + 1e-6) / 10, 4);
   return [
     {
-      title: `Change to ${text}, ${percent(margin)} above the highest target`,
+      title: `Lower ${counted(over.length, 'cell')} of the boost target to ${text} ${table.unit}, so that the cut is ${percent(margin)} above`,
       safety: 'choice',
-      edits: [replace(cut.node, text)],
+      edits: nodes.map((node) => replace(node, text)),
     },
   ];
 }
@@ -73,17 +90,17 @@ function closeCuts(engines: readonly Engine[], margin: number): CloseCut[] {
   return [...found.values()];
 }
 
-function closeCutFinding({ engine, cut, highest }: CloseCut, margin: number): Found {
+function closeCutFinding(close: CloseCut, margin: number): Found {
+  const { cut, highest } = close;
   const { target, cell } = highest;
   const excess = absoluteCut(cut) / target.canonical - 1;
   const judgement = excess > 0 ? `only ${percentBeside(excess, margin, 2)} above` : 'not above';
-  const reaches = manifoldPressureReach(engine.configuration);
   return {
     at: cut.node,
     severity: excess > 0 ? 'warning' : 'error',
     message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
     related: [{ at: cell, message: 'The highest boost target.' }],
-    fixes: raisedCut(cut, target.canonical * (1 + margin), reaches, margin),
+    fixes: loweredTarget(close, margin),
   };
 }
 
@@ -110,6 +127,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
       severity: 'error',
       message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'has')}.`,
       related: pressure.related,
+      follows: placesBehindExcess(subject, pressure),
       fixes,
     };
   }
@@ -129,7 +147,7 @@ export const overboostMargin: Check = boundCheck({
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
-      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
+      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor. If the target is wrong, lower it: a fix does that. Raise the cut only if the engine bears it.',
     basis: 'The margin is common practice, no source. By the meaning of the key, a cut must be measurable.',
   },
   settings: {

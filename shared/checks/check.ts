@@ -71,6 +71,8 @@ export interface Found {
    * with the same cause, of any check, are listed as one.
    */
   readonly cause?: Node | string | undefined;
+  /** Keys of an overlay from which a finding about its base file follows, see `placesBehind`. */
+  readonly follows?: readonly Node[];
 }
 
 /** What a check can read. Engine files have an installation and derived values, controller files do not. */

@@ -12,12 +12,14 @@ import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts
 import { counted } from '../counted.ts';
 import { memo } from '../memo.ts';
 import {
+  formatQuantity,
   formatUnit,
   fromUnit,
   isFault,
   type Kind,
   type MeasuredQuantity,
   measuredQuantity,
+  parseAs,
   parseRange,
   printQuantity,
   type Quantity,
@@ -251,8 +253,28 @@ function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds |
     .filter((unit) => unit !== written && referenceOf(unit) === referenceOf(written))
     .slice(0, 2)
     .map((unit) => rewriting(node, [numberEnd, unitEnd], unit && ` ${unit}`, 'choice'));
-  const shifted = quantity.unit?.dimension === 'temperature' ? undefined : shiftedNumber(usual, quantity);
+  if (quantity.unit?.dimension === 'temperature')
+    return [...units.map((fix) => namingValue(fix, quantity)), ...withoutFirstDigit(node, quantity, usual)];
+  const shifted = shiftedNumber(usual, quantity);
   return shifted === undefined ? units : [...units, rewriting(node, quantity.numberRange, shifted, 'choice')];
+}
+
+/** A temperature in another unit, with its value in the unit that the file uses: 160 °F is 71.1 °C. */
+function namingValue(fix: Fix, { number, unit }: Quantity): Fix {
+  const read = parseAs('temperature', fix.title.replace('Change to ', ''));
+  if (isFault(read) || !unit || number === undefined) return fix;
+  return { ...fix, title: `${fix.title}, which is ${formatQuantity(read.canonical, formatUnit(unit), 3)}` };
+}
+
+/** A temperature with a digit too many, such as 160 °C for 60 °C. */
+function withoutFirstDigit(node: ScalarNode, quantity: Quantity, usual: Bounds): Fix[] {
+  const text = node.text.slice(...quantity.numberRange);
+  const rest = /^\d(\d\d.*)$/.exec(text)?.[1];
+  if (rest === undefined || !quantity.unit) return [];
+  const canonical = fromUnit(Number(rest), quantity.unit);
+  return isInside(usual, { ...quantity, canonical })
+    ? [rewriting(node, quantity.numberRange, String(Number(rest)), 'choice')]
+    : [];
 }
 
 const referenceOf = (unit: string): string => / (abs|gauge)$/.exec(unit)?.[0] ?? '';

@@ -6,6 +6,7 @@ import type { Region } from '../proof/proof.ts';
 import type { Node } from '../source/tree.ts';
 import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { placesBehindExcess } from './follows.ts';
 import { voltageFactor } from './supply-voltage.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
@@ -72,6 +73,7 @@ export const injectorDutyOver100: Check = boundCheck({
       at: flow.node,
       message: `The injectors need ${percentBeside(duty.reached, 1)} duty ${duty.where}, so they never close and the engine runs lean${boundClause(duty, 'needs')}.`,
       related: duty.related,
+      follows: placesBehindExcess(subject, duty),
       fixes: witnessFixes(subject, duty, 'highest_duty'),
     };
   },
@@ -109,6 +111,7 @@ export const injectorDutyHigh: Check = boundCheck({
       severity: isStated ? 'error' : 'warning',
       message: `Injector duty reaches ${percentBeside(duty.reached, duty.limit)} ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
       related: duty.related,
+      follows: placesBehindExcess(subject, duty),
       fixes,
     };
   },
@@ -154,6 +157,7 @@ export const injectorDutyAtFault: Check = boundCheck({
       severity: duty.reached > 1 ? 'error' : 'warning',
       message: `With the rail at its fault pressure the injectors need ${percentBeside(duty.reached, duty.limit)} duty ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
       related: duty.related,
+      follows: placesBehindExcess(subject, duty),
       fixes,
     };
   },
@@ -188,6 +192,7 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
       at: minimum.node,
       message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'has')}.`,
       related: pulse.related,
+      follows: placesBehindExcess(subject, pulse),
       fixes,
     };
   },

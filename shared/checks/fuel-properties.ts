@@ -3,7 +3,9 @@ import type { QuantityValue } from '../configuration/values.ts';
 import { brakeEfficiency } from '../derived/efficiency.ts';
 import { fuelDensity } from '../derived/fuel.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
+import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { placesBehind } from './follows.ts';
 import { passes } from './threshold.ts';
 import { difference, formatQuantity, percent } from './words.ts';
 
@@ -42,8 +44,26 @@ function* differing(
         safety: 'choice',
         edits: [{ span: written.node, text }],
       },
+      ...gradesWith(written, property, tolerance).map((name) => ({
+        title: `Change the grade to \`${name}\`, which has ${formatQuantity(grades[name][property], unit, 4)}`,
+        safety: 'choice' as const,
+        edits: [replace(grade.node, name)],
+      })),
     ],
   };
+}
+
+/** The grades that have a property as written; more than two say nothing about what was meant. */
+function gradesWith(
+  { canonical }: QuantityValue,
+  property: Property['property'],
+  tolerance: number,
+): GradeName[] {
+  const names = Object.keys(grades) as GradeName[];
+  const fitting = names.filter(
+    (name) => !passes(Math.abs(canonical / grades[name][property] - 1), tolerance),
+  );
+  return fitting.length > 2 ? [] : fitting;
 }
 
 export const stoichiometricRatioDiffersFromGrade: Check = engineCheck({
@@ -196,6 +216,7 @@ export const specificConsumptionUnusual: Check = engineCheck({
       yield {
         at: consumption.node,
         message: `A specific consumption of ${consumption.node.text} means an efficiency of ${percent(efficiency.canonical)}; ${percent(lowest)} to ${percent(highest)} is usual.`,
+        follows: placesBehind(efficiency),
         // The heating value of another fuel makes a sound consumption look wrong.
         cause: heat && grade && isOfOtherFuel(heat, grade.text) ? heat.node : consumption.node,
       };

@@ -10,6 +10,7 @@ import { maximumOf } from '../extremes.ts';
 import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehindExcess } from './follows.ts';
 import { passes } from './threshold.ts';
 import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
@@ -106,6 +107,7 @@ export const pumpMarginLow: Check = boundCheck({
       severity: isShort ? 'error' : 'warning',
       message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'burns')}.`,
       related: demand.related,
+      follows: placesBehindExcess(subject, demand),
       fixes,
     };
   },

@@ -14,6 +14,7 @@ import { toUnit } from '../quantity/index.ts';
 import { removeEntry, replace } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { placesBehind } from './follows.ts';
 import { difference, formatNumber, formatStated, percent, percentBeside } from './words.ts';
 
 /** The different configurations of dwell among the engines that can run. */
@@ -87,6 +88,7 @@ function* longDwell({ value, voltage, speed }: Share, share: number): Generator<
     severity: over ? 'error' : 'warning',
     message: `Dwell takes ${percentBeside(value.canonical, share)} of the time between two sparks of a coil ${where} (${value.substituted}); ${judgement}.`,
     related: [{ at: speed.node, message: 'The maximum speed, at which sparks are closest together.' }],
+    follows: placesBehind(value),
   };
 }
 
@@ -125,6 +127,7 @@ export const coilCurrentExceedsTarget: Check = engineCheck({
           at: value.node,
           message: `At ${formatStated(voltage.canonical, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} above its target of ${target.node.text}.`,
           related: [{ at: target.node, message: 'The target current.' }],
+          follows: placesBehind(value),
           fixes: number
             ? [
                 {
@@ -179,6 +182,7 @@ export const coilEnergyLow: Check = engineCheck({
           at: value.node,
           message: `At ${formatStated(voltage.canonical, 'V')} the coil stores only ${valueText(value)}, ${judgement}.`,
           related: stated ? [{ at: stated.node, message: 'The stated energy of the coil.' }] : [],
+          follows: placesBehind(value),
         };
       }
     }

@@ -16,6 +16,7 @@ import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor
 import { placeOfOperand } from '../derived/value.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehind } from './follows.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
@@ -32,6 +33,7 @@ function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
       severity: level === 'warning' ? 'error' : 'warning',
       message: `${quantityLabel(limit.watches)} at ${quote(point.name)} is ${inUnitOf(threshold, value.canonical)}, ${limit.direction} the ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, bound)}.`,
       related: [{ at: threshold.node, message: `The ${level} of ${quote(limit.name)}.` }],
+      follows: placesBehind(value),
       cause: (limit.caution ?? threshold).node,
     };
   }
