@@ -44,12 +44,15 @@ export class Trace {
   /** `tables` is the engine of tables whose result does not name one. */
   constructor(readonly tables?: EngineConfiguration) {}
 
-  /** The index of the step that yields an operand. */
-  indexOf(operand: Operand | DerivedValue | Result, tables = this.tables): number {
+  /**
+   * The index of the step that yields an operand. `tables` is the engine of the value that it is an operand of, if there is
+   * one: what a value follows from may have been derived for an earlier version of its engine.
+   */
+  indexOf(operand: Operand | DerivedValue | Result, tables?: EngineConfiguration): number {
     const source = sourceOf(operand);
     const known = this.#known.get(source);
     if (known !== undefined) return known;
-    const step = this.#step(source, placeOf(operand) ?? tables);
+    const step = this.#step(source, tables ?? placeOf(operand) ?? this.tables);
     const key = this.#keyOf(step);
     const index = this.#alike.get(key) ?? this.steps.push(step) - 1;
     this.#alike.set(key, index);
