@@ -41,5 +41,5 @@ export function moversText(
   name: (at: string) => string = (at) => at,
 ): string | undefined {
   if (movers.length === 0) return undefined;
-  return `Moved most by ${movers.map(({ at, text }) => `${name(at)} (${text})`).join(', ')}`;
+  return `Most sensitive to ${movers.map(({ at, text }) => `${name(at)} (${text})`).join(', ')}`;
 }

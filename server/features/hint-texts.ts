@@ -23,7 +23,7 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   scaling_at_full: (number) => `to ${number}`,
   thermistor_volts_cold: (number) => `${number} cold`,
   thermistor_volts_hot: (number) => `${number} hot`,
-  thermistor_resolution_hot: (number) => `${number} per bit`,
+  thermistor_resolution_hot: (number) => `${number} per count`,
   rtd_resistance_low: (number) => `= ${number}`,
   rtd_resistance_high: (number) => `= ${number}`,
   thermocouple_volts_at_minimum: (number) => `from ${number}`,

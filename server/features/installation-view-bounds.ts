@@ -13,7 +13,7 @@ export function boundsView(
 ): BoundsView {
   const [engine] = installation.engines;
   if (!engine || !envelopeOf(engine, points)) return { status: 'unknown', summary: NO_ENVELOPE, rows: [] };
-  if (!proved) return { status: 'awaited', summary: 'Searching the bounds…', rows: [] };
+  if (!proved) return { status: 'awaited', summary: 'Searching for bounds…', rows: [] };
   const { bounds, isCurrent } = proved;
   return {
     status: isCurrent ? 'current' : 'outdated',

@@ -101,7 +101,7 @@ export const LIMIT_RULES = {
   },
   'bound-broken': {
     title: 'Limit now broken in some state of the envelope',
-    help: 'Add the state in the message as an operating point to see how the value comes about.',
+    help: 'Add the state in the message as an operating point to see how the value is derived.',
     severity: 'warning',
   },
   'bound-open': {

@@ -130,7 +130,7 @@ export function openFinding(
   return {
     at,
     severity: 'information',
-    message: `Not proved: ${label} is ${most} ${boundText(bound!, DIGITS)} and reaches ${formatQuantity(reached, show, DIGITS)} ${where}; the limit is ${formatStated(limit, show)}.`,
+    message: `Limit not proved: ${label} is ${most} ${boundText(bound!, DIGITS)} and reaches ${formatQuantity(reached, show, DIGITS)} ${where}; the limit is ${formatStated(limit, show)}.`,
     fixes,
   };
 }

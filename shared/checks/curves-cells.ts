@@ -63,7 +63,7 @@ export const advanceOutsideRange: Check = engineCheck({
   page: {
     catches:
       'Cells of the advance map outside `ignition.advance_range`. There is one finding per row, at the cell furthest outside.',
-    why: 'The range is what the ignition can deliver and what the engine may get. A cell outside it is either clipped without warning or makes the engine knock.',
+    why: 'The range is what the ignition can deliver and the engine can tolerate. A cell outside it is either clipped without warning or makes the engine knock.',
     example: 'ignition:\n  advance_range: -10..38 deg\n  advance:\n    values: [[18, 32, 43]]',
     remedy: 'Correct the cell, or widen the range if the ignition and the engine really allow it.',
     basis: 'The meaning of the keys.',

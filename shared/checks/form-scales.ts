@@ -25,6 +25,6 @@ function pointOnScale(scale: QuantityValue): Found | undefined {
     return { at: node, message, fixes };
   }
   if (unit.dimension !== 'pressure' || reference === 'difference') return undefined;
-  const message = `${capital(nameOf(node))} is a pressure difference and must be without ${quote(referenceWords[reference!])}.`;
+  const message = `${capital(nameOf(node))} is a pressure difference and must be written without ${quote(referenceWords[reference!])}.`;
   return { at: node, message, fixes: [withoutReference(scale)] };
 }

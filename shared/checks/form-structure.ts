@@ -46,7 +46,7 @@ export const unknownKey = fileCheck({
       if (fault.type !== 'unknown-key') continue;
       const { key, mapping, repeated } = fault;
       if (repeated) {
-        yield repeatedFinding(repeated, `cannot have key ${quote(key.text)}`, key);
+        yield repeatedFinding(repeated, `cannot have the key ${quote(key.text)}`, key);
         continue;
       }
       if (!known.has(mapping)) known.set(mapping, closedOf(mapping, subject));

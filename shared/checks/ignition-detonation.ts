@@ -115,7 +115,7 @@ export const advanceTooHighForCharge: Check = engineCheck({
     for (const { worst, others } of furthestOfEachTable(offenders)) {
       yield {
         at: worst.cell,
-        message: `Advance is ${formatQuantity(worst.charge.advance, 'deg', 3)} ${placeOf(worst.charge)}${others}; with a compression ratio of ${ratio?.node.text}, at most ${formatQuantity(worst.charge.usual, 'deg', 3)} is usual there.`,
+        message: `Advance is ${formatQuantity(worst.charge.advance, 'deg', 3)} ${placeOf(worst.charge)}${others}; the usual maximum there is ${formatQuantity(worst.charge.usual, 'deg', 3)} with a compression ratio of ${ratio?.node.text}.`,
         related: ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [],
       };
     }

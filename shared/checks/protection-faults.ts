@@ -179,7 +179,7 @@ export const singleFaultBeyondLimit: Check = boundCheck({
           ? openFinding(fault.node, `lambda without ${quote(fault.name)}`, { bound: beyond, where }, fixes)
           : {
               at: fault.node,
-              message: `${words}, and lambda reaches ${numberBeside(beyond.reached, beyond.limit)} ${where}, above the limit of ${formatNumber(beyond.limit)}${boundClause({ bound: beyond, reached: beyond.reached }, 'has')}.`,
+              message: `${words}, and lambda reaches ${numberBeside(beyond.reached, beyond.limit)} ${where}, above the limit of ${formatNumber(beyond.limit)}${boundClause({ bound: beyond, reached: beyond.reached }, 'gives')}.`,
               related: lean ? related(lean) : [],
               fixes,
               cause,

@@ -18,7 +18,7 @@ export interface FoundLimit extends LimitValue {
 }
 
 /** The label of limits that follow from what a sensor reads or a table covers. A bound may have several. */
-export const COVERED = 'end of what is covered';
+export const COVERED = 'end of the sensor or table range';
 
 /** A bound with a limit, if it has one. */
 export interface JudgedBound extends Bound {

@@ -10,7 +10,7 @@ const advance = { unit: 'deg', valid: [-90, 90] } as const;
  */
 export const usualAdvance = formula({
   id: 'usual-advance',
-  title: 'Highest usual advance of a charge',
+  title: 'Highest usual advance for a charge',
   expression: 'α_0 − s_p · (p_m − p_0) / Δp − s_r · (r_c − r_0)',
   terms: {
     highest: { ...advance, symbol: 'α_0', label: 'highest usual advance at the reference' },
@@ -43,6 +43,6 @@ export const advanceDifference = formula({
     advance: { ...advance, symbol: 'α', label: 'ignition advance' },
     from: { ...advance, symbol: 'α_u', label: 'advance to compare with' },
   },
-  result: { symbol: 'δ', label: 'difference of advance', unit: 'deg' },
+  result: { symbol: 'δ', label: 'difference in advance', unit: 'deg' },
   source: 'definition',
 });

@@ -94,7 +94,7 @@ export const kelvinPerStep = formula({
     supply: dividerVoltage.terms.supply,
     step: { symbol: 'δ', label: 'converter step', unit: 'V', show: 'mV', valid: [0, 0.1] },
   },
-  result: { symbol: 'ΔT', label: 'temperature per bit', unit: 'K' },
+  result: { symbol: 'ΔT', label: 'temperature per count', unit: 'K' },
   source: 'rearranged',
 });
 
