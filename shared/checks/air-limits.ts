@@ -87,7 +87,10 @@ function closeCutFinding({ engine, cut, highest }: CloseCut, margin: number): Fo
   };
 }
 
-/** A state in which the pressure passes the cut: with overshoot, or at an altitude where one of them is gauge pressure. */
+/**
+ * A state in which the pressure exceeds the cut: with overshoot, or at some altitudes if only one of target and cut is
+ * a gauge pressure.
+ */
 function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pause, Found | undefined> {
   for (const [value, reference] of [
     [manifoldPressure, 'absolute'],

@@ -100,7 +100,9 @@ export const advanceOutsideRange: Check = engineCheck({
   },
 });
 
-/** For a map of air-fuel ratios instead of lambda, where dividing by the stoichiometric ratio makes all cells plausible. */
+/**
+ * For a map of air-fuel ratios instead of lambda, where dividing by the stoichiometric ratio makes all cells plausible.
+ */
 function lambdaFix(
   table: TableValue,
   ratio: number | undefined,

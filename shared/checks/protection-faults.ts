@@ -84,8 +84,8 @@ function worst(judged: readonly Judged[], harm: Harm): Judged | undefined {
 }
 
 /**
- * The leanest mixture with a failed sensor, if it is beyond the limit at high load or elsewhere. What is too lean without
- * the fault is not an effect of it.
+ * The leanest mixture with a failed sensor, if it is beyond the limit at high load or elsewhere. What is too lean
+ * without the fault is not an effect of it.
  */
 function* leanestBeyond(proof: Proof, sensor: string, limits: Limits): Generator<Pause, Beyond | undefined> {
   const parts = [
@@ -100,7 +100,10 @@ function* leanestBeyond(proof: Proof, sensor: string, limits: Limits): Generator
   return undefined;
 }
 
-/** ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or the value that it reads if it does not notice the fault. */
+/**
+ * ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or the value that it reads if it does not notice
+ * the fault.
+ */
 export function faultWords({ name, sensor, value, noticed }: SensorFault): string {
   const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
   const written =
