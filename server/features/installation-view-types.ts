@@ -106,7 +106,7 @@ export interface Explanation {
   readonly formula: string;
   readonly substituted: string;
   readonly inputs: readonly InputView[];
-  /** `Moved most by fuel.injectors.static_flow (−0.93 % per 1 %), …` */
+  /** `Most sensitive to fuel.injectors.static_flow (−0.93 % per 1 %), …` */
   readonly movers: string | null;
   readonly sources: readonly string[];
   /** The place that it belongs to. */
