@@ -30,6 +30,10 @@ export interface Excess {
 export interface PointQuestion extends Omit<Question, 'id'> {
   readonly value: PointValue;
   readonly atPoints?: PointValue;
+  /** Whether an operating point counts; without it, all do. */
+  counts?(point: OperatingPoint): boolean;
+  /** If this value exceeds the limit in any state, another check reports that, and no other state counts. */
+  readonly unless?: PointValue;
 }
 
 /** Relative difference at which an operating point is as far beyond a limit as the witness. */
@@ -39,18 +43,21 @@ const AS_FAR = 5e-4;
 export function* excessOf(
   { derivation }: EngineSubject,
   proof: Proof,
-  { value, atPoints = value, ...question }: PointQuestion,
+  { value, atPoints = value, counts = () => true, unless, ...question }: PointQuestion,
 ): Generator<Pause, Excess | undefined> {
   const { side, limitOf, regionsOf } = question;
   const sign = side === 'high' ? 1 : -1;
   const isBeyond = (point: OperatingPoint) => {
     if (regionsOf && !regionsOf(point.configuration).some((region) => isIn(region, point))) return false;
     const [number, limit] = [point.number(atPoints), limitOf(point.configuration)];
-    return number !== undefined && limit !== undefined && passes(sign * number, sign * limit);
+    return (
+      number !== undefined && limit !== undefined && passes(sign * number, sign * limit) && counts(point)
+    );
   };
   const { points } = derivation;
   const atPoint = extremeOver(points, atPoints, sign, isBeyond);
-  const bound = yield* proof.beyond({ ...question, id: value.id });
+  const isReported = unless && (yield* proof.beyond({ ...question, id: unless.id })) !== undefined;
+  const bound = isReported ? undefined : yield* proof.beyond({ ...question, id: value.id });
   if (atPoint && (!bound || bound.verdict === 'open' || isAsFar(atPoint, bound))) {
     const limit = limitOf(atPoint.point.configuration)!;
     const reached = atPoint.value.canonical;
