@@ -95,7 +95,7 @@ function isIn({ speed, lowestPressure }: Region, point: OperatingPoint): boolean
 const isAsFar = ({ value }: ValueAtPoint, bound: Beyond): boolean => isNumberAsFar(value.canonical, bound);
 
 /** Whether a number is about as far out as what a bound reaches, or further. */
-export function isNumberAsFar(number: number, { side, reached }: Beyond): boolean {
+export function isNumberAsFar(number: number, { side, reached }: Pick<Beyond, 'side' | 'reached'>): boolean {
   const distance = side === 'high' ? reached - number : number - reached;
   return distance <= AS_FAR * Math.abs(reached);
 }
