@@ -6,9 +6,9 @@ import { ignitionAdvance } from '../derived/ignition.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { addedAdvance } from '../proof/added-advance.ts';
 import type { Side } from '../proof/bound.ts';
-import type { Beyond, Proof, Region } from '../proof/proof.ts';
+import type { Beyond, Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
-import { lambdaUnderFault } from '../proof/targets.ts';
+import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
 import type { Severity } from './check.ts';
 import { quote } from './form-words.ts';
 import { formatNumber, formatQuantity, formatStated, numberBeside } from './words.ts';
@@ -46,20 +46,19 @@ export type FaultLimits = Readonly<
 type AtPoint = Consequence & { readonly point: OperatingPoint };
 
 /**
- * The bound of lambda with a failed sensor, if it is beyond a limit at high load or elsewhere. What exceeds the limit
- * without the fault is not an effect of it.
+ * The bound of lambda with a failed sensor, if it is beyond a limit; `from` is the manifold pressure (Pa) from which it is
+ * bounded, if not everywhere. What exceeds the limit without the fault is not an effect of it.
  */
 function* lambdaBeyond(
   proof: Proof,
   fault: string,
-  parts: readonly { readonly side: Side; readonly limit: number; readonly region: Region }[],
+  { id, side, limit, from }: { id: string; side: Side; limit: number; from?: number },
 ): Generator<Pause, Beyond | undefined> {
-  for (const { side, limit, region } of parts) {
-    const question = { side, limitOf: () => limit, regionsOf: () => [region] };
-    const beyond = yield* proof.beyond({ ...question, id: lambdaUnderFault.id, fault });
-    if (beyond && !(yield* proof.beyond({ ...question, id: targetLambda.id }))) return beyond;
-  }
-  return undefined;
+  const question = { side, limitOf: () => limit };
+  const beyond = yield* proof.beyond({ ...question, id, fault });
+  if (!beyond) return undefined;
+  const regionsOf = () => [from === undefined ? {} : { lowestPressure: from }];
+  return (yield* proof.beyond({ ...question, regionsOf, id: targetLambda.id })) ? undefined : beyond;
 }
 
 /**
@@ -93,11 +92,14 @@ export const DANGERS: readonly Danger[] = [
     harm: 'lean',
     severity: 'warning',
     numberOf: ({ lambda }) => lambda,
-    beyond: (proof, _, fault, { leanest_at_load, leanest, load }) =>
-      lambdaBeyond(proof, fault, [
-        { side: 'high', limit: leanest_at_load, region: { lowestPressure: load } },
-        { side: 'high', limit: leanest, region: {} },
-      ]),
+    *beyond(proof, _, fault, { leanest_at_load, leanest, load }) {
+      const [atLoad, anywhere] = [lambdaAtHighLoad.id, lambdaUnderFault.id];
+      const high = { side: 'high' } as const;
+      return (
+        (yield* lambdaBeyond(proof, fault, { ...high, id: atLoad, limit: leanest_at_load, from: load })) ??
+        (yield* lambdaBeyond(proof, fault, { ...high, id: anywhere, limit: leanest }))
+      );
+    },
     label: (name) => `lambda without ${name}`,
     atPoint: ({ lambda, soundLambda, point }) =>
       `lambda at ${quote(point.name)} is ${formatNumber(lambda, 3)} instead of ${formatNumber(soundLambda, 3)}`,
@@ -124,7 +126,7 @@ export const DANGERS: readonly Danger[] = [
     numberOf: ({ lambda }) => lambda,
     *beyond(proof, sensor, fault, { richest }) {
       if (!floodsInAnyState(sensor)) return undefined;
-      return yield* lambdaBeyond(proof, fault, [{ side: 'low', limit: richest, region: {} }]);
+      return yield* lambdaBeyond(proof, fault, { id: lambdaUnderFault.id, side: 'low', limit: richest });
     },
     label: (name) => `lambda without ${name}`,
     atPoint: ({ lambda, point }) =>

@@ -5,6 +5,7 @@ import { groupedBy } from '../grouped-by.ts';
 import { internList, memo, memoFlatMap } from '../memo.ts';
 import type { Beyond, Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
+import type { FurtherTargets } from '../proof/targets.ts';
 import { witnessWords } from '../proof/witness.ts';
 import { witnessPoint } from '../proof/witness-point.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
@@ -134,6 +135,9 @@ export function faultWords({ name, sensor, value, noticed }: SensorFault): strin
     : `${quote(name)} has no \`fault_outside\`: with a broken wire the controller reads ${text}`;
 }
 
+/** The mixture at high load is bounded by itself. */
+const targetsFrom = memo((load: number): FurtherTargets => ({ load }));
+
 export const singleFaultBeyondLimit: Check = boundCheck({
   id: 'single-fault-beyond-limit',
   severity: 'warning',
@@ -168,6 +172,7 @@ export const singleFaultBeyondLimit: Check = boundCheck({
     },
     richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
   },
+  targets: ({ load }) => targetsFrom(load),
   *find(subject, proof, limits) {
     const { installation, derivation } = subject;
     const faults = sensorFaults(installation);

@@ -2,6 +2,7 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { chargeTemperatureHigh, meanPistonSpeedHigh } from '../checks/air-engine.ts';
 import { busLoadHigh } from '../checks/bus-messages.ts';
 import type { Check, EngineSubject } from '../checks/check.ts';
+import { advanceBeyondUsual } from '../checks/dense-charge.ts';
 import { floodsInAnyState } from '../checks/fault-dangers.ts';
 import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
@@ -56,7 +57,6 @@ import { voltageDropLimit } from '../physics/wire.ts';
 import { addedAdvance } from '../proof/added-advance.ts';
 import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
-import { advanceBeyondUsual } from './margins.ts';
 
 /** A number that a value should not pass. */
 export interface LimitValue {
