@@ -1,72 +1,20 @@
-import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import { counted } from '../counted.ts';
-import {
-  absoluteAtSeaLevel,
-  highestOfEngine,
-  type TargetCell,
-  targetCells,
-  targetCellText,
-} from '../derived/boost-target.ts';
+import { highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
 import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
-import { SEA_LEVEL } from '../derived/full-load.ts';
 import { valueText } from '../derived/value.ts';
-import { maximumOf, minimumOf } from '../extremes.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { witnessWords } from '../proof/witness.ts';
-import { splitUnit, toUnit } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
-import { boundCheck, type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { placesBehindExcess } from './follows.ts';
-import { areWrittenIn } from './tables.ts';
-import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity, formatStated, percent, percentBeside } from './words.ts';
-
-/** The scaling of a manifold pressure sensor and its ends, as absolute pressure. */
-interface Reach {
-  readonly scaling: NonNullable<Sensor['scaling']>;
-  readonly low: number;
-  readonly high: number;
-}
-
-function manifoldPressureReach({ sensors }: EngineConfiguration): Reach[] {
-  return Object.values(sensors ?? {}).flatMap(({ measures, scaling }) => {
-    if (measures?.text !== 'manifold_pressure' || !scaling || scaling.points.length < 2) return [];
-    const ends = scaling.points.map(({ to }) => absoluteAtSeaLevel(to));
-    return [{ scaling, low: minimumOf(ends), high: maximumOf(ends) }];
-  });
-}
-
-/** The cut as absolute pressure, for comparison with targets and sensors. */
-const absoluteCut = (cut: QuantityValue): number => absoluteAtSeaLevel(cut.quantity);
-
-/**
- * Lowers the cells of the boost target that leave too little room below the cut. The cut is a limit: nothing is offered that
- * raises it to fit a target.
- */
-function loweredTarget({ engine, cut }: CloseCut, margin: number): Fix[] {
-  const table = engine.configuration.boost?.target;
-  const unit = table && splitUnit(table.unit);
-  if (!unit) return [];
-  const highest = Math.floor(absoluteCut(cut) / (1 + margin) / 1000 + 1e-9) * 1000;
-  const over = targetCells(engine).filter(({ target }) => passes(target.canonical, highest));
-  const nodes = over.map(({ cell }) => cell);
-  const isBeside = nodes.every(({ chunk }) => chunk.file === cut.node.chunk.file);
-  if (over.length === 0 || !isBeside || !areWrittenIn(table, nodes)) return [];
-  const number = toUnit(unit.reference === 'gauge' ? highest - SEA_LEVEL : highest, table.unit);
-  const text = formatNumber(Math.floor(number * 10 + 1e-6) / 10, 4);
-  return [
-    {
-      title: `Lower ${counted(over.length, 'cell')} of the boost target to ${text} ${table.unit}, so that the cut is ${percent(margin)} above`,
-      safety: 'choice',
-      edits: nodes.map((node) => replace(node, text)),
-    },
-  ];
-}
+import { closeAtAltitude } from './overboost-altitude.ts';
+import { absoluteCut, loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
+import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** A cut that leaves too little margin over a target. */
 interface CloseCut {
@@ -100,11 +48,14 @@ function closeCutFinding(close: CloseCut, margin: number): Found {
     severity: excess > 0 ? 'warning' : 'error',
     message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
     related: [{ at: cell, message: 'The highest boost target.' }],
-    fixes: loweredTarget(close, margin),
+    fixes: loweredTarget(close.engine, cut, margin),
   };
 }
 
-/** A state in which the pressure passes the cut: with overshoot, or at an altitude where one of them is gauge pressure. */
+/**
+ * A state in which the pressure exceeds the cut: with overshoot, or at some altitudes if only one of target and cut is
+ * a gauge pressure.
+ */
 function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pause, Found | undefined> {
   for (const [value, reference] of [
     [manifoldPressure, 'absolute'],
@@ -125,7 +76,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
     return {
       at: cut.node,
       severity: 'error',
-      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'has')}.`,
+      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'gives')}.`,
       related: pressure.related,
       follows: placesBehindExcess(subject, pressure),
       fixes,
@@ -143,12 +94,12 @@ export const overboostMargin: Check = boundCheck({
   title: 'Overboost cut margin too low',
   page: {
     catches:
-      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
+      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin, at sea level or, if one of them is gauge pressure, at any altitude of the envelope. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
       'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor. If the target is wrong, lower it: a fix does that. Raise the cut only if the engine bears it.',
-    basis: 'The margin is common practice, no source. By the meaning of the key, a cut must be measurable.',
+    basis: 'The margin is common practice, no source. By definition, a cut must be measurable.',
   },
   settings: {
     margin: {
@@ -163,6 +114,7 @@ export const overboostMargin: Check = boundCheck({
     yield* tooClose.map((one) => closeCutFinding(one, margin));
     const beyond = tooClose.length === 0 ? yield* pressureBeyondCut(subject, proof) : undefined;
     if (beyond) yield beyond;
+    else if (tooClose.length === 0) yield* closeAtAltitude(selectable, proof, margin);
     for (const { configuration } of differingIn(engines, 'boost')) yield* unreadableCut(configuration);
   },
 });
