@@ -39,6 +39,16 @@ export interface Setting {
   readonly meaning: string;
 }
 
+/** A threshold that depends on another quantity: a file can replace the whole curve under `checks:`, with a reason. */
+export interface CurveSetting {
+  /** The quantity along x, and the unit of its breakpoints. */
+  readonly x: string;
+  readonly unit: string;
+  readonly breakpoints: readonly number[];
+  readonly values: readonly number[];
+  readonly meaning: string;
+}
+
 /** A curve or map with the shape of its place. */
 export interface PlacedTable {
   readonly table: TableValue;
@@ -107,6 +117,7 @@ export interface CheckDefinition<Settings extends string = never> {
   readonly title: string;
   readonly page: Page;
   readonly settings?: Readonly<Record<Settings, Setting>>;
+  readonly curves?: Readonly<Record<string, CurveSetting>>;
 }
 
 export interface Check extends CheckDefinition<string> {
