@@ -27,12 +27,20 @@ export const leanAtHighLoad: Check = engineCheck({
     basis:
       'Common practice, no source. Checks of points, trims, loops and failed sensors use the same curves.',
   },
+  settings: {
+    trim: {
+      kind: 'ratio',
+      value: '3 %',
+      meaning:
+        'How far beyond the curve a cylinder trim may go, because trims even out what differs between cylinders.',
+    },
+  },
   curves: mixtureCurves,
-  *find(subject): Generator<Found> {
+  *find(subject, { trim }): Generator<Found> {
     const { leanest } = usualMixture(subject);
     for (const engine of subject.installation.engines) {
       yield* leanRows(engine, leanest);
-      yield* leanTrim(engine, leanest);
+      yield* leanTrim(engine, leanest, trim);
     }
     yield* leanPoints(subject.derivation.points, leanest);
   },
@@ -51,7 +59,7 @@ function* leanRows({ configuration }: Engine, { at }: MixtureLimit): Generator<F
 }
 
 /** The trim that takes most fuel away, if it makes even the richest cell of a row too lean for its cylinder. */
-function* leanTrim({ configuration }: Engine, { at }: MixtureLimit): Generator<Found> {
+function* leanTrim({ configuration }: Engine, { at }: MixtureLimit, allowance: number): Generator<Found> {
   const { target_lambda: map, cylinder_trim: trims = {} } = configuration.fuel ?? {};
   const [cylinder, trim] =
     Object.entries(trims).reduce<readonly [string, { canonical: number }] | undefined>(
@@ -64,10 +72,11 @@ function* leanTrim({ configuration }: Engine, { at }: MixtureLimit): Generator<F
   for (const [row, limit] of absoluteBreakpoints(map.y).map(at).entries()) {
     const lambda = minimumOf(map.cells.subarray(row * width, (row + 1) * width));
     const trimmed = lambda / (1 + trim.canonical);
-    if (passes(lambda, limit) || !passes(trimmed, limit)) continue;
+    if (passes(lambda, limit) || !passes(trimmed, limit * (1 + allowance))) continue;
     yield {
       at: written.node,
       message: `With ${written.node.text} of fuel, lambda of cylinder ${cylinder} is ${numberBeside(trimmed, limit)} at ${formatQuantity(absoluteBreakpoints(map.y)[row]!, 'kPa abs')}, leaner than the usual limit of ${formatNumber(limit, 3)} there.`,
+      cause: written.node,
     };
     return;
   }

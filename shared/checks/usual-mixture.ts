@@ -16,7 +16,7 @@ export const mixtureCurves = {
     x: 'manifold_pressure',
     unit: 'kPa abs',
     breakpoints: [94, 95, 109, 110, 130, 150, 180, 220],
-    values: [1.3, 1, 1, 0.95, 0.91, 0.88, 0.85, 0.83],
+    values: [1.3, 1, 1, 0.95, 0.91, 0.89, 0.87, 0.85],
     meaning: 'Leanest usual lambda over manifold pressure; above the last breakpoint the last value.',
   },
   richest: {
