@@ -50,7 +50,10 @@ function closeCutFinding({ engine, cut, highest }: CloseCut, margin: number): Fo
   };
 }
 
-/** A state in which the pressure passes the cut: with overshoot, or at an altitude where one of them is gauge pressure. */
+/**
+ * A state in which the pressure exceeds the cut: with overshoot, or at some altitudes if only one of target and cut is
+ * a gauge pressure.
+ */
 function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pause, Found | undefined> {
   for (const [value, reference] of [
     [manifoldPressure, 'absolute'],
@@ -72,7 +75,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
     return {
       at: cut.node,
       severity: 'error',
-      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'has')}.`,
+      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'gives')}.`,
       related: pressure.related,
       fixes,
     };
@@ -94,7 +97,7 @@ export const overboostMargin: Check = boundCheck({
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
       'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
-    basis: 'The margin is common practice, no source. By the meaning of the key, a cut must be measurable.',
+    basis: 'The margin is common practice, no source. By definition, a cut must be measurable.',
   },
   settings: {
     margin: {

@@ -105,7 +105,7 @@ export const DANGERS: readonly Danger[] = [
       `lambda at ${quote(point.name)} is ${formatNumber(lambda, 3)} instead of ${formatNumber(soundLambda, 3)}`,
     inState: ({ reached, limit }, where) =>
       `lambda reaches ${numberBeside(reached, limit)} ${where}, above the limit of ${formatNumber(limit)}`,
-    verb: 'has',
+    verb: 'gives',
   },
   {
     harm: 'early',
@@ -118,7 +118,7 @@ export const DANGERS: readonly Danger[] = [
       `the spark at ${quote(point.name)} is ${formatQuantity(moreAdvance, 'deg', 2)} too early`,
     inState: ({ reached, limit }, where) =>
       `the spark is ${formatQuantity(reached, 'deg', 3)} too early ${where}, above the limit of ${formatStated(limit, 'deg')}`,
-    verb: 'has',
+    verb: 'gives',
   },
   {
     harm: 'rich',
@@ -133,6 +133,6 @@ export const DANGERS: readonly Danger[] = [
       `lambda at ${quote(point.name)} is ${formatNumber(lambda, 3)}, so rich that the engine may stop`,
     inState: ({ reached, limit }, where) =>
       `lambda falls to ${numberBeside(reached, limit)} ${where}, below the limit of ${formatNumber(limit)}, so rich that the engine may stop`,
-    verb: 'has',
+    verb: 'gives',
   },
 ];

@@ -48,7 +48,7 @@ export const pumpMarginLow: Check = boundCheck({
     yield {
       at: pump.node,
       severity: isShort ? 'error' : 'warning',
-      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'burns')}.`,
+      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'needs')}.`,
       related: demand.related,
       fixes,
     };

@@ -153,7 +153,7 @@ export const advanceTooHighForCharge: Check = boundCheck({
         : '';
       yield {
         at: worst.cell,
-        message: `Advance is ${deg(worst.charge.advance)} ${placeOf(worst.charge)}${others}; with a compression ratio of ${ratio?.node.text}, at most ${deg(worst.charge.usual)} is usual there.${further}`,
+        message: `Advance is ${deg(worst.charge.advance)} ${placeOf(worst.charge)}${others}; the usual maximum there is ${deg(worst.charge.usual)} with a compression ratio of ${ratio?.node.text}.${further}`,
         related,
         fixes: isOfState ? fixes : [],
       };

@@ -93,7 +93,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
       return lambda !== undefined && lambda >= richest && lambda <= leanest;
     };
     yield* beyondWithLoops(subject, proof, {
-      ...{ value: lambdaAtFullEnrichment, side: 'low', limitOf: () => richest, verb: 'has' },
+      ...{ value: lambdaAtFullEnrichment, side: 'low', limitOf: () => richest, verb: 'gives' },
       ...{ counts, unless: targetLambda },
       ...{ way: 'enrichment_authority', base: 'richest_with_loops' },
       label: 'lambda with the loops at full enrichment',
@@ -101,7 +101,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
         `With the loops at full enrichment, lambda is ${numberBeside(reached, limit)} ${where}, richer than the limit of ${formatNumber(limit)}`,
     });
     yield* beyondWithLoops(subject, proof, {
-      ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => leanest, verb: 'has' },
+      ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => leanest, verb: 'gives' },
       ...{ counts, unless: targetLambda },
       ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
       label: 'lambda with the loops at full leaning',
@@ -145,7 +145,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
       if (!passes(needed, reach)) continue;
       yield {
         at: authority.node,
-        message: `${authority.node.text} more fuel cools the exhaust by about ${formatQuantity(reach, 'K', 2)}, but the target is ${formatQuantity(needed, 'K')} below the limit.`,
+        message: `${authority.node.text} more fuel cools the exhaust by only about ${formatQuantity(reach, 'K', 2)}; from the limit down to the target takes ${formatQuantity(needed, 'K')}.`,
         related: [
           { at: target.node, message: 'The target.' },
           { at: limit.node, message: 'The limit.' },

@@ -120,7 +120,10 @@ function* endangered(
   }
 }
 
-/** ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or the value that it reads if it does not notice the fault. */
+/**
+ * ``If `manifold_pressure` fails, the controller uses 101 kPa abs``, or the value that it reads if it does not notice
+ * the fault.
+ */
 export function faultWords({ name, sensor, value, noticed }: SensorFault): string {
   const measured = measuredQuantity(sensor.measures?.text ?? '')?.entry;
   const written =

@@ -34,7 +34,7 @@ export type Checked = Verdict & { readonly asked: Asked };
 
 /**
  * Runs every check on the subject, then applies the `# accept` comments of the file. If nothing that a check read has
- * changed since the earlier run, its findings are reused. Checks that must search bounds for it are left out.
+ * changed since the earlier run, its findings are reused. Checks that would have to search bounds are left out.
  */
 export function runChecks(subject: Subject, files: readonly SourceFile[], earlier?: Asked): Checked {
   return checkedWith({ subject, answers: answersOf(subject, earlier) }, files);
