@@ -1,4 +1,12 @@
-import { bendAt, effectOn, type LeastDeparture, type Lines, medianOf, rangeOf, stepOf } from './line-departures.ts';
+import {
+  bendAt,
+  effectOn,
+  type LeastDeparture,
+  type Lines,
+  medianOf,
+  rangeOf,
+  stepOf,
+} from './line-departures.ts';
 
 /** Two neighbouring lines that were exchanged, or that are the same although the table changes on both sides. */
 export interface LinePair {
@@ -14,18 +22,15 @@ export interface LineShift {
 /** How much of the bends around two lines may be left after they are exchanged back. */
 const LEFT_AFTER_EXCHANGE = 0.35;
 
-/** Neighbours whose exchange makes the table rise or fall all along, and nearly smooth. */
+/** Neighbours, neither of them at an edge, whose exchange makes the table rise or fall all along, and nearly smooth. */
 export function exchangedLines(lines: Lines, least: LeastDeparture): LinePair[] {
   const { cells, at } = lines;
   const count = at.length;
   if (count < 5) return [];
   const found: LinePair[] = [];
-  for (let first = 0; first < count - 1; first++) {
+  for (let first = 1; first < count - 2; first++) {
     const middle = stepOf(cells, first);
-    const steps = [first - 1, first + 1]
-      .filter((from) => from >= 0 && from < count - 1)
-      .map((from) => stepOf(cells, from));
-    if (!steps.every((step) => step * middle < 0)) continue;
+    if (![first - 1, first + 1].every((from) => stepOf(cells, from) * middle < 0)) continue;
     const exchanged = cells.map((line, i) =>
       i === first ? cells[first + 1]! : i === first + 1 ? cells[first]! : line,
     );
@@ -33,12 +38,11 @@ export function exchangedLines(lines: Lines, least: LeastDeparture): LinePair[] 
     const bend = (of: Lines): number =>
       around.reduce((sum, i) => sum + Math.abs(bendAt(of, i) / effectOn(at, i, 0)), 0);
     const before = bend(lines);
-    const limit = Math.max(least.range * rangeOf(cells), least.step) * (around.length < 4 ? 2 : 1);
+    const size = medianOf(Float64Array.from(cells[first]!, Math.abs));
+    const limit = Math.max(least.size * size, least.range * rangeOf(cells), least.step);
     if (before / around.length < limit || bend({ cells: exchanged, at }) > LEFT_AFTER_EXCHANGE * before)
       continue;
-    const isSteady = [first - 1, first, first + 1]
-      .filter((from) => from >= 0 && from < count - 1)
-      .every((from) => stepOf(exchanged, from) * middle < 0);
+    const isSteady = [first - 1, first, first + 1].every((from) => stepOf(exchanged, from) * middle < 0);
     if (isSteady) found.push({ first });
   }
   return found;
@@ -52,44 +56,46 @@ const STEPS_BESIDE_COPY = 3;
  * pairs was written in steps. With `alsoAtEdges` the first and the last two lines count too.
  */
 export function repeatedLines({ cells }: Lines, { step }: LeastDeparture, alsoAtEdges: boolean): LinePair[] {
-  const count = cells.length;
-  const found: LinePair[] = [];
-  for (let first = 0; first < count - 1; first++) {
-    const line = cells[first]!;
-    if (!line.every((cell, c) => cell === cells[first + 1]![c])) continue;
-    // A line of one or two values repeats often, such as lambda 1 at light load.
-    if (line.length > 1 && new Set(line).size < 3) continue;
-    const steps = [first - 1, first + 1]
-      .filter((from) => from >= 0 && from < count - 1)
-      .map((from) => stepOf(cells, from));
-    if (steps.length < (alsoAtEdges ? 1 : 2)) continue;
-    if (steps.every((one) => one * steps[0]! > 0 && Math.abs(one) >= STEPS_BESIDE_COPY * step))
-      found.push({ first });
-  }
-  return found.length > 1 ? [] : found;
+  // A line of one or two values repeats often, such as lambda 1 at light load.
+  const alike = cells.flatMap((line, i) =>
+    line.every((cell, c) => cell === cells[i + 1]?.[c]) && (line.length === 1 || new Set(line).size > 2)
+      ? [i]
+      : [],
+  );
+  if (alike.length !== 1) return [];
+  const [first] = alike as [number];
+  const steps = [first - 1, first + 1]
+    .filter((from) => from >= 0 && from < cells.length - 1)
+    .map((from) => stepOf(cells, from));
+  if (steps.length < (alsoAtEdges ? 1 : 2)) return [];
+  const isSteady = steps.every((one) => one * steps[0]! > 0 && Math.abs(one) >= STEPS_BESIDE_COPY * step);
+  return isSteady ? [{ first }] : [];
 }
 
 /** How much of the difference in shape may be left after a line is moved back, and how much more than the others'. */
-const LEFT_AFTER_SHIFT = 0.3;
+const LEFT_AFTER_SHIFT = 0.2;
 const LEFT_BESIDE_OTHERS = 2;
 /** How much more than the others a shifted line must differ in shape. */
 const SHAPE_DIFFERENCE = 4;
 
 /** A line between two others that follows them only if its cells are moved by one. */
-export function shiftedLines({ cells, at }: Lines, { step }: LeastDeparture): LineShift[] {
+export function shiftedLines({ cells, at }: Lines, { step, range }: LeastDeparture): LineShift[] {
   const [count, width] = [cells.length, cells[0]!.length];
-  if (count < 5 || width < 5) return [];
+  if (count < 6 || width < 6) return [];
   const inner = Array.from({ length: count - 2 }, (_, i) => i + 1);
   const shapes = inner.map((line) => {
     const template = templateOf({ cells, at }, line);
-    return [0, 1, -1].map((by) => differenceInShape(cells[line]!, template, by)) as [number, number, number];
+    return ([1, -1] as const).map((by) => differencesInShape(cells[line]!, template, by));
   });
-  const usual = medianOf(Float64Array.from(shapes, ([as]) => as));
-  return shapes.flatMap(([as, later, earlier], i): LineShift[] => {
-    const left = Math.min(later, earlier);
-    if (as < Math.max(step, SHAPE_DIFFERENCE * usual)) return [];
-    if (left > LEFT_AFTER_SHIFT * as || left > LEFT_BESIDE_OTHERS * usual + step / 2) return [];
-    return [{ line: inner[i]!, by: later < earlier ? 1 : -1 }];
+  const floor = Math.max(2 * step, 0.5 * range * rangeOf(cells));
+  return shapes.flatMap((both, i) => {
+    // The lines beside a shifted one differ from their neighbours too.
+    const others = shapes.filter((_, j) => Math.abs(j - i) > 1).map(([one]) => one!.here);
+    const usual = medianOf(Float64Array.from(others));
+    return both.flatMap(({ by, here, moved }): LineShift[] => {
+      const isBetter = moved <= LEFT_AFTER_SHIFT * here && moved <= LEFT_BESIDE_OTHERS * usual + step / 2;
+      return here >= Math.max(floor, SHAPE_DIFFERENCE * usual) && isBetter ? [{ line: inner[i]!, by }] : [];
+    });
   });
 }
 
@@ -101,21 +107,19 @@ function templateOf({ cells, at }: Lines, line: number): readonly number[] {
 }
 
 /**
- * The median difference of a line from its template after the middle difference, with cell `c + by` in place of `c`. The
- * line may also be a multiple of the template, as where boost rises with throttle.
+ * The mean difference of a line from its template after the middle difference: of the same cells where they are, and moved by
+ * one.
  */
-function differenceInShape(line: readonly number[], template: readonly number[], by: number): number {
-  // The same inner cells for each shift.
-  const wanted = centred(template.slice(1, -1));
-  const own = centred(line.slice(1 + by, line.length - 1 + by));
-  const difference = (scale: number): number =>
-    medianOf(own.cells.map((cell, c) => Math.abs(cell - scale * wanted.cells[c]!)));
-  return wanted.spread === 0 ? difference(1) : Math.min(difference(1), difference(own.spread / wanted.spread));
+function differencesInShape(line: readonly number[], template: readonly number[], by: -1 | 1) {
+  const last = line.length - 1;
+  const own = line.slice(1 + by, last + by);
+  const from = (wanted: readonly number[]) => spreadOf(own.map((cell, c) => cell - wanted[c]!));
+  return { by, here: from(template.slice(1 + by, last + by)), moved: from(template.slice(1, last)) };
 }
 
-/** A line around its middle, and its mean distance from it. */
-function centred(line: readonly number[]): { readonly cells: Float64Array; readonly spread: number } {
-  const middle = medianOf(Float64Array.from(line));
-  const cells = Float64Array.from(line, (cell) => cell - middle);
-  return { cells, spread: cells.reduce((sum, cell) => sum + Math.abs(cell), 0) / cells.length };
+/** The mean distance from the median, without the largest, which may be a wrong cell. */
+function spreadOf(cells: readonly number[]): number {
+  const middle = medianOf(Float64Array.from(cells));
+  const distances = Float64Array.from(cells, (cell) => Math.abs(cell - middle)).sort();
+  return distances.subarray(0, -1).reduce((sum, one) => sum + one, 0) / (distances.length - 1);
 }

@@ -114,19 +114,19 @@ function departureOf({ cells, at }: Lines, bends: Float64Array, line: number): n
       if (by === undefined || Math.abs(one) < Math.abs(by)) by = one;
     }
   }
-  if (by === undefined || isOnPlateau(cells, line)) return 0;
+  if (by === undefined || isOnPlateau(cells, line) || isFlatEdge(cells, line)) return 0;
   return by;
 }
 
 /**
  * What the bends would be if the line were right: those next to the ones that it takes part in. At an edge, where a table
- * is often more curved than elsewhere, everything up to three times the next one.
+ * is often more curved than elsewhere, everything up to three times the next one, and as much as that to the other side.
  */
 function curvaturesBeside(bends: Float64Array, line: number): number[] {
   const last = bends.length - 1;
   if (line === 0 || line === last) {
     const [first, second] = line === 0 ? [bends[2]!, bends[3]!] : [bends[last - 2]!, bends[last - 3]!];
-    return [first, 0, STEEPENING * first, 2 * first - second];
+    return [first, 0, -first, STEEPENING * first, 2 * first - second];
   }
   const found = [line - 2, line + 2].filter((i) => i >= 1 && i < last).map((i) => bends[i]!);
   return found.length > 0 ? found : [0];
@@ -153,6 +153,12 @@ function isOnPlateau(cells: Lines['cells'], line: number): boolean {
 /** The middle step from a line to the next. */
 export const stepOf = (cells: Lines['cells'], line: number): number =>
   medianOf(Float64Array.from(cells[line]!, (cell, c) => cells[line + 1]![c]! - cell));
+
+/** A first or last line of equal cells is usually a limit, such as the boost target with the throttle closed. */
+const isFlatEdge = (cells: Lines['cells'], line: number): boolean =>
+  (line === 0 || line === cells.length - 1) &&
+  cells[line]!.length > 1 &&
+  cells[line]!.every((cell) => cell === cells[line]![0]);
 
 /** A step between two lines, relative to the next step, below which they are a plateau. */
 const PLATEAU = 0.25;

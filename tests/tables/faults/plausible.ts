@@ -135,11 +135,7 @@ const SURFACES: Readonly<
     };
   },
   'injection end'(random) {
-    const [base, speed, load] = [
-      between(random, 340, 400),
-      between(random, 10, 60),
-      between(random, 5, 40),
-    ];
+    const [base, speed, load] = [between(random, 340, 400), between(random, 10, 60), between(random, 5, 40)];
     const bend = between(random, 0.7, 1.3);
     return (u, p) => base + speed * u ** bend + (load * p) / 180;
   },
@@ -210,7 +206,11 @@ const CURVE_LINES: Readonly<
   Record<(typeof CURVES)[number], (random: Random, x: readonly number[]) => (at: number) => number>
 > = {
   'dead time'(random) {
-    const [size, power, rest] = [between(random, 0.7, 1.3), between(random, 1.2, 2), between(random, 0, 0.15)];
+    const [size, power, rest] = [
+      between(random, 0.7, 1.3),
+      between(random, 1.2, 2),
+      between(random, 0, 0.15),
+    ];
     return (volts) => rest + size * (14 / volts) ** power;
   },
   dwell(random) {
