@@ -69,15 +69,19 @@ const isFilling = ({ kind, y }: TableValue): boolean =>
 /**
  * The air in the cylinder is nearly a straight line over manifold pressure, because the residual gas takes a constant part
  * of it (Hendricks and Sorenson 1990, SAE 900616, from memory); its quotient, the volumetric efficiency, bends steeply
- * at light load. So the rows are judged as air.
+ * at light load. So the rows are judged as air; the first and last are not, because the line does not reach far beyond the
+ * rows that it is drawn through.
  */
-function departedFilling({ cells, at }: TableLines, least: LeastDeparture): LineDeparture[] {
+export function departedFilling(lines: TableLines, least: LeastDeparture): LineDeparture[] {
+  const { cells, at } = lines;
   const share = (line: number): number => at[line]! / at.at(-1)!;
   const air = cells.map((row, line) => row.map((cell) => cell * share(line)));
-  return departedLines({ cells: air, at }, { ...least, range: 0 }).map((one) => ({
-    ...one,
-    by: one.by / share(one.line),
-  }));
+  const isEdge = ({ line }: LineDeparture) => line === 0 || line === at.length - 1;
+  const inner = departedLines({ cells: air, at }, { ...least, range: 0 })
+    .filter((one) => !isEdge(one))
+    .map((one) => ({ ...one, by: one.by / share(one.line) }));
+  const edges = departedLines(lines, least).filter(isEdge);
+  return [...inner, ...edges];
 }
 
 /** The pairs of equal values in a curve that changes on both sides of them; with `isStrict` also at its ends. */
