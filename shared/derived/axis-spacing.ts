@@ -12,7 +12,7 @@ const LEAST_SHIFT = 0.2;
 /**
  * The breakpoints, given as written, that break the spacing of a rising axis: those that an exchange of two digits puts in
  * the middle between their neighbours, as far apart as others are, or that makes the steps of the axis change gradually;
- * and those off the middle where the two steps on either side are even.
+ * and those off the middle of an axis that is even everywhere else.
  */
 export function misplacedBreakpoints(breakpoints: readonly number[]): Misplaced[] {
   const found: Misplaced[] = [];
@@ -22,7 +22,8 @@ export function misplacedBreakpoints(breakpoints: readonly number[]): Misplaced[
       (one) => (evenSteps >= 2 && isNear(one, middle)) || restoresPattern(breakpoints, index, one),
     );
     if (better !== undefined) found.push({ index, expected: better, isExchange: true });
-    else if (evenSteps === 4) found.push({ index, expected: middle, isExchange: false });
+    else if (evenSteps > 0 && isEvenElsewhere(breakpoints, index))
+      found.push({ index, expected: middle, isExchange: false });
   }
   // Beside a misplaced breakpoint the next one has an odd step too.
   return found.filter(({ index }, i) => i === 0 || index > found[i - 1]!.index + 1);
@@ -39,6 +40,13 @@ function middleAt(at: readonly number[], index: number): { middle: number; evenS
   const isOff = Math.abs(at[index]! - low - step) >= LEAST_SHIFT * step;
   const evenSteps = [index - 3, index - 2, index + 1, index + 2].filter(isEven).length;
   return { middle: low + step, evenSteps: isOff ? evenSteps : 0 };
+}
+
+/** Whether all steps but the two beside a breakpoint are equal, and at least four. */
+function isEvenElsewhere(at: readonly number[], index: number): boolean {
+  const steps = at.slice(1).map((one, i) => one - at[i]!);
+  const others = steps.filter((_, i) => i !== index - 1 && i !== index);
+  return others.length >= 4 && others.every((step) => isNear(step, others[0]!));
 }
 
 /** The steps of a sound axis rarely change from one to the next by more than this; an exchange makes them more uneven. */

@@ -1,12 +1,4 @@
-import {
-  bendAt,
-  effectOn,
-  type LeastDeparture,
-  type Lines,
-  medianOf,
-  rangeOf,
-  stepOf,
-} from './line-departures.ts';
+import { bendAt, effectOn, type LeastDeparture, type Lines, medianOf, stepOf } from './line-departures.ts';
 
 /** Two neighbouring lines that were exchanged, or that are the same although the table changes on both sides. */
 export interface LinePair {
@@ -27,10 +19,11 @@ export function exchangedLines(lines: Lines, least: LeastDeparture): LinePair[] 
   const { cells, at } = lines;
   const count = at.length;
   if (count < 5) return [];
+  const steps = at.slice(1).map((_, line) => stepOf(cells, line));
   const found: LinePair[] = [];
   for (let first = 1; first < count - 2; first++) {
-    const middle = stepOf(cells, first);
-    if (![first - 1, first + 1].every((from) => stepOf(cells, from) * middle < 0)) continue;
+    const middle = steps[first]!;
+    if (steps[first - 1]! * middle >= 0 || steps[first + 1]! * middle >= 0) continue;
     const exchanged = cells.map((line, i) =>
       i === first ? cells[first + 1]! : i === first + 1 ? cells[first]! : line,
     );
@@ -39,7 +32,7 @@ export function exchangedLines(lines: Lines, least: LeastDeparture): LinePair[] 
       around.reduce((sum, i) => sum + Math.abs(bendAt(of, i) / effectOn(at, i, 0)), 0);
     const before = bend(lines);
     const size = medianOf(Float64Array.from(cells[first]!, Math.abs));
-    const limit = Math.max(least.size * size, least.range * rangeOf(cells), least.step);
+    const limit = Math.max(least.size * size, least.range, least.step);
     if (before / around.length < limit || bend({ cells: exchanged, at }) > LEFT_AFTER_EXCHANGE * before)
       continue;
     const isSteady = [first - 1, first, first + 1].every((from) => stepOf(exchanged, from) * middle < 0);
@@ -83,18 +76,20 @@ export function shiftedLines({ cells, at }: Lines, { step, range }: LeastDepartu
   const [count, width] = [cells.length, cells[0]!.length];
   if (count < 6 || width < 6) return [];
   const inner = Array.from({ length: count - 2 }, (_, i) => i + 1);
-  const shapes = inner.map((line) => {
-    const template = templateOf({ cells, at }, line);
-    return ([1, -1] as const).map((by) => differencesInShape(cells[line]!, template, by));
-  });
-  const floor = Math.max(2 * step, 0.5 * range * rangeOf(cells));
-  return shapes.flatMap((both, i) => {
+  const templates = inner.map((line) => templateOf({ cells, at }, line));
+  const here = inner.map((line, i) => differenceInShape(cells[line]!, templates[i]!, 1, 0));
+  const floor = Math.max(2 * step, 0.5 * range);
+  return inner.flatMap((line, i): LineShift[] => {
+    if (here[i]! < 0.5 * floor) return [];
     // The lines beside a shifted one differ from their neighbours too.
-    const others = shapes.filter((_, j) => Math.abs(j - i) > 1).map(([one]) => one!.here);
-    const usual = medianOf(Float64Array.from(others));
-    return both.flatMap(({ by, here, moved }): LineShift[] => {
-      const isBetter = moved <= LEFT_AFTER_SHIFT * here && moved <= LEFT_BESIDE_OTHERS * usual + step / 2;
-      return here >= Math.max(floor, SHAPE_DIFFERENCE * usual) && isBetter ? [{ line: inner[i]!, by }] : [];
+    const usual = medianOf(Float64Array.from(here.filter((_, j) => Math.abs(j - i) > 1)));
+    return ([1, -1] as const).flatMap((by): LineShift[] => {
+      const asIs = differenceInShape(cells[line]!, templates[i]!, by, 0);
+      if (asIs < Math.max(floor, SHAPE_DIFFERENCE * usual)) return [];
+      const moved = differenceInShape(cells[line]!, templates[i]!, by, by);
+      return moved <= LEFT_AFTER_SHIFT * asIs && moved <= LEFT_BESIDE_OTHERS * usual + step / 2
+        ? [{ line, by }]
+        : [];
     });
   });
 }
@@ -107,19 +102,29 @@ function templateOf({ cells, at }: Lines, line: number): readonly number[] {
 }
 
 /**
- * The mean difference of a line from its template after the middle difference: of the same cells where they are, and moved by
- * one.
+ * The mean difference of a line from its template after the middle difference, of all cells but those at the ends that a
+ * shift by `by` would lose, moved back by `moved`.
  */
-function differencesInShape(line: readonly number[], template: readonly number[], by: -1 | 1) {
-  const last = line.length - 1;
-  const own = line.slice(1 + by, last + by);
-  const from = (wanted: readonly number[]) => spreadOf(own.map((cell, c) => cell - wanted[c]!));
-  return { by, here: from(template.slice(1 + by, last + by)), moved: from(template.slice(1, last)) };
+function differenceInShape(
+  line: readonly number[],
+  template: readonly number[],
+  by: -1 | 1,
+  moved: -1 | 0 | 1,
+): number {
+  const differences = new Float64Array(line.length - 2);
+  for (let c = 0; c < differences.length; c++)
+    differences[c] = line[c + 1 + by]! - template[c + 1 + by - moved]!;
+  return spreadOf(differences);
 }
 
 /** The mean distance from the median, without the largest, which may be a wrong cell. */
-function spreadOf(cells: readonly number[]): number {
-  const middle = medianOf(Float64Array.from(cells));
-  const distances = Float64Array.from(cells, (cell) => Math.abs(cell - middle)).sort();
-  return distances.subarray(0, -1).reduce((sum, one) => sum + one, 0) / (distances.length - 1);
+function spreadOf(cells: Float64Array): number {
+  const middle = medianOf(cells);
+  let [sum, largest] = [0, 0];
+  for (const cell of cells) {
+    const distance = Math.abs(cell - middle);
+    sum += distance;
+    if (distance > largest) largest = distance;
+  }
+  return (sum - largest) / (cells.length - 1);
 }

@@ -17,17 +17,17 @@ export interface LineDeparture {
   readonly times: number;
 }
 
-/** The least departures that count; those in the unit of the table apply to a line with lines on both sides. */
+/** The least departures that count. */
 export interface LeastDeparture {
   /** Of the middle cell's size. */
   readonly size: number;
-  /** Of the range of the table's values. */
+  /** In the unit of the table: a share of the range of its values. */
   readonly range: number;
   /** Of the roughness across the lines. */
   readonly roughness: number;
   /** Where a bend may be meant, as a multiple of the others. */
   readonly edge: number;
-  /** In the unit of the table. */
+  /** In the unit of the table: what its values are rounded to. */
   readonly step: number;
 }
 
@@ -49,10 +49,10 @@ export function bendAt(lines: Lines, i: number): number {
 function cellBends({ cells, at }: Lines, i: number): Float64Array {
   const [low, here, high] = [cells[i - 1]!, cells[i]!, cells[i + 1]!];
   const [before, after] = [at[i]! - at[i - 1]!, at[i + 1]! - at[i]!];
-  return Float64Array.from(
-    here,
-    (cell, c) => ((high[c]! - cell) / after - (cell - low[c]!) / before) / (before + after),
-  );
+  const bends = new Float64Array(here.length);
+  for (let c = 0; c < bends.length; c++)
+    bends[c] = ((high[c]! - here[c]!) / after - (here[c]! - low[c]!) / before) / (before + after);
+  return bends;
 }
 
 /** How much the bend at line `i` changes if line `i + beside` moves by one. */
@@ -70,7 +70,6 @@ export function departedLines(lines: Lines, least: LeastDeparture): LineDepartur
   const { cells, at } = lines;
   if (at.length < 4) return [];
   const bends = bendsOf(lines);
-  const range = rangeOf(cells);
   const departed: LineDeparture[] = [];
   for (let line = 0; line < at.length; line++) {
     const by = departureOf(lines, bends, line);
@@ -79,7 +78,7 @@ export function departedLines(lines: Lines, least: LeastDeparture): LineDepartur
     if (isEdge && at.length < LEAST_FOR_EDGES) continue;
     const limit = Math.max(
       least.size * medianOf(Float64Array.from(cells[line]!, Math.abs)),
-      least.range * range,
+      least.range,
       least.step,
       least.roughness * roughnessWithout(at, bends, line),
     );
@@ -151,8 +150,12 @@ function isOnPlateau(cells: Lines['cells'], line: number): boolean {
 }
 
 /** The middle step from a line to the next. */
-export const stepOf = (cells: Lines['cells'], line: number): number =>
-  medianOf(Float64Array.from(cells[line]!, (cell, c) => cells[line + 1]![c]! - cell));
+export function stepOf(cells: Lines['cells'], line: number): number {
+  const [here, next] = [cells[line]!, cells[line + 1]!];
+  const steps = new Float64Array(here.length);
+  for (let c = 0; c < steps.length; c++) steps[c] = next[c]! - here[c]!;
+  return medianOf(steps);
+}
 
 /** A first or last line of equal cells is usually a limit, such as the boost target with the throttle closed. */
 const isFlatEdge = (cells: Lines['cells'], line: number): boolean =>
@@ -182,13 +185,7 @@ function isOnOneSide(lines: Lines, bends: Float64Array, line: number, by: number
   return departures.filter((one) => one * by > 0).length >= ONE_SIDED * departures.length;
 }
 
-/** The difference between the 95th and the 5th percentile of all cells. */
-export function rangeOf(cells: Lines['cells']): number {
-  const all = Float64Array.from(cells.flat()).sort();
-  return all[Math.floor(0.95 * (all.length - 1))]! - all[Math.ceil(0.05 * (all.length - 1))]!;
-}
-
 export function medianOf(values: Float64Array): number {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = values.slice().sort();
   return (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
 }

@@ -20,7 +20,7 @@ export type LineFault = { readonly lines: TableLines; readonly first: number } &
   | { readonly kind: 'repeated'; readonly last: number }
 );
 
-/** The least departures that count, without the step of the table. */
+/** The least departures that count in any table; `range` is a share of the range of its values. */
 export type Allowances = Omit<LeastDeparture, 'step'>;
 
 export const USUAL_ALLOWANCES: Allowances = { size: 0.03, range: 0.04, roughness: 1, edge: 2.5 };
@@ -51,7 +51,8 @@ export const lineFaultsOf = memo((allowances: Allowances, table: TableValue): re
   const both = table.isMap ? linesOf(table) : undefined;
   if (!both?.every(isRising)) return [];
   const step = stepOfCells(both[0]!);
-  const least = hasRatios(table) ? { ...allowances, step } : { ...allowances, step, size: 0 };
+  const size = hasRatios(table) ? allowances.size : 0;
+  const least = { ...allowances, step, size, range: allowances.range * rangeOf(both[0]!) };
   return both.flatMap((lines) => {
     // A number may be rounded either way, and so may its neighbours.
     const rounded = { ...least, step: 2 * step };
@@ -69,19 +70,22 @@ const isFilling = ({ kind, y }: TableValue): boolean =>
 /**
  * The air in the cylinder is nearly a straight line over manifold pressure, because the residual gas takes a constant part
  * of it (Hendricks and Sorenson 1990, SAE 900616, from memory); its quotient, the volumetric efficiency, bends steeply
- * at light load. So the rows are judged as air; the first and last are not, because the line does not reach far beyond the
- * rows that it is drawn through.
+ * at light load. So the rows are judged as air; the first and last must depart as volumetric efficiency too, because the
+ * line does not reach far beyond the rows that it is drawn through.
  */
-export function departedFilling(lines: TableLines, least: LeastDeparture): LineDeparture[] {
+function departedFilling(lines: TableLines, least: LeastDeparture): LineDeparture[] {
   const { cells, at } = lines;
   const share = (line: number): number => at[line]! / at.at(-1)!;
   const air = cells.map((row, line) => row.map((cell) => cell * share(line)));
   const isEdge = ({ line }: LineDeparture) => line === 0 || line === at.length - 1;
-  const inner = departedLines({ cells: air, at }, { ...least, range: 0 })
-    .filter((one) => !isEdge(one))
-    .map((one) => ({ ...one, by: one.by / share(one.line) }));
-  const edges = departedLines(lines, least).filter(isEdge);
-  return [...inner, ...edges];
+  const asAir = departedLines({ cells: air, at }, { ...least, range: 0 }).map((one) => ({
+    ...one,
+    by: one.by / share(one.line),
+  }));
+  const edges = departedLines(lines, least).filter(
+    (one) => isEdge(one) && asAir.some(({ line, by }) => line === one.line && by * one.by > 0),
+  );
+  return [...asAir.filter((one) => !isEdge(one)), ...edges];
 }
 
 /** The pairs of equal values in a curve that changes on both sides of them; with `isStrict` also at its ends. */
@@ -166,6 +170,12 @@ const isApart = (a: LineFault, b: LineFault): boolean => a.first > b.last + 2 ||
 /** Whether a share of a cell has a meaning: not for an angle or a pressure over ambient, whose zeros are arbitrary. */
 export const hasRatios = ({ kind, reference }: TableValue): boolean =>
   kind !== 'angle' && reference !== 'gauge';
+
+/** The difference between the 95th and the 5th percentile of all cells. */
+function rangeOf({ cells }: Lines): number {
+  const all = Float64Array.from(cells.flat()).sort();
+  return all[Math.floor(0.95 * (all.length - 1))]! - all[Math.ceil(0.05 * (all.length - 1))]!;
+}
 
 /** The step to which the cells of a table are rounded: the largest number of which all their differences are multiples. */
 export function stepOfCells({ cells }: Lines): number {

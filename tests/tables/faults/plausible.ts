@@ -25,7 +25,8 @@ export interface Plausible {
 
 /**
  * smooth: fine axes, one decimal more than needed; ridged: resonances, dips and knees; stepped: whole numbers and plateaus,
- * as written by hand; sparse: few breakpoints far apart; small: three or four a side; measured: scatter of cells and lines.
+ * as written by hand; sparse: few breakpoints far apart; small: three or four a side; measured: scatter of cells and lines, one
+ * point of filling and one step of what is chosen.
  */
 export const STYLES = ['smooth', 'ridged', 'stepped', 'sparse', 'small', 'measured'] as const;
 export type Style = (typeof STYLES)[number];
@@ -164,14 +165,13 @@ export function plausibleMap(quantity: (typeof MAPS)[number], style: Style, seed
   const surface = SURFACES[quantity](random, style, highest);
   const [fine, coarse] = STEPS[quantity];
   const step = style === 'stepped' || style === 'small' ? coarse : fine;
-  const scatter = style === 'measured' ? 0.01 : 0;
-  const size = quantity === 'advance' ? 30 : quantity === 'injection end' ? 30 : undefined;
+  // Filling is measured; the others are chosen, and differ by a step where somebody adjusted them.
+  const scatter = style !== 'measured' ? 0 : quantity === 'filling' ? 1 : step;
   const rows = y.map((p) => {
     const line = scatter * 0.5 * (2 * random() - 1);
     return x.map((speed) => {
       const value = surface((speed - slow) / (fast - slow), p);
-      const by = line + scatter * (2 * random() - 1);
-      return roundTo(value + by * (size ?? value), step);
+      return roundTo(value + line + scatter * (2 * random() - 1), step);
     });
   });
   return { quantity, style, x, y, rows, decimals: decimalsOf(step) };
