@@ -5,19 +5,7 @@ import { type Alarms, alarmsIn, type Recall, recallIn } from './recall.ts';
 const MARK = '<!-- the last run -->';
 const PLACES = ['inside', 'second', 'edge', 'few lines'] as const;
 
-const [count = 40, page] = [Number(process.argv[2]), process.argv[3]];
-const text = [
-  `With \`npm run tables -- ${count}\`.`,
-  ...alarmLines(alarmsIn(count)),
-  // Each sound table is planted with some twenty faults.
-  ...recallLines(recallIn(Math.ceil(count / 4))),
-].join('\n');
-console.log(text);
-if (page) {
-  const [before] = readFileSync(page, 'utf8').split(MARK);
-  writeFileSync(page, `${before}${MARK}\n\n${text}\n`);
-}
-
+/** The false alarms as a section of the page. */
 function alarmLines({ tables, lines, byCheck, byKind }: Alarms): string[] {
   return [
     '',
@@ -57,3 +45,16 @@ const cellText = (one: Recall | undefined): string =>
 
 /** `under 2 %` before `2 to 5 %` before `5 to 10 %` before `over 10 %`. */
 const rankOf = (size: string): number => Number(/\d+/.exec(size)![0]) + (size.startsWith('under') ? -1 : 0);
+
+const [count = 40, page] = [Number(process.argv[2]), process.argv[3]];
+const text = [
+  `With \`npm run tables -- ${count}\`.`,
+  ...alarmLines(alarmsIn(count)),
+  // Each sound table is planted with some twenty faults.
+  ...recallLines(recallIn(Math.ceil(count / 4))),
+].join('\n');
+console.log(text);
+if (page) {
+  const [before] = readFileSync(page, 'utf8').split(MARK);
+  writeFileSync(page, `${before}${MARK}\n\n${text}\n`);
+}
