@@ -22,7 +22,7 @@ export function departureText(table: TableValue, lines: TableLines, line: number
   const side = by > 0 ? 'above' : 'below';
   const expected = middleOf(lines, line) - by;
   if (hasRatios(table) && expected !== 0) return `${percent(Math.abs(by / expected), 2)} ${side}`;
-  return `${formatNumber(Math.abs(by), 2)} ${differenceUnit(table.unit)}`.trim() + ` ${side}`;
+  return [formatNumber(Math.abs(by), 2), differenceUnit(table.unit), side].filter(Boolean).join(' ');
 }
 
 /** Every reading of the fault that an edit can follow. */
@@ -89,12 +89,12 @@ function written(
   { axis, nodes, cells }: TableLines,
   line: number,
   title: string,
-  valueOf: (cell: number, c: number) => number,
+  newValue: (cell: number, c: number) => number,
 ): Fix {
   const spellings = new RowSpellings(table);
   const rowOf = (c: number): number => (axis === 'y' ? line : table.isMap ? c : 0);
   const edits = nodes[line]!.flatMap((node, c) => {
-    const text = spellings.like(rowOf(c), valueOf(cells[line]![c]!, c));
+    const text = spellings.like(rowOf(c), newValue(cells[line]![c]!, c));
     return Number(text) === cells[line]![c] ? [] : [{ span: node, text }];
   });
   return { title, safety: 'choice', edits };
