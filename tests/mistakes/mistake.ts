@@ -1,0 +1,76 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { parse } from 'yaml';
+
+/**
+ * A realistic mistake in a sound engine file: one edit, and where a finding about it counts.
+ *
+ * The edit is one of:
+ * - `find` and `replace`: a text that occurs once, and what stands there instead; an empty one deletes it;
+ * - `at` and `write`: the value at a key path, and what is written instead;
+ * - `at` with `times` or `add`: changes every number of that value, such as a row of a map;
+ * - `at` with `copy_of` or `exchange_with`: a value pasted over another one, or two values exchanged;
+ * - `at` with `moved`: every item of a list stands this many places later; those left over at the end stand twice;
+ * - `remove`: the key path of an entry that is missing.
+ *
+ * With `column`, the edit changes one column of the list of rows at `at`, and `copy_of` and `exchange_with` are columns.
+ */
+export interface Mistake {
+  readonly title: string;
+  /** The name of the sound engine file, without its ending. */
+  readonly engine: string;
+  /** The name of the edited file, if it is not the engine file. */
+  readonly file?: string;
+  /** What the mistake does to the engine or to its calibrator. */
+  readonly does: string;
+  /** Key paths where a finding counts; by default the edited table, or the mapping that contains the edited key. */
+  readonly near?: readonly string[];
+  readonly find?: string;
+  readonly replace?: string;
+  readonly at?: string;
+  readonly write?: string;
+  readonly times?: number;
+  readonly add?: number;
+  readonly copy_of?: string | number;
+  readonly exchange_with?: string | number;
+  readonly moved?: number;
+  readonly column?: number;
+  readonly remove?: string;
+}
+
+const ROOT = fileURLToPath(new URL('../../', import.meta.url)).replaceAll('\\', '/');
+const HERE = `${ROOT}tests/mistakes/`;
+
+/** The mistakes by class, as `tests/mistakes/classes` contains them. */
+export const mistakesByClass: ReadonlyMap<string, readonly Mistake[]> = new Map(
+  readdirSync(`${HERE}classes`)
+    .sort()
+    .map((name) => [name.replace('.yaml', ''), parse(readFileSync(`${HERE}classes/${name}`, 'utf8'))]),
+);
+
+export const mistakes: readonly Mistake[] = [...mistakesByClass.values()].flat();
+
+/** Engine and controller files by name; names are unique. */
+const paths: ReadonlyMap<string, string> = new Map(
+  [`${ROOT}samples/`, `${HERE}engines/`, `${HERE}unusual/`].flatMap((folder) =>
+    readdirSync(folder, { recursive: true, encoding: 'utf8' })
+      .filter((name) => /\.(?:engine|controller)\.yaml$/.test(name) && !name.startsWith('broken'))
+      .map((name): [string, string] => [name.split(/[\\/]/).pop()!, folder + name.replaceAll('\\', '/')]),
+  ),
+);
+
+/** The path of a file by its name: `NAME` of an engine file, or a whole name. */
+export function pathNamed(name: string): string {
+  const path = paths.get(name.endsWith('.yaml') ? name : `${name}.engine.yaml`);
+  if (path === undefined) throw new Error(`No sound file is called ${name}.`);
+  return path;
+}
+
+/** The titles of the mistakes that no check finds yet. */
+export const NOT_FOUND_FILE = `${HERE}not-found.yaml`;
+export const notFoundYet: readonly string[] = parse(readFileSync(NOT_FOUND_FILE, 'utf8')) ?? [];
+
+/** Sound but unusual installations, which must have no warning and no error. */
+export const unusualEngines: readonly string[] = readdirSync(`${HERE}unusual`)
+  .filter((name) => name.endsWith('.engine.yaml'))
+  .sort();

@@ -1,0 +1,142 @@
+import { removeEntry } from '../../shared/source/edit.ts';
+import { offsetsOf, readSource, type SourceFile } from '../../shared/source/source-file.ts';
+import { type Node, nodeAtPath, type PathStep, pathText } from '../../shared/source/tree.ts';
+import type { Mistake } from './mistake.ts';
+
+/** A text with a mistake, and the key paths where a finding about it counts. */
+export interface Seeded {
+  readonly text: string;
+  readonly near: readonly string[];
+}
+
+/** A stretch of text, in UTF-16 units, and what replaces it. */
+type Edit = readonly [start: number, end: number, text: string];
+
+/** Applies the edit of a mistake to the text of a sound file. Throws if it does not apply, or changes nothing. */
+export function seed(path: string, sound: string, mistake: Mistake): Seeded {
+  const file = readSource(path, sound);
+  const edits = [...editsOf(file, mistake)].sort(([a], [b]) => b - a);
+  const text = edits.reduce((kept, [start, end, put]) => kept.slice(0, start) + put + kept.slice(end), sound);
+  if (text === sound) throw new Error(`"${mistake.title}" changes nothing.`);
+  return { text, near: mistake.near ?? [placeOf(mistake)] };
+}
+
+function editsOf(file: SourceFile, mistake: Mistake): Iterable<Edit> {
+  const { find, at, remove, column } = mistake;
+  if (find !== undefined) return [textEdit(file.text, find, mistake.replace ?? '')];
+  if (remove !== undefined) return removal(file, remove);
+  if (column !== undefined) return columnEdits(file, at!, column, mistake);
+  const { copy_of, exchange_with, moved, write } = mistake;
+  if (moved !== undefined) return movedItems(file, at!, moved);
+  if (exchange_with !== undefined) return exchange(file, at!, String(exchange_with));
+  if (copy_of !== undefined) return [copyEdit(file, at!, String(copy_of))];
+  return [valueEdit(file, at!, write ?? changedNumbers(textAt(file, at!), mistake))];
+}
+
+function textEdit(text: string, find: string, put: string): Edit {
+  const start = text.indexOf(find);
+  if (start < 0) throw new Error(`No text "${find}".`);
+  if (text.includes(find, start + 1)) throw new Error(`"${find}" occurs more than once.`);
+  return [start, start + find.length, put];
+}
+
+function removal(file: SourceFile, path: string): Edit[] {
+  const { parent, step } = nodeAt(file, path);
+  const entry = parent?.type === 'mapping' ? parent.entry(String(step)) : undefined;
+  if (parent?.type !== 'mapping' || !entry) throw new Error(`${path} is no entry.`);
+  return removeEntry(file, parent, entry).map(({ span, text }) => {
+    const { start, end } = offsetsOf(file, span);
+    return [start, end, text];
+  });
+}
+
+function valueEdit(file: SourceFile, path: string, text: string): Edit {
+  const { start, end } = placeAt(file, path);
+  return [start, end, text];
+}
+
+function exchange(file: SourceFile, one: string, other: string): Edit[] {
+  return [copyEdit(file, one, other), copyEdit(file, other, one)];
+}
+
+/** Each item of a list takes the place of a later or earlier one; the item at the end that is left over stands twice. */
+function movedItems(file: SourceFile, at: string, by: number): Edit[] {
+  const list = nodeAt(file, at);
+  const last = list.type === 'sequence' ? list.items.length - 1 : -1;
+  return Array.from({ length: last + 1 }, (_, i) =>
+    copyEdit(file, `${at}[${i}]`, `${at}[${Math.min(last, Math.max(0, i - by))}]`),
+  );
+}
+
+/** The value at `from` pasted over the one at `to`, its lines indented as they must be there. */
+function copyEdit(file: SourceFile, to: string, from: string): Edit {
+  const shift = columnOf(file, to) - columnOf(file, from);
+  const moved = textAt(file, from).replace(/\n( *)/g, (_, { length }) => `\n${' '.repeat(length + shift)}`);
+  return valueEdit(file, to, moved);
+}
+
+const columnOf = (file: SourceFile, path: string): number =>
+  file.lines.position(placeAt(file, path).start).character;
+
+function* columnEdits(file: SourceFile, at: string, column: number, mistake: Mistake): Generator<Edit> {
+  const rows = nodeAt(file, at);
+  const { copy_of, exchange_with } = mistake;
+  const other = copy_of ?? exchange_with;
+  for (const row of (rows.type === 'sequence' ? rows.items : []).keys()) {
+    const cell = `${at}[${row}][${column}]`;
+    const source = other === undefined ? undefined : `${at}[${row}][${other}]`;
+    if (exchange_with !== undefined) yield* exchange(file, cell, source!);
+    else
+      yield valueEdit(
+        file,
+        cell,
+        source ? textAt(file, source) : changedNumbers(textAt(file, cell), mistake),
+      );
+  }
+}
+
+/** The text with every number changed; each keeps its decimals. */
+function changedNumbers(text: string, { times = 1, add = 0 }: Mistake): string {
+  return text.replace(/-?\d+(?:\.\d+)?/g, (written) =>
+    (Number(written) * times + add).toFixed(written.split('.')[1]?.length ?? 0),
+  );
+}
+
+function textAt(file: SourceFile, path: string): string {
+  const { start, end } = placeAt(file, path);
+  return file.text.slice(start, end);
+}
+
+function placeAt(file: SourceFile, path: string): { start: number; end: number } {
+  return offsetsOf(file, nodeAt(file, path));
+}
+
+function nodeAt(file: SourceFile, path: string): Node {
+  const node = nodeAtPath(file.root, steps(path));
+  if (!node) throw new Error(`Nothing at ${path}.`);
+  return node;
+}
+
+/** The steps of a path such as `fuel.target_lambda.values[2]`; a key that contains dots or brackets is in quotes. */
+function steps(path: string): PathStep[] {
+  return Array.from(path.matchAll(/"([^"]+)"|\[(\d+)\]|([^.[\]"]+)/g), ([, quoted, index, key]) =>
+    index === undefined ? (quoted ?? key!) : Number(index),
+  );
+}
+
+/** The table of the edited cells, or the mapping that contains the edited key. */
+function placeOf({ title, at, remove }: Mistake): string {
+  const path = at ?? remove;
+  if (path === undefined) throw new Error(`"${title}" does not say where a finding counts.`);
+  const all = steps(path);
+  const table = all.findIndex((step) => ['x', 'y', 'values'].includes(String(step)));
+  return pathText(table > 0 ? all.slice(0, table) : all.slice(0, -1));
+}
+
+/** Whether a finding at `path` is at or beside a place: in it, or on the mapping that contains it. */
+export function isNear(path: string, place: string): boolean {
+  const under = path.slice(place.length);
+  if (path.startsWith(place) && (under === '' || under.startsWith('.') || under.startsWith('['))) return true;
+  const around = place.slice(0, place.lastIndexOf('.'));
+  return around.includes('.') && path === around;
+}
