@@ -39,6 +39,7 @@ export interface Mistake {
 }
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url)).replaceAll('\\', '/');
+const ENGINE_FILE = '.engine.yaml';
 const HERE = `${ROOT}tests/mistakes/`;
 
 /** The mistakes by class, as `tests/mistakes/classes` contains them. */
@@ -61,7 +62,7 @@ const paths: ReadonlyMap<string, string> = new Map(
 
 /** The path of a file by its name: `NAME` of an engine file, or a whole name. */
 export function pathNamed(name: string): string {
-  const path = paths.get(name.endsWith('.yaml') ? name : `${name}.engine.yaml`);
+  const path = paths.get(name.endsWith('.yaml') ? name : name + ENGINE_FILE);
   if (path === undefined) throw new Error(`No sound file is called ${name}.`);
   return path;
 }
@@ -70,7 +71,12 @@ export function pathNamed(name: string): string {
 export const NOT_FOUND_FILE = `${HERE}not-found.yaml`;
 export const notFoundYet: readonly string[] = parse(readFileSync(NOT_FOUND_FILE, 'utf8')) ?? [];
 
+/** The wrong warnings in sound files: for each file, `CHECK at KEY PATH` and why it is wrong. */
+export const falseAlarms: Readonly<Record<string, Readonly<Record<string, string>>>> =
+  parse(readFileSync(`${HERE}false-alarms.yaml`, 'utf8')) ?? {};
+
 /** Sound but unusual installations, which must have no warning and no error. */
 export const unusualEngines: readonly string[] = readdirSync(`${HERE}unusual`)
-  .filter((name) => name.endsWith('.engine.yaml'))
+  .filter((name) => name.endsWith(ENGINE_FILE))
+  .map((name) => name.replace(ENGINE_FILE, ''))
   .sort();

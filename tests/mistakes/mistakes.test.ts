@@ -1,13 +1,23 @@
 import { describe, expect, test } from 'vitest';
-import { mistakes, notFoundYet, unusualEngines } from './mistake.ts';
-import { graveFindings, inWords, outcomeOf, soundAnalysis } from './trial.ts';
+import { verifyCaches } from '../../shared/memo.ts';
+import { falseAlarms, mistakes, notFoundYet, unusualEngines } from './mistake.ts';
+import { alarmName, graveFindings, inWords, outcomeOf, soundAnalysis } from './trial.ts';
+
+// Hundreds of analyses in a row; that caches agree with fresh results is tested elsewhere.
+verifyCaches(false);
 
 const engines = [...new Set(mistakes.map(({ engine }) => engine))];
 
 describe('a sound installation', () => {
-  test.each([...engines, ...unusualEngines])('%s has no warning and no error', (name) => {
-    expect(graveFindings(soundAnalysis(name)).map(inWords)).toEqual([]);
-  });
+  test.each([...engines, ...unusualEngines])(
+    '%s has no warning or error but its known false alarms',
+    (name) => {
+      const known = falseAlarms[name] ?? {};
+      const alarms = graveFindings(soundAnalysis(name));
+      expect(alarms.filter((alarm) => !(alarmName(alarm) in known)).map(inWords)).toEqual([]);
+      expect(Object.keys(known).filter((one) => !alarms.map(alarmName).includes(one))).toEqual([]);
+    },
+  );
 });
 
 test('no two mistakes have the same title', () => {

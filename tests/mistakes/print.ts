@@ -4,7 +4,7 @@ import { inWords, type Outcome, outcomeOf } from './trial.ts';
 
 /** Prints how many mistakes of each class are found, and those that are not. */
 export function print({ details, update }: { details: boolean; update: boolean }): void {
-  const outcomes = new Map(mistakes.map((mistake) => [mistake, outcomeOf(mistake)]));
+  const outcomes = new Map(mistakes.map((mistake) => [mistake, outcomeOf(mistake, { whole: details })]));
   const isFound = (outcome: Outcome | undefined): boolean => outcome!.near.length > 0;
   for (const [name, list] of mistakesByClass) {
     const found = list.filter((mistake) => isFound(outcomes.get(mistake)));

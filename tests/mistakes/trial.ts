@@ -1,8 +1,10 @@
 import { readFileSync } from 'node:fs';
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyse, analyseBriefly, searched } from '../../shared/analysis.ts';
+
 import type { Finding } from '../../shared/checks/finding.ts';
 import { createProject } from '../../shared/configuration/project.ts';
-import { type Mistake, mistakes, pathNamed } from './mistake.ts';
+import { finished } from '../../shared/proof/search.ts';
+import { type Mistake, pathNamed } from './mistake.ts';
 import { isNear, seed } from './seed.ts';
 
 const project = createProject((path) => {
@@ -32,35 +34,43 @@ export function soundAnalysis(name: string): Analysis {
   return analysis;
 }
 
+/** The check and the key path of a finding, as `false-alarms.yaml` names it. */
+export const alarmName = ({ rule, path }: Finding): string => `${rule} at ${path}`;
+
 /** What the checks make of a mistake. */
 export interface Outcome {
-  readonly mistake: Mistake;
   /** Warnings and errors at or beside its place. */
   readonly near: readonly Finding[];
   /** Warnings and errors elsewhere. */
   readonly elsewhere: readonly Finding[];
 }
 
-/** Analyses a sound file with a mistake in it. Throws if the mistake does not apply. */
-export function outcomeOf(mistake: Mistake): Outcome {
+/**
+ * Analyses a sound file with a mistake in it. Throws if the mistake does not apply. Unless `whole`, checks that search bounds
+ * do not run if another one finds the mistake.
+ */
+export function outcomeOf(mistake: Mistake, { whole = false } = {}): Outcome {
   const before = soundAnalysis(mistake.engine);
   const path = pathNamed(mistake.file ?? mistake.engine);
   const text = project.source(path)!.text;
   const seeded = seed(path, text, mistake);
+  const old = new Set(graveFindings(before).map(alarmName));
+  const outcome = (analyses: readonly Analysis[]): Outcome => {
+    const fresh = analyses.flatMap(graveFindings).filter((finding) => !old.has(alarmName(finding)));
+    const [near, elsewhere] = [true, false].map((wanted) =>
+      fresh.filter((finding) => seeded.near.some((place) => isNear(finding.path, place)) === wanted),
+    );
+    return { near: near!, elsewhere: elsewhere! };
+  };
   project.rewrite(path, [{ text: seeded.text }]);
   try {
-    const analyses = [analyse(project, before.file.path, before)!];
-    if (mistake.file?.endsWith('.controller.yaml')) analyses.push(analyse(project, path)!);
-    const findings = analyses.flatMap(graveFindings);
-    const isAtPlace = (finding: Finding) => seeded.near.some((place) => isNear(finding.path, place));
-    return {
-      mistake,
-      near: findings.filter(isAtPlace),
-      elsewhere: findings.filter((finding) => !isAtPlace(finding)),
-    };
+    const analysed = [...new Set([before.file.path, path])];
+    const brief = analysed.map(
+      (one) => analyseBriefly(project, one, one === before.file.path ? before : undefined)!,
+    );
+    const first = outcome(brief);
+    return first.near.length > 0 && !whole ? first : outcome(brief.map((one) => finished(searched(one))));
   } finally {
     project.rewrite(path, [{ text }]);
   }
 }
-
-export const allOutcomes = (): Outcome[] => mistakes.map(outcomeOf);
