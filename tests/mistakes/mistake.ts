@@ -3,28 +3,22 @@ import { fileURLToPath } from 'node:url';
 import { parse } from 'yaml';
 
 /**
- * A realistic mistake in a sound engine file: one edit, and where a finding about it counts.
- *
- * The edit is one of:
+ * A change of a sound engine file. It is one of:
  * - `find` and `replace`: a text that occurs once, and what stands there instead; an empty one deletes it;
  * - `at` and `write`: the value at a key path, and what is written instead;
  * - `at` with `times` or `add`: changes every number of that value, such as a row of a map;
  * - `at` with `copy_of` or `exchange_with`: a value pasted over another one, or two values exchanged;
  * - `at` with `moved`: every item of a list stands this many places later; those left over at the end stand twice;
- * - `remove`: the key path of an entry that is missing.
+ * - `remove`: the key paths of entries that are missing.
  *
- * With `column`, the edit changes one column of the list of rows at `at`, and `copy_of` and `exchange_with` are columns.
+ * With `column`, it changes one column of the list of rows at `at`, and `copy_of` and `exchange_with` are columns.
  */
-export interface Mistake {
+export interface Change {
   readonly title: string;
   /** The name of the sound engine file, without its ending. */
   readonly engine: string;
-  /** The name of the edited file, if it is not the engine file. */
+  /** The name of the changed file, if it is not the engine file. */
   readonly file?: string;
-  /** What the mistake does to the engine or to its calibrator. */
-  readonly does: string;
-  /** Key paths where a finding counts; by default the edited table, or the mapping that contains the edited key. */
-  readonly near?: readonly string[];
   readonly find?: string;
   readonly replace?: string;
   readonly at?: string;
@@ -35,7 +29,20 @@ export interface Mistake {
   readonly exchange_with?: string | number;
   readonly moved?: number;
   readonly column?: number;
-  readonly remove?: string;
+  readonly remove?: string | readonly string[];
+}
+
+/** A realistic mistake. */
+export interface Mistake extends Change {
+  /** What it does to the engine or to its calibrator. */
+  readonly does: string;
+  /** Key paths where a finding counts; by default the edited table, or the mapping that contains the edited key. */
+  readonly near?: readonly string[];
+}
+
+/** A change that a calibrator may well make, and that no check may report. */
+export interface SoundChange extends Change {
+  readonly because: string;
 }
 
 const ROOT = fileURLToPath(new URL('../../', import.meta.url)).replaceAll('\\', '/');
@@ -50,6 +57,8 @@ export const mistakesByClass: ReadonlyMap<string, readonly Mistake[]> = new Map(
 );
 
 export const mistakes: readonly Mistake[] = [...mistakesByClass.values()].flat();
+
+export const soundChanges: readonly SoundChange[] = parse(readFileSync(`${HERE}sound-changes.yaml`, 'utf8'));
 
 /** Engine and controller files by name; names are unique. */
 const paths: ReadonlyMap<string, string> = new Map(
@@ -71,12 +80,14 @@ export function pathNamed(name: string): string {
 export const NOT_FOUND_FILE = `${HERE}not-found.yaml`;
 export const notFoundYet: readonly string[] = parse(readFileSync(NOT_FOUND_FILE, 'utf8')) ?? [];
 
-/** The wrong warnings in sound files: for each file, `CHECK at KEY PATH` and why it is wrong. */
+/** The wrong warnings: for each sound file or change, `CHECK at KEY PATH` and why it is wrong. */
 export const falseAlarms: Readonly<Record<string, Readonly<Record<string, string>>>> =
   parse(readFileSync(`${HERE}false-alarms.yaml`, 'utf8')) ?? {};
 
-/** Sound but unusual installations, which must have no warning and no error. */
-export const unusualEngines: readonly string[] = readdirSync(`${HERE}unusual`)
-  .filter((name) => name.endsWith(ENGINE_FILE))
-  .map((name) => name.replace(ENGINE_FILE, ''))
-  .sort();
+/** The sound files made for this test: other layouts, and unusual installations with their controllers. */
+export const soundNames: readonly string[] = ['engines', 'unusual'].flatMap((folder) =>
+  readdirSync(HERE + folder)
+    .filter((name) => name.endsWith('.yaml'))
+    .map((name) => name.replace(ENGINE_FILE, ''))
+    .sort(),
+);

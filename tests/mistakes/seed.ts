@@ -1,36 +1,30 @@
 import { removeEntry } from '../../shared/source/edit.ts';
 import { offsetsOf, readSource, type SourceFile } from '../../shared/source/source-file.ts';
 import { type Node, nodeAtPath, type PathStep, pathText } from '../../shared/source/tree.ts';
-import type { Mistake } from './mistake.ts';
-
-/** A text with a mistake, and the key paths where a finding about it counts. */
-export interface Seeded {
-  readonly text: string;
-  readonly near: readonly string[];
-}
+import type { Change, Mistake } from './mistake.ts';
 
 /** A stretch of text, in UTF-16 units, and what replaces it. */
 type Edit = readonly [start: number, end: number, text: string];
 
-/** Applies the edit of a mistake to the text of a sound file. Throws if it does not apply, or changes nothing. */
-export function seed(path: string, sound: string, mistake: Mistake): Seeded {
+/** The text of a sound file with a change. Throws if it does not apply, or changes nothing. */
+export function changed(path: string, sound: string, change: Change): string {
   const file = readSource(path, sound);
-  const edits = [...editsOf(file, mistake)].sort(([a], [b]) => b - a);
+  const edits = [...editsOf(file, change)].sort(([a], [b]) => b - a);
   const text = edits.reduce((kept, [start, end, put]) => kept.slice(0, start) + put + kept.slice(end), sound);
-  if (text === sound) throw new Error(`"${mistake.title}" changes nothing.`);
-  return { text, near: mistake.near ?? [placeOf(mistake)] };
+  if (text === sound) throw new Error(`"${change.title}" changes nothing.`);
+  return text;
 }
 
-function editsOf(file: SourceFile, mistake: Mistake): Iterable<Edit> {
-  const { find, at, remove, column } = mistake;
-  if (find !== undefined) return [textEdit(file.text, find, mistake.replace ?? '')];
-  if (remove !== undefined) return removal(file, remove);
-  if (column !== undefined) return columnEdits(file, at!, column, mistake);
-  const { copy_of, exchange_with, moved, write } = mistake;
+function editsOf(file: SourceFile, change: Change): Iterable<Edit> {
+  const { find, at, remove, column } = change;
+  if (find !== undefined) return [textEdit(file.text, find, change.replace ?? '')];
+  if (remove !== undefined) return [remove].flat().flatMap((path) => removal(file, path));
+  if (column !== undefined) return columnEdits(file, at!, column, change);
+  const { copy_of, exchange_with, moved, write } = change;
   if (moved !== undefined) return movedItems(file, at!, moved);
   if (exchange_with !== undefined) return exchange(file, at!, String(exchange_with));
   if (copy_of !== undefined) return [copyEdit(file, at!, String(copy_of))];
-  return [valueEdit(file, at!, write ?? changedNumbers(textAt(file, at!), mistake))];
+  return [valueEdit(file, at!, write ?? changedNumbers(textAt(file, at!), change))];
 }
 
 function textEdit(text: string, find: string, put: string): Edit {
@@ -78,25 +72,21 @@ function copyEdit(file: SourceFile, to: string, from: string): Edit {
 const columnOf = (file: SourceFile, path: string): number =>
   file.lines.position(placeAt(file, path).start).character;
 
-function* columnEdits(file: SourceFile, at: string, column: number, mistake: Mistake): Generator<Edit> {
+function* columnEdits(file: SourceFile, at: string, column: number, change: Change): Generator<Edit> {
   const rows = nodeAt(file, at);
-  const { copy_of, exchange_with } = mistake;
+  const { copy_of, exchange_with } = change;
   const other = copy_of ?? exchange_with;
   for (const row of (rows.type === 'sequence' ? rows.items : []).keys()) {
     const cell = `${at}[${row}][${column}]`;
     const source = other === undefined ? undefined : `${at}[${row}][${other}]`;
     if (exchange_with !== undefined) yield* exchange(file, cell, source!);
     else
-      yield valueEdit(
-        file,
-        cell,
-        source ? textAt(file, source) : changedNumbers(textAt(file, cell), mistake),
-      );
+      yield valueEdit(file, cell, source ? textAt(file, source) : changedNumbers(textAt(file, cell), change));
   }
 }
 
 /** The text with every number changed; each keeps its decimals. */
-function changedNumbers(text: string, { times = 1, add = 0 }: Mistake): string {
+function changedNumbers(text: string, { times = 1, add = 0 }: Change): string {
   return text.replace(/-?\d+(?:\.\d+)?/g, (written) =>
     (Number(written) * times + add).toFixed(written.split('.')[1]?.length ?? 0),
   );
@@ -124,10 +114,15 @@ function steps(path: string): PathStep[] {
   );
 }
 
+/** Where a finding about a mistake counts. */
+export function placesOf({ title, at, remove, near }: Mistake): readonly string[] {
+  const paths = at === undefined ? [remove ?? []].flat() : [at];
+  if (!near && paths.length === 0) throw new Error(`"${title}" does not say where a finding counts.`);
+  return near ?? paths.map(placeAround);
+}
+
 /** The table of the edited cells, or the mapping that contains the edited key. */
-function placeOf({ title, at, remove }: Mistake): string {
-  const path = at ?? remove;
-  if (path === undefined) throw new Error(`"${title}" does not say where a finding counts.`);
+function placeAround(path: string): string {
   const all = steps(path);
   const table = all.findIndex((step) => ['x', 'y', 'values'].includes(String(step)));
   return pathText(table > 0 ? all.slice(0, table) : all.slice(0, -1));

@@ -4,8 +4,8 @@ import { type Analysis, analyse, analyseBriefly, searched } from '../../shared/a
 import type { Finding } from '../../shared/checks/finding.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { finished } from '../../shared/proof/search.ts';
-import { type Mistake, pathNamed } from './mistake.ts';
-import { isNear, seed } from './seed.ts';
+import { type Change, type Mistake, pathNamed } from './mistake.ts';
+import { changed, isNear, placesOf } from './seed.ts';
 
 const project = createProject((path) => {
   try {
@@ -50,26 +50,37 @@ export interface Outcome {
  * do not run if another one finds the mistake.
  */
 export function outcomeOf(mistake: Mistake, { whole = false } = {}): Outcome {
-  const before = soundAnalysis(mistake.engine);
-  const path = pathNamed(mistake.file ?? mistake.engine);
-  const text = project.source(path)!.text;
-  const seeded = seed(path, text, mistake);
-  const old = new Set(graveFindings(before).map(alarmName));
-  const outcome = (analyses: readonly Analysis[]): Outcome => {
-    const fresh = analyses.flatMap(graveFindings).filter((finding) => !old.has(alarmName(finding)));
-    const [near, elsewhere] = [true, false].map((wanted) =>
-      fresh.filter((finding) => seeded.near.some((place) => isNear(finding.path, place)) === wanted),
-    );
-    return { near: near!, elsewhere: elsewhere! };
+  const places = placesOf(mistake);
+  const isAtPlace = ({ path }: Finding) => places.some((place) => isNear(path, place));
+  const findings = findingsAfter(mistake, (brief) => whole || !brief.some(isAtPlace));
+  return {
+    near: findings.filter(isAtPlace),
+    elsewhere: findings.filter((finding) => !isAtPlace(finding)),
   };
-  project.rewrite(path, [{ text: seeded.text }]);
+}
+
+/**
+ * The new warnings and errors after a change of a sound file. Checks that search bounds run only if the findings of all others
+ * are not enough.
+ */
+export function findingsAfter(
+  change: Change,
+  needsMore: (brief: readonly Finding[]) => boolean = () => true,
+): readonly Finding[] {
+  const before = soundAnalysis(change.engine);
+  const path = pathNamed(change.file ?? change.engine);
+  const text = project.source(path)!.text;
+  const old = new Set(graveFindings(before).map(alarmName));
+  const fresh = (analyses: readonly Analysis[]) =>
+    analyses.flatMap(graveFindings).filter((finding) => !old.has(alarmName(finding)));
+  project.rewrite(path, [{ text: changed(path, text, change) }]);
   try {
     const analysed = [...new Set([before.file.path, path])];
-    const brief = analysed.map(
+    const analyses = analysed.map(
       (one) => analyseBriefly(project, one, one === before.file.path ? before : undefined)!,
     );
-    const first = outcome(brief);
-    return first.near.length > 0 && !whole ? first : outcome(brief.map((one) => finished(searched(one))));
+    const brief = fresh(analyses);
+    return needsMore(brief) ? fresh(analyses.map((one) => finished(searched(one)))) : brief;
   } finally {
     project.rewrite(path, [{ text }]);
   }
