@@ -11,7 +11,8 @@ import { parse } from 'yaml';
  * - `at` with `moved`: every item of a list stands this many places later; those left over at the end stand twice;
  * - `remove`: the key paths of entries that are missing.
  *
- * With `column`, it changes one column of the list of rows at `at`, and `copy_of` and `exchange_with` are columns.
+ * With `column`, it changes columns of the list of rows at `at`, and `copy_of` and `exchange_with` are columns. With several
+ * places at `at`, it changes each.
  */
 export interface Change {
   readonly title: string;
@@ -21,14 +22,14 @@ export interface Change {
   readonly file?: string;
   readonly find?: string;
   readonly replace?: string;
-  readonly at?: string;
+  readonly at?: string | readonly string[];
   readonly write?: string;
   readonly times?: number;
   readonly add?: number;
   readonly copy_of?: string | number;
   readonly exchange_with?: string | number;
   readonly moved?: number;
-  readonly column?: number;
+  readonly column?: number | readonly number[];
   readonly remove?: string | readonly string[];
 }
 

@@ -15,17 +15,23 @@ export function changed(path: string, sound: string, change: Change): string {
   return text;
 }
 
-function editsOf(file: SourceFile, change: Change): Iterable<Edit> {
-  const { find, at, remove, column } = change;
+function editsOf(file: SourceFile, change: Change): readonly Edit[] {
+  const { find, at, remove } = change;
   if (find !== undefined) return [textEdit(file.text, find, change.replace ?? '')];
-  if (remove !== undefined) return [remove].flat().flatMap((path) => removal(file, path));
-  if (column !== undefined) return columnEdits(file, at!, column, change);
-  const { copy_of, exchange_with, moved, write } = change;
-  if (moved !== undefined) return movedItems(file, at!, moved);
-  if (exchange_with !== undefined) return exchange(file, at!, String(exchange_with));
-  if (copy_of !== undefined) return [copyEdit(file, at!, String(copy_of))];
-  return [valueEdit(file, at!, write ?? changedNumbers(textAt(file, at!), change))];
+  if (remove !== undefined) return listed(remove).flatMap((path) => removal(file, path));
+  return listed(at!).flatMap((path) => editsAt(file, path, change));
 }
+
+function editsAt(file: SourceFile, at: string, change: Change): readonly Edit[] {
+  const { column, copy_of, exchange_with, moved, write } = change;
+  if (column !== undefined) return listed(column).flatMap((one) => [...columnEdits(file, at, one, change)]);
+  if (moved !== undefined) return movedItems(file, at, moved);
+  if (exchange_with !== undefined) return exchange(file, at, String(exchange_with));
+  if (copy_of !== undefined) return [copyEdit(file, at, String(copy_of))];
+  return [valueEdit(file, at, write ?? changedNumbers(textAt(file, at), change))];
+}
+
+const listed = <Item>(one: Item | readonly Item[]): readonly Item[] => [one].flat() as Item[];
 
 function textEdit(text: string, find: string, put: string): Edit {
   const start = text.indexOf(find);
@@ -116,7 +122,7 @@ function steps(path: string): PathStep[] {
 
 /** Where a finding about a mistake counts. */
 export function placesOf({ title, at, remove, near }: Mistake): readonly string[] {
-  const paths = at === undefined ? [remove ?? []].flat() : [at];
+  const paths = listed(at ?? remove ?? []);
   if (!near && paths.length === 0) throw new Error(`"${title}" does not say where a finding counts.`);
   return near ?? paths.map(placeAround);
 }
