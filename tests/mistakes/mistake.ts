@@ -92,3 +92,6 @@ export const soundNames: readonly string[] = ['engines', 'unusual'].flatMap((fol
     .map((name) => name.replace(ENGINE_FILE, ''))
     .sort(),
 );
+
+/** The engine files among them. */
+export const soundEngines: readonly string[] = soundNames.filter((name) => !name.endsWith('.yaml'));

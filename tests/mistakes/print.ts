@@ -7,9 +7,18 @@ import {
   NOT_FOUND_FILE,
   notFoundYet,
   soundChanges,
+  soundEngines,
   soundNames,
 } from './mistake.ts';
-import { alarmName, findingsAfter, graveFindings, inWords, outcomeOf, soundAnalysis } from './trial.ts';
+import {
+  alarmName,
+  findingsAfter,
+  findingsOnOtherAxes,
+  graveFindings,
+  inWords,
+  outcomeOf,
+  soundAnalysis,
+} from './trial.ts';
 
 /** Prints how many mistakes of each class are found, those that are not, and false alarms. */
 export function print({ details, update }: { details: boolean; update: boolean }): void {
@@ -64,6 +73,22 @@ function printFalseAlarms(): void {
     if (findings.length > 0) console.log(`  ${name}${unknown.length > 0 ? '' : ' (known)'}`);
     printFindings(findings);
   }
+}
+
+/** Prints the false alarms in sound files with their maps on other axes, so many times each. */
+export function printOnOtherAxes(count: number): void {
+  let alarming = 0;
+  for (const name of soundEngines) {
+    for (let seed = 1; seed <= count; seed++) {
+      const findings = findingsOnOtherAxes(name, seed);
+      if (findings.length === 0) continue;
+      alarming++;
+      console.log(`  ${name}, seed ${seed}`);
+      printFindings(findings);
+    }
+  }
+  const all = soundEngines.length * count;
+  console.log(`Sound files with other axes: ${all - alarming} of ${all} silent`);
 }
 
 function printFindings(findings: readonly Finding[]): void {

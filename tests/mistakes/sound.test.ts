@@ -1,8 +1,15 @@
 import { describe, expect, test } from 'vitest';
 import type { Finding } from '../../shared/checks/finding.ts';
 import { verifyCaches } from '../../shared/memo.ts';
-import { falseAlarms, soundChanges, soundNames } from './mistake.ts';
-import { alarmName, findingsAfter, graveFindings, inWords, soundAnalysis } from './trial.ts';
+import { falseAlarms, soundChanges, soundEngines, soundNames } from './mistake.ts';
+import {
+  alarmName,
+  findingsAfter,
+  findingsOnOtherAxes,
+  graveFindings,
+  inWords,
+  soundAnalysis,
+} from './trial.ts';
 
 // A hundred analyses in a row; that caches agree with fresh results is tested elsewhere.
 verifyCaches(false);
@@ -21,6 +28,13 @@ test.each(soundNames)('%s has no warning and no error', (name) => {
 describe('a sound change', () => {
   test.each(soundChanges)('$title in $engine brings no warning and no error', (change) => {
     expectKnown(change.title, findingsAfter(change));
+  });
+});
+
+/** `npm run mistakes -- --axes 50` tries more. */
+describe.each(soundEngines)('%s with its maps on other axes', (name) => {
+  test.each([1, 2])('has no other warning and no other error (seed %i)', (seed) => {
+    expect(findingsOnOtherAxes(name, seed).map(inWords)).toEqual([]);
   });
 });
 

@@ -5,6 +5,7 @@ import type { Finding } from '../../shared/checks/finding.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { finished } from '../../shared/proof/search.ts';
 import { type Change, type Mistake, pathNamed } from './mistake.ts';
+import { resampled } from './resample.ts';
 import { changed, isNear, placesOf } from './seed.ts';
 
 const project = createProject((path) => {
@@ -67,13 +68,35 @@ export function findingsAfter(
   change: Change,
   needsMore: (brief: readonly Finding[]) => boolean = () => true,
 ): readonly Finding[] {
-  const before = soundAnalysis(change.engine);
   const path = pathNamed(change.file ?? change.engine);
+  return findingsWith(change.engine, path, (text) => changed(path, text, change), needsMore);
+}
+
+/** The warnings and errors of a sound file with its maps on other axes, of checks that are silent without. */
+export function findingsOnOtherAxes(engine: string, seed: number): readonly Finding[] {
+  const path = pathNamed(engine);
+  const known = new Set(graveFindings(soundAnalysis(engine)).map(({ rule }) => rule));
+  const findings = findingsWith(
+    engine,
+    path,
+    (text) => resampled(path, text, seed),
+    () => true,
+  );
+  return findings.filter(({ rule }) => !known.has(rule));
+}
+
+function findingsWith(
+  engine: string,
+  path: string,
+  textAfter: (text: string) => string,
+  needsMore: (brief: readonly Finding[]) => boolean,
+): readonly Finding[] {
+  const before = soundAnalysis(engine);
   const text = project.source(path)!.text;
   const old = new Set(graveFindings(before).map(alarmName));
   const fresh = (analyses: readonly Analysis[]) =>
     analyses.flatMap(graveFindings).filter((finding) => !old.has(alarmName(finding)));
-  project.rewrite(path, [{ text: changed(path, text, change) }]);
+  project.rewrite(path, [{ text: textAfter(text) }]);
   try {
     const analysed = [...new Set([before.file.path, path])];
     const analyses = analysed.map(
