@@ -1,10 +1,12 @@
 import { differingIn } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
+import type { StateConfiguration } from '../derived/core-engine.ts';
 import { fuelVolumeFlow, targetLambdaOfMap } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import { fuelFlowWithTrims } from '../derived/trim.ts';
 import { placeOfOperand } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
-import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, type Excess, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { placesBehindExcess } from './follows.ts';
@@ -17,7 +19,7 @@ export const pumpMarginLow: Check = boundCheck({
   title: 'Fuel pump margin too low',
   page: {
     catches:
-      'A pump flow with less than the usual margin over the fuel flow of an operating point or any other state in the envelope. It is an error if the pump flow is below the fuel flow itself.',
+      'A pump flow with less than the usual margin over the fuel flow of an operating point or any other state in the envelope, cylinder trims included. It is an error if the pump flow is below the fuel flow itself.',
     why: 'Pumps wear, filters clog, and a low supply voltage slows the motor. A pump without margin lets the rail pressure fall at full power.',
     example: 'fuel:\n  rail: { pump_flow: 45 L/h }   # the engine needs 44 L/h at take-off',
     remedy:
@@ -28,10 +30,11 @@ export const pumpMarginLow: Check = boundCheck({
     margin: { kind: 'ratio', value: '15 %', meaning: 'Usual margin of the pump over the fuel flow.' },
   },
   *find(subject, proof, { margin }) {
-    const demand = yield* excessOf(subject, proof, {
-      ...{ value: fuelVolumeFlow, side: 'high' },
-      limitOf: ({ fuel }) => allowedDemand(fuel?.rail?.pump_flow, margin),
-    });
+    const limitOf = ({ fuel }: StateConfiguration) => allowedDemand(fuel?.rail?.pump_flow, margin);
+    const question = { side: 'high', limitOf } as const;
+    const untrimmed = yield* excessOf(subject, proof, { ...question, value: fuelVolumeFlow });
+    const trimmed = yield* excessOf(subject, proof, { ...question, value: fuelFlowWithTrims });
+    const demand = shorter(untrimmed, trimmed);
     const pump = demand && engineReached(subject, demand).fuel?.rail?.pump_flow;
     if (!pump) return;
     const fixes = witnessFixes(subject, demand, 'highest_fuel_flow');
@@ -52,6 +55,13 @@ export const pumpMarginLow: Check = boundCheck({
     };
   },
 });
+
+/** The demand that is further beyond what the pump should supply; one that is proved rather than an open one. */
+function shorter(one: Excess | undefined, other: Excess | undefined): Excess | undefined {
+  if (!one || !other) return one ?? other;
+  if (one.verdict !== other.verdict) return one.verdict === 'broken' ? one : other;
+  return one.reached / one.limit >= other.reached / other.limit ? one : other;
+}
 
 /** The fuel flow (m³/s) over which a pump has exactly the margin. */
 const allowedDemand = (pump: QuantityValue | undefined, margin: number): number | undefined =>
