@@ -3,6 +3,7 @@ import * as cylinders from './wiring-cylinders.ts';
 import * as harness from './wiring-harness.ts';
 import * as loads from './wiring-loads.ts';
 import * as pins from './wiring-pins.ts';
+import * as protectors from './wiring-protectors.ts';
 
 export const wiring: Family = {
   id: 'wiring',
@@ -12,5 +13,6 @@ export const wiring: Family = {
     ...Object.values(loads),
     ...Object.values(cylinders),
     ...Object.values(harness),
+    ...Object.values(protectors),
   ],
 };
