@@ -7,6 +7,7 @@ import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
 import * as reach from './protection-reach.ts';
+import * as required from './protection-required.ts';
 import * as speed from './protection-speed.ts';
 
 export const protection: Family = {
@@ -19,6 +20,7 @@ export const protection: Family = {
     ...Object.values(loops),
     ...Object.values(authority),
     ...Object.values(effects),
+    ...Object.values(required),
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,

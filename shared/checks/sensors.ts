@@ -1,5 +1,7 @@
 import type { Family } from './check.ts';
 import * as position from './sensors-position.ts';
+import * as range from './sensors-range.ts';
+import * as required from './sensors-required.ts';
 import * as scaling from './sensors-scaling.ts';
 import * as temperature from './sensors-temperature.ts';
 import * as use from './sensors-use.ts';
@@ -13,6 +15,8 @@ export const sensors: Family = {
     ...Object.values(values),
     ...Object.values(temperature),
     ...Object.values(position),
+    ...Object.values(range),
+    ...Object.values(required),
     ...Object.values(use),
   ],
 };

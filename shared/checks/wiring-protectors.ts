@@ -22,8 +22,10 @@ export const fuseAboveWire: Check = engineCheck({
   page: {
     catches: 'A fuse or breaker above the maximum for the gauge of its wire, each by its own column.',
     why: 'In a short circuit the fuse must open before the wire overheats. If the fuse is too large, the wire burns first.',
-    example: 'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 5 A, fuse: 15 A } }   # 15 A is the breaker for this wire',
-    remedy: 'Use a smaller fuse, or a thicker wire if the load needs it. Write a circuit breaker as `breaker`.',
+    example:
+      'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 5 A, fuse: 15 A } }   # 15 A is the breaker for this wire',
+    remedy:
+      'Use a smaller fuse, or a thicker wire if the load needs it. Write a circuit breaker as `breaker`.',
     basis: 'FAA AC 43.13-1B table 11-3, which has one column for breakers and one for fuses.',
   },
   *find({ installation: { configuration }, derivation }) {
@@ -129,8 +131,10 @@ export const supplyWireUnfused: Check = engineCheck({
       'A wire of the circuit `supply`, or of the circuit of a relay output, without a fuse or breaker.',
     why: 'If the wire chafes through to the airframe, the battery drives hundreds of amperes through it and sets the bundle on fire.',
     example: 'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 9 A } }',
-    remedy: 'Fit a fuse or breaker at the source and write its rating. If one further upstream protects the wire, write that one.',
-    basis: 'FAA AC 43.13-1B section 11-48 (from memory): wires are protected by breakers or fuses close to the source of power.',
+    remedy:
+      'Fit a fuse or breaker at the source and write its rating. If one further upstream protects the wire, write that one.',
+    basis:
+      'FAA AC 43.13-1B section 11-48 (from memory): wires are protected by breakers or fuses close to the source of power.',
   },
   *find({ installation: { configuration } }) {
     for (const one of supplyWires(configuration)) {
@@ -164,7 +168,8 @@ export const groundReturnMissing: Check = engineCheck({
       'wires:\n  1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 9 A, fuse: 10 A }   # and no wire with the circuit ground',
     remedy:
       'Add the ground wires with their currents. If a load returns through its own mounting, accept the finding with that reason.',
-    basis: 'The current into a circuit equals the current out of it. The margin is common practice, no source.',
+    basis:
+      'The current into a circuit equals the current out of it. The margin is common practice, no source.',
   },
   settings: {
     share: {

@@ -4,6 +4,7 @@ import * as harness from './wiring-harness.ts';
 import * as loads from './wiring-loads.ts';
 import * as pins from './wiring-pins.ts';
 import * as protectors from './wiring-protectors.ts';
+import * as required from './wiring-required.ts';
 
 export const wiring: Family = {
   id: 'wiring',
@@ -12,6 +13,7 @@ export const wiring: Family = {
     ...Object.values(pins),
     ...Object.values(loads),
     ...Object.values(cylinders),
+    ...Object.values(required),
     ...Object.values(harness),
     ...Object.values(protectors),
   ],

@@ -100,7 +100,9 @@ export const channels = memo(({ sensors, inputs, outputs }: EngineConfiguration)
     label: owner,
     roles: switchRoles,
   })),
-  ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output, positionPins(sensors))),
+  ...Object.entries(outputs ?? {}).flatMap(([name, output]) =>
+    outputChannels(name, output, positionPins(sensors)),
+  ),
 ]);
 
 /** The pins of the sensors that scale the position of a wastegate. */
