@@ -1,4 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
+import { ambientPressure } from '../derived/atmosphere.ts';
 import { absoluteAtSeaLevel, targetCells } from '../derived/boost-target.ts';
 import { heldAt } from '../derived/cell.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
@@ -19,6 +20,17 @@ export function knownPressures({ derivation, installation }: EngineSubject, engi
     ...(envelope?.manifold_pressure ? [absoluteAtSeaLevel(envelope.manifold_pressure.quantity)] : []),
     ...(engine.configuration.boost ? [] : [SEA_LEVEL]),
   ];
+}
+
+/** The ambient pressures (Pa) at the operating points and at the top of the envelope. */
+export function ambientPressures({ derivation: { points }, installation }: EngineSubject): number[] {
+  const [first] = points;
+  const canonical = installation.configuration.envelope?.pressure_altitude?.high.canonical;
+  const top =
+    first && canonical !== undefined
+      ? [first.inState({ ...first.conditions, pressureAltitude: { canonical } })]
+      : [];
+  return [...points, ...top].flatMap((point) => point.number(ambientPressure) ?? []);
 }
 
 /** The engine at sea level with the lowest and the highest of these pressures; none if only one is known. */

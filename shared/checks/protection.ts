@@ -2,6 +2,8 @@ import type { Family } from './check.ts';
 import * as authority from './protection-authority.ts';
 import * as effects from './protection-effects.ts';
 import { singleFaultBeyondLimit } from './protection-faults.ts';
+import * as fuel from './protection-fuel.ts';
+import * as helpful from './protection-helpful.ts';
 import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
@@ -21,6 +23,8 @@ export const protection: Family = {
     ...Object.values(authority),
     ...Object.values(effects),
     ...Object.values(required),
+    ...Object.values(helpful),
+    ...Object.values(fuel),
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,

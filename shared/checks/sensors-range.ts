@@ -1,6 +1,5 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { ambientPressure } from '../derived/atmosphere.ts';
 import { highestOfEngine } from '../derived/boost-target.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
@@ -14,7 +13,7 @@ import { maximumOf, minimumOf } from '../extremes.ts';
 import { groupedBy } from '../grouped-by.ts';
 import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
-import { extremeStates, knownPressures } from './extreme-states.ts';
+import { ambientPressures, extremeStates, knownPressures } from './extreme-states.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
@@ -51,14 +50,8 @@ const unitOf = (reference: Reportable['reference']): string =>
   reference === 'gauge' ? 'kPa gauge' : 'kPa abs';
 
 /** Ambient pressure at the highest altitude of the operating points and the envelope. */
-const ambient: Demanding = ({ derivation: { points }, installation: { configuration } }, { reference }) => {
-  const [first] = points;
-  const canonical = configuration.envelope?.pressure_altitude?.high.canonical;
-  const top =
-    first && canonical !== undefined
-      ? [first.inState({ ...first.conditions, pressureAltitude: { canonical } })]
-      : [];
-  const pressures = [...points, ...top].flatMap((point) => point.number(ambientPressure) ?? []);
+const ambient: Demanding = (subject, { reference }) => {
+  const pressures = ambientPressures(subject);
   if (reference === 'gauge' || pressures.length === 0) return [];
   const words = 'ambient pressure at the highest altitude is';
   return [{ side: 'low', canonical: minimumOf(pressures), show: 'kPa abs', words }];

@@ -3,6 +3,7 @@ import * as position from './sensors-position.ts';
 import * as range from './sensors-range.ts';
 import * as required from './sensors-required.ts';
 import * as scaling from './sensors-scaling.ts';
+import * as substitute from './sensors-substitute.ts';
 import * as temperature from './sensors-temperature.ts';
 import * as use from './sensors-use.ts';
 import * as values from './sensors-values.ts';
@@ -13,6 +14,7 @@ export const sensors: Family = {
   checks: [
     ...Object.values(scaling),
     ...Object.values(values),
+    ...Object.values(substitute),
     ...Object.values(temperature),
     ...Object.values(position),
     ...Object.values(range),
