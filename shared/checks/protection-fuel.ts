@@ -101,6 +101,9 @@ export const fuelPressureWarningLate: Check = engineCheck({
   },
 });
 
+/** Limits and signals of fuel pressure are wrong together when one reference is. */
+const REFERENCES = 'references of fuel pressure';
+
 /** A gauge limit that is on although the regulator holds its pressure. */
 function early({ limit, states, engine }: Watched): Found | undefined {
   const pressure = engine.configuration.fuel?.rail?.pressure;
@@ -115,7 +118,7 @@ function early({ limit, states, engine }: Watched): Found | undefined {
         severity: 'error',
         message: `The ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, bound)} is on although the regulator holds ${pressure.node.text}: that is ${textIn(referenceOf(threshold), held)}${atManifold(state, true)}.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
-        cause: threshold.node,
+        cause: REFERENCES,
       };
     }
   }
@@ -135,15 +138,13 @@ function* otherReference(subject: EngineSubject): Generator<Found> {
     at,
     message: `${what} is ${words(reference)}, but the sensor ${quote(name)} measures ${words(reach.reference)}.`,
     related: [{ at: (scaling ?? measures!).node, message: `The sensor ${quote(name)}.` }],
+    cause: REFERENCES,
   });
   for (const { limit } of fuelPressureLimits(subject)) {
     for (const { threshold, level } of thresholdsOf(limit)) {
       const reference = referenceOf(threshold);
       if (isGauge(reference) === isGauge(reach.reference)) continue;
-      yield {
-        ...found(threshold.node, `The ${level} of ${quote(limit.name)}`, reference),
-        cause: threshold.node,
-      };
+      yield found(threshold.node, `The ${level} of ${quote(limit.name)}`, reference);
     }
   }
   for (const { message } of messagesOf(installation.configuration)) {

@@ -10,6 +10,9 @@ import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
 
+/** Petrol engines misfire beyond this lambda. Common practice, no source. */
+const MISFIRE = 2;
+
 interface Leaning {
   readonly fault: SensorFault;
   readonly lambda: number;
@@ -63,7 +66,7 @@ export const substituteMissing: Check = engineCheck({
       const node = nodeOf(fault.sensor);
       yield {
         at: keyOf(node) ?? node,
-        message: `${quote(name)} has no substitute value, so it is unknown what the controller does if the sensor fails. With a reading at a fault bound, lambda at ${quote(point)} is ${formatNumber(lambda)}, ${percent(ratio - 1, 2)} above its target; the limit is ${percent(leaning)}.`,
+        message: `${quote(name)} has no substitute value, so it is unknown what the controller does if the sensor fails. With a reading at a fault bound, ${lambda > MISFIRE ? `the mixture at ${quote(point)} is too lean to burn` : `lambda at ${quote(point)} is ${formatNumber(lambda)}, ${percent(ratio - 1, 2)} above its target; the limit is ${percent(leaning)}`}.`,
         related: [{ at: fault.node, message: 'The fault bounds.' }],
       };
     }
