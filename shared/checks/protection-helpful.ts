@@ -142,7 +142,7 @@ export const limitTooSlow: Check = engineCheck({
       if (!delay || !prompt || !passes(delay.canonical, settings[prompt[2]])) continue;
       yield {
         at: delay.node,
-        message: `${quote(limit.name)} waits ${delay.node.text} before it acts; for ${quantityLabel(limit.watches).toLowerCase()} ${formatStated(settings[prompt[2]], 's')} is the limit.`,
+        message: `${quote(limit.name)} waits ${delay.node.text} before it acts; the limit for ${quantityLabel(limit.watches).toLowerCase()} is ${formatStated(settings[prompt[2]], 's')}.`,
       };
     }
   },

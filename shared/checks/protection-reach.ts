@@ -73,17 +73,17 @@ interface SensorReach {
 
 /**
  * The ranges of the sensors of a quantity, grouped by what they measure: the exhaust of each cylinder is one group. A group
- * is left out if one of its sensors states no range, as it may read anything.
+ * is empty if one of its sensors states no range, as it may read anything.
  */
 function reachesOf({ installation }: EngineSubject, watches: string): SensorReach[][] {
   const sensors = sensorsMeasuring(installation.configuration, watches);
   const groups = groupedBy(sensors, ([, { measures }]) => measures?.text);
-  return [...groups.values()].flatMap((alike) => {
+  return [...groups.values()].map((alike) => {
     const reaches = alike.flatMap(([name, sensor]) => {
       const reach = reportable(installation, sensor);
       return reach ? [{ name, sensor, reach }] : [];
     });
-    return reaches.length < alike.length ? [] : [reaches];
+    return reaches.length < alike.length ? [] : reaches;
   });
 }
 
@@ -111,6 +111,7 @@ function watchedThresholds(configuration: EngineConfiguration): Watched[] {
 /** The first value of a threshold that none of the sensors of a group can read. One of several is enough. */
 function missedBy({ threshold }: Watched, group: readonly SensorReach[]) {
   const isMissed = (canonical: number) =>
+    group.length > 0 &&
     group.every(({ reach }) => {
       const value = inReference(reach.reference, threshold, canonical);
       return value !== undefined && (value < reach.low || value > reach.high);

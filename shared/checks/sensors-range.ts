@@ -1,5 +1,6 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
+import { lookUp } from '../configuration/lookup.ts';
 import { highestOfEngine } from '../derived/boost-target.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
@@ -110,21 +111,16 @@ const lambda: Demanding = ({ installation: { selectable } }) => {
 
 const hasLoop = ({ configuration }: Engine): boolean => configuration.closed_loop?.lambda !== undefined;
 
-/** The cells of the lambda map up to the highest manifold pressure, at the speeds of the loop. */
+/** The lambda map up to the highest manifold pressure, at the speeds of the loop. */
 function reachedTargets(engine: Engine): number[] {
   const map = engine.configuration.fuel?.target_lambda;
-  const { cells, x, y } = map ?? {};
-  if (!cells || !x || !y || y.reference === 'gauge') return [];
-  const speeds = engine.configuration.closed_loop?.lambda?.speed;
+  if (!map?.cells || !map.x || !map.y || map.y.reference === 'gauge') return [];
+  const range = engine.configuration.closed_loop?.lambda?.speed;
+  const [low, high] = [range?.low.canonical ?? -Infinity, range?.high.canonical ?? Infinity];
   const most = highestOfEngine(engine)?.target.canonical ?? SEA_LEVEL;
-  return [...cells].filter((_, i) => {
-    const [speed, pressure] = [
-      x.breakpoints[i % x.breakpoints.length]!,
-      y.breakpoints[Math.floor(i / x.breakpoints.length)]!,
-    ];
-    const isInLoop = !speeds || (speed >= speeds.low.canonical && speed <= speeds.high.canonical);
-    return isInLoop && pressure <= most;
-  });
+  const speeds = [...new Set(map.x.breakpoints.map((speed) => Math.min(Math.max(speed, low), high)))];
+  const pressures = [...new Set(map.y.breakpoints.map((pressure) => Math.min(pressure, most)))];
+  return speeds.flatMap((speed) => pressures.flatMap((pressure) => lookUp(map, speed, pressure) ?? []));
 }
 
 const DEMANDS: Readonly<Record<string, Demanding>> = {
