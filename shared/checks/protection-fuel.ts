@@ -59,25 +59,31 @@ function atManifold(state: OperatingPoint, isMixed: boolean): string {
 const asIn = (state: OperatingPoint, pressure: QuantityValue, threshold: Threshold): number | undefined =>
   fuelPressureIn(state, pressure, pressure.quantity.reference, referenceOf(threshold))?.canonical;
 
-/** The first state in which the last threshold of a limit is below the fault pressure. */
+/** The state with the highest manifold pressure, in which the injectors need most fuel. */
+const fullLoad = (states: readonly OperatingPoint[]): OperatingPoint | undefined =>
+  states.reduce<OperatingPoint | undefined>(
+    (most, state) => (pressureAt(state) > (most ? pressureAt(most) : 0) ? state : most),
+    undefined,
+  );
+
+const pressureAt = (state: OperatingPoint): number => state.number(manifoldPressure) ?? 0;
+
+/** Whether the last threshold of a limit is below the fault pressure, at full load. */
 function late({ limit, states, engine }: Watched): Found | undefined {
   const fault = engine.configuration.fuel?.rail?.fault_pressure;
   const last = thresholdsOf(limit).at(-1);
-  if (!fault || !last) return undefined;
+  const state = fullLoad(states);
+  if (!fault || !last || !state) return undefined;
   const { threshold, level } = last;
   const isMixed = isGauge(fault.quantity.reference) !== isGauge(referenceOf(threshold));
-  for (const state of states) {
-    const [bound, least] = [thresholdAtPoint(state, threshold), asIn(state, fault, threshold)];
-    if (bound === undefined || least === undefined || !passes(least, bound)) continue;
-    const where = atManifold(state, isMixed);
-    return {
-      at: threshold.node,
-      message: `The ${level} of ${quote(limit.name)} comes on below ${inUnitOf(threshold, bound)}${where}, but the controller compensates only down to the fault pressure of ${fault.node.text}${isMixed ? `, here ${textIn(referenceOf(threshold), least)}` : ''}.`,
-      related: [{ at: fault.node, message: 'The fault pressure.' }],
-      cause: threshold.node,
-    };
-  }
-  return undefined;
+  const [bound, least] = [thresholdAtPoint(state, threshold), asIn(state, fault, threshold)];
+  if (bound === undefined || least === undefined || !passes(least, bound)) return undefined;
+  return {
+    at: threshold.node,
+    message: `The ${level} of ${quote(limit.name)} comes on below ${inUnitOf(threshold, bound)}${atManifold(state, isMixed)}, but the controller compensates only down to the fault pressure of ${fault.node.text}${isMixed ? `, here ${textIn(referenceOf(threshold), least)}` : ''}.`,
+    related: [{ at: fault.node, message: 'The fault pressure.' }],
+    cause: threshold.node,
+  };
 }
 
 export const fuelPressureWarningLate: Check = engineCheck({
@@ -86,7 +92,7 @@ export const fuelPressureWarningLate: Check = engineCheck({
   title: 'Fuel pressure warning below fault pressure',
   page: {
     catches:
-      'A limit on low fuel pressure whose warning comes on only below `fault_pressure`. A gauge limit on a rail that follows the manifold is compared at every operating point and at the ends of the manifold pressure.',
+      'A limit on low fuel pressure whose warning comes on only below `fault_pressure`. Pressures of different references are compared at the highest manifold pressure.',
     why: 'Below the fault pressure the injectors can no longer deliver the fuel of full power, and the mixture becomes lean. The warning must come before that.',
     example:
       'fuel: { rail: { pressure: 3.0 bar, fault_pressure: 2.4 bar } }\nprotection:\n  fuel_pressure_low: { watches: fuel_pressure, below: { caution: 2.3 bar, warning: 2.0 bar } }',

@@ -53,7 +53,7 @@ export const actionWithoutEffect: Check = engineCheck({
   title: 'Action without effect',
   page: {
     catches: 'A limit with the action `reduce-boost` on an engine without boost.',
-    why: 'The limit looks as if it did something, but it only waits.',
+    why: 'In the file the limit looks as if it protected the engine, but nothing happens when it trips.',
     example:
       'protection:\n  coolant_hot: { watches: coolant_temperature, above: { warning: 115 °C }, action: [reduce-boost] }   # no boost section',
     remedy: 'Use an action that this engine can take, such as `light` or `limp`.',

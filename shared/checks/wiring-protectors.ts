@@ -180,7 +180,7 @@ export const groundReturnMissing: Check = engineCheck({
   },
   *find({ installation: { configuration } }, { share }) {
     const { harness } = configuration;
-    const supply = supplyWires(configuration);
+    const supply = harnessWires(configuration).filter(({ wire: { circuit } }) => circuit?.text === 'supply');
     const ground = harnessWires(configuration).filter(({ wire: { circuit } }) => circuit?.text === 'ground');
     if (!harness?.connectors || supply.length === 0) return;
     const connectors = nodeOf(harness.connectors);

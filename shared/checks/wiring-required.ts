@@ -90,7 +90,7 @@ export const sparkCircuitMissing: Check = engineCheck({
         };
       return;
     }
-    const served = outputs.flatMap(({ output }) => cylindersOf(output));
+    const served = outputs.flatMap(({ output }) => [...new Set(cylindersOf(output))]);
     const cylinders = Array.from({ length: count }, (_, i) => i + 1);
     const countOf = (cylinder: number) => served.filter((one) => one === cylinder).length;
     // `cylinder-without-ignition` reports cylinders that have fewer than others.
