@@ -21,7 +21,8 @@ const limitsOfAll = ({ installation: { engines } }: EngineSubject): readonly Lim
   ...new Set(engines.flatMap(({ configuration }) => limitsOf(configuration))),
 ];
 
-const nameOfQuantity = ({ watches }: Limit): string => measuredQuantity(watches)?.entry.name ?? watches;
+const nameOfQuantity = ({ watches }: Pick<Limit, 'watches'>): string =>
+  measuredQuantity(watches)?.entry.name ?? watches;
 
 /** What damages a part: the setting for a quantity in one direction. */
 const BEARABLE = [
@@ -37,6 +38,13 @@ const furthest = (threshold: Threshold): number | undefined => {
   const values = writtenValues(threshold).map(({ canonical }) => canonical);
   return values.length > 0 ? maximumOf(values) : undefined;
 };
+
+/** Whether an air-cooled engine measures its cylinder heads as `coolant_temperature`; they withstand more. */
+const isOfHead = (configuration: EngineConfiguration, { name, watches }: Limit): boolean =>
+  nameOfQuantity({ watches }) === 'coolant_temperature' &&
+  [name, ...sensorsMeasuring(configuration, watches).map(([sensor]) => sensor)].some((one) =>
+    /\bhead|\bcht|\bcylinder/.test(wordsOf(one)),
+  );
 
 export const limitBeyondPart: Check = engineCheck({
   id: 'limit-beyond-part',
@@ -71,6 +79,7 @@ export const limitBeyondPart: Check = engineCheck({
       const threshold = limit.warning ?? limit.caution;
       const reached = threshold && furthest(threshold);
       if (!bearable || reached === undefined) continue;
+      if (isOfHead(subject.installation.configuration, limit)) continue;
       const bound = settings[bearable[2]];
       const isUpper = limit.direction === 'above';
       if (isUpper ? !passes(reached, bound) : !passes(bound, reached)) continue;
@@ -129,7 +138,7 @@ export const limitTooSlow: Check = engineCheck({
     exhaust: { kind: 'time', value: '10 s', meaning: 'Longest delay of a limit on exhaust gas temperature.' },
     temperature: {
       kind: 'time',
-      value: '20 s',
+      value: '30 s',
       meaning: 'Longest delay of a limit on coolant, oil or charge temperature.',
     },
   },
@@ -178,20 +187,23 @@ const HEATING: ReadonlySet<string> = new Set(['retard', 'ignition-cut']);
 
 /** What the names of limits are made of, and the quantities that they can mean. */
 const FLUIDS: readonly (readonly [words: RegExp, quantities: RegExp])[] = [
-  [/oil/, /^oil_/],
-  [/coolant|water/, /^coolant_/],
-  [/fuel/, /^fuel_|^injector_/],
-  [/exhaust|egt|turbine/, /^exhaust_/],
-  [/charge|intake/, /^charge_|^intake_|^manifold_/],
-  [/boost|manifold/, /^manifold_|^charge_|^intake_|^wastegate_/],
+  [/\boil/, /^oil_/],
+  [/\bcoolant|\bwater/, /^coolant_/],
+  [/\bfuel/, /^fuel_|^injector_/],
+  [/\bexhaust|\begt|\bturbine/, /^exhaust_/],
+  [/\bcharge|\bintake/, /^charge_|^intake_|^manifold_/],
+  [/boost|\bmanifold/, /^manifold_|^charge_|^intake_|^wastegate_/],
 ];
 
-const fluidsIn = (name: string) => FLUIDS.filter(([words]) => words.test(name.toLowerCase()));
+/** `oil_hot`, `oilHot` and `Oil-hot` begin with the same word. */
+const wordsOf = (name: string): string => name.replace(/([a-z])([A-Z])|[_\d]+/g, '$1 $2').toLowerCase();
+
+const fluidsIn = (name: string) => FLUIDS.filter(([words]) => words.test(wordsOf(name)));
 
 /** Whether a sensor of the quantity has a name with one of the words: an air-cooled engine may measure oil as coolant. */
 const isNamedSo = (configuration: EngineConfiguration, quantity: string, fluids: typeof FLUIDS): boolean =>
   sensorsMeasuring(configuration, quantity).some(([name]) =>
-    fluids.some(([words]) => words.test(name.toLowerCase())),
+    fluids.some(([words]) => words.test(wordsOf(name))),
   );
 
 export const limitWatchesOtherQuantity: Check = engineCheck({

@@ -171,16 +171,18 @@ export const loopNeverWorks: Check = engineCheck({
   title: 'Loop never active',
   page: {
     catches:
-      'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed, or with `active_above` a coolant temperature that the engine reaches at no operating point.',
+      'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed, or with `active_above` a coolant temperature that the engine reaches neither at an operating point nor in the envelope.',
     why: 'The loop never works, so the mixture is what the map says, whatever the sensor reads.',
     example:
       'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
     remedy: 'Correct the range or the temperature, or remove it so that the loop works everywhere.',
     basis: 'The file contradicts itself.',
   },
-  *find({ installation: { engines }, derivation }) {
+  *find({ installation, derivation }) {
+    const { engines } = installation;
     const warmest = maximumOf([
       DEFAULT_COOLANT_TEMPERATURE,
+      installation.configuration.envelope?.coolant_temperature?.high.canonical ?? 0,
       ...derivation.points.map(({ conditions }) => conditions.coolantTemperature.canonical),
     ]);
     for (const { configuration } of engines) {
@@ -188,7 +190,7 @@ export const loopNeverWorks: Check = engineCheck({
       if (above && above.canonical >= warmest) {
         yield {
           at: above.node,
-          message: `The lambda loop works above ${above.node.text}, but the coolant of the operating points reaches only ${formatQuantity(warmest, '°C')}.`,
+          message: `The lambda loop works above ${above.node.text}, but the coolant reaches only ${formatQuantity(warmest, '°C')}.`,
           cause: above.node,
         };
       }

@@ -174,7 +174,7 @@ export const groundReturnMissing: Check = engineCheck({
   settings: {
     share: {
       kind: 'ratio',
-      value: '75 %',
+      value: '65 %',
       meaning: 'Share of the supply current for which the harness must have ground wires.',
     },
   },

@@ -93,12 +93,14 @@ export const wireProtector: FileValue = {
   derive: (derivation) => largestProtector.flatMap((one) => one.derive(derivation)),
 };
 
+const THINNEST = physics.aircraftWires[0]!.gauge;
+
 /**
  * The current (A) that a wire of a gauge carries continuously in a bundle, with insulation for a temperature (K);
- * undefined for a gauge or an insulation that the table does not have.
+ * undefined for insulation that the table does not have. Wire thinner than the table carries less than its thinnest.
  */
 export function bundledCurrent(gauge: number, insulation: number): number | undefined {
-  const wire = physics.aircraftWire(gauge);
+  const wire = physics.aircraftWire(Math.min(gauge, THINNEST));
   const celsius = insulation - 273.15 + 0.5;
   const rating = (['200 °C', '150 °C', '105 °C'] as const).find((one) => Number.parseFloat(one) <= celsius);
   return rating && wire?.current[rating];
