@@ -53,9 +53,7 @@ describe('a failed sensor', () => {
   });
 
   test('of the throttle moves the boost target, and the mixture follows the pressure that comes', () => {
-    const { faults, derivation } = analysed(
-      'sensors:\n  throttle_position: { substitute: 50 % }\n',
-    );
+    const { faults, derivation } = analysed('sensors:\n  throttle_position: { substitute: 50 % }\n');
     const fault = faults.find(({ name }) => name === 'throttle_position')!;
     const values = allValues(derivation).filter(({ id }) => id.endsWith(`_with_${fault.name}_substitute`));
     const pressure = values.find(({ id, at }) => id.startsWith('manifold_pressure') && /take_off/.test(at));

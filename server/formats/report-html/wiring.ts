@@ -72,7 +72,16 @@ export const wiresChapter: ChapterMaker = (dossier) => {
 };
 
 function wireTable(rows: readonly Html[]): Html {
-  const heads = ['Connector', 'Position', 'Circuit', 'Gauge', 'Length', 'Current', 'Fuse or breaker', 'Largest'];
+  const heads = [
+    'Connector',
+    'Position',
+    'Circuit',
+    'Gauge',
+    'Length',
+    'Current',
+    'Fuse or breaker',
+    'Largest',
+  ];
   const titles = [...heads, 'Warm resistance', 'Voltage drop'];
   return html`<div class="wide"><table class="list wires"><thead><tr>${titles.map(
     (title) => html`<th scope="col">${title}</th>`,
