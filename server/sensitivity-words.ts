@@ -33,13 +33,13 @@ function effectText({ canonical, show }: DerivedValue, percent: number): string 
 }
 
 /**
- * `Moved most by fuel.injectors.static_flow (−0.93 % per 1 %), …`; undefined if nothing is known to move it. `name` prints
- * a key path.
+ * `Most sensitive to fuel.injectors.static_flow (−0.93 % per 1 %), …`; undefined if nothing is known to move it. `name`
+ * prints a key path.
  */
 export function moversText(
   movers: readonly Mover[],
   name: (at: string) => string = (at) => at,
 ): string | undefined {
   if (movers.length === 0) return undefined;
-  return `Moved most by ${movers.map(({ at, text }) => `${name(at)} (${text})`).join(', ')}`;
+  return `Most sensitive to ${movers.map(({ at, text }) => `${name(at)} (${text})`).join(', ')}`;
 }

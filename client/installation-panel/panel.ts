@@ -63,7 +63,7 @@ class InstallationPanel extends FollowingPanel {
     if (!isLookedUp) this.document = document;
   }
 
-  /** Undefined if the text has changed since; the question is then asked again. */
+  /** Undefined if the text has changed since; the request is then made again. */
   async #question<Method extends CustomMethod>(
     method: Method,
     params: (document: AboutDocument) => Params<Method>,
@@ -106,7 +106,7 @@ async function add(added: Answer<'enginewright/addedState'> | undefined): Promis
   const { window, workspace, Uri, WorkspaceEdit } = vscode;
   if (!added) {
     void window.showErrorMessage(
-      'The state cannot be added: the text has changed, or its operating points are not a list of keys.',
+      'The state cannot be added: the text has changed, or operating_points is not a section of keys.',
     );
     return;
   }

@@ -20,7 +20,8 @@ export const compare: Command = {
     baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
     time: {
       value: 'SECONDS',
-      meaning: 'time after which no further file has its bounds compared; 0 compares none (default: 30 s)',
+      meaning:
+        'time after which the bounds of further files are not compared; 0 compares none (default: 30 s)',
     },
   },
   description: `Shows what changed (values, maps, wires, signals, protection), which derived values changed and their

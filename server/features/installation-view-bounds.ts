@@ -5,7 +5,7 @@ import { boundKey, boundLines, type Proved, VERDICT_MEANINGS, verdictCounts } fr
 import type { PlaceOf } from './installation-view-places.ts';
 import type { BoundsView } from './installation-view-types.ts';
 
-/** The bounds that have a limit; while none have been searched yet, only that. */
+/** The bounds that have a limit or, before any have been searched, only a note that the search is running. */
 export function boundsView(
   { installation, points }: Derivation,
   proved: Proved | undefined,
@@ -13,7 +13,7 @@ export function boundsView(
 ): BoundsView {
   const [engine] = installation.engines;
   if (!engine || !envelopeOf(engine, points)) return { status: 'unknown', summary: NO_ENVELOPE, rows: [] };
-  if (!proved) return { status: 'awaited', summary: 'Searching the bounds…', rows: [] };
+  if (!proved) return { status: 'awaited', summary: 'Searching for bounds…', rows: [] };
   const { bounds, isCurrent } = proved;
   return {
     status: isCurrent ? 'current' : 'outdated',

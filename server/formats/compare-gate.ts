@@ -82,7 +82,7 @@ function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
   return limit && isCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
-/** The rules for reduced margins, where findings have the rules of their checks. */
+/** The rules for reduced margins; findings have those of their checks instead. */
 export const LIMIT_RULES = {
   'limit-passed': {
     title: 'Derived value now beyond its limit',
@@ -101,7 +101,7 @@ export const LIMIT_RULES = {
   },
   'bound-broken': {
     title: 'Limit now broken in some state of the envelope',
-    help: 'Add the state in the message as an operating point to see how the value comes about.',
+    help: 'Add the state in the message as an operating point to see how the value is derived.',
     severity: 'warning',
   },
   'bound-open': {

@@ -44,7 +44,7 @@ export const chargeTemperatureHigh: Check = boundCheck({
     }
     yield {
       at,
-      message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'has')}.`,
+      message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'gives')}.`,
       fixes,
     };
   },
@@ -77,12 +77,12 @@ export const powerImplausible: Check = engineCheck({
   page: {
     catches:
       'An estimated power that differs from `engine.rated_power` by more than the tolerance. Power below the rating is reported for the most powerful operating point at full throttle and rated speed, power above it for any operating point.',
-    why: 'The estimate is computed from air, mixture and specific consumption. If it does not match the rating, something is wrong: the volumetric efficiency map, the boost target, the injector flow or the rating itself. Every pulse width is computed from these values.',
+    why: 'The estimate is computed from air, mixture and specific fuel consumption. If it does not match the rating, something is wrong: the volumetric efficiency map, the boost target, the injector flow or the rating itself. Every pulse width is computed from these values.',
     example: 'engine:\n  rated_power: 95 kW   # the fuel at take_off gives 120 kW',
     remedy:
-      'Compare the volumetric efficiency map and the specific consumption with a measured run, and correct what does not agree.',
+      'Compare the volumetric efficiency map and the specific fuel consumption with a measured run, and correct what does not agree.',
     basis:
-      'Fuel flow divided by specific consumption (Heywood, eq. 2.22). The tolerance is common practice, no source.',
+      'Fuel flow divided by specific fuel consumption (Heywood, eq. 2.22). The tolerance is common practice, no source.',
   },
   settings: {
     tolerance: {

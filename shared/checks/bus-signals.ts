@@ -68,7 +68,15 @@ function demandsOf(
     const values = reportable(installation, sensor);
     if (!values || (reference && values.reference && reference !== values.reference)) return [];
     const { low, high } = values;
-    return [{ low, high, whose: `the sensor \`${sensorName}\` reads to`, at: nodeOf(sensor), stated: false }];
+    return [
+      {
+        low,
+        high,
+        whose: `the readings of the sensor \`${sensorName}\` extend to`,
+        at: nodeOf(sensor),
+        stated: false,
+      },
+    ];
   });
 }
 
@@ -115,7 +123,10 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
 });
 
-/** The signals of a message that may not carry what the installation needs: all except those that cover their own stated range. */
+/**
+ * The signals of a message that may not carry what the installation needs: all except those that cover their own stated
+ * range.
+ */
 const doubtfulSignalsEach = memoMap(({ message }: NamedMessage) =>
   signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
 );

@@ -47,7 +47,7 @@ function isSlip(
     : Math.abs(cell.smooth) + smoothness.range;
   const least = Math.max(range * smoothness.range, settings.size * smoothness.size, cell.oneSided ? bend : 0);
   const by = departure(cell);
-  // This settles most cells. The roughness takes all other cells and is expensive, so it is computed last.
+  // This settles most cells. The roughness is computed from all other cells, which is slow, so it comes last.
   if (by <= 0 || by <= least || by <= 2 * spellings.stepIn(cell.row)) return false;
   return by > doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell);
 }
@@ -83,7 +83,7 @@ export const cellOutlier: Check = fileCheck({
   title: 'Cell does not fit its neighbours',
   page: {
     catches:
-      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, by extrapolation from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow for the differences between them and for the roughness of the table.',
+      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, by extrapolation from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow, given the span between the predictions and the roughness of the table.',
     why: 'One wrong digit among hundreds of cells is easily overlooked. When the engine reaches that speed and load, it causes a lean hole, a spike of advance or a surge of boost.',
     example:
       'values:\n  - [70, 74, 78, 81, 82]\n  - [75, 79, 38, 86, 87]   # 83 was meant\n  - [79, 83, 87, 90, 91]',

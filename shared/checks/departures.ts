@@ -24,7 +24,7 @@ function overrideUnknown(allChecks: AllChecks): Check {
     title: 'Unknown check or setting',
     page: {
       catches:
-        'A key under `checks:` that is not the ID of a check, or a setting that its check does not have. A check without a ' +
+        'A key under `checks:` that is not the ID of a check, or a setting that its check does not have. An entry without a ' +
         'reason is reported by `missing-key`, and the default threshold still applies.',
       why: 'The key looks as if it changed a threshold, but the default still applies.',
       example:

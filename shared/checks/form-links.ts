@@ -85,8 +85,8 @@ export const overlayKeyWithoutBase = engineCheck({
   title: 'Overlay key not in base file',
   page: {
     catches:
-      'A key of an overlay that its base file does not have, in a section that the base file has. The same for the keys that a ' +
-      'map set applies. Whole sections that an overlay adds are not reported.',
+      'A key of an overlay that its base file does not have, in a section that the base file has. Also a key that only a ' +
+      'map set has. Whole sections that an overlay adds are not reported.',
     why:
       'A change under another key leaves the value of the base file unchanged: an overlay with `takeoff` does not change the operating point ' +
       '`take_off`. A table that only one map set has is missing when another map set is selected.',
@@ -104,7 +104,7 @@ export const overlayKeyWithoutBase = engineCheck({
     const bases = engines.filter((root) => root !== file.root);
     if (bases.length > 0) {
       for (const { key, value } of file.root.entries) {
-        // These keys are compared with the checks themselves.
+        // Keys under `checks` are compared with the registered checks, not with the base file.
         if (key.text === 'checks') continue;
         const shape = childShape(rootShape, key.text);
         if (shape) yield* additions(shape, value, layersOf(bases, key.text), 'overlay');

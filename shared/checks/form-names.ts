@@ -34,7 +34,7 @@ export const quantityUnknown = fileCheck({
     why: 'The reading of a sensor for an unknown quantity is not used, and a limit that watches one never trips.',
     example: 'protection:\n  oil: { watches: oil_presure, below: { warning: 1 bar gauge } }',
     remedy:
-      'Use one of the known names. Add the number of a cylinder in brackets: `exhaust_gas_temperature[2]`.',
+      'Use one of the known names. For a quantity of one cylinder, add the cylinder number in brackets: `exhaust_gas_temperature[2]`.',
     basis: 'The file format.',
   },
   *find({ read, rootShape, path }) {

@@ -6,7 +6,9 @@ import type { Fix, Found, Subject } from './check.ts';
 import { checkEach } from './each.ts';
 import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
-/** Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference. */
+/**
+ * Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference.
+ */
 export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
   yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined);
 }
@@ -22,7 +24,7 @@ function pointOnScale(scale: QuantityValue, offset: QuantityValue | undefined): 
   if (unit.dimension === 'temperature' && unit.symbol !== 'K')
     return scaleInKelvin(scale, capital(nameOf(node)), offset ? [] : zeroReadings(scale, 'offset'));
   if (unit.dimension !== 'pressure' || reference === 'difference') return undefined;
-  const message = `${capital(nameOf(node))} is a pressure difference and must be without ${quote(referenceWords[reference!])}.`;
+  const message = `${capital(nameOf(node))} is a pressure difference and must be written without ${quote(referenceWords[reference!])}.`;
   return { at: node, message, fixes: [withoutReference(scale)] };
 }
 

@@ -137,7 +137,7 @@ export const textNotUtf8 = fileCheck({
     example: 'operating_points:\n  climb: { air_temperature: 15 \uFFFDC }',
     remedy:
       'Reopen the file in the encoding in which it was saved, often Windows-1252 or ISO 8859-1, and save it as UTF-8. Do not save ' +
-      'it before: the characters would be lost.',
+      'it before you reopen it: the characters would be lost.',
     basis: 'YAML 1.2.2, section 5.2: the encoding is UTF-8, UTF-16 or UTF-32. This program reads UTF-8.',
   },
   *find({ file, installation }) {

@@ -83,7 +83,7 @@ function* misplacedSpeeds(
   if (above && resume && resume.canonical >= above.canonical) {
     yield {
       at: resume.node,
-      message: `The fuel returns at ${resume.node.text}, which is not below the ${above.node.text} at which the cut begins.`,
+      message: `Fuel resumes at ${resume.node.text}, which is not below the ${above.node.text} at which the cut begins.`,
       related: [{ at: above.node, message: 'The speed at which the cut begins.' }],
     };
   }
@@ -98,7 +98,7 @@ function* misplacedSpeeds(
     yield {
       at: resume.node,
       severity: 'warning',
-      message: `The fuel returns only at ${resume.node.text}, which is not above the idle speed of ${idle.node.text}. The engine may stop first.`,
+      message: `Fuel resumes only at ${resume.node.text}, which is not above the idle speed of ${idle.node.text}. The engine may stop first.`,
       related,
     };
   }

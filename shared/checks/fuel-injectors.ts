@@ -85,7 +85,7 @@ export const injectorDutyHigh: Check = boundCheck({
   title: 'Injector duty over its limit',
   page: {
     catches:
-      'An operating point, or any other state in the envelope, with an injector duty above `fuel.injectors.maximum_duty` or, without one, above the threshold. It is an error if an operating point exceeds the limit that the file itself states, and information if it is not proved that no state exceeds the limit.',
+      'An operating point, or any other state in the envelope, with an injector duty above `fuel.injectors.maximum_duty` or, without one, above the threshold. It is an error if an operating point exceeds the limit that the file itself states, and information if the search neither proves the limit nor finds a state beyond it.',
     why: 'Near full duty an injector neither opens nor closes cleanly, and no margin is left for a cold day, a weak pump or the closed loop.',
     example:
       'fuel:\n  injectors:\n    static_flow: 240 cc/min   # 89 % at take_off, and maximum_duty is 85 %',
@@ -125,7 +125,7 @@ export const injectorDutyAtFault: Check = boundCheck({
   page: {
     catches:
       'An operating point, or any other state in the envelope, at which the injectors need more than their permitted duty with the rail at `fault_pressure`. Above 100 % it is an error.',
-    why: 'The controller compensates for falling fuel pressure with longer pulses. Without a margin of duty, a failing pump causes a lean mixture at full load.',
+    why: 'The controller compensates for falling fuel pressure with longer pulses. Without a duty margin, a failing pump causes a lean mixture at full load.',
     example: 'fuel:\n  rail: { pressure: 3.0 bar, fault_pressure: 1.2 bar }',
     remedy:
       'Fit larger injectors, or set a higher fault pressure together with a limit that reduces the load earlier.',
@@ -192,14 +192,14 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
     }
     yield {
       at: minimum.node,
-      message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'has')}.`,
+      message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'gives')}.`,
       related: pulse.related,
       fixes,
     };
   },
 });
 
-/** The states in which fuel may be injected: at most at the speed of the overrun cut, or at least at its pressure. */
+/** The states in which fuel may be injected: at or below the speed of the overrun cut, or at or above its pressure. */
 function injecting({ fuel }: StateConfiguration): Region[] {
   const { above, below } = fuel?.overrun_cut ?? {};
   if (!above || !below) return [{}];

@@ -176,7 +176,7 @@ export const mapSetPositionShared: Check = engineCheck({
 export const mapSetsNotProved: Check = engineCheck({
   id: 'map-sets-not-proved',
   severity: 'information',
-  title: 'Too many map sets to prove',
+  title: 'Too many map sets to check fully',
   page: {
     catches: `More than ${MOST_MAP_SETS} map sets. Bounds over all states are computed only for the first ${MOST_MAP_SETS}.`,
     why: 'Limits in the other map sets are checked at operating points and map cells only, so a state beyond a limit may go unnoticed.',
@@ -191,7 +191,7 @@ export const mapSetsNotProved: Check = engineCheck({
     if (!first) return;
     yield {
       at: nodeOf(first),
-      message: `The file has ${sets.length} map sets; bounds cover the first ${MOST_MAP_SETS}, so from this one on limits are not proved.`,
+      message: `The file has ${sets.length} map sets; bounds cover only the first ${MOST_MAP_SETS}, so limits are not proved for this map set and those after it.`,
     };
   },
 });

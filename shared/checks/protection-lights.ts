@@ -46,7 +46,7 @@ export const lightLostWithSensor: Check = engineCheck({
   page: {
     catches:
       'A limit with the action `light` and a single sensor whose substitute value reaches neither caution nor warning. Without `fault_outside`, the reading of a broken wire is used instead of the substitute value. A fault that the controller notices is skipped if there is a light with the meaning `status`.',
-    why: 'When the sensor fails, the limit no longer works: the light stays off whatever the engine does, and the pilot takes that for a healthy engine.',
+    why: 'When the sensor fails, the limit no longer works: the light stays off whatever the engine does, and the pilot assumes that the engine is healthy.',
     example:
       'sensors:\n  oil_temperature: { ..., fault_outside: 0.1..4.9 V, substitute: 90 °C }\nprotection:\n  oil_hot: { watches: oil_temperature, above: { warning: 128 °C }, action: [light] }   # and no light with the meaning status',
     remedy:

@@ -200,7 +200,7 @@ export const loopNeverWorks: Check = engineCheck({
       if (speed.high.canonical >= idle.canonical && speed.low.canonical <= maximum.canonical) continue;
       yield {
         at: speed.node,
-        message: `The lambda loop works at ${speed.node.text}, but the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
+        message: `The lambda loop is active at ${speed.node.text}, but the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
         related: [{ at: idle.node, message: 'The idle speed.' }],
       };
     }

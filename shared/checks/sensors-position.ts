@@ -64,7 +64,9 @@ export const sequentialNeedsPhase: Check = engineCheck({
 const USUAL_TEETH: ReadonlySet<number> = new Set([
   12, 24, 30, 32, 36, 40, 44, 48, 60, 72, 90, 120, 135, 180, 360,
 ]);
-/** With fewer edges per turn the controller can only guess the crank position between them. Common practice, no source. */
+/**
+ * With fewer edges per turn the controller can only guess the crank position between them. Common practice, no source.
+ */
 const FEWEST_EDGES = 4;
 
 export const wheelTeethImplausible: Check = engineCheck({
@@ -73,7 +75,7 @@ export const wheelTeethImplausible: Check = engineCheck({
   title: 'Implausible tooth count',
   page: {
     catches:
-      'A toothed wheel whose `teeth` seem to leave out the missing ones, that has too few edges, that has a gap of a quarter turn or more, or that has no gap while no cam sensor marks the start of the turn.',
+      'A toothed wheel whose `teeth` does not seem to include the missing teeth, that has too few edges, that has a gap of a quarter turn or more, or that has no gap while no cam sensor marks the start of the turn.',
     why: 'The controller divides a turn by the number of teeth. With a wrong count the controller never synchronises, or every spark is mistimed, by more the farther it is from the gap.',
     example:
       'crank: { measures: crank_position, kind: toothed-wheel, teeth: 58, missing: 2 }   # 60 positions, 2 of them missing',
@@ -91,19 +93,19 @@ export const wheelTeethImplausible: Check = engineCheck({
       if (counted - gap < FEWEST_EDGES) {
         yield {
           at: teeth.node,
-          message: `${counted} teeth with ${gap} missing leave ${counted - gap} edges per turn; the minimum is ${FEWEST_EDGES}.`,
+          message: `${counted} teeth with ${gap} missing leave ${counted - gap} edges per revolution; the minimum is ${FEWEST_EDGES}.`,
           related,
         };
       } else if (gap >= counted / 4) {
         yield {
           at: missing!.node,
-          message: `A gap of ${gap} in ${counted} teeth leaves a quarter of the turn or more without an edge.`,
+          message: `A gap of ${gap} in ${counted} teeth leaves at least a quarter of a revolution without an edge.`,
           related: [{ at: teeth.node, message: 'The teeth.' }],
         };
       } else if (gap > 0 && !USUAL_TEETH.has(counted) && USUAL_TEETH.has(whole)) {
         yield {
           at: teeth.node,
-          message: `${counted} seems to count only the teeth present; with the ${gap} missing ones the wheel has ${whole}.`,
+          message: `${counted} seems to be the number of teeth present; with the ${gap} missing ones the wheel has ${whole}.`,
           related,
           fixes: [
             {
@@ -116,7 +118,7 @@ export const wheelTeethImplausible: Check = engineCheck({
       } else if (gap === 0 && !hasPhase(sensors)) {
         yield {
           at: teeth.node,
-          message: `${quote(name)} has no gap and the engine has no cam sensor, so nothing marks the start of the turn.`,
+          message: `${quote(name)} has no gap and the engine has no cam sensor, so nothing marks the start of the revolution.`,
         };
       }
     }

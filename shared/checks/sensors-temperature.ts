@@ -80,7 +80,8 @@ export const thermistorResolutionPoor: Check = engineCheck({
   severity: 'warning',
   title: 'Thermistor resolution too coarse',
   page: {
-    catches: 'A thermistor whose input has a step larger than the limit at the hot end.',
+    catches:
+      'A thermistor for which one count of the input is a larger temperature step than the limit at the hot end.',
     why: 'A hot thermistor has a small resistance compared with its pull-up, so one degree changes the voltage very little. Near the temperature at which a limit must trip, the reading jumps in steps and shifts with every ohm in the connector.',
     example:
       'coolant_temperature: { kind: thermistor, pull_up: 47 kohm, resistance: { 0 °C: 5.89 kohm, 40 °C: 1.18 kohm, 100 °C: 0.187 kohm } }',

@@ -40,7 +40,7 @@ export const valueNotRepresentable: Check = engineCheck({
   page: {
     catches:
       'A value, cell or breakpoint between two counts of its field. A table has one finding, at the cell with the largest rounding. The finding is information if the rounding is small relative to the value, or to the largest value of the table.',
-    why: 'The engine runs on the stored value, not on the written one. Comparisons and sums of small corrections would use numbers that the controller never had.',
+    why: 'The engine runs on the stored value, not on the written one. Anyone who compares settings or adds up small corrections works with numbers that the controller never had.',
     example:
       'ignition:\n  advance: { unit: deg, values: [[18.3, 32]] }   # stored as i8 with 0.5 deg per count: 18.5 deg',
     remedy:
@@ -114,7 +114,7 @@ function writingKept(
   const title =
     rounded.length === 1
       ? `Change to ${keptText(worst)}`
-      : `Change ${rounded.length === 2 ? 'both' : `all ${rounded.length}`} to their stored values, here ${keptText(worst)}`;
+      : `Change ${rounded.length === 2 ? 'both' : `all ${rounded.length}`} values to what the controller stores, here ${keptText(worst)}`;
   return [{ title, safety: 'choice', edits }];
 }
 

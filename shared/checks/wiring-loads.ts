@@ -50,7 +50,7 @@ interface Loaded {
   readonly at: Node;
   readonly worst: Driven;
   readonly words: string;
-  /** On a pin of the wrong role, the pin is what is wrong. */
+  /** If the pin has the wrong role, the pin is the cause. */
   readonly cause: Node | undefined;
 }
 
@@ -149,7 +149,7 @@ export const generatorOverload: Check = engineCheck({
   title: 'Generator overloaded',
   page: {
     catches:
-      'Loads that together leave too small a margin on the continuous generator current. More than the whole current is an error. If the currents of the supply wires add up to more than the loads, those count instead.',
+      'Loads that together leave too small a margin on the continuous generator current. Loads above the whole generator current are an error. If the currents of the supply wires add up to more than the loads, those count instead.',
     why: 'An overloaded generator drains the battery, and the engine stops when the battery is empty.',
     example: 'harness:\n  supply: { generator_current: 12 A }   # injectors, coils and pump take 17 A',
     remedy:

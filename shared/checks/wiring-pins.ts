@@ -74,7 +74,7 @@ export const pinUnknown: Check = engineCheck({
       const name = controller.name?.text;
       const there = isContact(controller, pin);
       const what = there
-        ? `The file of ${name ? quote(name) : 'the controller'} does not describe pin ${quote(pin)}`
+        ? `The controller file ${name ? `of ${quote(name)} ` : ''}does not describe pin ${quote(pin)}`
         : `${name ? quote(name) : 'The controller'} has no pin ${quote(pin)}`;
       yield {
         at: use.pin.node,

@@ -38,7 +38,7 @@ export const targetCells = memoByBreathing((engine): readonly TargetCell[] => {
 /** `at 5500 rpm, 100 % throttle, map set tow` */
 export function targetCellText({ engine, point }: TargetCell): string {
   const { speed, throttle } = point.conditions;
-  const set = engine.mapSet === undefined ? '' : `, map set ${engine.mapSet}`;
+  const set = engine.mapSet === undefined ? '' : `, map set \`${engine.mapSet}\``;
   return `at ${formatStated(speed.canonical, 'rpm')}, ${formatStated(throttle!.canonical, '%')} throttle${set}`;
 }
 

@@ -77,7 +77,7 @@ export const scalingAtFull = perScaling(
 /** The value of one converter step where the scaling is steepest. */
 export const unitsPerBit = perScaling(
   'units_per_bit',
-  'Value per bit where the scaling is steepest',
+  'Value per count where the scaling is steepest',
   (sensor, inputs) => {
     const line = physics.steepestLine(scalingPoints(sensor));
     if (!line) return undefined;

@@ -158,7 +158,7 @@ export const thermistorFitError: FileValue = {
 /** The temperature change per converter step at the hot end, where the resistance is small against the pull-up. */
 export const thermistorResolutionHot = perThermistor(
   'thermistor_resolution_hot',
-  'Temperature per bit at the hot end',
+  'Temperature per count at the hot end',
   (thermistor, installation) => {
     const { sensor, curve, node } = thermistor;
     const hot = span(thermistor).high;

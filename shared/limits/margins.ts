@@ -14,10 +14,12 @@ import type { FurtherTargets } from '../proof/targets.ts';
 /** The advance beyond the highest usual one, at the manifold pressure of the state. */
 export const advanceBeyondUsual = {
   id: 'advance_beyond_usual',
-  label: 'Ignition advance beyond the highest usual for the charge',
+  label: 'Ignition advance beyond the highest usual advance for the charge',
 } as const;
 
-/** What is bounded because of limits that depend on the manifold pressure, by the thresholds of the checks. */
+/**
+ * The further values to bound because their limits depend on the manifold pressure, with the thresholds of the checks.
+ */
 export function furtherTargetsOf(subject: EngineSubject): FurtherTargets {
   const { highest, boost_step, compression_step } = thresholdsOf(advanceTooHighForCharge, subject);
   const { load } = thresholdsOf(singleFaultBeyondLimit, subject);

@@ -26,7 +26,7 @@ const power = { symbol: 'P', label: 'power', unit: 'W', show: 'kW', valid: [0, 5
 const fuelFlow = { symbol: 'm_f', label: 'fuel flow', unit: 'kg/s', show: 'kg/h', valid: [0, 0.5] } as const;
 const consumption = {
   symbol: 'b',
-  label: 'specific consumption',
+  label: 'specific fuel consumption',
   unit: 'kg/J',
   show: 'g/kWh',
   valid: [4e-8, 4e-7],

@@ -5,12 +5,12 @@ import { formula } from './formula.ts';
 const advance = { unit: 'deg', valid: [-90, 90] } as const;
 
 /**
- * The highest usual advance (deg before top dead centre) of a charge, on gasoline. Lower for more manifold pressure (Pa,
- * absolute) and for a higher compression ratio.
+ * The highest usual advance (deg before top dead centre) of a charge, on gasoline. Lower for more manifold pressure
+ * (Pa, absolute) and for a higher compression ratio.
  */
 export const usualAdvance = formula({
   id: 'usual-advance',
-  title: 'Highest usual advance of a charge',
+  title: 'Highest usual advance for a charge',
   expression: 'α_0 − s_p · (p_m − p_0) / Δp − s_r · (r_c − r_0)',
   terms: {
     highest: { ...advance, symbol: 'α_0', label: 'highest usual advance at the reference' },
@@ -43,6 +43,6 @@ export const advanceDifference = formula({
     advance: { ...advance, symbol: 'α', label: 'ignition advance' },
     from: { ...advance, symbol: 'α_u', label: 'advance to compare with' },
   },
-  result: { symbol: 'δ', label: 'difference of advance', unit: 'deg' },
+  result: { symbol: 'δ', label: 'difference in advance', unit: 'deg' },
   source: 'definition',
 });

@@ -38,7 +38,7 @@ export const converterStep = formula({
 /** Change of value that one converter step makes on the line between two points. */
 export const unitsPerBit = formula({
   id: 'units-per-bit',
-  title: 'Value per bit',
+  title: 'Value per count',
   expression: '|y₂ − y₁| / (V₂ − V₁) · δ',
   terms: {
     first: { symbol: 'y₁', label: 'value at the lower point', unit: '', valid: [-1e7, 1e7] },
@@ -47,7 +47,7 @@ export const unitsPerBit = formula({
     high: { symbol: 'V₂', label: 'input at the upper point', unit: 'V', valid: [-1, 30] },
     step: { symbol: 'δ', label: 'converter step', unit: 'V', show: 'mV', valid: [0, 0.1] },
   },
-  result: { symbol: 'Δy', label: 'value per bit', unit: '' },
+  result: { symbol: 'Δy', label: 'value per count', unit: '' },
   source: 'linear-scaling',
 });
 
@@ -115,7 +115,10 @@ export interface ScalingLine {
   readonly second: ScalingPoint;
 }
 
-/** The line that holds at an input (V): the outermost lines extend beyond the points. `undefined` where `scaledValue` is. */
+/**
+ * The line that holds at an input (V): the outermost lines extend beyond the points. `undefined` where `scaledValue`
+ * is.
+ */
 export function lineAt(points: readonly ScalingPoint[], input: number): ScalingLine | undefined {
   const lines = segments(points);
   return lines?.find(({ second }) => input <= second.input) ?? lines?.at(-1);

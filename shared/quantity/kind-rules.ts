@@ -71,7 +71,7 @@ const rules: Readonly<Record<Kind, KindRule>> = {
     example: '38 L/h',
     dimensions: ['volume flow', 'mass flow'],
   },
-  'specific consumption': rule('specific consumption', 'a specific consumption', '300 g/kWh'),
+  'specific consumption': rule('specific consumption', 'a specific fuel consumption', '300 g/kWh'),
   'specific energy': rule('specific energy', 'a specific energy', '42 MJ/kg'),
   'data size': rule('data size', 'a data size', '12 bit'),
   'data rate': rule('data rate', 'a data rate', '500 kbit/s'),

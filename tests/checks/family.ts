@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { diagnosticsOf } from '../../server/features/diagnostics.ts';
 import type { Analysis } from '../../shared/analysis.ts';
 import { families } from '../../shared/checks/registry.ts';
+import { plainEditor } from '../features/marked.ts';
 import {
   analyseCase,
   type Case,
@@ -37,6 +39,17 @@ function testCheck(rule: string): void {
     test.each(cases.map((one) => [one.title, one] as const))('%s', (_, one) => {
       const hint = `\`npm run fixtures:update ${rule}\` writes what is so now`;
       expect(caseAsItIs(one, rule, analysisOf(one)), hint).toBe(writtenCase(one.parts));
+    });
+
+    test('has no backticks in a list of problems that cannot show code', () => {
+      const messages = cases.flatMap((one) =>
+        diagnosticsOf(analysisOf(one), plainEditor).flatMap(({ message, relatedInformation }) => [
+          message,
+          ...(relatedInformation ?? []).map((related) => related.message),
+        ]),
+      );
+      expect(messages.length).toBeGreaterThan(0);
+      expect(messages.filter((message) => String(message).includes('`'))).toEqual([]);
     });
 
     test('a fix removes its finding', () => {

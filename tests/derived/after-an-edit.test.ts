@@ -3,7 +3,8 @@ import { beforeEach, describe, expect, test } from 'vitest';
 import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject, type Project } from '../../shared/configuration/project.ts';
 import { volumetricEfficiency } from '../../shared/derived/fuel.ts';
-import { allOfPoint } from '../../shared/derived/registry.ts';
+import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
+import { sensitivitiesOf } from '../../shared/derived/sensitivity.ts';
 import type { DerivedValue } from '../../shared/derived/value.ts';
 import { offsetsOf } from '../../shared/source/source-file.ts';
 
@@ -37,6 +38,26 @@ describe('an operating point, after an edit', () => {
     expect(tableText(after, same)).toMatch(/^x: \{ quantity: engine_speed[\s\S]*48\.5/);
     expect(tableText(before, filling)).toMatch(/^x: \{ quantity: engine_speed/);
     expect(tableText(before, filling)).not.toContain('48.5');
+  });
+
+  test('moves with the tables of its own text, also where a failed sensor changes one that it took over', () => {
+    const moved = ({ derivation, file }: Analysis) =>
+      fileValues
+        .flatMap((definition) => derivation!.get(definition))
+        .filter(({ id }) => id.startsWith('lambda_with_'))
+        .map((value) => [
+          value.id,
+          sensitivitiesOf(value).map(({ node, at, percentPerPercent }) => {
+            expect(file.chunks.has(node.chunk), at).toBe(true);
+            return [at, percentPerPercent];
+          }),
+        ]);
+    moved(before);
+    const after = withFilling('- [48, 56, 60, 57]', '- [48.5, 56, 60, 57]');
+    const found = moved(after);
+    expect(found.length).toBeGreaterThan(0);
+    project.forget(PATH);
+    expect(found).toEqual(moved(edited(after.file.text)));
   });
 
   test('that nothing was changed for is the same point', () => {

@@ -53,7 +53,7 @@ describe('a file that is written into', () => {
           }
         },
       ),
-      { numRuns: 300 },
+      { numRuns: 150 },
     );
   });
 

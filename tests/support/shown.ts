@@ -14,6 +14,7 @@ import type { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
 import { compareAnalyses } from '../../shared/compare/comparison.ts';
 import { fileValues, pointValues } from '../../shared/derived/registry.ts';
+import { sensitivitiesOf } from '../../shared/derived/sensitivity.ts';
 import type { DerivedValue, Input, Operand, Result } from '../../shared/derived/value.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { tablesIn } from '../../shared/tables/block.ts';
@@ -135,6 +136,10 @@ class ValueWriter {
       return {
         ...{ id, label, canonical, unit, show, reported, formula, substituted, sources, at, note },
         place: this.place(value.node),
+        movers: sensitivitiesOf(value).map(({ node, percentPerPercent }) => [
+          this.place(node),
+          percentPerPercent,
+        ]),
         inputs: value.inputs.map((input) => this.#input(input)),
       };
     });

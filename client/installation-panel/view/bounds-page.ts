@@ -14,13 +14,13 @@ const HEADS: readonly Head[] = [
   { key: 'state', label: 'State', unit: '', className: 'words' },
 ];
 
-/** A shape for each verdict, so that none is told by colour alone. */
+/** A shape for each verdict, so that colour is not the only sign of it. */
 const SHAPES: Readonly<Record<BoundRowView['verdict'], string>> = { holds: '✓', broken: '✕', open: '?' };
 
 /** The worst verdict first when sorted by it. */
 const RANKS: Readonly<Record<BoundRowView['verdict'], number>> = { broken: 0, open: 1, holds: 2 };
 
-const HINT = 'Select a row for the derivation in its state, the limit for its place in the text.';
+const HINT = 'Select a row for the derivation in its state, or a limit to go to it in the text.';
 
 /** Each limit with the bound over all states of the envelope, and the margin between them as a bar. */
 export function boundsPage({ bounds }: InstallationView, host: Host): HTMLElement[] {
