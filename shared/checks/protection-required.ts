@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { limitsOf } from '../derived/protection.ts';
+import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
@@ -68,5 +69,30 @@ export const actionWithoutEffect: Check = engineCheck({
         yield { at: reduce.node, message: `${quote(name)} reduces boost, but the engine has none.` };
       }
     }
+  },
+});
+
+export const oilPressureLimitMissing: Check = engineCheck({
+  id: 'oil-pressure-limit-missing',
+  severity: 'warning',
+  title: 'Oil pressure limit missing',
+  page: {
+    catches:
+      'An oil pressure that a sensor measures and that no lower limit watches, in a file with a `protection` section.',
+    why: 'An engine without oil pressure fails within a minute. The sensor is there, but the pilot must look at the gauge at the right moment.',
+    example:
+      'sensors:\n  oil_pressure: { measures: oil_pressure, kind: linear, scaling: { ... } }\nprotection:\n  overspeed: { ... }   # and no limit watches oil_pressure',
+    remedy: 'Add a limit with a light.',
+    basis: 'Common practice, no source.',
+  },
+  *find({ installation: { configuration, engines } }) {
+    const [sensor] = sensorsMeasuring(configuration, 'oil_pressure');
+    if (!configuration.protection || !sensor) return;
+    const limits = engines.flatMap((engine) => limitsOf(engine.configuration));
+    if (limits.some(({ watches, direction }) => watches === 'oil_pressure' && direction === 'below')) return;
+    yield {
+      at: sensor[1].measures!.node,
+      message: `${quote(sensor[0])} measures the oil pressure, but no limit warns when it is low.`,
+    };
   },
 });

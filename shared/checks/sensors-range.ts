@@ -4,6 +4,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import { highestOfEngine } from '../derived/boost-target.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
+import { limitsOf, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import {
   type NamedSensor,
   type Reportable,
@@ -123,6 +124,19 @@ function reachedTargets(engine: Engine): number[] {
   return speeds.flatMap((speed) => pressures.flatMap((pressure) => lookUp(map, speed, pressure) ?? []));
 }
 
+/** The lowest oil pressure at which a limit comes on. */
+const oil: Demanding = ({ installation: { engines } }, { reference }) => {
+  const bounds = engines
+    .flatMap(({ configuration }) => limitsOf(configuration))
+    .filter(({ watches, direction }) => watches === 'oil_pressure' && direction === 'below')
+    .flatMap((limit) => thresholdsOf(limit))
+    .filter(({ threshold }) => referenceOf(threshold) === reference)
+    .flatMap(({ threshold }) => writtenValues(threshold).map(({ canonical }) => canonical));
+  if (bounds.length === 0) return [];
+  const show = reference === 'absolute' ? 'bar abs' : 'bar gauge';
+  return [{ side: 'low', canonical: minimumOf(bounds), show, words: 'a limit comes on below' }];
+};
+
 const DEMANDS: Readonly<Record<string, Demanding>> = {
   manifold_pressure: manifold,
   ambient_pressure: ambient,
@@ -132,7 +146,17 @@ const DEMANDS: Readonly<Record<string, Demanding>> = {
   intake_air_temperature: temperature,
   throttle_position: throttle,
   lambda,
+  oil_pressure: oil,
 };
+
+/** What a sensor reports, by its scaling if that ends before the fault bounds: beyond it the data sheet says nothing. */
+function reachOf({ installation }: EngineSubject, sensor: Sensor): Reportable | undefined {
+  const reach = reportable(installation, sensor);
+  const ends = sensor.scaling?.points.map(({ to }) => to.canonical) ?? [];
+  if (!reach || ends.length < 2) return reach;
+  const [low, high] = [Math.max(reach.low, minimumOf(ends)), Math.min(reach.high, maximumOf(ends))];
+  return { ...reach, low, high, by: 'by its scaling' };
+}
 
 const isMissed = ({ side, canonical }: Demand, { low, high }: Reportable): boolean =>
   side === 'low' ? passes(low, canonical) : passes(canonical, high);
@@ -149,7 +173,7 @@ export const sensorRangeShort: Check = engineCheck({
   title: 'Sensor range too short',
   page: {
     catches:
-      'A sensor that cannot read what the engine runs at: manifold pressure at idle, ambient pressure at the highest altitude, the pressure that the fuel regulator holds, a cold start, the throttle of the operating points, or the lambda targets. One of several sensors of a quantity is enough.',
+      'A sensor that cannot read what the engine runs at: manifold pressure at idle, ambient pressure at the highest altitude, the pressure that the fuel regulator holds, a cold start, the throttle of the operating points, the lambda targets, or an oil pressure at which a limit comes on. One of several sensors of a quantity is enough.',
     why: 'At the end of its range a sensor reads the same whatever happens. The controller then takes a lower manifold pressure for the end of the range and injects too much, or corrects the mixture by a reading that cannot change.',
     example:
       'fuel: { rail: { pressure: 3.0 bar, ... } }\nsensors:\n  fuel_pressure: { measures: fuel_pressure, kind: ratiometric, scaling: { 0.5 V: 0 bar, 4.5 V: 2.5 bar } }',
@@ -191,7 +215,7 @@ function* shortOf(
   demanding: Demanding,
   settings: Settings,
 ): Generator<Found> {
-  const reaches = alike.map(([, sensor]) => reportable(subject.installation, sensor));
+  const reaches = alike.map(([, sensor]) => reachOf(subject, sensor));
   const [[name, sensor], reach] = [alike[0]!, reaches[0]];
   if (!reach || reaches.some((one) => !one || one.reference !== reach.reference)) return;
   for (const demand of demanding(subject, reach, settings)) {
