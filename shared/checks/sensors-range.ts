@@ -188,7 +188,7 @@ export const sensorRangeShort: Check = engineCheck({
     },
     cold: {
       kind: 'temperature',
-      value: '0 °C',
+      value: '-15 °C',
       meaning: 'Temperature that the sensors of coolant and air must read.',
     },
     rail: {
