@@ -16,6 +16,7 @@ import * as ignition from './ignition.ts';
 import * as loads from './loads.ts';
 import * as loops from './loops.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
+import * as propeller from './propeller.ts';
 import { injectorFlowAtRailPressure } from './rail-flow.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
@@ -141,6 +142,14 @@ export const pointValues: readonly PointValue[] = [
   fuel.fuelVolumeFlow,
   fuel.estimatedPower,
   fuel.brakeMeanEffectivePressure,
+  propeller.propellerSpeed,
+  propeller.gearboxTorque,
+  propeller.gearboxTorqueWarm,
+  propeller.propellerTipSpeed,
+  propeller.propellerTipMach,
+  propeller.bladePassingFrequency,
+  propeller.propellerAbsorbedPower,
+  propeller.propellerBalanceSpeed,
   ignition.ignitionAdvance,
   coil.dwell,
   coil.coilCurrentAtPoint,

@@ -6,6 +6,7 @@ import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
 import { advanceTooHighForCharge } from '../checks/ignition-detonation.ts';
+import { propellerTipMachHigh } from '../checks/propeller-limits.ts';
 import { loopAuthorityExceedsLimit } from '../checks/protection-authority.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
 import { thresholdsOf } from '../checks/run.ts';
@@ -47,6 +48,7 @@ import {
   lambdaAtFullLeaning,
 } from '../derived/loops.ts';
 import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
+import { gearboxTorqueWarm, propellerSpeed, propellerTipMach } from '../derived/propeller.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
 import { dutyOfRichest, lambdaOfLeanest, pulseWidthOfLeanest } from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
@@ -273,6 +275,15 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   [coilEnergyAtMinimumSupply, sparkEnergy],
   [dwellShare, dwellLimit],
   [dwellShareAtMinimumSupply, dwellLimit],
+  [
+    propellerSpeed,
+    most('maximum propeller speed', ({ configuration: { propeller } }) => stated(propeller?.maximum_speed)),
+  ],
+  [
+    gearboxTorqueWarm,
+    most('maximum gearbox torque', ({ configuration: { gearbox } }) => stated(gearbox?.maximum_torque)),
+  ],
+  [propellerTipMach, most('usual limit', threshold(propellerTipMachHigh, 'limit'))],
   [meanPistonSpeed, usualPistonSpeed],
   [meanPistonSpeedAtMaximumSpeed, usualPistonSpeed],
   [driverCurrent, driverLimit],

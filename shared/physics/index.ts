@@ -11,6 +11,7 @@ import * as injector from './injector.ts';
 import * as knock from './knock.ts';
 import * as loops from './loops.ts';
 import * as margins from './margins.ts';
+import * as propeller from './propeller.ts';
 import * as trim from './trim.ts';
 
 export * from './atmosphere.ts';
@@ -26,6 +27,7 @@ export * from './injector.ts';
 export * from './knock.ts';
 export * from './loops.ts';
 export * from './margins.ts';
+export * from './propeller.ts';
 export * from './sources.ts';
 export * from './trim.ts';
 
@@ -42,6 +44,7 @@ const subjects = [
   knock,
   loops,
   margins,
+  propeller,
   trim,
 ];
 
