@@ -1,5 +1,10 @@
 import { injectorDuty, targetLambda } from '../derived/fuel.ts';
-import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
+import {
+  dutyAtFullEnrichment,
+  highestExhaustTarget,
+  lambdaAtFullEnrichment,
+  lambdaAtFullLeaning,
+} from '../derived/loops.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
 import { valueText } from '../derived/value.ts';
@@ -109,11 +114,9 @@ export const exhaustAuthorityShort: Check = engineCheck({
   },
   *find({ installation: { engines } }, { cooling }) {
     for (const { configuration } of engines) {
-      const {
-        target,
-        limit,
-        enrichment_authority: authority,
-      } = configuration.closed_loop?.exhaust_gas_temperature ?? {};
+      const target = highestExhaustTarget(configuration);
+      const { limit, enrichment_authority: authority } =
+        configuration.closed_loop?.exhaust_gas_temperature ?? {};
       if (!target || !limit || !authority) continue;
       const needed = limit.canonical - target.canonical;
       const reach = authority.canonical * 100 * cooling;

@@ -6,6 +6,7 @@ import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
+import * as ranges from './protection-ranges.ts';
 import * as reach from './protection-reach.ts';
 import * as speed from './protection-speed.ts';
 
@@ -17,6 +18,7 @@ export const protection: Family = {
     ...Object.values(reach),
     ...Object.values(speed),
     ...Object.values(loops),
+    ...Object.values(ranges),
     ...Object.values(authority),
     ...Object.values(effects),
     singleFaultBeyondLimit,

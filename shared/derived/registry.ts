@@ -5,6 +5,7 @@ import * as atmosphere from './atmosphere.ts';
 import * as boostTarget from './boost-target.ts';
 import * as bus from './bus.ts';
 import * as busSignals from './bus-signals.ts';
+import * as capacitive from './capacitive.ts';
 import * as chargeAir from './charge-air.ts';
 import * as coil from './coil.ts';
 import * as budget from './current-budget.ts';
@@ -20,6 +21,7 @@ import * as propeller from './propeller.ts';
 import { injectorFlowAtRailPressure } from './rail-flow.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
+import * as servo from './servo.ts';
 import * as temperature from './temperature-sensors.ts';
 import * as thermistor from './thermistors.ts';
 import * as trim from './trim.ts';
@@ -51,6 +53,8 @@ const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
       coil.coilEnergyAtMinimumSupply,
       coil.dwellShare,
       coil.dwellShareAtMinimumSupply,
+      capacitive.sparkEnergyAtCranking,
+      capacitive.cylindersWithoutCircuit,
     ],
   ],
   ['boost', [boostTarget.highestBoostTarget, boostTarget.criticalAltitudeOfHighestTarget]],
@@ -121,6 +125,11 @@ export const pointValues: readonly PointValue[] = [
   chargeAir.compressorOutletTemperature,
   chargeAir.chargeTemperature,
   chargeAir.criticalAltitude,
+  servo.wastegateBasePosition,
+  servo.wastegateLowestPosition,
+  servo.wastegateHighestPosition,
+  servo.pressureServoClosed,
+  servo.pressureServoOpen,
   fuel.volumetricEfficiency,
   fuel.targetLambda,
   fuel.airMassPerCycle,
@@ -155,11 +164,15 @@ export const pointValues: readonly PointValue[] = [
   coil.coilCurrentAtPoint,
   coil.coilEnergyAtPoint,
   coil.dwellShareAtPoint,
+  capacitive.sparkEnergy,
+  capacitive.triggerDelayAngle,
+  capacitive.advanceDelivered,
   loops.lowestFuelPressure,
   loops.dutyAtFullEnrichment,
   loops.lambdaAtFullEnrichment,
   loops.lambdaAtFullLeaning,
   loops.advanceAtMaximumRetard,
+  loops.knockThreshold,
   cylinder.meanPistonSpeed,
 ];
 

@@ -12,6 +12,7 @@ import * as knock from './knock.ts';
 import * as loops from './loops.ts';
 import * as margins from './margins.ts';
 import * as propeller from './propeller.ts';
+import * as servo from './servo.ts';
 import * as trim from './trim.ts';
 
 export * from './atmosphere.ts';
@@ -28,6 +29,7 @@ export * from './knock.ts';
 export * from './loops.ts';
 export * from './margins.ts';
 export * from './propeller.ts';
+export * from './servo.ts';
 export * from './sources.ts';
 export * from './trim.ts';
 
@@ -45,6 +47,7 @@ const subjects = [
   loops,
   margins,
   propeller,
+  servo,
   trim,
 ];
 

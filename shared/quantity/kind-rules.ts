@@ -54,6 +54,7 @@ const rules: Readonly<Record<Kind, KindRule>> = {
   capacitance: rule('capacitance', 'a capacitance', '1.5 uF'),
   frequency: rule('frequency', 'a frequency', '7.5 kHz'),
   angle: rule('angle', 'an angle', '12 deg'),
+  'crank angle': { ...rule('angle', 'a crank angle', '240 deg'), mayBeBare: true },
   power: rule('power', 'a power', '95 kW'),
   torque: rule('torque', 'a torque', '165 Nm'),
   energy: rule('energy', 'an energy', '75 mJ'),

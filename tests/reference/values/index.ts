@@ -11,6 +11,7 @@ import { loadValues } from './loads.ts';
 import { loopValues } from './loops.ts';
 import { marginValues } from './margins.ts';
 import { propellerValues } from './propeller.ts';
+import { servoValues } from './servo.ts';
 import { trimValues } from './trim.ts';
 
 /** Every outside value, by subject. */
@@ -27,5 +28,6 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   loops: loopValues,
   margins: marginValues,
   propeller: propellerValues,
+  servo: servoValues,
   trim: trimValues,
 };
