@@ -45,6 +45,7 @@ const OWN: ReadonlySet<string> = new Set([
   'injector_pulse_width',
   'injector_duty',
   'fuel_flow',
+  'wastegate_position_demand',
 ]);
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
@@ -201,8 +202,8 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
   const lists = watchers(engines.map(({ configuration }) => configuration));
   for (const names of [...axesOfEach(tables, undefined), ...watchedByEach(lists, undefined)])
     for (const name of names) used.add(name);
-  if (engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above))
-    used.add('coolant_temperature');
+  const loops = engines.flatMap(({ configuration }) => Object.values(configuration.closed_loop ?? {}));
+  if (loops.some((loop) => 'active_above' in loop)) used.add('coolant_temperature');
   return used;
 }
 
