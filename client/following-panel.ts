@@ -1,6 +1,6 @@
 import * as vscode from 'vscode';
 
-/** A panel that follows a text: after a burst of changes it asks about the text again. */
+/** A panel that follows a text: after a burst of changes it requests its data again. */
 export abstract class FollowingPanel implements vscode.Disposable {
   /** The text that the panel is about. */
   protected document: vscode.TextDocument | undefined;
@@ -25,7 +25,7 @@ export abstract class FollowingPanel implements vscode.Disposable {
     ];
   }
 
-  /** Asks about the text and shows the answer, unless another question was asked since. */
+  /** Requests the data for the text and shows it, unless a newer request has been made since. */
   protected abstract ask(): Promise<void>;
 
   /** Disposes of these with the panel. */
@@ -43,7 +43,7 @@ export abstract class FollowingPanel implements vscode.Disposable {
     this.#waiting = setTimeout(() => void this.ask(), this.quiet);
   }
 
-  /** Begins a question; the result says whether it is still the last one. */
+  /** Begins a request; the returned function tests whether it is still the latest one. */
   protected begin(): () => boolean {
     const mine = ++this.#asked;
     return () => mine === this.#asked;

@@ -63,15 +63,18 @@ export class Analyses {
     return analysis;
   }
 
-  /** A number that differs whenever another analysis may follow; undefined if the file has changed since its last one. */
+  /**
+   * A number that changes whenever the analysis may change; undefined if the file has changed since it was last
+   * analysed.
+   */
   versionOf(path: string): number | undefined {
     const state = this.#states.get(path);
     return state && state.analysedIn === state.version ? state.version : undefined;
   }
 
   /**
-   * Replaces the current analysis of a file by the one in which all checks have run, as a new version. If the current one
-   * was evicted meanwhile, the new one is not kept either.
+   * Replaces the current analysis of a file by the one in which all checks have run, as a new version. If the current
+   * one was evicted meanwhile, the new one is not kept either.
    */
   complete(analysis: Analysis): void {
     const { path } = analysis.file;

@@ -69,7 +69,7 @@ export function baselineOf(name: string, files: readonly CheckedFile[]): Baselin
 }
 
 export interface Applied {
-  /** With the findings that the baseline lists set apart. */
+  /** The checked files. Findings in the baseline are kept in `known`. */
   readonly files: readonly CheckedFile[];
   /** Entries of the checked files that match no finding any more. */
   readonly gone: readonly BaselineEntry[];

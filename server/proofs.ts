@@ -13,16 +13,16 @@ interface Documents {
   complete(analysis: Analysis): void;
 }
 
-/** How long (ms) nobody must have typed before bounds are searched, and how long the search may delay a request. */
+/** How long (ms) after the last edit the search for bounds starts, and how long it may delay a request. */
 const IDLE = 300;
 const SLICE = 10;
 
-/** The documents whose bounds are kept; with bounds, an analysis is kept. */
+/** The documents whose bounds are kept; keeping the bounds of a document also keeps its analysis. */
 const MOST_FOUND = 8;
 
 /**
- * Searches bounds while nobody types: first those that checks need, then, for documents of which something has asked for
- * them, all others that have a limit. The search runs in short slices, and the next edit stops it.
+ * Searches bounds while nobody types: first those that checks need, then, for documents whose bounds have been
+ * requested, all others that have a limit. The search runs in short slices, and the next edit stops it.
  */
 export class Proofs {
   readonly #documents: Documents;
@@ -30,9 +30,9 @@ export class Proofs {
   readonly #wanted = new Set<string>();
   readonly #found = new Map<string, { readonly of: Analysis; readonly bounds: readonly LimitedBound[] }>();
   #timer: NodeJS.Timeout | undefined;
-  /** Is told when findings or bounds of a document have been completed. */
+  /** Called when findings or bounds of a document have been completed. */
   onCompleted: (uri: string) => void = () => {};
-  /** Is told of faults of the program. */
+  /** Called with internal errors. */
   onFault: (fault: unknown) => void = () => {};
 
   constructor(documents: Documents) {
@@ -73,7 +73,8 @@ export class Proofs {
   async complete(path: string, isStopped = () => false): Promise<boolean> {
     const analysis = this.#documents.analysisOf(path);
     if (!analysis || isSearched(analysis)) return true;
-    // The analysis itself may be evicted during the search; its version tells whether it is still that of the text.
+    // The analysis itself may be evicted during the search; its version shows whether it is still that of the current
+    // text.
     const version = this.#documents.versionOf(path);
     const isCurrent = () => !isStopped() && this.#documents.versionOf(path) === version;
     const complete = await inSlices(searched(analysis), isCurrent);
@@ -81,7 +82,10 @@ export class Proofs {
     return this.#documents.isComplete(path);
   }
 
-  /** Completes findings and bounds of an open document now, and tells of it. Returns whether they are those of the current text. */
+  /**
+   * Completes findings and bounds of an open document now, and calls `onCompleted`. Returns whether they are those of
+   * the current text.
+   */
   async settle(uri: string, isStopped = () => false): Promise<boolean> {
     if (!(await this.#completeFindings(uri, isStopped))) return false;
     this.#wanted.add(uri);

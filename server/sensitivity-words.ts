@@ -33,8 +33,8 @@ function effectText({ canonical, show }: DerivedValue, percent: number): string 
 }
 
 /**
- * `Moved most by fuel.injectors.static_flow (−0.93 % per 1 %), …`; undefined if nothing is known to move it. `name` prints
- * a key path.
+ * `Most sensitive to fuel.injectors.static_flow (−0.93 % per 1 %), …`; undefined if nothing is known to move it. `name`
+ * prints a key path.
  */
 export function moversText(
   movers: readonly Mover[],

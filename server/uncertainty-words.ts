@@ -8,8 +8,8 @@ import { NO_PREFERENCE, preferred } from './preferred-units.ts';
 const MOST_SHARES = 3;
 
 /**
- * `1.471 ms to 1.552 ms within the tolerances of the file; standard uncertainty 0.023 ms, with 71 % of the variance from
- * fuel.injectors.static_flow`. Empty if the value follows from no number with a tolerance.
+ * `1.471 ms to 1.552 ms within the tolerances of the file; standard uncertainty 0.023 ms, with 71 % of the variance
+ * from fuel.injectors.static_flow`. Empty if the value depends on no number with a tolerance.
  */
 export function uncertaintyNotes(value: DerivedValue, units = NO_PREFERENCE): string[] {
   const uncertainty = uncertaintyOf(value);

@@ -36,15 +36,15 @@ export interface Analysis {
 
 /**
  * Analyses a file of the project. Returns undefined if the file does not exist or is neither an engine file nor a
- * controller file. Never throws. With the earlier analysis of the same file, only the checks that read something
- * changed since then run again.
+ * controller file. Never throws. If the earlier analysis of the same file is given, only the checks that read something
+ * that has changed since then run again.
  */
 export function analyse(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const analysis = analyseBriefly(project, path, earlier);
   return analysis && finished(searched(analysis));
 }
 
-/** Like `analyse`, without the checks that must search bounds for it: `searched` runs them. */
+/** Like `analyse`, but leaves out the checks that would have to search bounds; `searched` runs them. */
 export function analyseBriefly(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const kind = fileKind(path);
   const file = kind && project.source(path);
@@ -57,7 +57,7 @@ export function analyseBriefly(project: Project, path: string, earlier?: Analysi
   return { kind, file, files, subject, installation, derivation, findings, accepted, asked };
 }
 
-/** The analysis with the findings of all checks. It can pause. */
+/** Completes the analysis with the findings of all checks. The computation can pause. */
 export function* searched(analysis: Analysis): Generator<Pause, Analysis> {
   if (isSearched(analysis)) return analysis;
   const { findings, accepted, asked } = yield* runSearches(analysis.asked, analysis.files);
@@ -75,7 +75,8 @@ export const readingsOf = ({ subject }: Analysis): readonly Reading[] => listed(
 /** What a node of the file was read as; undefined if it could not be read. */
 export function readingAt({ kind, file }: Analysis, node: Node): Reading | undefined {
   const path = pathOf(node);
-  // Of a duplicate key only the first entry is read, but the second may have a reading from before the edit.
+  // Only the first entry of a duplicate key is read, but the second may still have a cached reading from before the
+  // edit.
   if (nodeAtPath(file.root, path) !== node) return undefined;
   const shapes = path.map((_, i) => shapeAt(rootShape(kind), path.slice(0, i + 1)));
   const shape = shapes.pop();

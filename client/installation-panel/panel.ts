@@ -63,7 +63,7 @@ class InstallationPanel extends FollowingPanel {
     if (!isLookedUp) this.document = document;
   }
 
-  /** Undefined if the text has changed since; the question is then asked again. */
+  /** Undefined if the text has changed since; the request is then made again. */
   async #question<Method extends CustomMethod>(
     method: Method,
     params: (document: AboutDocument) => Params<Method>,

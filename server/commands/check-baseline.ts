@@ -24,7 +24,7 @@ function baselineFor(
   return baseline;
 }
 
-/** The files, with the findings that the baseline lists set apart; reports their number on the error output. */
+/** The files, with the findings in the baseline listed separately; reports how many those are on the error output. */
 export function passBaseline(
   call: Call,
   files: readonly CheckedFile[],

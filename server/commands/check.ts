@@ -97,7 +97,7 @@ function shownIn(
   return { file: shown[0]!, files: shown, findings, accepted };
 }
 
-/** The files, with the findings that a baseline lists set apart if the call names one. */
+/** The files; if the call names a baseline, the findings in it are listed separately. */
 async function passed(call: Call, files: readonly CheckedFile[], problems: readonly string[]) {
   if (call.option('baseline') === undefined && call.option('write-baseline') === undefined) return files;
   const { passBaseline } = await import('./check-baseline.ts');

@@ -26,7 +26,7 @@ const SHOWN: readonly {
   },
 ];
 
-/** The bounds without a fault as hints; of several map sets with one place, the furthest. */
+/** The bounds without a fault as hints; if several map sets have a bound at one place, only the furthest one. */
 export function boundParts(
   { installation }: Derivation,
   { bounds, isCurrent }: Proved,

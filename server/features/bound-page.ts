@@ -29,7 +29,7 @@ export function boundsPage({ bounds, isCurrent }: Proved): string | undefined {
   );
 }
 
-/** What a face says of bounds that were searched before the last edit. */
+/** Marks bounds that were searched before the last edit. */
 export const OUTDATED = '(before the last edit)';
 
 function row({ label, place, bound, reached, limit, margin, verdict, witness, of }: BoundLine): string[] {

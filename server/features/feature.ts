@@ -28,8 +28,8 @@ export interface Answering {
     otherwise: Result,
   ): (params: Params) => Result;
   /**
-   * Completes the findings of the document of a request, if that is needed. Returns whether they are those of the current
-   * text.
+   * Completes the findings of the document of a request, if that is needed. Returns whether they are those of the
+   * current text.
    */
   settled(
     params: AboutDocument,
@@ -38,7 +38,8 @@ export interface Answering {
   ): Promise<boolean>;
   /**
    * Answers from every file of the workspace, one after the other. Other messages are handled in between, a cancelled
-   * request stops, and the editor shows progress if there is much to read. `prepare` may take time for a file before.
+   * request stops, and the editor shows progress if there is much to read. `prepare` is called for each file first and
+   * may be slow.
    */
   fileByFile<Params, Part>(
     answer: (path: string, params: Params, editor: Editor, workspace: Workspace) => readonly Part[],

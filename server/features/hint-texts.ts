@@ -3,8 +3,8 @@ import { formatQuantity } from '../../shared/quantity/index.ts';
 import { NO_PREFERENCE, preferred } from '../preferred-units.ts';
 
 /**
- * The text of a hint; `number` is the value with its unit. Values without a text have no hint. Keep texts short: VS Code
- * cuts the hints of a line after 43 characters.
+ * The text of a hint; `number` is the value with its unit. Values without a text have no hint. Keep texts short: VS
+ * Code cuts the hints of a line after 43 characters.
  */
 export type HintText = (number: string) => string;
 
@@ -63,7 +63,10 @@ export const pointHints: Readonly<Record<string, HintText>> = {
   estimated_power: bare,
 };
 
-/** The number of a hint, to three digits; the tooltip has the exact number. For several values, the lowest and the highest. */
+/**
+ * The number of a hint, to three digits; the tooltip has the exact number. For several values, the lowest and the
+ * highest.
+ */
 export function hintNumber(values: readonly DerivedValue[], units = NO_PREFERENCE): string {
   const numbers = [...values].sort((a, b) => a.canonical - b.canonical);
   const [low, high] = [numbers[0]!, numbers.at(-1)!].map((value) =>

@@ -5,7 +5,7 @@ import { boundKey, boundLines, type Proved, VERDICT_MEANINGS, verdictCounts } fr
 import type { PlaceOf } from './installation-view-places.ts';
 import type { BoundsView } from './installation-view-types.ts';
 
-/** The bounds that have a limit; while none have been searched yet, only that. */
+/** The bounds that have a limit or, before any have been searched, only a note that the search is running. */
 export function boundsView(
   { installation, points }: Derivation,
   proved: Proved | undefined,

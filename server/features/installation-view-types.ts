@@ -36,7 +36,7 @@ export interface BoundsView {
 }
 
 export interface BoundRowView {
-  /** The name to request the explanation of its state by. */
+  /** The name by which to request the explanation of its state. */
   readonly value: string;
   readonly label: string;
   /** Map set and fault. */
@@ -80,7 +80,7 @@ export interface CellView {
   readonly text: string;
   /** For sorting and bar length; null for a cell without a number. */
   readonly number: number | null;
-  /** The name to request its explanation by; null for a written value. */
+  /** The name by which to request its explanation; null for a written value. */
   readonly value: string | null;
   /** Where it is written; null for a derived value. */
   readonly place: Place | null;
@@ -106,7 +106,7 @@ export interface Explanation {
   readonly formula: string;
   readonly substituted: string;
   readonly inputs: readonly InputView[];
-  /** `Moved most by fuel.injectors.static_flow (−0.93 % per 1 %), …` */
+  /** `Most sensitive to fuel.injectors.static_flow (−0.93 % per 1 %), …` */
   readonly movers: string | null;
   readonly sources: readonly string[];
   /** The place that it belongs to. */

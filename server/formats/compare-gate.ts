@@ -82,7 +82,7 @@ function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
   return limit && isCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
-/** The rules for reduced margins, where findings have the rules of their checks. */
+/** The rules for reduced margins; findings have those of their checks instead. */
 export const LIMIT_RULES = {
   'limit-passed': {
     title: 'Derived value now beyond its limit',

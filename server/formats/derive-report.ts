@@ -47,15 +47,15 @@ export function originsOf({ inputs, substituted }: DerivedValue): string[] {
 }
 
 /**
- * The note of a value, each number of its formula that is outside its range (`ambient temperature 107 K is outside 180 to
- * 340 K, the range in which this formula is meant to hold`), and what tolerances leave open.
+ * The note of a value, each number of its formula that is outside its range (`ambient temperature 107 K is outside 180
+ * to 340 K, the range in which this formula is meant to hold`), and its uncertainty from tolerances.
  */
 export const notesOf = (value: DerivedValue, units = NO_PREFERENCE): string[] => [
   ...(value.note === undefined ? [] : [value.note]),
   ...furtherNotesOf(value, units),
 ];
 
-/** What a value shows beside its own note: numbers outside their range, and what tolerances leave open. */
+/** What a value shows beside its own note: numbers outside their range, and its uncertainty from tolerances. */
 export const furtherNotesOf = (value: DerivedValue, units = NO_PREFERENCE): string[] => [
   ...rangeNotesOf(value, units),
   ...uncertaintyNotes(value, units),

@@ -39,5 +39,5 @@ export function fingerprints(
     known.get(finding) ?? byKey.get(keyOf(finding)) ?? fingerprintsOf(checked, [finding])[0]!;
 }
 
-/** What a finding has in common with itself before others were folded into it. */
+/** Identifies a finding, whether or not others have been folded into it. */
 const keyOf = ({ rule, file, start, message }: Finding): string => `${rule}\n${file}\n${start}\n${message}`;

@@ -20,7 +20,10 @@ export interface Acceptance {
   readonly nextLine: number;
 }
 
-/** Trailing spaces are removed afterwards: a pattern that removed them would try each space inside the reason as the first of the trailing ones. */
+/**
+ * Trailing spaces are removed afterwards: a pattern that removed them would try each space inside the reason as the
+ * first of the trailing ones.
+ */
 const COMMENT = /^[ ]*(# accept[ ]+([\w-]+)[ ]*:?[ ]*(.*))/gm;
 
 interface Comment {
@@ -28,7 +31,7 @@ interface Comment {
   readonly match: RegExpExecArray;
 }
 
-/** The comments that accept something in a block of a text. It outlives an edit elsewhere. */
+/** The comments that accept something in a block of a text. The result is reused after an edit elsewhere. */
 const commentsIn: (block: Block) => readonly Comment[] = memo(({ parts }) => {
   const found: Comment[] = [];
   for (const part of parts) {
@@ -82,9 +85,10 @@ export function mayBeAccepted(rule: string): boolean {
 }
 
 /**
- * Removes the findings that comments accept; a comment without a reason, or without a finding, becomes a finding. A finding
- * in another file is accepted there, or where a file on the way to it names the next one: a base file cannot accept what an
- * overlay causes in it. The comments of each file are checked when that file is analysed. A comment for a check that has not run yet may still be needed.
+ * Removes the findings that comments accept; a comment without a reason, or without a finding, becomes a finding. A
+ * finding in another file can be accepted there, or where a file on the path to that file names the next one: a base
+ * file cannot accept a finding that an overlay causes in it. The comments of each file are checked when that file is
+ * analysed. A comment for a check that has not run yet may still be needed.
  */
 export function applyAcceptances(
   findings: readonly Finding[],
@@ -118,7 +122,10 @@ export function applyAcceptances(
   return { findings: [...left, ...faults], accepted };
 }
 
-/** The place where a finding is written, and the places where the files on the way there (those before it in `files`) name the next file. */
+/**
+ * The place where a finding is written, and the places where the files on the way there (those before it in `files`)
+ * name the next file.
+ */
 function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, 'file' | 'start'>[] {
   const { writtenAt } = finding;
   if (!writtenAt) return [finding];

@@ -21,36 +21,46 @@ export interface Excess {
   /** The operating point that exceeds the limit most. */
   readonly atPoint: ValueAtPoint | undefined;
   readonly bound: Beyond | undefined;
-  /** `open` if no state is known that exceeds the limit, and none is known not to. */
+  /** `open` if no state is known to exceed the limit, but it is not proved that none does. */
   readonly verdict: Beyond['verdict'];
   readonly related: readonly Related[];
 }
 
-/** A question about a value that operating points have too, under another name if there is a fault. */
+/**
+ * A question about a value that operating points have too: `atPoints`, if the value has another name there because of a
+ * fault.
+ */
 export interface PointQuestion extends Omit<Question, 'id'> {
   readonly value: PointValue;
   readonly atPoints?: PointValue;
+  /** Whether an operating point counts; without it, all do. */
+  counts?(point: OperatingPoint): boolean;
+  /** If this value exceeds the limit in any state, another check reports that, and no other state counts. */
+  readonly unless?: PointValue;
 }
 
-/** Relative difference at which an operating point is as far beyond a limit as the witness. */
+/** Relative difference up to which an operating point counts as being as far beyond a limit as the witness. */
 const AS_FAR = 5e-4;
 
 /** How a value exceeds its limit; undefined if it does so in no state of the envelope and at no operating point. */
 export function* excessOf(
   { derivation }: EngineSubject,
   proof: Proof,
-  { value, atPoints = value, ...question }: PointQuestion,
+  { value, atPoints = value, counts = () => true, unless, ...question }: PointQuestion,
 ): Generator<Pause, Excess | undefined> {
   const { side, limitOf, regionsOf } = question;
   const sign = side === 'high' ? 1 : -1;
   const isBeyond = (point: OperatingPoint) => {
     if (regionsOf && !regionsOf(point.configuration).some((region) => isIn(region, point))) return false;
     const [number, limit] = [point.number(atPoints), limitOf(point.configuration)];
-    return number !== undefined && limit !== undefined && passes(sign * number, sign * limit);
+    return (
+      number !== undefined && limit !== undefined && passes(sign * number, sign * limit) && counts(point)
+    );
   };
   const { points } = derivation;
   const atPoint = extremeOver(points, atPoints, sign, isBeyond);
-  const bound = yield* proof.beyond({ ...question, id: value.id });
+  const isReported = unless && (yield* proof.beyond({ ...question, id: unless.id })) !== undefined;
+  const bound = isReported ? undefined : yield* proof.beyond({ ...question, id: value.id });
   if (atPoint && (!bound || bound.verdict === 'open' || isAsFar(atPoint, bound))) {
     const limit = limitOf(atPoint.point.configuration)!;
     const reached = atPoint.value.canonical;
@@ -87,8 +97,8 @@ function isIn({ speed, lowestPressure }: Region, point: OperatingPoint): boolean
 
 const isAsFar = ({ value }: ValueAtPoint, bound: Beyond): boolean => isNumberAsFar(value.canonical, bound);
 
-/** Whether a number is about as far out as what a bound reaches, or further. */
-export function isNumberAsFar(number: number, { side, reached }: Beyond): boolean {
+/** Whether a number is about as far out as the value that the search for a bound reached, or further. */
+export function isNumberAsFar(number: number, { side, reached }: Pick<Beyond, 'side' | 'reached'>): boolean {
   const distance = side === 'high' ? reached - number : number - reached;
   return distance <= AS_FAR * Math.abs(reached);
 }
@@ -98,7 +108,7 @@ const relatedTo = ({ point, value }: ValueAtPoint, before = ''): Related => ({
   message: `${before}${value.label}: ${value.substituted}`,
 });
 
-/** A relative difference that no number in a message shows. */
+/** A relative difference too small to show in the numbers of a message. */
 const NOTHING = 1e-5;
 
 /**
@@ -118,7 +128,7 @@ export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'
 /** An undecided limit is between two numbers that differ little. */
 const DIGITS = 6;
 
-/** What an undecided bound says: that nothing is proved, and how far the search came. */
+/** The finding for an undecided bound: nothing is proved, and how far the search got. */
 export function openFinding(
   at: Found['at'],
   label: string,

@@ -32,7 +32,7 @@ function moveToFreeBits(message: BusMessage, moved: PlacedSignal): Fix[] {
   ];
 }
 
-/** `bit 5`, `bits 5 and 6`, `bits 5 to 9`, of rising positions. */
+/** `bit 5`, `bits 5 and 6`, `bits 5 to 9`, for ascending positions. */
 function bitsText(positions: readonly number[]): string {
   const [first, last] = [positions[0], positions.at(-1)];
   if (positions.length === 1) return `bit ${first}`;
@@ -59,7 +59,7 @@ export const busSignalOverlap: Check = engineCheck({
   },
 });
 
-/** How many overlapped signals a message names. */
+/** The maximum number of overlapping signals that the text of a finding names. */
 const MOST_NAMED = 7;
 
 const overlapsEach = checkEach(function* ({ message }: NamedMessage): Iterable<Found> {

@@ -121,7 +121,10 @@ export const busSignalCannotHoldRange: Check = engineCheck({
   },
 });
 
-/** The signals of a message that may not carry what the installation needs: all except those that cover their own stated range. */
+/**
+ * The signals of a message that may not carry what the installation needs: all except those that cover their own stated
+ * range.
+ */
 const doubtfulSignalsEach = memoMap(({ message }: NamedMessage) =>
   signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
 );

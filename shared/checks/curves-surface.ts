@@ -47,7 +47,7 @@ function isSlip(
     : Math.abs(cell.smooth) + smoothness.range;
   const least = Math.max(range * smoothness.range, settings.size * smoothness.size, cell.oneSided ? bend : 0);
   const by = departure(cell);
-  // This settles most cells. The roughness takes all other cells and is expensive, so it is computed last.
+  // This settles most cells. The roughness is computed from all other cells, which is slow, so it comes last.
   if (by <= 0 || by <= least || by <= 2 * spellings.stepIn(cell.row)) return false;
   return by > doubt * (cell.high - cell.low) + settings.roughness * smoothness.roughnessAwayFrom(cell);
 }

@@ -32,7 +32,7 @@ export interface Finding extends Place {
   readonly leftOut?: number;
 }
 
-/** The order of the text. */
+/** Compares findings by their order in the text. */
 export function byPlace(a: Finding, b: Finding): number {
   // No `localeCompare`: loading its collation data would take a twelfth of a cold check's time.
   return a.start - b.start || a.end - b.end || Number(a.rule > b.rule) - Number(a.rule < b.rule);
@@ -63,8 +63,8 @@ export class FindingMaker {
   }
 
   /**
-   * A finding in another file (a base file, the controller file) is shown where this file names that one, with the true place
-   * as related, because a reader of this file must see it here.
+   * A finding in another file (a base file, the controller file) is shown where this file names that one, with the true
+   * place as related, because a reader of this file must see it here.
    */
   make(check: Check, found: Found): Finding {
     const place = this.placeOf(found.at);

@@ -8,8 +8,9 @@ const GRAVITY: Readonly<Record<Severity, number>> = { hint: 0, information: 1, w
 const MOST_RELATED = 20;
 
 /**
- * The findings of a file with each cause reported once: of several findings with one cause the most severe stays, and the
- * others become its related places. Of equally severe ones, one in this file itself stays, and of these one with a fix.
+ * The findings of a file with each cause reported once: of several findings with one cause the most severe stays, and
+ * the others become its related places. Of equally severe ones, one in this file itself stays, and of these one with a
+ * fix.
  */
 export function folded(findings: readonly Finding[]): readonly Finding[] {
   const folds = foldsOf(findings);
@@ -31,7 +32,9 @@ export function foldsOf(findings: readonly Finding[]): ReadonlyMap<Finding, Find
   return folds;
 }
 
-/** By severity; then what this file writes comes before what its base files write, and what has a fix before what has none. */
+/**
+ * By severity; then findings in this file before those in its base files, and those with a fix before those without.
+ */
 const rank = ({ severity, writtenAt, fixes }: Finding): number =>
   4 * GRAVITY[severity] + (writtenAt ? 0 : 2) + (fixes.length > 0 ? 1 : 0);
 

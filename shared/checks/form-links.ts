@@ -104,7 +104,7 @@ export const overlayKeyWithoutBase = engineCheck({
     const bases = engines.filter((root) => root !== file.root);
     if (bases.length > 0) {
       for (const { key, value } of file.root.entries) {
-        // These keys are compared with the checks themselves.
+        // Keys under `checks` are compared with the registered checks, not with the base file.
         if (key.text === 'checks') continue;
         const shape = childShape(rootShape, key.text);
         if (shape) yield* additions(shape, value, layersOf(bases, key.text), 'overlay');

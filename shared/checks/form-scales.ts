@@ -5,7 +5,9 @@ import type { Fix, Found, Subject } from './check.ts';
 import { checkEach } from './each.ts';
 import { capital, nameOf, quote, rewriting, withoutReference } from './form-words.ts';
 
-/** Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference. */
+/**
+ * Scales of bus signals that are points on a scale: the value of a count is a difference, in K or without a reference.
+ */
 export function* scalesThatArePoints({ installation }: Subject): Iterable<Found> {
   yield* pointsOfMessages(Object.values(installation?.configuration.bus?.messages ?? {}), undefined);
 }

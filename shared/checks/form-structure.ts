@@ -75,7 +75,7 @@ interface Closed {
   /** The known keys that it does not contain. */
   readonly open: readonly string[];
   readonly entries: ReadonlyMap<ScalarNode, Entry>;
-  /** By the key that the part after a comma became. */
+  /** Numbers split by a decimal comma, by the key that the part after the comma was parsed as. */
   readonly splits: ReadonlyMap<ScalarNode, CommaSplit>;
 }
 
@@ -156,7 +156,9 @@ function missingMessage(mapping: MappingNode, key: string, description: string):
   return `${quote(pathText([...pathOf(mapping), key]))} is missing${meaning && ` (${meaning})`}.`;
 }
 
-/** Without its base file, or without any readable section, missing keys cannot be determined; that has its own finding. */
+/**
+ * Without its base file, or without any readable section, missing keys cannot be determined; that has its own finding.
+ */
 function isUnknowable({ file, syntax, links }: Subject): boolean {
   if (links.some(({ rule }) => rule === 'overlay-file-missing' || rule === 'overlay-cycle')) return true;
   const base = file.root.get('based_on');

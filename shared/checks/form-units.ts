@@ -141,7 +141,7 @@ function isReading({ node, kind, shape, fault }: MisreadQuantity, meant: string)
   const text = `${node.text.slice(0, fault.range[0])} ${meant}${node.text.slice(fault.range[1])}`;
   if (shape.range) return !isFault(parseRange(kind, text));
   const read = parseAs(kind, text);
-  // A pressure whose reference is still missing gets the next finding.
+  // A pressure whose reference is still missing is then reported for that.
   if (isFault(read)) return read.fault === 'reference-missing';
   const physical = boundsOf(shape, 'physical', kind);
   return physical === undefined || isInside(physical, read);

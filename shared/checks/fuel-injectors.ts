@@ -199,7 +199,7 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
   },
 });
 
-/** The states in which fuel may be injected: at most at the speed of the overrun cut, or at least at its pressure. */
+/** The states in which fuel may be injected: at or below the speed of the overrun cut, or at or above its pressure. */
 function injecting({ fuel }: StateConfiguration): Region[] {
   const { above, below } = fuel?.overrun_cut ?? {};
   if (!above || !below) return [{}];

@@ -19,8 +19,8 @@ export function beforeEdit({ answers }: Asked, earlier: Before = new Map()): Bef
 const MARK = ' (before the last edit)';
 
 /**
- * The earlier findings of the checks that have not run, at the same key paths if these still exist. They say that they are
- * outdated, and offer nothing.
+ * The earlier findings of the checks that have not run, at the same key paths if these still exist. They are marked as
+ * outdated and have no fixes.
  */
 export function outdatedFindings(asked: Asked, files: readonly SourceFile[], before: Before): Finding[] {
   const { subject } = asked;
@@ -33,7 +33,7 @@ export function outdatedFindings(asked: Asked, files: readonly SourceFile[], bef
       return node ? [maker.make(check, { at: node, severity, message: message + MARK })] : [];
     }),
   );
-  // Comments are judged when the checks have run.
+  // The `# accept` comments themselves are checked once the checks have run.
   return findings.filter(
     (one) => applyAcceptances([one], subject.file, files, new Set()).accepted.length === 0,
   );

@@ -64,7 +64,9 @@ export const sequentialNeedsPhase: Check = engineCheck({
 const USUAL_TEETH: ReadonlySet<number> = new Set([
   12, 24, 30, 32, 36, 40, 44, 48, 60, 72, 90, 120, 135, 180, 360,
 ]);
-/** With fewer edges per turn the controller can only guess the crank position between them. Common practice, no source. */
+/**
+ * With fewer edges per turn the controller can only guess the crank position between them. Common practice, no source.
+ */
 const FEWEST_EDGES = 4;
 
 export const wheelTeethImplausible: Check = engineCheck({

@@ -83,7 +83,7 @@ const givenBy = memo(
   },
 );
 
-/** Which quantities an engine knows; the same function for engines that know the same. */
+/** Which quantities are known for an engine; the same function for engines for which the same are known. */
 const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
   givenBy(sensors, outputs, boost !== undefined);
 

@@ -15,7 +15,7 @@ const sentence = (label: string): string => label.charAt(0).toUpperCase() + labe
 
 const bytes = (count: number): string => `${count} ${count === 1 ? 'byte' : 'bytes'}`;
 
-/** Thousands of fields at one address need not name each other. */
+/** The maximum number of other regions that a finding names: thousands of fields may have the same address. */
 const MOST_RELATED = 8;
 
 export const fieldsOverlap: Check = controllerCheck({

@@ -28,7 +28,10 @@ interface Gap extends Found {
   readonly cylinders: readonly number[];
 }
 
-/** Cylinders that have none of something that others have or, if all have some, fewer than others. A list that names no cylinder has no gap. */
+/**
+ * Cylinders that have none of something that others have or, if all have some, fewer than others. A list that names no
+ * cylinder has no gap.
+ */
 function* gap(
   { engine }: EngineConfiguration,
   at: Node | undefined,
@@ -63,7 +66,7 @@ const cylinderGroups = (configuration: EngineConfiguration, load: 'injector' | '
 
 const outputsNode = ({ outputs }: EngineConfiguration): Node | undefined => outputs && nodeOf(outputs);
 
-/** If more than half of the cylinders are missing, the list is only begun. */
+/** If more than half of the cylinders are missing, the list is taken to be unfinished. */
 const graded = ({ isBegun, cylinders, ...found }: Gap): Found => ({
   ...found,
   severity: isBegun ? 'warning' : 'error',

@@ -50,7 +50,7 @@ interface Loaded {
   readonly at: Node;
   readonly worst: Driven;
   readonly words: string;
-  /** On a pin of the wrong role, the pin is what is wrong. */
+  /** If the pin has the wrong role, the pin is the cause. */
   readonly cause: Node | undefined;
 }
 

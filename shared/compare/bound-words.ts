@@ -51,7 +51,7 @@ export function boundGroups(bounds: readonly BoundConsequence[]): BoundGroup[] {
   });
 }
 
-/** Without the limit in the sentence if it is the one that is `known`. */
+/** The sentence omits the limit if it is the `known` one. */
 export function boundRow(consequence: BoundConsequence, known = ''): BoundRow {
   const { was, is, step } = consequence;
   const one = (is ?? was)!;

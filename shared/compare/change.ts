@@ -3,11 +3,14 @@ import type { Item, Leaf } from './item.ts';
 
 /** The difference between two numbers, in the unit of a difference: `kPa` for `kPa abs`, `K` for `°C`. */
 export interface Step {
-  /** New less old, in the canonical unit. */
+  /** New minus old, in the canonical unit. */
   readonly canonical: number;
   /** `points` for percentages. */
   readonly unit: string;
-  /** New / old − 1; undefined if that means nothing: from zero, or where zero is arbitrary (temperature, gauge pressure). */
+  /**
+   * New / old − 1; undefined if that means nothing: from zero, or where zero is arbitrary (temperature, gauge
+   * pressure).
+   */
   readonly ratio: number | undefined;
 }
 

@@ -24,7 +24,7 @@ export interface Comparison {
  * Comments, layout, the order of keys and the unit of an equal value make no difference. Never throws.
  *
  * Bounds take seconds. They are compared if something changed that can move them and `hasTime` returns true; without
- * `hasTime`, they are no part of the comparison.
+ * `hasTime`, they are not part of the comparison.
  */
 export function compareAnalyses(
   was: Analysis | undefined,

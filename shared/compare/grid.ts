@@ -36,8 +36,8 @@ const INTERPOLATION = 1e-9;
 
 /**
  * Compares two tables. If their breakpoints differ, both are interpolated, as the controller does, at the breakpoints
- * of both: between those each is linear along an axis, so nowhere do they differ by more. Undefined if they cannot be
- * compared: incomplete, other quantities, another pressure reference.
+ * of both: between those, both tables are linear along each axis, so they differ most at one of them. Undefined if they
+ * cannot be compared: incomplete, other quantities, another pressure reference.
  */
 export function gridDifference(was: TableValue, is: TableValue): GridDifference | undefined {
   if (!comparable(was, is)) return undefined;

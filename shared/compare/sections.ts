@@ -10,7 +10,7 @@ import { isNear, isNearBound } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import type { ValueConsequence } from './values.ts';
 
-/** A comparison in the parts in which people read it; each keeps its order. */
+/** A comparison, divided into the parts in which it is shown; each part keeps the order of the comparison. */
 export interface Sections {
   /** Capped, see `capped`. */
   readonly findings: readonly FindingConsequence[];
@@ -51,7 +51,10 @@ export function cappedConsequences(consequences: readonly Consequence[]): readon
   );
 }
 
-/** The consequences with each cause of new findings, and of resolved ones, reported once; accepted ones keep their reasons. */
+/**
+ * The consequences with each cause of new findings, and of resolved ones, reported once; accepted ones keep their
+ * reasons.
+ */
 export function foldedConsequences(consequences: readonly Consequence[]): readonly Consequence[] {
   const findings = consequences.filter(
     (one) => one.type === 'finding' && one.is !== 'accepted',

@@ -109,7 +109,9 @@ function cellPair({ unit }: GridDifference, was: number, is: number): string {
 type NumberPair = readonly [was: number | undefined, is: number | undefined];
 export type TextPair = readonly [was: string, is: string];
 
-/** Pairs of numbers with the same count of decimals, and with enough digits to tell the two numbers of each pair apart. */
+/**
+ * Pairs of numbers with the same count of decimals, and with enough digits to tell the two numbers of each pair apart.
+ */
 function distinctPairs(
   pairs: readonly NumberPair[],
   columnOf: (numbers: readonly number[], digits: number) => ColumnFormat,
@@ -142,7 +144,7 @@ function breakpointText({ breakpoints, unit }: GridAxis, index: number): string 
   return formatStated(breakpoints[index]!, unit);
 }
 
-/** A canonical number in a unit; as it is where the unit is empty or a compound one of SI. */
+/** A canonical number in a unit; unchanged if the unit is empty or a compound SI unit. */
 export function inUnit(canonical: number, unit: string): number {
   return splitUnit(unit) ? toUnit(canonical, unit) : canonical;
 }
@@ -204,7 +206,10 @@ export function limitWords({ was, is }: LimitMargin): string {
   return was < 0 ? 'back within the limit' : '';
 }
 
-/** `margin 14 → −2 points, at most 85 % (allowed duty), now beyond the limit`; without the limit if it is the one that is `known`. */
+/**
+ * `margin 14 → −2 points, at most 85 % (allowed duty), now beyond the limit`; without the limit if it is the `known`
+ * one.
+ */
 export function limitSentence(value: ValueConsequence, known = ''): string {
   const limit = limitText(value);
   const words = value.limit ? limitWords(value.limit) : '';

@@ -73,7 +73,10 @@ export function placedSignals(message: BusMessage): readonly PlacedSignal[] {
   });
 }
 
-/** The number of claims kept per bit: enough to know whether the bit is free for one of its signals, and which signal came first. */
+/**
+ * The number of claims kept per bit: enough to know whether the bit is free for one of its signals, and which signal
+ * came first.
+ */
 const MOST_CLAIMS = 8;
 
 /** Which signals claim the bits of a message. */
@@ -85,8 +88,8 @@ export interface Occupancy {
 }
 
 /**
- * Indexed by bit, so that the time to check a message grows linearly with its signals. Needed only for messages in which
- * something is wrong.
+ * Indexed by bit, so that the time to check a message grows linearly with its signals. Needed only for messages in
+ * which something is wrong.
  */
 export const occupancyOf = memo((message: BusMessage): Occupancy => {
   const signals = placedSignals(message);
@@ -246,7 +249,7 @@ function perSignal(
   };
 }
 
-/** The ends of a signal are exact: 63.75 % must not read as if a signal carried 63.8 %. */
+/** The ends of a signal are exact: if the end is 63.75 %, the text must not claim that the signal carries 63.8 %. */
 const END_DIGITS = 6;
 
 export const signalLowest = perSignal(

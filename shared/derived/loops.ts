@@ -89,7 +89,9 @@ export function highestExhaustTarget({
 const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint): boolean =>
   loops?.lambda !== undefined || loops?.exhaust_gas_temperature !== undefined;
 
-/** Below this pressure the fuel-pressure compensation cannot lengthen the pulse any further and the mixture leans. */
+/**
+ * Below this pressure the fuel-pressure compensation cannot lengthen the pulse any further and the mixture leans out.
+ */
 export const lowestFuelPressure: PointValue = {
   id: 'lowest_fuel_pressure',
   label: 'Minimum fuel pressure above manifold pressure to stay within maximum duty',

@@ -7,20 +7,22 @@ import { toleranceAt } from './table-tolerance.ts';
 import { isReadable, readTrace, Trace } from './trace.ts';
 import { chosen, type DerivedValue, type Operand } from './value.ts';
 
-/** How much a value follows one number of the file. */
+/** How strongly a value depends on one number of the file. */
 export interface Sensitivity {
   /** The key path of the number, or of the table, whose values are taken to change together. */
   readonly at: string;
   readonly node: Node;
-  /** Change of the value in percent for one percent of the number; for a temperature or an angle, for one K or degree. */
+  /**
+   * Change of the value in percent for one percent of the number; for a temperature or an angle, for one K or degree.
+   */
   readonly percentPerPercent: number;
   /** The change of the number: `1 %`, `1 K` or `1 deg`. */
   readonly per: string;
 }
 
 /**
- * The sensitivities of a value to every number of the file that it follows from, the largest first: exact derivatives of
- * the formulas that are shown. At a breakpoint of a table, the slope is that towards higher values.
+ * The sensitivities of a value to every number of the file that it follows from, the largest first: exact derivatives
+ * of the formulas that are shown. At a breakpoint of a table, the slope is that towards higher values.
  */
 export function sensitivitiesOf(value: DerivedValue): readonly Sensitivity[] {
   if (!Number.isFinite(value.canonical) || value.canonical === 0) return [];
@@ -38,18 +40,18 @@ export function sensitivitiesOf(value: DerivedValue): readonly Sensitivity[] {
 /** The effect of one number of the file, or of one table, on a value, in its canonical unit and to first order. */
 export interface Effect {
   readonly node: Node;
-  /** Of a hundredfold of what one percent of the number changes; for a temperature or an angle, of 100 K or degrees. */
+  /** The change of the value if the number changes by 100 %; for a temperature or an angle, by 100 K or degrees. */
   readonly perStep: number;
   /** `K` for a temperature, `deg` for an angle: numbers whose zero is arbitrary. */
   readonly unit: 'K' | 'deg' | undefined;
-  /** Of the number at the high end of its tolerance. */
+  /** The change of the value if the number is at the high end of its tolerance. */
   readonly ofTolerance: number;
 }
 
 /** A number or a table of the file. */
 interface Variable {
   readonly node: Node;
-  /** Of a number, the change of `perStep`; a table's is the value read from it. */
+  /** The change of the number that `perStep` is for; 1 for a table, because its step is the value read from it. */
   readonly step: number;
   readonly unit: Effect['unit'];
   /** Half the width of a number's tolerance. */

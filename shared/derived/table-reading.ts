@@ -4,7 +4,7 @@ import type { TableValue } from '../configuration/values.ts';
 import { formatQuantity, type Quantity, splitUnit } from '../quantity/index.ts';
 import type { DerivedValue, MaybeOperand, Operand, Result } from './value.ts';
 
-/** Enough for the breakpoints and conditions of a file: a place in a table is mostly a number that is written there. */
+/** Enough for the breakpoints and conditions of a file: tables are mostly read at numbers written in the file. */
 const PLACE_DIGITS = 5;
 
 /** A number read from a table, without the table: other versions of the engine may hold the same number. */

@@ -41,12 +41,12 @@ export class Trace {
   readonly #alike = new Map<string, number>();
   readonly #numbers = new Map<object, number>();
 
-  /** `tables` is the engine of tables whose result does not name one. */
+  /** `tables` is the engine whose tables are used for results that do not name an engine themselves. */
   constructor(readonly tables?: EngineConfiguration) {}
 
   /**
-   * The index of the step that yields an operand. `tables` is the engine of the value that it is an operand of, if there is
-   * one: what a value follows from may have been derived for an earlier version of its engine.
+   * The index of the step that yields an operand. `tables` is the engine of the value that it is an operand of, if
+   * there is one: what a value follows from may have been derived for an earlier version of its engine.
    */
   indexOf(operand: Operand | DerivedValue | Result, tables?: EngineConfiguration): number {
     const source = sourceOf(operand);
@@ -109,7 +109,7 @@ export class Trace {
   }
 }
 
-/** The same object for an operand, however it is passed on. */
+/** The object that identifies an operand, whether it is given as an operand, a derived value or a result. */
 function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
   if ('id' in operand) return applied(operand.result);
   if ('formula' in operand) return applied(operand);
@@ -118,7 +118,7 @@ function sourceOf(operand: Operand | DerivedValue | Result): Operand | Applied {
   return derived ? applied(derived.result) : operand;
 }
 
-/** The application of a formula; if that only says where a number was read, where the number comes from. */
+/** The application of a formula or, if the formula only says where a number was read, the origin of that number. */
 function applied(result: Result): Operand | Applied {
   const found = applicationOf(result);
   const [only, ...others] = Object.entries(found.formula.terms);
@@ -184,7 +184,9 @@ export function operandsOf(step: Step): readonly number[] {
   return step.type === 'switch' ? [step.within, step.outside, ...step.ranges.map(({ of }) => of)] : [];
 }
 
-/** The steps that a step depends on, including itself, in ascending order; `without` those only by way of another step. */
+/**
+ * The steps that a step depends on, including itself, in ascending order; `without` those only by way of another step.
+ */
 export function stepsTo({ steps }: Pick<Trace, 'steps'>, target: number, without?: number): number[] {
   const needed = new Set<number>();
   const add = (index: number) => {

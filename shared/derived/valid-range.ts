@@ -11,8 +11,8 @@ export interface OutsideRange {
 const ROUNDING = 1e-9;
 
 /**
- * The operands of a formula, and its result, that are outside their valid range. Operands that are derived themselves name
- * their own.
+ * The operands of a formula, and its result, that are outside their valid range. Derived operands report their own
+ * inputs.
  */
 export function outsideValidRange(result: Result): readonly OutsideRange[] {
   const { formula, operands, canonical } = applicationOf(result);

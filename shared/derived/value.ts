@@ -117,8 +117,8 @@ class AppliedFormula implements Result {
 const numbers: number[] = [];
 
 /**
- * Applies a formula to operands; undefined if one of them is missing or physically impossible, as a negative mass is, or if
- * the result is impossible or not a finite number.
+ * Applies a formula to operands; undefined if one of them is missing or physically impossible, as a negative mass is,
+ * or if the result is impossible or not a finite number.
  */
 export function apply<Inputs extends string>(
   formula: Formula<Inputs>,
@@ -152,11 +152,14 @@ export interface Applied extends Result {
   readonly operands: Readonly<Record<string, MaybeOperand>>;
 }
 
-/** The application of a formula that a result comes from: one object, whatever tables it is placed in. */
+/**
+ * The application of a formula that a result comes from: the same object, whichever engine's tables the result refers
+ * to.
+ */
 export const applicationOf = (result: Result): Applied =>
   (result instanceof PlacedResult ? result.unplaced : result) as AppliedFormula;
 
-/** The engine in whose tables a result was placed; undefined for a result that was not. */
+/** The engine whose tables a result refers to; undefined for a result that names none. */
 export const tablesOf = (result: Result): EngineConfiguration | undefined =>
   result instanceof PlacedResult ? result.tables : undefined;
 
@@ -283,7 +286,7 @@ class NamedResult implements DerivedValue {
   }
 }
 
-/** A value whose tables are those of an engine, unless it names one itself. */
+/** The value with its tables looked up in an engine, unless it already names one. */
 export function placedValue(tables: EngineConfiguration, value: DerivedValue): DerivedValue {
   const { naming, result, node } = value as NamedResult;
   return tablesOf(result) ? value : new NamedResult(naming, placedIn(tables, result), node);

@@ -2,6 +2,8 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { chargeTemperatureHigh, meanPistonSpeedHigh } from '../checks/air-engine.ts';
 import { busLoadHigh } from '../checks/bus-messages.ts';
 import type { Check, EngineSubject } from '../checks/check.ts';
+import { advanceBeyondUsual } from '../checks/dense-charge.ts';
+import { floodsInAnyState } from '../checks/fault-dangers.ts';
 import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
@@ -48,7 +50,7 @@ import {
 } from '../derived/loops.ts';
 import { nominalVoltage } from '../derived/operating-point.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
-import { dutyOfRichest, lambdaOfLeanest, pulseWidthOfLeanest } from '../derived/trim.ts';
+import { dutyOfRichest, lambdaOfLeanest, lambdaOfRichest, pulseWidthOfLeanest } from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
@@ -64,7 +66,6 @@ import {
   thresholdIn,
   type ValueLimit,
 } from './limit.ts';
-import { advanceBeyondUsual } from './margins.ts';
 import { SYSTEM_LIMITS } from './system-limits.ts';
 
 export type { HeldValue, Limit, LimitValue } from './limit.ts';
@@ -144,6 +145,14 @@ const leanestUnderFault = most('leanest usual mixture', (held) =>
   held.fault === undefined ? undefined : thresholdIn(singleFaultBeyondLimit, 'leanest', held),
 );
 
+/** The richest mixture that a failed sensor should cause, of the sensors for which the check asks that of every state. */
+const richestUnderFault = least('richest usual mixture', (held) => {
+  const sensor = held.configuration.sensors?.[held.fault?.replace(/^sensors\./, '') ?? ''];
+  return sensor && floodsInAnyState(sensor)
+    ? thresholdIn(singleFaultBeyondLimit, 'richest', held)
+    : undefined;
+});
+
 const outputAt = memo(
   (outputs: NonNullable<EngineConfiguration['outputs']>) =>
     new Map(Object.values(outputs).map((output) => [nodeOf(output), output])),
@@ -221,7 +230,9 @@ const LIMITS: readonly ValueLimit[] = [
   [lambdaAtFullEnrichment, least('richest mixture', threshold(loopAuthorityExceedsLimit, 'richest'))],
   [lambdaAtFullLeaning, most('leanest mixture', threshold(loopAuthorityExceedsLimit, 'leanest'))],
   [lambdaUnderFault, leanestUnderFault],
+  [lambdaUnderFault, richestUnderFault],
   [lambdaOfLeanest, leanestUnderFault],
+  [lambdaOfRichest, richestUnderFault],
   [
     lambdaAtHighLoad,
     most('leanest usual mixture at high load', threshold(singleFaultBeyondLimit, 'leanest_at_load')),

@@ -17,7 +17,9 @@ export const advanceBeyondUsual = {
   label: 'Ignition advance beyond the highest usual advance for the charge',
 } as const;
 
-/** What is bounded because of limits that depend on the manifold pressure, by the thresholds of the checks. */
+/**
+ * The further values to bound because their limits depend on the manifold pressure, with the thresholds of the checks.
+ */
 export function furtherTargetsOf(subject: EngineSubject): FurtherTargets {
   const { highest, boost_step, compression_step } = thresholdsOf(advanceTooHighForCharge, subject);
   const { load } = thresholdsOf(singleFaultBeyondLimit, subject);

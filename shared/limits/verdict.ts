@@ -1,14 +1,12 @@
 import type { EngineSubject } from '../checks/check.ts';
+import { furtherTargetsOf } from '../checks/run.ts';
 import type { SectionName } from '../configuration/sections.ts';
-import { memo } from '../memo.ts';
 import { type Bound, type Verdict, verdictOf } from '../proof/bound.ts';
 import type { ProofOptions } from '../proof/end-search.ts';
-import { Proof, USUAL } from '../proof/proof.ts';
+import { optionsWith, Proof, USUAL } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
-import type { FurtherTargets } from '../proof/targets.ts';
 import { coverageOf } from './coverage.ts';
 import { type Limit, type LimitValue, limitsOf, marginTo } from './limits.ts';
-import { furtherTargetsOf } from './margins.ts';
 
 export type { Verdict };
 
@@ -54,19 +52,11 @@ export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
   'checks',
 ] as const);
 
-/** All bounds of an installation, also those of values that only limits need. */
+/** All bounds of an installation, those that its checks search among them. */
 export const fullProofOf = (subject: EngineSubject, options: ProofOptions = USUAL): Proof =>
   new Proof(subject.derivation, optionsWith(furtherTargetsOf(subject), options));
 
-/** The same object for the same options, so that bounds are not searched again. */
-const optionsWith = memo(
-  (further: FurtherTargets, options: ProofOptions): ProofOptions => ({
-    ...options,
-    ...further,
-  }),
-);
-
-/** Holds a bound against each of its limits; one without a limit has no verdict. */
+/** Compares a bound with each of its limits; a bound without a limit has no verdict. */
 export function judgements(bound: Bound, subject: EngineSubject): readonly JudgedBound[] {
   const limits = limitsFor(bound, subject);
   return limits.length > 0
@@ -99,15 +89,15 @@ export function* limitedBoundsInSteps(proof: Proof, subject: EngineSubject): Gen
 }
 
 /**
- * The margin between a bound and its limit: of the bound where the limit holds, of the value reached where it is
- * broken, negative. Undefined if the verdict is open.
+ * The margin between a bound and its limit: measured from the bound if the limit holds and, if it is broken, from the
+ * value reached; then it is negative. Undefined if the verdict is open.
  */
 export function boundMargin({ limit, verdict, bound, reached }: LimitedBound): number | undefined {
   if (verdict === 'open') return undefined;
   return marginTo(limit.kind, limit.value, verdict === 'holds' ? bound : reached);
 }
 
-/** Everything that a bound is held against, the limit of the value itself first. */
+/** Every limit that a bound is compared with, the limit of the value itself first. */
 function limitsFor({ id, side, mapSet, fault }: Names, subject: EngineSubject): readonly FoundLimit[] {
   const engine = subject.installation.selectable.find((one) => one.mapSet === mapSet);
   if (!engine) return [];
@@ -118,7 +108,7 @@ function limitsFor({ id, side, mapSet, fault }: Names, subject: EngineSubject): 
       const found = kind.find({ subject, configuration: engine.configuration, fault });
       return found ? [{ ...found, kind }] : [];
     });
-  // What a sensor reads under a fault is another matter.
+  // Whether sensors and tables cover a value is checked only without a fault.
   if (fault !== undefined) return own;
   const kind: Limit = { label: COVERED, side: end, find: () => undefined };
   const covered = coverageOf(engine, subject, { id, side }).map((limit) => ({ ...limit, kind }));

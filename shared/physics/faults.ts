@@ -11,8 +11,9 @@ import {
 } from './terms.ts';
 
 /*
- * The mixture under a fault, written with quotients: what the controller assumes and what is actually the case cancel where they agree, so
- * that bounds over many states stay narrow. The same number as `lambdaOfInjectedFuel` of `injectedFuelMass`, see the tests.
+ * The mixture under a fault, written with quotients of assumed and actual values, which cancel where both are equal, so
+ * that bounds over many states stay narrow. The same number as `lambdaOfInjectedFuel` of `injectedFuelMass`, see the
+ * tests.
  */
 
 const number = { unit: '', valid: [0.01, 100] } as const;

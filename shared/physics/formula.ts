@@ -3,8 +3,8 @@ import { type Compiled, compile, compileNumbers } from '../arithmetic/program.ts
 import type { SourceKey } from './sources.ts';
 
 /**
- * One symbol of a formula. `unit` is the canonical unit of the number that is computed with: SI, except crank speed in rpm and
- * crank angle in degrees, as is usual in the trade. `show` is the unit for display.
+ * One symbol of a formula. `unit` is the canonical unit of the number that is computed with: SI, except crank speed in
+ * rpm and crank angle in degrees, as is usual in the trade. `show` is the unit for display.
  */
 export interface Term {
   readonly symbol: string;
@@ -28,14 +28,14 @@ export interface FormulaDefinition<Inputs extends string> {
   readonly title: string;
   /**
    * The right-hand side in the trade's notation: `·`, `−`, `^(…)`, `√(…)`, `max`, `min`, `exp`, `ln`, with
-   * symbols of terms and constants separated, so that numbers can be substituted. Limits are written out. The formula is
-   * computed from this text. With `compute` it is only a text for the reader.
+   * symbols of terms and constants separated, so that numbers can be substituted. Limits are written out. The formula
+   * is computed from this text. With `compute` it is only a text for the reader.
    */
   readonly expression: string;
   readonly terms: Readonly<Record<Inputs, Term>>;
   readonly constants?: readonly Constant[];
   readonly result: Term;
-  /** The one equation, section or table that the expression comes from, or that it is a definition. */
+  /** The source of the expression: one equation, section or table, or a note that it is a definition. */
   readonly source: SourceKey;
   /** Only for a function without a closed expression, such as polynomials by range. */
   readonly compute?: ((inputs: Readonly<Record<Inputs, number>>) => number) | undefined;
@@ -86,7 +86,7 @@ export function formula<Inputs extends string>(definition: FormulaDefinition<Inp
   };
   const sources = [...new Set([source, ...ofConstants])];
   const described = { id, title, expression, terms, constants, result, source, compute };
-  // All formulas have the same properties in the same order, which engines read several times as fast.
+  // All formulas have the same properties in the same order, which JavaScript engines read several times as fast.
   return Object.assign(call, described, { names, sources, of, in: inArithmetic });
 }
 

@@ -5,8 +5,8 @@ import { formula } from './formula.ts';
 const advance = { unit: 'deg', valid: [-90, 90] } as const;
 
 /**
- * The highest usual advance (deg before top dead centre) of a charge, on gasoline. Lower for more manifold pressure (Pa,
- * absolute) and for a higher compression ratio.
+ * The highest usual advance (deg before top dead centre) of a charge, on gasoline. Lower for more manifold pressure
+ * (Pa, absolute) and for a higher compression ratio.
  */
 export const usualAdvance = formula({
   id: 'usual-advance',

@@ -115,7 +115,10 @@ export interface ScalingLine {
   readonly second: ScalingPoint;
 }
 
-/** The line that holds at an input (V): the outermost lines extend beyond the points. `undefined` where `scaledValue` is. */
+/**
+ * The line that holds at an input (V): the outermost lines extend beyond the points. `undefined` where `scaledValue`
+ * is.
+ */
 export function lineAt(points: readonly ScalingPoint[], input: number): ScalingLine | undefined {
   const lines = segments(points);
   return lines?.find(({ second }) => input <= second.input) ?? lines?.at(-1);

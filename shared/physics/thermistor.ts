@@ -53,7 +53,7 @@ export const betaResistance = formula({
   source: 'iec-60539-1',
 });
 
-/** Temperature by the three-constant law; R in ohm, so A, B and C belong to ohms. */
+/** Temperature by the three-constant law; R in ohm, so A, B and C apply to R in ohms. */
 export const steinhartHartTemperature = formula({
   id: 'steinhart-hart-temperature',
   title: 'Thermistor temperature (Steinhart–Hart)',
@@ -122,7 +122,7 @@ export interface ThermistorCurve {
 
 /**
  * Curve of a thermistor from points in K and ohm: 1/T = A + B·ln R through two points, with C·(ln R)³ through
- * three, and by least squares of 1/T from four on. `undefined` with fewer than two points, with a value that
+ * three, and by least squares of 1/T for four or more. `undefined` with fewer than two points, with a value that
  * is not above zero, or with one resistance given twice. Sources: IEC 60539-1 (two points), Steinhart and
  * Hart 1968.
  */

@@ -2,7 +2,7 @@ import type { Variable } from './envelope.ts';
 
 export type Side = 'high' | 'low';
 
-/** What a bound is of. */
+/** What identifies a bound. */
 export interface BoundKey {
   readonly id: string;
   readonly side: Side;
@@ -35,7 +35,7 @@ export function furtherOf<Some extends Bound>(a: Some, b: Some): Some {
 /** `holds`: no state exceeds the limit; `broken`: some state does; `open`: the search did not decide. */
 export type Verdict = 'holds' | 'broken' | 'open';
 
-/** Rounding alone does not exceed a limit that a value just reaches. */
+/** A value that just reaches a limit does not count as exceeding it because of rounding. */
 const ROUNDING = 1e-9;
 
 /** The verdict on a limit that a value should not pass on the side of its bound. */

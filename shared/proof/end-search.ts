@@ -7,21 +7,24 @@ export interface ProofOptions extends FurtherTargets {
   readonly within: number;
   /** The maximum number of boxes to examine for one bound. */
   readonly mostBoxes: number;
-  /** Whether the time is over. The remaining bounds are then those of the first enclosure. */
+  /** Whether the time is up. The remaining bounds are then those of the first enclosure. */
   readonly isOver?: () => boolean;
 }
 
 /** The finer tolerance, if the limit is between bound and reached value. */
 const FINE = 0.01;
 
-/** A bound is also near enough within this share of the tolerance, relative to the range of the value. */
+/**
+ * A bound is also near enough if it is within this share of the tolerance, taken relative to the range of the value
+ * instead of the bound.
+ */
 const OF_RANGE = 0.4;
 
 type Found = Generator<Pause, Bound | undefined>;
 
 /**
- * The search for one end of a value's range; bound and reached value have the sign that makes it a maximum. What it
- * returns does not depend on who asked before.
+ * The search for one end of a value's range; bound and reached value have the sign that makes it a maximum. Its results
+ * do not depend on earlier requests.
  */
 export class EndSearch {
   /** Kept only until bound and reached value are near: its boxes take memory. */
@@ -52,8 +55,8 @@ export class EndSearch {
   }
 
   /**
-   * Searches only as far as a limit needs: if it holds, the returned bound may be far from the reached value. Otherwise both
-   * are near.
+   * Searches only as far as a limit needs: if it holds, the returned bound may be far from the reached value. Otherwise
+   * both are near.
    */
   *against(limit: number): Found {
     const sign = this.side === 'high' ? 1 : -1;
@@ -96,7 +99,7 @@ export class EndSearch {
   }
 }
 
-/** A result that may be that there is no value. */
+/** The result of a finished search; `bound` is undefined if there is no value. */
 interface Result {
   readonly bound: Bound | undefined;
 }

@@ -16,7 +16,7 @@ import {
 import type { TableRange } from '../derived/table-range.ts';
 import type { GraphNode } from './graph.ts';
 
-/** A graph whose values were enclosed over a box, as lists by node; the operands of a node stand before it. */
+/** A graph whose values were enclosed over a box, as lists by node; the operands of a node precede it. */
 export interface EvaluatedGraph {
   readonly nodes: readonly GraphNode[];
   readonly operands: readonly (readonly number[])[];
@@ -34,11 +34,12 @@ const TWO = point(2);
 const RISING: Interval = { low: 0, high: Infinity };
 
 /**
- * The slopes of a graph by backward differentiation. Source: Griewank and Walther, Evaluating Derivatives (2008), chapter 3.
+ * The slopes of a graph by backward differentiation. Source: Griewank and Walther, Evaluating Derivatives (2008),
+ * chapter 3.
  *
- * The slope with respect to a positive value is kept relative to it, d/d ln x, and the slope of a positive result is that
- * of its logarithm. The relative slopes of the factors of a product are then those of the product, so the sign of the
- * slope of a long product is known even over a wide box, in which the product rule leaves it open.
+ * The slope with respect to a positive value is kept relative to it, d/d ln x, and the slope of a positive result is
+ * that of its logarithm. The relative slopes of the factors of a product are then those of the product, so the sign of
+ * the slope of a long product is known even over a wide box, in which the product rule leaves it open.
  */
 export class GraphSlopes {
   readonly #graph: EvaluatedGraph;
@@ -53,8 +54,8 @@ export class GraphSlopes {
   }
 
   /**
-   * The slopes of a node along each variable; undefined where there is none. `steps` are the nodes that it depends on, in
-   * ascending order.
+   * The slopes of a node along each variable; undefined where there is none. `steps` are the nodes that it depends on,
+   * in ascending order.
    */
   of(root: number, steps: readonly number[], count: number): (Interval | undefined)[] {
     const { nodes, values, isFree } = this.#graph;
@@ -163,7 +164,10 @@ export class GraphSlopes {
     else this.#add(factor, multiply(this.#relative(i, slope), exponent));
   }
 
-  /** To the terms of a sum or difference. Relative to positive ones, by their shares in it: a / (a ± b) = 1 / (1 ± b / a). */
+  /**
+   * To the terms of a sum or difference. Relative to positive ones, by their shares in it: a / (a ± b) = 1 / (1 ± b /
+   * a).
+   */
   #giveSum(i: number, a: number, b: number, slope: Interval, isSum: boolean): void {
     const { values } = this.#graph;
     if ([i, a, b].every((node) => this.#isRelative(node))) {

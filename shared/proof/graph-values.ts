@@ -11,12 +11,12 @@ const ZERO = point(0);
 type Function2<T> = (a: T, b: T) => T;
 
 /**
- * The values of a graph, of which only those are computed again that depend on a variable that has changed. Many values are
- * read of one graph, one after the other and for similar boxes, so most of it is rarely touched.
+ * The values of a graph. Only those that depend on a changed variable are computed again. Many values of one graph are
+ * read, one after the other and for similar boxes, so most of it is rarely recomputed.
  */
 export class GraphValues {
   readonly nodes: GraphNode[] = [];
-  /** The operands of each node, which stand before it. */
+  /** The operands of each node, which precede it. */
   readonly operands: (readonly number[])[] = [];
   /** Enclosures over the box of the last evaluation. */
   readonly values: Interval[] = [];
@@ -30,7 +30,7 @@ export class GraphValues {
   readonly #indices = new Map<GraphNode, number>();
   readonly #onIntervals: Function2<Interval>[] = [];
   readonly #onNumbers: Function2<number>[] = [];
-  /** Of the formulas that are graphs of their own, by node. */
+  /** The bodies of the formulas that are graphs of their own, by node. */
   readonly #bodies: FormulaBody[] = [];
   /** When a value was last computed. */
   readonly #valueTimes: number[] = [];

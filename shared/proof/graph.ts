@@ -30,7 +30,7 @@ export type GraphNode =
   | { readonly type: 'table'; readonly table: TableValue; readonly operands: readonly GraphNode[] }
   | {
       readonly type: 'switch';
-      /** The value within all ranges, the one outside, and then what the ranges are of. */
+      /** The value within all ranges, the one outside, and then the values that the ranges apply to. */
       readonly operands: readonly GraphNode[];
       readonly ranges: readonly { readonly low: number; readonly high: number }[];
     }

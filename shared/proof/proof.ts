@@ -10,17 +10,26 @@ import type { ProofOptions } from './end-search.ts';
 import { type Envelope, envelopeOf, sameEnvelope } from './envelope.ts';
 import { finished, type Pause } from './search.ts';
 import { Situation } from './situation.ts';
+import type { FurtherTargets } from './targets.ts';
 
 /** The default options. */
 export const USUAL: ProofOptions = { within: 0.003, mostBoxes: 2500 };
 
-/** For faces that cannot take long: a tenth of the time. Nearly every bound is as close. */
+/** For faces that must respond quickly: a tenth of the time. Nearly every bound is just as close. */
 export const BRIEF: ProofOptions = { ...USUAL, mostBoxes: 250 };
 /** More map sets than any switch selects would take minutes. A check reports those left out. */
 export const MOST_MAP_SETS = 32;
 
 /** The proof of a derivation with the default options, so that its bounds depend on nothing but the file. */
-export const proofOf = memo((derivation: Derivation): Proof => new Proof(derivation));
+export const proofOf = memo(
+  (further: FurtherTargets, derivation: Derivation): Proof =>
+    new Proof(derivation, optionsWith(further, USUAL)),
+);
+
+/** The same object for the same options, so that bounds are not searched again. */
+export const optionsWith = memo(
+  (further: FurtherTargets, options: ProofOptions): ProofOptions => ({ ...options, ...further }),
+);
 
 /** A part of the envelope. */
 export interface Region {
@@ -47,7 +56,7 @@ export interface Beyond extends Bound {
 
 /**
  * Bounds of every value of an operating point, for each selectable map set, without a fault and with each single fault.
- * Each is computed once, when it is first asked for, and again only if something changes that it follows from.
+ * Each is computed once, when it is first requested, and again only if something that it depends on changes.
  */
 export class Proof {
   readonly situations: readonly Situation[];
@@ -56,7 +65,7 @@ export class Proof {
   readonly #faults: readonly SensorFault[];
   readonly #options: ProofOptions;
   readonly #own = new WeakSet<Situation>();
-  /** Those that another proof had before, and how to make each anew. */
+  /** Situations that another proof already had, each with a function that creates it again. */
   readonly #kept = new Map<Situation, () => Situation>();
 
   constructor({ installation, points }: Derivation, options: ProofOptions = USUAL) {
@@ -94,8 +103,8 @@ export class Proof {
   }
 
   /**
-   * The bound that is furthest beyond its limit, of all map sets; one that is broken rather than an open one. Undefined if
-   * the limit holds in all of them. Searches no further than that needs.
+   * The bound that is furthest beyond its limit, of all map sets; one that is broken rather than an open one. Undefined
+   * if the limit holds in all of them. Searches no further than that needs.
    */
   *beyond({ id, side, fault, limitOf, regionsOf }: Question): Generator<Pause, Beyond | undefined> {
     let furthest: Beyond | undefined;

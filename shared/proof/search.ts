@@ -24,7 +24,7 @@ export interface Problem {
   readonly bends: readonly (readonly Cut[])[];
 }
 
-/** Where a range is split in two. Around a jump no number is in both parts, and none between them. */
+/** Where a range is split in two. At a jump, no number is in both parts or between them. */
 export interface Cut {
   readonly below: number;
   readonly above: number;
@@ -36,7 +36,7 @@ export interface Bound {
   /** The highest value found, and where. */
   readonly reached: number;
   readonly witness: readonly number[];
-  /** The lowest value met by the way. */
+  /** The lowest value found along the way. */
   readonly lowest: number;
 }
 
@@ -61,10 +61,10 @@ export function finished<Result>(steps: Iterator<Pause, Result>): Result {
 }
 
 /**
- * The search for the maximum of a function over a box, by best-first branch and bound: the box with the highest enclosure
- * is split until its bound is close enough to a value that was reached. If the function is monotonic in a variable all
- * over a box, the box is reduced to its higher end. A search continues where it stopped. Source: Moore, Kearfott and
- * Cloud, Introduction to Interval Analysis (2009), chapter 8.
+ * The search for the maximum of a function over a box, by best-first branch and bound: the box with the highest
+ * enclosure is split until its bound is close enough to a value that was reached. If the function is monotonic in a
+ * variable all over a box, the box is reduced to its higher end. A search continues where it stopped. Source: Moore,
+ * Kearfott and Cloud, Introduction to Interval Analysis (2009), chapter 8.
  */
 export class MaximumSearch {
   readonly #problem: Problem;
@@ -170,8 +170,9 @@ function shrunk(problem: Problem, box: Box): Candidate {
 }
 
 /**
- * The highest value that a box may contain, also by the mean value form f(c) + Σ f′ᵢ · (xᵢ − cᵢ) around its centre c,
- * whose overestimation decreases with the square of the width. Source: Moore, Kearfott and Cloud (2009), chapter 6.
+ * The highest value that a box may contain: by its enclosure or, if that is lower, by the mean value form f(c) + Σ f′ᵢ
+ * · (xᵢ − cᵢ) around its centre c, whose overestimation decreases with the square of the width. Source: Moore, Kearfott
+ * and Cloud (2009), chapter 6.
  */
 function highestIn({ box, value, slopes }: Candidate, problem: Problem, centre: readonly number[]): number {
   if (box.every(({ low, high }) => low === high)) return value.high;
@@ -190,7 +191,7 @@ function highestIn({ box, value, slopes }: Candidate, problem: Problem, centre: 
 
 const ZERO = point(0);
 
-/** The corners of the lowest and of the highest variables. */
+/** Two corners: the one where all variables are lowest, and the one where all are highest. */
 const cornersOf = (box: Box): readonly (readonly number[])[] => [
   box.map(({ low }) => low),
   box.map(({ high }) => high),

@@ -8,7 +8,7 @@ import { type Target, Targets } from './targets.ts';
 
 /**
  * One map set, without a fault or with one: the values that can be bounded in it. Each bound is computed once, when it
- * is first asked for.
+ * is first requested.
  */
 export class Situation {
   readonly #options: ProofOptions;
@@ -75,8 +75,8 @@ export class Situation {
   }
 
   /**
-   * Searches a bound. With a limit, only as far as that needs: if the limit holds, the bound may be far from the reached
-   * value.
+   * Searches a bound. With a limit, only as far as that needs: if the limit holds, the bound may be far from the
+   * reached value.
    */
   *search(id: string, side: Side, limit?: number): Generator<Pause, Bound | undefined> {
     // Recording the derivation takes longer than a keystroke may wait.
@@ -84,7 +84,7 @@ export class Situation {
     let furthest: Bound | undefined;
     for (const { target, end } of this.#searchesFor(id, side)) {
       const found = yield* limit === undefined ? end.near() : end.against(limit);
-      // A value that nowhere has a number has no bound.
+      // A value that has no number in any state has no bound.
       const bound =
         found && found.reached !== -Infinity
           ? this.#boundOf(target, side, found, end.isClosed(found))

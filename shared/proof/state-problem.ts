@@ -20,7 +20,7 @@ export function stateProblem(of: StateFunction, side: 'high' | 'low'): Problem {
   const { value, ceiling, lowestPressure, ofCeiling, onlyOfCeiling, bends } = of;
   const isHigh = side === 'high';
   const count = bends.length;
-  /** Whether every place of the box is a state. */
+  /** Whether every point in the box is a state. */
   let isWhole = true;
   let last: readonly Interval[] = [];
   return {
@@ -53,17 +53,17 @@ const ZERO = point(0);
 const RISING: Interval = { low: 0, high: Infinity };
 const FALLING: Interval = { low: -Infinity, high: 0 };
 
-/** An unknown slope where the function rises towards a lower ceiling, because there may be no states there. */
+/** Returns an unknown slope where the function rises towards a lower ceiling, because there may be no states there. */
 function withinStates(own = ZERO, ofCeiling = ZERO): Interval {
   if (own.low >= 0 && ofCeiling.low >= 0) return own;
   if (own.high > 0 || ofCeiling.high > 0) return ENTIRE;
-  // Where the function is level, the end with the higher ceiling.
+  // Where the function is level, prefer the end with the higher ceiling.
   return own.low < 0 ? own : FALLING;
 }
 
 /**
- * Manifold pressure may be anything up to the ceiling. So what only raises the ceiling adds states, and all states below
- * are among them: only that end of the variable counts.
+ * Manifold pressure may be anything up to the ceiling. A variable that affects only the ceiling therefore adds states
+ * as the ceiling rises and removes none: only the end with the highest ceiling counts.
  */
 function towardsMoreStates(own: Interval | undefined, ofCeiling = ZERO): Interval | undefined {
   if (ofCeiling.low >= 0) return RISING;

@@ -54,7 +54,7 @@ export class StateSpace {
     this.#whole = VARIABLES.map(
       (name) => ({ ...ranges, manifold_pressure: pointInterval(lowestPressure) })[name],
     );
-    // No state has a ceiling below the lowest pressure, so limiting it changes nothing, and narrows enclosures.
+    // No state has a ceiling below the lowest pressure, so this limit changes no result but narrows the enclosures.
     const lowest = recording.constant(lowestPressure);
     this.#graph[this.#trace.indexOf(pressure)] = recording.minimum(
       this.#graphOf(this.#trace.indexOf(operands.manifold_pressure)),
@@ -91,7 +91,8 @@ export class StateSpace {
   }
 
   /**
-   * A value or condition of `point`, or a value derived from such values, as a function of the state; negated to find its minimum.
+   * A value or condition of `point`, or a value derived from such values, as a function of the state; negated to find
+   * its minimum.
    */
   problemOf(value: Operand | DerivedValue | Result, side: 'high' | 'low'): Problem {
     const target = this.#trace.indexOf(value);
@@ -160,7 +161,7 @@ export class StateSpace {
     return { ...state, manifold_pressure: found! };
   }
 
-  /** A place that was found before another tolerance was known, with that number as it is written. */
+  /** Extends a place that was found before further tolerances were known: those numbers are as written. */
   #complete(place: readonly number[]): readonly number[] {
     const added = this.#whole.slice(place.length);
     return added.length === 0 ? place : [...place, ...added.map(middleOf)];
@@ -206,7 +207,9 @@ export class StateSpace {
     });
   }
 
-  /** The breakpoints of the tables whose input is a variable itself or the manifold pressure, and the ends of switches. */
+  /**
+   * The breakpoints of the tables whose input is a variable itself or the manifold pressure, and the ends of switches.
+   */
   #bends(steps: readonly number[]): Cut[][] {
     const bends = this.#whole.map(() => new Map<number, Cut>());
     const pressure = VARIABLES.indexOf('manifold_pressure');

@@ -44,7 +44,7 @@ export const lambdaAtHighLoad = {
   label: 'Delivered lambda at high load',
 } as const;
 
-/** What is bounded because of limits that hold only from a manifold pressure (Pa) on. */
+/** The further values to bound because of limits that apply only at or above a manifold pressure (Pa). */
 export interface FurtherTargets {
   readonly dense?: {
     readonly from: number;
@@ -57,7 +57,7 @@ export interface FurtherTargets {
 type Naming = Pick<Target, 'id' | 'label'>;
 type MaybeValue = DerivedValue | Result | undefined;
 
-/** What can be bounded of an engine, without a fault or with one. */
+/** The values of an engine that can be bounded, without a fault or with one. */
 export class Targets {
   private constructor(
     readonly engine: Engine,
@@ -119,7 +119,7 @@ export class Targets {
       : affected;
   }
 
-  /** The states from a manifold pressure on. */
+  /** The states at or above a manifold pressure. */
   #spaceFrom(pressure: number, ceilingOf?: typeof ceilingOfCompressor): StateSpace | undefined {
     const { engine, envelope } = this;
     const lowestPressure = Math.max(envelope.lowestPressure, pressure);

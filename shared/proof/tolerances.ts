@@ -9,9 +9,9 @@ import { graphOf } from './graph.ts';
 import { type Box, highestOf, type Problem } from './search.ts';
 import { varyingIn } from './varying.ts';
 
-/** What the tolerances of the file leave open about a value, in canonical units. */
+/** The uncertainty of a value that results from the tolerances of the file, in canonical units. */
 export interface Uncertainty {
-  /** The value is in here wherever in their tolerances the numbers are, each independent of the others. */
+  /** The value is in this range wherever the numbers are within their tolerances, each independent of the others. */
   readonly low: number;
   readonly high: number;
   /** To first order. JCGM 100:2008 (GUM), 5.1.2, with a rectangular distribution of each number, 4.3.7. */
@@ -20,7 +20,7 @@ export interface Uncertainty {
   readonly shares: readonly { readonly at: string; readonly share: number }[];
 }
 
-/** What the tolerances leave open about a value; undefined if it follows from none, or has no bounds. */
+/** The uncertainty of a value; undefined if it depends on no tolerance, or has no bounds. */
 export const uncertaintyOf = memo((value: DerivedValue): Uncertainty | undefined => {
   if (!Number.isFinite(value.canonical)) return undefined;
   const trace = new Trace();
@@ -38,7 +38,7 @@ export const uncertaintyOf = memo((value: DerivedValue): Uncertainty | undefined
 
 /** The relative width to which a bound is found: well below a tenth of a per cent. */
 const NEAR = 2e-4;
-/** Of its own width, where that is wider. */
+/** The same relative to the width of the first enclosure, where that gives more. */
 const NEAR_OF_WIDTH = 2e-3;
 const MOST_BOXES = 4000;
 

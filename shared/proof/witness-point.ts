@@ -8,8 +8,8 @@ import { type DerivedValue, derivedValue, type Result } from '../derived/value.t
 import type { Bound } from './bound.ts';
 
 /**
- * The value of a bound in its witness, with its formula and inputs. Undefined if the configuration has changed since, if it is
- * a condition and not derived, or if it was reached at the end of a tolerance.
+ * The value of a bound in its witness, with its formula and inputs. Undefined if the configuration has changed since,
+ * if it is a condition and not derived, or if it was reached at the end of a tolerance.
  */
 export function valueAtWitness(derivation: Derivation, bound: Bound): DerivedValue | undefined {
   const point = witnessPoint(derivation, bound);
@@ -22,7 +22,10 @@ export function valueAtWitness(derivation: Derivation, bound: Bound): DerivedVal
   return isReached ? derivedValue({ id: bound.id, label: bound.label }, nearest, point.node) : undefined;
 }
 
-/** What is derived as written may differ further only if the value was reached elsewhere in its tolerances. */
+/**
+ * Relative difference up to which the derived value counts as the one reached. A larger one means that the value was
+ * reached with numbers elsewhere within their tolerances.
+ */
 const NEAR = 1e-6;
 
 /** The witness as an operating point, without the fault. */

@@ -15,15 +15,15 @@ export function parseTolerant(kind: Kind, text: string): Quantity | QuantityFaul
   return { fault: 'tolerance', range: toleranceRange(text, mark.at), tolerance, quantity };
 }
 
-/** Whose counts are exact. */
+/** Dimensions whose values are exact. */
 const EXACT: ReadonlySet<Dimension> = new Set<Dimension>(['data size', 'data rate', 'wire gauge']);
 
 export const isToleranceFault = (read: Tolerance | ToleranceFault): read is ToleranceFault =>
   'problem' in read;
 
 /**
- * Reads `3 %` or `0.1 bar` as the tolerance of numbers in a unit. A percentage is relative to the number; `isPercentOwn`
- * says that it is in the numbers' own unit instead, which is `%`.
+ * Reads `3 %` or `0.1 bar` as the tolerance of numbers in a unit. A percentage is relative to the number; if
+ * `isPercentOwn` is set, the numbers themselves are in `%` and the tolerance is in that unit instead.
  */
 export function parseTolerance(
   text: string,
@@ -52,6 +52,6 @@ function inUnit(
   }
   const isDifference = reference === undefined || reference === 'difference';
   if (own.dimension !== unit?.dimension || !isDifference) return { problem: 'wrong-unit' };
-  // The width of a temperature has no zero: 2 °C are 2 K.
+  // The width of a temperature tolerance is a difference: 2 °C is 2 K.
   return { share: 0, width: number * own.factor };
 }

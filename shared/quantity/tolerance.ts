@@ -23,7 +23,7 @@ export interface ToleranceFault {
 /** `+-` and `+/-` are what a keyboard offers for `±`. */
 const MARK = /±|\+\/?-/g;
 
-/** Splits `350 cc/min ± 3 %` at its mark; undefined without one. A sign in front of the number is none. */
+/** Splits `350 cc/min ± 3 %` at its mark; undefined without one. A sign in front of the number is not such a mark. */
 export function splitTolerance(text: string): { readonly at: number; readonly end: number } | undefined {
   for (const mark of text.matchAll(MARK)) {
     if (text.slice(0, mark.index).trim() === '') continue;

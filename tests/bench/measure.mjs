@@ -33,7 +33,7 @@ export function processTime(runs, args, statuses = [0]) {
   });
 }
 
-/** The median processor time of a program, which other work beside it changes little. */
+/** The median processor time of a program, which other load on the machine hardly affects. */
 export function processorTime(runs, args, statuses = [0]) {
   const hook = fileURLToPath(new URL('cpu-time.cjs', import.meta.url));
   const times = Array.from({ length: runs }, () => {

@@ -28,7 +28,7 @@ test('a search that ends before it can decide says that nothing is proved, with 
   const finding = openFinding(at, 'injector duty', found!, witnessFixes(subject, found!, 'highest_duty'));
   expect(finding.severity).toBe('information');
   expect(finding.message).toMatch(
-    /^Not proved: injector duty is at most [\d.]+ % and reaches [\d.]+ % at 5800 rpm, .*; the limit is [\d.]+ %\.$/,
+    /^Limit not proved: injector duty is at most [\d.]+ % and reaches [\d.]+ % at 5800 rpm, .*; the limit is [\d.]+ %\.$/,
   );
   expect(finding.fixes).toHaveLength(1);
 });

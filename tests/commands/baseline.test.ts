@@ -60,7 +60,7 @@ test('of findings that are listed as one, a further one is new, and one that sta
   expect(more.status).toBe(1);
   expect(more.out).toContain("'oil_hot' needs a light");
   expect(more.out).not.toContain("'overspeed' needs a light");
-  // The first finding, with which the other was listed as one, is gone; that does not make the other new.
+  // The first finding, which had been merged with the other one, is gone; that does not make the other one new.
   writeFileSync(
     engineFile,
     dark.replace('delay: 1.5 s\n    action: [light]', 'delay: 1.5 s\n    action: [limp]'),

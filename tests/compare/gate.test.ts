@@ -96,7 +96,7 @@ describe('GitHub annotations', () => {
   });
 });
 
-// The validator is a program of its own, which takes its time to start.
+// The validator is a program of its own, which is slow to start.
 describe.each(junitSchemas)('the JUnit schema %s', { timeout: 30_000 }, (_, schema) => {
   test.each([
     ['new errors and passed limits', complete, weaker],

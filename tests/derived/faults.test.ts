@@ -11,7 +11,7 @@ function analysed(changes = '') {
   return { faults: sensorFaults(analysis.installation!), derivation: analysis.derivation! };
 }
 
-/** Lambda at take-off with a sensor on the substitute that the changes give it. */
+/** Lambda at take-off with a sensor failed and replaced by the substitute that the changes define. */
 function lambdaWith(sensor: string, changes: string): number {
   const { faults, derivation } = analysed(changes);
   const fault = faults.find((one) => one.name === sensor && one.case === 'substitute')!;

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
 import { analyseCase } from '../support/fixture.ts';
 
-/** The effect of the set `climb` of the complete installation when it applies this. */
+/** The effects of the map set `climb` on the complete installation if its overrides are `apply`. */
 function textsOf(apply: string): string[] {
   const text = `based_on: ./complete.engine.yaml\nmap_sets: { sets: { climb: { when: open, apply: ${apply} } } }\n`;
   const { installation } = analyseCase(new Map([['case.engine.yaml', text]]));

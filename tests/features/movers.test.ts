@@ -22,7 +22,7 @@ test('the numbers that move a value most come first, with the effect of one perc
     { text: expect.stringMatching(/ per 1 %$/) },
   ]);
   expect(moversText(moversFor('air_mass_per_cycle'))).toMatch(
-    /^Moved most by engine\.bore \(\+2 % per 1 %\), /,
+    /^Most sensitive to engine\.bore \(\+2 % per 1 %\), /,
   );
 });
 
@@ -39,7 +39,7 @@ test('a value that nothing moves says nothing', () => {
 
 test('the hover of an operating point has them for the main values', () => {
   const page = pointPage(derivation, point, NO_PREFERENCE);
-  expect(page).toMatch(/^\*\*Injector duty\*\*: moved most by `[a-z_.]+` \([+−][\d.]+ % per 1 %\)/m);
+  expect(page).toMatch(/^\*\*Injector duty\*\*: most sensitive to `[a-z_.]+` \([+−][\d.]+ % per 1 %\)/m);
 });
 
 test.each(['text', 'markdown'])('`derive` prints them as %s', async (format) => {
@@ -52,5 +52,5 @@ test.each(['text', 'markdown'])('`derive` prints them as %s', async (format) => 
     '--format',
     format,
   );
-  expect(out.replace(/\s+/g, ' ')).toMatch(/Moved most by engine\.bore \(\+2 % per 1 %\)/);
+  expect(out.replace(/\s+/g, ' ')).toMatch(/Most sensitive to engine\.bore \(\+2 % per 1 %\)/);
 });

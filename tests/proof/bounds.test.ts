@@ -70,7 +70,7 @@ describe.each(ENGINES)('%s', (name) => {
   });
 });
 
-/** The furthest value that steps of falling size, each along one variable, find from a state. */
+/** The furthest value found from a state in ever smaller steps, each along one variable. */
 function climbed(one: Bound, states: States, from: readonly number[]): number {
   const sign = one.side === 'high' ? 1 : -1;
   const heightAt = (shares: readonly number[]): number => {

@@ -4,8 +4,8 @@ import { fullProofOf, type JudgedBound, judgements } from '../../shared/limits/v
 import { analyseCase } from '../support/fixture.ts';
 
 /**
- * A turbocharged engine whose numbers are easy to follow; invented. Each case changes one line, and the state that it makes
- * extreme is not at a breakpoint of the map, not at an operating point of the file, or not on a usual day.
+ * A turbocharged engine whose numbers are easy to follow; invented. Each case changes one line, and the state that it
+ * makes extreme is not at a breakpoint of the map, not at an operating point of the file, or not on a usual day.
  */
 const ENGINE = `enginefile: 1
 engine:
@@ -169,7 +169,7 @@ test('states exist only where ambient pressure allows the lowest manifold pressu
     'ignition:\n  charge_temperature_retard: { x: { quantity: charge_temperature, unit: °C, breakpoints: [90, 120] }, unit: deg, values: [0, 5] }\n',
   );
   for (const text of [high, level]) {
-    // Alone: the search knows no witness of another value.
+    // Searched alone, so that the search knows no witness of another value.
     const subject = analyseCase(new Map([['case.engine.yaml', text]])).subject as EngineSubject;
     const { reached, witness } = fullProofOf(subject).furthest('ignition_advance', 'high')!;
     expect(witness.pressure_altitude).toBeLessThanOrEqual(1949);

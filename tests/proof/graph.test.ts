@@ -117,7 +117,7 @@ describe.each([
   });
 });
 
-/** Wider than engines are used. */
+/** Wider than the ranges in which engines are used. */
 const RANGES = {
   speed: [500, 7000],
   manifoldPressure: [20e3, 250e3],

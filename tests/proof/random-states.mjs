@@ -1,5 +1,5 @@
-// npm run states -- [COUNT] [SEED]: derives random states of the samples, a million by default, and reports each value that
-// passes a bound. A million take about a quarter of an hour.
+// npm run states -- [COUNT] [SEED]: derives random states of the samples, a million by default, and reports each value
+// that passes a bound. A million take about a quarter of an hour.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -21,7 +21,7 @@ try {
     banner: {
       js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
     },
-    // The samples are found from there.
+    // The bundle finds the samples relative to this path.
     define: { 'import.meta.url': JSON.stringify(new URL('../support/samples.ts', import.meta.url).href) },
     outfile,
     logLevel: 'error',

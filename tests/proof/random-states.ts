@@ -1,11 +1,11 @@
-// Bundled and run by random-states.mjs: derives random states of the samples and holds them against every bound.
+// Bundled and run by random-states.mjs: derives random states of the samples and compares them with every bound.
 import { fullProofOf } from '../../shared/limits/verdict.ts';
 import type { Bound } from '../../shared/proof/bound.ts';
 import { ENGINES, isWithin, opened, SHARES, States } from './states.ts';
 
 const [count, seed] = process.argv.slice(2).map(Number) as [number, number];
 
-/** Numbers from 0 to 1 that a seed repeats. Source: mulberry32, from memory. */
+/** Numbers from 0 to 1 that are the same for the same seed. Source: mulberry32, from memory. */
 function numbersFrom(start: number): () => number {
   let state = start >>> 0;
   return () => {

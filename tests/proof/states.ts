@@ -52,8 +52,8 @@ const FREE = [
 export const SHARES = FREE.length + 1;
 
 /**
- * An engine in states of its envelope, derived as operating points without anything of the proof but the ranges of the
- * envelope: what the bounds are held against.
+ * An engine in states of its envelope, derived as operating points. Only the ranges of the envelope come from the
+ * proof, so the bounds can be checked against these states.
  */
 export class States {
   readonly envelope: Envelope;
@@ -69,7 +69,9 @@ export class States {
     this.#faults = sensorFaults(subject.installation);
   }
 
-  /** The state at shares of the ranges, that of the manifold pressure last; undefined if no pressure is possible there. */
+  /**
+   * The state at shares of the ranges, that of the manifold pressure last; undefined if no pressure is possible there.
+   */
   at(shares: readonly number[]): State | undefined {
     const { ranges, lowestPressure } = this.envelope;
     const state = Object.fromEntries(
@@ -80,7 +82,7 @@ export class States {
     return { ...state, manifold_pressure: lowestPressure + shares.at(-1)! * (ceiling - lowestPressure) };
   }
 
-  /** The shares that give a state back. */
+  /** The shares for which `at` returns this state. */
   sharesOf(state: State): number[] {
     const { ranges, lowestPressure } = this.envelope;
     const share = (x: number, low: number, high: number) => (high > low ? (x - low) / (high - low) : 0);
@@ -95,7 +97,9 @@ export class States {
     return this.#pointIn(state, { canonical: state.manifold_pressure });
   }
 
-  /** The values that a bound is of, in a state: under a sensor's fault one for each way in which it can fail. */
+  /**
+   * The values in a state that a bound applies to: under a sensor fault, one for each way in which the sensor can fail.
+   */
   values({ id, fault }: Bound, point: OperatingPoint): number[] {
     const pressure = point.number(manifoldPressure)!;
     const known = (value: number | undefined) => (value === undefined ? [] : [value]);

@@ -54,7 +54,7 @@ describe('a value with tolerances', () => {
     const { low, high, standard, shares } = uncertaintyOf(value)!;
     expect(low / value.canonical).toBeCloseTo(0.97, 5);
     expect(high / value.canonical).toBeCloseTo(1.03, 5);
-    // A rectangular distribution: half the width by the root of three. GUM, 4.3.7.
+    // A rectangular distribution: half the width divided by √3. GUM, 4.3.7.
     expect(standard / value.canonical).toBeCloseTo(0.03 / Math.sqrt(3), 9);
     expect(shares).toEqual([{ at: 'fuel.injectors.static_flow', share: 1 }]);
   });
@@ -72,7 +72,7 @@ describe('a value with tolerances', () => {
     const { standard, shares } = uncertaintyOf(pointValue(text, 'cruise', 'injector_duty'))!;
     expect(shares.map(({ at }) => at)).toEqual(['fuel.injectors.static_flow', 'engine.bore']);
     expect(shares[0]!.share + shares[1]!.share).toBeCloseTo(1, 12);
-    // Both act on the same part of the duty: the flow by one, the bore by two per cent per per cent.
+    // Both act on the same part of the duty: 1 % of flow changes it by 1 %, 1 % of bore by 2 %.
     expect(shares[0]!.share / shares[1]!.share).toBeCloseTo((3 / (2 * 0.5)) ** 2, 6);
     expect(standard).toBeGreaterThan(0);
   });
@@ -145,8 +145,8 @@ describe('a value with tolerances', () => {
 
 describe('the standard uncertainty', () => {
   /**
-   * JCGM 100:2008 (GUM), H.1, calibration of an end gauge: estimates, standard uncertainties and result as printed there;
-   * the numbers are from memory. A rectangular distribution of half-width a has the standard uncertainty a/√3.
+   * JCGM 100:2008 (GUM), H.1, calibration of an end gauge: estimates, standard uncertainties and result as printed
+   * there; the numbers are from memory. A rectangular distribution of half-width a has the standard uncertainty a/√3.
    */
   test('of an end gauge is that of GUM H.1', () => {
     const endGauge = formula({

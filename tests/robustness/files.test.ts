@@ -106,7 +106,7 @@ describe('a file that changes on disk and that no editor watches', () => {
     const stamps = [stampOf(path)];
     const changes = [
       () => writeFileSync(path, '90'),
-      // With everything that can be set the same as before.
+      // Same size as before, and with the modification time set by the program.
       () => {
         cpSync(path.replace(/a$/, 'other'), path);
         utimesSync(path, 1e9, 1e9);

@@ -14,7 +14,7 @@ const HEADS: readonly Head[] = [
   { key: 'state', label: 'State', unit: '', className: 'words' },
 ];
 
-/** A shape for each verdict, so that none is told by colour alone. */
+/** A shape for each verdict, so that colour is not the only sign of it. */
 const SHAPES: Readonly<Record<BoundRowView['verdict'], string>> = { holds: '✓', broken: '✕', open: '?' };
 
 /** The worst verdict first when sorted by it. */

@@ -12,7 +12,7 @@ suite('Getting started', () => {
 
   test('the walkthrough names commands and pictures that there are', async () => {
     const extension = enginewright();
-    // Commands are registered when the extension starts, which otherwise the first engine file makes it do.
+    // Commands are registered when the extension starts, which normally happens when the first engine file is opened.
     await extension.activate();
     const { packageJSON, extensionUri } = extension;
     const [walkthrough] = packageJSON.contributes.walkthroughs as {

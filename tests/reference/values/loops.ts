@@ -135,7 +135,8 @@ export const loopValues = [
     1e-12,
     HAND,
   ),
-  // A fifth too little fuel for lambda 0.8 makes 1; injectors that give no more than 5/8 of that for lambda 1 make 1.6.
+  // With a fifth less fuel than lambda 0.8 requires, lambda is 1; with injectors that deliver at most 5/8 of the fuel
+  // for lambda 1, it is 1.6.
   outsideValue(
     faults.deliveredLambda,
     { ratio: 0.8, assumedLambda: 0.8, deadTimeShare: 0, capacity: 3 },
