@@ -62,7 +62,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
   title: 'Loop authority too large',
   page: {
     catches:
-      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on. What exceeds a limit without the loops is left to other checks.',
+      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on; at high load the lean limit is stricter. What exceeds a limit without the loops is left to other checks.',
     why: 'A failed sensor or a wrong map can change the mixture by the whole authority. Enrichment that the injectors cannot deliver does not cool the exhaust, and too much leaning burns valves.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # injector duty is 80 % already',
@@ -78,8 +78,18 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
     },
     richest: { kind: 'number', value: '0.65', meaning: 'Richest lambda that the loops may make.' },
     leanest: { kind: 'number', value: '1.3', meaning: 'Leanest lambda that the loops may make.' },
+    leanest_at_load: {
+      kind: 'number',
+      value: '1.1',
+      meaning: 'Leanest lambda that the loops may make at high load.',
+    },
+    load: {
+      kind: 'absolute pressure',
+      value: '95 kPa abs',
+      meaning: 'Manifold pressure from which load counts as high.',
+    },
   },
-  *find(subject, proof, { duty, richest, leanest }): Generator<Found | Pause> {
+  *find(subject, proof, { duty, richest, leanest, leanest_at_load, load }): Generator<Found | Pause> {
     const limitOf = ({ fuel }: StateConfiguration) => fuel?.injectors?.maximum_duty?.canonical ?? duty;
     // Another check reports injectors that are too small without any loop.
     const most = extremeOver(subject.derivation.points, dutyAtFullEnrichment)?.point;
@@ -105,14 +115,27 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
       message: (reached, where, limit) =>
         `With the loops at full enrichment, lambda is ${numberBeside(reached, limit)} ${where}, richer than the limit of ${formatNumber(limit)}`,
     });
-    yield* beyondWithLoops(subject, proof, {
-      ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => leanest, verb: 'gives' },
-      ...{ counts, unless: targetLambda },
-      ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
+    const leaning = {
+      ...({ value: lambdaAtFullLeaning, side: 'high', unless: targetLambda, verb: 'gives' } as const),
+      ...({ way: 'leaning_authority', base: 'leanest_with_loops' } as const),
       label: 'lambda with the loops at full leaning',
-      message: (reached, where, limit) =>
+      message: (reached: number, where: string, limit: number) =>
         `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit)}`,
+    };
+    const atLoad = beyondWithLoops(subject, proof, {
+      ...leaning,
+      limitOf: () => leanest_at_load,
+      regionsOf: () => [{ lowestPressure: load }],
+      counts: (point) => (point.number(targetLambda) ?? Infinity) <= leanest_at_load,
     });
+    const anywhere = beyondWithLoops(subject, proof, { ...leaning, limitOf: () => leanest, counts });
+    let isFound = false;
+    for (const found of anywhere) {
+      isFound ||= found !== undefined;
+      yield found;
+    }
+    // The same authority is not reported twice.
+    if (!isFound) yield* atLoad;
   },
 });
 
