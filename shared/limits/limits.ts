@@ -50,7 +50,13 @@ import {
 } from '../derived/loops.ts';
 import { nominalVoltage } from '../derived/operating-point.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
-import { dutyOfRichest, lambdaOfLeanest, lambdaOfRichest, pulseWidthOfLeanest } from '../derived/trim.ts';
+import {
+  dutyOfRichest,
+  fuelFlowWithTrims,
+  lambdaOfLeanest,
+  lambdaOfRichest,
+  pulseWidthOfLeanest,
+} from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
@@ -204,6 +210,7 @@ const LIMITS: readonly ValueLimit[] = [
   [injectorPulseWidth, shortestPulse],
   [pulseWidthOfLeanest, shortestPulse],
   [fuelVolumeFlow, pumpLimit],
+  [fuelFlowWithTrims, pumpLimit],
   [manifoldPressure, overboostCut(false)],
   [boostPressure, overboostCut(true)],
   [highestBoostTarget, cutAtSeaLevel],
