@@ -21,6 +21,7 @@ export type Dimension =
   | 'capacitance'
   | 'frequency'
   | 'angle'
+  | 'angular speed'
   | 'power'
   | 'torque'
   | 'energy'
@@ -43,6 +44,7 @@ export type PressureReference = 'absolute' | 'gauge' | 'difference';
  * - `temperature` is a point (°C, °F, K); `temperature difference` is written in K.
  * - `crank angle` is an angle that may be a number of degrees without a unit.
  * - `fuel flow` is by volume or by mass.
+ * - `angle per second` is in deg/s; in plain degrees it is understood as per second.
  * - `number` has no unit; `ratio` has none or %; `any` is determined by another key beside it.
  */
 export type Kind =
@@ -55,4 +57,5 @@ export type Kind =
   | 'temperature difference'
   | 'crank angle'
   | 'fuel flow'
+  | 'angle per second'
   | 'any';
