@@ -35,6 +35,7 @@ const WITHOUT_HINT = new Set([
     'thermistor_fit_error',
   ],
   ...['thermistor_self_heating', 'driver_load', 'driver_current', 'wire_resistance', 'current_coils'],
+  ...['spark_energy_at_cranking', 'cylinders_firing_without_circuit'],
   ...['current_heaters', 'supply_wire_current', 'signal_resolution'],
 ]);
 
