@@ -1,4 +1,5 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
+import { faultTable } from '../../shared/faults/table.ts';
 import { fullProofOf, limitedBounds } from '../../shared/limits/verdict.ts';
 import { BRIEF } from '../../shared/proof/proof.ts';
 import { dossierPage } from '../formats/report-html/page.ts';
@@ -11,7 +12,7 @@ import { engineAnalysis } from './engine-file.ts';
 export const report: Command = {
   options: { output: { value: 'FILE', meaning: 'write the page to this file instead of standard output' } },
   description: `Writes the report of one installation as an HTML page, for the records or for handover: findings and
-accepted findings, operating points, limits in every state of the envelope, protection limits and warning lights, the configuration, all maps and curves, pin plan,
+accepted findings, operating points, limits in every state of the envelope, protection limits and warning lights, the fault table, the configuration, all maps and curves, pin plan,
 wire list, sensors, bus, derived values with formulas and sources, and the exact source revision.
 
 The page is a single printable file without scripts or external resources. The same files give the same page. Faults
@@ -28,6 +29,7 @@ Exit status: 0 if the page was written, 2 otherwise.`,
       ...{ name, analysis, revision },
       groups: valueGroups(analysis.derivation),
       envelope: proof.envelope,
+      faults: faultTable(analysis.subject as EngineSubject),
       bounds: [...limitedBounds(proof, analysis.subject as EngineSubject)],
     });
     const output = option('output');

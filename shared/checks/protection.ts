@@ -6,6 +6,7 @@ import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
+import { faultNoteUnknown } from './protection-notes.ts';
 import * as reach from './protection-reach.ts';
 import * as speed from './protection-speed.ts';
 
@@ -22,5 +23,6 @@ export const protection: Family = {
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,
+    faultNoteUnknown,
   ],
 };

@@ -1,8 +1,8 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { FOLLOWS } from '../configuration/follows.ts';
 import { eachReading } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
+import { knownQuantities } from '../derived/known-quantities.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memo, memoMap } from '../memo.ts';
@@ -38,53 +38,7 @@ export const switchWithoutReader: Check = engineCheck({
   },
 });
 
-/** The quantities that the controller knows without a sensor. */
-const OWN: ReadonlySet<string> = new Set([
-  'battery_voltage',
-  'ignition_advance',
-  'injector_pulse_width',
-  'injector_duty',
-  'fuel_flow',
-]);
-
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
-
-/** Returns whether a quantity is known: from a sensor, from the controller itself, or from the feedback of a servo. */
-const givenBy = memo(
-  (
-    sensors: Section<'sensors'> | undefined,
-    outputs: Section<'outputs'> | undefined,
-    isBoosted: boolean,
-  ): ((name: string) => boolean) => {
-    const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
-    const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
-    const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
-    const isGiven = (name: string): boolean => {
-      const wanted = measuredQuantity(name);
-      if (!wanted) return true;
-      const { entry, index } = wanted;
-      if (OWN.has(entry.name)) return true;
-      if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
-      if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
-      // Without a compressor the charge is the intake air.
-      if (entry.name === 'charge_temperature' && !isBoosted) return gives('intake_air_temperature');
-      return (
-        entry.name === 'wastegate_position' &&
-        Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
-      );
-    };
-    const known = new Map<string, boolean>();
-    return (name) => {
-      const given = known.get(name) ?? isGiven(name);
-      known.set(name, given);
-      return given;
-    };
-  },
-);
-
-/** Which quantities are known for an engine; the same function for engines for which the same are known. */
-const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
-  givenBy(sensors, outputs, boost !== undefined);
 
 interface Watcher {
   readonly quantity: string;
@@ -154,7 +108,7 @@ export const quantityNotMeasured: Check = engineCheck({
     if (!configuration.sensors) return;
     const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
     const configurations = engines.map((engine) => engine.configuration);
-    for (const [isGiven, alike] of groupedBy(configurations, givenTo)) {
+    for (const [isGiven, alike] of groupedBy(configurations, knownQuantities)) {
       for (const found of notGivenEach(watchers(alike), isGiven))
         if (!isOfNoCylinder(found.at, cylinders)) yield found;
     }

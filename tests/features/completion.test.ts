@@ -48,6 +48,12 @@ describe('keys', () => {
     expect(output('injector')).toEqual(['cylinder', 'cylinders', 'pin', 'resistance', 'current']);
   });
 
+  test('of fault notes are the parts in the fault table', () => {
+    expect(labels(overlay('faults:\n  $0\n'))).toEqual(
+      expect.arrayContaining(['sensors.egt_1', 'outputs.injector_1', 'controller']),
+    );
+  });
+
   test('know what a sensor of the base is', () => {
     const offered = labels(overlay('sensors:\n  crank: { $0 }\n'));
     expect(offered).toContain('teeth');

@@ -1,15 +1,15 @@
-import { createHash } from 'node:crypto';
 import { version } from '../../../package.json';
-import { Html, html } from '../../html.ts';
+import { type Html, html } from '../../html.ts';
 import type { Revision } from '../../revision.ts';
 import { boundsChapter } from './bounds.ts';
 import { busChapter } from './bus.ts';
 import type { Chapter, ChapterMaker, Dossier } from './dossier.ts';
 import { engineChapter, mapSetsChapter } from './engine.ts';
+import { faultsChapter } from './faults.ts';
 import { findingsChapter, findingsSummary } from './findings.ts';
 import { limitsChapter } from './limits.ts';
 import { sensorsChapter } from './sensors.ts';
-import { style } from './style.ts';
+import { pageText } from './shell.ts';
 import { tablesChapter } from './tables.ts';
 import { pointsChapter, workingChapter } from './values.ts';
 import { pinsChapter, wiresChapter } from './wiring.ts';
@@ -20,6 +20,7 @@ const CHAPTERS: readonly ChapterMaker[] = [
   pointsChapter,
   boundsChapter,
   limitsChapter,
+  faultsChapter,
   engineChapter,
   mapSetsChapter,
   tablesChapter,
@@ -31,14 +32,6 @@ const CHAPTERS: readonly ChapterMaker[] = [
   ({ revision }) => revisionChapter(revision),
 ];
 
-/** The browser runs and loads nothing, and applies only the page's own style. */
-const POLICY = [
-  "default-src 'none'",
-  `style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'`,
-  "base-uri 'none'",
-  "form-action 'none'",
-].join('; ');
-
 /**
  * The report of one installation as a single page. The same files give the same page.
  */
@@ -47,29 +40,17 @@ export function dossierPage(dossier: Dossier): string {
   const { title, revision: counted } = analysis.installation.configuration;
   const heading = writtenText(title) || name;
   const chapters = CHAPTERS.flatMap((make) => make(dossier) ?? []);
-  const page = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${POLICY}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="generator" content="Enginewright ${version}">
-<title>${heading}</title>
-<style>${new Html(style)}</style>
-</head>
-<body>
-<header>
+  return pageText(
+    heading,
+    html`<header>
 <h1>${heading}</h1>
 <p class="head">${counted ? `Revision ${writtenText(counted)} · ` : ''}${name} · ${revisionText(revision)}</p>
 <p>${findingsSummary(analysis)}.</p>
 </header>
 ${CAUTIONS}
 <nav aria-label="Chapters"><ol>${chapters.map(contentsLine)}</ol></nav>
-${chapters.map(chapterText)}
-</body>
-</html>
-`;
-  return page.text;
+${chapters.map(chapterText)}`,
+  );
 }
 
 const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this report</h2><ul>

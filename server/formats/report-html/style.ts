@@ -56,6 +56,7 @@ p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
 .error { color: var(--error); font-weight: 600; }
 .warning { color: var(--warning); font-weight: 600; }
 .findings td:nth-child(2) { white-space: nowrap; }
+.faults .stops, .faults .damages { color: var(--error); } .faults .hidden { color: var(--warning); }
 .verdict { font-weight: 600; } .verdict.broken { color: var(--error); } .verdict.open { color: var(--warning); }
 .bounds td:nth-child(-n+4) { white-space: nowrap; } .bounds td:first-child { white-space: normal; }
 .reason td { font-style: italic; }
