@@ -1,55 +1,18 @@
-import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import {
-  absoluteAtSeaLevel,
-  highestOfEngine,
-  type TargetCell,
-  targetCellText,
-} from '../derived/boost-target.ts';
+import { highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
 import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { valueText } from '../derived/value.ts';
-import { maximumOf, minimumOf } from '../extremes.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { witnessWords } from '../proof/witness.ts';
 import { replace } from '../source/edit.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
-import { boundCheck, type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { closeAtAltitude } from './overboost-altitude.ts';
+import { absoluteCut, manifoldPressureReach, raisedCut } from './overboost-cut.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
-
-/** The scaling of a manifold pressure sensor and its ends, as absolute pressure. */
-interface Reach {
-  readonly scaling: NonNullable<Sensor['scaling']>;
-  readonly low: number;
-  readonly high: number;
-}
-
-function manifoldPressureReach({ sensors }: EngineConfiguration): Reach[] {
-  return Object.values(sensors ?? {}).flatMap(({ measures, scaling }) => {
-    if (measures?.text !== 'manifold_pressure' || !scaling || scaling.points.length < 2) return [];
-    const ends = scaling.points.map(({ to }) => absoluteAtSeaLevel(to));
-    return [{ scaling, low: minimumOf(ends), high: maximumOf(ends) }];
-  });
-}
-
-/** The cut as absolute pressure, for comparison with targets and sensors. */
-const absoluteCut = (cut: QuantityValue): number => absoluteAtSeaLevel(cut.quantity);
-
-/** Raises the cut to the next full kPa that keeps the margin, if all sensors can read it. */
-function raisedCut(cut: QuantityValue, least: number, reaches: readonly Reach[], margin: number): Fix[] {
-  const raised = Math.ceil(least / 1000 - 1e-9) * 1000;
-  if (cut.quantity.reference !== 'absolute' || reaches.some(({ high }) => raised > high)) return [];
-  const text = formatStated(raised, 'kPa abs');
-  return [
-    {
-      title: `Change to ${text}, ${percent(margin)} above the highest target`,
-      safety: 'choice',
-      edits: [replace(cut.node, text)],
-    },
-  ];
-}
 
 /** A cut that leaves too little margin over a target. */
 interface CloseCut {
@@ -129,7 +92,7 @@ export const overboostMargin: Check = boundCheck({
   title: 'Overboost cut margin too low',
   page: {
     catches:
-      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
+      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin, at sea level or, if one of them is gauge pressure, at any altitude of the envelope. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
@@ -150,6 +113,7 @@ export const overboostMargin: Check = boundCheck({
     yield* tooClose.map((one) => closeCutFinding(one, margin));
     const beyond = tooClose.length === 0 ? yield* pressureBeyondCut(subject, proof) : undefined;
     if (beyond) yield beyond;
+    else if (tooClose.length === 0) yield* closeAtAltitude(selectable, proof, margin);
     if (!cut) return;
     const pressure = absoluteCut(cut);
     const reaches = manifoldPressureReach(configuration);

@@ -33,6 +33,10 @@ export interface Excess {
 export interface PointQuestion extends Omit<Question, 'id'> {
   readonly value: PointValue;
   readonly atPoints?: PointValue;
+  /** Whether an operating point counts; without it, all do. */
+  counts?(point: OperatingPoint): boolean;
+  /** If this value exceeds the limit in any state, another check reports that, and no other state counts. */
+  readonly unless?: PointValue;
 }
 
 /** Relative difference up to which an operating point counts as being as far beyond a limit as the witness. */
@@ -42,18 +46,21 @@ const AS_FAR = 5e-4;
 export function* excessOf(
   { derivation }: EngineSubject,
   proof: Proof,
-  { value, atPoints = value, ...question }: PointQuestion,
+  { value, atPoints = value, counts = () => true, unless, ...question }: PointQuestion,
 ): Generator<Pause, Excess | undefined> {
   const { side, limitOf, regionsOf } = question;
   const sign = side === 'high' ? 1 : -1;
   const isBeyond = (point: OperatingPoint) => {
     if (regionsOf && !regionsOf(point.configuration).some((region) => isIn(region, point))) return false;
     const [number, limit] = [point.number(atPoints), limitOf(point.configuration)];
-    return number !== undefined && limit !== undefined && passes(sign * number, sign * limit);
+    return (
+      number !== undefined && limit !== undefined && passes(sign * number, sign * limit) && counts(point)
+    );
   };
   const { points } = derivation;
   const atPoint = extremeOver(points, atPoints, sign, isBeyond);
-  const bound = yield* proof.beyond({ ...question, id: value.id });
+  const isReported = unless && (yield* proof.beyond({ ...question, id: unless.id })) !== undefined;
+  const bound = isReported ? undefined : yield* proof.beyond({ ...question, id: value.id });
   if (atPoint && (!bound || bound.verdict === 'open' || isAsFar(atPoint, bound))) {
     const limit = limitOf(atPoint.point.configuration)!;
     const reached = atPoint.value.canonical;
@@ -91,7 +98,7 @@ function isIn({ speed, lowestPressure }: Region, point: OperatingPoint): boolean
 const isAsFar = ({ value }: ValueAtPoint, bound: Beyond): boolean => isNumberAsFar(value.canonical, bound);
 
 /** Whether a number is about as far out as the value that the search for a bound reached, or further. */
-export function isNumberAsFar(number: number, { side, reached }: Beyond): boolean {
+export function isNumberAsFar(number: number, { side, reached }: Pick<Beyond, 'side' | 'reached'>): boolean {
   const distance = side === 'high' ? reached - number : number - reached;
   return distance <= AS_FAR * Math.abs(reached);
 }

@@ -8,6 +8,7 @@ import type { TableValue } from '../configuration/values.ts';
 import type { Derivation } from '../derived/derivation.ts';
 import { type Proof, proofOf } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
+import type { FurtherTargets } from '../proof/targets.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
@@ -109,8 +110,14 @@ export interface CheckDefinition<Settings extends string = never> {
 export interface Check extends CheckDefinition<string> {
   /** Whether it searches bounds. That takes longer than a keystroke may wait, so it can pause. */
   readonly searches: boolean;
-  /** Thresholds are in canonical units, under the names of `settings`. */
-  find(subject: Subject, thresholds: Readonly<Record<string, number>>): Iterable<Found | Pause>;
+  /** What it needs bounded besides the values of a point: the same object for the same thresholds. */
+  targets?(thresholds: Readonly<Record<string, number>>): FurtherTargets;
+  /** Thresholds are in canonical units, under the names of `settings`; `further` is what all checks need bounded. */
+  find(
+    subject: Subject,
+    thresholds: Readonly<Record<string, number>>,
+    further: FurtherTargets,
+  ): Iterable<Found | Pause>;
 }
 
 export type { Pause };
@@ -139,11 +146,12 @@ export function engineCheck<Settings extends string = never>(
 }
 
 /**
- * A check of bounds over all states of the envelope. `find` receives the proof of the engine; it gets bounds with
- * `yield*`, which passes on the pauses of the search.
+ * A check of bounds over all states of the envelope. `find` receives the proof of the engine, the same for all checks; it
+ * gets bounds with `yield*`, which passes on the pauses of the search.
  */
 export function boundCheck<Settings extends string = never>(
   definition: CheckDefinition<Settings> & {
+    targets?(thresholds: Readonly<Record<Settings, number>>): FurtherTargets;
     find(
       subject: EngineSubject,
       proof: Proof,
@@ -154,11 +162,11 @@ export function boundCheck<Settings extends string = never>(
   return {
     ...definition,
     searches: true,
-    find: (subject, thresholds) =>
+    find: (subject, thresholds, further) =>
       isEngine(subject)
         ? definition.find(
             subject,
-            proofOf(subject.derivation),
+            proofOf(further, subject.derivation),
             thresholds as Readonly<Record<Settings, number>>,
           )
         : [],

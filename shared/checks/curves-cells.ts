@@ -3,7 +3,8 @@ import type { TableValue } from '../configuration/values.ts';
 import { stoichiometricRatio } from '../derived/fuel.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pathOf, type ScalarNode } from '../source/tree.ts';
-import { type Check, engineCheck, type Fix, type Found } from './check.ts';
+import { advanceBeyondRange } from './advance-range.ts';
+import { boundCheck, type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { areWrittenIn, breakpointText, cellPlace, withUnit } from './tables.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatStated } from './words.ts';
@@ -56,20 +57,21 @@ function writeCells(table: TableValue, title: string, texts: readonly (readonly 
   return [{ title, safety: 'choice', edits: texts.map(([{ node }, text]) => ({ span: node, text })) }];
 }
 
-export const advanceOutsideRange: Check = engineCheck({
+export const advanceOutsideRange: Check = boundCheck({
   id: 'advance-outside-range',
   severity: 'error',
   title: 'Advance outside its permitted range',
   page: {
     catches:
-      'Cells of the advance map outside `ignition.advance_range`. There is one finding per row, at the cell furthest outside.',
-    why: 'The range is what the ignition can deliver and the engine can tolerate. A cell outside it is either clipped without warning or makes the engine knock.',
+      'Cells of the advance map outside `ignition.advance_range`. There is one finding per row, at the cell furthest outside. If the charge temperature retard takes the advance further outside the range, at an operating point or in any other state in the envelope, that state is reported too; it is an error at an operating point.',
+    why: 'The range is what the ignition can deliver and the engine can tolerate. A cell outside it is either clipped without warning or makes the engine knock. Retard beyond the range is not applied, so hot charge gets an earlier spark than intended.',
     example: 'ignition:\n  advance_range: -10..38 deg\n  advance:\n    values: [[18, 32, 43]]',
-    remedy: 'Correct the cell, or widen the range if the ignition and the engine really allow it.',
+    remedy:
+      'Correct the cell or the charge temperature retard, or widen the range if the ignition and the engine really allow it.',
     basis: 'The meaning of the keys.',
   },
-  *find({ installation: { engines } }) {
-    for (const { configuration } of engines) {
+  *find(subject, proof) {
+    for (const { configuration } of subject.installation.engines) {
       const { advance, advance_range: range } = configuration.ignition ?? {};
       if (!advance || !range) continue;
       const { low, high } = range;
@@ -97,6 +99,8 @@ export const advanceOutsideRange: Check = engineCheck({
         };
       }
     }
+    yield* advanceBeyondRange(subject, proof, 'high');
+    yield* advanceBeyondRange(subject, proof, 'low');
   },
 });
 

@@ -1,10 +1,7 @@
 import type { QuantityValue } from '../configuration/values.ts';
-import { heldAt } from '../derived/cell.ts';
-import { fuelVolumeFlow, injectorFlow, targetLambdaOfMap } from '../derived/fuel.ts';
-import { highestManifoldPressure } from '../derived/full-load.ts';
+import { fuelVolumeFlow, targetLambdaOfMap } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import { injectorFlowAtRailPressure } from '../derived/rail-flow.ts';
-import { placeOfOperand, valueText } from '../derived/value.ts';
+import { placeOfOperand } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
@@ -12,63 +9,6 @@ import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
 import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
-
-export const railPressureDiffersFromRated: Check = engineCheck({
-  id: 'rail-pressure-differs-from-rated',
-  severity: 'information',
-  title: 'Rail pressure differs from rated pressure',
-  page: {
-    catches: 'A rail pressure that differs from the pressure at which the injector’s static flow is rated.',
-    why: 'Flow is proportional to the square root of the pressure. Derived values account for this, but a reader may take the rated flow for the actual one.',
-    example:
-      'fuel:\n  rail: { pressure: 3.5 bar }\n  injectors: { static_flow: 380 cc/min, rated_pressure: 3.0 bar }',
-    remedy:
-      'If the difference is intended, do nothing. Hover over the flow to see what the injector delivers at this pressure.',
-    basis: 'Orifice equation: volume flow is proportional to the square root of the pressure difference.',
-  },
-  *find({ installation: { configuration }, derivation }) {
-    const pressure = configuration.fuel?.rail?.pressure;
-    const rated = configuration.fuel?.injectors?.rated_pressure;
-    const flow = derivation.one(injectorFlowAtRailPressure);
-    if (!pressure || !rated || !flow || Math.abs(pressure.canonical / rated.canonical - 1) < 1e-6) return;
-    yield {
-      at: pressure.node,
-      message: `Rail pressure is ${pressure.node.text}, but the flow is rated at ${rated.node.text}. At rail pressure an injector delivers ${valueText(flow)}.`,
-      related: [{ at: rated.node, message: 'The rated pressure.' }],
-    };
-  },
-});
-
-export const fixedRegulatorWithBoost: Check = engineCheck({
-  id: 'fixed-regulator-with-boost',
-  severity: 'warning',
-  title: 'Fixed regulator on a boosted engine',
-  page: {
-    catches: 'A fixed fuel-pressure regulator on a boosted engine.',
-    why: 'A fixed regulator holds the rail at a constant pressure above ambient. As the manifold pressure rises, the pressure across the injector falls, and with it the flow, just where the engine needs the most fuel.',
-    example: 'fuel:\n  rail: { regulator: fixed, pressure: 3.0 bar gauge }\nboost: { ... }',
-    remedy:
-      'Use a regulator that follows the manifold pressure, or make sure that the controller corrects the pulse width for the pressure across the injector.',
-    basis: 'Orifice equation. The choice of regulator is common practice, no source.',
-  },
-  *find({ installation: { configuration, engines } }) {
-    const rail = configuration.fuel?.rail;
-    const speed = configuration.engine?.rated_speed ?? configuration.engine?.maximum_speed;
-    if (rail?.regulator?.text !== 'fixed' || !rail.pressure || !configuration.boost || !speed) return;
-    // Another check reports a pressure relative to the manifold, which contradicts a fixed regulator.
-    if (rail.pressure.quantity.reference !== 'gauge') return;
-    const pressures = engines.map((engine) => highestManifoldPressure(engine, speed.canonical) ?? 0);
-    const highest = maximumOf(pressures);
-    const engine = engines[pressures.indexOf(highest)]!;
-    const boosted = heldAt(engine, rail.pressure.node, speed, { canonical: highest }).get(injectorFlow);
-    const atAmbient = heldAt(engine, rail.pressure.node, speed, { canonical: 101325 }).get(injectorFlow);
-    if (!boosted || !atAmbient) return;
-    yield {
-      at: rail.regulator.node,
-      message: `At a manifold pressure of ${formatQuantity(highest, 'kPa abs')} an injector delivers ${valueText(boosted)}, ${difference(boosted.canonical, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure.`,
-    };
-  },
-});
 
 export const pumpMarginLow: Check = boundCheck({
   id: 'pump-margin',

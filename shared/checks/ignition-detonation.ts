@@ -1,29 +1,26 @@
+import type { TableValue } from '../configuration/values.ts';
 import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { memoByBreathing } from '../derived/core-engine.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
+import type { OperatingPoint } from '../derived/operating-point.ts';
+import { maximumOf } from '../extremes.ts';
 import { usualAdvance as usualAdvanceOf } from '../physics/margins.ts';
+import type { Proof } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
 import type { ScalarNode } from '../source/tree.ts';
-import { type Check, type EngineSubject, engineCheck } from './check.ts';
-import { ALCOHOLS, LOWEST_PRESSURE } from './dense-charge.ts';
+import { boundClause, type Excess, excessOf, isNumberAsFar, openFinding, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck } from './check.ts';
+import {
+  ALCOHOLS,
+  advanceBeyond,
+  denseTargets,
+  LOWEST_PRESSURE,
+  type UsualAdvance,
+  usualAdvance,
+} from './dense-charge.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
 import { formatQuantity, formatStated } from './words.ts';
-
-const usualAdvance = {
-  highest: {
-    kind: 'angle',
-    value: '34 deg',
-    meaning: 'Highest usual advance at a compression ratio of 9 and 100 kPa abs, on gasoline.',
-  },
-  boost_step: { kind: 'angle', value: '2 deg', meaning: 'Reduction per 10 kPa above 100 kPa abs.' },
-  compression_step: {
-    kind: 'angle',
-    value: '2 deg',
-    meaning: 'Reduction per unit of compression ratio above 9.',
-  },
-} as const;
-
-type UsualAdvance = Readonly<Record<keyof typeof usualAdvance, number>>;
 
 /** A cell whose charge could detonate. */
 interface DenseCell {
@@ -89,13 +86,37 @@ function placeOf({ speed, pressure, mapSet }: Charge): string {
   return `at ${formatStated(speed, 'rpm')}, ${formatStated(pressure, 'kPa abs')}${set}`;
 }
 
-export const advanceTooHighForCharge: Check = engineCheck({
+/** Advance (deg) that is rounding. It lets a map that follows the usual advance exactly be proved within it. */
+const NOTHING = 0.01;
+
+/** A state whose advance is further beyond the usual than any cell shows. */
+function* furtherState(
+  subject: EngineSubject,
+  proof: Proof,
+  settings: UsualAdvance,
+  furthestCell: number,
+): Generator<Pause, Excess | undefined> {
+  const value = advanceBeyond(settings);
+  const counts = (point: OperatingPoint) => (point.number(manifoldPressure) ?? 0) >= LOWEST_PRESSURE;
+  const excess = yield* excessOf(subject, proof, { value, side: 'high', limitOf: () => NOTHING, counts });
+  return excess && !isNumberAsFar(furthestCell, { side: 'high', reached: excess.reached })
+    ? excess
+    : undefined;
+}
+
+/** The advance map of the map set in which a state was found. */
+function mapOf({ installation }: EngineSubject, { bound, named }: Excess): TableValue | undefined {
+  const engine = installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
+  return (named?.point ?? engine ?? installation).configuration.ignition?.advance;
+}
+
+export const advanceTooHighForCharge: Check = boundCheck({
   id: 'advance-too-high-for-charge',
   severity: 'warning',
   title: 'Advance too high for the charge',
   page: {
     catches:
-      'A cell of the advance map, reachable at sea level on a standard day, with more advance than is usual for its manifold pressure and the compression ratio. Charge temperature retard is subtracted first. Cells below 80 kPa abs and engines on alcohol (`e85`, `ethanol`, `methanol`) are not checked.',
+      'A cell of the advance map, reachable at sea level on a standard day, or any other state in the envelope, with more advance than is usual for its manifold pressure and the compression ratio. Charge temperature retard is subtracted first, so a cold day can have more advance than the standard day. Manifold pressures below 80 kPa abs and engines on alcohol (`e85`, `ethanol`, `methanol`) are not checked.',
     why: 'Boost and compression make the charge dense and hot. If the spark is too early, the charge detonates before the flame has crossed it, and detonation at full load holes a piston within seconds.',
     example:
       'engine: { compression_ratio: 9.0, ... }\nignition:\n  advance: { ... }   # 32 deg at 5500 rpm and 150 kPa abs, where 24 deg is usual',
@@ -105,20 +126,47 @@ export const advanceTooHighForCharge: Check = engineCheck({
       'Common practice, no source: about 2 deg less per 10 kPa of boost (1.4 deg per psi) and per unit of compression ratio. This trend finds errors; it does not give the right advance for any engine.',
   },
   settings: usualAdvance,
-  *find(subject, settings) {
+  targets: (settings) => denseTargets(advanceBeyond(settings)),
+  *find(subject, proof, settings) {
     const offenders = denseCharges(subject, settings, 'beyond what is usual').map((charge) => ({
       cell: charge.cell,
       excess: charge.advance - charge.usual,
       charge,
     }));
+    const state = yield* furtherState(
+      subject,
+      proof,
+      settings,
+      maximumOf(offenders.map((one) => one.excess)),
+    );
+    const map = state && mapOf(subject, state);
+    const fixes = state ? witnessFixes(subject, state, 'advance_beyond_usual') : [];
     const ratio = subject.installation.configuration.engine?.compression_ratio;
+    const related = ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [];
+    const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
+    let isShown = false;
     for (const { worst, others } of furthestOfEachTable(offenders)) {
+      const isOfState = state?.verdict === 'broken' && map?.rows.flat().includes(worst.cell);
+      isShown ||= isOfState === true;
+      const further = isOfState
+        ? ` Advance exceeds the usual by up to ${deg(state.reached)}, ${state.where}${boundClause(state, 'exceeds it by')}.`
+        : '';
       yield {
         at: worst.cell,
-        message: `Advance is ${formatQuantity(worst.charge.advance, 'deg', 3)} ${placeOf(worst.charge)}${others}; the usual maximum there is ${formatQuantity(worst.charge.usual, 'deg', 3)} with a compression ratio of ${ratio?.node.text}.`,
-        related: ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [],
+        message: `Advance is ${deg(worst.charge.advance)} ${placeOf(worst.charge)}${others}; the usual maximum there is ${deg(worst.charge.usual)} with a compression ratio of ${ratio?.node.text}.${further}`,
+        related,
+        fixes: isOfState ? fixes : [],
       };
     }
+    if (!state || !map || isShown) return;
+    yield state.verdict === 'open'
+      ? openFinding(map.node, 'advance beyond the usual', state, fixes)
+      : {
+          at: map.node,
+          message: `Advance exceeds the usual for a compression ratio of ${ratio?.node.text} by ${deg(state.reached)} ${state.where}${boundClause(state, 'exceeds it by')}.`,
+          related: [...related, ...state.related],
+          fixes,
+        };
   },
 });
 

@@ -1,30 +1,63 @@
+import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, targetLambda } from '../derived/fuel.ts';
 import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
-import { valueText } from '../derived/value.ts';
+import { extremeOver } from '../derived/over-points.ts';
+import type { Proof } from '../proof/proof.ts';
+import type { Pause } from '../proof/search.ts';
 import type { Node } from '../source/tree.ts';
-import { type Check, engineCheck, type Found } from './check.ts';
-import { quote } from './form-words.ts';
+import { boundClause, excessOf, openFinding, type PointQuestion, witnessFixes } from './beyond.ts';
+import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity, percent } from './words.ts';
+import { formatNumber, formatQuantity, numberBeside, percent, percentBeside } from './words.ts';
+
+type Way = 'enrichment_authority' | 'leaning_authority';
 
 /** The key that states the authority. */
-function authorityNode(
-  { configuration }: OperatingPoint,
-  exhaust: 'enrichment_authority' | 'leaning_authority',
-): Node | undefined {
-  const loops = configuration.closed_loop;
+function authorityNode({ closed_loop: loops }: StateConfiguration, exhaust: Way): Node | undefined {
   return loops?.exhaust_gas_temperature?.[exhaust]?.node ?? loops?.lambda?.authority?.node;
 }
 
-export const loopAuthorityExceedsLimit: Check = engineCheck({
+/** What the loops at full authority should not exceed, and the words for it. */
+interface LoopQuestion extends PointQuestion {
+  readonly way: Way;
+  /** The value, within a sentence. */
+  readonly label: string;
+  /** The name of the operating point that the fix adds. */
+  readonly base: string;
+  message(reached: number, where: string, limit: number): string;
+  readonly verb: string;
+}
+
+/** The finding for a value that the loops bring beyond its limit, at an operating point or in any other state. */
+function* beyondWithLoops(
+  subject: EngineSubject,
+  proof: Proof,
+  { way, label, base, message, verb, ...question }: LoopQuestion,
+): Generator<Found | Pause> {
+  const excess = yield* excessOf(subject, proof, question);
+  if (!excess) return;
+  const { atPoint, bound, where, reached, limit, related } = excess;
+  const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
+  const { configuration } = atPoint?.point ?? engine ?? subject.installation;
+  const at = authorityNode(configuration, way) ?? atPoint?.point.node;
+  if (!at) return;
+  const fixes = witnessFixes(subject, excess, base);
+  if (excess.verdict === 'open') {
+    yield openFinding(at, label, excess, fixes);
+    return;
+  }
+  const text = `${message(reached, where, limit)}${boundClause(excess, verb)}.`;
+  yield { at, message: text, related, fixes };
+}
+
+export const loopAuthorityExceedsLimit: Check = boundCheck({
   id: 'loop-authority-exceeds-limit',
   severity: 'warning',
   title: 'Loop authority too large',
   page: {
     catches:
-      'An operating point at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on.',
+      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on. What exceeds a limit without the loops is left to other checks.',
     why: 'A failed sensor or a wrong map can change the mixture by the whole authority. Enrichment that the injectors cannot deliver does not cool the exhaust, and too much leaning burns valves.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # injector duty is 80 % already',
@@ -41,48 +74,40 @@ export const loopAuthorityExceedsLimit: Check = engineCheck({
     richest: { kind: 'number', value: '0.65', meaning: 'Richest lambda that the loops may make.' },
     leanest: { kind: 'number', value: '1.3', meaning: 'Leanest lambda that the loops may make.' },
   },
-  *find({ derivation: { points } }, { duty, richest, leanest }): Generator<Found> {
-    const about = (
-      { point, value }: ValueAtPoint,
-      way: 'enrichment_authority' | 'leaning_authority',
-      message: string,
-    ): Found => ({
-      at: authorityNode(point, way) ?? point.node,
-      message,
-      related: [{ at: point.node, message: `${value.label}: ${value.substituted}` }],
-    });
-    const most = extremeOver(points, dutyAtFullEnrichment);
-    const limit = most?.point.configuration.fuel?.injectors?.maximum_duty?.canonical ?? duty;
-    const without = most?.point.get(injectorDuty)?.canonical ?? Number.POSITIVE_INFINITY;
+  *find(subject, proof, { duty, richest, leanest }): Generator<Found | Pause> {
+    const limitOf = ({ fuel }: StateConfiguration) => fuel?.injectors?.maximum_duty?.canonical ?? duty;
     // Another check reports injectors that are too small without any loop.
-    if (most && passes(most.value.canonical, limit) && without <= limit) {
-      yield about(
-        most,
-        'enrichment_authority',
-        `With the loops at full enrichment, the injectors need ${valueText(most.value)} duty at ${quote(most.point.name)}, above the maximum of ${percent(limit)}.`,
-      );
-    }
+    const most = extremeOver(subject.derivation.points, dutyAtFullEnrichment)?.point;
+    const isEnough = !most || (most.number(injectorDuty) ?? Infinity) <= limitOf(most.configuration);
+    yield* beyondWithLoops(subject, proof, {
+      ...{ value: dutyAtFullEnrichment, side: 'high', limitOf, verb: 'needs' },
+      ...{ counts: () => isEnough, unless: injectorDuty },
+      ...{ way: 'enrichment_authority', base: 'highest_duty_with_loops' },
+      label: 'injector duty with the loops at full enrichment',
+      message: (reached, where, limit) =>
+        `With the loops at full enrichment, the injectors need ${percentBeside(reached, limit)} duty ${where}, above the maximum of ${percent(limit)}`,
+    });
     // Another check reports a mixture that is outside the limits without any loop.
-    const burns = (point: OperatingPoint) => {
-      const lambda = point.get(targetLambda)?.canonical;
+    const counts = (point: OperatingPoint) => {
+      const lambda = point.number(targetLambda);
       return lambda !== undefined && lambda >= richest && lambda <= leanest;
     };
-    const rich = extremeOver(points, lambdaAtFullEnrichment, -1, burns);
-    if (rich && passes(richest, rich.value.canonical)) {
-      yield about(
-        rich,
-        'enrichment_authority',
-        `With the loops at full enrichment, lambda is ${valueText(rich.value)} at ${quote(rich.point.name)}, richer than the limit of ${formatNumber(richest)}.`,
-      );
-    }
-    const lean = extremeOver(points, lambdaAtFullLeaning, 1, burns);
-    if (lean && passes(lean.value.canonical, leanest)) {
-      yield about(
-        lean,
-        'leaning_authority',
-        `With the loops at full leaning, lambda is ${valueText(lean.value)} at ${quote(lean.point.name)}, leaner than the limit of ${formatNumber(leanest)}.`,
-      );
-    }
+    yield* beyondWithLoops(subject, proof, {
+      ...{ value: lambdaAtFullEnrichment, side: 'low', limitOf: () => richest, verb: 'gives' },
+      ...{ counts, unless: targetLambda },
+      ...{ way: 'enrichment_authority', base: 'richest_with_loops' },
+      label: 'lambda with the loops at full enrichment',
+      message: (reached, where, limit) =>
+        `With the loops at full enrichment, lambda is ${numberBeside(reached, limit)} ${where}, richer than the limit of ${formatNumber(limit)}`,
+    });
+    yield* beyondWithLoops(subject, proof, {
+      ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => leanest, verb: 'gives' },
+      ...{ counts, unless: targetLambda },
+      ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
+      label: 'lambda with the loops at full leaning',
+      message: (reached, where, limit) =>
+        `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit)}`,
+    });
   },
 });
 

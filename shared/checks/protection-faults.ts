@@ -1,43 +1,27 @@
 import { nodeOf } from '../configuration/values.ts';
-import { manifoldPressure } from '../derived/charge-air.ts';
-import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
-import { targetLambda } from '../derived/fuel.ts';
-import { ignitionAdvance } from '../derived/ignition.ts';
+import { type SensorFault, sensorFaults } from '../derived/faults.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { internList, memo, memoFlatMap } from '../memo.ts';
 import type { Beyond, Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
+import type { FurtherTargets } from '../proof/targets.ts';
 import { witnessWords } from '../proof/witness.ts';
+import { witnessPoint } from '../proof/witness-point.ts';
 import { formatUnit, measuredQuantity } from '../quantity/index.ts';
 import { boundClause, isNumberAsFar, openFinding, witnessFixes } from './beyond.ts';
-import { boundCheck, type Check } from './check.ts';
+import { boundCheck, type Check, type EngineSubject, type Found } from './check.ts';
+import {
+  type Consequence,
+  consequenceOf,
+  DANGERS,
+  type Danger,
+  type FaultLimits,
+  type Harm,
+} from './fault-dangers.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity, numberBeside } from './words.ts';
-
-/** The effect of a fault at a point; NaN where it is not known. */
-interface Consequence {
-  readonly lambda: number;
-  readonly soundLambda: number;
-  readonly moreAdvance: number;
-  /** Manifold pressure without the fault, Pa. */
-  readonly pressure: number;
-}
-
-function consequenceOf(fault: SensorFault, point: OperatingPoint): Consequence {
-  const faulted = faultedPoint(point, fault);
-  const { assumed, actual } = faulted;
-  const advance = (state: OperatingPoint) => state.number(ignitionAdvance) ?? Number.NaN;
-  return {
-    lambda: faultedLambda(faulted)?.canonical ?? Number.NaN,
-    soundLambda: point.number(targetLambda) ?? Number.NaN,
-    moreAdvance: advance(assumed) - advance(actual),
-    pressure: point.number(manifoldPressure) ?? 0,
-  };
-}
-
-type Harm = 'lean' | 'early' | 'rich';
+import { formatQuantity } from './words.ts';
 
 /** The effect of a fault at a point, and by how much it exceeds each limit; NaN where it does not. */
 interface Judged extends Consequence, Readonly<Record<Harm, number>> {
@@ -45,19 +29,17 @@ interface Judged extends Consequence, Readonly<Record<Harm, number>> {
   readonly fault: SensorFault;
 }
 
-type Limits = Readonly<Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>>;
-
 /** By how much a number exceeds a limit; NaN where it does not. */
 const excess = (value: number, limit: number): number => (passes(value, limit) ? value - limit : Number.NaN);
 
 /** The faults and limits to check a point for. */
 interface Asked {
   readonly faults: readonly SensorFault[];
-  readonly limits: Limits;
+  readonly limits: FaultLimits;
 }
 
 /** The same object for the same faults and limits. */
-const askedOf = memo((faults: readonly SensorFault[], limits: Limits): Asked => ({ faults, limits }));
+const askedOf = memo((faults: readonly SensorFault[], limits: FaultLimits): Asked => ({ faults, limits }));
 
 /** The faults that exceed a limit at a point. */
 const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits }: Asked): Judged[] => {
@@ -77,27 +59,65 @@ const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits }: Ask
 });
 
 /** The point at which a fault exceeds a limit by most. */
-function worst(judged: readonly Judged[], harm: Harm): Judged | undefined {
+function furthestOf(judged: readonly Judged[], harm: Harm): Judged | undefined {
   let most: Judged | undefined;
   for (const one of judged) if (one[harm] > (most?.[harm] ?? 0)) most = one;
   return most;
 }
 
-/**
- * The leanest mixture with a failed sensor, if it is beyond the limit at high load or elsewhere. What is too lean
- * without the fault is not an effect of it.
- */
-function* leanestBeyond(proof: Proof, sensor: string, limits: Limits): Generator<Pause, Beyond | undefined> {
-  const parts = [
-    { limit: limits.leanest_at_load, region: { lowestPressure: limits.load } },
-    { limit: limits.leanest, region: {} },
-  ];
-  for (const { limit, region } of parts) {
-    const question = { side: 'high', limitOf: () => limit, regionsOf: () => [region] } as const;
-    const beyond = yield* proof.beyond({ ...question, id: 'lambda', fault: `sensors.${sensor}` });
-    if (beyond && !(yield* proof.beyond({ ...question, id: targetLambda.id }))) return beyond;
+/** The way of failing that reaches a bound, of those that a sensor has. */
+function wayOf(
+  { derivation }: EngineSubject,
+  beyond: Beyond,
+  ways: readonly SensorFault[],
+  { numberOf }: Danger,
+): SensorFault {
+  const point = ways.length > 1 ? witnessPoint(derivation, beyond) : undefined;
+  if (!point) return ways[0]!;
+  const distance = (way: SensorFault) => Math.abs(numberOf(consequenceOf(way, point)) - beyond.reached);
+  return ways.reduce((nearest, way) => (distance(way) < distance(nearest) ? way : nearest));
+}
+
+/** The findings for one danger of a failed sensor: at operating points, and in a state that goes further. */
+function* endangered(
+  subject: EngineSubject,
+  proof: Proof,
+  ways: readonly SensorFault[],
+  danger: Danger,
+  judgedOf: (way: SensorFault) => readonly Judged[],
+  limits: FaultLimits,
+): Generator<Found | Pause> {
+  const [{ name, sensor }] = ways as [SensorFault];
+  const furthest = new Map(ways.map((way) => [way, furthestOf(judgedOf(way), danger.harm)]));
+  const beyond = yield* danger.beyond(proof, sensor, `sensors.${name}`, limits);
+  const isShown = [...furthest.values()].some(
+    (judged) =>
+      judged && beyond && (beyond.verdict === 'open' || isNumberAsFar(danger.numberOf(judged), beyond)),
+  );
+  const reaching = beyond && !isShown ? wayOf(subject, beyond, ways, danger) : undefined;
+  for (const way of ways) {
+    const judged = furthest.get(way);
+    const cause = way.noticed ? way.node : nodeOf(way.sensor);
+    const related = judged ? [{ at: judged.point.node, message: 'The operating point.' }] : [];
+    const { severity } = danger;
+    if (beyond && way === reaching) {
+      const where = `at ${witnessWords(beyond)}`;
+      const excess = { bound: beyond, reached: beyond.reached, where, named: undefined };
+      const fixes = witnessFixes(subject, excess, `${danger.harm}_without_${name}`);
+      const text = `${faultWords(way)}, and ${danger.inState(beyond, where)}${boundClause(excess, danger.verb)}.`;
+      yield beyond.verdict === 'open'
+        ? openFinding(way.node, danger.label(quote(name)), excess, fixes)
+        : { at: way.node, severity, message: text, related, fixes, cause };
+    } else if (judged) {
+      yield {
+        at: way.node,
+        severity,
+        message: `${faultWords(way)}, and ${danger.atPoint(judged)}.`,
+        related,
+        cause,
+      };
+    }
   }
-  return undefined;
 }
 
 /**
@@ -118,13 +138,16 @@ export function faultWords({ name, sensor, value, noticed }: SensorFault): strin
     : `${quote(name)} has no \`fault_outside\`: with a broken wire the controller reads ${text}`;
 }
 
+/** The mixture at high load is bounded by itself. */
+const targetsFrom = memo((load: number): FurtherTargets => ({ load }));
+
 export const singleFaultBeyondLimit: Check = boundCheck({
   id: 'single-fault-beyond-limit',
   severity: 'warning',
   title: 'Single sensor failure endangers engine',
   page: {
     catches:
-      'A sensor whose substitute value makes the mixture too lean at an operating point or in any other state of the envelope, or the spark too early at an operating point. Without `fault_outside` the reading of a broken wire is used instead of the substitute value. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information.',
+      'A sensor whose substitute value makes the mixture too lean or the spark too early at an operating point or in any other state of the envelope. Without `fault_outside` the reading of a broken wire is used instead of the substitute value. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information; if manifold pressure fails, only at operating points, because a substitute value that suits full load is too rich at idle in every engine.',
     why: 'Sensors and their wires fail in flight. The controller then computes fuel and spark from a wrong value, and that value decides whether the engine survives. If a failed manifold pressure sensor reads less than a boost target, the boost loop keeps closing the wastegate, and only the compressor limits the pressure.',
     example:
       'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the manifold pressure is 150 kPa abs',
@@ -152,66 +175,19 @@ export const singleFaultBeyondLimit: Check = boundCheck({
     },
     richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
   },
+  targets: ({ load }) => targetsFrom(load),
   *find(subject, proof, limits) {
-    const { installation } = subject;
-    const { points } = subject.derivation;
+    const { installation, derivation } = subject;
     const faults = sensorFaults(installation);
     const exceeding = groupedBy(
-      beyondLimits(points, askedOf(internList(faults), limits)),
+      beyondLimits(derivation.points, askedOf(internList(faults), limits)),
       ({ fault }) => fault,
     );
-    for (const fault of faults) {
-      // With fault bounds but no substitute the file does not say what the controller does.
-      if (fault.noticed && fault.case !== 'substitute') continue;
-      // The proof covers all the ways in which a sensor can fail.
-      const isFirstWay = faults.find(({ name }) => name === fault.name) === fault;
-      const judged = exceeding.get(fault) ?? [];
-      const [lean, early, rich] = (['lean', 'early', 'rich'] as const).map((harm) => worst(judged, harm));
-      const words = faultWords(fault);
-      const related = ({ point }: Judged) => [{ at: point.node, message: 'The operating point.' }];
-      const cause = fault.noticed ? fault.node : nodeOf(fault.sensor);
-      const beyond = isFirstWay ? yield* leanestBeyond(proof, fault.name, limits) : undefined;
-      if (beyond && !(lean && (beyond.verdict === 'open' || isNumberAsFar(lean.lambda, beyond)))) {
-        const where = `at ${witnessWords(beyond)}`;
-        const fixes = witnessFixes(
-          subject,
-          { bound: beyond, named: undefined },
-          `lean_without_${fault.name}`,
-        );
-        yield beyond.verdict === 'open'
-          ? openFinding(fault.node, `lambda without ${quote(fault.name)}`, { bound: beyond, where }, fixes)
-          : {
-              at: fault.node,
-              message: `${words}, and lambda reaches ${numberBeside(beyond.reached, beyond.limit)} ${where}, above the limit of ${formatNumber(beyond.limit)}${boundClause({ bound: beyond, reached: beyond.reached }, 'gives')}.`,
-              related: lean ? related(lean) : [],
-              fixes,
-              cause,
-            };
-      } else if (lean) {
-        yield {
-          at: fault.node,
-          message: `${words}, and lambda at ${quote(lean.point.name)} is ${formatNumber(lean.lambda, 3)} instead of ${formatNumber(lean.soundLambda, 3)}.`,
-          related: related(lean),
-          cause,
-        };
-      }
-      if (early) {
-        yield {
-          at: fault.node,
-          message: `${words}, and the spark at ${quote(early.point.name)} is ${formatQuantity(early.moreAdvance, 'deg', 2)} too early.`,
-          related: related(early),
-          cause,
-        };
-      }
-      if (rich) {
-        yield {
-          at: fault.node,
-          severity: 'information',
-          message: `${words}, and lambda at ${quote(rich.point.name)} is ${formatNumber(rich.lambda, 3)}, so rich that the engine may stop.`,
-          related: related(rich),
-          cause,
-        };
-      }
+    // With fault bounds but no substitute the file does not say what the controller does.
+    const known = faults.filter((fault) => !fault.noticed || fault.case === 'substitute');
+    for (const ways of groupedBy(known, ({ name }) => name).values()) {
+      const judgedOf = (way: SensorFault) => exceeding.get(way) ?? [];
+      for (const danger of DANGERS) yield* endangered(subject, proof, ways, danger, judgedOf, limits);
     }
   },
 });

@@ -1,5 +1,6 @@
-import { memo, trackReads, verify } from '../memo.ts';
+import { internList, memo, trackReads, verify } from '../memo.ts';
 import { finished } from '../proof/search.ts';
+import type { FurtherTargets } from '../proof/targets.ts';
 import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
 import { type MappingNode, REPLACEMENT_CHARACTER, sourceText } from '../source/tree.ts';
@@ -19,6 +20,8 @@ export interface Asked {
 
 interface Answer {
   readonly thresholds: Thresholds;
+  /** What the proof bounded for all checks, if this one searches. */
+  readonly further: FurtherTargets;
   readonly found: readonly Found[];
   /** The parts of the subject that were read for it. */
   readonly reads: ReadonlySet<string>;
@@ -42,9 +45,11 @@ export function* runSearches(
   { subject, answers }: Asked,
   files: readonly SourceFile[],
 ): Generator<Pause, Checked> {
+  const further = furtherTargetsOf(subject);
   const all = new Map<Check, Answer>();
   for (const check of allChecks) {
-    all.set(check, answers.get(check) ?? (yield* askInSteps(check, subject, thresholdsOf(check, subject))));
+    const thresholds = thresholdsOf(check, subject);
+    all.set(check, answers.get(check) ?? (yield* askInSteps(check, subject, thresholds, further)));
   }
   return checkedWith({ subject, answers: all }, files);
 }
@@ -82,6 +87,7 @@ const isSpoilt = ({ at }: Found): boolean =>
 function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Answer> {
   const changed = earlier && changedParts(earlier.subject, subject);
   const answers = new Map<Check, Answer>();
+  const further = furtherTargetsOf(subject);
   for (const check of allChecks) {
     const last = earlier?.answers.get(check);
     const stated = thresholdsOf(check, subject);
@@ -89,38 +95,42 @@ function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Ans
     const thresholds = last && same(last.thresholds, stated) ? last.thresholds : stated;
     const holds =
       last?.thresholds === thresholds &&
+      (!check.searches || last.further === further) &&
       changed !== undefined &&
       ![...last.reads].some((part) => changed.has(part));
-    if (holds) verify(last.found, () => finished(askInSteps(check, subject, thresholds)).found, check.id);
+    if (holds)
+      verify(last.found, () => finished(askInSteps(check, subject, thresholds, further)).found, check.id);
     const answer = holds
       ? last
       : check.searches
-        ? askBriefly(check, subject, thresholds)
-        : ask(check, subject, thresholds);
+        ? askBriefly(check, subject, thresholds, further)
+        : ask(check, subject, thresholds, further);
     if (answer) answers.set(check, answer);
   }
   return answers;
 }
 
-function ask(check: Check, subject: Subject, thresholds: Thresholds): Answer {
-  const { result, reads } = trackReads(() => [...check.find(subject, thresholds)].filter(isFound));
-  return { thresholds, found: result, reads };
+type Question = readonly [check: Check, subject: Subject, thresholds: Thresholds, further: FurtherTargets];
+
+function ask(...[check, subject, thresholds, further]: Question): Answer {
+  const { result, reads } = trackReads(() => [...check.find(subject, thresholds, further)].filter(isFound));
+  return { thresholds, further, found: result, reads };
 }
 
 /** The answer of a check that searches bounds, if it has all of them already. */
-function askBriefly(check: Check, subject: Subject, thresholds: Thresholds): Answer | undefined {
-  const step = askInSteps(check, subject, thresholds).next();
+function askBriefly(...question: Question): Answer | undefined {
+  const step = askInSteps(...question).next();
   return step.done ? step.value : undefined;
 }
 
-function* askInSteps(check: Check, subject: Subject, thresholds: Thresholds): Generator<Pause, Answer> {
+function* askInSteps(...[check, subject, thresholds, further]: Question): Generator<Pause, Answer> {
   const found: Found[] = [];
   const reads = new Set<string>();
-  const steps = check.find(subject, thresholds)[Symbol.iterator]();
+  const steps = check.find(subject, thresholds, further)[Symbol.iterator]();
   while (true) {
     const step = trackReads(() => steps.next());
     for (const part of step.reads) reads.add(part);
-    if (step.result.done) return { thresholds, found, reads };
+    if (step.result.done) return { thresholds, further, found, reads };
     if (isFound(step.result.value)) found.push(step.result.value);
     else yield;
   }
@@ -150,6 +160,12 @@ export function thresholdsOf(check: Check, subject: Subject): Thresholds {
   }
   return thresholds;
 }
+
+/** What the checks need bounded besides the values of a point: the same object for the same thresholds. */
+export const furtherTargetsOf = (subject: Subject): FurtherTargets =>
+  joined(internList(allChecks.flatMap((check) => check.targets?.(thresholdsOf(check, subject)) ?? [])));
+
+const joined = memo((targets: readonly FurtherTargets[]): FurtherTargets => Object.assign({}, ...targets));
 
 /** The `checks` of the files that may have some. */
 const departuresIn = memo((subject: Subject): readonly MappingNode[] =>

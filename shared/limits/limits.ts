@@ -2,6 +2,8 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { chargeTemperatureHigh, meanPistonSpeedHigh } from '../checks/air-engine.ts';
 import { busLoadHigh } from '../checks/bus-messages.ts';
 import type { Check, EngineSubject } from '../checks/check.ts';
+import { advanceBeyondUsual } from '../checks/dense-charge.ts';
+import { floodsInAnyState } from '../checks/fault-dangers.ts';
 import { injectorDutyHigh } from '../checks/fuel-injectors.ts';
 import { pumpMarginLow } from '../checks/fuel-supply.ts';
 import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '../checks/ignition-coil.ts';
@@ -48,14 +50,13 @@ import {
 } from '../derived/loops.ts';
 import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
-import { dutyOfRichest, lambdaOfLeanest, pulseWidthOfLeanest } from '../derived/trim.ts';
+import { dutyOfRichest, lambdaOfLeanest, lambdaOfRichest, pulseWidthOfLeanest } from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { addedAdvance } from '../proof/added-advance.ts';
 import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
-import { advanceBeyondUsual } from './margins.ts';
 
 /** A number that a value should not pass. */
 export interface LimitValue {
@@ -183,6 +184,14 @@ const leanestUnderFault = most('leanest usual mixture', (held) =>
   held.fault === undefined ? undefined : thresholdIn(singleFaultBeyondLimit, 'leanest', held),
 );
 
+/** The richest mixture that a failed sensor should cause, of the sensors for which the check asks that of every state. */
+const richestUnderFault = least('richest usual mixture', (held) => {
+  const sensor = held.configuration.sensors?.[held.fault?.replace(/^sensors\./, '') ?? ''];
+  return sensor && floodsInAnyState(sensor)
+    ? thresholdIn(singleFaultBeyondLimit, 'richest', held)
+    : undefined;
+});
+
 const outputAt = memo(
   (outputs: NonNullable<EngineConfiguration['outputs']>) =>
     new Map(Object.values(outputs).map((output) => [nodeOf(output), output])),
@@ -259,7 +268,9 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   [lambdaAtFullEnrichment, least('richest mixture', threshold(loopAuthorityExceedsLimit, 'richest'))],
   [lambdaAtFullLeaning, most('leanest mixture', threshold(loopAuthorityExceedsLimit, 'leanest'))],
   [lambdaUnderFault, leanestUnderFault],
+  [lambdaUnderFault, richestUnderFault],
   [lambdaOfLeanest, leanestUnderFault],
+  [lambdaOfRichest, richestUnderFault],
   [
     lambdaAtHighLoad,
     most('leanest usual mixture at high load', threshold(singleFaultBeyondLimit, 'leanest_at_load')),

@@ -1,14 +1,12 @@
 import type { EngineSubject } from '../checks/check.ts';
+import { furtherTargetsOf } from '../checks/run.ts';
 import type { SectionName } from '../configuration/sections.ts';
-import { memo } from '../memo.ts';
 import { type Bound, type Verdict, verdictOf } from '../proof/bound.ts';
 import type { ProofOptions } from '../proof/end-search.ts';
-import { Proof, USUAL } from '../proof/proof.ts';
+import { optionsWith, Proof, USUAL } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
-import type { FurtherTargets } from '../proof/targets.ts';
 import { coverageOf } from './coverage.ts';
 import { type Limit, type LimitValue, limitsOf, marginTo } from './limits.ts';
-import { furtherTargetsOf } from './margins.ts';
 
 export type { Verdict };
 
@@ -52,17 +50,9 @@ export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
   'checks',
 ] as const);
 
-/** All bounds of an installation, also those of values that only limits need. */
+/** All bounds of an installation, those that its checks search among them. */
 export const fullProofOf = (subject: EngineSubject, options: ProofOptions = USUAL): Proof =>
   new Proof(subject.derivation, optionsWith(furtherTargetsOf(subject), options));
-
-/** The same object for the same options, so that bounds are not searched again. */
-const optionsWith = memo(
-  (further: FurtherTargets, options: ProofOptions): ProofOptions => ({
-    ...options,
-    ...further,
-  }),
-);
 
 /** Compares a bound with each of its limits; a bound without a limit has no verdict. */
 export function judgements(bound: Bound, subject: EngineSubject): readonly JudgedBound[] {

@@ -10,6 +10,7 @@ import type { ProofOptions } from './end-search.ts';
 import { type Envelope, envelopeOf, sameEnvelope } from './envelope.ts';
 import { finished, type Pause } from './search.ts';
 import { Situation } from './situation.ts';
+import type { FurtherTargets } from './targets.ts';
 
 /** The default options. */
 export const USUAL: ProofOptions = { within: 0.003, mostBoxes: 2500 };
@@ -20,7 +21,15 @@ export const BRIEF: ProofOptions = { ...USUAL, mostBoxes: 250 };
 export const MOST_MAP_SETS = 32;
 
 /** The proof of a derivation with the default options, so that its bounds depend on nothing but the file. */
-export const proofOf = memo((derivation: Derivation): Proof => new Proof(derivation));
+export const proofOf = memo(
+  (further: FurtherTargets, derivation: Derivation): Proof =>
+    new Proof(derivation, optionsWith(further, USUAL)),
+);
+
+/** The same object for the same options, so that bounds are not searched again. */
+export const optionsWith = memo(
+  (further: FurtherTargets, options: ProofOptions): ProofOptions => ({ ...options, ...further }),
+);
 
 /** A part of the envelope. */
 export interface Region {

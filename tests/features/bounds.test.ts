@@ -56,6 +56,7 @@ const NOT_DERIVED = [
   'engine_speed',
   'lambda_at_high_load',
   'lambda_of_leanest_cylinder',
+  'lambda_of_richest_cylinder',
 ];
 
 test('a witness derives the value that was reached, without a fault and with each', () => {

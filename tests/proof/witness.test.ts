@@ -58,7 +58,7 @@ describe('the operating point that a fix adds', () => {
     const fix = finding.fixes.find(({ title }) => title === `Add this state as operating point \`${name}\``)!;
     const { derivation } = analysisOf(applyFix(analysis, fix));
     const side = value === injectorDuty ? 'high' : 'low';
-    const { reached } = proofOf(analysis.derivation!).furthest(value.id, side)!;
+    const { reached } = proofOf({}, analysis.derivation!).furthest(value.id, side)!;
     const derived = derivation!.point(name)!.number(value)!;
     expect(Math.abs(derived / reached - 1)).toBeLessThan(5e-4);
   });
