@@ -2,7 +2,7 @@ import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { nominalVoltage } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
-import { harnessWires, protectorLimit, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
+import { harnessConductors, protectorLimit, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, controllerCheck, engineCheck } from './check.ts';
@@ -51,7 +51,7 @@ export const fuseAboveWire: Check = engineCheck({
   },
   *find({ installation: { configuration }, derivation }) {
     const limits = new Map(derivation.get(wireProtector).map((value) => [value.node, value]));
-    for (const { wire } of harnessWires(configuration)) {
+    for (const wire of harnessConductors(configuration)) {
       const limit = wire.fuse && limits.get(wire.fuse.node);
       if (!limit || !wire.fuse || !wire.gauge || wire.fuse.canonical <= limit.canonical) continue;
       const { protector } = protectorLimit(wire.gauge.canonical)!;
@@ -83,7 +83,7 @@ export const fuseBelowCurrent: Check = engineCheck({
     basis: 'The rating of a fuse is the current that it carries continuously.',
   },
   *find({ installation: { configuration } }) {
-    for (const { wire } of harnessWires(configuration)) {
+    for (const wire of harnessConductors(configuration)) {
       if (!wire.fuse || !wire.current || wire.fuse.canonical >= wire.current.canonical) continue;
       yield {
         at: wire.fuse.node,

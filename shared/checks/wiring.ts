@@ -1,8 +1,10 @@
 import type { Family } from './check.ts';
+import * as circuits from './wiring-circuits.ts';
 import * as cylinders from './wiring-cylinders.ts';
 import * as harness from './wiring-harness.ts';
 import * as loads from './wiring-loads.ts';
 import * as pins from './wiring-pins.ts';
+import * as supplies from './wiring-supplies.ts';
 
 export const wiring: Family = {
   id: 'wiring',
@@ -12,5 +14,7 @@ export const wiring: Family = {
     ...Object.values(loads),
     ...Object.values(cylinders),
     ...Object.values(harness),
+    ...Object.values(circuits),
+    ...Object.values(supplies),
   ],
 };

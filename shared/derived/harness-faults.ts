@@ -3,6 +3,7 @@ import type { Installation } from '../configuration/installation.ts';
 import { pinPlan } from '../configuration/pin-plan.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { pathOf, pathText } from '../source/tree.ts';
+import { circuitFaults, lossOfConnector } from './circuit-faults.ts';
 import { type Loss, lossOf, lossOfAll, type SingleFault, together } from './loss.ts';
 import { harnessWires } from './wiring.ts';
 
@@ -16,19 +17,28 @@ export function harnessFaults(installation: Installation): SingleFault[] {
     loss: lossOfCircuit(one.wire.circuit?.text, configuration),
   }));
   const supply = { of: 'harness.supply', fault: 'lost', loss: lossOfAll(configuration) } as const;
+  const connectors = Object.keys(harness?.connectors ?? {});
   return [
     ...(harness?.supply ? [supply] : []),
+    ...circuitFaults(installation),
     ...[...groupedBy(wires, ({ connector }) => connector)].flatMap(([connector, own]): SingleFault[] => [
       {
         of: pathText(['harness', 'connectors', connector]),
         fault: 'lost',
-        loss: together(own.map(({ loss }) => loss)),
+        loss: together([...own.map(({ loss }) => loss), lossOfConnector(connector, installation)]),
       },
       ...own.flatMap(({ path, wire, loss }): SingleFault[] => [
         { of: path, fault: 'open', loss },
         ...(wire.fuse ? [{ of: `${path}.fuse`, fault: 'open' as const, loss }] : []),
       ]),
     ]),
+    ...connectors
+      .filter((name) => !wires.some(({ connector }) => connector === name))
+      .map((connector) => ({
+        of: pathText(['harness', 'connectors', connector]),
+        fault: 'lost' as const,
+        loss: lossOfConnector(connector, installation),
+      })),
     ...connectorsOfController(installation),
   ];
 }
@@ -58,7 +68,8 @@ function connectorsOfController({ configuration, controller }: Installation): Si
     };
     const uses = pins.flatMap((pin) => pin.uses);
     const isPowered = !holdsAll('supply') && !holdsAll('ground');
-    const bus = configuration.bus !== undefined && holdsAll('bus');
+    const isOnBus = uses.some(({ node }) => pathOf(node)[0] === 'bus');
+    const bus = configuration.bus !== undefined && (isOnBus || holdsAll('bus'));
     if (uses.length === 0 && isPowered && !bus) return [];
     const named = (section: string) =>
       uses.flatMap(({ owner, node }) => (pathOf(node)[0] === section ? [owner] : []));

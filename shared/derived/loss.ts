@@ -1,4 +1,5 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { EngineConfiguration, Output, Pin } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
 
 import type { FaultCase, SensorFault } from './faults.ts';
 
@@ -70,3 +71,27 @@ export function together(losses: readonly Loss[]): Loss {
     controller: losses.some(({ controller }) => controller),
   };
 }
+
+/** What is left of an output if the wire from its driver fails: nothing, or a load that is always on. */
+export function lossOfDrive(
+  name: string,
+  output: Output,
+  fault: FaultKind,
+  installation: Installation,
+): Loss {
+  const always =
+    pinOfOutput(output, installation)?.side?.text === 'high' ? 'shorted_to_supply' : 'shorted_to_ground';
+  return fault === always && canStayOn(output) ? lossOf({ held: [name] }) : lossOf({ outputs: [name] });
+}
+
+/**
+ * Whether a shorted wire keeps the load doing what it does. A coil that is charged all the time gives no spark, and a servo or
+ * valve does not move.
+ */
+function canStayOn({ drives }: Output): boolean {
+  return drives?.text === 'injector' || drives?.text === 'light' || drives?.text === 'relay';
+}
+
+/** Without a controller file a driver is taken to switch the ground side (common practice, no source). */
+const pinOfOutput = ({ pin }: Output, { controller }: Installation): Pin | undefined =>
+  pin && controller?.pins?.[pin.text];

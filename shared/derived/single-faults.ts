@@ -1,8 +1,8 @@
-import type { Output, Pin } from '../../generated/configuration.ts';
+import type { Output } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { faultsOf, sensorFaults } from './faults.ts';
 import { harnessFaults } from './harness-faults.ts';
-import { lossOf, lossOfAll, type SingleFault } from './loss.ts';
+import { lossOf, lossOfAll, lossOfDrive, type SingleFault } from './loss.ts';
 
 /** Every single fault of an installation, in the order of the file: sensors, inputs, outputs, harness, bus, controller. */
 export function singleFaults(installation: Installation): readonly SingleFault[] {
@@ -42,25 +42,10 @@ function faultsOfInputs({ configuration: { inputs } }: Installation): SingleFaul
 }
 
 function faultsOfOutput(name: string, output: Output, installation: Installation): SingleFault[] {
-  const held = canStayOn(output) ? lossOf({ held: [name] }) : lossOf({ outputs: [name] });
-  const off = lossOf({ outputs: [name] });
-  const isHighSide = pinOfOutput(output, installation)?.side?.text === 'high';
   const of = `outputs.${name}`;
-  return [
-    { of, fault: 'open', loss: off },
-    { of, fault: 'shorted_to_ground', loss: isHighSide ? off : held },
-    { of, fault: 'shorted_to_supply', loss: isHighSide ? held : off },
-  ];
+  return (['open', 'shorted_to_ground', 'shorted_to_supply'] as const).map((fault) => ({
+    of,
+    fault,
+    loss: lossOfDrive(name, output, fault, installation),
+  }));
 }
-
-/**
- * Whether a shorted wire keeps the load doing what it does. A coil that is charged all the time gives no spark, and a servo or
- * valve does not move.
- */
-function canStayOn({ drives }: Output): boolean {
-  return drives?.text === 'injector' || drives?.text === 'light' || drives?.text === 'relay';
-}
-
-/** Without a controller file a driver is taken to switch the ground side (common practice, no source). */
-const pinOfOutput = ({ pin }: Output, { controller }: Installation): Pin | undefined =>
-  pin && controller?.pins?.[pin.text];
