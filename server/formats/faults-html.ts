@@ -1,3 +1,4 @@
+import { paperPath, projectPath } from '../files.ts';
 import { html } from '../html.ts';
 import type { FaultsReport } from './faults-report.ts';
 import type { Format } from './format.ts';
@@ -10,6 +11,6 @@ export const faultsHtml: Format<FaultsReport> = {
     pageText(
       'Fault table',
       html`<h1>Fault table</h1>
-${files.map(({ name, rows }) => html`<section><h2>${name}</h2>${faultTableHtml(rows)}</section>\n`)}`,
+${files.map(({ name, rows }) => html`<section><h2>${paperPath(projectPath(name))}</h2>${faultTableHtml(rows)}</section>\n`)}`,
     ),
 };

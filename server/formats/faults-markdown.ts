@@ -1,4 +1,5 @@
 import { bySeverity, effectTexts, lostText, severityCounts, toldText } from '../fault-words.ts';
+import { paperPath, projectPath } from '../files.ts';
 import { plain, prose } from '../markdown.ts';
 import type { FaultsOfFile, FaultsReport } from './faults-report.ts';
 import type { Format } from './format.ts';
@@ -20,5 +21,5 @@ function fileText({ name, rows }: FaultsOfFile): string {
       const rest = [lostText(row), toldText(row), stated ?? ''].map(plain);
       return `| ${[...cells, effect, ...rest].join(' | ')} |\n`;
     });
-  return `## ${plain(name)}\n\n${severityCounts(rows)}.\n\n${HEAD}${lines.join('')}`;
+  return `## ${plain(paperPath(projectPath(name)))}\n\n${severityCounts(rows)}.\n\n${HEAD}${lines.join('')}`;
 }
