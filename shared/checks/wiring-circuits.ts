@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import {
   endsThatExist,
+  isOfAircraft,
   pinOfEnd,
   positionsThatExist,
   terminalsOf,
@@ -11,7 +12,7 @@ import { circuitsOf, netsOf } from '../derived/circuits.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
-import { quote } from './form-words.ts';
+import { listOf, quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { listed } from './words.ts';
 
@@ -110,7 +111,9 @@ export const terminalWiredTwice: Check = engineCheck({
     const places = circuitsOf(configuration).flatMap(({ name, ends, via }) =>
       [...ends, ...via].map((place) => ({ name, place })),
     );
-    const ofOneConductor = places.filter(({ place }) => !/^(?:splices|devices)\./.test(place.text));
+    const ofOneConductor = places.filter(
+      ({ place }) => !isOfAircraft(place.text) && !place.text.startsWith('splices.'),
+    );
     const open = new Map((configuration.harness?.open?.items ?? []).map((one) => [one.text, one]));
     for (const [text, uses] of groupedBy(ofOneConductor, ({ place }) => place.text)) {
       const [first, ...others] = uses;
@@ -153,6 +156,50 @@ export const circuitDiffersFromPin: Check = engineCheck({
         related: [{ at: pin.node, message: 'The pin.' }],
         cause: pin.node,
       };
+    }
+  },
+});
+
+/** The roles of a controller pin that fit a terminal, by its name; another check judges terminals whose pin is stated. */
+const FITTING: Readonly<Record<string, readonly string[]>> = {
+  supply: ['sensor-supply', 'supply'],
+  ground: ['sensor-ground', 'ground'],
+  negative: ['thermocouple-input', 'sensor-ground'],
+  pump: ['lambda-input'],
+  nernst: ['lambda-input'],
+};
+
+export const circuitRoleMismatch: Check = engineCheck({
+  id: 'circuit-role-mismatch',
+  severity: 'error',
+  title: 'Circuit goes to wrong type of pin',
+  page: {
+    catches:
+      'A supply, ground or return of a sensor, input or output whose circuit leads to a controller pin with another role.',
+    why: 'A sensor whose supply is wired to an input has no supply, and a ground on a driver carries its current.',
+    example:
+      'harness:\n  circuits:\n    map_ground: { from: controller.A7, to: sensors.manifold_pressure.ground }   # A7 is an analog input',
+    remedy:
+      'Use a pin with the role `sensor-supply` or `sensor-ground`, or correct the role in the controller file.',
+    basis: 'The meaning of the roles. Which roles fit which terminal is common practice, no source.',
+  },
+  *find({ installation: { configuration, controller } }) {
+    const circuits = circuitsOf(configuration);
+    const nets = netsOf(circuits);
+    const placeOf = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
+    for (const { path, name, pin: stated } of terminalsOf(configuration)) {
+      const [place, fitting] = [placeOf.get(path), FITTING[name]];
+      if (!place || !fitting || stated) continue;
+      for (const end of nets.with(path)) {
+        const pin = pinOfEnd(end);
+        const role = pin === undefined ? undefined : controller?.pins?.[pin]?.role;
+        if (pin === undefined || !role || fitting.includes(role.text)) continue;
+        yield {
+          at: place.node,
+          message: `${quote(path)} is on a circuit with pin ${quote(pin)}, which has the role ${quote(role.text)}; it needs ${listOf(fitting.map(quote), 'or')}.`,
+          related: [{ at: role.node, message: 'The role of the pin.' }],
+        };
+      }
     }
   },
 });

@@ -116,6 +116,10 @@ export const textsOf = (value: TextValue | ListValue<TextValue> | undefined): re
 export const pinOfEnd = (end: string): string | undefined =>
   end.startsWith('controller.') ? end.slice('controller.'.length) : undefined;
 
+/** Whether an end belongs to the aircraft: a terminal of a device, or its supply or ground. It takes any number of conductors. */
+export const isOfAircraft = (end: string): boolean =>
+  end === 'supply' || end === 'ground' || end.startsWith('devices.');
+
 /** Whether an end of a circuit exists: a terminal, a pin, a splice, or a position of a connector of the harness. */
 export function endsThatExist(
   configuration: EngineConfiguration,
@@ -127,7 +131,7 @@ export function endsThatExist(
   return (end) => {
     const pin = pinOfEnd(end);
     if (pin !== undefined) return !controller?.pins || Object.hasOwn(controller.pins, pin);
-    return known.has(end) || isPosition(end);
+    return end === 'supply' || end === 'ground' || known.has(end) || isPosition(end);
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Installation } from '../configuration/installation.ts';
-import { pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
+import { isOfAircraft, pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
 import { circuitsOf, type NamedCircuit, Nets, netsOf } from './circuits.ts';
 import { faultsOf, type SensorFault, sensorFaults } from './faults.ts';
 import {
@@ -76,10 +76,13 @@ function opened(installation: Installation, removed: readonly NamedCircuit[]): L
   return lossOfEnds(installation, new Set(cut), (terminal) => lossOfTerminal(terminal, 'open', installation));
 }
 
-/** Whether a part at `end` works through `other`: a terminal through the controller or a device, a pin through anything. */
+/**
+ * Whether a part at `end` works through `other`: a terminal through the controller, the aircraft or the position of a
+ * connector, a pin through anything but another pin.
+ */
 const isSource = (end: string, other: string): boolean =>
   pinOfEnd(end) === undefined
-    ? pinOfEnd(other) !== undefined || other.startsWith('devices.')
+    ? !/^(?:sensors|inputs|outputs|splices)\./.test(other)
     : pinOfEnd(other) === undefined && !other.startsWith('splices.');
 
 /** What is lost when a conductor and all that is connected with it are pulled to ground or supply. */
@@ -89,7 +92,7 @@ function shorted(
   fault: 'shorted_to_ground' | 'shorted_to_supply',
 ): Loss {
   const nets = netsOf(circuitsOf(installation.configuration));
-  const own = ends.find(({ text }) => !text.startsWith('devices.'));
+  const own = ends.find(({ text }) => !isOfAircraft(text));
   const net = new Set(own ? nets.with(own.text) : []);
   const harmless = fault === 'shorted_to_ground' ? ['ground', 'sensor-ground'] : ['supply'];
   const pins = installation.controller?.pins ?? {};

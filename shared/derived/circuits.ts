@@ -1,5 +1,5 @@
 import type { Circuit, EngineConfiguration } from '../../generated/configuration.ts';
-import { textsOf } from '../configuration/terminals.ts';
+import { isOfAircraft, textsOf } from '../configuration/terminals.ts';
 import type { TextValue } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 
@@ -62,8 +62,7 @@ export class Nets {
   }
 }
 
-/** The terminal of a device counts as a place of its own for each circuit. */
-const placeOf = (end: string, circuit: string): string =>
-  end.startsWith('devices.') ? `${end} ${circuit}` : end;
+/** What belongs to the aircraft counts as a place of its own for each circuit. */
+const placeOf = (end: string, circuit: string): string => (isOfAircraft(end) ? `${end} ${circuit}` : end);
 
 export const netsOf = memo((circuits: readonly NamedCircuit[]): Nets => new Nets(circuits));

@@ -66,6 +66,6 @@ function terminalNames({ configuration, controller }: Installation): Name[] {
     detail: role?.text,
   }));
   const splices = Object.keys(configuration.harness?.splices ?? {}).map((name) => `splices.${name}`);
-  const ends = [...terminalsOf(configuration).map(({ path }) => path), ...splices];
+  const ends = [...terminalsOf(configuration).map(({ path }) => path), ...splices, 'supply', 'ground'];
   return [...ends.map((name) => ({ name, detail: undefined })), ...pins];
 }
