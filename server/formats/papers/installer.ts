@@ -1,9 +1,10 @@
-import type { Sensor } from '../../../generated/configuration.ts';
 import { pinUses } from '../../../shared/configuration/pins.ts';
 import { outputsThatDrive } from '../../../shared/derived/loads.ts';
+import { type ReadingPoint, readingPoints } from '../../../shared/derived/reading-points.ts';
+import { columnFormat } from '../../../shared/quantity/index.ts';
+import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
 import type { Dossier } from '../report-html/dossier.ts';
-import { readingTable } from '../report-html/sensors.ts';
 import { writtenText } from '../report-html/written.ts';
 import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
 import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
@@ -28,33 +29,38 @@ const cautions: Part = {
 <li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
 };
 
-/** What each sensor reads, for a check with a meter. */
+/** What to measure at each sensor when its quantity has a value. */
 function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined {
   const pinOf = new Map(pinUses(installation.configuration).map(({ owner, pin }) => [owner, pin.text]));
   const tables = Object.entries(installation.configuration.sensors ?? {}).flatMap(([name, sensor]) => {
-    const table = readingTable(installation, sensor);
-    const points = resistances(sensor);
-    if (!table && !points) return [];
+    const read = readingPoints(installation, sensor);
+    if (!read || read.points.length === 0) return [];
     const pin = pinOf.get(name);
-    return html`<section class="sensor"><h3>${name}${pin && html` <span class="place">at pin ${pin}</span>`}</h3>${points}${table}</section>`;
+    return html`<section class="sensor"><h3>${name}${pin && html` <span class="place">at pin ${pin}</span>`}</h3>
+${readingsTable(read.unit, read.points)}</section>`;
   });
   if (tables.length === 0) return undefined;
   return {
     title: 'Sensor tables',
     body: [
-      html`<p>Voltage between the signal pin and sensor ground, and what the controller reads.</p>`,
+      html`<p>Voltage between the signal pin and sensor ground with everything connected; resistance at the unplugged sensor. Outside
+these readings the controller takes the sensor for failed, if the file states fault bounds.</p>`,
       ...tables,
     ],
   };
 }
 
-/** The resistance at each stated temperature, measured at the unplugged sensor. */
-function resistances({ resistance }: Sensor): Html | undefined {
-  if (!resistance || resistance.points.length === 0) return undefined;
-  return html`<div class="wide"><table class="points"><tr><th scope="row">Temperature</th>${resistance.points.map(
-    ({ key }) => html`<td>${key.text}</td>`,
-  )}</tr>
-<tr><th scope="row">Resistance, unplugged</th>${resistance.points.map(({ value }) => html`<td>${value.text}</td>`)}</tr></table></div>`;
+function readingsTable(unit: string, points: readonly ReadingPoint[]): Html {
+  const cells = (numbers: readonly number[]) => {
+    const text = columnFormat(numbers);
+    return numbers.map((number) => html`<td>${text(number)}</td>`);
+  };
+  const resistances = points.flatMap(({ resistance }) => (resistance === undefined ? [] : resistance / 1000));
+  return html`<div class="wide"><table class="points">
+<tr><th scope="row">${titleWithUnit('Reading', unit)}</th>${cells(points.map(({ reading }) => reading))}</tr>
+<tr><th scope="row">Voltage, V</th>${cells(points.map(({ volts }) => volts))}</tr>
+${resistances.length > 0 ? html`<tr><th scope="row">Resistance, kohm</th>${cells(resistances)}</tr>` : undefined}
+</table></div>`;
 }
 
 function lampTestPart({ analysis: { installation } }: Dossier): Part | undefined {

@@ -58,7 +58,7 @@ function derivedList(values: readonly DerivedValue[]): Html {
 const STEPS = 10;
 
 /** The readings of a sensor at eleven points of its input range, for a check with a voltmeter. */
-export function readingTable(installation: Installation, sensor: Sensor): Html | undefined {
+function readingTable(installation: Installation, sensor: Sensor): Html | undefined {
   const span = inputSpan(installation, sensor);
   const show = readingUnit(sensor);
   if (!span || show === undefined) return undefined;
