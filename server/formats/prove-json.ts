@@ -24,10 +24,11 @@ function envelopeOf({ ranges, lowestPressure, overshoot }: Envelope) {
 }
 
 function boundOf(proved: JudgedBound) {
-  const { id, side, mapSet, fault, bound, reached, unit, limit, verdict } = proved;
+  const { id, side, mapSet, fault, bound, reached, unit, limit, verdict, atTolerance } = proved;
   return {
     ...{ id, side, map_set: mapSet ?? null, fault: fault ?? null, bound, reached, unit: unit || '1' },
     witness: witnessTexts(proved),
+    ...(atTolerance.length > 0 && { at_tolerance: atTolerance }),
     limit: limit ? { value: limit.value, at: limit.at } : null,
     verdict: verdict ?? null,
   };

@@ -1,4 +1,4 @@
-import { BOUND_DIGITS, boundText, witnessTexts } from '../../shared/proof/witness.ts';
+import { BOUND_DIGITS, boundText, toleranceWords, witnessTexts } from '../../shared/proof/witness.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { plain } from '../markdown.ts';
 import type { Format } from './format.ts';
@@ -17,7 +17,9 @@ function fileText({ name, bounds }: ProvedFile): string {
     const { label, side, mapSet, fault, reached, show, limit, verdict } = one;
     const limitText = limit ? formatQuantity(limit.value, show, BOUND_DIGITS) : '';
     const numbers = [boundText(one), formatQuantity(reached, show, BOUND_DIGITS), limitText];
-    const witness = Object.values(witnessTexts(one)).join(', ');
+    const witness = [...Object.values(witnessTexts(one)), toleranceWords(one.atTolerance)]
+      .filter(Boolean)
+      .join(', ');
     const cells = [label, side, mapSet ?? '', fault ?? '', ...numbers, verdict ?? '', witness];
     return `| ${cells.map(plain).join(' | ')} |\n`;
   });

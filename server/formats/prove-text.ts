@@ -1,6 +1,6 @@
 import { counted } from '../../shared/counted.ts';
 import type { JudgedBound, Verdict } from '../../shared/limits/verdict.ts';
-import { BOUND_DIGITS, witnessTexts } from '../../shared/proof/witness.ts';
+import { BOUND_DIGITS, toleranceWords, witnessTexts } from '../../shared/proof/witness.ts';
 import { NO_ENVELOPE, signedBound, situationText } from '../../shared/proof/words.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
 import { verdictCounts } from '../bound-words.ts';
@@ -33,7 +33,10 @@ function blockText(proved: JudgedBound, { style, width }: TextLayout): string {
   const within = limit ? `, limit ${formatQuantity(limit.value, show, BOUND_DIGITS)} (${limit.at})` : '';
   const line = `${printable(label)} ${signedBound(proved)}${within}${where ? `; ${where}` : ''}`;
   const state = Object.entries(witnessTexts(proved)).filter(([name]) => name !== 'map_set');
-  const witness = `reaches ${formatQuantity(reached, show, BOUND_DIGITS)} at ${state.map(([, text]) => text).join(' · ')}`;
+  const parts = [...state.map(([, text]) => text), printable(toleranceWords(proved.atTolerance))].filter(
+    Boolean,
+  );
+  const witness = `reaches ${formatQuantity(reached, show, BOUND_DIGITS)} at ${parts.join(' · ')}`;
   return `  ${verdictText}  ${hang('          ', line, width).trimStart()}\n${style.dim(hang('          ', witness, width, PARTS))}`;
 }
 

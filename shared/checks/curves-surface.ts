@@ -1,4 +1,3 @@
-import type { Trend } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import {
@@ -6,11 +5,11 @@ import {
   type Expectation,
   type Smoothness,
   smoothnessOf,
-  writtenCells,
 } from '../derived/smoothness.ts';
-import { maximumOf, minimumOf } from '../extremes.ts';
+import { departedValuesOf, isBeside, lineFaultsOf, USUAL_ALLOWANCES } from '../derived/table-lines.ts';
 import { type Check, type Fix, type Found, fileCheck } from './check.ts';
 import { checkEach } from './each.ts';
+import { lineFixes } from './line-fixes.ts';
 import {
   areWrittenIn,
   axesOf,
@@ -21,10 +20,11 @@ import {
   tablesOf,
   withUnit,
 } from './tables.ts';
+import { type Step, stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
 
 /** The settings of `cell-outlier`. */
 type Allowances = Readonly<
-  Record<'roughness' | 'doubt' | 'range' | 'coarse_range' | 'size' | 'corner', number>
+  Record<'roughness' | 'doubt' | 'range' | 'coarse_range' | 'size' | 'corner' | 'curve', number>
 >;
 
 /** With fewer breakpoints than this along an axis, the cells of a map are too far apart to predict each other well. */
@@ -58,7 +58,10 @@ const departure = ({ value, low, high }: Expectation): number => Math.max(low - 
 function outliers(table: TableValue, spellings: RowSpellings, settings: Allowances): Expectation[] {
   const smoothness = smoothnessOf(table);
   if (!smoothness) return [];
+  // A wrong line is one finding, not one for each of its cells and of those beside it.
+  const faults = lineFaultsOf(USUAL_ALLOWANCES, table);
   const departed = smoothness.expectations
+    .filter(({ row, column }) => !faults.some((fault) => isBeside(fault, row, column)))
     .filter((cell) => isSlip(table, smoothness, cell, spellings, settings))
     .sort((a, b) => departure(b) - departure(a));
   const columns = table.x!.breakpoints.length;
@@ -70,7 +73,24 @@ function outliers(table: TableValue, spellings: RowSpellings, settings: Allowanc
   });
 }
 
-function smoothFix(table: TableValue, { row, column }: Expectation, text: string): Fix[] {
+/** A cell at fault, and the value that fits. */
+type Slip = Pick<Expectation, 'row' | 'column' | 'smooth'>;
+
+/** The outliers of a curve: by the shape that it must have, if it has a trend, and by its neighbours otherwise. */
+function slipsOf({ table, shape }: PlacedTable, spellings: RowSpellings, settings: Allowances): Slip[] {
+  const slips: Slip[] = outliers(table, spellings, settings);
+  if (table.isMap || trendsOf({ table, shape }).length === 0) return slips;
+  const byShape = departedValuesOf(table, shape.table?.strict === true, settings.curve);
+  const known = new Set(slips.map(({ column }) => column));
+  return [
+    ...slips,
+    ...byShape
+      .filter(({ column }) => ![column - 1, column, column + 1].some((one) => known.has(one)))
+      .map(({ column, expected }) => ({ row: 0, column, smooth: expected })),
+  ];
+}
+
+function smoothFix(table: TableValue, { row, column }: Slip, text: string): Fix[] {
   const node = table.rows[row]![column]!;
   if (!areWrittenIn(table, [node])) return [];
   const title = `Change the cell at ${cellPlace(table, row, column)} to ${withUnit(table, text)}`;
@@ -83,7 +103,7 @@ export const cellOutlier: Check = fileCheck({
   title: 'Cell does not fit its neighbours',
   page: {
     catches:
-      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, by extrapolation from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow, given the span between the predictions and the roughness of the table.',
+      'A cell that does not fit the cells around it. The check predicts the cell in several ways: between its neighbours along its row and column, by extrapolation from two cells on one side, and from the other three corners of each adjacent rectangle. It reports a cell that lies outside all predictions by more than the thresholds allow, given the span between the predictions and the roughness of the table. A curve with a trend is also judged by its shape: dead time and dwell are nearly powers of the voltage.',
     why: 'One wrong digit among hundreds of cells is easily overlooked. When the engine reaches that speed and load, it causes a lean hole, a spike of advance or a surge of boost.',
     example:
       'values:\n  - [70, 74, 78, 81, 82]\n  - [75, 79, 38, 86, 87]   # 83 was meant\n  - [79, 83, 87, 90, 91]',
@@ -124,18 +144,22 @@ export const cellOutlier: Check = fileCheck({
       meaning:
         'Smallest deviation that is reported at a corner of a map, relative to the predicted value. A map may bend there.',
     },
+    curve: {
+      kind: 'ratio',
+      value: '4.5 %',
+      meaning:
+        'Smallest deviation that is reported in a curve of known shape, such as dead time, dwell and the cranking pulse.',
+    },
   },
   *find(subject, settings) {
     yield* outliersOfEach(tablesOf(subject), settings);
   },
 });
 
-const outliersOfEach = checkEach(function* (
-  { table, shape }: PlacedTable,
-  settings: Allowances,
-): Iterable<Found> {
+const outliersOfEach = checkEach(function* (placed: PlacedTable, settings: Allowances): Iterable<Found> {
+  const { table, shape } = placed;
   const spellings = new RowSpellings(table);
-  for (const cell of outliers(table, spellings, settings)) {
+  for (const cell of slipsOf(placed, spellings, settings)) {
     const node = table.rows[cell.row]![cell.column]!;
     const smooth = spellings.like(cell.row, cell.smooth);
     yield {
@@ -145,36 +169,6 @@ const outliersOfEach = checkEach(function* (
     };
   }
 });
-
-/** One step from a cell to the next along x or y. */
-interface Step {
-  readonly from: readonly [row: number, column: number];
-  readonly to: readonly [row: number, column: number];
-}
-
-function stepsAlong(cells: readonly (readonly number[])[], axis: 'x' | 'y'): Step[] {
-  return cells.flatMap((row, r) =>
-    row.flatMap((_, c): Step[] => {
-      const to = axis === 'x' ? ([r, c + 1] as const) : ([r + 1, c] as const);
-      return cells[to[0]]?.[to[1]] === undefined ? [] : [{ from: [r, c], to }];
-    }),
-  );
-}
-
-/** The steps of a table that run against its trend, row by row. */
-function stepsAgainst(table: TableValue, axis: 'x' | 'y', trend: Trend, slack: number): Step[] {
-  const cells = writtenCells(table) ?? [];
-  const all = cells.flat();
-  const least = slack * (maximumOf(all) - minimumOf(all));
-  const sign = trend === 'rises' ? -1 : 1;
-  const at = ([row, column]: Step['from']): number => cells[row]![column]!;
-  return stepsAlong(cells, axis).filter(({ from, to }) => sign * (at(to) - at(from)) > least);
-}
-
-function trendsOf({ shape }: PlacedTable): ['x' | 'y', Trend][] {
-  const { x, y } = shape.table?.trend ?? {};
-  return [...(x ? [['x', x] as ['x', Trend]] : []), ...(y ? [['y', y] as ['y', Trend]] : [])];
-}
 
 export const mapNotMonotonic: Check = fileCheck({
   id: 'map-not-monotonic',
@@ -192,7 +186,7 @@ export const mapNotMonotonic: Check = fileCheck({
   settings: {
     slack: {
       kind: 'ratio',
-      value: '2 %',
+      value: `${100 * USUAL_SLACK} %`,
       meaning:
         'Largest step against the trend that is ignored, relative to the range of the values in the table.',
     },
@@ -218,6 +212,9 @@ const againstTrendEach = checkEach(function* (placed: PlacedTable, slack: number
       at: nodeAt(first.to),
       message: `${tableName(table, shape)} should ${usual} with \`${table[axis]!.quantity}\`, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
       related: [{ at: nodeAt(first.from), message: `The previous cell along \`${axis}\`.` }],
+      fixes: lineFaultsOf(USUAL_ALLOWANCES, table)
+        .filter((fault) => fault.lines.axis === axis && steps.some((step) => touches(fault, step)))
+        .flatMap((fault) => lineFixes(table, fault)),
     };
   }
 });

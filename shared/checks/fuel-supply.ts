@@ -1,10 +1,12 @@
 import type { QuantityValue } from '../configuration/values.ts';
+import type { StateConfiguration } from '../derived/core-engine.ts';
 import { fuelVolumeFlow, targetLambdaOfMap } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
+import { fuelFlowWithTrims } from '../derived/trim.ts';
 import { placeOfOperand } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
 import { type GradeName, grades } from '../physics/fuels.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, type Excess, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
@@ -16,7 +18,7 @@ export const pumpMarginLow: Check = boundCheck({
   title: 'Fuel pump margin too low',
   page: {
     catches:
-      'A pump flow with less than the usual margin over the fuel flow of an operating point or any other state in the envelope. It is an error if the pump flow is below the fuel flow itself.',
+      'A pump flow with less than the usual margin over the fuel flow of an operating point or any other state in the envelope, cylinder trims included. It is an error if the pump flow is below the fuel flow itself.',
     why: 'Pumps wear, filters clog, and a low supply voltage slows the motor. A pump without margin lets the rail pressure fall at full power.',
     example: 'fuel:\n  rail: { pump_flow: 45 L/h }   # the engine needs 44 L/h at take-off',
     remedy:
@@ -29,10 +31,11 @@ export const pumpMarginLow: Check = boundCheck({
   *find(subject, proof, { margin }) {
     const pump = subject.installation.configuration.fuel?.rail?.pump_flow;
     if (!pump) return;
-    const demand = yield* excessOf(subject, proof, {
-      ...{ value: fuelVolumeFlow, side: 'high' },
-      limitOf: ({ fuel }) => allowedDemand(fuel?.rail?.pump_flow, margin),
-    });
+    const limitOf = ({ fuel }: StateConfiguration) => allowedDemand(fuel?.rail?.pump_flow, margin);
+    const question = { side: 'high', limitOf } as const;
+    const untrimmed = yield* excessOf(subject, proof, { ...question, value: fuelVolumeFlow });
+    const trimmed = yield* excessOf(subject, proof, { ...question, value: fuelFlowWithTrims });
+    const demand = shorter(untrimmed, trimmed);
     if (!demand) return;
     const fixes = witnessFixes(subject, demand, 'highest_fuel_flow');
     if (demand.verdict === 'open') {
@@ -51,6 +54,13 @@ export const pumpMarginLow: Check = boundCheck({
     };
   },
 });
+
+/** The demand that is further beyond what the pump should supply; one that is proved rather than an open one. */
+function shorter(one: Excess | undefined, other: Excess | undefined): Excess | undefined {
+  if (!one || !other) return one ?? other;
+  if (one.verdict !== other.verdict) return one.verdict === 'broken' ? one : other;
+  return one.reached / one.limit >= other.reached / other.limit ? one : other;
+}
 
 /** The fuel flow (m³/s) over which a pump has exactly the margin. */
 const allowedDemand = (pump: QuantityValue | undefined, margin: number): number | undefined =>

@@ -1,4 +1,5 @@
 import type { Family } from './check.ts';
+import { tablePasted } from './map-sets-copies.ts';
 import { mapSetChangesHardware } from './map-sets-hardware.ts';
 import { mapSetExceedsBaseLimit } from './map-sets-limits.ts';
 import * as selection from './map-sets-selection.ts';
@@ -6,5 +7,5 @@ import * as selection from './map-sets-selection.ts';
 export const mapSets: Family = {
   id: 'map-sets',
   title: 'Map sets',
-  checks: [...Object.values(selection), mapSetExceedsBaseLimit, mapSetChangesHardware],
+  checks: [...Object.values(selection), mapSetExceedsBaseLimit, mapSetChangesHardware, tablePasted],
 };

@@ -7,6 +7,8 @@ export interface TableShape {
   readonly y?: readonly string[];
   readonly unit: Kind;
   readonly trend?: { readonly x?: Trend; readonly y?: Trend };
+  /** Whether values that repeat at the end of the curve are not a plateau. */
+  readonly strict?: boolean;
 }
 
 export type Trend = 'rises' | 'falls';
@@ -197,7 +199,13 @@ function holds(condition: Condition, valueAt: (key: string) => unknown): boolean
 
 function tableShape(schema: Schema): TableShape | undefined {
   const table = (schema.map ?? schema.curve) as TableShape | undefined;
-  return table && { ...table, trend: (schema.trend as TableShape['trend']) ?? table.trend ?? {} };
+  return (
+    table && {
+      ...table,
+      trend: (schema.trend as TableShape['trend']) ?? table.trend ?? {},
+      strict: schema.strict === true,
+    }
+  );
 }
 
 export function childShape(shape: Shape | undefined, step: PathStep): Shape | undefined {

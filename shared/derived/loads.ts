@@ -38,7 +38,7 @@ export function cylindersOf({ cylinder, cylinders }: Output): number[] {
 const coilCurrentFormula = lookedUp(
   'highest-coil-current',
   'I',
-  'highest coil current of the dwell curve',
+  'coil current, highest of the breakpoints of the dwell curve',
   'A',
 );
 
@@ -88,7 +88,7 @@ function highestCoilCurrent(derivation: Derivation): MaybeOperand {
   const values = derivation.get(coilCurrent);
   const most = maximumOf(values.map(({ canonical }) => canonical));
   const derived = values.find(({ canonical }) => canonical === most);
-  return derived && { canonical: most, derived, how: 'highest of the dwell curve' };
+  return derived && { canonical: most, derived, how: 'highest of the breakpoints of the dwell curve' };
 }
 
 /** The maximum supply voltage of the harness, at which a driver carries most current. */
@@ -131,4 +131,4 @@ export const driverLoad = perOutput(
   (output, { installation }) => loadOf(output, installation.configuration),
 );
 
-export const driverCurrent = perOutput('driver_current', 'Highest driver current', currentOf);
+export const driverCurrent = perOutput('driver_current', 'Driver current', currentOf);

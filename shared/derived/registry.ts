@@ -141,6 +141,7 @@ export const pointValues: readonly PointValue[] = [
   trim.lambdaOfLeanest,
   fuel.fuelFlow,
   fuel.fuelVolumeFlow,
+  trim.fuelFlowWithTrims,
   fuel.estimatedPower,
   fuel.brakeMeanEffectivePressure,
   ignition.ignitionAdvance,

@@ -2,9 +2,9 @@ import type { EngineConfiguration, FuelCylinderTrim } from '../../generated/conf
 import type { QuantityValue } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import * as physics from '../physics/trim.ts';
-import { duty, fuelMassPerCycle, injectorFlow, pulseWidth, targetLambda } from './fuel.ts';
+import { duty, fuelMassPerCycle, fuelVolumeFlow, injectorFlow, pulseWidth, targetLambda } from './fuel.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, type Result, withNote } from './value.ts';
+import { apply, type MaybeOperand, type Result, withNote } from './value.ts';
 
 /** A cylinder with a fuel trim. */
 interface Trimmed {
@@ -68,6 +68,42 @@ const lambdaOf = (which: Which) =>
   ofCylinder(which, 'lambda', 'Lambda', (point, trim) =>
     apply(physics.trimmedLambda, { lambda: point.get(targetLambda), trim }),
   );
+
+/** The sum of the trims of all cylinders; undefined if they add nothing to the fuel of the engine. */
+function sumOfTrims({ fuel, engine }: Pick<EngineConfiguration, 'fuel' | 'engine'>): MaybeOperand {
+  const count = engine?.cylinders?.canonical;
+  return fuel?.cylinder_trim && count !== undefined ? sumOf(fuel.cylinder_trim, count) : undefined;
+}
+
+const sumOf = memo((trims: FuelCylinderTrim, cylinders: number): MaybeOperand => {
+  const all = Object.entries(trims).filter(([cylinder]) => Number(cylinder) <= cylinders);
+  const sum = all.reduce<MaybeOperand>(
+    (first, [, second]) => (first ? apply(physics.trimSum, { first, second }) : second),
+    undefined,
+  );
+  return sum && Math.abs(sum.canonical) > NOTHING ? sum : undefined;
+});
+
+/** A sum of trims that is rounding. */
+const NOTHING = 1e-12;
+
+/** What the pump must supply, if trims add or remove fuel: `fuel_flow` is that of cylinders without trims. */
+export const fuelFlowWithTrims: PointValue = {
+  id: 'fuel_flow_by_volume_with_trims',
+  label: 'Fuel flow by volume with cylinder trims',
+  reportIn: 'L/h',
+  derive(point) {
+    const trims = sumOfTrims(point.configuration);
+    return (
+      trims &&
+      apply(physics.trimmedFuelFlow, {
+        volumeFlow: point.get(fuelVolumeFlow),
+        trims,
+        cylinders: point.configuration.engine?.cylinders,
+      })
+    );
+  },
+};
 
 export const fuelMassOfRichest = fuelMassOf('richest');
 export const pulseWidthOfRichest = pulseWidthOf('richest', fuelMassOfRichest);

@@ -50,7 +50,13 @@ import {
 } from '../derived/loops.ts';
 import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
-import { dutyOfRichest, lambdaOfLeanest, lambdaOfRichest, pulseWidthOfLeanest } from '../derived/trim.ts';
+import {
+  dutyOfRichest,
+  fuelFlowWithTrims,
+  lambdaOfLeanest,
+  lambdaOfRichest,
+  pulseWidthOfLeanest,
+} from '../derived/trim.ts';
 import { wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
 import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
@@ -242,6 +248,7 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   [injectorPulseWidth, shortestPulse],
   [pulseWidthOfLeanest, shortestPulse],
   [fuelVolumeFlow, pumpLimit],
+  [fuelFlowWithTrims, pumpLimit],
   [manifoldPressure, overboostCut(false)],
   [boostPressure, overboostCut(true)],
   [highestBoostTarget, cutAtSeaLevel],

@@ -11,6 +11,13 @@ export interface BoundKey {
   readonly fault: string | undefined;
 }
 
+/** A number at an end of its tolerance, or a table with all its values at that end. */
+export interface AtTolerance {
+  /** Its key path. */
+  readonly at: string;
+  readonly end: 'low' | 'high';
+}
+
 /** The highest or lowest value over all states of the envelope, in canonical units. */
 export interface Bound extends BoundKey {
   readonly label: string;
@@ -21,6 +28,8 @@ export interface Bound extends BoundKey {
   /** The value in the state `witness`. */
   readonly reached: number;
   readonly witness: Readonly<Record<Variable, number>>;
+  /** What is at an end of its tolerance in the witness. With everything as written the value is not reached there. */
+  readonly atTolerance: readonly AtTolerance[];
   /** The variables that the value depends on. With a stated manifold pressure it does not depend on the throttle. */
   readonly variables: readonly Variable[];
   /** Whether the bound and the reached value are within the requested tolerance. */

@@ -123,6 +123,7 @@ export class Situation {
       bound: sign * found.bound,
       reached: sign * found.reached,
       witness: space.stateAt(found.witness),
+      atTolerance: space.tolerancesAt(found.witness, value),
       variables: space.variablesOf(value),
     };
   }

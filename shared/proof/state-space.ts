@@ -13,7 +13,8 @@ import { type Conditions, OperatingPoint, type PointValue } from '../derived/ope
 import { operandsOf, stepsTo, Trace } from '../derived/trace.ts';
 import { apply, type DerivedValue, type Operand, type Result } from '../derived/value.ts';
 import * as physics from '../physics/charge-air.ts';
-import type { Node } from '../source/tree.ts';
+import { type Node, pathOf, pathText } from '../source/tree.ts';
+import type { AtTolerance } from './bound.ts';
 import { Enclosure } from './enclosure.ts';
 import { type Envelope, VARIABLES, type Variable } from './envelope.ts';
 import { type GraphNode, graphOf, recording } from './graph.ts';
@@ -159,6 +160,29 @@ export class StateSpace {
       number
     >;
     return { ...state, manifold_pressure: found! };
+  }
+
+  /**
+   * What is at an end of its tolerance at a place, of what a value follows from. What raises the ceiling counts only if the
+   * manifold pressure of the place needs that.
+   */
+  tolerancesAt(place: readonly number[], value: Operand | DerivedValue | Result): readonly AtTolerance[] {
+    const isOfState = (i: number) => i < VARIABLES.length;
+    const written = place.map((number, i) => (isOfState(i) ? number : middleOf(this.#whole[i]!)));
+    const [ceiling] = this.#enclosureOf(this.#ceiling).numbersAt(this.#complete(written));
+    const needed =
+      this.stateAt(place).manifold_pressure > ceiling! ? stepsTo(this.#trace, this.#ceiling) : [];
+    const followed = this.#variablesOf([
+      ...stepsTo(this.#trace, this.#trace.indexOf(value), this.#ceiling),
+      ...needed,
+    ]);
+    return [...this.#variables].flatMap(([{ node }, i]): AtTolerance[] => {
+      if (isOfState(i) || i >= place.length || !followed.includes(i) || !node) return [];
+      const { low, high } = this.#whole[i]!;
+      const at = pathText(pathOf(node));
+      if (place[i] === low) return [{ at, end: 'low' }];
+      return place[i] === high ? [{ at, end: 'high' }] : [];
+    });
   }
 
   /** Extends a place that was found before further tolerances were known: those numbers are as written. */

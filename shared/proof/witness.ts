@@ -1,5 +1,5 @@
 import { formatNumber, formatQuantity, splitUnit, toUnit } from '../quantity/index.ts';
-import type { Bound } from './bound.ts';
+import type { AtTolerance, Bound } from './bound.ts';
 import { VARIABLES, type Variable } from './envelope.ts';
 
 /** The units in which an operating point states a state. */
@@ -41,6 +41,9 @@ export function boundText(
   return `${formatNumber(rounded, digits)} ${show}`.trimEnd();
 }
 
+/** What the words for a witness need. */
+export type Witnessed = Pick<Bound, 'witness' | 'mapSet' | 'variables' | 'atTolerance'>;
+
 /** How a state is described in a sentence, variable by variable. */
 const WORDS: Readonly<Record<Variable, (text: string) => string>> = {
   speed: (text) => text,
@@ -52,16 +55,31 @@ const WORDS: Readonly<Record<Variable, (text: string) => string>> = {
   battery_voltage: (text) => text,
 };
 
+/** More are counted, not named. */
+const MOST_NAMED = 2;
+
+/** `fuel.injectors.static_flow at the low end of its tolerance`, or how many there are; empty if there are none. */
+export function toleranceWords(some: readonly AtTolerance[], named = (at: string) => at): string {
+  if (some.length > MOST_NAMED) return `${some.length} numbers at the ends of their tolerances`;
+  return some.map(({ at, end }) => `${named(at)} at the ${end} end of its tolerance`).join(', ');
+}
+
 /**
  * ``5800 rpm, 147 kPa abs, −1000 ft, ISA −20 K, coolant 60 °C, 10.5 V, map set `tow` ``: the witness of a bound, as far
- * as the value depends on it.
+ * as the value depends on it, and what is at an end of its tolerance.
  */
-export function witnessWords(
-  { witness, mapSet, variables }: Pick<Bound, 'witness' | 'mapSet' | 'variables'>,
+export function witnessWords({ mapSet, ...of }: Witnessed, named?: readonly Variable[]): string {
+  const set = mapSet === undefined ? '' : `map set \`${mapSet}\``;
+  const tolerances = toleranceWords(of.atTolerance, (at) => `\`${at}\``);
+  return [stateWords(of, named), set, tolerances].filter(Boolean).join(', ');
+}
+
+/** The state alone: `5800 rpm, 147 kPa abs`. */
+export function stateWords(
+  { witness, variables }: Pick<Bound, 'witness' | 'variables'>,
   named: readonly Variable[] = variables,
 ): string {
-  const parts = named.map((name) =>
-    WORDS[name](formatQuantity(witness[name], UNITS[name]).replace('-', '−')),
-  );
-  return [...parts, ...(mapSet === undefined ? [] : [`map set \`${mapSet}\``])].join(', ');
+  return named
+    .map((name) => WORDS[name](formatQuantity(witness[name], UNITS[name]).replace('-', '−')))
+    .join(', ');
 }

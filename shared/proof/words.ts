@@ -1,11 +1,14 @@
 import { formatNumber, formatQuantity, toUnit } from '../quantity/index.ts';
 import type { Bound } from './bound.ts';
 import { type Envelope, VARIABLES } from './envelope.ts';
-import { BOUND_DIGITS, boundText, UNITS, witnessWords } from './witness.ts';
+import { BOUND_DIGITS, boundText, stateWords, toleranceWords, UNITS, type Witnessed } from './witness.ts';
 
-/** The state of a bound without its map set: `5800 rpm, 147 kPa abs, 12000 ft, ISA −20 K, coolant 60 °C, 10.5 V`. */
-export const witnessText = (bound: Pick<Bound, 'witness' | 'variables'>): string =>
-  witnessWords({ ...bound, mapSet: undefined });
+/**
+ * The state of a bound without its map set, for faces without code style: `5800 rpm, 147 kPa abs, 12000 ft, ISA −20 K,
+ * coolant 60 °C, 10.5 V, fuel.density at the low end of its tolerance`.
+ */
+export const witnessText = (bound: Omit<Witnessed, 'mapSet'>): string =>
+  [stateWords(bound), toleranceWords(bound.atTolerance)].filter(Boolean).join(', ');
 
 /** `≤ 71.3 %`; of a lower bound `≥ 1.204 ms` */
 export const signedBound = (bound: Pick<Bound, 'bound' | 'show' | 'side'>, digits = BOUND_DIGITS): string =>

@@ -16,6 +16,7 @@ interface Bound {
   readonly reached: number;
   readonly unit: string;
   readonly witness: Readonly<Record<string, string>>;
+  readonly at_tolerance?: readonly { readonly at: string; readonly end: 'low' | 'high' }[];
   readonly limit: { readonly value: number; readonly at: string } | null;
   readonly verdict: 'holds' | 'broken' | 'open' | null;
 }
@@ -76,6 +77,28 @@ describe('as JSON', () => {
       const derived = values.find((one) => one.id === id && one.at === `operating_points.witness_${i}`)!;
       expect(Math.abs(derived.value / reached - 1), id).toBeLessThan(5e-4);
     });
+  });
+
+  test('a witness names what is at an end of its tolerance, in the words of each format', async () => {
+    const loose = readFileSync(TWIN, 'utf8').replace(
+      'static_flow: 225 cc/min',
+      'static_flow: 225 cc/min ± 2 %',
+    );
+    const path = `${folderOf({ 'twin.engine.yaml': loose })}/twin.engine.yaml`;
+    const { files } = await proved(path);
+    const [low, high] = (['low', 'high'] as const).map(
+      (side) => files[0]!.bounds.find((one) => one.id === 'injector_duty' && one.side === side)!,
+    );
+    expect(high!.at_tolerance).toEqual([{ at: 'fuel.injectors.static_flow', end: 'low' }]);
+    expect(low!.at_tolerance).toEqual([{ at: 'fuel.injectors.static_flow', end: 'high' }]);
+    const speed = files[0]!.bounds.find(({ id }) => id === 'engine_speed')!;
+    expect(speed).not.toHaveProperty('at_tolerance');
+    for (const format of ['text', 'markdown']) {
+      const { out } = await enginewright('prove', path, '--format', format);
+      expect(out.replace(/\s+/g, ' ').replaceAll('\\', '')).toContain(
+        'fuel.injectors.static_flow at the low end of its tolerance',
+      );
+    }
   });
 });
 

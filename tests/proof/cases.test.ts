@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { fullProofOf, type JudgedBound, judgements } from '../../shared/limits/verdict.ts';
+import { witnessWords } from '../../shared/proof/witness.ts';
 import { analyseCase } from '../support/fixture.ts';
 
 /**
@@ -227,6 +228,44 @@ describe('a cylinder with a trim', () => {
 
   test('and without one there is nothing to tell', () => {
     expect(boundsOf(ENGINE).filter(({ id }) => /richest|leanest/.test(id))).toEqual([]);
+  });
+});
+
+describe('a number with a tolerance', () => {
+  const loose = changed('static_flow: 380 cc/min', 'static_flow: 380 cc/min ± 3 %').replace(
+    'unit: kPa abs\n    values: [[80, 80, 80]',
+    'unit: kPa abs\n    tolerance: 2 kPa\n    values: [[80, 80, 80]',
+  );
+
+  test('is named with the end at which a value is reached, and gives that value when it is written so', () => {
+    const duty = bound(loose, 'injector_duty', 'high');
+    expect(duty.atTolerance).toEqual([
+      { at: 'boost.target', end: 'high' },
+      { at: 'fuel.injectors.static_flow', end: 'low' },
+    ]);
+    const written = changed('static_flow: 380 cc/min', `static_flow: ${0.97 * 380} cc/min`).replace(
+      '[120, 130, 130]',
+      '[122, 132, 132]',
+    );
+    expect(bound(written, 'injector_duty', 'high').reached / duty.reached).toBeCloseTo(1, 4);
+    expect(witnessWords(duty)).toMatch(
+      /, `boost.target` at the high end of its tolerance, `fuel.injectors.static_flow` at the low end of its tolerance$/,
+    );
+  });
+
+  test('is not named where a value does not follow from it', () => {
+    // At the lowest manifold pressure the boost target does not matter.
+    const pulse = bound(loose, 'injector_pulse_width', 'low');
+    expect(pulse.atTolerance).toEqual([{ at: 'fuel.injectors.static_flow', end: 'high' }]);
+    expect(bound(loose, 'ambient_pressure', 'high').atTolerance).toEqual([]);
+    expect(bound(ENGINE, 'injector_duty', 'high').atTolerance).toEqual([]);
+  });
+
+  test('is counted where more than two are at an end', () => {
+    const many = loose.replace('pressure: 3.0 bar,', 'pressure: 3.0 bar ± 0.1 bar,');
+    const duty = bound(many, 'injector_duty', 'high');
+    expect(duty.atTolerance).toHaveLength(3);
+    expect(witnessWords(duty)).toMatch(/, 3 numbers at the ends of their tolerances$/);
   });
 });
 

@@ -1,0 +1,58 @@
+import { misplacedBreakpoints } from '../derived/axis-spacing.ts';
+import { replace } from '../source/edit.ts';
+import { type Check, type Found, fileCheck, type PlacedTable } from './check.ts';
+import { checkEach } from './each.ts';
+import { areWrittenIn, axesOf, breakpointText, tableName, tablesOf } from './tables.ts';
+import { formatNumber } from './words.ts';
+
+export const axisSpacingIrregular: Check = fileCheck({
+  id: 'axis-spacing-irregular',
+  severity: 'warning',
+  title: 'Breakpoint breaks the axis spacing',
+  page: {
+    catches:
+      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
+    why: 'The cells of the breakpoint then apply at another speed or load, and the table is interpolated over too short a step on one side and too long a one on the other.',
+    example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [3200, 3600, 4000, 4040, 4800] }   # 4400',
+    remedy: 'Write the breakpoint for which the cells were determined.',
+    basis: 'Common practice, no source.',
+  },
+  *find(subject) {
+    yield* misplacedOfEach(tablesOf(subject), undefined);
+  },
+});
+
+const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Iterable<Found> {
+  for (const { axis } of axesOf(table)) {
+    const numbers = axis.nodes.map(({ value }) => value);
+    if (!isRising(numbers)) continue;
+    for (const { index, expected, isExchange } of misplacedBreakpoints(numbers)) {
+      const node = axis.nodes[index]!;
+      const text = `${formatNumber(expected, 9)} ${axis.unit}`.trim();
+      const neighbours = [index - 1, index + 1].filter((i) => i >= 0 && i < numbers.length);
+      const between =
+        neighbours.length === 2
+          ? ` between ${breakpointText(axis, neighbours[0]!)} and ${breakpointText(axis, neighbours[1]!)}`
+          : '';
+      const why = isExchange ? ', with two digits exchanged, fits' : ' fits';
+      yield {
+        at: node,
+        message: `${tableName(table, shape)}: breakpoint ${breakpointText(axis, index)}${between} breaks the spacing of the axis; ${text}${why}.`,
+        fixes: areWrittenIn(table, [node])
+          ? [
+              {
+                title: `Change the breakpoint to ${text}`,
+                safety: 'choice',
+                edits: [replace(node, formatNumber(expected, 9))],
+              },
+            ]
+          : [],
+        cause: node,
+      };
+    }
+  }
+});
+
+function isRising(numbers: readonly unknown[]): numbers is readonly number[] {
+  return numbers.every((one, i) => typeof one === 'number' && (i === 0 || one > (numbers[i - 1] as number)));
+}
