@@ -39,7 +39,7 @@ export const sensorSupplyMismatch: Check = engineCheck({
   title: 'Wrong supply voltage for sensor',
   page: {
     catches: 'A sensor on a supply pin of the controller with another voltage than the sensor states.',
-    why: 'A ratiometric sensor for 5 V reads wrong at 8 V, or fails.',
+    why: 'A ratiometric sensor for 5 V reads wrong at 8 V, and may be destroyed by it.',
     example:
       'sensors:\n  manifold_pressure: { kind: ratiometric, supply: 5 V, ... }   # its supply comes from a pin of 8 V',
     remedy: 'Use a pin of the right voltage.',
