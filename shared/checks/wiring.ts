@@ -4,6 +4,8 @@ import * as cylinders from './wiring-cylinders.ts';
 import * as harness from './wiring-harness.ts';
 import * as loads from './wiring-loads.ts';
 import * as pins from './wiring-pins.ts';
+import * as protectors from './wiring-protectors.ts';
+import * as required from './wiring-required.ts';
 import * as supplies from './wiring-supplies.ts';
 
 export const wiring: Family = {
@@ -13,8 +15,10 @@ export const wiring: Family = {
     ...Object.values(pins),
     ...Object.values(loads),
     ...Object.values(cylinders),
+    ...Object.values(required),
     ...Object.values(harness),
     ...Object.values(circuits),
     ...Object.values(supplies),
+    ...Object.values(protectors),
   ],
 };

@@ -11,6 +11,7 @@ import {
   type SingleFault,
   together,
 } from './loss.ts';
+import { PROTECTORS } from './wiring.ts';
 
 /** Each circuit open, shorted to ground and shorted to supply; each fuse and splice open. */
 export function circuitFaults(installation: Installation): SingleFault[] {
@@ -24,7 +25,9 @@ export function circuitFaults(installation: Installation): SingleFault[] {
       ...(['shorted_to_ground', 'shorted_to_supply'] as const).map((fault) =>
         faultOf(installation, of, fault, shorted(installation, one, fault)),
       ),
-      ...(one.circuit.fuse ? [faultOf(installation, `${of}.fuse`, 'open', open)] : []),
+      ...PROTECTORS.filter((protector) => one.circuit[protector]).map((protector) =>
+        faultOf(installation, `${of}.${protector}`, 'open', open),
+      ),
     ];
   });
   const ofSplices = Object.keys(configuration.harness?.splices ?? {}).map((name) => {

@@ -5,10 +5,11 @@ import * as cylinder from '../physics/cylinder.ts';
 import { lookedUp } from '../physics/formula.ts';
 import { grades } from '../physics/fuels.ts';
 import * as physics from '../physics/injector.ts';
+import type { PressureReference } from '../quantity/kinds.ts';
 import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
-import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { DEFAULT_COOLANT_TEMPERATURE, type OperatingPoint, type PointValue } from './operating-point.ts';
 import { apply, type MaybeOperand, type Operand, type Result, withReason } from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
@@ -55,6 +56,7 @@ const ONE_INJECTOR: Operand = { canonical: 1, how: 'one per cylinder, as no numb
 export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
   fuel?.injectors?.per_cylinder ?? ONE_INJECTOR;
 
+const WARM_COOLANT: Operand = { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' };
 const NO_WARM_UP: Operand = { canonical: 1, how: 'no warm-up enrichment stated' };
 const NO_CORRECTION: Operand = { canonical: 1, how: 'no correction stated' };
 
@@ -127,8 +129,8 @@ export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOp
   const rail = point.configuration.fuel?.rail;
   if (!pressure || !rail?.regulator) return undefined;
   // A gauge rail pressure is relative to ambient, one without a reference to the manifold.
-  const isGauge = 'quantity' in pressure && pressure.quantity?.reference === 'gauge';
-  if (!isGauge) return pressure;
+  const { quantity, reference } = pressure as Operand & { readonly reference?: PressureReference };
+  if ((quantity?.reference ?? reference) !== 'gauge') return pressure;
   return apply(physics.fixedRailPressure, {
     railPressure: pressure,
     ambientPressure: point.get(ambientPressure),
@@ -231,6 +233,14 @@ export const estimatedPower: PointValue = {
       fuelFlow: point.get(fuelFlow),
       specificConsumption: point.configuration.engine?.specific_consumption,
     }),
+};
+
+/** The estimated power of the warm engine: the fuel that a cold engine gets in addition does not burn for power. */
+export const warmPower: PointValue = {
+  id: 'estimated_power_warm',
+  label: 'Estimated power of the warm engine',
+  derive: (point) =>
+    point.inState({ ...point.conditions, coolantTemperature: WARM_COOLANT }).get(estimatedPower)?.result,
 };
 
 export const brakeMeanEffectivePressure: PointValue = {

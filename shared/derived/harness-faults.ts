@@ -5,7 +5,7 @@ import { groupedBy } from '../grouped-by.ts';
 import { pathOf, pathText } from '../source/tree.ts';
 import { circuitFaults, lossOfConnector } from './circuit-faults.ts';
 import { type Loss, lossOf, lossOfAll, type SingleFault, together } from './loss.ts';
-import { harnessWires } from './wiring.ts';
+import { harnessWires, PROTECTORS } from './wiring.ts';
 
 /** The faults of wires, fuses, connectors and the supply. */
 export function harnessFaults(installation: Installation): SingleFault[] {
@@ -29,7 +29,11 @@ export function harnessFaults(installation: Installation): SingleFault[] {
       },
       ...own.flatMap(({ path, wire, loss }): SingleFault[] => [
         { of: path, fault: 'open', loss },
-        ...(wire.fuse ? [{ of: `${path}.fuse`, fault: 'open' as const, loss }] : []),
+        ...PROTECTORS.filter((protector) => wire[protector]).map((protector) => ({
+          of: `${path}.${protector}`,
+          fault: 'open' as const,
+          loss,
+        })),
       ]),
     ]),
     ...connectors

@@ -23,20 +23,24 @@ export function wireList(configuration: EngineConfiguration): readonly WireListL
   const circuits = circuitsOf(configuration);
   if (circuits.length === 0) return wiresOfConnectors(configuration);
   return circuits.map(({ name, circuit, ends, via }) => {
-    const { gauge, colour, length, shield, protects, fuse } = circuit;
+    const { gauge, colour, length, shield, protects, fuse, breaker } = circuit;
     const [from, ...to] = ends.map(({ text }) => text);
     return {
       ...{ circuit: name, from: from ?? '', to, via: via.map(({ text }) => text) },
       ...{ gauge: gauge?.node.text ?? '', colour: colour?.text ?? '', length: length?.canonical },
       shield: shield?.text ?? '',
-      protector: [protects?.text, fuse?.node.text].filter((text) => text !== undefined).join(' '),
+      protector: [protects?.text, (fuse ?? breaker)?.node.text]
+        .filter((text) => text !== undefined)
+        .join(' '),
     };
   });
 }
 
 const wiresOfConnectors = (configuration: EngineConfiguration): WireListLine[] =>
-  harnessWires(configuration).map(({ connector, position, wire: { circuit, gauge, length, fuse } }) => ({
-    ...{ circuit: circuit?.text ?? '', from: `${connector}.${position}`, to: [], via: [] },
-    ...{ gauge: gauge?.node.text ?? '', colour: '', length: length?.canonical, shield: '' },
-    protector: fuse?.node.text ?? '',
-  }));
+  harnessWires(configuration).map(
+    ({ connector, position, wire: { circuit, gauge, length, fuse, breaker } }) => ({
+      ...{ circuit: circuit?.text ?? '', from: `${connector}.${position}`, to: [], via: [] },
+      ...{ gauge: gauge?.node.text ?? '', colour: '', length: length?.canonical, shield: '' },
+      protector: (fuse ?? breaker)?.node.text ?? '',
+    }),
+  );
