@@ -83,7 +83,7 @@ describe('for the installer', () => {
   test('a file without circuits has the wires of its connectors', async () => {
     const complete = join(workshop().folder, 'complete.engine.yaml');
     const { out } = await enginewright('report', complete, '--for', 'installer', '--format', 'csv');
-    expect(out.split('\r\n')[1]).toBe('supply,main_power.1,,,16 AWG,,1.4,,15 A');
+    expect(out.split('\r\n')[1]).toBe('supply,main_power.1,,,16 AWG,,1.4,,10 A');
   });
 });
 

@@ -40,13 +40,13 @@ describe('a circuit', () => {
     ]);
   });
 
-  test('of a thermistor reads cold when open and hot when shorted to ground', () => {
-    const open = row('circuits.charge_temperature_signal', 'open');
-    const hot = row('circuits.charge_temperature_signal', 'shorted_to_ground');
-    const lambda = ({ effects }: FaultRow) =>
-      effects.find(({ id, point }) => id === 'lambda' && point === 'take_off')!.value.canonical;
-    // More air is assumed at the low temperature.
-    expect(lambda(open)).toBeLessThan(lambda(hot));
+  test('of a thermistor reads cold when open, which enriches, and hot when shorted to ground', () => {
+    const lambdaOf = (fault: FaultKind) =>
+      row('circuits.coolant_temperature_signal', fault).effects.find(({ id }) => id === 'lambda');
+    const { normal, value } = lambdaOf('open')!;
+    expect(value.canonical).toBeLessThan(normal!.canonical);
+    // The engine is warm already.
+    expect(lambdaOf('shorted_to_ground')).toBeUndefined();
   });
 
   test('of the bus takes its signals', () => {
