@@ -187,6 +187,8 @@ const pascal = (name) => name.replace(/(?:^|_)([a-z])/g, (_, letter) => letter.t
 /** The type of one bound value; undefined if the value is a section. */
 function leafType(schema) {
   const types = [schema.type].flat();
+  if (types.includes('array') && types.length > 1)
+    return `${leafType({ ...schema, type: types.filter((type) => type !== 'array') })} | ListValue<${leafType(schema.items)}>`;
   const kinds = [];
   if (schema.quantity) kinds.push('QuantityValue');
   if (schema.curve || schema.map) kinds.push('TableValue');

@@ -9,6 +9,7 @@ import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
 import * as normal from './protection-normal.ts';
+import { faultNoteUnknown } from './protection-notes.ts';
 import * as ranges from './protection-ranges.ts';
 import * as reach from './protection-reach.ts';
 import * as required from './protection-required.ts';
@@ -32,5 +33,6 @@ export const protection: Family = {
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,
+    faultNoteUnknown,
   ],
 };

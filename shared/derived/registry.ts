@@ -22,6 +22,7 @@ import { injectorFlowAtRailPressure } from './rail-flow.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
 import * as servo from './servo.ts';
+import * as supplies from './supplies.ts';
 import * as temperature from './temperature-sensors.ts';
 import * as thermistor from './thermistors.ts';
 import * as trim from './trim.ts';
@@ -91,10 +92,11 @@ const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
   ['fuel', [budget.currentOfInjectors]],
   ['ignition', [budget.currentOfCoils]],
   ['sensors', [budget.currentOfHeaters]],
-  ['harness', [budget.supplyWireCurrent, budget.currentBudget]],
+  ['harness', [budget.supplyWireCurrent, budget.currentBudget, supplies.sensorSupplyCurrent]],
   [
     'bus',
     [
+      supplies.busTermination,
       bus.busLoad,
       bus.busLoadWorstCase,
       bus.worstResponseTime,

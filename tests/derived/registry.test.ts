@@ -45,6 +45,7 @@ const registered = [...fileValues, ...pointValues];
 /** Installations that together have every section. */
 const derivations = [
   ...['tests/fixtures/complete.engine.yaml', 'tests/fixtures/every-word.engine.yaml'],
+  'tests/fixtures/wired.engine.yaml',
   'samples/dotterel/dotterel-16t.engine.yaml',
 ].map(
   (path) =>

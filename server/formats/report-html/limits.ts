@@ -49,7 +49,8 @@ function lightParts({ outputs }: EngineConfiguration, limits: readonly Limit[]):
 
 const lights = ({ section }: Limit): boolean => actionsOf(section).includes('light');
 
-const actionsOf = ({ action }: Limit['section']): string[] => (action?.items ?? []).map(({ text }) => text);
+export const actionsOf = ({ action }: Limit['section']): string[] =>
+  (action?.items ?? []).map(({ text }) => text);
 
 /** `Oil pressure is below 1.2..3.2 bar gauge by engine speed (oil_pressure_low)` */
 function sentence(limit: Limit, level: Level): Content {
@@ -58,13 +59,13 @@ function sentence(limit: Limit, level: Level): Content {
   return html`${quantityName(watches)} is ${direction} ${bound} <code>${name}</code>`;
 }
 
-function quantityName(text: string): string {
+export function quantityName(text: string): string {
   const found = measuredQuantity(text);
   if (!found) return text;
   return found.index === undefined ? found.entry.label : `${found.entry.label} ${found.index}`;
 }
 
-function thresholdText(threshold: Threshold | undefined): string {
+export function thresholdText(threshold: Threshold | undefined): string {
   if (threshold?.type !== 'table') return writtenText(threshold);
   const written = threshold.rows[0]?.map(({ text }) => text) ?? [];
   if (written.length === 0) return 'an incomplete curve';
