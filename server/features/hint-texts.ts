@@ -38,7 +38,7 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   time_to_sync: (number) => `synchronised within ${number}`,
   wire_diameter: (number) => `= ${number}`,
   wire_voltage_drop: (number) => `voltage drop ${number}`,
-  wire_protector: (number) => `fuse up to ${number}`,
+  wire_protector: (number) => `at most ${number}`,
   current_injectors: (number) => `${number} in total`,
   current_budget: (number) => `loads ${number}`,
   bus_load: (number) => `load ${number}`,

@@ -113,6 +113,8 @@ export const busSignalCannotHoldRange: Check = engineCheck({
             message: `\`${one.name}\` can carry ${valueText(low)} to ${valueText(high)}, but ${demand.whose} ${formatQuantity(missing, coding.show)}.`,
             related: demand.at ? [{ at: demand.at, message: 'The range to cover.' }] : [],
             fixes: widening(message, one, place, coding, demand),
+            // A range in °C with counts from 0 K is short because the offset is missing.
+            cause: signal.offset ? undefined : signal.scale!.node,
           };
           break;
         }

@@ -15,6 +15,7 @@ import { keyOf } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { zeroReadings } from './form-scales.ts';
 import { rewriting } from './form-words.ts';
 
 export const busSignalUnits: Check = engineCheck({
@@ -23,10 +24,10 @@ export const busSignalUnits: Check = engineCheck({
   title: 'Signal units do not match',
   page: {
     catches:
-      'A signal whose scale, offset and range have units of different kinds, or units that do not fit its quantity. Also a scale of zero, and a pressure without a pressure reference in offset or range.',
+      'A signal whose scale, offset and range have units of different kinds, or units that do not fit its quantity. Also a scale of zero, a temperature without an offset, and a pressure without a pressure reference in offset or range.',
     why: 'A display only multiplies and adds. The file must state whether −40 is in degrees Celsius or kelvin, and whether 0.3 bar is a gauge or an absolute pressure.',
     example: 'manifold_pressure: { start_bit: 16, bits: 16, scale: 0.1 kPa }   # absolute or gauge?',
-    remedy: 'Give the offset a unit and, for a pressure, `abs` or `gauge`.',
+    remedy: 'Give a temperature an offset in °C or K, and a pressure an offset with `abs` or `gauge`.',
     basis: 'The file format: a quantity has a unit, a pressure has a reference.',
   },
   *find({ installation: { configuration } }) {
@@ -75,6 +76,15 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
         at: node,
         message: `The ${what} of \`${name}\` is ${end.number} K, below absolute zero. It must be a temperature, not a temperature difference.`,
         fixes: [inCelsius(node)],
+      };
+    }
+    // `unit-of-wrong-kind` reports a scale that is not in K.
+    if (!offset && scale.quantity.unit?.symbol === 'K') {
+      return {
+        at: scale.node,
+        message: `The scale of \`${name}\` is ${scale.node.text}, but no \`offset\` says whether a count of zero is 0 °C or 0 K.`,
+        fixes: zeroReadings(scale, 'offset'),
+        cause: scale.node,
       };
     }
   }

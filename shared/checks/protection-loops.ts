@@ -1,13 +1,15 @@
 import type { ClosedLoopFuelPressure, EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { DEFAULT_COOLANT_TEMPERATURE } from '../derived/operating-point.ts';
 import { limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
-import { minimumOf } from '../extremes.ts';
+import { maximumOf, minimumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { causeIfUnmeasured } from './causes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { inUnitOf, quantityOfLoop } from './protection-words.ts';
+import { formatQuantity } from './words.ts';
 
 export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   id: 'fuel-pressure-loop-without-sensor',
@@ -166,17 +168,32 @@ export const leanLimitMissing: Check = engineCheck({
 export const loopNeverWorks: Check = engineCheck({
   id: 'loop-never-works',
   severity: 'warning',
-  title: 'Loop outside engine speed range',
+  title: 'Loop never active',
   page: {
-    catches: 'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed.',
+    catches:
+      'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed, or with `active_above` a coolant temperature that the engine reaches neither at an operating point nor in the envelope.',
     why: 'The loop never works, so the mixture is what the map says, whatever the sensor reads.',
     example:
       'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
-    remedy: 'Correct the range, or remove it so that the loop works at every speed.',
+    remedy: 'Correct the range or the temperature, or remove it so that the loop works everywhere.',
     basis: 'The file contradicts itself.',
   },
-  *find({ installation: { engines } }) {
+  *find({ installation, derivation }) {
+    const { engines } = installation;
+    const warmest = maximumOf([
+      DEFAULT_COOLANT_TEMPERATURE,
+      installation.configuration.envelope?.coolant_temperature?.high.canonical ?? 0,
+      ...derivation.points.map(({ conditions }) => conditions.coolantTemperature.canonical),
+    ]);
     for (const { configuration } of engines) {
+      const above = configuration.closed_loop?.lambda?.active_above;
+      if (above && above.canonical >= warmest) {
+        yield {
+          at: above.node,
+          message: `The lambda loop works above ${above.node.text}, but the coolant reaches only ${formatQuantity(warmest, '°C')}.`,
+          cause: above.node,
+        };
+      }
       const speed = configuration.closed_loop?.lambda?.speed;
       const { idle_speed: idle, maximum_speed: maximum } = configuration.engine ?? {};
       if (!speed || !idle || !maximum) continue;

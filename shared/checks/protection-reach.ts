@@ -14,6 +14,7 @@ import {
 } from '../derived/protection.ts';
 import { type Reportable, reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { placeOfOperand } from '../derived/value.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { placesBehind } from './follows.ts';
@@ -72,14 +73,20 @@ interface SensorReach {
   readonly reach: Reportable;
 }
 
-/** The ranges of the sensors of a quantity; none if one of them states no range, as it may read anything. */
-function reachesOf({ installation }: EngineSubject, watches: string): SensorReach[] {
+/**
+ * The ranges of the sensors of a quantity, grouped by what they measure: the exhaust of each cylinder is one group. A group
+ * is empty if one of its sensors states no range, as it may read anything.
+ */
+function reachesOf({ installation }: EngineSubject, watches: string): SensorReach[][] {
   const sensors = sensorsMeasuring(installation.configuration, watches);
-  const reaches = sensors.flatMap(([name, sensor]) => {
-    const reach = reportable(installation, sensor);
-    return reach ? [{ name, sensor, reach }] : [];
+  const groups = groupedBy(sensors, ([, { measures }]) => measures?.text);
+  return [...groups.values()].map((alike) => {
+    const reaches = alike.flatMap(([name, sensor]) => {
+      const reach = reportable(installation, sensor);
+      return reach ? [{ name, sensor, reach }] : [];
+    });
+    return reaches.length < alike.length ? [] : reaches;
   });
-  return reaches.length < sensors.length ? [] : reaches;
 }
 
 /** A threshold that a sensor must be able to read, and its name. */
@@ -103,17 +110,50 @@ function watchedThresholds(configuration: EngineConfiguration): Watched[] {
   return [...ofLimits, { watches: 'exhaust_gas_temperature', threshold, words }];
 }
 
-/** The first value of a threshold that none of the sensors can read. One of several sensors is enough. */
-function unreadable({ threshold, words }: Watched, reaches: readonly SensorReach[]): Found | undefined {
-  const [first] = reaches;
-  if (!first) return undefined;
+/** The first value of a threshold that none of the sensors of a group can read. One of several is enough. */
+function missedBy({ threshold }: Watched, group: readonly SensorReach[]) {
   const isMissed = (canonical: number) =>
-    reaches.every(({ reach }) => {
+    group.length > 0 &&
+    group.every(({ reach }) => {
       const value = inReference(reach.reference, threshold, canonical);
       return value !== undefined && (value < reach.low || value > reach.high);
     });
-  const missed = writtenValues(threshold).find(({ canonical }) => isMissed(canonical));
-  if (!missed) return undefined;
+  return writtenValues(threshold).find(({ canonical }) => isMissed(canonical));
+}
+
+/** What a threshold is beyond: every group of sensors, or single ones of several. */
+function unreadable(watched: Watched, groups: readonly SensorReach[][]): Found[] {
+  const found = groups.flatMap((group) => {
+    const missed = missedBy(watched, group);
+    return missed ? [{ group, missed }] : [];
+  });
+  const [first] = found;
+  if (!first) return [];
+  return found.length === groups.length
+    ? [beyondAll(watched, first.group, first.missed)]
+    : found.map(({ group, missed }) => beyondOne(watched, group[0]!, missed));
+}
+
+type Missed = ReturnType<typeof writtenValues>[number];
+
+/** A sensor of one cylinder that does not read as far as those of the others. */
+function beyondOne(
+  { threshold, words }: Watched,
+  { name, sensor, reach }: SensorReach,
+  missed: Missed,
+): Found {
+  const isAbove = inReference(reach.reference, threshold, missed.canonical)! > reach.high;
+  const end = inUnitOf(threshold, isAbove ? reach.high : reach.low);
+  return {
+    at: (sensor.maximum ?? sensor.range ?? sensor.measures!).node,
+    message: `${quote(name)} reads only ${isAbove ? 'up' : 'down'} to ${end} ${reach.by}, but ${words[0]!.toLowerCase()}${words.slice(1)} is ${inUnitOf(threshold, missed.canonical)}; the other sensors reach it.`,
+    related: [{ at: missed.node, message: `${words}.` }],
+    cause: `${name} reads no ${isAbove ? 'more' : 'less'}`,
+  };
+}
+
+function beyondAll({ threshold, words }: Watched, group: readonly SensorReach[], missed: Missed): Found {
+  const first = group[0]!;
   const { low, high, reference, by } = first.reach;
   const isAbove = inReference(first.reach.reference, threshold, missed.canonical)! > high;
   const end = isAbove ? high : low;
@@ -133,7 +173,7 @@ export const limitOutsideSensorRange: Check = engineCheck({
   title: 'Limit outside sensor range',
   page: {
     catches:
-      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its reading at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. All limits beyond the same end of a sensor’s range are reported as one finding.',
+      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its reading at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. Each cylinder’s exhaust sensor must read as far as the limits on all of them. All limits beyond the same end of a sensor’s range are reported as one finding.',
     why: 'The controller never reads a value beyond the limit. If the fault bounds are reached first, the controller takes a failing engine for a failed sensor.',
     example:
       'sensors:\n  egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple, type: K, maximum: 900 °C }\nprotection:\n  hot: { watches: "exhaust_gas_temperature[1]", above: { warning: 950 °C } }',
@@ -145,12 +185,11 @@ export const limitOutsideSensorRange: Check = engineCheck({
     const all = engines.flatMap(({ configuration }) => watchedThresholds(configuration));
     // Map sets share most limits, and limits share sensors.
     const distinct = new Map(all.map((watched) => [watched.threshold.node, watched]));
-    const reaches = new Map<string, SensorReach[]>();
+    const reaches = new Map<string, SensorReach[][]>();
     for (const watched of distinct.values()) {
       const { watches } = watched;
       if (!reaches.has(watches)) reaches.set(watches, reachesOf(subject, watches));
-      const found = unreadable(watched, reaches.get(watches)!);
-      if (found) yield found;
+      yield* unreadable(watched, reaches.get(watches)!);
     }
   },
 });

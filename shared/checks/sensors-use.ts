@@ -1,18 +1,14 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { FOLLOWS } from '../configuration/follows.ts';
 import { eachReading } from '../configuration/readings.ts';
-import { nodeOf } from '../configuration/values.ts';
-import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { memo, memoMap } from '../memo.ts';
+import { memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
-import { keyOf } from '../source/source-file.ts';
-import { mappingOfKey, type Node, pathOf } from '../source/tree.ts';
+import { mappingOfKey, pathOf } from '../source/tree.ts';
 import { missingSensor } from './causes.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
 import { checkEach } from './each.ts';
 import { quote } from './form-words.ts';
+import { givenTo, type Watcher, watchers, watchersOfTables } from './watchers.ts';
 
 export const switchWithoutReader: Check = engineCheck({
   id: 'switch-without-reader',
@@ -38,124 +34,27 @@ export const switchWithoutReader: Check = engineCheck({
   },
 });
 
-/** The quantities that the controller knows without a sensor. */
-const OWN: ReadonlySet<string> = new Set([
-  'battery_voltage',
-  'ignition_advance',
-  'injector_pulse_width',
-  'injector_duty',
-  'fuel_flow',
-]);
-
-type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
-
-/** Returns whether a quantity is known: from a sensor, from the controller itself, or from the feedback of a servo. */
-const givenBy = memo(
-  (
-    sensors: Section<'sensors'> | undefined,
-    outputs: Section<'outputs'> | undefined,
-    isBoosted: boolean,
-  ): ((name: string) => boolean) => {
-    const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
-    const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
-    const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
-    const isGiven = (name: string): boolean => {
-      const wanted = measuredQuantity(name);
-      if (!wanted) return true;
-      const { entry, index } = wanted;
-      if (OWN.has(entry.name)) return true;
-      if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
-      if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
-      // Without a compressor the charge is the intake air.
-      if (entry.name === 'charge_temperature' && !isBoosted) return gives('intake_air_temperature');
-      return (
-        entry.name === 'wastegate_position' &&
-        Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
-      );
-    };
-    const known = new Map<string, boolean>();
-    return (name) => {
-      const given = known.get(name) ?? isGiven(name);
-      known.set(name, given);
-      return given;
-    };
-  },
-);
-
-/** Which quantities are known for an engine; the same function for engines for which the same are known. */
-const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
-  givenBy(sensors, outputs, boost !== undefined);
-
-interface Watcher {
-  readonly quantity: string;
-  readonly at: Node;
-  readonly who: string;
-}
-
-const watchersOfProtection = memo((protection: Section<'protection'>): readonly Watcher[] =>
-  Object.entries(protection).flatMap(([name, { watches }]) =>
-    watches ? [{ quantity: watches.text, at: watches.node, who: `The limit ${quote(name)} watches` }] : [],
-  ),
-);
-
-const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] => {
-  const node = nodeOf(message);
-  const who = `The message ${quote(String(node.step))} carries`;
-  return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
-    const node = nodeOf(signal);
-    return { quantity, at: keyOf(node) ?? node, who };
-  });
-});
-
-const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
-  const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
-  if (!exhaust) return [];
-  return [
-    {
-      quantity: 'exhaust_gas_temperature',
-      at: keyOf(exhaust) ?? exhaust,
-      who: 'The exhaust temperature loop uses',
-    },
-  ];
-});
-
-const watchersOfBoost = memo(({ servo }: Section<'boost'>): readonly Watcher[] => {
-  const feedback = servo?.feedback;
-  return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The boost servo uses' }] : [];
-});
-
-/** What requires a quantity to be measured, in any of several engines. The lists survive edits elsewhere. */
-function watchers(engines: readonly EngineConfiguration[]): (readonly Watcher[])[] {
-  const each = <Name extends keyof EngineConfiguration>(name: Name): Section<Name>[] =>
-    [...new Set(engines.map((engine) => engine[name]))].filter((section) => section !== undefined);
-  return [
-    ...each('protection').map(watchersOfProtection),
-    ...each('bus').flatMap((bus) => carriedByEach(messagesOf({ bus }), undefined)),
-    ...each('closed_loop').map(watchersOfLoops),
-    ...each('boost').map(watchersOfBoost),
-  ];
-}
-
 export const quantityNotMeasured: Check = engineCheck({
   id: 'quantity-not-measured',
   severity: 'warning',
   title: 'Sensor missing for used quantity',
   page: {
     catches:
-      'A limit, a loop or a bus signal with a quantity that no sensor measures and that the controller does not know by itself. All uses of one quantity are reported as one finding.',
-    why: 'A limit without a reading never trips, and a display shows a meaningless number.',
+      'A limit, a loop, a bus signal or a table with a quantity that no sensor measures and that the controller does not know by itself. It is an error for the tables of fuel, spark and boost. All uses of one quantity are reported as one finding.',
+    why: 'A map over a quantity without a reading is read at one edge, whatever the engine does. A limit without a reading never trips, and a display shows a meaningless number.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, action: [light] }   # no oil pressure sensor',
     remedy: 'Add the sensor, or remove what depends on it.',
     basis: 'The file contradicts itself.',
   },
-  *find({ installation: { configuration, engines } }) {
+  *find({ installation: { configuration, engines }, tables }) {
     // Without a `sensors` section nothing is known about what is measured.
     if (!configuration.sensors) return;
     const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
     const configurations = engines.map((engine) => engine.configuration);
+    const ofTables = watchersOfTables(tables, undefined);
     for (const [isGiven, alike] of groupedBy(configurations, givenTo)) {
-      for (const found of notGivenEach(watchers(alike), isGiven))
+      for (const found of notGivenEach([...ofTables, ...watchers(alike)], isGiven))
         if (!isOfNoCylinder(found.at, cylinders)) yield found;
     }
   },
@@ -171,11 +70,16 @@ function isOfNoCylinder(at: Found['at'], cylinders: number): boolean {
 const isOtherGiven = (quantity: string, isGiven: (name: string) => boolean): boolean =>
   isGiven(measuredQuantity(quantity)!.entry.name);
 
+/** A controller without a charge temperature reads tables over it at the intake air temperature. */
+const isReplaced = (quantity: string, isGiven: (name: string) => boolean): boolean =>
+  quantity === 'charge_temperature' && isGiven('intake_air_temperature');
+
 const notGivenEach = checkEach((list: readonly Watcher[], isGiven: (name: string) => boolean) =>
   list
-    .filter(({ quantity }) => !isGiven(quantity))
-    .map(({ at, who, quantity }) => ({
+    .filter(({ quantity, isVital }) => !isGiven(quantity) && !(isVital && isReplaced(quantity, isGiven)))
+    .map(({ at, who, quantity, isVital }) => ({
       at,
+      severity: isVital ? 'error' : 'warning',
       message: `${who} ${quote(quantity)}, but no sensor measures it.`,
       cause: missingSensor(quantity, isOtherGiven(quantity, isGiven)),
     })),
@@ -201,8 +105,6 @@ function usedQuantities({ read, tables, installation: { engines } }: EngineSubje
   const lists = watchers(engines.map(({ configuration }) => configuration));
   for (const names of [...axesOfEach(tables, undefined), ...watchedByEach(lists, undefined)])
     for (const name of names) used.add(name);
-  if (engines.some(({ configuration }) => configuration.closed_loop?.lambda?.active_above))
-    used.add('coolant_temperature');
   return used;
 }
 

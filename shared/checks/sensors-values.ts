@@ -2,10 +2,12 @@ import type { Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { fitsWatched } from '../derived/protection.ts';
+import { pinOf, sensorsOf } from '../derived/sensor-input.ts';
 import { reportable } from '../derived/sensor-reading.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { measuredQuantity, type Quantity } from '../quantity/index.ts';
 import { type Check, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 
 interface Span {
   readonly low: number;
@@ -70,6 +72,37 @@ export const substituteOutsideRange: Check = engineCheck({
         const message = `The substitute value ${substitute.node.text} is ${beyond} the range of the sensor.`;
         yield { at: substitute.node, message, related };
       }
+    }
+  },
+});
+
+/** A reference voltage and its regulator differ by less than this. Common practice, no source. */
+const SAME_REFERENCE = 0.1;
+
+export const ratiometricSupplyHigh: Check = engineCheck({
+  id: 'ratiometric-supply-high',
+  severity: 'warning',
+  title: 'Ratiometric sensor on wrong supply',
+  page: {
+    catches: 'A ratiometric sensor whose supply is above the range of its input by more than a tenth.',
+    why: 'The signal of a ratiometric sensor is a share of its supply, and the input measures shares of its own range. With 12 V at a 5 V sensor every reading is wrong, and the sensor may be destroyed.',
+    example:
+      'sensors:\n  manifold_pressure: { measures: manifold_pressure, kind: ratiometric, pin: A7, supply: 12 V }   # the input reads 0..5 V',
+    remedy:
+      'Supply the sensor from the reference voltage of the controller. If it has a regulator of its own, set the kind to `linear`.',
+    basis: 'How a ratiometric sensor works. The tolerance is common practice, no source.',
+  },
+  *find({ installation }) {
+    for (const [name, sensor] of sensorsOf(installation.configuration, 'ratiometric')) {
+      const range = pinOf(installation, sensor)?.range;
+      const { supply } = sensor;
+      if (!supply || range?.high.unit?.dimension !== 'voltage') continue;
+      if (supply.canonical <= range.high.canonical * (1 + SAME_REFERENCE)) continue;
+      yield {
+        at: supply.node,
+        message: `${quote(name)} is ratiometric with a supply of ${supply.node.text}, but its input reads ${range.node.text}.`,
+        related: [{ at: range.node, message: 'The input’s range.' }],
+      };
     }
   },
 });

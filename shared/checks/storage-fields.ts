@@ -9,6 +9,7 @@ import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
+import { scaleInKelvin, zeroReadings } from './form-scales.ts';
 import { listOf, nameOf, quote } from './form-words.ts';
 
 import { listed } from './words.ts';
@@ -73,11 +74,11 @@ export const fieldScaleMisfit: Check = fileCheck({
   title: 'Field scale does not fit value',
   page: {
     catches:
-      'A scale or offset of a different quantity from the value: milliseconds for a pressure, or a gauge offset for an absolute pressure. A scale of zero. The finding is in the controller file if that file alone shows it, otherwise at the value in the engine file.',
-    why: 'Such a value cannot be converted to a count. A gauge pressure that is stored as absolute is wrong by an atmosphere.',
+      'A scale or offset of a different quantity from the value: milliseconds for a pressure, or a gauge offset for an absolute pressure. A scale of zero. A temperature whose scale is not in K or whose offset is missing. The finding is in the controller file if that file alone shows it, otherwise at the value in the engine file.',
+    why: 'Such a value cannot be converted to a count. A gauge pressure that is stored as absolute is wrong by an atmosphere, and 0 °C stored as 0 K by 273 degrees.',
     example: 'fields:\n  boost.overboost_cut: { at: 0x0100, type: u16, scale: 0.1 ms }',
     remedy:
-      'Write scale and offset in units of the value; a pressure needs the same pressure reference as the value.',
+      'Write scale and offset in units of the value; a pressure needs the same pressure reference as the value. Write the scale of a temperature in K and its offset in °C or K.',
     basis: 'Arithmetic: the value is offset plus count times scale.',
   },
   *find({ installation, controller }) {
@@ -102,11 +103,28 @@ export const fieldScaleMisfit: Check = fileCheck({
             at: part.scale.node,
             message: `The scale of ${of} is zero, so every count has the same value.`,
           };
+        } else if (kinds.includes('temperature')) {
+          yield* temperatureFaults(part, of);
         }
       }
     }
   },
 });
+
+/** A scale that is not a temperature difference, or whose zero is not stated. */
+function* temperatureFaults({ name, scale, offset }: FieldPart, of: string): Generator<Found> {
+  if (scale?.quantity.unit?.dimension !== 'temperature') return;
+  const key = name === 'values' ? 'offset' : `${name}_offset`;
+  const zeros = offset ? [] : zeroReadings(scale, key);
+  if (scale.quantity.unit.symbol !== 'K') yield scaleInKelvin(scale, `The scale of ${of}`, zeros);
+  else if (!offset) {
+    yield {
+      at: scale.node,
+      message: `The scale of ${of} is ${scale.node.text}, but no \`${key}\` says whether a count of zero is 0 °C or 0 K.`,
+      fixes: zeros,
+    };
+  }
+}
 
 /** Values whose unit or reference does not fit a scale or offset that is valid for the key. */
 function* misfitValues(kept: readonly KeptPart[]): Generator<Found> {

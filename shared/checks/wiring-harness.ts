@@ -2,7 +2,7 @@ import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { nominalVoltage } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
-import { harnessWires, protectorLimit, wireProtector, wireVoltageDrop } from '../derived/wiring.ts';
+import { wireVoltageDrop } from '../derived/wiring.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, controllerCheck, engineCheck } from './check.ts';
@@ -32,63 +32,6 @@ export const wireVoltageDropHigh: Check = engineCheck({
       yield {
         at: drop.node,
         message: `The voltage drop along this wire is ${valueText(drop)} (${drop.substituted}); the limit at ${formatStated(nominal.canonical, 'V')} is ${formatStated(limit, 'V')}.`,
-      };
-    }
-  },
-});
-
-export const fuseAboveWire: Check = engineCheck({
-  id: 'fuse-above-wire',
-  severity: 'warning',
-  title: 'Fuse too large for wire',
-  page: {
-    catches: 'A fuse or breaker above the maximum for the gauge of its wire.',
-    why: 'In a short circuit the fuse must open before the wire overheats. If the fuse is too large, the wire burns first.',
-    example: 'wires: { 1: { circuit: supply, gauge: 20 AWG, length: 1.4 m, current: 5 A, fuse: 15 A } }',
-    remedy: 'Use a smaller fuse, or a thicker wire if the load needs it.',
-    basis:
-      'FAA AC 43.13-1B table 11-3: the column for breakers, which has the larger values, or the column for fuses where the table has no breaker.',
-  },
-  *find({ installation: { configuration }, derivation }) {
-    const limits = new Map(derivation.get(wireProtector).map((value) => [value.node, value]));
-    for (const { wire } of harnessWires(configuration)) {
-      const limit = wire.fuse && limits.get(wire.fuse.node);
-      if (!limit || !wire.fuse || !wire.gauge || wire.fuse.canonical <= limit.canonical) continue;
-      const { protector } = protectorLimit(wire.gauge.canonical)!;
-      yield {
-        at: wire.fuse.node,
-        message: `The fuse of ${wire.fuse.node.text} is too large for ${wire.gauge.node.text} wire; the largest ${protector} for it is ${valueText(limit)}.`,
-        related: [{ at: wire.gauge.node, message: 'The gauge of the wire.' }],
-        fixes: [
-          {
-            title: `Change to ${valueText(limit)}, the maximum for this wire`,
-            safety: 'choice',
-            edits: [{ span: wire.fuse.node, text: valueText(limit) }],
-          },
-        ],
-      };
-    }
-  },
-});
-
-export const fuseBelowCurrent: Check = engineCheck({
-  id: 'fuse-below-current',
-  severity: 'error',
-  title: 'Fuse below load current',
-  page: {
-    catches: 'A fuse smaller than the steady current of its wire.',
-    why: 'The fuse opens while the load is in use: a pump or coil that works on the ground fails at full power.',
-    example: 'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 9 A, fuse: 7.5 A } }',
-    remedy: 'Use a larger fuse with a wire that is thick enough for it, or correct the current.',
-    basis: 'The rating of a fuse is the current that it carries continuously.',
-  },
-  *find({ installation: { configuration } }) {
-    for (const { wire } of harnessWires(configuration)) {
-      if (!wire.fuse || !wire.current || wire.fuse.canonical >= wire.current.canonical) continue;
-      yield {
-        at: wire.fuse.node,
-        message: `The fuse of ${wire.fuse.node.text} is below the ${wire.current.node.text} that this wire carries.`,
-        related: [{ at: wire.current.node, message: 'The steady current of the wire.' }],
       };
     }
   },

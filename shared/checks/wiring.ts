@@ -3,6 +3,8 @@ import * as cylinders from './wiring-cylinders.ts';
 import * as harness from './wiring-harness.ts';
 import * as loads from './wiring-loads.ts';
 import * as pins from './wiring-pins.ts';
+import * as protectors from './wiring-protectors.ts';
+import * as required from './wiring-required.ts';
 
 export const wiring: Family = {
   id: 'wiring',
@@ -11,6 +13,8 @@ export const wiring: Family = {
     ...Object.values(pins),
     ...Object.values(loads),
     ...Object.values(cylinders),
+    ...Object.values(required),
     ...Object.values(harness),
+    ...Object.values(protectors),
   ],
 };

@@ -100,8 +100,18 @@ export const channels = memo(({ sensors, inputs, outputs }: EngineConfiguration)
     label: owner,
     roles: switchRoles,
   })),
-  ...Object.entries(outputs ?? {}).flatMap(([name, output]) => outputChannels(name, output)),
+  ...Object.entries(outputs ?? {}).flatMap(([name, output]) =>
+    outputChannels(name, output, positionPins(sensors)),
+  ),
 ]);
+
+/** The pins of the sensors that scale the position of a wastegate. */
+const positionPins = (sensors: EngineConfiguration['sensors']): ReadonlySet<string> =>
+  new Set(
+    Object.values(sensors ?? {}).flatMap(({ measures, pin }) =>
+      measures?.text === 'wastegate_position' && pin ? [pin.text] : [],
+    ),
+  );
 
 export const pinUses = memo((configuration: EngineConfiguration): readonly PinUse[] =>
   channels(configuration).filter((channel): channel is PinUse => channel.pin !== undefined),
@@ -122,14 +132,15 @@ function sensorChannels(owner: string, sensor: Sensor): Channel[] {
   return found;
 }
 
-function outputChannels(owner: string, output: Output): Channel[] {
+/** A feedback on a pin of `scaled` is the signal of the sensor there, and needs no pin of its own. */
+function outputChannels(owner: string, output: Output, scaled: ReadonlySet<string>): Channel[] {
   const node = nodeOf(output);
   const written = [...(output.pin ? [output.pin] : []), ...(output.pins?.items ?? [])];
   const pins = written.length > 0 ? written : [undefined];
   const roles = driverRoles(output);
   const found: Channel[] = roles ? pins.map((pin) => ({ pin, node, owner, label: owner, roles })) : [];
   const { feedback_pin: feedback } = output;
-  if (feedback) {
+  if (feedback && !scaled.has(feedback.text)) {
     found.push({ pin: feedback, node, owner, label: `the feedback of ${owner}`, roles: feedbackRoles });
   }
   return found;

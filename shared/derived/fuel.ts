@@ -5,6 +5,7 @@ import * as cylinder from '../physics/cylinder.ts';
 import { lookedUp } from '../physics/formula.ts';
 import { grades } from '../physics/fuels.ts';
 import * as physics from '../physics/injector.ts';
+import type { PressureReference } from '../quantity/kinds.ts';
 import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
@@ -128,8 +129,8 @@ export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOp
   const rail = point.configuration.fuel?.rail;
   if (!pressure || !rail?.regulator) return undefined;
   // A gauge rail pressure is relative to ambient, one without a reference to the manifold.
-  const isGauge = 'quantity' in pressure && pressure.quantity?.reference === 'gauge';
-  if (!isGauge) return pressure;
+  const { quantity, reference } = pressure as Operand & { readonly reference?: PressureReference };
+  if ((quantity?.reference ?? reference) !== 'gauge') return pressure;
   return apply(physics.fixedRailPressure, {
     railPressure: pressure,
     ambientPressure: point.get(ambientPressure),

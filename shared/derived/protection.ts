@@ -9,6 +9,7 @@ import { ambientPressure, ambientTemperature } from './atmosphere.ts';
 import { absoluteAtSeaLevel } from './boost-target.ts';
 import { boostPressure, chargeTemperature, manifoldPressure } from './charge-air.ts';
 import { fuelFlow, fuelVolumeFlow, injectorDuty, injectorPulseWidth, targetLambda } from './fuel.ts';
+import { fuelPressureIn } from './fuel-pressure.ts';
 import { ignitionAdvance } from './ignition.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
 import type { MaybeOperand } from './value.ts';
@@ -184,7 +185,7 @@ export function watchedValue(point: OperatingPoint, quantity: string, like: Thre
       return point.get(/kg|g\/|lb/.test(unitOf(like)) ? fuelFlow : fuelVolumeFlow);
     case 'fuel_pressure': {
       const pressure = configuration.fuel?.rail?.pressure;
-      return pressure?.quantity.reference === referenceOf(like) ? pressure : undefined;
+      return pressure && fuelPressureIn(point, pressure, pressure.quantity.reference, referenceOf(like));
     }
     default:
       return undefined;

@@ -24,7 +24,7 @@ const WARM: Operand = { canonical: 343.15, how: 'ambient temperature of FAA AC 4
 function perWire(
   id: string,
   label: string,
-  key: 'gauge' | 'length' | 'current' | 'fuse',
+  key: 'gauge' | 'length' | 'current' | Protector,
   compute: (wire: Wire) => Result | undefined,
 ): FileValue {
   return {
@@ -60,18 +60,14 @@ export const wireVoltageDrop = perWire(
   (wire) => apply(physics.voltageDrop, { current: wire.current, resistance: resistance(wire) }),
 );
 
-/** A limit of the table and the kind of protector that it applies to. */
-export interface ProtectorLimit {
-  readonly amperes: number;
-  readonly protector: string;
-}
+/** The two kinds of protector, each with its own column in table 11-3. */
+export const PROTECTORS = ['fuse', 'breaker'] as const;
 
-/** The largest protector for a gauge, from the column for breakers or else for fuses; undefined if the table has neither. */
-export function protectorLimit(gauge: number): ProtectorLimit | undefined {
-  const wire = physics.aircraftWire(gauge);
-  if (wire?.breaker !== undefined) return { amperes: wire.breaker, protector: 'breaker' };
-  return wire?.fuse === undefined ? undefined : { amperes: wire.fuse, protector: 'fuse' };
-}
+export type Protector = (typeof PROTECTORS)[number];
+
+/** The largest fuse or breaker (A) for a gauge; undefined if the table has none. */
+export const protectorLimit = (gauge: number, protector: Protector): number | undefined =>
+  physics.aircraftWire(gauge)?.[protector];
 
 const protectorFormula = lookedUp(
   'wire-protector',
@@ -82,17 +78,30 @@ const protectorFormula = lookedUp(
   physics.protectorSource,
 );
 
-export const wireProtector = perWire(
-  'wire_protector',
-  'Largest fuse or breaker for the wire',
-  'fuse',
-  ({ gauge }) => {
-    const limit = gauge && protectorLimit(gauge.canonical);
-    const found = limit && {
-      canonical: limit.amperes,
-      node: gauge.node,
-      how: `${limit.protector} for ${gauge.node.text}, FAA AC 43.13-1B table 11-3`,
-    };
-    return apply(protectorFormula, { found });
-  },
+const largestProtector = PROTECTORS.map((protector) =>
+  perWire('wire_protector', `Largest ${protector} for the wire`, protector, ({ gauge }) => {
+    const limit = gauge && protectorLimit(gauge.canonical, protector);
+    if (limit === undefined) return undefined;
+    const how = `${protector} for ${gauge!.node.text}, FAA AC 43.13-1B table 11-3`;
+    return apply(protectorFormula, { found: { canonical: limit, node: gauge!.node, how } });
+  }),
 );
+
+export const wireProtector: FileValue = {
+  id: 'wire_protector',
+  label: 'Largest fuse or breaker for the wire',
+  derive: (derivation) => largestProtector.flatMap((one) => one.derive(derivation)),
+};
+
+const THINNEST = physics.aircraftWires[0]!.gauge;
+
+/**
+ * The current (A) that a wire of a gauge carries continuously in a bundle, with insulation for a temperature (K);
+ * undefined for insulation that the table does not have. Wire thinner than the table carries less than its thinnest.
+ */
+export function bundledCurrent(gauge: number, insulation: number): number | undefined {
+  const wire = physics.aircraftWire(Math.min(gauge, THINNEST));
+  const celsius = insulation - 273.15 + 0.5;
+  const rating = (['200 °C', '150 °C', '105 °C'] as const).find((one) => Number.parseFloat(one) <= celsius);
+  return rating && wire?.current[rating];
+}

@@ -237,8 +237,8 @@ const usualDrop = most('usual limit', ({ configuration }) => ({
   at: wireVoltageDropHigh.id,
 }));
 
-/** The fuse at the value's place. */
-const fuse = least('fuse rating', writtenThere);
+/** The fuse or breaker at the value's place. */
+const protector = least('fuse or breaker rating', writtenThere);
 
 /** The limits of a value: at most one for each side. A new limit is one line here. */
 const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])[] = [
@@ -295,7 +295,7 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   [meanPistonSpeedAtMaximumSpeed, usualPistonSpeed],
   [driverCurrent, driverLimit],
   [wireVoltageDrop, usualDrop],
-  [wireProtector, fuse],
+  [wireProtector, protector],
   [busLoadWorstCase, most('maximum bus load', threshold(busLoadHigh, 'maximum'))],
   [
     currentBudget,

@@ -26,6 +26,32 @@ const pulse = { symbol: 't_i', label: 'injector pulse width', unit: 's', show: '
 const massFlow = { symbol: 'm_t', label: 'fuel flow', unit: 'kg/s', show: 'kg/h' } as const;
 const volumeFlow = { symbol: 'Q_f', label: 'fuel flow by volume', unit: 'm3/s', show: 'L/h' } as const;
 
+/** Fuel pressure (Pa gauge) with a rail that is held above manifold pressure. Pressures in Pa. */
+export const referencedRailPressure = formula({
+  id: 'referenced-rail-pressure',
+  title: 'Fuel pressure above ambient pressure, manifold-referenced regulator',
+  expression: 'Δp + p_m − p_a',
+  terms: {
+    railDrop,
+    manifoldPressure: {
+      symbol: 'p_m',
+      label: 'manifold pressure',
+      unit: 'Pa',
+      show: 'kPa abs',
+      valid: [0, 500000],
+    },
+    ambientPressure: {
+      symbol: 'p_a',
+      label: 'ambient pressure',
+      unit: 'Pa',
+      show: 'kPa abs',
+      valid: [5000, 120000],
+    },
+  },
+  result: { symbol: 'p_r', label: 'fuel pressure', unit: 'Pa', show: 'bar gauge', valid: [-200000, 1e6] },
+  source: 'pressures',
+});
+
 /**
  * Fuel pressure (Pa) above manifold pressure with a fixed regulator: rail gauge plus ambient less manifold pressure.
  * Negative if manifold pressure exceeds rail pressure.

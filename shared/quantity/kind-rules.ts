@@ -54,6 +54,12 @@ const rules: Readonly<Record<Kind, KindRule>> = {
   capacitance: rule('capacitance', 'a capacitance', '1.5 uF'),
   frequency: rule('frequency', 'a frequency', '7.5 kHz'),
   angle: rule('angle', 'an angle', '12 deg'),
+  'angular speed': rule('angular speed', 'an angular speed', '6 deg/s'),
+  'angle per second': {
+    noun: 'an angle per second',
+    example: '0.5 deg/s',
+    dimensions: ['angular speed', 'angle'],
+  },
   power: rule('power', 'a power', '95 kW'),
   torque: rule('torque', 'a torque', '165 Nm'),
   energy: rule('energy', 'an energy', '75 mJ'),

@@ -21,6 +21,7 @@ export type Dimension =
   | 'capacitance'
   | 'frequency'
   | 'angle'
+  | 'angular speed'
   | 'power'
   | 'torque'
   | 'energy'
@@ -42,6 +43,7 @@ export type PressureReference = 'absolute' | 'gauge' | 'difference';
  *   without a reference; `rail pressure`: without a reference (relative to the manifold) or gauge.
  * - `temperature` is a point (°C, °F, K); `temperature difference` is written in K.
  * - `fuel flow` is by volume or by mass.
+ * - `angle per second` is in deg/s; in plain degrees it is understood as per second.
  * - `number` has no unit; `ratio` has none or %; `any` is determined by another key beside it.
  */
 export type Kind =
@@ -53,4 +55,5 @@ export type Kind =
   | 'rail pressure'
   | 'temperature difference'
   | 'fuel flow'
+  | 'angle per second'
   | 'any';

@@ -147,6 +147,7 @@ export const units: readonly Unit[] = [
   ...of('capacitance', [1e-12, 'pF'], [1e-9, 'nF'], [1e-6, ...micro('F')], [1e-3, 'mF'], [1, 'F']),
   ...of('frequency', [1, 'Hz'], [1e3, 'kHz'], [1e6, 'MHz']),
   ...of('angle', [1, 'deg', '°', 'degrees'], [180 / Math.PI, 'rad']),
+  ...of('angular speed', [1, 'deg/s', '°/s']),
   ...of(
     'power',
     [1e-3, 'mW'],

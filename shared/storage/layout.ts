@@ -24,17 +24,33 @@ export function partsOf(field: StorageField): FieldPart[] {
   if (!at || !type) return [];
   const rows = field.rows?.canonical ?? 1;
   const columns = field.columns?.canonical ?? 1;
-  const { scale, offset, x_scale, y_scale } = field;
+  const { scale, offset, x_scale, x_offset, y_scale, y_offset } = field;
   const parts: FieldPart[] = [
     { name: 'values', type: numberType(type.text), at, rows, columns, scale, offset },
   ];
-  const axis = { rows: 1, offset: undefined };
+  const axis = { rows: 1 };
   const typeOf = (stated: typeof type | undefined) => numberType((stated ?? type).text);
   if (x_at) {
-    parts.push({ ...axis, name: 'x', type: typeOf(field.x_type), at: x_at, columns, scale: x_scale });
+    parts.push({
+      ...axis,
+      name: 'x',
+      type: typeOf(field.x_type),
+      at: x_at,
+      columns,
+      scale: x_scale,
+      offset: x_offset,
+    });
   }
   if (y_at) {
-    parts.push({ ...axis, name: 'y', type: typeOf(field.y_type), at: y_at, columns: rows, scale: y_scale });
+    parts.push({
+      ...axis,
+      name: 'y',
+      type: typeOf(field.y_type),
+      at: y_at,
+      columns: rows,
+      scale: y_scale,
+      offset: y_offset,
+    });
   }
   return parts;
 }

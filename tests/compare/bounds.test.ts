@@ -67,7 +67,7 @@ describe('a bound that moved', () => {
     )!;
     expect(pulse.limit).toBe('at least 1.1 ms (minimum pulse)');
     const places = pulse.rows.map(({ place }) => place);
-    expect(places).toContain('map set climb; also coolant_temperature failed');
+    expect(places).toContain('map set climb; also fuel_pressure failed; also coolant_temperature failed');
     expect(places).not.toContain('map set climb');
   });
 });

@@ -28,12 +28,12 @@ describe('derived values', () => {
   });
 
   test('that stood still while their limit moved have no step to tell', () => {
-    const found = valuesIn(changed(['current: 9 A, fuse: 15 A', 'current: 9 A, fuse: 25 A']));
+    const found = valuesIn(changed(['current: 9 A, fuse: 10 A', 'current: 9 A, fuse: 25 A']));
     const protector = found.find(({ id }) => id === 'wire_protector')!;
     expect(protector.is!.canonical).toBe(protector.was!.canonical);
     expect(relativeStepText(protector.step)).toBe('');
-    // 16 AWG allows a 15 A breaker: FAA AC 43.13-1B, table 11-3.
-    expect(marginText(protector)).toMatch(/^margin 0 → −10 A/);
+    // 16 AWG allows a 10 A fuse: FAA AC 43.13-1B, table 11-3.
+    expect(marginText(protector)).toMatch(/^margin 0 → −15 A/);
   });
 
   test('of the whole file are compared as well', () => {

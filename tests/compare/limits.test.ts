@@ -43,7 +43,7 @@ describe('the margin to a limit is given', () => {
 
   test('of the protector that a wire bears, to its fuse', () => {
     const limit = limitIn('wire_protector', ['16 AWG, length: 1.4 m', '20 AWG, length: 1.4 m']);
-    expect(limit).toMatchObject({ label: 'fuse rating', side: 'least', canonical: 15 });
+    expect(limit).toMatchObject({ label: 'fuse or breaker rating', side: 'least', canonical: 10 });
     expect(limit!.is!).toBeLessThan(0);
     expect(limit!.was!).toBeGreaterThanOrEqual(0);
   });

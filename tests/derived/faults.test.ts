@@ -53,10 +53,8 @@ describe('a failed sensor', () => {
   });
 
   test('of the throttle moves the boost target, and the mixture follows the pressure that comes', () => {
-    const { faults, derivation } = analysed(
-      'sensors:\n  throttle: { measures: throttle_position, kind: ratiometric, supply: 5 V, scaling: { 0.5 V: 0 %, 4.5 V: 100 % }, fault_outside: 0.2..4.8 V, substitute: 50 % }\n',
-    );
-    const fault = faults.find(({ name }) => name === 'throttle')!;
+    const { faults, derivation } = analysed('sensors:\n  throttle_position: { substitute: 50 % }\n');
+    const fault = faults.find(({ name }) => name === 'throttle_position')!;
     const values = allValues(derivation).filter(({ id }) => id.endsWith(`_with_${fault.name}_substitute`));
     const pressure = values.find(({ id, at }) => id.startsWith('manifold_pressure') && /take_off/.test(at));
     expect(pressure!.canonical).toBeCloseTo(105000, 3);

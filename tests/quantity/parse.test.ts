@@ -147,6 +147,8 @@ describe('a quantity of a kind', () => {
     ['number', '14.3'],
     ['fuel flow', '38 L/h'],
     ['fuel flow', '28 kg/h'],
+    ['angle per second', '0.5 deg/s'],
+    ['angle per second', '0.5 deg'],
     ['any', '3 bar'],
     ['any', '12'],
   ])('%s: %s', (kind, text) => {
@@ -168,6 +170,8 @@ describe('a quantity of a kind', () => {
     ['pressure difference', '5 kPa abs', 'reference-unexpected', 'abs'],
     ['rail pressure', '3.0 bar abs', 'reference-unexpected', 'abs'],
     ['fuel flow', '3 bar', 'wrong-kind', 'bar'],
+    ['angle', '2 deg/s', 'wrong-kind', 'deg/s'],
+    ['angle per second', '2 s', 'wrong-kind', 's'],
     ['rotational speed', '5500 RPM', 'unit-unknown', 'RPM', 'rpm'],
   ])('%s: %s is a fault', (kind, text, ...expected) => {
     expect(fault(text, kind)).toEqual(expected);

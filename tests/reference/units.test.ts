@@ -119,7 +119,9 @@ const TEMPERATURES: readonly [number: number, symbol: string, kelvins: number][]
 
 /** The canonical units, which are our choice: nothing to convert. */
 const CANONICAL =
-  `m m2 m3 kg s rpm m/s K Pa V A ohm H F Hz deg W Nm J kg/m3 m3/s kg/s kg/J J/kg bit bit/s AWG`.split(' ');
+  `m m2 m3 kg s rpm m/s K Pa V A ohm H F Hz deg deg/s W Nm J kg/m3 m3/s kg/s kg/J J/kg bit bit/s AWG`.split(
+    ' ',
+  );
 
 /** Conversions between two units of the trade: GNU units 2.22, as above. */
 const WORKED: readonly [number: number, from: string, to: string, value: number][] = [

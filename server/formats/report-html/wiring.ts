@@ -49,7 +49,7 @@ export const wiresChapter: ChapterMaker = (dossier) => {
     derivedColumn(
       dossier,
       wireProtector,
-      wires.map(({ wire }) => wire.fuse?.node),
+      wires.map(({ wire }) => (wire.fuse ?? wire.breaker)?.node),
     ),
     derivedColumn(
       dossier,
@@ -65,14 +65,23 @@ export const wiresChapter: ChapterMaker = (dossier) => {
   const rows = wires.map(
     ({ connector, position, wire }, i) => html`<tr><th scope="row">${connector}</th><td>${position}</td>
 <td>${writtenText(wire.circuit)}</td><td>${writtenText(wire.gauge)}</td><td>${writtenText(wire.length)}</td>
-<td>${writtenText(wire.current)}</td><td>${writtenText(wire.fuse)}</td>
+<td>${writtenText(wire.current)}</td><td>${writtenText(wire.fuse ?? wire.breaker)}</td>
 <td>${protector![i]}</td><td>${resistance![i]}</td><td>${drop![i]}</td></tr>\n`,
   );
   return { id: 'wires', title: 'Wire list', body: html`${wireTable(rows)}${supplyText(dossier)}` };
 };
 
 function wireTable(rows: readonly Html[]): Html {
-  const heads = ['Connector', 'Position', 'Circuit', 'Gauge', 'Length', 'Current', 'Fuse', 'Largest fuse'];
+  const heads = [
+    'Connector',
+    'Position',
+    'Circuit',
+    'Gauge',
+    'Length',
+    'Current',
+    'Fuse or breaker',
+    'Largest',
+  ];
   const titles = [...heads, 'Warm resistance', 'Voltage drop'];
   return html`<div class="wide"><table class="list wires"><thead><tr>${titles.map(
     (title) => html`<th scope="col">${title}</th>`,

@@ -45,6 +45,16 @@ export const injectorValues = [
       REGULATOR,
     ),
   ),
+  // The same pressures the other way around: rail gauge is what is left of the drop above ambient.
+  ...regulatorRows.map(([rail, ambient, manifold, over]) =>
+    outsideValue(
+      injector.referencedRailPressure,
+      { railDrop: over * kPa, ambientPressure: ambient * kPa, manifoldPressure: manifold * kPa },
+      rail * kPa,
+      1e-9,
+      REGULATOR,
+    ),
+  ),
   ...flowRows.map(([flow, rated, drop, expected]) =>
     outsideValue(
       injector.injectorFlow,

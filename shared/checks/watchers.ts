@@ -1,0 +1,138 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { FOLLOWS } from '../configuration/follows.ts';
+import { nodeOf } from '../configuration/values.ts';
+import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
+import { memo, memoMap } from '../memo.ts';
+import { measuredQuantity } from '../quantity/index.ts';
+import { keyOf } from '../source/source-file.ts';
+import { type Node, type PathStep, pathOf } from '../source/tree.ts';
+import type { PlacedTable } from './check.ts';
+import { capital, nameOf, quote } from './form-words.ts';
+
+/** The quantities that the controller knows without a sensor. */
+const OWN: ReadonlySet<string> = new Set([
+  'battery_voltage',
+  'ignition_advance',
+  'injector_pulse_width',
+  'injector_duty',
+  'fuel_flow',
+]);
+
+type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
+
+/** Returns whether a quantity is known: from a sensor, from the controller itself, or from the feedback of a servo. */
+const givenBy = memo(
+  (
+    sensors: Section<'sensors'> | undefined,
+    outputs: Section<'outputs'> | undefined,
+    isBoosted: boolean,
+  ): ((name: string) => boolean) => {
+    const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
+    const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
+    const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
+    const isGiven = (name: string): boolean => {
+      const wanted = measuredQuantity(name);
+      if (!wanted) return true;
+      const { entry, index } = wanted;
+      if (OWN.has(entry.name)) return true;
+      if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
+      if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
+      // Without a compressor the charge is the intake air.
+      if (entry.name === 'charge_temperature' && !isBoosted) return gives('intake_air_temperature');
+      return (
+        entry.name === 'wastegate_position' &&
+        Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
+      );
+    };
+    const known = new Map<string, boolean>();
+    return (name) => {
+      const given = known.get(name) ?? isGiven(name);
+      known.set(name, given);
+      return given;
+    };
+  },
+);
+
+/** Which quantities are known for an engine; the same function for engines for which the same are known. */
+export const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
+  givenBy(sensors, outputs, boost !== undefined);
+
+/** What requires a quantity to be measured. */
+export interface Watcher {
+  readonly quantity: string;
+  readonly at: Node;
+  readonly who: string;
+  /** Whether the controller cannot compute fuel or spark without it. */
+  readonly isVital?: boolean;
+}
+
+const watchersOfProtection = memo((protection: Section<'protection'>): readonly Watcher[] =>
+  Object.entries(protection).flatMap(([name, { watches }]) =>
+    watches ? [{ quantity: watches.text, at: watches.node, who: `The limit ${quote(name)} watches` }] : [],
+  ),
+);
+
+const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] => {
+  const node = nodeOf(message);
+  const who = `The message ${quote(String(node.step))} carries`;
+  return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
+    const node = nodeOf(signal);
+    return { quantity, at: keyOf(node) ?? node, who };
+  });
+});
+
+const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
+  const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
+  const warm = loops.lambda?.active_above;
+  return [
+    ...(exhaust
+      ? [
+          {
+            quantity: 'exhaust_gas_temperature',
+            at: keyOf(exhaust) ?? exhaust,
+            who: 'The exhaust temperature loop uses',
+          },
+        ]
+      : []),
+    ...(warm ? [{ quantity: 'coolant_temperature', at: warm.node, who: 'The lambda loop uses' }] : []),
+  ];
+});
+
+/** The quantities of the axes of a curve or map of fuel, spark and boost. */
+export const watchersOfTables = memoMap(({ table }: PlacedTable): readonly Watcher[] => {
+  if (!isVital(table.node)) return NO_WATCHERS;
+  return [table.x, table.y].flatMap((axis) => {
+    if (!axis || measuredQuantity(axis.quantity) === undefined) return [];
+    const at = axis.node.entry('quantity')?.value ?? axis.node;
+    return [
+      { quantity: axis.quantity, at, who: `${capital(nameOf(table.node))} is a table over`, isVital: true },
+    ];
+  });
+});
+
+const NO_WATCHERS: readonly Watcher[] = [];
+
+const COMPUTED: ReadonlySet<PathStep | undefined> = new Set(['fuel', 'ignition', 'boost']);
+
+/** Whether the controller computes fuel, spark or boost from a table there, in a map set or outside. */
+function isVital(node: Node): boolean {
+  const path = pathOf(node);
+  return COMPUTED.has(path[path.indexOf('apply') + 1]);
+}
+
+const watchersOfBoost = memo(({ servo }: Section<'boost'>): readonly Watcher[] => {
+  const feedback = servo?.feedback;
+  return feedback ? [{ quantity: feedback.text, at: feedback.node, who: 'The boost servo uses' }] : [];
+});
+
+/** What requires a quantity to be measured, in any of several engines. The lists survive edits elsewhere. */
+export function watchers(engines: readonly EngineConfiguration[]): (readonly Watcher[])[] {
+  const each = <Name extends keyof EngineConfiguration>(name: Name): Section<Name>[] =>
+    [...new Set(engines.map((engine) => engine[name]))].filter((section) => section !== undefined);
+  return [
+    ...each('protection').map(watchersOfProtection),
+    ...each('bus').flatMap((bus) => carriedByEach(messagesOf({ bus }), undefined)),
+    ...each('closed_loop').map(watchersOfLoops),
+    ...each('boost').map(watchersOfBoost),
+  ];
+}
