@@ -12,7 +12,7 @@ const FILE_KINDS = ['engine', 'controller'];
 /** The keyword for copies of sections without required keys. */
 const PARTIAL = 'partial';
 /** Shared definitions that are replaced whole, so they are never partial, and that bind to a single value. */
-const TABLES = ['#/$defs/curve', '#/$defs/map', '#/$defs/quantity_or_curve'];
+const TABLES = ['#/$defs/curve', '#/$defs/map', '#/$defs/quantity_or_curve', '#/$defs/quantity_or_map'];
 
 const readJson = (name) => JSON.parse(readFileSync(new URL(name, HERE), 'utf8'));
 const mapValues = (object, change) =>

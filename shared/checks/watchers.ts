@@ -16,6 +16,7 @@ const OWN: ReadonlySet<string> = new Set([
   'injector_pulse_width',
   'injector_duty',
   'fuel_flow',
+  'wastegate_position_demand',
 ]);
 
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
@@ -81,9 +82,15 @@ const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] =>
   });
 });
 
+/** The loops that may wait for a warm engine. */
+const WARM_LOOPS = [
+  ['lambda', 'lambda'],
+  ['exhaust_gas_temperature', 'exhaust temperature'],
+  ['knock', 'knock'],
+] as const;
+
 const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
   const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
-  const warm = loops.lambda?.active_above;
   return [
     ...(exhaust
       ? [
@@ -94,7 +101,10 @@ const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[]
           },
         ]
       : []),
-    ...(warm ? [{ quantity: 'coolant_temperature', at: warm.node, who: 'The lambda loop uses' }] : []),
+    ...WARM_LOOPS.flatMap(([name, title]) => {
+      const warm = loops[name]?.active_above;
+      return warm ? [{ quantity: 'coolant_temperature', at: warm.node, who: `The ${title} loop uses` }] : [];
+    }),
   ];
 });
 

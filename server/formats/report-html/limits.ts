@@ -36,12 +36,13 @@ function changedBySets({ map_sets: mapSets }: EngineConfiguration): Content {
 const isLevel = (meaning: string): meaning is Level => meaning === 'caution' || meaning === 'warning';
 
 function lightParts({ outputs }: EngineConfiguration, limits: readonly Limit[]): Html[] {
-  return Object.entries(outputs ?? {}).flatMap(([name, { drives, meaning }]) => {
+  return Object.entries(outputs ?? {}).flatMap(([name, { drives, meaning, shows }]) => {
     if (drives?.text !== 'light') return [];
     const told = meaning?.text ?? '';
+    const shown = shows?.text === 'flashing' ? ', flashing' : '';
     const causes = isLevel(told) ? limits.filter((limit) => lights(limit) && limit[told]) : [];
     const comesOn = causes.map((limit) => html`<li>${sentence(limit, told as Level)}</li>`);
-    return html`<tr><th scope="row">${name}</th><td>${told || 'no meaning stated'}</td>
+    return html`<tr><th scope="row">${name}</th><td>${told || 'no meaning stated'}${shown}</td>
 <td>${comesOn.length > 0 ? html`comes on if<ul>${comesOn}</ul>` : 'No limit switches it on.'}</td></tr>\n`;
   });
 }
