@@ -123,8 +123,8 @@ export function applyAcceptances(
 }
 
 /**
- * The place where a finding is written, and the places where the files on the way there (those before it in `files`)
- * name the next file.
+ * The place of a finding, where it is written, and the places where the files on the way there (those before it in
+ * `files`) name the next file.
  */
 function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, 'file' | 'start'>[] {
   const { writtenAt } = finding;
@@ -137,7 +137,7 @@ function placesOf(finding: Finding, files: readonly SourceFile[]): Pick<Place, '
     const link = linkTo(writtenAt.file, file);
     return { file: file.path, start: offsetsOf(file, link).start };
   });
-  return [writtenAt, ...links];
+  return [finding, writtenAt, ...links];
 }
 
 /** `applyAcceptances` makes the findings of these two checks, because only it knows what the other checks found. */

@@ -15,7 +15,9 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { type DerivedValue, placeOfOperand, valueText } from '../derived/value.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehind } from './follows.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
+import { passes } from './threshold.ts';
 import { formatStated } from './words.ts';
 
 /** A target cell and the limit that it is compared with. */
@@ -38,14 +40,23 @@ export const targetBelowAmbient: Check = engineCheck({
     why: 'With the throttle and the wastegate both open, the manifold is near ambient pressure, so a lower target cannot be held. The usual cause is gauge pressure where absolute pressure belongs.',
     example: 'boost:\n  target: { ..., unit: kPa abs, values: [..., [20, 45, 50]] }   # intended as gauge',
     remedy: 'Write absolute pressures, or change the unit to `kPa gauge`.',
-    basis: 'Arithmetic, at sea level in the standard atmosphere (ISO 2533).',
+    basis:
+      'Arithmetic, at sea level in the standard atmosphere (ISO 2533). The tolerance is common practice, no source.',
   },
-  *find({ installation: { engines } }) {
+  settings: {
+    tolerance: {
+      kind: 'ratio',
+      value: '5 %',
+      meaning:
+        'How far below the unboosted pressure a target may be, as of an engine that only restores sea-level power.',
+    },
+  },
+  *find({ installation: { engines } }, { tolerance }) {
     const offenders = engines
       .flatMap(targetCells)
       .filter((cell) => cell.fullThrottle)
       .flatMap((cell) => compared(cell, cell.point.get(unboostedManifoldPressure)))
-      .filter(({ excess }) => excess < 0)
+      .filter(({ target, limit }) => passes(limit.canonical * (1 - tolerance), target.canonical))
       .map((cell) => ({ ...cell, excess: -cell.excess }));
     for (const { worst, others } of furthestOfEachTable(offenders)) {
       yield {
@@ -128,5 +139,6 @@ const tooHighEach = checkEach(function* (point: OperatingPoint): Iterable<Found>
     severity: 'warning',
     message: `\`${point.name}\` needs ${valueText(target)}, but only ${valueText(available)} is available at ${height}${held}.`,
     related: [{ at: point.node, message: `${available.label}: ${available.substituted}` }],
+    follows: [...placesBehind(available), ...placesBehind(target)],
   };
 });

@@ -1,13 +1,14 @@
 import type { Engine } from '../configuration/installation.ts';
-import { type Axis, nodeOf } from '../configuration/values.ts';
+import { type Axis, nodeOf, type QuantityValue } from '../configuration/values.ts';
 import { chargeTemperature, targetManifoldPressure } from '../derived/charge-air.ts';
 import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
-import { estimatedPower } from '../derived/fuel.ts';
+import { warmPower } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
+import type { ValueAtPoint } from '../derived/over-points.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehind, placesBehindExcess } from './follows.ts';
 import { difference, formatQuantity, formatStated } from './words.ts';
 
 export const chargeTemperatureHigh: Check = boundCheck({
@@ -45,6 +46,7 @@ export const chargeTemperatureHigh: Check = boundCheck({
     yield {
       at,
       message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'gives')}.`,
+      follows: placesBehindExcess(subject, charge),
       fixes,
     };
   },
@@ -57,18 +59,34 @@ const hotEach = checkEach(function* (point: OperatingPoint, limit: number): Iter
     at: point.node,
     message: `Charge temperature at \`${point.name}\` is ${formatQuantity(charge.canonical, '°C', 3)}, above the usual limit of ${formatStated(limit, '°C')}.`,
     related: [{ at: point.node, message: `${charge.label}: ${charge.substituted}` }],
+    follows: placesBehind(charge),
   };
 });
 
-/** The operating point to compare with the rated power: the most powerful one at full throttle and rated speed. */
-function ratedPoint({ installation, derivation }: EngineSubject, nearness: number): ValueAtPoint | undefined {
-  const rated = installation.configuration.engine?.rated_speed?.canonical;
-  if (rated === undefined) return undefined;
-  return extremeOver(derivation.points, estimatedPower, 1, ({ conditions: { throttle, speed } }) => {
-    const isFull = throttle !== undefined && throttle.canonical >= 1;
-    return isFull && Math.abs(speed.canonical / rated - 1) <= nearness;
-  });
+/** An operating point whose power is compared with the rating of its map set. */
+interface Rated extends ValueAtPoint {
+  readonly rating: QuantityValue;
+  /** Power relative to the rating. */
+  readonly share: number;
 }
+
+const ratedPoints = ({ derivation }: EngineSubject): Rated[] =>
+  derivation.points.flatMap((point) => {
+    const value = point.get(warmPower);
+    const rating = point.configuration.engine?.rated_power;
+    return value && rating ? [{ point, value, rating, share: value.canonical / rating.canonical }] : [];
+  });
+
+/** Whether an operating point is at full throttle and, within a relative difference, at rated speed. */
+function isAtRating({ point: { conditions, configuration } }: Rated, nearness: number): boolean {
+  const { throttle, speed } = conditions;
+  const rated = configuration.engine?.rated_speed?.canonical;
+  const isFull = throttle !== undefined && throttle.canonical >= 1;
+  return isFull && rated !== undefined && Math.abs(speed.canonical / rated - 1) <= nearness;
+}
+
+const mostPowerful = (points: readonly Rated[]): Rated | undefined =>
+  points.reduce<Rated | undefined>((most, one) => (most && most.share >= one.share ? most : one), undefined);
 
 export const powerImplausible: Check = engineCheck({
   id: 'power-implausible',
@@ -76,7 +94,7 @@ export const powerImplausible: Check = engineCheck({
   title: 'Power does not match rating',
   page: {
     catches:
-      'An estimated power that differs from `engine.rated_power` by more than the tolerance. Power below the rating is reported for the most powerful operating point at full throttle and rated speed, power above it for any operating point.',
+      'An estimated power that differs from `engine.rated_power` by more than the tolerance. Power below the rating is reported for the most powerful operating point at full throttle and rated speed, power above it for any operating point. Warm-up enrichment does not count, because it does not burn for power.',
     why: 'The estimate is computed from air, mixture and specific fuel consumption. If it does not match the rating, something is wrong: the volumetric efficiency map, the boost target, the injector flow or the rating itself. Every pulse width is computed from these values.',
     example: 'engine:\n  rated_power: 95 kW   # the fuel at take_off gives 120 kW',
     remedy:
@@ -97,19 +115,19 @@ export const powerImplausible: Check = engineCheck({
     },
   },
   *find(subject, { tolerance, speed }): Generator<Found> {
-    const rated = subject.installation.configuration.engine?.rated_power;
-    if (!rated) return;
-    const atRating = ratedPoint(subject, speed);
-    const highest = extremeOver(subject.derivation.points, estimatedPower);
-    const isAbove = highest && highest.value.canonical > rated.canonical * (1 + tolerance);
-    const isBelow = atRating && atRating.value.canonical < rated.canonical * (1 - tolerance);
+    const points = ratedPoints(subject);
+    const highest = mostPowerful(points);
+    const atRating = mostPowerful(points.filter((one) => isAtRating(one, speed)));
+    const isAbove = highest && highest.share > 1 + tolerance;
+    const isBelow = atRating && atRating.share < 1 - tolerance;
     const shown = isAbove ? highest : isBelow ? atRating : undefined;
     if (!shown) return;
-    const { point, value: power } = shown;
+    const { point, value: power, rating } = shown;
     yield {
-      at: rated.node,
-      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rated.canonical)} ${isAbove ? 'above' : 'below'} the rated ${rated.node.text}.`,
+      at: rating.node,
+      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rating.canonical)} ${isAbove ? 'above' : 'below'} the rated ${rating.node.text}.`,
       related: [{ at: point.node, message: `${power.label}: ${power.substituted}` }],
+      follows: placesBehind(power),
     };
   },
 });
@@ -130,14 +148,15 @@ export const meanPistonSpeedHigh: Check = engineCheck({
     limit: { kind: 'speed', value: '20 m/s', meaning: 'Highest mean piston speed of engines built to last.' },
   },
   *find({ installation: { configuration }, derivation }, { limit }) {
-    const speed = derivation.one(meanPistonSpeedAtMaximumSpeed);
     const stroke = configuration.engine?.stroke;
-    if (!speed || !stroke || speed.canonical <= limit) return;
-    yield {
-      at: speed.node,
-      message: `Mean piston speed reaches ${formatQuantity(speed.canonical, 'm/s', 3)} (${speed.substituted}), above the usual limit of ${formatStated(limit, 'm/s')}.`,
-      related: [{ at: stroke.node, message: 'The stroke.' }],
-    };
+    for (const speed of derivation.get(meanPistonSpeedAtMaximumSpeed)) {
+      if (!stroke || speed.canonical <= limit) continue;
+      yield {
+        at: speed.node,
+        message: `Mean piston speed reaches ${formatQuantity(speed.canonical, 'm/s', 3)} (${speed.substituted}), above the usual limit of ${formatStated(limit, 'm/s')}.`,
+        related: [{ at: stroke.node, message: 'The stroke.' }],
+      };
+    }
   },
 });
 

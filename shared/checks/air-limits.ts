@@ -1,4 +1,5 @@
-import type { Engine } from '../configuration/installation.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
 import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
@@ -8,10 +9,11 @@ import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { witnessWords } from '../proof/witness.ts';
 import { replace } from '../source/edit.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { placesBehindExcess } from './follows.ts';
 import { closeAtAltitude } from './overboost-altitude.ts';
-import { absoluteCut, manifoldPressureReach, raisedCut } from './overboost-cut.ts';
+import { absoluteCut, loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** A cut that leaves too little margin over a target. */
@@ -36,17 +38,17 @@ function closeCuts(engines: readonly Engine[], margin: number): CloseCut[] {
   return [...found.values()];
 }
 
-function closeCutFinding({ engine, cut, highest }: CloseCut, margin: number): Found {
+function closeCutFinding(close: CloseCut, margin: number): Found {
+  const { cut, highest } = close;
   const { target, cell } = highest;
   const excess = absoluteCut(cut) / target.canonical - 1;
   const judgement = excess > 0 ? `only ${percentBeside(excess, margin, 2)} above` : 'not above';
-  const reaches = manifoldPressureReach(engine.configuration);
   return {
     at: cut.node,
     severity: excess > 0 ? 'warning' : 'error',
     message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
     related: [{ at: cell, message: 'The highest boost target.' }],
-    fixes: raisedCut(cut, target.canonical * (1 + margin), reaches, margin),
+    fixes: loweredTarget(close.engine, cut, margin),
   };
 }
 
@@ -65,8 +67,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
     const pressure = yield* excessOf(subject, proof, { value, side: 'high', limitOf });
     if (!pressure) continue;
     const { bound, named } = pressure;
-    const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
-    const cut = cutOf((named?.point ?? engine ?? subject.installation).configuration);
+    const cut = cutOf(engineReached(subject, pressure));
     if (!cut) continue;
     const where = named || !bound ? pressure.where : `at ${witnessWords(bound, COMMANDING)}`;
     const fixes = witnessFixes(subject, pressure, 'highest_pressure');
@@ -77,6 +78,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
       severity: 'error',
       message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'gives')}.`,
       related: pressure.related,
+      follows: placesBehindExcess(subject, pressure),
       fixes,
     };
   }
@@ -96,7 +98,7 @@ export const overboostMargin: Check = boundCheck({
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
-      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor.',
+      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor. If the target is wrong, lower it: a fix does that. Raise the cut only if the engine bears it.',
     basis: 'The margin is common practice, no source. By definition, a cut must be measurable.',
   },
   settings: {
@@ -107,27 +109,31 @@ export const overboostMargin: Check = boundCheck({
     },
   },
   *find(subject, proof, { margin }) {
-    const { configuration, selectable } = subject.installation;
-    const cut = configuration.boost?.overboost_cut;
+    const { engines, selectable } = subject.installation;
     const tooClose = closeCuts(selectable, margin);
     yield* tooClose.map((one) => closeCutFinding(one, margin));
     const beyond = tooClose.length === 0 ? yield* pressureBeyondCut(subject, proof) : undefined;
     if (beyond) yield beyond;
     else if (tooClose.length === 0) yield* closeAtAltitude(selectable, proof, margin);
-    if (!cut) return;
-    const pressure = absoluteCut(cut);
-    const reaches = manifoldPressureReach(configuration);
-    for (const { scaling, low, high } of reaches) {
-      if (pressure > low && pressure <= high) continue;
-      yield {
-        at: cut.node,
-        severity: 'error',
-        message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
-        related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
-      };
-    }
+    for (const { configuration } of differingIn(engines, 'boost')) yield* unreadableCut(configuration);
   },
 });
+
+/** A cut that a manifold pressure sensor cannot read. */
+function* unreadableCut(configuration: EngineConfiguration): Generator<Found> {
+  const cut = configuration.boost?.overboost_cut;
+  if (!cut) return;
+  const pressure = absoluteCut(cut);
+  for (const { scaling, low, high } of manifoldPressureReach(configuration)) {
+    if (pressure > low && pressure <= high) continue;
+    yield {
+      at: cut.node,
+      severity: 'error',
+      message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
+      related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
+    };
+  }
+}
 
 export const sensorRangeBelowCut: Check = engineCheck({
   id: 'sensor-range-below-cut',
@@ -141,16 +147,18 @@ export const sensorRangeBelowCut: Check = engineCheck({
     remedy: 'Fit a sensor that reads above the cut, or correct the scaling if another sensor is fitted.',
     basis: 'The meaning of the keys.',
   },
-  *find({ installation: { configuration } }) {
-    const cut = configuration.boost?.overboost_cut;
-    if (!cut) return;
-    for (const { scaling, high } of manifoldPressureReach(configuration)) {
-      if (high >= absoluteCut(cut)) continue;
-      yield {
-        at: scaling.node,
-        message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
-        related: [{ at: cut.node, message: 'The overboost cut.' }],
-      };
+  *find({ installation: { engines } }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'boost')) {
+      const cut = configuration.boost?.overboost_cut;
+      if (!cut) continue;
+      for (const { scaling, high } of manifoldPressureReach(configuration)) {
+        if (high >= absoluteCut(cut)) continue;
+        yield {
+          at: scaling.node,
+          message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
+          related: [{ at: cut.node, message: 'The overboost cut.' }],
+        };
+      }
     }
   },
 });
@@ -168,28 +176,32 @@ export const servoRangeOrder: Check = engineCheck({
       'Swap the two. If the linkage really works that way round, confirm it on the engine, then accept the finding with that reason.',
     basis: 'Common practice, no source: a higher position means a wider opening.',
   },
-  *find({ installation: { configuration } }) {
-    const { closed_position: closed, open_position: open } = configuration.boost?.servo ?? {};
-    if (!closed || !open || closed.canonical < open.canonical) return;
-    const same = closed.canonical === open.canonical;
-    const isHere = closed.node.chunk.file === open.node.chunk.file;
-    yield {
-      at: closed.node,
-      severity: same ? 'error' : 'warning',
-      message: same
-        ? `The wastegate position reads ${closed.node.text} both when closed and when open, so the servo has no travel.`
-        : `The wastegate position reads ${closed.node.text} when closed and ${open.node.text} when open, so it falls as the wastegate opens.`,
-      related: [{ at: open.node, message: 'The open position.' }],
-      fixes:
-        same || !isHere
-          ? []
-          : [
-              {
-                title: `Swap the positions: closed ${open.node.text}, open ${closed.node.text}`,
-                safety: 'choice',
-                edits: [replace(closed.node, open.node.text), replace(open.node, closed.node.text)],
-              },
-            ],
-    };
+  *find({ installation: { engines } }) {
+    for (const { configuration } of differingIn(engines, 'boost')) yield* backwards(configuration);
   },
 });
+
+function* backwards({ boost }: EngineConfiguration): Generator<Found> {
+  const { closed_position: closed, open_position: open } = boost?.servo ?? {};
+  if (!closed || !open || closed.canonical < open.canonical) return;
+  const same = closed.canonical === open.canonical;
+  const isHere = closed.node.chunk.file === open.node.chunk.file;
+  yield {
+    at: closed.node,
+    severity: same ? 'error' : 'warning',
+    message: same
+      ? `The wastegate position reads ${closed.node.text} both when closed and when open, so the servo has no travel.`
+      : `The wastegate position reads ${closed.node.text} when closed and ${open.node.text} when open, so it falls as the wastegate opens.`,
+    related: [{ at: open.node, message: 'The open position.' }],
+    fixes:
+      same || !isHere
+        ? []
+        : [
+            {
+              title: `Swap the positions: closed ${open.node.text}, open ${closed.node.text}`,
+              safety: 'choice',
+              edits: [replace(closed.node, open.node.text), replace(open.node, closed.node.text)],
+            },
+          ],
+  };
+}

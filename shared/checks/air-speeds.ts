@@ -1,6 +1,9 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { differingIn } from '../configuration/installation.ts';
+import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatQuantity, formatStated } from './words.ts';
 
 export const speedsOutOfOrder: Check = engineCheck({
   id: 'speeds-out-of-order',
@@ -14,25 +17,29 @@ export const speedsOutOfOrder: Check = engineCheck({
     remedy: 'Correct the wrong speed. The rated speed may equal the maximum speed but not exceed it.',
     basis: 'The meaning of the keys.',
   },
-  *find({ installation: { configuration } }) {
-    const { idle_speed: idle, rated_speed: rated, maximum_speed: maximum } = configuration.engine ?? {};
-    const [top, which] = rated ? [rated, 'rated'] : [maximum, 'maximum'];
-    if (idle && top && idle.canonical >= top.canonical) {
-      yield {
-        at: idle.node,
-        message: `The idle speed of ${idle.node.text} is not below the ${which} speed of ${top.node.text}.`,
-        related: [{ at: top.node, message: `The ${which} speed.` }],
-      };
-    }
-    if (rated && maximum && passes(rated.canonical, maximum.canonical)) {
-      yield {
-        at: rated.node,
-        message: `The rated speed of ${rated.node.text} is above the maximum speed of ${maximum.node.text}.`,
-        related: [{ at: maximum.node, message: 'The maximum speed.' }],
-      };
-    }
+  *find({ installation: { engines } }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'engine')) yield* outOfOrder(configuration.engine);
   },
 });
+
+function* outOfOrder(engine: EngineConfiguration['engine']): Generator<Found> {
+  const { idle_speed: idle, rated_speed: rated, maximum_speed: maximum } = engine ?? {};
+  const [top, which] = rated ? [rated, 'rated'] : [maximum, 'maximum'];
+  if (idle && top && idle.canonical >= top.canonical) {
+    yield {
+      at: idle.node,
+      message: `The idle speed of ${idle.node.text} is not below the ${which} speed of ${top.node.text}.`,
+      related: [{ at: top.node, message: `The ${which} speed.` }],
+    };
+  }
+  if (rated && maximum && passes(rated.canonical, maximum.canonical)) {
+    yield {
+      at: rated.node,
+      message: `The rated speed of ${rated.node.text} is above the maximum speed of ${maximum.node.text}.`,
+      related: [{ at: maximum.node, message: 'The maximum speed.' }],
+    };
+  }
+}
 
 export const pointBeyondMaximumSpeed: Check = engineCheck({
   id: 'point-beyond-maximum-speed',
@@ -59,3 +66,75 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
     }
   },
 });
+
+export const pointAtPropellerSpeed: Check = engineCheck({
+  id: 'point-at-propeller-speed',
+  severity: 'warning',
+  title: 'Propeller speed as engine speed',
+  page: {
+    catches:
+      'An operating point of a geared engine whose speed makes sense only as the speed of the propeller: below idle, or far below rated speed at an open throttle, where multiplied by the reduction ratio it is in the range of the engine.',
+    why: 'The speed of an operating point is that of the crank. At propeller speed every air flow, fuel flow and pulse of the point is too small, so its limits seem to hold.',
+    example:
+      'engine: { rated_speed: 5400 rpm, reduction_ratio: 2.35, ... }\noperating_points:\n  take_off: { speed: 2300 rpm, throttle: 100 %, pressure_altitude: 0 ft }',
+    remedy:
+      'Write the crank speed. If the engine really runs at full throttle and low speed there, accept the finding with that reason.',
+    basis:
+      'A propeller absorbs power with the third power of speed. The thresholds are common practice, no source.',
+  },
+  settings: {
+    throttle: { kind: 'ratio', value: '55 %', meaning: 'Throttle opening from which the engine turns fast.' },
+    share: {
+      kind: 'ratio',
+      value: '60 %',
+      meaning: 'Lowest usual speed at such a throttle, relative to rated speed.',
+    },
+  },
+  *find({ derivation }, { throttle: open, share }): Generator<Found> {
+    for (const { name, conditions, configuration, node } of derivation.points) {
+      const {
+        idle_speed: idle,
+        rated_speed,
+        maximum_speed: maximum,
+        reduction_ratio,
+      } = configuration.engine ?? {};
+      const rated = rated_speed ?? maximum;
+      const { speed, throttle } = conditions;
+      if (!rated || !maximum || !reduction_ratio || reduction_ratio.canonical < LEAST_RATIO) continue;
+      const crank = speed.canonical * reduction_ratio.canonical;
+      const isSlow =
+        throttle !== undefined &&
+        throttle.canonical >= open &&
+        passes(share * rated.canonical, speed.canonical);
+      const isBelowIdle = idle !== undefined && passes(idle.canonical * CLEARLY_BELOW, speed.canonical);
+      const fits = isSlow
+        ? passes(crank, share * rated.canonical)
+        : isBelowIdle && crank >= idle.canonical * CLEARLY_BELOW;
+      if (!fits || passes(crank, maximum.canonical)) continue;
+      const text = formatQuantity(Math.round(crank / 10) * 10, 'rpm', 4);
+      const why = isSlow
+        ? `at ${formatStated(throttle.canonical, '%')} throttle, far below the rated ${rated.node.text}`
+        : `below the idle speed of ${idle!.node.text}`;
+      yield {
+        at: speed.node ?? node,
+        message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')} ${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
+        related: [{ at: reduction_ratio.node, message: 'The reduction ratio.' }],
+        fixes: speed.node
+          ? [
+              {
+                title: `Change to ${text}, the crank speed at this propeller speed`,
+                safety: 'choice',
+                edits: [replace(speed.node, text)],
+              },
+            ]
+          : [],
+      };
+    }
+  },
+});
+
+/** With a smaller reduction the two speeds are too close to tell apart. */
+const LEAST_RATIO = 1.3;
+
+/** How far below idle a speed must be, to allow for a slow idle point. */
+const CLEARLY_BELOW = 0.9;

@@ -1,4 +1,5 @@
 import { manifoldPressure } from '../derived/charge-air.ts';
+import type { StateConfiguration } from '../derived/core-engine.ts';
 import type { OperatingPoint, PointValue } from '../derived/operating-point.ts';
 import { extremeOver, type ValueAtPoint } from '../derived/over-points.ts';
 import type { Beyond, Proof, Question, Region } from '../proof/proof.ts';
@@ -76,7 +77,7 @@ export function* excessOf(
   }
   if (!bound) return undefined;
   const { reached, limit, verdict } = bound;
-  const nearest = extremeOver(points, atPoints, sign);
+  const nearest = extremeOver(points, atPoints, sign, ({ engine }) => engine.mapSet === bound.mapSet);
   const where =
     nearest && isAsFar(nearest, bound)
       ? named(nearest)
@@ -99,6 +100,7 @@ const isAsFar = ({ value }: ValueAtPoint, bound: Beyond): boolean => isNumberAsF
 
 /** Whether a number is about as far out as the value that the search for a bound reached, or further. */
 export function isNumberAsFar(number: number, { side, reached }: Pick<Beyond, 'side' | 'reached'>): boolean {
+  if (!Number.isFinite(reached)) return number === reached;
   const distance = side === 'high' ? reached - number : number - reached;
   return distance <= AS_FAR * Math.abs(reached);
 }
@@ -160,4 +162,13 @@ export function witnessFixes(
   if (!added) return [];
   const { name, edit } = added;
   return [{ title: `Add this state as operating point \`${name}\``, safety: 'choice', edits: [edit] }];
+}
+
+/** The engine of the map set in which a value is as far beyond its limit. */
+export function engineReached(
+  { installation }: EngineSubject,
+  { named, bound }: Pick<Excess, 'named' | 'bound'>,
+): StateConfiguration {
+  const set = installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
+  return (named?.point ?? set ?? installation).configuration;
 }

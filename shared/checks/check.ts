@@ -39,6 +39,16 @@ export interface Setting {
   readonly meaning: string;
 }
 
+/** A threshold that depends on another quantity: a file can replace the whole curve under `checks:`, with a reason. */
+export interface CurveSetting {
+  /** The quantity along x, and the unit of its breakpoints. */
+  readonly x: string;
+  readonly unit: string;
+  readonly breakpoints: readonly number[];
+  readonly values: readonly number[];
+  readonly meaning: string;
+}
+
 /** A curve or map with the shape of its place. */
 export interface PlacedTable {
   readonly table: TableValue;
@@ -72,6 +82,8 @@ export interface Found {
    * with the same cause, of any check, are listed as one.
    */
   readonly cause?: Node | string | undefined;
+  /** Keys of an overlay from which a finding about its base file follows, see `placesBehind`. */
+  readonly follows?: readonly Node[];
 }
 
 /** What a check can read. Engine files have an installation and derived values, controller files do not. */
@@ -105,6 +117,7 @@ export interface CheckDefinition<Settings extends string = never> {
   readonly title: string;
   readonly page: Page;
   readonly settings?: Readonly<Record<Settings, Setting>>;
+  readonly curves?: Readonly<Record<string, CurveSetting>>;
 }
 
 export interface Check extends CheckDefinition<string> {

@@ -1,54 +1,12 @@
 import { eachReading } from '../configuration/readings.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { stoichiometricRatio } from '../derived/fuel.ts';
-import { absoluteBreakpoints } from '../derived/full-load.ts';
-import { pathOf, type ScalarNode } from '../source/tree.ts';
+import { pathOf } from '../source/tree.ts';
 import { advanceBeyondRange } from './advance-range.ts';
-import { boundCheck, type Check, engineCheck, type Fix, type Found } from './check.ts';
+import { alsoInRow, badRows, type Cell, worstOf } from './bad-cells.ts';
+import { boundCheck, type Check, engineCheck, type Fix } from './check.ts';
 import { areWrittenIn, breakpointText, cellPlace, withUnit } from './tables.ts';
-import { passes } from './threshold.ts';
 import { formatNumber, formatStated } from './words.ts';
-
-interface Cell {
-  readonly row: number;
-  readonly column: number;
-  readonly canonical: number;
-  readonly node: ScalarNode;
-}
-
-/** The bad cells of a complete table, row by row; rows without bad cells are left out. */
-function badRows(
-  table: TableValue | undefined,
-  isBad: (canonical: number, row: number) => boolean,
-): Cell[][] {
-  const { cells } = table ?? {};
-  if (!table || !cells) return [];
-  const width = table.x?.breakpoints.length ?? 0;
-  const rows: Cell[][] = [];
-  // Most maps have no bad cell, so objects are made for bad cells only.
-  for (let row = 0; row < table.rows.length; row++) {
-    const bad: Cell[] = [];
-    for (let column = 0; column < width; column++) {
-      const canonical = cells[row * width + column]!;
-      if (isBad(canonical, row)) bad.push({ row, column, canonical, node: table.rows[row]![column]! });
-    }
-    if (bad.length > 0) rows.push(bad);
-  }
-  return rows;
-}
-
-/** The cell of a row with the largest excess. */
-function worstOf(bad: readonly Cell[], excess: (canonical: number) => number): Cell {
-  return bad.reduce((worst, cell) => (excess(cell.canonical) > excess(worst.canonical) ? cell : worst));
-}
-
-/** ` 2 more cells in this row are affected.` */
-function alsoInRow(bad: readonly Cell[]): string {
-  if (bad.length === 1) return '';
-  return bad.length === 2
-    ? ' One more cell in this row is affected.'
-    : ` ${bad.length - 1} more cells in this row are affected.`;
-}
 
 /** Writes a new number into each of the given cells. */
 function writeCells(table: TableValue, title: string, texts: readonly (readonly [Cell, string])[]): Fix[] {
@@ -170,52 +128,3 @@ export const lambdaOutsidePlausible: Check = engineCheck({
 const statedByPointsEach = eachReading(['quantity'], ({ node, value }) =>
   node.step === 'lambda' && pathOf(node)[0] === 'operating_points' ? [value] : [],
 );
-
-export const leanAtHighLoad: Check = engineCheck({
-  id: 'lean-at-high-load',
-  severity: 'warning',
-  title: 'Lean mixture at high load',
-  page: {
-    catches:
-      'Cells of the target lambda map that are leaner than usual at a manifold pressure near ambient or above. There is one finding per row, at its leanest cell.',
-    why: 'At high load the fuel beyond the stoichiometric ratio cools the charge, the valves and the turbine and suppresses knock. A lean cell there can melt pistons.',
-    example:
-      'fuel:\n  target_lambda:\n    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 100, 180] }\n    values: [[1.0, 1.0], [0.95, 0.92], [0.84, 1.02]]',
-    remedy:
-      'Make the cell richer, or accept the finding and state the evidence that the engine tolerates it.',
-    basis: 'Common practice, no source.',
-  },
-  settings: {
-    full_load: {
-      kind: 'absolute pressure',
-      value: '95 kPa abs',
-      meaning: 'Manifold pressure at which high load begins.',
-    },
-    full_load_lambda: { kind: 'number', value: '1', meaning: 'Leanest usual lambda at high load.' },
-    boost: {
-      kind: 'absolute pressure',
-      value: '110 kPa abs',
-      meaning: 'Manifold pressure at which boost begins.',
-    },
-    boost_lambda: { kind: 'number', value: '0.95', meaning: 'Leanest usual lambda under boost.' },
-  },
-  *find({ installation: { engines } }, settings): Generator<Found> {
-    for (const { configuration } of engines) {
-      const map = configuration.fuel?.target_lambda;
-      const pressures = absoluteBreakpoints(map?.y);
-      const leanest = (row: number) => {
-        const pressure = pressures[row]!;
-        if (pressure >= settings.boost) return settings.boost_lambda;
-        return pressure >= settings.full_load ? settings.full_load_lambda : Number.POSITIVE_INFINITY;
-      };
-      for (const bad of badRows(map, (canonical, row) => passes(canonical, leanest(row)))) {
-        const { node, row, column } = worstOf(bad, (canonical) => canonical);
-        const load = leanest(row) === settings.boost_lambda ? 'under boost' : 'at full load';
-        yield {
-          at: node,
-          message: `Target lambda at ${cellPlace(map!, row, column)} is ${node.text}, leaner than the usual limit of ${formatNumber(leanest(row))} ${load}.${alsoInRow(bad)}`,
-        };
-      }
-    }
-  },
-});

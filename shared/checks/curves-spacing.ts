@@ -1,4 +1,6 @@
-import { misplacedBreakpoints } from '../derived/axis-spacing.ts';
+import { type Misplaced, misplacedBreakpoints } from '../derived/axis-spacing.ts';
+import type { Lines } from '../derived/line-departures.ts';
+import { linesOf } from '../derived/table-lines.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, type Found, fileCheck, type PlacedTable } from './check.ts';
 import { checkEach } from './each.ts';
@@ -11,7 +13,7 @@ export const axisSpacingIrregular: Check = fileCheck({
   title: 'Breakpoint breaks the axis spacing',
   page: {
     catches:
-      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
+      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. It is reported only if the cells at the breakpoint fit those beside it better there. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
     why: 'The cells of the breakpoint then apply at another speed or load, and the table is interpolated over too short a step on one side and too long a one on the other.',
     example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [3200, 3600, 4000, 4040, 4800] }   # 4400',
     remedy: 'Write the breakpoint for which the cells were determined.',
@@ -26,7 +28,10 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
   for (const { axis } of axesOf(table)) {
     const numbers = axis.nodes.map(({ value }) => value);
     if (!isRising(numbers)) continue;
-    for (const { index, expected, isExchange } of misplacedBreakpoints(numbers)) {
+    const lines = linesOf(table)?.find((one) => table[one.axis] === axis);
+    for (const misplaced of misplacedBreakpoints(numbers)) {
+      const { index, expected, isExchange } = misplaced;
+      if (!lines || !fitsBetter(lines, numbers, misplaced)) continue;
       const node = axis.nodes[index]!;
       const text = `${formatNumber(expected, 9)} ${axis.unit}`.trim();
       const neighbours = [index - 1, index + 1].filter((i) => i >= 0 && i < numbers.length);
@@ -52,6 +57,34 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
     }
   }
 });
+
+/** How much nearer to its neighbours a line must lie at the expected breakpoint if nothing else speaks for that one. */
+const CLEARLY = 0.5;
+
+/**
+ * Whether the cells at a breakpoint fit those beside it better at the expected one: a sound table has the values of its own
+ * breakpoints, however they are spaced. Where two digits are exchanged, the cells may be level and so not tell.
+ */
+function fitsBetter(
+  { at, cells }: Lines,
+  written: readonly number[],
+  { index, expected, isExchange }: Misplaced,
+): boolean {
+  const [low, high] = [index - 1, index + 1];
+  if (low < 0 || high >= at.length) return false;
+  const departureAt = (share: number): number =>
+    sumOf(
+      cells[index]!.map((cell, i) =>
+        Math.abs(cell - cells[low]![i]! * (1 - share) - cells[high]![i]! * share),
+      ),
+    );
+  const width = written[high]! - written[low]!;
+  const asWritten = departureAt((at[index]! - at[low]!) / (at[high]! - at[low]!));
+  const asExpected = departureAt((expected - written[low]!) / width);
+  return isExchange ? asExpected <= asWritten : asExpected < CLEARLY * asWritten;
+}
+
+const sumOf = (numbers: readonly number[]): number => numbers.reduce((sum, one) => sum + one, 0);
 
 function isRising(numbers: readonly unknown[]): numbers is readonly number[] {
   return numbers.every((one, i) => typeof one === 'number' && (i === 0 || one > (numbers[i - 1] as number)));

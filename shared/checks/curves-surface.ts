@@ -20,7 +20,7 @@ import {
   tablesOf,
   withUnit,
 } from './tables.ts';
-import { type Step, stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
+import { isLeanCruise, type Step, stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
 
 /** The settings of `cell-outlier`. */
 type Allowances = Readonly<
@@ -176,7 +176,7 @@ export const mapNotMonotonic: Check = fileCheck({
   title: 'Table runs against its trend',
   page: {
     catches:
-      'A step in a table against the usual trend. Injector dead time and dwell fall with voltage; advance and target lambda fall with manifold pressure; warm-up enrichment and the cranking pulse fall with coolant temperature; charge temperature retard rises with charge temperature; and the boost target rises with throttle position.',
+      'A step in a table against the usual trend. Injector dead time and dwell fall with voltage; advance falls with manifold pressure; target lambda falls with it from where high load begins, as cruise may be leaner than idle; warm-up enrichment and the cranking pulse fall with coolant temperature; charge temperature retard rises with charge temperature; and the boost target rises with throttle position.',
     why: 'Each trend follows from how the part or the engine behaves. A step the other way is nearly always a typing error. If it adds advance or removes fuel with rising load, it can break pistons.',
     example:
       'dead_time:\n  x: { quantity: battery_voltage, unit: V, breakpoints: [8, 10, 12] }\n  unit: ms\n  values: [2.7, 1.3, 1.8]',
@@ -190,16 +190,27 @@ export const mapNotMonotonic: Check = fileCheck({
       meaning:
         'Largest step against the trend that is ignored, relative to the range of the values in the table.',
     },
+    lean_cruise: {
+      kind: 'absolute pressure',
+      value: '85 kPa abs',
+      meaning:
+        'Manifold pressure up to which target lambda may rise, because cruise may be leaner than idle. Higher pressures are high load.',
+    },
   },
-  *find(subject, { slack }) {
-    yield* againstTrendEach(tablesOf(subject), slack);
+  *find(subject, settings) {
+    yield* againstTrendEach(tablesOf(subject), settings);
   },
 });
 
-const againstTrendEach = checkEach(function* (placed: PlacedTable, slack: number): Iterable<Found> {
+const againstTrendEach = checkEach(function* (
+  placed: PlacedTable,
+  { slack, lean_cruise }: Readonly<Record<'slack' | 'lean_cruise', number>>,
+): Iterable<Found> {
   const { table, shape } = placed;
   for (const [axis, trend] of trendsOf(placed)) {
-    const steps = stepsAgainst(table, axis, trend, slack);
+    const steps = stepsAgainst(table, axis, trend, slack).filter(
+      (step) => !isLeanCruise(table, step, lean_cruise),
+    );
     const first = steps[0];
     if (!first) continue;
     const nodeAt = ([row, column]: Step['from']) => table.rows[row]![column]!;

@@ -65,7 +65,7 @@ function* unknownIn({ entry, check, said }: Departure, checks: readonly Check[])
     yield { at: key, message: `Unknown check ${quote(key.text)}.`, fixes: renaming(entry, nearest) };
     return;
   }
-  const settings = Object.keys(check.settings ?? {});
+  const settings = Object.keys({ ...check.settings, ...check.curves });
   for (const own of said) {
     if (own.key.text === 'reason' || settings.includes(own.key.text)) continue;
     const has =

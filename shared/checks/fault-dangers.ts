@@ -39,7 +39,7 @@ export type Harm = 'lean' | 'early' | 'rich';
 
 /** The thresholds of the check, in canonical units. */
 export type FaultLimits = Readonly<
-  Record<'load' | 'leanest_at_load' | 'leanest' | 'advance' | 'richest', number>
+  Record<'load' | 'leanest_at_load' | 'leanest' | 'allowance' | 'advance' | 'richest', number>
 >;
 
 /** The effect at an operating point. */

@@ -63,14 +63,15 @@ export class FindingMaker {
   }
 
   /**
-   * A finding in another file (a base file, the controller file) is shown where this file names that one, with the true
-   * place as related, because a reader of this file must see it here.
+   * A finding in another file (a base file, the controller file) is shown at the nearest key of this file that takes part in
+   * it or, without one, where this file names that one, because a reader of this file must see it here. The true place comes
+   * first among the related ones.
    */
   make(check: Check, found: Found): Finding {
     const place = this.placeOf(found.at);
     const related = found.related?.map((one) => this.#related(one)) ?? NONE;
     const own = place.file === this.file.path;
-    const link = own ? undefined : linkTo(place.file, this.file);
+    const link = own ? undefined : (this.#nearest(found) ?? linkTo(place.file, this.file));
     const { file, start, end } = link ? this.placeOf(link) : place;
     const alone: Finding = {
       file,
@@ -80,11 +81,29 @@ export class FindingMaker {
       severity: found.severity ?? check.severity,
       message: found.message,
       path: link ? pathText(pathOf(link)) : pathAt(found.at),
-      related: link ? [{ ...place, message: 'Written here.' }, ...related] : related,
+      related: link ? [{ ...place, message: writtenIn(found.at) }, ...related] : related,
       fixes: found.fixes?.map((fix) => this.#fix(fix)) ?? NONE,
     };
     const finding = found.cause === undefined ? alone : { ...alone, cause: this.#causeKey(found.cause) };
     return link ? { ...finding, writtenAt: place } : finding;
+  }
+
+  /** Of the keys of this file that take part in a finding about its base file, the one nearest to the true place. */
+  #nearest({ at, related = NONE, follows = NONE }: Found): Node | undefined {
+    if (isControllerFile(at.chunk.file)) return undefined;
+    const place = pathOf(isNode(at) ? at : nodeAtSpan(at));
+    const own = [...related.map((one) => one.at), ...follows].filter(
+      (one): one is Node => isNode(one) && one.chunk.file === this.file.path,
+    );
+    const shared = (node: Node): number => {
+      const path = pathOf(node);
+      const parting = path.findIndex((step, i) => step !== place[i]);
+      return parting < 0 ? path.length : parting;
+    };
+    return own.reduce<Node | undefined>(
+      (best, one) => (best && shared(best) >= shared(one) ? best : one),
+      undefined,
+    );
   }
 
   #causeKey(cause: Node | string): string {
@@ -111,8 +130,16 @@ export class FindingMaker {
 
 /** Where an engine file names another file, directly or through its base file. */
 export function linkTo(path: string, { root }: SourceFile): Node {
-  const named = path.endsWith('.controller.yaml') ? 'controller' : 'based_on';
+  const named = isControllerFile(path) ? 'controller' : 'based_on';
   return root.get(named) ?? root.get('based_on') ?? root;
+}
+
+const isControllerFile = (path: string): boolean => path.endsWith('.controller.yaml');
+
+/** `` `fuel.rail.pressure` in the base file. `` */
+function writtenIn(at: Node | Span): string {
+  const file = isControllerFile(at.chunk.file) ? 'controller' : 'base';
+  return `\`${pathAt(at)}\` in the ${file} file.`;
 }
 
 function isNode(at: Node | Span): at is Node {

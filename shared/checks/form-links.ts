@@ -4,7 +4,14 @@ import { fileKind } from '../configuration/project.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { renameKey } from '../source/edit.ts';
-import { type Entry, type MappingNode, type Node, pathOf, pathText } from '../source/tree.ts';
+import {
+  type Entry,
+  type MappingNode,
+  type Node,
+  pathOf,
+  pathText,
+  type ScalarNode,
+} from '../source/tree.ts';
 import { engineCheck, type Found, fileCheck, type Subject } from './check.ts';
 import { capital, nameOf, quote } from './form-words.ts';
 
@@ -81,21 +88,19 @@ export const controllerFileMissing = fileCheck({
 
 export const overlayKeyWithoutBase = engineCheck({
   id: 'overlay-key-without-base',
-  severity: 'information',
+  severity: 'warning',
   title: 'Overlay key not in base file',
   page: {
     catches:
-      'A key of an overlay that its base file does not have, in a section that the base file has. Also a key that only a ' +
-      'map set has. Whole sections that an overlay adds are not reported.',
+      'An incomplete entry of an overlay under a name that resembles one of its base file. Complete additions are not reported. ' +
+      'A key that a map set applies and that has no value outside it.',
     why:
       'A change under another key leaves the value of the base file unchanged: an overlay with `takeoff` does not change the operating point ' +
       '`take_off`. A table that only one map set has is missing when another map set is selected.',
     example: 'based_on: ./skua-1300.base.engine.yaml\noperating_points:\n  takeoff: { isa_deviation: 20 K }',
     remedy:
       'Use the key of the base file, or leave the key as it is if it is an addition. For a map set, add a value outside it.',
-    basis:
-      'Common practice, no source. An addition by an overlay is information. A key that resembles one of the base file, and a ' +
-      'key that only a map set has, are warnings.',
+    basis: 'Common practice, no source. An entry with all of its required keys is an addition on purpose.',
   },
   *find({ file, installation, rootShape }) {
     const engines = installation.files
@@ -140,45 +145,56 @@ function* additions(
     if (!child) continue;
     const under = layersOf(bases, entry.key.text);
     if (under.length > 0) yield* additions(child, entry.value, under, by);
-    else yield addition(entry, layer, bases, by, shape.properties.has(entry.key.text));
+    else if (by === 'map set') yield onlyInSet(entry, bases);
+    else if (isIncomplete(child, entry)) yield* misnamed(entry, layer, bases);
   }
 }
 
 /** `egt_2` is not a typing error for `egt_1`. */
 const unnumbered = (name: string): string => name.replaceAll(/\d+/g, '#');
 
-function addition(
-  entry: Entry,
-  layer: MappingNode,
-  bases: readonly MappingNode[],
-  by: 'overlay' | 'map set',
-  isFixed: boolean,
-): Found {
-  const { key } = entry;
+/** Whether an entry lacks a key that one of its kind needs: it was meant to change another one. */
+function isIncomplete(shape: Shape, { value }: Entry): boolean {
+  return value.type === 'mapping' && shape.required.some((key) => !value.entry(key));
+}
+
+/** The keys that say what an entry is for; two that differ in one of them have different jobs. */
+const JOBS = ['measures', 'drives', 'watches', 'kind'] as const;
+
+function hasOtherJob(one: Node, other: Node | undefined): boolean {
+  return JOBS.some((job) => {
+    const [own, its] = [one, other].map((node) => (node?.type === 'mapping' ? node.get(job) : undefined));
+    return own?.type === 'scalar' && its?.type === 'scalar' && own.text !== its.text;
+  });
+}
+
+/** An incomplete entry under a name that resembles one of the base file. */
+function* misnamed(entry: Entry, layer: MappingNode, bases: readonly MappingNode[]): Iterable<Found> {
+  const { key, value } = entry;
   const free = bases
-    .flatMap((base) => base.entries.map((one) => one.key.text))
-    .filter((name) => !layer.entry(name) && unnumbered(name) !== unnumbered(key.text));
-  const nearest = isFixed ? undefined : nearestWord(key.text, new Set(free));
-  const path = quote(pathText([...pathOf(bases[0]!), key.text]));
-  const below = by === 'overlay' ? 'in the base file' : 'set outside this map set';
-  if (nearest !== undefined) {
-    return {
-      at: key,
-      severity: 'warning',
-      message: `${path} is not ${below}, but ${quote(nearest)} is; this adds a key and does not change ${quote(nearest)}.`,
-      related: [
-        {
-          at: bases.find((base) => base.entry(nearest))!.entry(nearest)!.key,
-          message: `${quote(nearest)} is here.`,
-        },
-      ],
-      fixes: [{ title: `Rename to ${quote(nearest)}`, safety: 'choice', edits: [renameKey(entry, nearest)] }],
-    };
-  }
-  if (by === 'overlay') return { at: key, message: `${path} is not in the base file; this file adds it.` };
-  return {
+    .flatMap((base) => base.entries)
+    .filter(
+      (one) =>
+        !layer.entry(one.key.text) &&
+        unnumbered(one.key.text) !== unnumbered(key.text) &&
+        !hasOtherJob(value, one.value),
+    );
+  const nearest = nearestWord(key.text, new Set(free.map((one) => one.key.text)));
+  if (nearest === undefined) return;
+  yield {
     at: key,
-    severity: 'warning',
-    message: `${path} has no value outside this map set.`,
+    message: `${pathOfKey(key, bases)} is not in the base file, but ${quote(nearest)} is; this adds a key and does not change ${quote(nearest)}.`,
+    related: [
+      { at: free.find((one) => one.key.text === nearest)!.key, message: `${quote(nearest)} is here.` },
+    ],
+    fixes: [{ title: `Rename to ${quote(nearest)}`, safety: 'choice', edits: [renameKey(entry, nearest)] }],
   };
 }
+
+const pathOfKey = (key: ScalarNode, bases: readonly MappingNode[]): string =>
+  quote(pathText([...pathOf(bases[0]!), key.text]));
+
+const onlyInSet = ({ key }: Entry, bases: readonly MappingNode[]): Found => ({
+  at: key,
+  message: `${pathOfKey(key, bases)} has no value outside this map set.`,
+});

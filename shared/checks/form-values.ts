@@ -12,12 +12,14 @@ import type { Axis, QuantityValue, TableValue } from '../configuration/values.ts
 import { counted } from '../counted.ts';
 import { memo } from '../memo.ts';
 import {
+  formatQuantity,
   formatUnit,
   fromUnit,
   isFault,
   type Kind,
   type MeasuredQuantity,
   measuredQuantity,
+  parseAs,
   parseRange,
   printQuantity,
   type Quantity,
@@ -65,7 +67,7 @@ export const valueOutOfPhysicalRange = fileCheck({
 const outOfRangeEach = eachReading(['table', 'relation', 'quantity', 'range'], outOfRange);
 
 /** Findings in the file itself, not in its base files. */
-const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
+export const standingIn = ({ path }: Subject, found: readonly Found[]): Found[] =>
   found.filter(({ at }) => at.chunk.file === path);
 
 function outOfRange({
@@ -210,26 +212,26 @@ export const suspiciousMagnitude = fileCheck({
   },
 });
 
-const unusualEach = eachReading(
-  ['quantity', 'table'],
-  ({ shape, value }, factor: number): Iterable<Found> => {
-    const usual = boundsOf(shape, 'usual', value.kind);
-    const physical = boundsOf(shape, 'physical', value.kind);
-    if (value.type === 'table') {
-      const axes = [value.x, value.y].flatMap((axis) => (axis && unusualAxis(axis, factor)) ?? []);
-      return usual ? [...axes, ...unusualTable(value, usual, physical, factor)] : axes;
-    }
-    if (!usual) return [];
-    const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
-    if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
-    const fixes = likelyReadings(value, usual);
-    if (isImpossible && !isSlip(physical, value, fixes)) return [];
-    const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
-    return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
-  },
-);
+const unusualEach = eachReading(['quantity', 'table'], slipsIn);
 
-/** On a scale that has negative values or an arbitrary zero, a factor is meaningless; any value outside is far. */
+/** The values of a reading that a wrong unit or a misplaced decimal point explains. */
+export function slipsIn({ shape, value }: ReadingOf<'quantity' | 'table'>, factor: number): readonly Found[] {
+  const usual = boundsOf(shape, 'usual', value.kind);
+  const physical = boundsOf(shape, 'physical', value.kind);
+  if (value.type === 'table') {
+    const axes = [value.x, value.y].flatMap((axis) => (axis && unusualAxis(axis, factor)) ?? []);
+    return usual ? [...axes, ...unusualTable(value, usual, physical, factor)] : axes;
+  }
+  if (!usual) return [];
+  const isImpossible = physical !== undefined && !isInside(physical, value.quantity);
+  if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
+  const fixes = likelyReadings(value, usual);
+  if (isImpossible && !isSlip(physical, value, fixes)) return [];
+  const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
+  return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
+}
+
+/** On a scale with an arbitrary zero a factor is meaningless; any value outside is far. */
 function isFar(
   usual: Bounds,
   quantity: Pick<Quantity, 'canonical' | 'reference' | 'unit'>,
@@ -237,8 +239,8 @@ function isFar(
 ): boolean {
   if (isInside(usual, quantity)) return false;
   const at = onScaleOf(usual, quantity);
-  if (usual.low < 0 || quantity.unit?.dimension === 'temperature') return true;
-  return at < usual.low / factor || at > usual.high * factor;
+  if (quantity.unit?.dimension === 'temperature') return true;
+  return at > usual.high * factor || at < (usual.low < 0 ? usual.low * factor : usual.low / factor);
 }
 
 /** The quantity in another unit, or with its decimal point moved, where that is usual: the likeliest first. */
@@ -251,8 +253,28 @@ function likelyReadings({ node, kind, quantity }: QuantityValue, usual: Bounds |
     .filter((unit) => unit !== written && referenceOf(unit) === referenceOf(written))
     .slice(0, 2)
     .map((unit) => rewriting(node, [numberEnd, unitEnd], unit && ` ${unit}`, 'choice'));
-  const shifted = quantity.unit?.dimension === 'temperature' ? undefined : shiftedNumber(usual, quantity);
+  if (quantity.unit?.dimension === 'temperature')
+    return [...units.map((fix) => namingValue(fix, quantity)), ...withoutFirstDigit(node, quantity, usual)];
+  const shifted = shiftedNumber(usual, quantity);
   return shifted === undefined ? units : [...units, rewriting(node, quantity.numberRange, shifted, 'choice')];
+}
+
+/** A temperature in another unit, with its value in the unit that the file uses: 160 °F is 71.1 °C. */
+function namingValue(fix: Fix, { number, unit }: Quantity): Fix {
+  const read = parseAs('temperature', fix.title.replace('Change to ', ''));
+  if (isFault(read) || !unit || number === undefined) return fix;
+  return { ...fix, title: `${fix.title}, which is ${formatQuantity(read.canonical, formatUnit(unit), 3)}` };
+}
+
+/** A temperature with a digit too many, such as 160 °C for 60 °C. */
+function withoutFirstDigit(node: ScalarNode, quantity: Quantity, usual: Bounds): Fix[] {
+  const text = node.text.slice(...quantity.numberRange);
+  const rest = /^\d(\d\d.*)$/.exec(text)?.[1];
+  if (rest === undefined || !quantity.unit) return [];
+  const canonical = fromUnit(Number(rest), quantity.unit);
+  return isInside(usual, { ...quantity, canonical })
+    ? [rewriting(node, quantity.numberRange, String(Number(rest)), 'choice')]
+    : [];
 }
 
 const referenceOf = (unit: string): string => / (abs|gauge)$/.exec(unit)?.[0] ?? '';

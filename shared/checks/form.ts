@@ -12,6 +12,7 @@ import { duplicateKey, syntaxError, tabIndentation, textNotUtf8, unusedAnchor } 
 import { toleranceInvalid } from './form-tolerances.ts';
 import { rangeReversed, wrongType } from './form-types.ts';
 import { pressureReferenceMissing, unitMissing, unitOfWrongKind, unitUnknown } from './form-units.ts';
+import { unusualValue } from './form-unusual.ts';
 import { suspiciousMagnitude, valueOutOfPhysicalRange } from './form-values.ts';
 
 export const form: Family = {
@@ -38,6 +39,7 @@ export const form: Family = {
     toleranceInvalid,
     valueOutOfPhysicalRange,
     suspiciousMagnitude,
+    unusualValue,
     overlayFileMissing,
     overlayCycle,
     overlayKeyWithoutBase,

@@ -3,6 +3,7 @@ import { lookUp } from '../configuration/lookup.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { ambientPressure } from '../derived/atmosphere.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
+import { densityShare } from '../derived/density-share.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import { minimumOf } from '../extremes.ts';
@@ -47,6 +48,41 @@ export const warmUpDoesNotEnd: Check = engineCheck({
         const message = `Warm-up enrichment is still ${percent(end)} at ${formatStated(warm, '°C')}, when the engine is warm, and makes every mixture richer than its target.`;
         yield { at: nodes.at(-1)!, message };
       }
+    }
+  },
+});
+
+export const chargeCorrectionCountsDensity: Check = engineCheck({
+  id: 'charge-correction-counts-density',
+  severity: 'warning',
+  title: 'Air density corrected twice',
+  page: {
+    catches:
+      'A charge temperature correction that falls as steeply with temperature as air density does, or rises like that.',
+    why: 'The fuel calculation already divides by the charge temperature. A curve that follows density again makes the engine rich in the cold and lean in the heat, by as much as density itself changes. One that rises undoes the density of the calculation.',
+    example:
+      'fuel:\n  charge_temperature_correction:\n    x: { quantity: charge_temperature, unit: °C, breakpoints: [0, 40, 80] }\n    unit: "%"\n    values: [115, 100, 89]   # 313 K / T',
+    remedy: 'Write only what remains after density: the evaporation of fuel, usually a few per cent.',
+    basis:
+      'Ideal gas law: density is inversely proportional to temperature. The share is common practice, no source.',
+  },
+  settings: {
+    share: {
+      kind: 'ratio',
+      value: '50 %',
+      meaning: 'Steepest usual curve, relative to the change of air density over the same temperatures.',
+    },
+  },
+  *find({ installation: { engines } }, { share }): Generator<Found> {
+    for (const { configuration } of engines) {
+      const curve = configuration.fuel?.charge_temperature_correction;
+      const density = curve && densityShare(curve);
+      if (!density || !passes(Math.abs(density.share), share)) continue;
+      yield {
+        at: curve.node.get('values') ?? curve.node,
+        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction goes from ${percent(density.first)} to ${percent(density.last)}, ${percent(Math.abs(density.share), 2)} of the change of air density${density.share < 0 ? ' in the other direction' : ''}, which the fuel calculation already includes.`,
+        cause: curve.node,
+      };
     }
   },
 });

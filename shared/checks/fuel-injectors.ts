@@ -1,10 +1,13 @@
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth, railDrop } from '../derived/fuel.ts';
 import type { Region } from '../proof/proof.ts';
 import type { Node } from '../source/tree.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { placesBehindExcess } from './follows.ts';
+import { voltageFactor } from './supply-voltage.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** The maximum duty of a map set: as the file states it or, without that, the threshold. */
@@ -14,18 +17,14 @@ const dutyLimit =
     fuel?.injectors?.maximum_duty?.canonical ?? threshold;
 
 /** The operating points at which a rail at `pressure` is not above manifold pressure, so that no duty is enough. */
-function withoutFlow(
-  { derivation, installation }: EngineSubject,
-  which: 'pressure' | 'fault_pressure',
-): Found[] {
-  const { rail, injectors } = installation.configuration.fuel ?? {};
-  const pressure = rail?.[which];
-  if (!pressure || !injectors?.static_flow) return [];
+function withoutFlow({ derivation }: EngineSubject, which: 'pressure' | 'fault_pressure'): Found[] {
   const starved = derivation.points.flatMap((point) => {
-    const drop = railDrop(point, pressure);
-    return drop && drop.canonical <= 0 ? [{ point, drop }] : [];
+    const { rail, injectors } = point.configuration.fuel ?? {};
+    const pressure = injectors?.static_flow && rail?.[which];
+    const drop = pressure && railDrop(point, pressure);
+    return drop && drop.canonical <= 0 ? [{ point, pressure, drop }] : [];
   });
-  return starved.slice(0, 1).map(({ point, drop }) => {
+  return starved.slice(0, 1).map(({ point, pressure, drop }) => {
     const state = which === 'pressure' ? '' : ' with the rail at its fault pressure';
     const missing = formatQuantity(Math.abs(drop.canonical), 'kPa');
     return noFlow(pressure.node, `at \`${point.name}\`${state}, because fuel pressure is ${missing} below`);
@@ -59,21 +58,22 @@ export const injectorDutyOver100: Check = boundCheck({
     basis: 'Arithmetic: duty is pulse width divided by cycle time. See SAE J1832 for the terms.',
   },
   *find(subject, proof) {
-    const flow = subject.installation.configuration.fuel?.injectors?.static_flow;
-    if (!flow) return;
     const starved = withoutFlow(subject, 'pressure');
     if (starved.length > 0) return yield* starved;
     const duty = yield* excessOf(subject, proof, { value: injectorDuty, side: 'high', limitOf: () => 1 });
     if (!duty || duty.verdict === 'open') return;
+    const { injectors, rail } = engineReached(subject, duty).fuel ?? {};
+    const flow = injectors?.static_flow;
+    if (!flow) return;
     if (!Number.isFinite(duty.reached)) {
-      const rail = subject.installation.configuration.fuel?.rail?.pressure?.node ?? flow.node;
-      yield noFlow(rail, `${duty.where}, because fuel pressure is not above`);
+      yield noFlow(rail?.pressure?.node ?? flow.node, `${duty.where}, because fuel pressure is not above`);
       return;
     }
     yield {
       at: flow.node,
       message: `The injectors need ${percentBeside(duty.reached, 1)} duty ${duty.where}, so they never close and the engine runs lean${boundClause(duty, 'needs')}.`,
       related: duty.related,
+      follows: placesBehindExcess(subject, duty),
       fixes: witnessFixes(subject, duty, 'highest_duty'),
     };
   },
@@ -95,13 +95,11 @@ export const injectorDutyHigh: Check = boundCheck({
   },
   settings: { maximum: maximumDuty },
   *find(subject, proof, { maximum }) {
-    const injectors = subject.installation.configuration.fuel?.injectors;
-    if (!injectors?.static_flow) return;
-    const { node } = injectors.static_flow;
     const question = { value: injectorDuty, side: 'high', limitOf: dutyLimit(maximum) } as const;
     const duty = yield* excessOf(subject, proof, question);
     // Another check reports a duty over 100 %.
-    if (!duty || duty.reached > 1) return;
+    const node = duty && engineReached(subject, duty).fuel?.injectors?.static_flow?.node;
+    if (!node || duty.reached > 1) return;
     const fixes = witnessFixes(subject, duty, 'highest_duty');
     if (duty.verdict === 'open') {
       yield openFinding(node, 'injector duty', duty, fixes);
@@ -113,6 +111,7 @@ export const injectorDutyHigh: Check = boundCheck({
       severity: isStated ? 'error' : 'warning',
       message: `Injector duty reaches ${percentBeside(duty.reached, duty.limit)} ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
       related: duty.related,
+      follows: placesBehindExcess(subject, duty),
       fixes,
     };
   },
@@ -133,15 +132,14 @@ export const injectorDutyAtFault: Check = boundCheck({
   },
   settings: { maximum: maximumDuty },
   *find(subject, proof, { maximum }) {
-    const pressure = subject.installation.configuration.fuel?.rail?.fault_pressure;
-    if (!pressure) return;
     const starved = withoutFlow(subject, 'fault_pressure');
     if (starved.length > 0) return yield* starved;
     const duty = yield* excessOf(subject, proof, {
       ...{ value: injectorDuty, atPoints: injectorDutyAtFaultPressure },
       ...{ side: 'high', fault: 'fault_pressure', limitOf: dutyLimit(maximum) },
     });
-    if (!duty) return;
+    const pressure = duty && engineReached(subject, duty).fuel?.rail?.fault_pressure;
+    if (!pressure) return;
     const fixes = witnessFixes(subject, duty, 'highest_duty_at_fault_pressure');
     if (duty.verdict === 'open') {
       yield openFinding(pressure.node, 'injector duty at fault pressure', duty, fixes);
@@ -159,6 +157,7 @@ export const injectorDutyAtFault: Check = boundCheck({
       severity: duty.reached > 1 ? 'error' : 'warning',
       message: `With the rail at its fault pressure the injectors need ${percentBeside(duty.reached, duty.limit)} duty ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
       related: duty.related,
+      follows: placesBehindExcess(subject, duty),
       fixes,
     };
   },
@@ -178,13 +177,12 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
     basis: 'SAE J1832 (linear range of an injector). The limit itself comes from the injector maker.',
   },
   *find(subject, proof) {
-    const minimum = subject.installation.configuration.fuel?.injectors?.minimum_pulse;
-    if (!minimum) return;
     const pulse = yield* excessOf(subject, proof, {
       ...{ value: injectorPulseWidth, side: 'low', regionsOf: injecting },
       limitOf: ({ fuel }) => fuel?.injectors?.minimum_pulse?.canonical,
     });
-    if (!pulse) return;
+    const minimum = pulse && engineReached(subject, pulse).fuel?.injectors?.minimum_pulse;
+    if (!minimum) return;
     const fixes = witnessFixes(subject, pulse, 'shortest_pulse');
     if (pulse.verdict === 'open') {
       yield openFinding(minimum.node, 'the injector pulse', pulse, fixes);
@@ -194,6 +192,7 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
       at: minimum.node,
       message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'gives')}.`,
       related: pulse.related,
+      follows: placesBehindExcess(subject, pulse),
       fixes,
     };
   },
@@ -217,7 +216,8 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
   severity: 'warning',
   title: 'Dead-time curve too short',
   page: {
-    catches: 'A dead-time curve that does not span the voltages from cranking to charging.',
+    catches:
+      'A dead-time curve that does not span the voltages from cranking to charging. In a 28 V system it must span the supply that the harness states, or twice the thresholds.',
     why: 'Beyond its ends a curve holds its edge value. The dead time at cranking voltage is several times that at charging voltage, so the engine would start lean or not at all.',
     example:
       'fuel:\n  injectors:\n    dead_time:\n      x: { quantity: battery_voltage, unit: V, breakpoints: [12, 14] }',
@@ -226,28 +226,45 @@ export const injectorDeadTimeMissingVoltage: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   settings: {
-    cranking: { kind: 'voltage', value: '8 V', meaning: 'Supply voltage during cranking.' },
-    charging: { kind: 'voltage', value: '15 V', meaning: 'Highest supply voltage in normal charging.' },
+    cranking: { kind: 'voltage', value: '8 V', meaning: 'Supply voltage during cranking, in a 12 V system.' },
+    charging: {
+      kind: 'voltage',
+      value: '15 V',
+      meaning: 'Highest supply voltage in normal charging, in a 12 V system.',
+    },
   },
-  *find(subject, { cranking, charging }): Generator<Found> {
-    const axis = subject.installation.configuration.fuel?.injectors?.dead_time?.x;
-    const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
-    // Another check reports a curve over another quantity.
-    if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
-    // If the breakpoints are out of order, the first is not the lowest; `breakpoints-not-rising` reports that.
-    if (first > last) return;
-    const missing = [
-      first > cranking
-        ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(cranking, 'V')}`
-        : '',
-      last < charging
-        ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(charging, 'V')}`
-        : '',
-    ].filter(Boolean);
-    if (missing.length === 0) return;
-    yield {
-      at: axis.node.get('breakpoints') ?? axis.node,
-      message: `The dead-time curve ${missing.join(', and ')}.`,
-    };
+  *find({ installation }, settings): Generator<Found> {
+    for (const { configuration } of differingIn(installation.engines, 'fuel'))
+      yield* shortDeadTime(configuration, settings);
   },
 });
+
+function* shortDeadTime(
+  configuration: Engine['configuration'],
+  { cranking, charging }: Readonly<Record<'cranking' | 'charging', number>>,
+): Generator<Found> {
+  const axis = configuration.fuel?.injectors?.dead_time?.x;
+  const factor = voltageFactor(configuration);
+  const supply = configuration.harness?.supply;
+  // A 28 V supply is held up during cranking by what the harness states as its minimum.
+  const lowest = (factor > 1 ? supply?.minimum?.canonical : undefined) ?? cranking * factor;
+  const highest = (factor > 1 ? supply?.maximum?.canonical : undefined) ?? charging * factor;
+  const [first, last] = [axis?.breakpoints[0], axis?.breakpoints.at(-1)];
+  // Another check reports a curve over another quantity.
+  if (axis?.quantity !== 'battery_voltage' || first === undefined || last === undefined) return;
+  // If the breakpoints are out of order, the first is not the lowest; `breakpoints-not-rising` reports that.
+  if (first > last) return;
+  const missing = [
+    first > lowest
+      ? `starts at ${formatStated(first, 'V')}, above the cranking voltage of ${formatStated(lowest, 'V')}`
+      : '',
+    last < highest
+      ? `ends at ${formatStated(last, 'V')}, below the charging voltage of ${formatStated(highest, 'V')}`
+      : '',
+  ].filter(Boolean);
+  if (missing.length === 0) return;
+  yield {
+    at: axis.node.get('breakpoints') ?? axis.node,
+    message: `The dead-time curve ${missing.join(', and ')}.`,
+  };
+}

@@ -1,3 +1,4 @@
+import { differingIn } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { fuelVolumeFlow, targetLambdaOfMap } from '../derived/fuel.ts';
@@ -5,12 +6,12 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { fuelFlowWithTrims } from '../derived/trim.ts';
 import { placeOfOperand } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
-import { type GradeName, grades } from '../physics/fuels.ts';
-import { boundClause, type Excess, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { boundClause, type Excess, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehindExcess } from './follows.ts';
 import { passes } from './threshold.ts';
-import { difference, formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
+import { formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
 export const pumpMarginLow: Check = boundCheck({
   id: 'pump-margin',
@@ -29,14 +30,13 @@ export const pumpMarginLow: Check = boundCheck({
     margin: { kind: 'ratio', value: '15 %', meaning: 'Usual margin of the pump over the fuel flow.' },
   },
   *find(subject, proof, { margin }) {
-    const pump = subject.installation.configuration.fuel?.rail?.pump_flow;
-    if (!pump) return;
     const limitOf = ({ fuel }: StateConfiguration) => allowedDemand(fuel?.rail?.pump_flow, margin);
     const question = { side: 'high', limitOf } as const;
     const untrimmed = yield* excessOf(subject, proof, { ...question, value: fuelVolumeFlow });
     const trimmed = yield* excessOf(subject, proof, { ...question, value: fuelFlowWithTrims });
     const demand = shorter(untrimmed, trimmed);
-    if (!demand) return;
+    const pump = demand && engineReached(subject, demand).fuel?.rail?.pump_flow;
+    if (!pump) return;
     const fixes = witnessFixes(subject, demand, 'highest_fuel_flow');
     if (demand.verdict === 'open') {
       yield openFinding(pump.node, 'fuel flow', demand, fixes);
@@ -50,6 +50,7 @@ export const pumpMarginLow: Check = boundCheck({
       severity: isShort ? 'error' : 'warning',
       message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'needs')}.`,
       related: demand.related,
+      follows: placesBehindExcess(subject, demand),
       fixes,
     };
   },
@@ -66,81 +67,6 @@ function shorter(one: Excess | undefined, other: Excess | undefined): Excess | u
 const allowedDemand = (pump: QuantityValue | undefined, margin: number): number | undefined =>
   pump && pump.canonical / (1 + margin);
 
-/** Compares a fuel property that the file states with that of the grade. */
-function* differsFromGrade(
-  written: QuantityValue | undefined,
-  grade: { text: GradeName; node: QuantityValue['node'] } | undefined,
-  property: 'density' | 'stoichiometricRatio',
-  tolerance: number,
-  words: { label: string; unit: string },
-): Generator<Found> {
-  if (!written || !grade) return;
-  const usual = grades[grade.text][property];
-  if (!passes(Math.abs(written.canonical / usual - 1), tolerance)) return;
-  const text = formatQuantity(usual, words.unit, 4);
-  yield {
-    at: written.node,
-    message: `${words.label} of ${written.node.text} differs by ${difference(written.canonical, usual)} from the ${text} of \`${grade.text}\`.`,
-    related: [{ at: grade.node, message: 'The fuel grade.' }],
-    fixes: [
-      {
-        title: `Change to ${text}, the value of \`${grade.text}\``,
-        safety: 'choice',
-        edits: [{ span: written.node, text }],
-      },
-    ],
-  };
-}
-
-export const stoichiometricRatioDiffersFromGrade: Check = engineCheck({
-  id: 'stoichiometric-ratio-differs-from-grade',
-  severity: 'warning',
-  title: 'Stoichiometric ratio does not match grade',
-  page: {
-    catches:
-      'A stoichiometric ratio that differs from that of the fuel grade by more than real fuels of the grade vary.',
-    why: 'Every fuel mass is an air mass divided by this ratio and by lambda. A wrong ratio makes the whole map lean or rich by the same percentage.',
-    example: 'fuel:\n  grade: e85\n  stoichiometric_ratio: 14.7',
-    remedy: 'Remove the key to use the value of the grade, or set the grade that is really in the tank.',
-    basis:
-      'Computed from the composition of the grade (C, H, O and atomic masses). The tolerance is common practice, no source.',
-  },
-  settings: {
-    tolerance: { kind: 'ratio', value: '2 %', meaning: 'Variation among real fuels of one grade.' },
-  },
-  find: ({ installation: { configuration } }, { tolerance }) =>
-    differsFromGrade(
-      configuration.fuel?.stoichiometric_ratio,
-      configuration.fuel?.grade,
-      'stoichiometricRatio',
-      tolerance,
-      { label: 'The stoichiometric ratio', unit: '' },
-    ),
-});
-
-export const densityDiffersFromGrade: Check = engineCheck({
-  id: 'density-differs-from-grade',
-  severity: 'warning',
-  title: 'Density does not match grade',
-  page: {
-    catches:
-      'A fuel density that differs from that of the fuel grade by more than real fuels of the grade vary.',
-    why: 'Injectors meter volume but engines burn mass, so every pulse width depends on the density.',
-    example: 'fuel:\n  grade: avgas-100ll\n  density: 0.79 kg/L',
-    remedy: 'Remove the key to use the value of the grade, or write the measured density at 15 °C.',
-    basis:
-      'EN 228 allows 720 to 775 kg/m³ for motor gasoline (from memory), about 4 % to either side of the middle.',
-  },
-  settings: {
-    tolerance: { kind: 'ratio', value: '4 %', meaning: 'Variation among real fuels of one grade.' },
-  },
-  find: ({ installation: { configuration } }, { tolerance }) =>
-    differsFromGrade(configuration.fuel?.density, configuration.fuel?.grade, 'density', tolerance, {
-      label: 'The density',
-      unit: 'kg/L',
-    }),
-});
-
 export const faultPressureNotBelowPressure: Check = engineCheck({
   id: 'fault-pressure-not-below-pressure',
   severity: 'error',
@@ -152,15 +78,16 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
     remedy: 'Write the lowest pressure that the compensation must still cover.',
     basis: 'The meaning of the key.',
   },
-  *find({ installation: { configuration } }) {
-    const rail = configuration.fuel?.rail;
-    if (!rail?.pressure || !rail.fault_pressure || rail.fault_pressure.canonical < rail.pressure.canonical)
-      return;
-    yield {
-      at: rail.fault_pressure.node,
-      message: `The fault pressure of ${rail.fault_pressure.node.text} is not below the rail pressure of ${rail.pressure.node.text}.`,
-      related: [{ at: rail.pressure.node, message: 'The rail pressure.' }],
-    };
+  *find({ installation: { engines } }): Generator<Found> {
+    for (const { configuration } of differingIn(engines, 'fuel')) {
+      const { pressure, fault_pressure: fault } = configuration.fuel?.rail ?? {};
+      if (!pressure || !fault || fault.canonical < pressure.canonical) continue;
+      yield {
+        at: fault.node,
+        message: `The fault pressure of ${fault.node.text} is not below the rail pressure of ${pressure.node.text}.`,
+        related: [{ at: pressure.node, message: 'The rail pressure.' }],
+      };
+    }
   },
 });
 
@@ -177,19 +104,18 @@ export const mixtureRicherThanAuthority: Check = engineCheck({
     remedy: 'Make the map richer there, or state the lambda that the map gives.',
     basis: 'The meaning of the keys: the authority of a loop is the most by which it may change the fuel.',
   },
-  *find({ installation: { configuration }, derivation }) {
-    const loops = configuration.closed_loop;
-    const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
-    const authority = maximumOf(authorities.map((one) => one?.canonical ?? 0));
-    if (authority === 0) return;
-    yield* richerEach(derivation.points, authority);
+  *find({ derivation }) {
+    yield* richerEach(derivation.points, undefined);
   },
 });
 
-const richerEach = checkEach(function* (point: OperatingPoint, authority: number): Iterable<Found> {
+const richerEach = checkEach(function* (point: OperatingPoint): Iterable<Found> {
+  const loops = point.configuration.closed_loop;
+  const authorities = [loops?.lambda?.authority, loops?.exhaust_gas_temperature?.enrichment_authority];
+  const authority = maximumOf(authorities.map((one) => one?.canonical ?? 0));
   const stated = point.conditions.lambda;
   const fromMap = point.get(targetLambdaOfMap);
-  if (!stated || !fromMap) return;
+  if (authority === 0 || !stated || !fromMap) return;
   const wanted = fromMap.canonical / stated.canonical - 1;
   if (!passes(wanted, authority)) return;
   yield {

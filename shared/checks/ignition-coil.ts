@@ -1,36 +1,44 @@
-import { nodesOf } from '../configuration/values.ts';
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { differingIn } from '../configuration/installation.ts';
+import { nodesOf, type QuantityValue } from '../configuration/values.ts';
 import {
   coilCurrent,
   coilEnergyAtMinimumSupply,
-  type DwellPoint,
+  dwellConfigurations,
   dwellForTargetCurrent,
-  dwellPoints,
   dwellShare,
   dwellShareAtMinimumSupply,
 } from '../derived/coil.ts';
-import type { FileValue } from '../derived/derivation.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import { toUnit } from '../quantity/index.ts';
 import { removeEntry, replace } from '../source/edit.ts';
-import { type Check, type EngineSubject, engineCheck } from './check.ts';
+import type { SourceFile } from '../source/source-file.ts';
+import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { placesBehind } from './follows.ts';
 import { difference, formatNumber, formatStated, percent, percentBeside } from './words.ts';
 
-/** The points of the dwell curve, each with its derived value. */
-function atDwellPoints({ installation, derivation }: EngineSubject, definition: FileValue) {
-  const values = new Map(derivation.get(definition).map((value) => [value.node, value]));
-  return dwellPoints(installation.configuration).flatMap((point: DwellPoint) => {
-    const value = values.get(point.node);
-    return value ? [{ voltage: point.voltage.canonical, value }] : [];
-  });
+/** The different configurations of dwell among the engines that can run. */
+const dwellsOf = ({ installation }: EngineSubject) => dwellConfigurations(installation.selectable);
+
+/** A dwell share and the engine that has it. */
+interface Share {
+  readonly voltage: number;
+  readonly value: DerivedValue;
+  readonly speed: QuantityValue | undefined;
 }
 
-/** The highest dwell share at the voltages of a running engine. Below the minimum supply it is only being cranked. */
-function greatestShare(subject: EngineSubject): { voltage: number; value: DerivedValue } | undefined {
-  const minimum = subject.installation.configuration.harness?.supply?.minimum?.canonical ?? 0;
-  const running = atDwellPoints(subject, dwellShare).filter(({ voltage }) => voltage >= minimum);
-  const atMinimum = subject.derivation.one(dwellShareAtMinimumSupply);
-  if (atMinimum && minimum > 0) running.push({ voltage: minimum, value: atMinimum });
-  return running.sort((a, b) => b.value.canonical - a.value.canonical)[0];
+/** The highest dwell share of a map set at the voltages of a running engine. Below the minimum supply it is only being cranked. */
+function greatestShare(configuration: EngineConfiguration): Share | undefined {
+  const minimum = configuration.harness?.supply?.minimum?.canonical ?? 0;
+  const speed = configuration.engine?.maximum_speed;
+  const running = dwellShare.of(configuration).filter(({ voltage }) => voltage.canonical >= minimum);
+  const atMinimum = minimum > 0 ? dwellShareAtMinimumSupply.of(configuration) : [];
+  const shares = [...running, ...atMinimum].map(({ voltage, value }) => ({
+    voltage: voltage.canonical,
+    value,
+    speed,
+  }));
+  return shares.sort((a, b) => b.value.canonical - a.value.canonical)[0];
 }
 
 export const dwellExceedsInterval: Check = engineCheck({
@@ -57,22 +65,32 @@ export const dwellExceedsInterval: Check = engineCheck({
     },
   },
   *find(subject, { share }) {
-    const most = greatestShare(subject);
-    const speed = subject.installation.configuration.engine?.maximum_speed;
-    if (!most || !speed || most.value.canonical <= share) return;
-    const where = `at ${formatStated(most.voltage, 'V')} and ${speed.node.text}`;
-    const over = most.value.canonical >= 1;
-    const judgement = over
-      ? 'the coil never charges fully'
-      : `above ${percent(share)} the spark has too little time to burn`;
-    yield {
-      at: most.value.node,
-      severity: over ? 'error' : 'warning',
-      message: `Dwell takes ${percentBeside(most.value.canonical, share)} of the time between two sparks of a coil ${where} (${most.value.substituted}); ${judgement}.`,
-      related: [{ at: speed.node, message: 'The maximum speed, at which sparks are closest together.' }],
-    };
+    // A curve that several map sets share is reported once, at the highest of their speeds.
+    const worst = new Map<unknown, Share>();
+    for (const configuration of dwellsOf(subject)) {
+      const most = greatestShare(configuration);
+      const curve = configuration.ignition?.dwell;
+      if (most && most.value.canonical > (worst.get(curve)?.value.canonical ?? share)) worst.set(curve, most);
+    }
+    for (const most of worst.values()) yield* longDwell(most, share);
   },
 });
+
+function* longDwell({ value, voltage, speed }: Share, share: number): Generator<Found> {
+  if (!speed) return;
+  const where = `at ${formatStated(voltage, 'V')} and ${speed.node.text}`;
+  const over = value.canonical >= 1;
+  const judgement = over
+    ? 'the coil never charges fully'
+    : `above ${percent(share)} the spark has too little time to burn`;
+  yield {
+    at: value.node,
+    severity: over ? 'error' : 'warning',
+    message: `Dwell takes ${percentBeside(value.canonical, share)} of the time between two sparks of a coil ${where} (${value.substituted}); ${judgement}.`,
+    related: [{ at: speed.node, message: 'The maximum speed, at which sparks are closest together.' }],
+    follows: placesBehind(value),
+  };
+}
 
 export const coilCurrentExceedsTarget: Check = engineCheck({
   id: 'coil-current-exceeds-target',
@@ -96,28 +114,31 @@ export const coilCurrentExceedsTarget: Check = engineCheck({
     },
   },
   *find(subject, { tolerance }) {
-    const { ignition } = subject.installation.configuration;
-    const target = ignition?.coil?.target_current;
-    const dwells = new Map(subject.derivation.get(dwellForTargetCurrent).map((value) => [value.node, value]));
-    if (!target || !ignition.dwell) return;
-    for (const { voltage, value } of atDwellPoints(subject, coilCurrent)) {
-      if (value.canonical <= target.canonical * (1 + tolerance)) continue;
-      const dwell = dwells.get(value.node);
-      const number = dwell && formatNumber(toUnit(dwell.canonical, ignition.dwell.unit), 3);
-      yield {
-        at: value.node,
-        message: `At ${formatStated(voltage, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} above its target of ${target.node.text}.`,
-        related: [{ at: target.node, message: 'The target current.' }],
-        fixes: number
-          ? [
-              {
-                title: `Change to ${number} ${ignition.dwell.unit}, the dwell for ${target.node.text}`,
-                safety: 'choice',
-                edits: [replace(value.node, number)],
-              },
-            ]
-          : [],
-      };
+    for (const configuration of dwellsOf(subject)) {
+      const { ignition } = configuration;
+      const target = ignition?.coil?.target_current;
+      if (!target || !ignition.dwell) continue;
+      const dwells = new Map(dwellForTargetCurrent.of(configuration).map(({ node, value }) => [node, value]));
+      for (const { voltage, value } of coilCurrent.of(configuration)) {
+        if (value.canonical <= target.canonical * (1 + tolerance)) continue;
+        const dwell = dwells.get(value.node);
+        const number = dwell && formatNumber(toUnit(dwell.canonical, ignition.dwell.unit), 3);
+        yield {
+          at: value.node,
+          message: `At ${formatStated(voltage.canonical, 'V')} this dwell brings the coil to ${valueText(value)}, ${difference(value.canonical, target.canonical)} above its target of ${target.node.text}.`,
+          related: [{ at: target.node, message: 'The target current.' }],
+          follows: placesBehind(value),
+          fixes: number
+            ? [
+                {
+                  title: `Change to ${number} ${ignition.dwell.unit}, the dwell for ${target.node.text}`,
+                  safety: 'choice',
+                  edits: [replace(value.node, number)],
+                },
+              ]
+            : [],
+        };
+      }
     }
   },
 });
@@ -148,22 +169,23 @@ export const coilEnergyLow: Check = engineCheck({
       meaning: 'Minimum stored energy for a coil without a stated energy.',
     },
   },
-  *find({ installation: { configuration }, derivation }, { share, minimum }) {
-    const value = derivation.one(coilEnergyAtMinimumSupply);
-    const stated = configuration.ignition?.coil?.energy;
-    const least = stated ? stated.canonical * share : minimum;
-    if (!value || value.canonical >= least) return;
-    const supply =
-      configuration.harness?.supply?.minimum?.canonical ?? configuration.ignition?.dwell?.x?.breakpoints[0];
-    const voltage = supply === undefined ? 'the lowest supply voltage' : formatStated(supply, 'V');
-    const judgement = stated
-      ? `${percentBeside(value.canonical / stated.canonical, share)} of its stated ${stated.node.text}; it should store at least ${percent(share)}`
-      : `below the ${formatStated(minimum, 'mJ')} that a reliable spark needs`;
-    yield {
-      at: value.node,
-      message: `At ${voltage} the coil stores only ${valueText(value)}, ${judgement}.`,
-      related: stated ? [{ at: stated.node, message: 'The stated energy of the coil.' }] : [],
-    };
+  *find(subject, { share, minimum }) {
+    for (const configuration of dwellsOf(subject)) {
+      const stated = configuration.ignition?.coil?.energy;
+      const least = stated ? stated.canonical * share : minimum;
+      for (const { voltage, value } of coilEnergyAtMinimumSupply.of(configuration)) {
+        if (value.canonical >= least) continue;
+        const judgement = stated
+          ? `${percentBeside(value.canonical / stated.canonical, share)} of its stated ${stated.node.text}; it should store at least ${percent(share)}`
+          : `below the ${formatStated(minimum, 'mJ')} that a reliable spark needs`;
+        yield {
+          at: value.node,
+          message: `At ${formatStated(voltage.canonical, 'V')} the coil stores only ${valueText(value)}, ${judgement}.`,
+          related: stated ? [{ at: stated.node, message: 'The stated energy of the coil.' }] : [],
+          follows: placesBehind(value),
+        };
+      }
+    }
   },
 });
 
@@ -178,20 +200,24 @@ export const dwellWithCapacitive: Check = engineCheck({
     remedy: 'Remove the curve, or write `system: inductive` if that is what is fitted.',
     basis: 'The meaning of the keys.',
   },
-  *find({ file, installation: { configuration } }) {
-    const { ignition } = configuration;
-    if (ignition?.system?.text !== 'capacitive' || !ignition.dwell) return;
-    const holder = nodesOf(ignition).find((mapping) => mapping.get('dwell') === ignition.dwell!.node);
-    const entry = holder?.entry('dwell');
-    const isHere = entry?.key.chunk.file === file.path;
-    yield {
-      at: ignition.dwell.node,
-      message: 'A capacitive ignition has no dwell, so this curve is not used.',
-      related: [{ at: ignition.system.node, message: 'The ignition system.' }],
-      fixes:
-        holder && entry && isHere
-          ? [{ title: 'Remove the dwell curve', safety: 'choice', edits: removeEntry(file, holder, entry) }]
-          : [],
-    };
+  *find({ file, installation }) {
+    for (const { configuration } of differingIn(installation.engines, 'ignition'))
+      yield* unusedDwell(file, configuration);
   },
 });
+
+function* unusedDwell(file: SourceFile, { ignition }: EngineConfiguration): Generator<Found> {
+  if (ignition?.system?.text !== 'capacitive' || !ignition.dwell) return;
+  const holder = nodesOf(ignition).find((mapping) => mapping.get('dwell') === ignition.dwell!.node);
+  const entry = holder?.entry('dwell');
+  const isHere = entry?.key.chunk.file === file.path;
+  yield {
+    at: ignition.dwell.node,
+    message: 'A capacitive ignition has no dwell, so this curve is not used.',
+    related: [{ at: ignition.system.node, message: 'The ignition system.' }],
+    fixes:
+      holder && entry && isHere
+        ? [{ title: 'Remove the dwell curve', safety: 'choice', edits: removeEntry(file, holder, entry) }]
+        : [],
+  };
+}

@@ -1,3 +1,4 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
@@ -35,6 +36,7 @@ interface DenseCell {
 
 interface Charge extends DenseCell {
   readonly mapSet: string | undefined;
+  readonly configuration: EngineConfiguration;
   /** The highest usual advance for the charge; infinite if unknown. */
   readonly usual: number;
 }
@@ -74,7 +76,7 @@ function denseCharges(
             compressionRatio: ratio,
           });
       const isWanted = wanted === 'at full load' ? cell.fullLoad : cell.advance > usual;
-      if (isWanted) charges.push({ ...cell, mapSet, usual });
+      if (isWanted) charges.push({ ...cell, mapSet, configuration, usual });
     }
   }
   return charges;
@@ -192,21 +194,21 @@ export const knockRetardAuthority: Check = engineCheck({
     ...usualAdvance,
   },
   *find(subject, { reserve, ...settings }) {
-    const { configuration } = subject.installation;
-    const retard = configuration.closed_loop?.knock?.maximum_retard;
-    if (!retard) return;
-    const floor = configuration.ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
     const worst = denseCharges(subject, settings, 'at full load')
-      .map((charge) => {
+      .flatMap((charge) => {
+        const { closed_loop: loops, ignition } = charge.configuration;
+        const retard = loops?.knock?.maximum_retard;
+        if (!retard) return [];
+        const floor = ignition?.advance_range?.low.canonical ?? Number.NEGATIVE_INFINITY;
         const required = Math.max(0, Math.min(charge.advance, charge.usual) - reserve);
         const authority = Math.max(0, Math.min(retard.canonical, charge.advance - floor));
         // In hundredths of a degree; anything smaller is rounding.
         const missing = Math.round((charge.advance - required - authority) * 100);
-        return { charge, required, authority, missing };
+        return [{ charge, retard, required, authority, missing }];
       })
       .sort((a, b) => b.missing - a.missing || b.charge.pressure - a.charge.pressure)[0];
     if (!worst || worst.missing <= 0) return;
-    const { charge, required, authority } = worst;
+    const { charge, retard, required, authority } = worst;
     const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
     const stopped =
       authority < retard.canonical ? ', because the advance is then at the lower limit of its range' : '';

@@ -51,13 +51,24 @@ function permutationFaults(order: readonly number[], cylinders: number): string[
   ].filter(Boolean);
 }
 
+/**
+ * Two cylinders of an inline four or six that fire one turn apart although their pistons do not move together: in the usual
+ * crankshaft, the first moves with the last, the second with the last but one.
+ */
+function unpairedCylinders(order: readonly number[]): readonly [number, number] | undefined {
+  const half = order.length / 2;
+  if (order.length !== 4 && order.length !== 6) return undefined;
+  const index = order.slice(0, half).findIndex((one, i) => one + order[i + half]! !== order.length + 1);
+  return index < 0 ? undefined : [order[index]!, order[index + half]!];
+}
+
 export const firingOrderInvalid: Check = engineCheck({
   id: 'firing-order-invalid',
   severity: 'error',
   title: 'Firing order does not match engine',
   page: {
     catches:
-      'A firing order that does not name each cylinder exactly once. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
+      'A firing order that does not name each cylinder exactly once. It is a warning if an inline four or six fires two cylinders one turn apart whose pistons do not move together. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
     why: 'Spark and fuel go to the cylinders in this order. If it is wrong, a cylinder fires on its intake stroke, into the manifold.',
     example: 'engine:\n  cylinders: 4\n  firing_order: [1, 3, 4, 3]',
     remedy:
@@ -97,6 +108,17 @@ export const firingOrderInvalid: Check = engineCheck({
     }
     const usual = layout && usualOrders[`${layout.text} ${cylinders.canonical}`];
     if (!usual || isUsual(order, usual)) return;
+    const unpaired = layout.text === 'inline' ? unpairedCylinders(order) : undefined;
+    if (unpaired) {
+      const [one, other] = unpaired;
+      yield {
+        at: written.node,
+        severity: 'warning',
+        message: `In ${order.join('-')} cylinders ${one} and ${other} fire one turn apart. In an inline engine with ${counted(order.length, 'cylinder')} their pistons do not move together (usual: ${usual.join(', ')}, or the reverse).`,
+        related: [{ at: layout.node, message: 'The layout.' }],
+      };
+      return;
+    }
     yield {
       at: written.node,
       severity: 'information',

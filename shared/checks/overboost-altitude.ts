@@ -12,7 +12,6 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Found } from './check.ts';
-import { manifoldPressureReach, raisedCut } from './overboost-cut.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, percent, percentBeside } from './words.ts';
 
@@ -102,11 +101,5 @@ function closeAtAltitudeFinding(
     related: [
       { at: highest.cell, message: `The highest boost target. ${pressure.label}: ${pressure.substituted}` },
     ],
-    fixes: raisedCut(
-      cut,
-      pressure.canonical * (1 + margin),
-      manifoldPressureReach(highest.engine.configuration),
-      margin,
-    ),
   };
 }

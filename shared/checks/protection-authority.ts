@@ -1,6 +1,11 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, targetLambda } from '../derived/fuel.ts';
-import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
+import {
+  dutyAtFullEnrichment,
+  highestExhaustTarget,
+  lambdaAtFullEnrichment,
+  lambdaAtFullLeaning,
+} from '../derived/loops.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver } from '../derived/over-points.ts';
 import type { Proof } from '../proof/proof.ts';
@@ -9,6 +14,7 @@ import type { Node } from '../source/tree.ts';
 import { boundClause, excessOf, openFinding, type PointQuestion, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { passes } from './threshold.ts';
+import { usualMixture } from './usual-mixture.ts';
 import { formatNumber, formatQuantity, numberBeside, percent, percentBeside } from './words.ts';
 
 type Way = 'enrichment_authority' | 'leaning_authority';
@@ -57,7 +63,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
   title: 'Loop authority too large',
   page: {
     catches:
-      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on. What exceeds a limit without the loops is left to other checks.',
+      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on; at high load the lean limit is stricter. What exceeds a limit without the loops is left to other checks.',
     why: 'A failed sensor or a wrong map can change the mixture by the whole authority. Enrichment that the injectors cannot deliver does not cool the exhaust, and too much leaning burns valves.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # injector duty is 80 % already',
@@ -73,8 +79,14 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
     },
     richest: { kind: 'number', value: '0.65', meaning: 'Richest lambda that the loops may make.' },
     leanest: { kind: 'number', value: '1.3', meaning: 'Leanest lambda that the loops may make.' },
+    allowance: {
+      kind: 'ratio',
+      value: '16 %',
+      meaning:
+        'How much leaner than the curve `leanest` of `lean-at-high-load` the loops may make the mixture under boost.',
+    },
   },
-  *find(subject, proof, { duty, richest, leanest }): Generator<Found | Pause> {
+  *find(subject, proof, { duty, richest, leanest, allowance }): Generator<Found | Pause> {
     const limitOf = ({ fuel }: StateConfiguration) => fuel?.injectors?.maximum_duty?.canonical ?? duty;
     // Another check reports injectors that are too small without any loop.
     const most = extremeOver(subject.derivation.points, dutyAtFullEnrichment)?.point;
@@ -100,16 +112,35 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
       message: (reached, where, limit) =>
         `With the loops at full enrichment, lambda is ${numberBeside(reached, limit)} ${where}, richer than the limit of ${formatNumber(limit)}`,
     });
-    yield* beyondWithLoops(subject, proof, {
-      ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => leanest, verb: 'gives' },
-      ...{ counts, unless: targetLambda },
-      ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
-      label: 'lambda with the loops at full leaning',
-      message: (reached, where, limit) =>
-        `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit)}`,
-    });
+    // From the densest charge down, so that the most dangerous state is the one reported.
+    const usual = usualMixture(subject).leanest;
+    const dense = usual.breakpoints.filter((pressure) => pressure >= DENSE);
+    const parts = [...dense.reverse(), 0].map((from) => ({
+      from,
+      limit: from === 0 ? leanest : Math.min(leanest, usual.at(from) * (1 + allowance)),
+    }));
+    for (const { from, limit } of parts) {
+      let isFound = false;
+      for (const found of beyondWithLoops(subject, proof, {
+        ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => limit, verb: 'gives' },
+        ...(from > 0 && { regionsOf: () => [{ lowestPressure: from }] }),
+        counts: (point) => (point.number(targetLambda) ?? Number.POSITIVE_INFINITY) <= limit,
+        unless: targetLambda,
+        ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
+        label: 'lambda with the loops at full leaning',
+        message: (reached, where) =>
+          `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` from ${formatQuantity(from, 'kPa abs')}` : ''}`,
+      })) {
+        isFound ||= found !== undefined;
+        yield found;
+      }
+      if (isFound) return;
+    }
   },
 });
+
+/** Manifold pressure (Pa) from which the charge is dense enough for the curve of the usual mixture to matter. */
+const DENSE = 105_000;
 
 export const exhaustAuthorityShort: Check = engineCheck({
   id: 'exhaust-authority-short',
@@ -134,11 +165,9 @@ export const exhaustAuthorityShort: Check = engineCheck({
   },
   *find({ installation: { engines } }, { cooling }) {
     for (const { configuration } of engines) {
-      const {
-        target,
-        limit,
-        enrichment_authority: authority,
-      } = configuration.closed_loop?.exhaust_gas_temperature ?? {};
+      const target = highestExhaustTarget(configuration);
+      const { limit, enrichment_authority: authority } =
+        configuration.closed_loop?.exhaust_gas_temperature ?? {};
       if (!target || !limit || !authority) continue;
       const needed = limit.canonical - target.canonical;
       const reach = authority.canonical * 100 * cooling;

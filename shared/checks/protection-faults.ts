@@ -21,6 +21,7 @@ import {
 } from './fault-dangers.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
+import { type MixtureLimit, usualMixture } from './usual-mixture.ts';
 import { formatQuantity } from './words.ts';
 
 /** The effect of a fault at a point, and by how much it exceeds each limit; NaN where it does not. */
@@ -36,14 +37,24 @@ const excess = (value: number, limit: number): number => (passes(value, limit) ?
 interface Asked {
   readonly faults: readonly SensorFault[];
   readonly limits: FaultLimits;
+  readonly usual: MixtureLimit;
 }
 
 /** The same object for the same faults and limits. */
-const askedOf = memo((faults: readonly SensorFault[], limits: FaultLimits): Asked => ({ faults, limits }));
+const askedOf = memo(
+  (faults: readonly SensorFault[], limits: FaultLimits, usual: MixtureLimit): Asked => ({
+    faults,
+    limits,
+    usual,
+  }),
+);
 
 /** The faults that exceed a limit at a point. */
-const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits }: Asked): Judged[] => {
-  const leanLimit = (pressure: number) => (pressure >= limits.load ? limits.leanest_at_load : limits.leanest);
+const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits, usual }: Asked): Judged[] => {
+  const leanLimit = (pressure: number) =>
+    pressure >= limits.load
+      ? Math.min(limits.leanest_at_load, usual.at(pressure) * (1 + limits.allowance))
+      : limits.leanest;
   const beyond: Judged[] = [];
   for (const fault of faults) {
     const what = point.fact(fault, (one) => consequenceOf(fault, one));
@@ -168,6 +179,12 @@ export const singleFaultBeyondLimit: Check = boundCheck({
       meaning: 'Leanest lambda at high load during a fault.',
     },
     leanest: { kind: 'number', value: '1.15', meaning: 'Leanest lambda elsewhere during a fault.' },
+    allowance: {
+      kind: 'ratio',
+      value: '15 %',
+      meaning:
+        'How much leaner than the curve `leanest` of `lean-at-high-load` the mixture may be at an operating point during a fault.',
+    },
     advance: {
       kind: 'angle',
       value: '5 deg',
@@ -180,7 +197,7 @@ export const singleFaultBeyondLimit: Check = boundCheck({
     const { installation, derivation } = subject;
     const faults = sensorFaults(installation);
     const exceeding = groupedBy(
-      beyondLimits(derivation.points, askedOf(internList(faults), limits)),
+      beyondLimits(derivation.points, askedOf(internList(faults), limits, usualMixture(subject).leanest)),
       ({ fault }) => fault,
     );
     // With fault bounds but no substitute the file does not say what the controller does.

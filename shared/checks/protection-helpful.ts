@@ -98,46 +98,6 @@ export const limitBeyondPart: Check = engineCheck({
   },
 });
 
-export const limitBelowNormal: Check = engineCheck({
-  id: 'limit-below-normal',
-  severity: 'warning',
-  title: 'Limit below normal temperature',
-  page: {
-    catches:
-      'An upper limit on exhaust gas, coolant or oil temperature whose caution or warning is below what a sound engine reaches when warm.',
-    why: 'The light is on in every flight. The pilot learns to ignore it, and then does not notice when it is right.',
-    example:
-      'protection:\n  oil_hot: { watches: oil_temperature, above: { caution: 78 °C, warning: 88 °C } }',
-    remedy: 'Raise the limit above the normal temperature, or correct a Fahrenheit value.',
-    basis: 'Common practice, no source.',
-  },
-  settings: {
-    exhaust: { kind: 'temperature', value: '600 °C', meaning: 'Normal exhaust gas temperature.' },
-    coolant: { kind: 'temperature', value: '85 °C', meaning: 'Normal coolant temperature.' },
-    oil: { kind: 'temperature', value: '85 °C', meaning: 'Normal oil temperature.' },
-  },
-  *find(subject, settings) {
-    for (const limit of limitsOfAll(subject)) {
-      const normal = NORMAL.find(([quantity]) => quantity === nameOfQuantity(limit));
-      const threshold = limit.caution ?? limit.warning;
-      const reached = threshold && furthest(threshold);
-      if (!normal || limit.direction === 'below' || reached === undefined) continue;
-      const bound = settings[normal[1]];
-      if (!passes(bound, reached)) continue;
-      yield {
-        at: threshold!.node,
-        message: `The ${limit.caution ? 'caution' : 'warning'} of ${quote(limit.name)} comes on above ${inUnitOf(threshold!, reached)}, below the normal ${quantityLabel(limit.watches).toLowerCase()} of ${inUnitOf(threshold!, bound)}.`,
-      };
-    }
-  },
-});
-
-const NORMAL = [
-  ['exhaust_gas_temperature', 'exhaust'],
-  ['coolant_temperature', 'coolant'],
-  ['oil_temperature', 'oil'],
-] as const;
-
 const exhaustLoops = ({ installation: { engines } }: EngineSubject) =>
   [...new Set(engines.map(({ configuration }) => configuration.closed_loop))].flatMap(
     (loops) => loops?.exhaust_gas_temperature ?? [],

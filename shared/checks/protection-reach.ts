@@ -17,6 +17,7 @@ import { placeOfOperand } from '../derived/value.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
+import { placesBehind } from './follows.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { formatQuantity } from './words.ts';
@@ -33,6 +34,7 @@ function pointBeyond(point: OperatingPoint, limit: Limit): Found | undefined {
       severity: level === 'warning' ? 'error' : 'warning',
       message: `${quantityLabel(limit.watches)} at ${quote(point.name)} is ${inUnitOf(threshold, value.canonical)}, ${limit.direction} the ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, bound)}.`,
       related: [{ at: threshold.node, message: `The ${level} of ${quote(limit.name)}.` }],
+      follows: placesBehind(value),
       cause: (limit.caution ?? threshold).node,
     };
   }

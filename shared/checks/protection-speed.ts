@@ -54,9 +54,9 @@ export const overspeedBelowMaximum: Check = engineCheck({
           related: [{ at: maximum.node, message: 'The maximum speed.' }],
           fixes: [
             {
-              title: `Change to ${maximum.node.text}, the maximum speed`,
+              title: `Lower the maximum speed to ${warning.node.text}, where the warning comes on`,
               safety: 'choice',
-              edits: [{ span: warning.node, text: maximum.node.text }],
+              edits: [{ span: maximum.node, text: warning.node.text }],
             },
           ],
         };

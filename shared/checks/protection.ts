@@ -8,6 +8,9 @@ import { lightLostWithSensor } from './protection-lights.ts';
 import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
+import * as normal from './protection-normal.ts';
+import { faultNoteUnknown } from './protection-notes.ts';
+import * as ranges from './protection-ranges.ts';
 import * as reach from './protection-reach.ts';
 import * as required from './protection-required.ts';
 import * as speed from './protection-speed.ts';
@@ -17,9 +20,11 @@ export const protection: Family = {
   title: 'Protection and loops',
   checks: [
     ...Object.values(limits),
+    ...Object.values(normal),
     ...Object.values(reach),
     ...Object.values(speed),
     ...Object.values(loops),
+    ...Object.values(ranges),
     ...Object.values(authority),
     ...Object.values(effects),
     ...Object.values(required),
@@ -28,5 +33,6 @@ export const protection: Family = {
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,
+    faultNoteUnknown,
   ],
 };

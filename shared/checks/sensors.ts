@@ -5,6 +5,7 @@ import * as required from './sensors-required.ts';
 import * as scaling from './sensors-scaling.ts';
 import * as substitute from './sensors-substitute.ts';
 import * as temperature from './sensors-temperature.ts';
+import * as thermistors from './sensors-thermistors.ts';
 import * as use from './sensors-use.ts';
 import * as values from './sensors-values.ts';
 
@@ -16,6 +17,7 @@ export const sensors: Family = {
     ...Object.values(values),
     ...Object.values(substitute),
     ...Object.values(temperature),
+    ...Object.values(thermistors),
     ...Object.values(position),
     ...Object.values(range),
     ...Object.values(required),

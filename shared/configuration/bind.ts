@@ -83,8 +83,9 @@ class Binder {
   place(shape: Shape, layers: readonly Node[]): unknown {
     const top = layers.at(-1);
     if (!top) return undefined;
+    if (shape.items && top.type === 'sequence') return this.#list(shape.items, top);
     if (isLeaf(shape)) return this.#leaf(shape, top);
-    if (shape.items) return top.type === 'sequence' ? this.#list(shape.items, top) : undefined;
+    if (shape.items) return undefined;
     const mappings = layers.filter((layer) => layer.type === 'mapping');
     return mappings.length > 0 ? this.#section(shape, mappings) : undefined;
   }
@@ -114,22 +115,33 @@ const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Secti
   const binder = new Binder();
   const { items, faults } = binder;
   const bound = bareObject();
-  for (const [name, layers] of layersByKey(mappings)) {
+  const byKey = layersByKey(mappings);
+  for (const [name, layers] of byKey) {
     const child = childShape(shape, name);
     const value = child && binder.place(child, layers);
     if (value !== undefined) bound[name] = value;
   }
   const mapping = mappings.at(-1)!;
-  const valueAt = (key: string) => plainScalar(mappings.findLast((layer) => layer.entry(key))?.get(key));
+  const valueAt = (key: string) => plainScalar(byKey.get(key)?.at(-1));
   for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
-    if (mappings.some((layer) => layer.entry(key))) continue;
+    if (byKey.has(key)) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
   }
   return { bound: rememberNodes(bound, mappings), items: kept(items), faults: kept(faults) };
 });
 
+/** Whether a node is an explicit `null`, which removes in an overlay or a map set what the layers below have. */
+export const isRemoval = (node: Node | undefined): boolean =>
+  node?.type === 'scalar' && node.value === null && node.style !== 'empty';
+
+/** The layers of one place without those that a layer above removes. */
+export function remaining(layers: readonly Node[]): readonly Node[] {
+  const last = layers.findLastIndex((layer, i) => i > 0 && isRemoval(layer));
+  return last < 0 ? layers : layers.slice(last + 1);
+}
+
 /** The values of each key in the mappings that have it; of a duplicate key, the first is used. */
-function layersByKey(mappings: readonly MappingNode[]): Map<string, Node[]> {
+function layersByKey(mappings: readonly MappingNode[]): Map<string, readonly Node[]> {
   const byKey = new Map<string, Node[]>();
   for (const mapping of mappings) {
     for (const { key, value } of mapping.entries) {
@@ -138,7 +150,9 @@ function layersByKey(mappings: readonly MappingNode[]): Map<string, Node[]> {
       else if (mapping.entry(key.text)?.key === key) layers.push(value);
     }
   }
-  return byKey;
+  if (mappings.length === 1) return byKey;
+  const left = [...byKey].map(([key, layers]) => [key, remaining(layers)] as const);
+  return new Map(left.filter(([, layers]) => layers.length > 0));
 }
 
 function plainScalar(node: Node | undefined): unknown {

@@ -2,8 +2,15 @@ import type { ControllerConfiguration, EngineConfiguration } from '../../generat
 import { bareObject } from '../bare-object.ts';
 import { internList, memo } from '../memo.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
-import { type Binding, bind } from './bind.ts';
+import {
+  isWithin,
+  type MappingNode,
+  type Node,
+  nodeAtPath,
+  pathOf,
+  type ScalarNode,
+} from '../source/tree.ts';
+import { type Binding, bind, isRemoval, remaining } from './bind.ts';
 import type { BindingFault } from './binding-fault.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
 import { type Reading, type ReadingTree, readingsThat } from './readings.ts';
@@ -92,9 +99,21 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     selectable: engines.length > 1 ? engines.slice(1) : engines,
     controller: controller?.value as ControllerConfiguration | undefined,
     binding: { readings: { items: readings }, faults },
-    structure: validate('engine', file.root),
+    structure: validate('engine', file.root).filter((fault) => !removesFrom(layers, fault)),
     links,
   };
+}
+
+/** Whether a fault is about a `null` with which an overlay or a map set removes what the layers below have. */
+function removesFrom(layers: readonly MappingNode[], fault: StructureFault): boolean {
+  if (fault.type !== 'wrong-type' || !isRemoval(fault.node)) return false;
+  const path = pathOf(fault.node);
+  const isInSet = path[0] === 'map_sets' && path[1] === 'sets' && path[3] === 'apply';
+  const below = isInSet ? layers : layers.slice(0, -1);
+  return below.some((layer) => {
+    const removed = nodeAtPath(layer, isInSet ? path.slice(4) : path);
+    return removed !== undefined && !isRemoval(removed);
+  });
 }
 
 interface ChangedSections {
@@ -117,7 +136,7 @@ function bindChanges(
   for (const name of names) {
     const shape = childShape(engineShape, name);
     if (!shape) continue;
-    const nodes = all.map((layer) => layer.get(name)).filter((node) => node !== undefined);
+    const nodes = remaining(all.map((layer) => layer.get(name)).filter((node) => node !== undefined));
     const changed = bind(shape, nodes);
     if (changed.value === undefined) delete bound[name];
     else bound[name] = changed.value;

@@ -1,12 +1,20 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { Engine } from '../configuration/installation.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
+import { internList, memo } from '../memo.ts';
 import * as coil from '../physics/coil.ts';
-import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
+import {
+  coilInterval,
+  dwellShare as dwellShareFormula,
+  sparksPerCycle,
+  timeOfAngle,
+} from '../physics/firing.ts';
 import { lookedUp } from '../physics/formula.ts';
 import type { Node } from '../source/tree.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
+import { unevenCoilInterval } from './firing-intervals.ts';
 import { nominalVoltage, type OperatingPoint, type PointValue } from './operating-point.ts';
 import { cellOperand, lookUpOnce } from './table-reading.ts';
 import {
@@ -16,6 +24,7 @@ import {
   type MaybeOperand,
   type Naming,
   type Operand,
+  placedIn,
   type Result,
 } from './value.ts';
 
@@ -27,7 +36,7 @@ export interface DwellPoint {
   readonly node: Node;
 }
 
-/** The dwell curve of the engine without a map set; a capacitive system has none, even if one is written. */
+/** The dwell curve of an engine; a capacitive system has none, even if one is written. */
 function dwellCurve({ ignition }: EngineConfiguration): TableValue | undefined {
   return ignition?.system?.text === 'capacitive' ? undefined : ignition?.dwell;
 }
@@ -86,19 +95,48 @@ function current(
   });
 }
 
-/** A value at each of some points of the dwell curve. */
+/** The sections that dwell depends on; the identical object for identical sections. */
+const dwellConfiguration = ({ engine, ignition, harness }: EngineConfiguration) =>
+  withSections(internList([engine, ignition, harness]));
+
+const withSections = memo((sections: readonly unknown[]): EngineConfiguration => {
+  const [engine, ignition, harness] = sections;
+  return { engine, ignition, harness } as EngineConfiguration;
+});
+
+/** The different configurations of dwell among the engines of the map sets. */
+export const dwellConfigurations = (engines: readonly Engine[]): readonly EngineConfiguration[] => [
+  ...new Set(engines.map(({ configuration }) => dwellConfiguration(configuration))),
+];
+
+/** A value of the file that each version of the engine has at points of its dwell curve. */
+export interface DwellValue extends FileValue {
+  /** The values of one engine, with the voltage of each. */
+  of(configuration: EngineConfiguration): readonly (DwellPoint & { readonly value: DerivedValue })[];
+}
+
+/** A value at each of some points of the dwell curve, of the file and of each map set that changes it. */
 function perDwellPoint(
   naming: Naming,
   points: (configuration: EngineConfiguration) => readonly DwellPoint[],
   compute: (configuration: EngineConfiguration, point: DwellPoint) => Result | undefined,
-): FileValue {
+): DwellValue {
+  const of = memo((configuration: EngineConfiguration) =>
+    points(configuration).flatMap((point) => {
+      const result = compute(configuration, point);
+      if (!result) return [];
+      return [{ ...point, value: derivedValue(naming, placedIn(configuration, result), point.node) }];
+    }),
+  );
   return {
     ...naming,
-    derive({ installation: { configuration } }: Derivation): DerivedValue[] {
-      return points(configuration).flatMap((point) => {
-        const result = compute(configuration, point);
-        return result ? [derivedValue(naming, result, point.node)] : [];
-      });
+    of,
+    derive({ installation: { engines } }: Derivation): DerivedValue[] {
+      // A map set that does not write a curve of its own has no other place for its values.
+      const places = new Map<Node, DerivedValue>();
+      for (const configuration of dwellConfigurations(engines))
+        for (const { node, value } of of(configuration)) if (!places.has(node)) places.set(node, value);
+      return [...places.values()];
     },
   };
 }
@@ -122,15 +160,18 @@ const share = (
   configuration: EngineConfiguration,
   { dwell }: { readonly dwell: MaybeOperand },
   speed: MaybeOperand = configuration.engine?.maximum_speed,
-) =>
-  apply(dwellShareFormula, {
-    dwell,
-    interval: apply(coilInterval, {
-      revolutions: turnsPerCycle(configuration),
-      sparks: sparks(configuration),
-      speed,
-    }),
+) => apply(dwellShareFormula, { dwell, interval: timeBetweenSparks(configuration, speed) });
+
+/** The time between two sparks of a coil, the shortest if the engine fires unevenly. */
+function timeBetweenSparks(configuration: EngineConfiguration, speed: MaybeOperand): Result | undefined {
+  const uneven = unevenCoilInterval(configuration);
+  if (uneven) return apply(timeOfAngle, { angle: uneven, speed });
+  return apply(coilInterval, {
+    revolutions: turnsPerCycle(configuration),
+    sparks: sparks(configuration),
+    speed,
   });
+}
 
 export const coilCurrent = perDwellPoint({ id: 'coil_current', label: 'Coil current' }, dwellPoints, current);
 

@@ -1,4 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { differingIn } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
 import * as physics from '../physics/cylinder.ts';
 import type { FileValue } from './derivation.ts';
@@ -56,11 +57,12 @@ export const meanPistonSpeed: PointValue = {
 export const meanPistonSpeedAtMaximumSpeed: FileValue = {
   id: 'mean_piston_speed_at_maximum_speed',
   label: 'Mean piston speed at maximum speed',
-  derive({ installation: { configuration } }) {
-    const { stroke, maximum_speed: speed } = configuration.engine ?? {};
-    const result = apply(physics.meanPistonSpeed, { stroke, speed });
-    return result ? [derivedValue(meanPistonSpeedAtMaximumSpeed, result, nodeOf(speed!))] : [];
-  },
+  derive: ({ installation: { engines } }) =>
+    differingIn(engines, 'engine').flatMap(({ configuration }) => {
+      const { stroke, maximum_speed: speed } = configuration.engine ?? {};
+      const result = apply(physics.meanPistonSpeed, { stroke, speed });
+      return result ? [derivedValue(meanPistonSpeedAtMaximumSpeed, result, nodeOf(speed!))] : [];
+    }),
 };
 
 export { engineVolume, sweptVolume };

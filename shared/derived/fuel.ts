@@ -9,7 +9,7 @@ import type { PressureReference } from '../quantity/kinds.ts';
 import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
-import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { DEFAULT_COOLANT_TEMPERATURE, type OperatingPoint, type PointValue } from './operating-point.ts';
 import { apply, type MaybeOperand, type Operand, type Result, withReason } from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
@@ -56,6 +56,7 @@ const ONE_INJECTOR: Operand = { canonical: 1, how: 'one per cylinder, as no numb
 export const injectorsPerCylinder = ({ fuel }: EngineConfiguration): Operand =>
   fuel?.injectors?.per_cylinder ?? ONE_INJECTOR;
 
+const WARM_COOLANT: Operand = { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' };
 const NO_WARM_UP: Operand = { canonical: 1, how: 'no warm-up enrichment stated' };
 const NO_CORRECTION: Operand = { canonical: 1, how: 'no correction stated' };
 
@@ -232,6 +233,14 @@ export const estimatedPower: PointValue = {
       fuelFlow: point.get(fuelFlow),
       specificConsumption: point.configuration.engine?.specific_consumption,
     }),
+};
+
+/** The estimated power of the warm engine: the fuel that a cold engine gets in addition does not burn for power. */
+export const warmPower: PointValue = {
+  id: 'estimated_power_warm',
+  label: 'Estimated power of the warm engine',
+  derive: (point) =>
+    point.inState({ ...point.conditions, coolantTemperature: WARM_COOLANT }).get(estimatedPower)?.result,
 };
 
 export const brakeMeanEffectivePressure: PointValue = {

@@ -91,13 +91,13 @@ engine: { bor: 84 mm }
     expect(named('unit-unknown')).toMatchObject({ path: 'fuel.rail.pump_flow' });
   });
 
-  test('in the base, the place comes first among the related ones, and each is in its own file', () => {
+  test('a finding in the base is shown at the key of the overlay that takes part, with its place first', () => {
     const finding = named('fault-pressure-not-below-pressure')!;
-    expect(finding).toMatchObject({ file: '/i/top.engine.yaml', path: 'based_on' });
+    expect(finding).toMatchObject({ file: '/i/top.engine.yaml', path: 'fuel.rail.pressure' });
     const { writtenAt, related } = finding;
     const read = (place: typeof writtenAt) => place && texts[place.file]!.slice(place.start, place.end);
     expect(read(writtenAt)).toBe('2.4 bar');
-    expect(related[0]).toEqual({ ...writtenAt, message: 'Written here.' });
+    expect(related[0]).toEqual({ ...writtenAt, message: '`fuel.rail.fault_pressure` in the base file.' });
     expect(related[1]).toMatchObject({ file: '/i/top.engine.yaml' });
     expect(read(related[1])).toBe('0.5 bar');
   });

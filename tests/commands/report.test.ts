@@ -54,6 +54,7 @@ describe('the dossier of a sample', () => {
         'points',
         'bounds',
         'limits',
+        'faults',
         'engine',
         'map-sets',
         'tables',

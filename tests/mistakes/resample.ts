@@ -33,12 +33,11 @@ function mapEdits(file: SourceFile, path: readonly string[], random: Random): Ed
   const rows = values.items.map(numbersOf);
   const [xs, ys] = [numbersOf(x), numbersOf(y)];
   const [newXs, newYs] = [newAxis(xs, random), newAxis(ys, random)];
-  const step = [0.5, 0.1, 0.01].find((one) => rows.flat().every((cell) => isMultiple(cell, one))) ?? 0.001;
-  const cells = newYs.map((b) =>
-    newXs.map((a) =>
-      rounded(interpolated(xs, newRow(ys, rows, b), a), rows.flat().every(Number.isInteger) ? 1 : step),
-    ),
-  );
+  const step = [1, 0.5, 0.1, 0.01].find((one) => rows.flat().every((cell) => isMultiple(cell, one))) ?? 0.001;
+  const cells = newYs.map((b) => {
+    const row = newRow(ys, rows, b);
+    return newXs.map((a) => rounded(interpolated(xs, row, a), step));
+  });
   const indent = ' '.repeat(file.lines.position(offsetsOf(file, values).start).character);
   const lines = cells.map((row) => `- [${row.join(', ')}]`).join(`\n${indent}`);
   return [
