@@ -1,6 +1,7 @@
 import { isLeaf } from '../configuration/bind.ts';
 import type { LinkFault } from '../configuration/installation.ts';
 import { fileKind } from '../configuration/project.ts';
+import { removalsOf, removedPath } from '../configuration/removal.ts';
 import { childShape, type Shape, shapeAt } from '../configuration/shape.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { renameKey } from '../source/edit.ts';
@@ -8,6 +9,7 @@ import {
   type Entry,
   type MappingNode,
   type Node,
+  nodeAtPath,
   pathOf,
   pathText,
   type ScalarNode,
@@ -93,7 +95,7 @@ export const overlayKeyWithoutBase = engineCheck({
   page: {
     catches:
       'An incomplete entry of an overlay under a name that resembles one of its base file. Complete additions are not reported. ' +
-      'A key that a map set applies and that has no value outside it.',
+      'A key that a map set applies and that has no value outside it. A key path under `remove` that leads to nothing.',
     why:
       'A change under another key leaves the value of the base file unchanged: an overlay with `takeoff` does not change the operating point ' +
       '`take_off`. A table that only one map set has is missing when another map set is selected.',
@@ -121,9 +123,19 @@ export const overlayKeyWithoutBase = engineCheck({
       const apply = value.type === 'mapping' ? value.get('apply') : undefined;
       const shape = apply && shapeAt(rootShape, pathOf(apply));
       if (apply && shape) yield* additions(shape, apply, engines, 'map set');
+      if (value.type === 'mapping') yield* removedInVain(value, engines, 'The file');
     }
+    yield* removedInVain(file.root, bases, 'The base file');
   },
 });
+
+/** Key paths under `remove` at which no layer below has anything. */
+function* removedInVain(layer: MappingNode, below: readonly Node[], whose: string): Iterable<Found> {
+  for (const path of removalsOf(layer)) {
+    if (below.some((root) => nodeAtPath(root, removedPath(path)) !== undefined)) continue;
+    yield { at: path, message: `${whose} does not have ${quote(path.text)}, so there is nothing to remove.` };
+  }
+}
 
 function layersOf(layers: readonly Node[], key: string): Node[] {
   return layers

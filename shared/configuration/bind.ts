@@ -130,16 +130,6 @@ const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Secti
   return { bound: rememberNodes(bound, mappings), items: kept(items), faults: kept(faults) };
 });
 
-/** Whether a node is an explicit `null`, which removes in an overlay or a map set what the layers below have. */
-export const isRemoval = (node: Node | undefined): boolean =>
-  node?.type === 'scalar' && node.value === null && node.style !== 'empty';
-
-/** The layers of one place without those that a layer above removes. */
-export function remaining(layers: readonly Node[]): readonly Node[] {
-  const last = layers.findLastIndex((layer, i) => i > 0 && isRemoval(layer));
-  return last < 0 ? layers : layers.slice(last + 1);
-}
-
 /** The values of each key in the mappings that have it; of a duplicate key, the first is used. */
 function layersByKey(mappings: readonly MappingNode[]): Map<string, readonly Node[]> {
   const byKey = new Map<string, Node[]>();
@@ -150,9 +140,7 @@ function layersByKey(mappings: readonly MappingNode[]): Map<string, readonly Nod
       else if (mapping.entry(key.text)?.key === key) layers.push(value);
     }
   }
-  if (mappings.length === 1) return byKey;
-  const left = [...byKey].map(([key, layers]) => [key, remaining(layers)] as const);
-  return new Map(left.filter(([, layers]) => layers.length > 0));
+  return byKey;
 }
 
 function plainScalar(node: Node | undefined): unknown {

@@ -2,18 +2,12 @@ import type { ControllerConfiguration, EngineConfiguration } from '../../generat
 import { bareObject } from '../bare-object.ts';
 import { internList, memo } from '../memo.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import {
-  isWithin,
-  type MappingNode,
-  type Node,
-  nodeAtPath,
-  pathOf,
-  type ScalarNode,
-} from '../source/tree.ts';
-import { type Binding, bind, isRemoval, remaining } from './bind.ts';
+import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
+import { type Binding, bind } from './bind.ts';
 import type { BindingFault } from './binding-fault.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
 import { type Reading, type ReadingTree, readingsThat } from './readings.ts';
+import { removalsOf, removedPath, withoutRemoved } from './removal.ts';
 import { controllerShape, engineShape } from './schemas.ts';
 import { trackedSections } from './sections.ts';
 import { childShape } from './shape.ts';
@@ -72,14 +66,17 @@ export interface Installation {
 export function readInstallation(project: Project, file: SourceFile): Installation {
   const links: LinkFault[] = [];
   const chain = overlayChain(project, file, links);
-  const layers = chain.map((source) => source.root).reverse();
+  const layers = withoutRemoved(chain.map((source) => source.root).reverse());
   const bound = bind(engineShape, layers);
   const configuration = bound.value as EngineConfiguration;
   const readings: (Reading | ReadingTree)[] = [bound.readings];
   const faults = [...bound.faults];
   const engines: Engine[] = [{ mapSet: undefined, configuration: trackedSections(configuration) }];
-  for (const [name, changes] of mapSetLayers(configuration)) {
-    const set = changes.length > 0 ? bindChanges(configuration, layers, changes) : undefined;
+  for (const { name, changes, removed } of mapSetLayers(configuration)) {
+    const isOther = changes.length > 0 || removed.length > 0;
+    const set = isOther
+      ? bindChanges(configuration, withoutRemoved(layers, removed), { changes, removed })
+      : undefined;
     engines.push({
       mapSet: name,
       configuration: set ? trackedSections(set.configuration) : engines[0]!.configuration,
@@ -99,21 +96,9 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     selectable: engines.length > 1 ? engines.slice(1) : engines,
     controller: controller?.value as ControllerConfiguration | undefined,
     binding: { readings: { items: readings }, faults },
-    structure: validate('engine', file.root).filter((fault) => !removesFrom(layers, fault)),
+    structure: validate('engine', file.root),
     links,
   };
-}
-
-/** Whether a fault is about a `null` with which an overlay or a map set removes what the layers below have. */
-function removesFrom(layers: readonly MappingNode[], fault: StructureFault): boolean {
-  if (fault.type !== 'wrong-type' || !isRemoval(fault.node)) return false;
-  const path = pathOf(fault.node);
-  const isInSet = path[0] === 'map_sets' && path[1] === 'sets' && path[3] === 'apply';
-  const below = isInSet ? layers : layers.slice(0, -1);
-  return below.some((layer) => {
-    const removed = nodeAtPath(layer, isInSet ? path.slice(4) : path);
-    return removed !== undefined && !isRemoval(removed);
-  });
 }
 
 interface ChangedSections {
@@ -126,17 +111,20 @@ interface ChangedSections {
 function bindChanges(
   base: EngineConfiguration,
   layers: readonly MappingNode[],
-  changes: readonly MappingNode[],
+  { changes, removed }: Pick<MapSetLayers, 'changes' | 'removed'>,
 ): ChangedSections {
   const all = [...layers, ...changes];
-  const names = new Set(changes.flatMap(({ entries }) => entries.map(({ key }) => key.text)));
+  const names = new Set([
+    ...changes.flatMap(({ entries }) => entries.map(({ key }) => key.text)),
+    ...removed.flatMap((path) => removedPath(path)[0] ?? []),
+  ]);
   const bound = Object.assign(bareObject(), base);
   const readings: (Reading | ReadingTree)[] = [];
   const faults: BindingFault[] = [];
   for (const name of names) {
     const shape = childShape(engineShape, name);
     if (!shape) continue;
-    const nodes = remaining(all.map((layer) => layer.get(name)).filter((node) => node !== undefined));
+    const nodes = all.map((layer) => layer.get(name)).filter((node) => node !== undefined);
     const changed = bind(shape, nodes);
     if (changed.value === undefined) delete bound[name];
     else bound[name] = changed.value;
@@ -216,10 +204,18 @@ function controllerOf(
   return file;
 }
 
-/** Each map set with the mappings that override values of the engine. */
-function mapSetLayers(configuration: EngineConfiguration): [name: string, changes: MappingNode[]][] {
+interface MapSetLayers {
+  readonly name: string;
+  /** The mappings that override values of the engine. */
+  readonly changes: readonly MappingNode[];
+  /** The key paths that the set removes from the engine. */
+  readonly removed: readonly ScalarNode[];
+}
+
+function mapSetLayers(configuration: EngineConfiguration): MapSetLayers[] {
   return Object.entries(configuration.map_sets?.sets ?? {}).map(([name, set]) => {
-    const changes = set ? nodesOf(set).map((layer) => layer.get('apply')) : [];
-    return [name, changes.filter((change) => change?.type === 'mapping')];
+    const layers = set ? nodesOf(set) : [];
+    const changes = layers.map((layer) => layer.get('apply')).filter((change) => change?.type === 'mapping');
+    return { name, changes, removed: layers.flatMap(removalsOf) };
   });
 }
