@@ -106,7 +106,9 @@ export const pointAtPropellerSpeed: Check = engineCheck({
         throttle !== undefined &&
         throttle.canonical >= open &&
         passes(share * rated.canonical, speed.canonical);
-      const isBelowIdle = idle !== undefined && passes(idle.canonical * CLEARLY_BELOW, speed.canonical);
+      const isOpen = throttle !== undefined && throttle.canonical >= BEYOND_IDLE;
+      const isBelowIdle =
+        idle !== undefined && passes(idle.canonical * (isOpen ? 1 : CLEARLY_BELOW), speed.canonical);
       const fits = isSlow
         ? passes(crank, share * rated.canonical)
         : isBelowIdle && crank >= idle.canonical * CLEARLY_BELOW;
@@ -138,3 +140,6 @@ const LEAST_RATIO = 1.3;
 
 /** How far below idle a speed must be, to allow for a slow idle point. */
 const CLEARLY_BELOW = 0.9;
+
+/** From this throttle opening an engine runs faster than at idle. Common practice, no source. */
+const BEYOND_IDLE = 0.2;
