@@ -12,7 +12,7 @@ const FILE_KINDS = ['engine', 'controller'];
 /** The keyword for copies of sections without required keys. */
 const PARTIAL = 'partial';
 /** Shared definitions that are replaced whole, so they are never partial, and that bind to a single value. */
-const TABLES = ['#/$defs/curve', '#/$defs/map', '#/$defs/quantity_or_curve'];
+const TABLES = ['#/$defs/curve', '#/$defs/map', '#/$defs/quantity_or_curve', '#/$defs/quantity_or_map'];
 
 const readJson = (name) => JSON.parse(readFileSync(new URL(name, HERE), 'utf8'));
 const mapValues = (object, change) =>
@@ -187,6 +187,8 @@ const pascal = (name) => name.replace(/(?:^|_)([a-z])/g, (_, letter) => letter.t
 /** The type of one bound value; undefined if the value is a section. */
 function leafType(schema) {
   const types = [schema.type].flat();
+  if (types.includes('array') && types.length > 1)
+    return `${leafType({ ...schema, type: types.filter((type) => type !== 'array') })} | ListValue<${leafType(schema.items)}>`;
   const kinds = [];
   if (schema.quantity) kinds.push('QuantityValue');
   if (schema.curve || schema.map) kinds.push('TableValue');

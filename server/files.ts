@@ -188,6 +188,15 @@ export function readablePath(path: string): string {
   return short === '' || short.startsWith('..') || isAbsolute(short) ? path : withSlashes(short);
 }
 
+/**
+ * A project path for papers that leave the machine: relative to the repository, or else to the working directory or the
+ * folder of the file.
+ */
+export function paperPath(path: string): string {
+  const short = relative(territoryOf(path), path);
+  return isAbsolute(short) ? basename(path) : withSlashes(short);
+}
+
 function withSlashes(path: string): string {
   return process.platform === 'win32' ? path.replaceAll('\\', '/') : path;
 }

@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { basename, dirname } from 'node:path';
 import type { SourceFile } from '../shared/source/source-file.ts';
-import { readablePath } from './files.ts';
+import { paperPath } from './files.ts';
 import { LOCAL_GIT } from './git.ts';
 
 /** Identifies the exact texts that were read. */
@@ -40,7 +40,7 @@ function commitOf(folder: string): Commit | undefined {
 
 function fileRevision({ path, text }: SourceFile): FileRevision {
   const sha256 = createHash('sha256').update(text).digest('hex');
-  return { name: readablePath(path), sha256, committed: isCommitted(path, text) };
+  return { name: paperPath(path), sha256, committed: isCommitted(path, text) };
 }
 
 /**

@@ -81,7 +81,9 @@ export function readingAt({ kind, file }: Analysis, node: Node): Reading | undef
   const shapes = path.map((_, i) => shapeAt(rootShape(kind), path.slice(0, i + 1)));
   const shape = shapes.pop();
   // Nodes inside a table or a relation have no reading of their own.
-  return shape && !shapes.some((around) => around && isLeaf(around)) ? readingOf(shape, node) : undefined;
+  return shape && !shapes.some((around) => around && !around.items && isLeaf(around))
+    ? readingOf(shape, node)
+    : undefined;
 }
 
 const listed = memo(({ read, path }: Subject) =>

@@ -83,6 +83,7 @@ function pointGroup(point: OperatingPoint, ofFile: readonly DerivedValue[]): Val
 
 function conditionsOf({ conditions, engine }: OperatingPoint): string[] {
   const { speed, throttle, pressureAltitude, isaDeviation, coolantTemperature, batteryVoltage } = conditions;
+  const { trueAirspeed } = conditions;
   const texts = [formatStated(speed.canonical, 'rpm')];
   if (throttle) texts.push(`throttle ${formatStated(throttle.canonical, '%')}`);
   texts.push(
@@ -91,6 +92,7 @@ function conditionsOf({ conditions, engine }: OperatingPoint): string[] {
     `coolant ${formatStated(coolantTemperature.canonical, '°C')}`,
     `battery ${formatStated(batteryVoltage.canonical, 'V')}`,
   );
+  if (trueAirspeed) texts.push(`true airspeed ${formatStated(trueAirspeed.canonical, 'kt')}`);
   if (engine.mapSet !== undefined) texts.push(`map set ${engine.mapSet}`);
   return texts;
 }

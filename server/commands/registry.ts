@@ -21,6 +21,12 @@ export const commands: readonly Listed[] = [
     load: async () => (await import('./prove.ts')).prove,
   },
   {
+    name: 'faults',
+    operands: 'FILE...',
+    summary: 'Print the fault table: what each single fault does to the engine.',
+    load: async () => (await import('./faults.ts')).faults,
+  },
+  {
     name: 'bus',
     operands: 'FILE',
     summary: 'Print the CAN messages, for displays and recorders.',

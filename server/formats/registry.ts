@@ -2,6 +2,7 @@ import type { BusReport } from './bus-report.ts';
 import type { CheckReport } from './check-report.ts';
 import type { CompareFormat } from './compare-report.ts';
 import type { DeriveReport } from './derive-report.ts';
+import type { FaultsReport } from './faults-report.ts';
 import type { Listed, ListedFormat } from './format.ts';
 import type { ProveReport } from './prove-report.ts';
 
@@ -22,6 +23,13 @@ export const proveFormats: readonly ListedFormat<ProveReport>[] = [
   { name: 'text', load: async () => (await import('./prove-text.ts')).proveText },
   { name: 'json', load: async () => (await import('./prove-json.ts')).proveJson },
   { name: 'markdown', load: async () => (await import('./prove-markdown.ts')).proveMarkdown },
+];
+export const faultsFormats: readonly ListedFormat<FaultsReport>[] = [
+  { name: 'text', load: async () => (await import('./faults-text.ts')).faultsText },
+  { name: 'json', load: async () => (await import('./faults-json.ts')).faultsJson },
+  { name: 'markdown', load: async () => (await import('./faults-markdown.ts')).faultsMarkdown },
+  { name: 'csv', load: async () => (await import('./faults-csv.ts')).faultsCsv },
+  { name: 'html', load: async () => (await import('./faults-html.ts')).faultsHtml },
 ];
 export const busFormats: readonly ListedFormat<BusReport>[] = [
   { name: 'dbc', load: async () => (await import('./bus-dbc.ts')).busDbc },

@@ -96,12 +96,13 @@ export const pointAtPropellerSpeed: Check = engineCheck({
         idle_speed: idle,
         rated_speed,
         maximum_speed: maximum,
-        reduction_ratio,
+        reduction_ratio: short,
       } = configuration.engine ?? {};
+      const ratio = configuration.gearbox?.ratio ?? short;
       const rated = rated_speed ?? maximum;
       const { speed, throttle } = conditions;
-      if (!rated || !maximum || !reduction_ratio || reduction_ratio.canonical < LEAST_RATIO) continue;
-      const crank = speed.canonical * reduction_ratio.canonical;
+      if (!rated || !maximum || !ratio || ratio.canonical < LEAST_RATIO) continue;
+      const crank = speed.canonical * ratio.canonical;
       const isSlow =
         throttle !== undefined &&
         throttle.canonical >= open &&
@@ -120,7 +121,7 @@ export const pointAtPropellerSpeed: Check = engineCheck({
       yield {
         at: speed.node ?? node,
         message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')} ${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
-        related: [{ at: reduction_ratio.node, message: 'The reduction ratio.' }],
+        related: [{ at: ratio.node, message: 'The reduction ratio.' }],
         fixes: speed.node
           ? [
               {

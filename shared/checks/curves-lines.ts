@@ -13,7 +13,7 @@ import { type Check, type Found, fileCheck, type PlacedTable } from './check.ts'
 import { checkEach } from './each.ts';
 import { departureText, lineFixes, lineText, middleOf, wordOf } from './line-fixes.ts';
 import { breakpointText, tableName, tablesOf, withUnit } from './tables.ts';
-import { stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
+import { isLeanCruise, stepsAgainst, touches, trendsOf, USUAL_LEAN_CRUISE, USUAL_SLACK } from './trend.ts';
 import { formatNumber } from './words.ts';
 
 /** A row is underlined as a whole, a column at its breakpoint, and a value of a curve by itself. */
@@ -36,7 +36,9 @@ function isAgainstTrend(placed: PlacedTable, fault: LineFault): boolean {
   const { axis } = fault.lines;
   const trend = trendsOf(placed).find(([along]) => along === axis)?.[1];
   if (!trend) return false;
-  return stepsAgainst(placed.table, axis, trend, USUAL_SLACK).some((step) => touches(fault, step));
+  return stepsAgainst(placed.table, axis, trend, USUAL_SLACK).some(
+    (step) => touches(fault, step) && !isLeanCruise(placed.table, step, USUAL_LEAN_CRUISE),
+  );
 }
 
 /** Reports the line faults of one kind. */

@@ -1,10 +1,11 @@
+import { sectionAt } from '../configuration/applied.ts';
 import type { Engine } from '../configuration/installation.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { pressureDemand } from '../derived/pressure-demand.ts';
 import { maximumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
-import type { Node } from '../source/tree.ts';
+import { type Node, pathOf } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
 import { UNUSUAL_FACTOR, unusualAxis } from './form-values.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
@@ -40,7 +41,7 @@ export const axisDoesNotCover: Check = engineCheck({
   title: 'Axis does not cover engine range',
   page: {
     catches:
-      'A speed axis that ends below `engine.maximum_speed`, or a manifold pressure axis that ends below the highest boost target or the overboost cut. Limits under `protection` may end earlier.',
+      'A speed axis that ends below `engine.maximum_speed`, or a manifold pressure axis that ends below the highest boost target or the overboost cut. Limits under `protection` and tables under `closed_loop` may end earlier.',
     why: 'Beyond its last breakpoint a table holds its edge value. Air and fuel keep rising with pressure, so the engine gets the mixture and the advance of a lower load exactly where it can least tolerate them.',
     example:
       'engine: { maximum_speed: 5800 rpm }\nfuel:\n  volumetric_efficiency:\n    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 3000, 5000] }',
@@ -57,6 +58,8 @@ export const axisDoesNotCover: Check = engineCheck({
         const shape = shapes.get(table);
         // A table that may have any quantity along x is a limit, and holds its edge value on purpose.
         if (shape?.table?.x.includes('any')) continue;
+        // So does a table of a closed loop, which need not work everywhere.
+        if (sectionAt(pathOf(table.node)) === 'closed_loop') continue;
         for (const { axis, end } of endsOf(table)) {
           const reach = reaches.get(axis.quantity);
           if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;

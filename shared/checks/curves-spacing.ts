@@ -13,7 +13,7 @@ export const axisSpacingIrregular: Check = fileCheck({
   title: 'Breakpoint breaks the axis spacing',
   page: {
     catches:
-      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. It is reported only if the cells at the breakpoint fit those beside it clearly better there. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
+      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. It is reported only if the cells at the breakpoint fit those beside it better there. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
     why: 'The cells of the breakpoint then apply at another speed or load, and the table is interpolated over too short a step on one side and too long a one on the other.',
     example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [3200, 3600, 4000, 4040, 4800] }   # 4400',
     remedy: 'Write the breakpoint for which the cells were determined.',
@@ -29,8 +29,9 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
     const numbers = axis.nodes.map(({ value }) => value);
     if (!isRising(numbers)) continue;
     const lines = linesOf(table)?.find((one) => table[one.axis] === axis);
-    for (const { index, expected, isExchange } of misplacedBreakpoints(numbers)) {
-      if (!lines || !fitsBetter(lines, numbers, { index, expected })) continue;
+    for (const misplaced of misplacedBreakpoints(numbers)) {
+      const { index, expected, isExchange } = misplaced;
+      if (!lines || !fitsBetter(lines, numbers, misplaced)) continue;
       const node = axis.nodes[index]!;
       const text = `${formatNumber(expected, 9)} ${axis.unit}`.trim();
       const neighbours = [index - 1, index + 1].filter((i) => i >= 0 && i < numbers.length);
@@ -57,17 +58,17 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
   }
 });
 
-/** How much nearer to its neighbours a line must lie at the expected breakpoint than at the written one. */
+/** How much nearer to its neighbours a line must lie at the expected breakpoint if nothing else speaks for that one. */
 const CLEARLY = 0.5;
 
 /**
- * Whether the cells at a breakpoint fit those beside it clearly better at the expected one: a sound table has the values of
- * its own breakpoints, however they are spaced.
+ * Whether the cells at a breakpoint fit those beside it better at the expected one: a sound table has the values of its own
+ * breakpoints, however they are spaced. Where two digits are exchanged, the cells may be level and so not tell.
  */
 function fitsBetter(
   { at, cells }: Lines,
   written: readonly number[],
-  { index, expected }: Pick<Misplaced, 'index' | 'expected'>,
+  { index, expected, isExchange }: Misplaced,
 ): boolean {
   const [low, high] = [index - 1, index + 1];
   if (low < 0 || high >= at.length) return false;
@@ -79,7 +80,8 @@ function fitsBetter(
     );
   const width = written[high]! - written[low]!;
   const asWritten = departureAt((at[index]! - at[low]!) / (at[high]! - at[low]!));
-  return departureAt((expected - written[low]!) / width) < CLEARLY * asWritten;
+  const asExpected = departureAt((expected - written[low]!) / width);
+  return isExchange ? asExpected <= asWritten : asExpected < CLEARLY * asWritten;
 }
 
 const sumOf = (numbers: readonly number[]): number => numbers.reduce((sum, one) => sum + one, 0);

@@ -1,6 +1,5 @@
 import type { TableValue } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
-import { absoluteBreakpoints } from '../derived/full-load.ts';
 import {
   cellsContinuedFrom,
   type Expectation,
@@ -21,8 +20,7 @@ import {
   tablesOf,
   withUnit,
 } from './tables.ts';
-import { passes } from './threshold.ts';
-import { type Step, stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
+import { isLeanCruise, type Step, stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
 
 /** The settings of `cell-outlier`. */
 type Allowances = Readonly<
@@ -209,13 +207,10 @@ const againstTrendEach = checkEach(function* (
   { slack, lean_cruise }: Readonly<Record<'slack' | 'lean_cruise', number>>,
 ): Iterable<Found> {
   const { table, shape } = placed;
-  const pressures = table.node.step === 'target_lambda' ? absoluteBreakpoints(table.y) : [];
-  const isCruise = ({ to: [row] }: Step) => {
-    const pressure = pressures[row];
-    return pressure !== undefined && !passes(pressure, lean_cruise);
-  };
   for (const [axis, trend] of trendsOf(placed)) {
-    const steps = stepsAgainst(table, axis, trend, slack).filter((step) => !isCruise(step));
+    const steps = stepsAgainst(table, axis, trend, slack).filter(
+      (step) => !isLeanCruise(table, step, lean_cruise),
+    );
     const first = steps[0];
     if (!first) continue;
     const nodeAt = ([row, column]: Step['from']) => table.rows[row]![column]!;

@@ -60,7 +60,7 @@ export const knockWindowOverlapsSpark: Check = engineCheck({
   title: 'Knock window overlaps next spark',
   page: {
     catches:
-      'A knock window that is still open when the next cylinder sparks at the highest advance of the map. Even firing is assumed. With an odd number of cylinders, wasted sparks count too.',
+      'A knock window that is still open when the next cylinder sparks at the highest advance of the map. The shortest of `engine.firing_intervals` counts; without them, firing is even. With an odd number of cylinders, wasted sparks count too.',
     why: 'A spark is the strongest interference in the harness. Inside the window it looks like knock in the previous cylinder, and the controller retards a cylinder that does not knock.',
     example:
       'engine: { cylinders: 6, ... }   # fires every 120 deg; at 34 deg advance the next spark comes after 86 deg\nsensors:\n  knock: { kind: knock, window: { from: 10 deg, to: 95 deg } }',

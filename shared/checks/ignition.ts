@@ -1,5 +1,7 @@
 import type { Family } from './check.ts';
 import * as arrangement from './ignition-arrangement.ts';
+import * as capacitive from './ignition-capacitive.ts';
+import * as circuits from './ignition-circuits.ts';
 import * as coil from './ignition-coil.ts';
 import * as compression from './ignition-compression.ts';
 import * as detonation from './ignition-detonation.ts';
@@ -9,7 +11,7 @@ import * as order from './ignition-order.ts';
 export const ignition: Family = {
   id: 'ignition',
   title: 'Ignition and detonation',
-  checks: [coil, knock, detonation, compression, order, arrangement].flatMap((checks) =>
+  checks: [coil, capacitive, knock, detonation, compression, order, arrangement, circuits].flatMap((checks) =>
     Object.values(checks),
   ),
 };

@@ -10,6 +10,8 @@ import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { listed } from './words.ts';
 
+export { tablePasted } from './map-sets-copies.ts';
+
 const setsOf = ({ installation: { configuration } }: EngineSubject) =>
   Object.entries(configuration.map_sets?.sets ?? {}).filter(([, set]) => nodesOf(set ?? {}).length > 0);
 

@@ -1,5 +1,4 @@
 import type { Family } from './check.ts';
-import { tablePasted } from './map-sets-copies.ts';
 import { mapSetChangesHardware } from './map-sets-hardware.ts';
 import { mapSetExceedsBaseLimit } from './map-sets-limits.ts';
 import * as selection from './map-sets-selection.ts';
@@ -7,5 +6,5 @@ import * as selection from './map-sets-selection.ts';
 export const mapSets: Family = {
   id: 'map-sets',
   title: 'Map sets',
-  checks: [...Object.values(selection), mapSetExceedsBaseLimit, mapSetChangesHardware, tablePasted],
+  checks: [...Object.values(selection), mapSetExceedsBaseLimit, mapSetChangesHardware],
 };

@@ -1,6 +1,11 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, targetLambda } from '../derived/fuel.ts';
-import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
+import {
+  dutyAtFullEnrichment,
+  highestExhaustTarget,
+  lambdaAtFullEnrichment,
+  lambdaAtFullLeaning,
+} from '../derived/loops.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver } from '../derived/over-points.ts';
 import type { Proof } from '../proof/proof.ts';
@@ -58,7 +63,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
   title: 'Loop authority too large',
   page: {
     catches:
-      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on. What exceeds a limit without the loops is left to other checks.',
+      'An operating point, or any other state in the envelope, at which the lambda and exhaust temperature loops, both at full authority, need more than the maximum injector duty, or make the mixture too rich or too lean to run on; at high load the lean limit is stricter. What exceeds a limit without the loops is left to other checks.',
     why: 'A failed sensor or a wrong map can change the mixture by the whole authority. Enrichment that the injectors cannot deliver does not cool the exhaust, and too much leaning burns valves.',
     example:
       'closed_loop:\n  exhaust_gas_temperature: { target: 820 °C, enrichment_authority: 30 % }   # injector duty is 80 % already',
@@ -160,11 +165,9 @@ export const exhaustAuthorityShort: Check = engineCheck({
   },
   *find({ installation: { engines } }, { cooling }) {
     for (const { configuration } of engines) {
-      const {
-        target,
-        limit,
-        enrichment_authority: authority,
-      } = configuration.closed_loop?.exhaust_gas_temperature ?? {};
+      const target = highestExhaustTarget(configuration);
+      const { limit, enrichment_authority: authority } =
+        configuration.closed_loop?.exhaust_gas_temperature ?? {};
       if (!target || !limit || !authority) continue;
       const needed = limit.canonical - target.canonical;
       const reach = authority.canonical * 100 * cooling;

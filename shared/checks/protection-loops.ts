@@ -1,5 +1,7 @@
 import type { ClosedLoopFuelPressure, EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
+import { highestExhaustTarget, type RangedLoop } from '../derived/loops.ts';
 import { DEFAULT_COOLANT_TEMPERATURE } from '../derived/operating-point.ts';
 import { limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
@@ -99,6 +101,11 @@ export const loopSensorOfOtherQuantity: Check = engineCheck({
   },
 });
 
+function limitOf({ closed_loop: loops }: EngineConfiguration) {
+  const limit = loops?.exhaust_gas_temperature?.limit;
+  return limit && { canonical: limit.canonical, node: limit.node, text: limit.node.text };
+}
+
 export const exhaustTargetAboveLimit: Check = engineCheck({
   id: 'exhaust-target-above-limit',
   severity: 'error',
@@ -113,11 +120,12 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
   },
   *find({ installation: { engines } }) {
     for (const { configuration } of engines) {
-      const { target, limit } = configuration.closed_loop?.exhaust_gas_temperature ?? {};
+      const target = highestExhaustTarget(configuration);
+      const limit = limitOf(configuration);
       if (target && limit && target.canonical >= limit.canonical) {
         yield {
           at: target.node,
-          message: `The target of the exhaust temperature loop, ${target.node.text}, is not below its limit of ${limit.node.text}.`,
+          message: `The target of the exhaust temperature loop, ${target.text}, is not below its limit of ${limit.text}.`,
           related: [{ at: limit.node, message: 'The limit.' }],
           cause: target.node,
         };
@@ -133,7 +141,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
           yield {
             at: held.node,
             severity: 'warning',
-            message: `The ${level === 'caution' ? 'target' : 'limit'} of the exhaust temperature loop, ${held.node.text}, is above the ${level} of ${quote(watched.name)} at ${inUnitOf(threshold, least)}.`,
+            message: `The ${level === 'caution' ? 'target' : 'limit'} of the exhaust temperature loop, ${held.text}, is above the ${level} of ${quote(watched.name)} at ${inUnitOf(threshold, least)}.`,
             related: [{ at: threshold.node, message: `The ${level} of ${quote(watched.name)}.` }],
             cause: held.node,
           };
@@ -165,20 +173,21 @@ export const exhaustTargetUnusual: Check = engineCheck({
   },
   *find({ installation: { engines } }, { room, lowest }) {
     for (const { configuration } of engines) {
-      const { target, limit } = configuration.closed_loop?.exhaust_gas_temperature ?? {};
+      const target = highestExhaustTarget(configuration);
+      const limit = limitOf(configuration);
       if (!target) continue;
       const distance = limit && limit.canonical - target.canonical;
       if (limit && distance! > 0 && passes(room, distance!)) {
         yield {
           at: target.node,
-          message: `The target of the exhaust temperature loop, ${target.node.text}, is ${formatQuantity(distance!, 'K')} below its limit of ${limit.node.text}; at least ${formatStated(room, 'K')} is usual.`,
+          message: `The target of the exhaust temperature loop, ${target.text}, is ${formatQuantity(distance!, 'K')} below its limit of ${limit.text}; at least ${formatStated(room, 'K')} is usual.`,
           related: [{ at: limit.node, message: 'The limit.' }],
         };
       }
       if (ALCOHOLS.has(configuration.fuel?.grade?.text ?? '') || !passes(lowest, target.canonical)) continue;
       yield {
         at: target.node,
-        message: `The target of the exhaust temperature loop, ${target.node.text}, is below the usual ${formatStated(lowest, '°C')}, so the loop enriches all the time.`,
+        message: `The target of the exhaust temperature loop, ${target.text}, is below the usual ${formatStated(lowest, '°C')}, so the loop enriches all the time.`,
       };
     }
   },
@@ -214,8 +223,8 @@ export const loopNeverWorks: Check = engineCheck({
   title: 'Loop never active',
   page: {
     catches:
-      'A lambda loop whose `speed` range is entirely below idle speed or above maximum speed, or with `active_above` a coolant temperature that the engine reaches neither at an operating point nor in the envelope.',
-    why: 'The loop never works, so the mixture is what the map says, whatever the sensor reads.',
+      'A lambda, exhaust temperature or knock loop whose `speed` range is entirely below idle speed or above maximum speed, whose `manifold_pressure` range begins above the overboost cut, or with `active_above` a coolant temperature that the engine reaches neither at an operating point nor in the envelope.',
+    why: 'The loop never works, so mixture and advance are what the maps say, whatever the sensor reads.',
     example:
       'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
     remedy: 'Correct the range or the temperature, or remove it so that the loop works everywhere.',
@@ -229,23 +238,50 @@ export const loopNeverWorks: Check = engineCheck({
       ...derivation.points.map(({ conditions }) => conditions.coolantTemperature.canonical),
     ]);
     for (const { configuration } of engines) {
-      const above = configuration.closed_loop?.lambda?.active_above;
-      if (above && above.canonical >= warmest) {
-        yield {
-          at: above.node,
-          message: `The lambda loop works above ${above.node.text}, but the coolant reaches only ${formatQuantity(warmest, '°C')}.`,
-          cause: above.node,
-        };
-      }
-      const speed = configuration.closed_loop?.lambda?.speed;
-      const { idle_speed: idle, maximum_speed: maximum } = configuration.engine ?? {};
-      if (!speed || !idle || !maximum) continue;
-      if (speed.high.canonical >= idle.canonical && speed.low.canonical <= maximum.canonical) continue;
-      yield {
-        at: speed.node,
-        message: `The lambda loop is active at ${speed.node.text}, but the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
-        related: [{ at: idle.node, message: 'The idle speed.' }],
-      };
+      for (const [name, title] of rangedLoops) yield* neverWorks(configuration, name, title, warmest);
     }
   },
 });
+
+const rangedLoops = [
+  ['lambda', 'lambda'],
+  ['exhaust_gas_temperature', 'exhaust temperature'],
+  ['knock', 'knock'],
+] as const;
+
+function* neverWorks(
+  configuration: EngineConfiguration,
+  name: RangedLoop,
+  title: string,
+  warmest: number,
+): Generator<Found> {
+  const above = configuration.closed_loop?.[name]?.active_above;
+  if (above && above.canonical >= warmest) {
+    yield {
+      at: above.node,
+      message: `The ${title} loop works above ${above.node.text}, but the coolant reaches only ${formatQuantity(warmest, '°C')}.`,
+      cause: above.node,
+    };
+  }
+  const { speed, manifold_pressure: load } = configuration.closed_loop?.[name] ?? {};
+  const { idle_speed: idle, maximum_speed: maximum } = configuration.engine ?? {};
+  if (
+    speed &&
+    idle &&
+    maximum &&
+    (speed.high.canonical < idle.canonical || speed.low.canonical > maximum.canonical)
+  ) {
+    yield {
+      at: speed.node,
+      message: `The ${title} loop is active at ${speed.node.text}, but the engine runs from ${idle.node.text} to ${maximum.node.text}.`,
+      related: [{ at: idle.node, message: 'The idle speed.' }],
+    };
+  }
+  const cut = configuration.boost?.overboost_cut;
+  if (!load || !cut || load.low.canonical <= absoluteAtSeaLevel(cut.quantity)) return;
+  yield {
+    at: load.node,
+    message: `The ${title} loop is active at ${load.node.text}, but the overboost cut is at ${cut.node.text}.`,
+    related: [{ at: cut.node, message: 'The overboost cut.' }],
+  };
+}

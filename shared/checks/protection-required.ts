@@ -55,7 +55,7 @@ export const actionWithoutEffect: Check = engineCheck({
   title: 'Action without effect',
   page: {
     catches: 'A limit with the action `reduce-boost` on an engine without boost.',
-    why: 'In the file the limit looks as if it protected the engine, but nothing happens when it trips.',
+    why: 'In the file the limit seems to protect the engine, but nothing happens when it trips.',
     example:
       'protection:\n  coolant_hot: { watches: coolant_temperature, above: { warning: 115 °C }, action: [reduce-boost] }   # no boost section',
     remedy: 'Use an action that this engine can take, such as `light` or `limp`.',
@@ -85,7 +85,7 @@ export const oilPressureLimitMissing: Check = engineCheck({
   page: {
     catches:
       'An oil pressure that a sensor measures and that no lower limit watches, in a file with a `protection` section.',
-    why: 'An engine without oil pressure fails within a minute. The sensor is there, but the pilot must look at the gauge at the right moment.',
+    why: 'An engine without oil pressure fails within a minute. The sensor is there, but the pilot must read the gauge at the right moment.',
     example:
       'sensors:\n  oil_pressure: { measures: oil_pressure, kind: linear, scaling: { ... } }\nprotection:\n  overspeed: { ... }   # and no limit watches oil_pressure',
     remedy: 'Add a limit with a light.',

@@ -9,6 +9,8 @@ import * as limits from './protection-limits.ts';
 import * as loops from './protection-loops.ts';
 import { nameUnknown } from './protection-names.ts';
 import * as normal from './protection-normal.ts';
+import { faultNoteUnknown } from './protection-notes.ts';
+import * as ranges from './protection-ranges.ts';
 import * as reach from './protection-reach.ts';
 import * as required from './protection-required.ts';
 import * as speed from './protection-speed.ts';
@@ -22,6 +24,7 @@ export const protection: Family = {
     ...Object.values(reach),
     ...Object.values(speed),
     ...Object.values(loops),
+    ...Object.values(ranges),
     ...Object.values(authority),
     ...Object.values(effects),
     ...Object.values(required),
@@ -30,5 +33,6 @@ export const protection: Family = {
     singleFaultBeyondLimit,
     lightLostWithSensor,
     nameUnknown,
+    faultNoteUnknown,
   ],
 };

@@ -7,6 +7,7 @@ import { form } from './form.ts';
 import { fuel } from './fuel.ts';
 import { ignition } from './ignition.ts';
 import { mapSets } from './map-sets.ts';
+import { propeller } from './propeller.ts';
 import { protection } from './protection.ts';
 import { sensors } from './sensors.ts';
 import { storage } from './storage.ts';
@@ -19,6 +20,7 @@ export const families: readonly Family[] = [
   fuel,
   ignition,
   air,
+  propeller,
   sensors,
   wiring,
   protection,

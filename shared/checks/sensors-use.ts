@@ -1,4 +1,5 @@
 import { eachReading } from '../configuration/readings.ts';
+import { knownQuantities } from '../derived/known-quantities.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { memoMap } from '../memo.ts';
@@ -8,7 +9,7 @@ import { missingSensor } from './causes.ts';
 import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
 import { checkEach } from './each.ts';
 import { quote } from './form-words.ts';
-import { givenTo, type Watcher, watchers, watchersOfTables } from './watchers.ts';
+import { type Watcher, watchers, watchersOfTables } from './watchers.ts';
 
 export const switchWithoutReader: Check = engineCheck({
   id: 'switch-without-reader',
@@ -53,7 +54,7 @@ export const quantityNotMeasured: Check = engineCheck({
     const cylinders = configuration.engine?.cylinders?.canonical ?? Infinity;
     const configurations = engines.map((engine) => engine.configuration);
     const ofTables = watchersOfTables(tables, undefined);
-    for (const [isGiven, alike] of groupedBy(configurations, givenTo)) {
+    for (const [isGiven, alike] of groupedBy(configurations, knownQuantities)) {
       for (const found of notGivenEach([...ofTables, ...watchers(alike)], isGiven))
         if (!isOfNoCylinder(found.at, cylinders)) yield found;
     }

@@ -1,9 +1,11 @@
 import type { Trend } from '../configuration/shape.ts';
 import type { TableValue } from '../configuration/values.ts';
+import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { writtenCells } from '../derived/smoothness.ts';
 import type { LineFault } from '../derived/table-lines.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import type { PlacedTable } from './check.ts';
+import { passes } from './threshold.ts';
 
 /** One step from a cell to the next along x or y. */
 export interface Step {
@@ -31,6 +33,15 @@ export function stepsAgainst(table: TableValue, axis: 'x' | 'y', trend: Trend, s
   const sign = trend === 'rises' ? -1 : 1;
   const at = ([row, column]: Step['from']): number => cells[row]![column]!;
   return stepsAlong(cells, axis).filter(({ from, to }) => sign * (at(to) - at(from)) > least);
+}
+
+/** Manifold pressure (Pa) up to which a lean cruise may make target lambda rise, see `isLeanCruise`. */
+export const USUAL_LEAN_CRUISE = 85_000;
+
+/** Whether a step of the target lambda map ends at or below a pressure, where cruise may be leaner than idle. */
+export function isLeanCruise(table: TableValue, { to: [row] }: Step, pressure: number): boolean {
+  const at = table.node.step === 'target_lambda' ? absoluteBreakpoints(table.y)[row] : undefined;
+  return at !== undefined && !passes(at, pressure);
 }
 
 export function trendsOf({ shape }: PlacedTable): ['x' | 'y', Trend][] {

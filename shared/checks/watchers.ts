@@ -1,5 +1,4 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { FOLLOWS } from '../configuration/follows.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
 import { memo, memoMap } from '../memo.ts';
@@ -9,53 +8,7 @@ import { type Node, type PathStep, pathOf } from '../source/tree.ts';
 import type { PlacedTable } from './check.ts';
 import { capital, nameOf, quote } from './form-words.ts';
 
-/** The quantities that the controller knows without a sensor. */
-const OWN: ReadonlySet<string> = new Set([
-  'battery_voltage',
-  'ignition_advance',
-  'injector_pulse_width',
-  'injector_duty',
-  'fuel_flow',
-]);
-
 type Section<Name extends keyof EngineConfiguration> = NonNullable<EngineConfiguration[Name]>;
-
-/** Returns whether a quantity is known: from a sensor, from the controller itself, or from the feedback of a servo. */
-const givenBy = memo(
-  (
-    sensors: Section<'sensors'> | undefined,
-    outputs: Section<'outputs'> | undefined,
-    isBoosted: boolean,
-  ): ((name: string) => boolean) => {
-    const texts = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
-    const measured = [...new Set(texts)].flatMap((text) => measuredQuantity(text) ?? []);
-    const gives = (quantity: string) => measured.some(({ entry }) => entry.name === quantity);
-    const isGiven = (name: string): boolean => {
-      const wanted = measuredQuantity(name);
-      if (!wanted) return true;
-      const { entry, index } = wanted;
-      if (OWN.has(entry.name)) return true;
-      if (index !== undefined) return measured.some((one) => one.entry === entry && one.index === index);
-      if (gives(entry.name) || FOLLOWS[entry.name]?.some(gives)) return true;
-      // Without a compressor the charge is the intake air.
-      if (entry.name === 'charge_temperature' && !isBoosted) return gives('intake_air_temperature');
-      return (
-        entry.name === 'wastegate_position' &&
-        Object.values(outputs ?? {}).some((output) => output.feedback_pin !== undefined)
-      );
-    };
-    const known = new Map<string, boolean>();
-    return (name) => {
-      const given = known.get(name) ?? isGiven(name);
-      known.set(name, given);
-      return given;
-    };
-  },
-);
-
-/** Which quantities are known for an engine; the same function for engines for which the same are known. */
-export const givenTo = ({ sensors, outputs, boost }: EngineConfiguration) =>
-  givenBy(sensors, outputs, boost !== undefined);
 
 /** What requires a quantity to be measured. */
 export interface Watcher {
@@ -81,9 +34,15 @@ const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] =>
   });
 });
 
+/** The loops that may wait for a warm engine. */
+const WARM_LOOPS = [
+  ['lambda', 'lambda'],
+  ['exhaust_gas_temperature', 'exhaust temperature'],
+  ['knock', 'knock'],
+] as const;
+
 const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
   const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
-  const warm = loops.lambda?.active_above;
   return [
     ...(exhaust
       ? [
@@ -94,7 +53,10 @@ const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[]
           },
         ]
       : []),
-    ...(warm ? [{ quantity: 'coolant_temperature', at: warm.node, who: 'The lambda loop uses' }] : []),
+    ...WARM_LOOPS.flatMap(([name, title]) => {
+      const warm = loops[name]?.active_above;
+      return warm ? [{ quantity: 'coolant_temperature', at: warm.node, who: `The ${title} loop uses` }] : [];
+    }),
   ];
 });
 

@@ -148,6 +148,13 @@ export const cylinderWithoutExhaustSensor: Check = engineCheck({
   },
 });
 
+/** The cylinder of each sensor that is for a single one, such as of its head or exhaust. */
+const measuredCylinders = ({ sensors }: EngineConfiguration) =>
+  Object.values(sensors ?? {}).flatMap(({ measures }) => {
+    const cylinder = measures && measuredQuantity(measures.text)?.index;
+    return cylinder === undefined ? [] : [{ cylinder, node: measures!.node }];
+  });
+
 const namedCylinders = ({ cylinder, cylinders }: Output) => [
   ...(cylinder ? [cylinder] : []),
   ...(cylinders?.items ?? []),
@@ -166,7 +173,7 @@ export const cylinderUnknown: Check = engineCheck({
   title: 'Unknown cylinder',
   page: {
     catches:
-      'An output, an exhaust temperature sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are reported as one finding.',
+      'An output, a sensor or a fuel trim for a cylinder that the engine does not have. All uses of one cylinder are reported as one finding.',
     why: 'The output, sensor or trim is never used, and the cylinder that it is meant for has none.',
     example: 'engine: { cylinders: 4 }\noutputs:\n  injector_5: { drives: injector, cylinder: 5, pin: C5 }',
     remedy: 'Correct the cylinder or the number of cylinders.',
@@ -178,7 +185,7 @@ export const cylinderUnknown: Check = engineCheck({
     const outputs = Object.values(configuration.outputs ?? {}).flatMap(namedCylinders);
     const named = [
       ...outputs.map(({ canonical, node }) => ({ cylinder: canonical, node })),
-      ...exhaustCylinders(configuration),
+      ...measuredCylinders(configuration),
       ...engines.flatMap(trimmedCylinders),
     ];
     for (const { cylinder, node } of named) {

@@ -4,7 +4,9 @@ import { outputsThatDrive } from '../derived/loads.ts';
 import { valueText } from '../derived/value.ts';
 import {
   bundledCurrent,
+  type Conductor,
   type HarnessWire,
+  harnessConductors,
   harnessWires,
   PROTECTORS,
   wireProtector,
@@ -30,7 +32,7 @@ export const fuseAboveWire: Check = engineCheck({
   },
   *find({ installation: { configuration }, derivation }) {
     const limits = new Map(derivation.get(wireProtector).map((value) => [value.node, value]));
-    for (const { wire } of harnessWires(configuration)) {
+    for (const wire of harnessConductors(configuration)) {
       for (const protector of PROTECTORS) {
         const written = wire[protector];
         const limit = written && limits.get(written.node);
@@ -64,7 +66,7 @@ export const fuseBelowCurrent: Check = engineCheck({
     basis: 'The rating of a fuse or breaker is the current that it carries continuously.',
   },
   *find({ installation: { configuration } }) {
-    for (const { wire } of harnessWires(configuration)) {
+    for (const wire of harnessConductors(configuration)) {
       for (const protector of PROTECTORS) {
         const written = wire[protector];
         if (!written || !wire.current || written.canonical >= wire.current.canonical) continue;
@@ -78,7 +80,7 @@ export const fuseBelowCurrent: Check = engineCheck({
   },
 });
 
-const isProtected = ({ wire }: HarnessWire): boolean => PROTECTORS.some((one) => wire[one]);
+const isProtected = (wire: Conductor): boolean => PROTECTORS.some((one) => wire[one]);
 
 export const wireOverloaded: Check = engineCheck({
   id: 'wire-overloaded',
@@ -101,8 +103,8 @@ export const wireOverloaded: Check = engineCheck({
     },
   },
   *find({ installation: { configuration } }, { insulation }) {
-    for (const one of harnessWires(configuration)) {
-      const { gauge, current } = one.wire;
+    for (const one of harnessConductors(configuration)) {
+      const { gauge, current } = one;
       const limit = gauge && bundledCurrent(gauge.canonical, insulation);
       if (!current || limit === undefined || isProtected(one) || !passes(current.canonical, limit)) continue;
       yield {
@@ -138,7 +140,7 @@ export const supplyWireUnfused: Check = engineCheck({
   },
   *find({ installation: { configuration } }) {
     for (const one of supplyWires(configuration)) {
-      if (isProtected(one)) continue;
+      if (isProtected(one.wire)) continue;
       yield {
         at: one.wire.circuit!.node,
         message: `Wire ${one.position} of ${quote(one.connector)} is a supply wire without a fuse or breaker.`,

@@ -9,6 +9,7 @@ const AREAS: readonly (readonly [title: string, ...sections: string[]])[] = [
   ['Fuel', 'fuel'],
   ['Boost and intake', 'boost', 'intake'],
   ['Engine', 'engine'],
+  ['Gearbox and propeller', 'gearbox', 'propeller'],
   ['Protection', 'protection'],
   ['Closed loops', 'closed_loop'],
   ['Map sets', 'map_sets'],

@@ -83,8 +83,9 @@ class Binder {
   place(shape: Shape, layers: readonly Node[]): unknown {
     const top = layers.at(-1);
     if (!top) return undefined;
+    if (shape.items && top.type === 'sequence') return this.#list(shape.items, top);
     if (isLeaf(shape)) return this.#leaf(shape, top);
-    if (shape.items) return top.type === 'sequence' ? this.#list(shape.items, top) : undefined;
+    if (shape.items) return undefined;
     const mappings = layers.filter((layer) => layer.type === 'mapping');
     return mappings.length > 0 ? this.#section(shape, mappings) : undefined;
   }

@@ -82,12 +82,23 @@ export const namesInChunk = memo((chunk: Chunk): readonly Name[] => {
   return collector.names;
 });
 
+/** What the second step of an end of a circuit names, by the first. */
+const OWNERS: Readonly<Record<string, string>> = {
+  controller: 'pin',
+  sensors: 'sensor',
+  inputs: 'input',
+  outputs: 'output',
+  devices: 'device',
+  splices: 'splice',
+};
+
 class Collector implements Visitor {
   readonly names: Name[] = [];
 
   value(node: ScalarNode, shape: Shape | undefined, path: readonly PathStep[]): void {
     const kind = shape?.declares ?? shape?.names;
-    if (kind !== undefined) this.#add(node, kind, shape?.declares !== undefined, path);
+    if (kind === 'terminal') this.#terminal(node, path);
+    else if (kind !== undefined) this.#add(node, kind, shape?.declares !== undefined, path);
   }
 
   key(key: ScalarNode, around: Shape | undefined, path: readonly PathStep[]): void {
@@ -96,6 +107,15 @@ class Collector implements Visitor {
     if (declares !== undefined) this.#add(key, declares, true, path);
     if (keyNames === 'quantity') this.#add(key, keyNames, false, path);
     if (keyNames === 'path') this.#stepsOf(key);
+  }
+
+  /** The name in an end of a circuit: `A7` of `controller.A7`, `crank` of `sensors.crank.signal`. */
+  #terminal(node: ScalarNode, path: readonly PathStep[]): void {
+    const [section = '', name = ''] = node.text.split('.');
+    const kind = OWNERS[section];
+    const start = section.length + 1;
+    const span = spanInScalar(node, start, start + name.length);
+    if (kind !== undefined && span !== node) this.#add(node, kind, false, path, span, name);
   }
 
   /** The names in a path to a key of an engine file, such as `protection.overspeed.hysteresis`. */

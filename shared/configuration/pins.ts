@@ -55,6 +55,7 @@ const loadRoles: Readonly<Record<Load, readonly PinRole[]>> = {
 
 const heaterRoles: readonly PinRole[] = ['lambda-heater'];
 const switchRoles: readonly PinRole[] = ['switch-input'];
+const busRoles: readonly PinRole[] = ['bus'];
 const feedbackRoles: readonly PinRole[] = ['analog-input'];
 
 /** Undefined until the kind is written. */
@@ -77,6 +78,7 @@ export function rolesAt(
   [section, name = '', key]: readonly PathStep[],
 ): readonly PinRole[] | undefined {
   if (section === 'inputs') return switchRoles;
+  if (section === 'bus') return busRoles;
   if (key === 'heater_pin') return heaterRoles;
   if (key === 'feedback_pin') return feedbackRoles;
   const sensor = section === 'sensors' ? sensors?.[name] : undefined;
@@ -91,7 +93,7 @@ export interface PinUse extends Channel {
 }
 
 /** Everything that needs a pin of the controller, in the order of the file. Incomplete entries are left out. */
-export const channels = memo(({ sensors, inputs, outputs }: EngineConfiguration): readonly Channel[] => [
+export const channels = memo(({ sensors, inputs, outputs, bus }: EngineConfiguration): readonly Channel[] => [
   ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
   ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
     pin: input.pin,
@@ -103,6 +105,13 @@ export const channels = memo(({ sensors, inputs, outputs }: EngineConfiguration)
   ...Object.entries(outputs ?? {}).flatMap(([name, output]) =>
     outputChannels(name, output, positionPins(sensors)),
   ),
+  ...(bus?.pins?.items ?? []).map((pin) => ({
+    pin,
+    node: nodeOf(bus!),
+    owner: 'bus',
+    label: 'the bus',
+    roles: busRoles,
+  })),
 ]);
 
 /** The pins of the sensors that scale the position of a wastegate. */

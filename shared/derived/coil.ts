@@ -4,11 +4,17 @@ import type { WhichTable } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { internList, memo } from '../memo.ts';
 import * as coil from '../physics/coil.ts';
-import { coilInterval, dwellShare as dwellShareFormula, sparksPerCycle } from '../physics/firing.ts';
+import {
+  coilInterval,
+  dwellShare as dwellShareFormula,
+  sparksPerCycle,
+  timeOfAngle,
+} from '../physics/firing.ts';
 import { lookedUp } from '../physics/formula.ts';
 import type { Node } from '../source/tree.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
+import { unevenCoilInterval } from './firing-intervals.ts';
 import { nominalVoltage, type OperatingPoint, type PointValue } from './operating-point.ts';
 import { cellOperand, lookUpOnce } from './table-reading.ts';
 import {
@@ -154,15 +160,18 @@ const share = (
   configuration: EngineConfiguration,
   { dwell }: { readonly dwell: MaybeOperand },
   speed: MaybeOperand = configuration.engine?.maximum_speed,
-) =>
-  apply(dwellShareFormula, {
-    dwell,
-    interval: apply(coilInterval, {
-      revolutions: turnsPerCycle(configuration),
-      sparks: sparks(configuration),
-      speed,
-    }),
+) => apply(dwellShareFormula, { dwell, interval: timeBetweenSparks(configuration, speed) });
+
+/** The time between two sparks of a coil, the shortest if the engine fires unevenly. */
+function timeBetweenSparks(configuration: EngineConfiguration, speed: MaybeOperand): Result | undefined {
+  const uneven = unevenCoilInterval(configuration);
+  if (uneven) return apply(timeOfAngle, { angle: uneven, speed });
+  return apply(coilInterval, {
+    revolutions: turnsPerCycle(configuration),
+    sparks: sparks(configuration),
+    speed,
   });
+}
 
 export const coilCurrent = perDwellPoint({ id: 'coil_current', label: 'Coil current' }, dwellPoints, current);
 

@@ -15,8 +15,8 @@ const BREATHING = [
   'harness',
 ] as const satisfies readonly SectionName[];
 
-/** The sections that an operating point reads: those, fuel and protection. */
-const STATE = [...BREATHING, 'fuel', 'protection'] as const;
+/** The sections that an operating point reads: those, fuel, protection and propeller drive. */
+const STATE = [...BREATHING, 'fuel', 'protection', 'gearbox', 'propeller'] as const;
 
 export type StateConfiguration = Pick<Engine['configuration'], (typeof STATE)[number]>;
 

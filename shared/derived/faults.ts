@@ -142,7 +142,10 @@ export function faultedPoint(point: OperatingPoint, fault: SensorFault): Faulted
 /**
  * The mixture that results from the pulse of the assumed state in the actual one, without correction by the loops.
  */
-export function faultedLambda({ actual, assumed }: FaultedPoint): Result | undefined {
+export function faultedLambda({
+  actual,
+  assumed,
+}: Pick<FaultedPoint, 'actual' | 'assumed'>): Result | undefined {
   const { configuration } = actual;
   const injected = apply(physics.injectedFuelMass, {
     pulseWidth: assumed.get(injectorPulseWidth),

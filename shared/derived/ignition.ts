@@ -4,10 +4,12 @@ import { nodeOf, type TableValue } from '../configuration/values.ts';
 import { maximumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
 import * as firing from '../physics/firing.ts';
+import { lookedUp } from '../physics/formula.ts';
 import { knockFrequency as knockFrequencyFormula } from '../physics/knock.ts';
 import { chargeTemperature, pressureOnAxis } from './charge-air.ts';
 import { turnsPerCycle } from './cylinder.ts';
 import type { Derivation, FileValue } from './derivation.ts';
+import { unevenSparkInterval } from './firing-intervals.ts';
 import type { PointValue } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
@@ -71,12 +73,17 @@ function turnsPerSpark(configuration: EngineConfiguration): Operand | undefined 
     : turnsPerCycle(configuration);
 }
 
-/** The crank angle from one spark to the next. */
-export const sparkInterval = (configuration: EngineConfiguration): Result | undefined =>
-  apply(firing.firingAngle, {
+const shortestInterval = lookedUp('shortest-interval', 'α_f', 'shortest of the firing intervals', 'deg');
+
+/** The crank angle from one spark to the next, the shortest if the engine fires unevenly. */
+export function sparkInterval(configuration: EngineConfiguration): Result | undefined {
+  const uneven = unevenSparkInterval(configuration);
+  if (uneven) return apply(shortestInterval, { found: uneven });
+  return apply(firing.firingAngle, {
     revolutions: turnsPerSpark(configuration),
     cylinders: configuration.engine?.cylinders,
   });
+}
 
 /** Earliest crank angle after a cylinder's top dead centre at which the next one sparks; placed at each knock window. */
 export const nextSpark: FileValue = {

@@ -48,7 +48,11 @@ const STEPS_BESIDE_COPY = 3;
  * Neighbours with the same cells, where the table goes on changing in one direction on both sides. A table with several such
  * pairs was written in steps. With `alsoAtEdges` the first and the last two lines count too.
  */
-export function repeatedLines({ cells }: Lines, { step }: LeastDeparture, alsoAtEdges: boolean): LinePair[] {
+export function repeatedLines(
+  { cells, at }: Lines,
+  { step }: LeastDeparture,
+  alsoAtEdges: boolean,
+): LinePair[] {
   // A line of one or two values repeats often, such as lambda 1 at light load.
   const alike = cells.flatMap((line, i) =>
     line.every((cell, c) => cell === cells[i + 1]?.[c]) && (line.length === 1 || new Set(line).size > 2)
@@ -57,10 +61,13 @@ export function repeatedLines({ cells }: Lines, { step }: LeastDeparture, alsoAt
   );
   if (alike.length !== 1) return [];
   const [first] = alike as [number];
-  const steps = [first - 1, first + 1]
-    .filter((from) => from >= 0 && from < cells.length - 1)
-    .map((from) => stepOf(cells, from));
-  if (steps.length < (alsoAtEdges ? 1 : 2)) return [];
+  const beside = [first - 1, first + 1].filter((from) => from >= 0 && from < cells.length - 1);
+  if (beside.length < (alsoAtEdges ? 1 : 2)) return [];
+  const widthFrom = (from: number): number => at[from + 1]! - at[from]!;
+  const steps = beside.map((from) => stepOf(cells, from));
+  // So close together, the lines may be the same by rounding.
+  const slope = Math.min(...steps.map((one, i) => Math.abs(one) / widthFrom(beside[i]!)));
+  if (slope * widthFrom(first) < step) return [];
   const isSteady = steps.every((one) => one * steps[0]! > 0 && Math.abs(one) >= STEPS_BESIDE_COPY * step);
   return isSteady ? [{ first }] : [];
 }

@@ -1,5 +1,12 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { WhichTable } from '../configuration/lookup.ts';
 import type { QuantityValue } from '../configuration/values.ts';
+import { maximumOf } from '../extremes.ts';
+import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/loops.ts';
+import { formatStated } from '../quantity/index.ts';
+import type { Node } from '../source/tree.ts';
+import { manifoldPressure } from './charge-air.ts';
 import { cycleTime } from './cylinder.ts';
 import {
   deadTime,
@@ -15,7 +22,7 @@ import {
 } from './fuel.ts';
 import { ignitionAdvance } from './ignition.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, type Operand, type Result, switched } from './value.ts';
+import { apply, type Operand, type Result, type Switched, switched } from './value.ts';
 
 const nothing = (how: string): Operand => ({ canonical: 0, how });
 
@@ -25,32 +32,58 @@ const nothing = (how: string): Operand => ({ canonical: 0, how });
 export function lambdaAuthority(point: OperatingPoint): Operand {
   const loop = point.configuration.closed_loop?.lambda;
   if (!loop?.authority) return nothing('no lambda loop');
-  return whereLambdaLoopActs(
-    point,
-    loop.authority,
-    nothing('lambda loop inactive at this speed or temperature'),
-  );
+  return whereLoopActs(point, 'lambda', loop.authority, nothing('lambda loop inactive here'));
 }
 
-/** One operand where the lambda loop acts, and the other below its temperature and outside its range of speeds. */
-function whereLambdaLoopActs(
-  { configuration, conditions }: OperatingPoint,
-  within: Operand,
-  outside: Operand,
-): Operand {
-  const { speed, active_above: above } = configuration.closed_loop?.lambda ?? {};
-  const ranges = [
+/** The loops that may be limited to a part of the engine's states. */
+export type RangedLoop = 'lambda' | 'exhaust_gas_temperature' | 'knock';
+
+/** The ranges of the state in which a loop works; empty if it works everywhere. */
+function rangesOf(point: OperatingPoint, name: RangedLoop): Switched['ranges'] {
+  const { configuration, conditions } = point;
+  const { speed, active_above: above, manifold_pressure: load } = configuration.closed_loop?.[name] ?? {};
+  const pressure = load && point.get(manifoldPressure);
+  return [
     ...(speed ? [{ of: conditions.speed, low: speed.low.canonical, high: speed.high.canonical }] : []),
+    ...(load && pressure ? [{ of: pressure, low: load.low.canonical, high: load.high.canonical }] : []),
     ...(above ? [{ of: conditions.coolantTemperature, low: above.canonical, high: Infinity }] : []),
   ];
+}
+
+/** One operand where a loop works, and the other outside its ranges of speed, pressure and temperature. */
+function whereLoopActs(point: OperatingPoint, name: RangedLoop, within: Operand, outside: Operand): Operand {
+  const ranges = rangesOf(point, name);
   return ranges.length > 0 ? switched({ within, outside, ranges }) : within;
 }
 
+/** Whether a loop of the file works at a point. */
+export const loopActsAt = (point: OperatingPoint, name: RangedLoop): boolean =>
+  point.configuration.closed_loop?.[name] !== undefined &&
+  rangesOf(point, name).every(({ of, low, high }) => low <= of.canonical && of.canonical <= high);
+
 function exhaustAuthority(
-  { configuration }: OperatingPoint,
+  point: OperatingPoint,
   which: 'enrichment_authority' | 'leaning_authority',
 ): Operand {
-  return configuration.closed_loop?.exhaust_gas_temperature?.[which] ?? nothing('none stated');
+  const authority = point.configuration.closed_loop?.exhaust_gas_temperature?.[which];
+  if (!authority) return nothing('none stated');
+  const inactive = nothing('exhaust temperature loop inactive here');
+  return whereLoopActs(point, 'exhaust_gas_temperature', authority, inactive);
+}
+
+/** The highest target of the exhaust temperature loop, in K, where it is written. */
+export function highestExhaustTarget({
+  closed_loop: loops,
+}: Pick<EngineConfiguration, 'closed_loop'>):
+  | { readonly canonical: number; readonly node: Node; readonly text: string }
+  | undefined {
+  const target = loops?.exhaust_gas_temperature?.target;
+  if (target?.type === 'quantity')
+    return { canonical: target.canonical, node: target.node, text: target.node.text };
+  if (!target?.cells || target.cells.length === 0) return undefined;
+  const canonical = maximumOf(target.cells);
+  const node = target.rows.flat()[target.cells.indexOf(canonical)] ?? target.node;
+  return { canonical, node, text: formatStated(canonical, '°C') };
 }
 
 const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint): boolean =>
@@ -115,9 +148,14 @@ export const lambdaAtFullEnrichment: PointValue = {
 function leanLimit(point: OperatingPoint): Operand {
   const { lambda, exhaust_gas_temperature: exhaust } = point.configuration.closed_loop ?? {};
   const ofExhaust = exhaust?.leaning_authority ? [exhaust.lean_limit] : [];
-  const outside = leanest(ofExhaust);
-  if (!lambda?.authority || !(lambda.authority.canonical > 0)) return outside;
-  return whereLambdaLoopActs(point, leanest([lambda.lean_limit, ...ofExhaust]), outside);
+  const isLambda = lambda?.authority && lambda.authority.canonical > 0;
+  /** The limit with some of the loops; without the exhaust temperature loop where that is inactive. */
+  const limitWith = (limits: readonly (QuantityValue | undefined)[]): Operand =>
+    ofExhaust.length > 0
+      ? whereLoopActs(point, 'exhaust_gas_temperature', leanest([...limits, ...ofExhaust]), leanest(limits))
+      : leanest(limits);
+  if (!isLambda) return limitWith([]);
+  return whereLoopActs(point, 'lambda', limitWith([lambda.lean_limit]), limitWith([]));
 }
 
 function leanest(limits: readonly (QuantityValue | undefined)[]): Operand {
@@ -147,6 +185,20 @@ export const advanceAtMaximumRetard: PointValue = {
   derive: (point) =>
     apply(physics.retardedAdvance, {
       advance: point.get(ignitionAdvance),
-      maximumRetard: point.configuration.closed_loop?.knock?.maximum_retard,
+      maximumRetard: maximumRetard(point),
     }),
+};
+
+function maximumRetard(point: OperatingPoint): Operand | undefined {
+  const retard = point.configuration.closed_loop?.knock?.maximum_retard;
+  return retard && whereLoopActs(point, 'knock', retard, nothing('knock loop inactive here'));
+}
+
+const thresholdCurve: WhichTable = ({ closed_loop: loops }) => loops?.knock?.threshold;
+const thresholdFormula = lookedUp('knock-threshold', 'U_k', 'curve at engine speed', 'V');
+
+export const knockThreshold: PointValue = {
+  id: 'knock_threshold',
+  label: 'Knock threshold',
+  derive: (point) => apply(thresholdFormula, { found: point.lookUp(thresholdCurve, point.conditions.speed) }),
 };

@@ -36,6 +36,8 @@ export interface Conditions {
   readonly lambda: MaybeOperand;
   readonly coolantTemperature: Operand;
   readonly batteryVoltage: Operand;
+  /** If not stated, the aircraft stands still. */
+  readonly trueAirspeed?: MaybeOperand;
   /** What the controller assumes with a failed sensor, instead of the derived value or the rail's setting. */
   readonly chargeTemperature?: Operand;
   readonly railPressure?: Operand;
@@ -209,6 +211,7 @@ const conditionsOf = (point: OperatingPointSection, engine: Engine): Conditions 
     point.coolant_temperature ??
     assumed(DEFAULT_COOLANT_TEMPERATURE, 'warm engine, as the point states no coolant temperature'),
   batteryVoltage: point.battery_voltage ?? nominalVoltage(engine.configuration),
+  trueAirspeed: point.true_airspeed,
 });
 
 export function nominalVoltage(configuration: EngineConfiguration): QuantityValue | Operand {

@@ -12,6 +12,8 @@ import { fuelFlow, fuelVolumeFlow, injectorDuty, injectorPulseWidth, targetLambd
 import { fuelPressureIn } from './fuel-pressure.ts';
 import { ignitionAdvance } from './ignition.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
+import { propellerSpeed } from './propeller.ts';
+import { wastegateBasePosition } from './servo.ts';
 import type { MaybeOperand } from './value.ts';
 
 /** The threshold of a limit: one value, or a curve over another quantity. */
@@ -149,6 +151,9 @@ export const axisOf = ({ caution, warning }: Limit) =>
 
 const derivedAs: Readonly<Record<string, PointValue>> = {
   ambient_pressure: ambientPressure,
+  ambient_temperature: ambientTemperature,
+  propeller_speed: propellerSpeed,
+  wastegate_position_demand: wastegateBasePosition,
   // Intake air has ambient temperature.
   intake_air_temperature: ambientTemperature,
   charge_temperature: chargeTemperature,

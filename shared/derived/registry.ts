@@ -5,6 +5,7 @@ import * as atmosphere from './atmosphere.ts';
 import * as boostTarget from './boost-target.ts';
 import * as bus from './bus.ts';
 import * as busSignals from './bus-signals.ts';
+import * as capacitive from './capacitive.ts';
 import * as chargeAir from './charge-air.ts';
 import * as coil from './coil.ts';
 import * as budget from './current-budget.ts';
@@ -16,9 +17,12 @@ import * as ignition from './ignition.ts';
 import * as loads from './loads.ts';
 import * as loops from './loops.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
+import * as propeller from './propeller.ts';
 import { injectorFlowAtRailPressure } from './rail-flow.ts';
 import * as scaling from './sensor-scaling.ts';
 import * as sensors from './sensors.ts';
+import * as servo from './servo.ts';
+import * as supplies from './supplies.ts';
 import * as temperature from './temperature-sensors.ts';
 import * as thermistor from './thermistors.ts';
 import * as trim from './trim.ts';
@@ -50,6 +54,8 @@ const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
       coil.coilEnergyAtMinimumSupply,
       coil.dwellShare,
       coil.dwellShareAtMinimumSupply,
+      capacitive.sparkEnergyAtCranking,
+      capacitive.cylindersWithoutCircuit,
     ],
   ],
   ['boost', [boostTarget.highestBoostTarget, boostTarget.criticalAltitudeOfHighestTarget]],
@@ -86,10 +92,11 @@ const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
   ['fuel', [budget.currentOfInjectors]],
   ['ignition', [budget.currentOfCoils]],
   ['sensors', [budget.currentOfHeaters]],
-  ['harness', [budget.supplyWireCurrent, budget.currentBudget]],
+  ['harness', [budget.supplyWireCurrent, budget.currentBudget, supplies.sensorSupplyCurrent]],
   [
     'bus',
     [
+      supplies.busTermination,
       bus.busLoad,
       bus.busLoadWorstCase,
       bus.worstResponseTime,
@@ -120,6 +127,11 @@ export const pointValues: readonly PointValue[] = [
   chargeAir.compressorOutletTemperature,
   chargeAir.chargeTemperature,
   chargeAir.criticalAltitude,
+  servo.wastegateBasePosition,
+  servo.wastegateLowestPosition,
+  servo.wastegateHighestPosition,
+  servo.pressureServoClosed,
+  servo.pressureServoOpen,
   fuel.volumetricEfficiency,
   fuel.targetLambda,
   fuel.airMassPerCycle,
@@ -142,16 +154,28 @@ export const pointValues: readonly PointValue[] = [
   trim.fuelFlowWithTrims,
   fuel.estimatedPower,
   fuel.brakeMeanEffectivePressure,
+  propeller.propellerSpeed,
+  propeller.gearboxTorque,
+  propeller.gearboxTorqueWarm,
+  propeller.propellerTipSpeed,
+  propeller.propellerTipMach,
+  propeller.bladePassingFrequency,
+  propeller.propellerAbsorbedPower,
+  propeller.propellerBalanceSpeed,
   ignition.ignitionAdvance,
   coil.dwell,
   coil.coilCurrentAtPoint,
   coil.coilEnergyAtPoint,
   coil.dwellShareAtPoint,
+  capacitive.sparkEnergy,
+  capacitive.triggerDelayAngle,
+  capacitive.advanceDelivered,
   loops.lowestFuelPressure,
   loops.dutyAtFullEnrichment,
   loops.lambdaAtFullEnrichment,
   loops.lambdaAtFullLeaning,
   loops.advanceAtMaximumRetard,
+  loops.knockThreshold,
   cylinder.meanPistonSpeed,
 ];
 

@@ -35,7 +35,11 @@ export interface Switched {
   /** The operand if every number is in its range, ends included. */
   readonly within: Operand;
   readonly outside: Operand;
-  readonly ranges: readonly { readonly of: Operand; readonly low: number; readonly high: number }[];
+  readonly ranges: readonly {
+    readonly of: Operand | DerivedValue;
+    readonly low: number;
+    readonly high: number;
+  }[];
 }
 
 /** The operand that applies, together with both alternatives for evaluation in other states. */

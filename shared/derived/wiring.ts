@@ -1,6 +1,7 @@
 import type { EngineConfiguration, Wire } from '../../generated/configuration.ts';
 import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/wire.ts';
+import { circuitsOf } from './circuits.ts';
 import type { FileValue } from './derivation.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
 
@@ -17,6 +18,15 @@ export function harnessWires({ harness }: EngineConfiguration): HarnessWire[] {
   );
 }
 
+/** The keys that the values of a conductor follow from. */
+export type Conductor = Pick<Wire, 'gauge' | 'length' | 'current' | 'fuse' | 'breaker'>;
+
+/** Every conductor: the wires of the connectors, and the circuits. */
+export const harnessConductors = (configuration: EngineConfiguration): readonly Conductor[] => [
+  ...harnessWires(configuration).map(({ wire }) => wire),
+  ...circuitsOf(configuration).map(({ circuit }) => circuit),
+];
+
 /** No key states the temperature of a wire; table 11-9 of FAA AC 43.13-1B holds at 70 °C ambient. */
 const WARM: Operand = { canonical: 343.15, how: 'ambient temperature of FAA AC 43.13-1B table 11-9' };
 
@@ -25,13 +35,13 @@ function perWire(
   id: string,
   label: string,
   key: 'gauge' | 'length' | 'current' | Protector,
-  compute: (wire: Wire) => Result | undefined,
+  compute: (wire: Conductor) => Result | undefined,
 ): FileValue {
   return {
     id,
     label,
     derive: ({ installation: { configuration } }) =>
-      harnessWires(configuration).flatMap(({ wire }) => {
+      harnessConductors(configuration).flatMap((wire) => {
         const place = wire[key];
         const result = place && compute(wire);
         return result ? [derivedValue({ id, label }, result, place.node)] : [];
@@ -39,9 +49,9 @@ function perWire(
   };
 }
 
-const diameter = ({ gauge }: Wire): Result | undefined => apply(physics.wireDiameter, { gauge });
+const diameter = ({ gauge }: Conductor): Result | undefined => apply(physics.wireDiameter, { gauge });
 
-const resistance = (wire: Wire): Result | undefined =>
+const resistance = (wire: Conductor): Result | undefined =>
   apply(physics.wireResistance, {
     resistivity: apply(physics.copperResistivity, { temperature: WARM }),
     length: wire.length,

@@ -13,7 +13,7 @@ import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
 import { thresholdsOf } from '../checks/run.ts';
 import { wireVoltageDropHigh } from '../checks/wiring-harness.ts';
 import { allReadings } from '../configuration/readings.ts';
-import { nodeOf, type QuantityValue } from '../configuration/values.ts';
+import { nodeOf } from '../configuration/values.ts';
 import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
 import { busLoadWorstCase } from '../derived/bus.ts';
 import {
@@ -48,7 +48,7 @@ import {
   lambdaAtFullEnrichment,
   lambdaAtFullLeaning,
 } from '../derived/loops.ts';
-import { nominalVoltage, type OperatingPoint } from '../derived/operating-point.ts';
+import { nominalVoltage } from '../derived/operating-point.ts';
 import { sensorsOf } from '../derived/sensor-input.ts';
 import {
   dutyOfRichest,
@@ -62,55 +62,19 @@ import { memo } from '../memo.ts';
 import { voltageDropLimit } from '../physics/wire.ts';
 import { addedAdvance } from '../proof/added-advance.ts';
 import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
-import { type Node, pathOf, pathText } from '../source/tree.ts';
+import {
+  type Limit,
+  least,
+  limitAt,
+  most,
+  stated,
+  threshold,
+  thresholdIn,
+  type ValueLimit,
+} from './limit.ts';
+import { SYSTEM_LIMITS } from './system-limits.ts';
 
-/** A number that a value should not pass. */
-export interface LimitValue {
-  /** In the value's canonical unit. */
-  readonly value: number;
-  /** The key path of the limit, or the id of the check that defines it. */
-  readonly at: string;
-  /** Where the limit is written; undefined for that of a check. */
-  readonly node?: Node | undefined;
-}
-
-/** What a derived value or a bound is compared with. */
-export interface Limit {
-  readonly label: string;
-  /** `most`: the value should not be above it; `least`: not below. */
-  readonly side: 'most' | 'least';
-  /** Undefined if the installation has no such limit. */
-  find(held: HeldValue): LimitValue | undefined;
-}
-
-/** Everything that the limit of a value or a bound may depend on. */
-export interface HeldValue {
-  readonly subject: EngineSubject;
-  /** The engine of the value, with its map set applied. */
-  readonly configuration: EngineConfiguration;
-  /** The place of a derived value; undefined for a bound. */
-  readonly node?: Node | undefined;
-  readonly point?: OperatingPoint | undefined;
-  /** The fault under which a bound holds: `fault_pressure`, or `sensors.NAME`. */
-  readonly fault?: string | undefined;
-}
-
-/** The threshold of a check, as set for this file. */
-const thresholdIn = (check: Check, name: string, { subject }: HeldValue): LimitValue => ({
-  value: thresholdsOf(check, subject)[name]!,
-  at: check.id,
-});
-
-const threshold =
-  (check: Check, name: string): Limit['find'] =>
-  (held) =>
-    thresholdIn(check, name, held);
-
-/** A limit that the file states, or one that follows from what it states. */
-const stated = (quantity: QuantityValue | undefined, value = quantity?.canonical): LimitValue | undefined =>
-  quantity && value !== undefined ? limitAt(quantity.node, value) : undefined;
-
-const limitAt = (node: Node, value: number): LimitValue => ({ value, at: pathText(pathOf(node)), node });
+export type { HeldValue, Limit, LimitValue } from './limit.ts';
 
 const valuesByNode = memo(
   ({ read }: EngineSubject) => new Map(allReadings(read).map(({ node, value }) => [node, value])),
@@ -121,9 +85,6 @@ const writtenThere: Limit['find'] = ({ node, subject }) => {
   const written = node && valuesByNode(subject).get(node);
   return written?.type === 'quantity' ? stated(written) : undefined;
 };
-
-const most = (label: string, find: Limit['find']): Limit => ({ label, side: 'most', find });
-const least = (label: string, find: Limit['find']): Limit => ({ label, side: 'least', find });
 
 const allowedDuty = most(
   'maximum duty',
@@ -223,7 +184,7 @@ const targetCurrent = most('target current plus tolerance', ({ subject, configur
 });
 
 /** The share of its stated energy that a coil should keep or, if none is stated, the energy that a spark needs. */
-const sparkEnergy = least('minimum energy', ({ subject, configuration: { ignition } }) => {
+const coilSpark = least('minimum energy', ({ subject, configuration: { ignition } }) => {
   const { share, minimum } = thresholdsOf(coilEnergyLow, subject);
   const energy = ignition?.coil?.energy;
   return stated(energy, energy && energy.canonical * share!) ?? { value: minimum!, at: coilEnergyLow.id };
@@ -241,7 +202,8 @@ const usualDrop = most('usual limit', ({ configuration }) => ({
 const protector = least('fuse or breaker rating', writtenThere);
 
 /** The limits of a value: at most one for each side. A new limit is one line here. */
-const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])[] = [
+const LIMITS: readonly ValueLimit[] = [
+  ...SYSTEM_LIMITS,
   [injectorDuty, allowedDuty],
   [injectorDutyAtFaultPressure, allowedDuty],
   [dutyOfRichest, allowedDuty],
@@ -286,9 +248,9 @@ const LIMITS: readonly (readonly [value: { readonly id: string }, limit: Limit])
   [nextSpark, knockWindow],
   [coilCurrent, targetCurrent],
   [coilCurrentAtPoint, targetCurrent],
-  [coilEnergyAtPoint, sparkEnergy],
+  [coilEnergyAtPoint, coilSpark],
   [dwellShareAtPoint, dwellLimit],
-  [coilEnergyAtMinimumSupply, sparkEnergy],
+  [coilEnergyAtMinimumSupply, coilSpark],
   [dwellShare, dwellLimit],
   [dwellShareAtMinimumSupply, dwellLimit],
   [meanPistonSpeed, usualPistonSpeed],

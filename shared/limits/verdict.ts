@@ -36,6 +36,8 @@ type Names = Pick<Bound, 'id' | 'side' | 'mapSet' | 'fault'>;
 /** The sections that bounds and their limits depend on. */
 export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
   'engine',
+  'gearbox',
+  'propeller',
   'intake',
   'boost',
   'fuel',

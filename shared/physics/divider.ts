@@ -40,3 +40,16 @@ export const selfHeatingPower = formula({
   result: { symbol: 'P', label: 'self-heating', unit: 'W', show: 'mW' },
   source: 'alexander-sec-2.2',
 });
+
+/** Two resistors side by side. */
+export const parallelResistance = formula({
+  id: 'parallel-resistance',
+  title: 'Resistance of two resistors in parallel',
+  expression: 'R₁ · R₂ / (R₁ + R₂)',
+  terms: {
+    first: { symbol: 'R₁', label: 'first resistor', unit: 'ohm', valid: [1, 1e5] },
+    second: { symbol: 'R₂', label: 'second resistor', unit: 'ohm', valid: [1, 1e5] },
+  },
+  result: { symbol: 'Rₜ', label: 'both in parallel', unit: 'ohm' },
+  source: 'alexander-sec-2.6',
+});

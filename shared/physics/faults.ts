@@ -1,6 +1,7 @@
 import { formula } from './formula.ts';
 import {
   cycleTime,
+  cylinders,
   deadTime,
   flow,
   fuelDensity,
@@ -84,6 +85,44 @@ export const deliveredLambda = formula({
       symbol: 'c',
       label: 'fuel from permanently open injectors, relative to the fuel for lambda 1',
     },
+  },
+  result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
+  source: 'definition',
+});
+
+const firing = { symbol: 'z_f', label: 'cylinders that fire', unit: '', valid: [0, 28] } as const;
+const power = { symbol: 'P', label: 'power', unit: 'W', show: 'kW', valid: [0, 2e6] } as const;
+
+export const cylindersFiring = formula({
+  id: 'cylinders-firing',
+  title: 'Cylinders that fire',
+  expression: 'z − z_0',
+  terms: { cylinders, dead: { ...firing, symbol: 'z_0', label: 'cylinders without fuel or spark' } },
+  result: firing,
+  source: 'definition',
+});
+
+/** An upper bound: the cylinders that fire also turn those that do not. */
+export const powerOfFiringCylinders = formula({
+  id: 'power-of-firing-cylinders',
+  title: 'Power left, at most',
+  expression: 'P · z_f / z',
+  terms: { power, firing, cylinders },
+  result: { ...power, symbol: 'P_f', label: 'power left, at most' },
+  source: 'definition',
+});
+
+const outputCount = { unit: '', valid: [0, 8] } as const;
+
+/** Lambda of a cylinder that some of its injectors no longer supply. */
+export const lambdaOfFewerInjectors = formula({
+  id: 'lambda-of-fewer-injectors',
+  title: 'Lambda of a cylinder without some of its injectors',
+  expression: 'λ · n / n_f',
+  terms: {
+    lambda,
+    outputs: { ...outputCount, symbol: 'n', label: 'injector outputs of the cylinder' },
+    left: { ...outputCount, symbol: 'n_f', label: 'of them working' },
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
   source: 'definition',

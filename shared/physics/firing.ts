@@ -107,3 +107,49 @@ export const sweptAngle = formula({
   result: { symbol: 'α', label: 'crank angle', unit: 'deg' },
   source: 'crank',
 });
+
+/** Energy (J) of one spark: that of the charge, divided among the sparks of one discharge. */
+export const sparkEnergyOf = formula({
+  id: 'spark-energy',
+  title: 'Energy of a spark',
+  expression: 'E_c / k',
+  terms: {
+    charge: { symbol: 'E_c', label: 'charge energy', unit: 'J', show: 'mJ', valid: [0, 2] },
+    sparks: { symbol: 'k', label: 'sparks of one discharge', unit: '', valid: [1, 8] },
+  },
+  result: { symbol: 'E_s', label: 'spark energy', unit: 'J', show: 'mJ' },
+  source: 'definition',
+});
+
+/** Advance (deg) at which the spark really comes, from that of the controller and the delay as crank angle (deg). */
+export const deliveredAdvance = formula({
+  id: 'delivered-advance',
+  title: 'Delivered ignition advance',
+  expression: 'α − α_d',
+  terms: { advance, delay: { symbol: 'α_d', label: 'trigger delay', unit: 'deg', valid: [0, 90] } },
+  result: { ...advance, symbol: 'α_s', label: 'delivered advance' },
+  source: 'definition',
+});
+
+/** Cylinders that still fire without one spark circuit. */
+export const cylindersLeft = formula({
+  id: 'cylinders-left',
+  title: 'Cylinders that still fire',
+  expression: 'z − z_l',
+  terms: {
+    cylinders,
+    lost: { symbol: 'z_l', label: 'cylinders without another spark', unit: '', valid: [0, 28] },
+  },
+  result: { symbol: 'z_f', label: 'cylinders that still fire', unit: '' },
+  source: 'definition',
+});
+
+/** Time (s) in which the crank turns through an angle (deg), the inverse of `sweptAngle`. */
+export const timeOfAngle = formula({
+  id: 'time-of-angle',
+  title: 'Time for a crank angle',
+  expression: 'α / (6 · n)',
+  terms: { angle: { symbol: 'α', label: 'crank angle', unit: 'deg', valid: [1, 720] }, speed },
+  result: { ...time, symbol: 't_s', label: 'time between sparks' },
+  source: 'crank',
+});

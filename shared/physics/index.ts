@@ -11,6 +11,8 @@ import * as injector from './injector.ts';
 import * as knock from './knock.ts';
 import * as loops from './loops.ts';
 import * as margins from './margins.ts';
+import * as propeller from './propeller.ts';
+import * as servo from './servo.ts';
 import * as trim from './trim.ts';
 
 export * from './atmosphere.ts';
@@ -26,6 +28,8 @@ export * from './injector.ts';
 export * from './knock.ts';
 export * from './loops.ts';
 export * from './margins.ts';
+export * from './propeller.ts';
+export * from './servo.ts';
 export * from './sources.ts';
 export * from './trim.ts';
 
@@ -42,6 +46,8 @@ const subjects = [
   knock,
   loops,
   margins,
+  propeller,
+  servo,
   trim,
 ];
 

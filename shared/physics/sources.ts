@@ -32,6 +32,25 @@ export const sources = {
   'iso-2533-sec-2.6': { ...iso2533, where: 'section 2.6, temperature' },
   'iso-2533-sec-2.7': { ...iso2533, where: 'section 2.7, pressure' },
   'iso-2533-sec-2.8': { ...iso2533, where: 'section 2.8, density' },
+  'iso-2533-sec-2.10': {
+    ...iso2533,
+    where: 'section 2.10, speed of sound',
+    note: 'the tabulated 340.294 m/s at sea level and 295.069 m/s at 11 km are reproduced to their printed digits',
+  },
+  'helical-tip-speed': {
+    author: '14 CFR part 36',
+    title: 'Noise Standards: Aircraft Type and Airworthiness Certification',
+    where: 'appendix G, section G36.201, helical tip Mach number',
+    kind: 'from memory',
+    note: 'the vector sum of rotational tip speed and true airspeed, over the speed of sound; only excerpts were read',
+  },
+  'propeller-power-coefficient': {
+    author: 'B. W. McCormick',
+    title: 'Aerodynamics, Aeronautics, and Flight Mechanics',
+    where: 'propeller power coefficient, P = C_P · ρ · n³ · D⁵',
+    kind: 'from memory',
+    note: 'the coefficient is that of the rated point; in faster flight a propeller of fixed pitch absorbs less',
+  },
   'heywood-eq-2.9': {
     ...heywood,
     where: 'equation 2.9, mean piston speed',

@@ -54,6 +54,7 @@ const rules: Readonly<Record<Kind, KindRule>> = {
   capacitance: rule('capacitance', 'a capacitance', '1.5 uF'),
   frequency: rule('frequency', 'a frequency', '7.5 kHz'),
   angle: rule('angle', 'an angle', '12 deg'),
+  'crank angle': { ...rule('angle', 'a crank angle', '240 deg'), mayBeBare: true },
   'angular speed': rule('angular speed', 'an angular speed', '6 deg/s'),
   'angle per second': {
     noun: 'an angle per second',

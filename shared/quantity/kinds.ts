@@ -42,6 +42,7 @@ export type PressureReference = 'absolute' | 'gauge' | 'difference';
  * - `absolute pressure`, `gauge pressure`: only that reference; `pressure`: either of the two; `pressure difference`:
  *   without a reference; `rail pressure`: without a reference (relative to the manifold) or gauge.
  * - `temperature` is a point (°C, °F, K); `temperature difference` is written in K.
+ * - `crank angle` is an angle that may be a number of degrees without a unit.
  * - `fuel flow` is by volume or by mass.
  * - `angle per second` is in deg/s; in plain degrees it is understood as per second.
  * - `number` has no unit; `ratio` has none or %; `any` is determined by another key beside it.
@@ -54,6 +55,7 @@ export type Kind =
   | 'pressure difference'
   | 'rail pressure'
   | 'temperature difference'
+  | 'crank angle'
   | 'fuel flow'
   | 'angle per second'
   | 'any';

@@ -21,11 +21,15 @@ const entry = (name: string, label: string, kind: Kind, unit: string, usual?: st
 
 export const measuredQuantities: readonly MeasuredQuantity[] = [
   entry('engine_speed', 'Engine speed', 'rotational speed', 'rpm', '200..20000 rpm'),
+  entry('propeller_speed', 'Propeller speed', 'rotational speed', 'rpm', '100..10000 rpm'),
   entry('manifold_pressure', 'Manifold pressure', 'pressure', 'kPa abs', '10..500 kPa abs'),
   entry('ambient_pressure', 'Ambient pressure', 'pressure', 'kPa abs', '10..110 kPa abs'),
   entry('throttle_position', 'Throttle position', 'ratio', '%'),
+  entry('ambient_temperature', 'Ambient temperature', 'temperature', '°C', '-90..70 °C'),
   entry('intake_air_temperature', 'Intake air temperature', 'temperature', '°C', '-60..250 °C'),
   entry('charge_temperature', 'Charge temperature', 'temperature', '°C', '-60..250 °C'),
+  // Of one cylinder, with its number, as for the exhaust gas temperature.
+  entry('cylinder_head_temperature', 'Cylinder head temperature', 'temperature', '°C', '-60..350 °C'),
   entry('coolant_temperature', 'Coolant temperature', 'temperature', '°C', '-60..250 °C'),
   entry('oil_temperature', 'Oil temperature', 'temperature', '°C', '-60..250 °C'),
   entry('oil_pressure', 'Oil pressure', 'pressure', 'bar gauge'),
@@ -38,6 +42,7 @@ export const measuredQuantities: readonly MeasuredQuantity[] = [
   entry('knock_intensity', 'Knock intensity', 'any', ''),
   entry('battery_voltage', 'Battery voltage', 'voltage', 'V', '4..40 V'),
   entry('wastegate_position', 'Wastegate position', 'ratio', '%'),
+  entry('wastegate_position_demand', 'Wastegate position demand', 'ratio', '%'),
   entry('ignition_advance', 'Ignition advance', 'angle', 'deg'),
   entry('injector_pulse_width', 'Injector pulse width', 'time', 'ms'),
   entry('injector_duty', 'Injector duty', 'ratio', '%'),

@@ -79,7 +79,8 @@ engine: { bor: 84 mm }
       ['unit-unknown', 'Lh'],
       ['unknown-key', 'bor'],
     ]);
-    expect(findings[0]).toMatchObject({ rule: 'fault-pressure-not-below-pressure' });
+    const starts = findings.map(({ start }) => start);
+    expect(starts).toEqual([...starts].sort((a, b) => a - b));
   });
 
   test('a key has the path of what it names, a value its own', () => {

@@ -246,7 +246,7 @@ protection:
 
   test('an exhaust temperature target above its limit and above a caution', () => {
     const text = changed(
-      ['target: 820 °C', 'target: 900 °C'],
+      ['[800, 820]', '[800, 900]'],
       [
         /^protection:\n/m,
         'protection:\n  hot: { watches: exhaust_gas_temperature, above: { caution: 890 °C, warning: 930 °C }, hysteresis: 9 K, action: [light] }\n',

@@ -9,7 +9,7 @@ import { SAMPLES, sampleNames } from '../support/samples.ts';
 const FIXTURES = new URL('../fixtures/', import.meta.url).pathname;
 const paths = [
   ...sampleNames.map((name) => SAMPLES + name),
-  ...['complete', 'every-word'].map((name) => `${FIXTURES}${name}.engine.yaml`),
+  ...['complete', 'every-word', 'wired'].map((name) => `${FIXTURES}${name}.engine.yaml`),
 ].filter((path) => path.endsWith('.engine.yaml'));
 const project = createProject((path) => {
   try {
@@ -41,7 +41,7 @@ test('every operating point is found at its place', () => {
   for (const { derivation, point } of points) expect(derivation.pointAt(point.node)).toBe(point);
 });
 
-test('each kind of value is derived somewhere in the samples', () => {
+test('each kind of value is derived somewhere in the samples and fixtures', () => {
   const seen = new Set(derivations.flatMap((one) => fileValues.filter((value) => one.get(value).length > 0)));
   expect(fileValues.filter((value) => !seen.has(value)).map(({ id }) => id)).toEqual([]);
 });

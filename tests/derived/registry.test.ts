@@ -12,7 +12,11 @@ import { pathOf } from '../../shared/source/tree.ts';
 // one would just be missing, so these tests find it.
 
 /** Values used only to derive others, and not shown. */
-const BETWEEN_OTHERS = new Set(['unboosted_manifold_pressure', 'target_lambda_of_map']);
+const BETWEEN_OTHERS = new Set([
+  'unboosted_manifold_pressure',
+  'target_lambda_of_map',
+  'estimated_power_warm',
+]);
 
 /** Values of the whole file that are shown in hovers, in the panel and on the command line, but not beside the text. */
 const WITHOUT_HINT = new Set([
@@ -31,6 +35,7 @@ const WITHOUT_HINT = new Set([
     'thermistor_fit_error',
   ],
   ...['thermistor_self_heating', 'driver_load', 'driver_current', 'wire_resistance', 'current_coils'],
+  ...['spark_energy_at_cranking', 'cylinders_firing_without_circuit'],
   ...['current_heaters', 'supply_wire_current', 'signal_resolution'],
 ]);
 
@@ -40,6 +45,7 @@ const registered = [...fileValues, ...pointValues];
 /** Installations that together have every section. */
 const derivations = [
   ...['tests/fixtures/complete.engine.yaml', 'tests/fixtures/every-word.engine.yaml'],
+  'tests/fixtures/wired.engine.yaml',
   'samples/dotterel/dotterel-16t.engine.yaml',
 ].map(
   (path) =>

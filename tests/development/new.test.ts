@@ -98,6 +98,8 @@ describe('what is begun', () => {
       [
         'filter-clogged fires in one case and stays silent in another',
         'sump-cracked fires in one case and stays silent in another',
+        'filter-clogged > has no backticks in a list of problems that cannot show code',
+        'sump-cracked > has no backticks in a list of problems that cannot show code',
         'docs/checks.md says what the checks say; if not, `npm run docs` writes it anew',
         'every value is derived of one of the complete installations',
         'every value of the whole file has its hint in hint-texts.ts, or is one that has none',

@@ -57,6 +57,7 @@ const NOT_DERIVED = [
   'lambda_at_high_load',
   'lambda_of_leanest_cylinder',
   'lambda_of_richest_cylinder',
+  'throttle_position',
 ];
 
 test('a witness derives the value that was reached, without a fault and with each', () => {
@@ -188,7 +189,7 @@ describe('the panel', () => {
     expect(row).toMatchObject({
       label: 'Injector duty, highest',
       verdict: 'broken',
-      situation: 'map set climb',
+      situation: 'map set climb; also fuel_pressure failed',
     });
     expect(row.place!.name).toBe('fuel.injectors.maximum_duty');
     const asked = { value: row.value, through: [] };

@@ -48,6 +48,26 @@ describe('keys', () => {
     expect(output('injector')).toEqual(['cylinder', 'cylinders', 'pin', 'resistance', 'current']);
   });
 
+  test('of fault notes are the parts in the fault table', () => {
+    expect(labels(overlay('faults:\n  $0\n'))).toEqual(
+      expect.arrayContaining(['sensors.egt_1', 'outputs.injector_1', 'controller']),
+    );
+  });
+
+  test('offer the terminals, pins and splices as the ends of a circuit', () => {
+    const ends = labels(
+      overlay('harness:\n  splices: { s1: { location: here } }\n  circuits:\n    a: { from: $0 }\n'),
+    );
+    expect(ends).toEqual(
+      expect.arrayContaining([
+        'controller.A1',
+        'sensors.egt_1.negative',
+        'outputs.wastegate.motor_a',
+        'splices.s1',
+      ]),
+    );
+  });
+
   test('know what a sensor of the base is', () => {
     const offered = labels(overlay('sensors:\n  crank: { $0 }\n'));
     expect(offered).toContain('teeth');

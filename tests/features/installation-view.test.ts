@@ -99,7 +99,7 @@ describe('the pin plan', () => {
       faults: [],
       place: { name: 'complete.controller.yaml: pins.A1' },
     });
-    expect(pinOf(view, 'A4')).toMatchObject({ state: 'undescribed', users: [], place: null });
+    expect(pinOf(view, 'A5')).toMatchObject({ state: 'undescribed', users: [], place: null });
     expect(pinOf(view, 'C20')).toMatchObject({ state: 'own', role: 'ground' });
   });
 
@@ -149,7 +149,7 @@ describe('the pin plan', () => {
     expect(pinOf(view, '1', 'main_power')).toMatchObject({
       state: 'used',
       users: [{ text: 'supply' }],
-      limits: ['gauge 16 AWG', 'length 1.4 m', 'current 9 A', 'fuse 15 A'],
+      limits: ['gauge 16 AWG', 'length 1.4 m', 'current 9 A', 'fuse 10 A'],
     });
     expect(pinOf(view, '6', 'main_power').state).toBe('free');
     expect(pinOf(view, '7', 'main_power').faults).toMatchObject([{ severity: 'error' }]);

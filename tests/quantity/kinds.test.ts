@@ -51,11 +51,12 @@ describe('kinds', () => {
 describe('measured quantities', () => {
   test('are those of the format', () => {
     expect(measuredQuantities.map((measured) => measured.name).join(' ')).toBe(
-      'engine_speed manifold_pressure ambient_pressure throttle_position intake_air_temperature ' +
-        'charge_temperature coolant_temperature oil_temperature oil_pressure fuel_pressure ' +
-        'fuel_temperature lambda exhaust_gas_temperature knock_intensity battery_voltage wastegate_position ' +
-        'ignition_advance injector_pulse_width injector_duty fuel_flow pressure_altitude ' +
-        'crank_position cam_position',
+      'engine_speed propeller_speed manifold_pressure ambient_pressure throttle_position ' +
+        'ambient_temperature intake_air_temperature charge_temperature cylinder_head_temperature ' +
+        'coolant_temperature oil_temperature oil_pressure fuel_pressure fuel_temperature lambda ' +
+        'exhaust_gas_temperature knock_intensity battery_voltage wastegate_position ' +
+        'wastegate_position_demand ignition_advance injector_pulse_width injector_duty fuel_flow ' +
+        'pressure_altitude crank_position cam_position',
     );
   });
 

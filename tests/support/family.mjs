@@ -18,7 +18,7 @@ export const WHERE = [
  */
 export const SECTIONS = [
   ...['fuel', 'fuel', 'fuel', 'ignition', 'ignition', 'boost', 'sensors', 'map_sets', 'operating_points'],
-  ...['protection', 'bus', 'outputs', 'checks', 'closed_loop'],
+  ...['protection', 'bus', 'outputs', 'checks', 'closed_loop', 'gearbox', 'propeller'],
 ];
 
 /** The files that a family begins with; the first is the base file. */

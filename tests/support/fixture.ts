@@ -51,6 +51,14 @@ export interface Expected {
   readonly message: string | undefined;
 }
 
+/** The installations on which cases may be based. */
+const SHARED = [
+  'complete.engine.yaml',
+  'complete.controller.yaml',
+  'wired.engine.yaml',
+  'wired.controller.yaml',
+];
+
 const FOLDER = new URL('../fixtures/', import.meta.url);
 /** The folder of the files of a fixture; it does not exist on disk. */
 const PLACE = '/installation';
@@ -140,9 +148,7 @@ export function projectOf(files: ReadonlyMap<string, string>): Project {
     const name = path.startsWith(`${PLACE}/`) ? path.slice(PLACE.length + 1) : '';
     const own = files.get(name);
     if (own !== undefined) return own;
-    return ['complete.engine.yaml', 'complete.controller.yaml'].includes(name)
-      ? readFileSync(new URL(name, FOLDER), 'utf8')
-      : undefined;
+    return SHARED.includes(name) ? readFileSync(new URL(name, FOLDER), 'utf8') : undefined;
   });
 }
 

@@ -8,6 +8,7 @@ import type { Analysis } from '../../../shared/analysis.ts';
 import { allChecks } from '../../../shared/checks/registry.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
+import { singleFaults } from '../../../shared/derived/single-faults.ts';
 import { measuredQuantities } from '../../../shared/quantity/index.ts';
 import { nodeAtPath } from '../../../shared/source/tree.ts';
 import type { Editor } from '../../editor.ts';
@@ -80,8 +81,14 @@ function detailOf(shape: Shape, isRequired: boolean): string | undefined {
 }
 
 /** The names that have a meaning in a mapping that accepts any key. */
-function namesFor({ kind }: Analysis, { keyNames }: Shape, { path }: Cursor): readonly string[] {
+function namesFor(
+  { kind, installation }: Analysis,
+  { keyNames }: Shape,
+  { path }: Cursor,
+): readonly string[] {
   if (keyNames === 'quantity') return measuredQuantities.map(({ name }) => name);
   if (keyNames === 'check') return allChecks.filter(({ settings }) => settings).map(({ id }) => id);
+  if (keyNames === 'path' && installation)
+    return [...new Set(singleFaults(installation).map(({ of }) => of))];
   return [...settingsAt(kind, path).keys()];
 }

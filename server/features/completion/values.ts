@@ -1,7 +1,9 @@
 import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver/node';
 import type { Analysis } from '../../../shared/analysis.ts';
+import type { Installation } from '../../../shared/configuration/installation.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
+import { terminalsOf } from '../../../shared/configuration/terminals.ts';
 import { measuredQuantities } from '../../../shared/quantity/index.ts';
 import type { Workspace } from '../../workspace.ts';
 import type { Cursor } from './cursor.ts';
@@ -43,6 +45,8 @@ function namesOf(sort: string, { installation }: Analysis, { path }: Cursor): Na
       return named(configuration?.map_sets?.sets, ({ when }) => when?.text);
     case 'pin':
       return installation ? pinNames(installation, path) : [];
+    case 'terminal':
+      return installation ? terminalNames(installation) : [];
     default:
       return [];
   }
@@ -53,4 +57,15 @@ function named<Thing>(
   detail: (thing: Thing) => string | undefined,
 ): Name[] {
   return Object.entries(things ?? {}).map(([name, thing]) => ({ name, detail: detail(thing) }));
+}
+
+/** The ends that a circuit may have. */
+function terminalNames({ configuration, controller }: Installation): Name[] {
+  const pins = Object.entries(controller?.pins ?? {}).map(([pin, { role }]) => ({
+    name: `controller.${pin}`,
+    detail: role?.text,
+  }));
+  const splices = Object.keys(configuration.harness?.splices ?? {}).map((name) => `splices.${name}`);
+  const ends = [...terminalsOf(configuration).map(({ path }) => path), ...splices, 'supply', 'ground'];
+  return [...ends.map((name) => ({ name, detail: undefined })), ...pins];
 }

@@ -1,3 +1,4 @@
+import type { FaultRow } from '../../../shared/faults/table.ts';
 import type { LimitedBound } from '../../../shared/limits/verdict.ts';
 import type { Envelope } from '../../../shared/proof/envelope.ts';
 import type { EngineAnalysis } from '../../commands/engine-file.ts';
@@ -15,6 +16,7 @@ export interface Dossier {
   /** Undefined if it is unknown. */
   readonly envelope: Envelope | undefined;
   readonly bounds: readonly LimitedBound[];
+  readonly faults: readonly FaultRow[];
 }
 
 /** A chapter of the page. A new chapter is a function that makes it and its line in `page.ts`. */

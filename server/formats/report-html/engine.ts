@@ -7,6 +7,8 @@ import { writtenSection, writtenText } from './written.ts';
 
 const SECTIONS = [
   ['engine', 'Engine'],
+  ['gearbox', 'Gearbox'],
+  ['propeller', 'Propeller'],
   ['fuel', 'Fuel'],
   ['ignition', 'Ignition'],
   ['intake', 'Intake'],

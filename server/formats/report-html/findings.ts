@@ -3,6 +3,7 @@ import type { Finding } from '../../../shared/checks/finding.ts';
 import { folded } from '../../../shared/checks/folded.ts';
 import { checkNamed } from '../../../shared/checks/registry.ts';
 import { counted } from '../../../shared/counted.ts';
+import { paperPath } from '../../files.ts';
 import { type Html, html, prose } from '../../html.ts';
 import { type CheckedFile, locate } from '../check-report.ts';
 
@@ -39,10 +40,10 @@ ${thresholds.length > 0 ? html`<table class="findings">${thresholds}</table>` : 
 };
 
 function findingRow(checked: CheckedFile, finding: Finding): Html {
-  const { name, range } = locate(checked, finding.writtenAt ?? finding);
+  const { file, range } = locate(checked, finding.writtenAt ?? finding);
   const { severity, rule, message } = finding;
   return html`<tr><td class="${severity}">${severity}</td>
-<td>${name}:${range.start.line + 1}</td><td class="prose">${prose(message)} <code>${rule}</code></td></tr>\n`;
+<td>${paperPath(file.path)}:${range.start.line + 1}</td><td class="prose">${prose(message)} <code>${rule}</code></td></tr>\n`;
 }
 
 function thresholdRow(id: string, setting: string, value: string, reason: string): Html {

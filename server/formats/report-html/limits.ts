@@ -36,19 +36,21 @@ function changedBySets({ map_sets: mapSets }: EngineConfiguration): Content {
 const isLevel = (meaning: string): meaning is Level => meaning === 'caution' || meaning === 'warning';
 
 function lightParts({ outputs }: EngineConfiguration, limits: readonly Limit[]): Html[] {
-  return Object.entries(outputs ?? {}).flatMap(([name, { drives, meaning }]) => {
+  return Object.entries(outputs ?? {}).flatMap(([name, { drives, meaning, shows }]) => {
     if (drives?.text !== 'light') return [];
     const told = meaning?.text ?? '';
+    const shown = shows?.text === 'flashing' ? ', flashing' : '';
     const causes = isLevel(told) ? limits.filter((limit) => lights(limit) && limit[told]) : [];
     const comesOn = causes.map((limit) => html`<li>${sentence(limit, told as Level)}</li>`);
-    return html`<tr><th scope="row">${name}</th><td>${told || 'no meaning stated'}</td>
+    return html`<tr><th scope="row">${name}</th><td>${told || 'no meaning stated'}${shown}</td>
 <td>${comesOn.length > 0 ? html`comes on if<ul>${comesOn}</ul>` : 'No limit switches it on.'}</td></tr>\n`;
   });
 }
 
 const lights = ({ section }: Limit): boolean => actionsOf(section).includes('light');
 
-const actionsOf = ({ action }: Limit['section']): string[] => (action?.items ?? []).map(({ text }) => text);
+export const actionsOf = ({ action }: Limit['section']): string[] =>
+  (action?.items ?? []).map(({ text }) => text);
 
 /** `Oil pressure is below 1.2..3.2 bar gauge by engine speed (oil_pressure_low)` */
 function sentence(limit: Limit, level: Level): Content {
@@ -57,13 +59,13 @@ function sentence(limit: Limit, level: Level): Content {
   return html`${quantityName(watches)} is ${direction} ${bound} <code>${name}</code>`;
 }
 
-function quantityName(text: string): string {
+export function quantityName(text: string): string {
   const found = measuredQuantity(text);
   if (!found) return text;
   return found.index === undefined ? found.entry.label : `${found.entry.label} ${found.index}`;
 }
 
-function thresholdText(threshold: Threshold | undefined): string {
+export function thresholdText(threshold: Threshold | undefined): string {
   if (threshold?.type !== 'table') return writtenText(threshold);
   const written = threshold.rows[0]?.map(({ text }) => text) ?? [];
   if (written.length === 0) return 'an incomplete curve';

@@ -1,15 +1,14 @@
-import { createHash } from 'node:crypto';
-import { version } from '../../../package.json';
-import { Html, html } from '../../html.ts';
-import type { Revision } from '../../revision.ts';
+import { type Html, html } from '../../html.ts';
 import { boundsChapter } from './bounds.ts';
 import { busChapter } from './bus.ts';
 import type { Chapter, ChapterMaker, Dossier } from './dossier.ts';
 import { engineChapter, mapSetsChapter } from './engine.ts';
+import { faultsChapter } from './faults.ts';
 import { findingsChapter, findingsSummary } from './findings.ts';
 import { limitsChapter } from './limits.ts';
+import { revisionChapter, revisionText } from './revision.ts';
 import { sensorsChapter } from './sensors.ts';
-import { style } from './style.ts';
+import { pageText } from './shell.ts';
 import { tablesChapter } from './tables.ts';
 import { pointsChapter, workingChapter } from './values.ts';
 import { pinsChapter, wiresChapter } from './wiring.ts';
@@ -20,6 +19,7 @@ const CHAPTERS: readonly ChapterMaker[] = [
   pointsChapter,
   boundsChapter,
   limitsChapter,
+  faultsChapter,
   engineChapter,
   mapSetsChapter,
   tablesChapter,
@@ -31,14 +31,6 @@ const CHAPTERS: readonly ChapterMaker[] = [
   ({ revision }) => revisionChapter(revision),
 ];
 
-/** The browser runs and loads nothing, and applies only the page's own style. */
-const POLICY = [
-  "default-src 'none'",
-  `style-src 'sha256-${createHash('sha256').update(style).digest('base64')}'`,
-  "base-uri 'none'",
-  "form-action 'none'",
-].join('; ');
-
 /**
  * The report of one installation as a single page. The same files give the same page.
  */
@@ -47,29 +39,17 @@ export function dossierPage(dossier: Dossier): string {
   const { title, revision: counted } = analysis.installation.configuration;
   const heading = writtenText(title) || name;
   const chapters = CHAPTERS.flatMap((make) => make(dossier) ?? []);
-  const page = html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${POLICY}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="generator" content="Enginewright ${version}">
-<title>${heading}</title>
-<style>${new Html(style)}</style>
-</head>
-<body>
-<header>
+  return pageText(
+    heading,
+    html`<header>
 <h1>${heading}</h1>
 <p class="head">${counted ? `Revision ${writtenText(counted)} · ` : ''}${name} · ${revisionText(revision)}</p>
 <p>${findingsSummary(analysis)}.</p>
 </header>
 ${CAUTIONS}
 <nav aria-label="Chapters"><ol>${chapters.map(contentsLine)}</ol></nav>
-${chapters.map(chapterText)}
-</body>
-</html>
-`;
-  return page.text;
+${chapters.map(chapterText)}`,
+  );
 }
 
 const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this report</h2><ul>
@@ -87,29 +67,4 @@ function contentsLine({ id, title }: Chapter): Html {
 
 function chapterText({ id, title, body }: Chapter): Html {
   return html`<section id="${id}">\n<h2>${title}</h2>\n${body}\n</section>\n`;
-}
-
-/** `commit 1a2b3c4d5e6f with uncommitted changes` */
-function revisionText({ commit, files }: Revision): string {
-  if (!commit) return `not under version control, SHA-256 ${files[0]!.sha256.slice(0, 12)}`;
-  const changed = files.some(({ committed }) => !committed);
-  return `commit ${commit.id.slice(0, 12)}${changed ? ' with uncommitted changes' : ''}`;
-}
-
-function revisionChapter({ commit, files }: Revision): Chapter {
-  const rows = files.map(({ name, sha256, committed }) => {
-    const state =
-      committed === undefined
-        ? 'not under version control'
-        : committed
-          ? 'committed'
-          : 'changed since the commit';
-    return html`<tr><th scope="row">${name}</th><td>${state}</td>
-<td class="hash"><code>${sha256}</code></td></tr>\n`;
-  });
-  const made = commit ? html`<p>Commit <code>${commit.id}</code>, ${commit.time}.</p>` : undefined;
-  const body = html`${made}<table class="list"><thead><tr><th scope="col">File</th><th scope="col">State</th>
-<th scope="col">SHA-256 of the text</th></tr></thead><tbody>${rows}</tbody></table>
-<p>Created by Enginewright ${version}.</p>`;
-  return { id: 'revision', title: 'Source revision', body };
 }

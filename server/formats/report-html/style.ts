@@ -56,22 +56,31 @@ p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
 .error { color: var(--error); font-weight: 600; }
 .warning { color: var(--warning); font-weight: 600; }
 .findings td:nth-child(2) { white-space: nowrap; }
+.faults .stops, .faults .damages { color: var(--error); } .faults .hidden { color: var(--warning); }
 .verdict { font-weight: 600; } .verdict.broken { color: var(--error); } .verdict.open { color: var(--warning); }
 .bounds td:nth-child(-n+4) { white-space: nowrap; } .bounds td:first-child { white-space: normal; }
 .reason td { font-style: italic; }
 dt { font-weight: 600; } dd { margin: 0 0 .5rem 1.2rem; }
 figure { margin: .4rem 0; } svg { width: 460px; max-width: 100%; height: auto; }
+svg.swatch { width: 26px; height: 13px; vertical-align: -1px; }
 svg.key { width: 30px; height: 8px; }
 .line { fill: none; stroke: var(--link); stroke-width: 2; } .line.l1 { stroke-dasharray: 6 4; }
 .dot { fill: var(--link); } .rule { stroke: var(--rule); fill: none; }
 .tick { fill: var(--faint); font-size: 11px; } .axis { fill: var(--ink); font-size: 12px; }
 figcaption span { margin-right: 1.5rem; }
+.circuits td { overflow-wrap: normal; } .circuits td:nth-child(n+5) { white-space: nowrap; } .circuits { font-size: .8em; }
+.short h2 { font-size: 1.1rem; margin: 1rem 0 .3rem; } .short table { margin: .2rem 0 .3rem; } .short td, .short th { padding: .12rem .5rem; }
+.blank { display: inline-block; min-width: 4.5rem; border-bottom: 1px solid var(--faint); height: 1em; }
+.box { display: inline-block; width: .9em; height: .9em; border: 1px solid var(--ink); }
+.face { display: flex; flex-wrap: wrap; gap: .3rem; margin: .5rem 0 1rem; }
+.face > div { border: 1px solid var(--rule); border-radius: 4px; width: 7.2rem; padding: .2rem .4rem; font-size: .8em; overflow-wrap: anywhere; break-inside: avoid; }
+.face .unused { color: var(--faint); border-style: dashed; }
 .hash { overflow-wrap: anywhere; }
 @page { margin: 14mm; }
 @media print {
 body { max-width: none; padding: 0; font-size: 9.5pt; }
 .wide { overflow: visible; } .map td, .map th, .map tfoot th { padding: 1pt 2.5pt; font-size: 7pt; }
-.list, .figures { font-size: 7.5pt; } .list td, .list th { padding: 1.5pt 3pt; }
+.list, .figures { font-size: 7.5pt; } .short h2 { font-size: 10pt; margin: 5pt 0 1pt; } .short p { margin: 2pt 0; } .list td, .list th { padding: 1.5pt 3pt; }
 tr, figure, .cautions, section.table { break-inside: avoid; } h2, h3 { break-after: avoid; }
 * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 }

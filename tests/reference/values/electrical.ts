@@ -70,6 +70,13 @@ export const electricalValues = [
   ...pt100Rows.map(([degrees, ohm]) =>
     outsideValue(rtdResistance, { resistanceAtZero: 100, temperature: celsius(degrees) }, ohm, 5e-5, PT100),
   ),
+  outsideValue(
+    divider.parallelResistance,
+    { first: 120, second: 120 },
+    60,
+    1e-12,
+    'published: ISO 11898-2, two resistors of 120 ohm load the bus with 60 ohm (from memory)',
+  ),
   ...coolantRows.flatMap(([resistance, volts]) => [
     outsideValue(divider.dividerVoltage, { resistance, pullUp: 1000, supply: 5 }, volts, 0.02, COOLANT),
     outsideValue(

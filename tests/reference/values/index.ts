@@ -10,6 +10,8 @@ import { knockValues } from './knock.ts';
 import { loadValues } from './loads.ts';
 import { loopValues } from './loops.ts';
 import { marginValues } from './margins.ts';
+import { propellerValues } from './propeller.ts';
+import { servoValues } from './servo.ts';
 import { trimValues } from './trim.ts';
 
 /** Every outside value, by subject. */
@@ -25,5 +27,7 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   loads: loadValues,
   loops: loopValues,
   margins: marginValues,
+  propeller: propellerValues,
+  servo: servoValues,
   trim: trimValues,
 };

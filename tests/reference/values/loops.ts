@@ -117,6 +117,9 @@ export const loopValues = [
     1e-12,
     HAND,
   ),
+  outsideValue(faults.cylindersFiring, { cylinders: 6, dead: 2 }, 4, 0, HAND),
+  outsideValue(faults.powerOfFiringCylinders, { power: 90e3, firing: 3, cylinders: 4 }, 67500, 1e-12, HAND),
+  outsideValue(faults.lambdaOfFewerInjectors, { lambda: 0.9, outputs: 2, left: 1 }, 1.8, 1e-12, HAND),
   outsideValue(faults.quotient, { above: 3, below: 8 }, 0.375, 1e-15, HAND),
   outsideValue(faults.product, { first: 1.5, second: 0.25 }, 0.375, 1e-15, HAND),
   // A pulse 0.2 ms too long at 300 cc/min and 0.75 kg/L adds 0.75 mg to the 30 mg required.

@@ -1,0 +1,118 @@
+import { pinUses } from '../../../shared/configuration/pins.ts';
+import { outputsThatDrive } from '../../../shared/derived/loads.ts';
+import { type ReadingPoint, readingPoints } from '../../../shared/derived/reading-points.ts';
+import { columnFormat } from '../../../shared/quantity/index.ts';
+import { titleWithUnit } from '../../../shared/tables/scale.ts';
+import { type Content, type Html, html } from '../../html.ts';
+import type { Dossier } from '../report-html/dossier.ts';
+import { writtenText } from '../report-html/written.ts';
+import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
+import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
+
+/** What an installer needs to wire, check and first start the engine. */
+export const installerPaper = (dossier: Dossier): string =>
+  paperText(dossier, 'Installation', [
+    cautions,
+    circuitsPart(dossier),
+    facesPart(dossier),
+    cutListPart(dossier),
+    jointsPart(dossier),
+    sensorsPart(dossier),
+    lampTestPart(dossier),
+    firstStartPart(dossier),
+  ]);
+
+const cautions: Part = {
+  title: 'Before you begin',
+  body: html`<ul><li>This paper follows from the configuration and is advisory. A licensed person decides what may fly.</li>
+<li>Work with the battery disconnected until the wiring has been checked.</li>
+<li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
+};
+
+/** What to measure at each sensor when its quantity has a value. */
+function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const pinOf = new Map(pinUses(installation.configuration).map(({ owner, pin }) => [owner, pin.text]));
+  const tables = Object.entries(installation.configuration.sensors ?? {}).flatMap(([name, sensor]) => {
+    const read = readingPoints(installation, sensor);
+    if (!read || read.points.length === 0) return [];
+    const pin = pinOf.get(name);
+    return html`<section class="sensor"><h3>${name}${pin && html` <span class="place">at pin ${pin}</span>`}</h3>
+${readingsTable(read.unit, read.points)}</section>`;
+  });
+  if (tables.length === 0) return undefined;
+  return {
+    title: 'Sensor tables',
+    body: [
+      html`<p>Voltage between the signal pin and sensor ground with everything connected; resistance at the unplugged sensor. Outside
+these readings the controller takes the sensor for failed, if the file states fault bounds.</p>`,
+      ...tables,
+    ],
+  };
+}
+
+function readingsTable(unit: string, points: readonly ReadingPoint[]): Html {
+  const cells = (numbers: readonly number[]) => {
+    const text = columnFormat(numbers);
+    return numbers.map((number) => html`<td>${text(number)}</td>`);
+  };
+  const resistances = points.flatMap(({ resistance }) => (resistance === undefined ? [] : resistance / 1000));
+  return html`<div class="wide"><table class="points">
+<tr><th scope="row">${titleWithUnit('Reading', unit)}</th>${cells(points.map(({ reading }) => reading))}</tr>
+<tr><th scope="row">Voltage, V</th>${cells(points.map(({ volts }) => volts))}</tr>
+${resistances.length > 0 ? html`<tr><th scope="row">Resistance, kohm</th>${cells(resistances)}</tr>` : undefined}
+</table></div>`;
+}
+
+function lampTestPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const lights = outputsThatDrive(installation.configuration, 'light');
+  if (lights.length === 0) return undefined;
+  const rows = lights.map(({ name, output }) => {
+    const pin = output.pin;
+    const isHigh = pin && installation.controller?.pins?.[pin.text]?.side?.text === 'high';
+    return [name, writtenText(output.meaning), writtenText(pin), isHigh ? 'the supply' : 'ground', BOX, BOX];
+  });
+  return {
+    title: 'Lamp test',
+    body: [
+      html`<p>With the controller unplugged and the panel supplied, connect the conductor of each light at its pin as given:
+the light must come on. With the conductor free it must be dark. An open light is seen by no other test.</p>`,
+      listTable(['Light', 'Meaning', 'Pin', 'Connect to', 'Comes on', 'Dark again'], rows),
+    ],
+  };
+}
+
+function firstStartPart({ analysis: { installation } }: Dossier): Part {
+  const { configuration } = installation;
+  const { engine, fuel, harness, boost } = configuration;
+  const sensors = Object.values(configuration.sensors ?? {});
+  const firstTooth = sensors.map(({ first_tooth: tooth }) => writtenText(tooth)).find((text) => text !== '');
+  const order = engine?.firing_order?.items.map(({ canonical }) => canonical).join('-');
+  const rail = fuel?.rail;
+  const over = rail?.regulator?.text === 'manifold-referenced' ? ' over the manifold' : '';
+  const steps: readonly Content[] = [
+    'Engine restrained, propeller area clear, a person at the fuel valve and a fire extinguisher at hand.',
+    html`No conductor shorted to ground or supply before the battery is connected; insulation ${BLANK}.`,
+    html`Supply at the controller ${writtenText(harness?.supply?.nominal) || 'as stated by its maker'}; measured ${BLANK}.`,
+    'Every sensor reads what is there: temperatures agree with ambient, manifold pressure with ambient pressure, throttle 0 % and 100 % at its stops.',
+    'Each injector and coil answers at its own cylinder when its output is switched alone, without fuel pressure.',
+    rail?.pressure
+      ? html`Fuel pressure ${writtenText(rail.pressure)}${over}, no leaks; measured ${BLANK}.`
+      : 'Fuel pressure as stated, no leaks.',
+    firstTooth === undefined
+      ? 'Spark position compared with a timing light while cranking.'
+      : html`Spark position compared with a timing light while cranking; first tooth ${firstTooth}.`,
+    ...(order ? [html`Firing order ${order}.`] : []),
+    'Oil pressure rises while cranking with ignition and injection off.',
+    html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; every light dark.`,
+    ...(boost
+      ? [
+          html`Wastegate opens before the first run at load; overboost cut ${writtenText(boost.overboost_cut) || 'not stated'}.`,
+        ]
+      : []),
+    'Load raised in steps, mixture and exhaust temperatures watched at each; stopped at the first reading that is not as expected.',
+  ];
+  return {
+    title: 'First start',
+    body: html`<table class="list">${steps.map((step) => html`<tr><td>${BOX}</td><td>${step}</td></tr>\n`)}</table>`,
+  };
+}

@@ -1,0 +1,120 @@
+import { outputsThatDrive } from '../../../shared/derived/loads.ts';
+import { type Limit, limitsOf } from '../../../shared/derived/protection.ts';
+import { SEVERITIES } from '../../../shared/faults/severity.ts';
+import type { FaultRow } from '../../../shared/faults/table.ts';
+import { type Content, html } from '../../html.ts';
+import type { Dossier } from '../report-html/dossier.ts';
+import { actionsOf, quantityName, thresholdText } from '../report-html/limits.ts';
+import { writtenText } from '../report-html/written.ts';
+import { listTable, type Part, paperText } from './paper.ts';
+
+/** One page for the cockpit: lights, switch, limits, and what goes with a fault. */
+export const pilotPaper = (dossier: Dossier): string =>
+  paperText(
+    dossier,
+    'For the pilot',
+    [
+      { title: 'Caution', body: CAUTION },
+      lightsPart(dossier),
+      switchPart(dossier),
+      limitsPart(dossier),
+      faultsPart(dossier),
+    ],
+    'short',
+  );
+
+const CAUTION = html`<p>Advisory: it follows from the configuration of the controller. The flight manual and the placards of the aircraft
+come first.</p>`;
+
+/** What a light means and what to do, by common practice; the file states no procedure. */
+const PROCEDURES: Readonly<Record<string, readonly [comesOn: string, then: string]>> = {
+  caution: ['a value passes its caution limit', 'Reduce power until it goes out, and watch the value.'],
+  warning: ['a value passes its warning limit', 'Reduce power at once. Land as soon as practical.'],
+  status: [
+    'a sensor has failed',
+    'The controller uses a substitute value. Keep power moderate and land when practical.',
+  ],
+};
+
+function lightsPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const lights = outputsThatDrive(installation.configuration, 'light');
+  if (lights.length === 0) return undefined;
+  const rows = lights.map(({ name, output }) => {
+    const meaning = writtenText(output.meaning);
+    const [comesOn, then] = PROCEDURES[meaning] ?? ['the file does not say', ''];
+    return [name, meaning, comesOn, then];
+  });
+  return {
+    title: 'Lights',
+    body: listTable(['Light', 'Meaning', 'Comes on if', 'What to do (common practice)'], rows),
+  };
+}
+
+function switchPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { map_sets: mapSets } = installation.configuration;
+  const sets = Object.entries(mapSets?.sets ?? {});
+  if (sets.length === 0) return undefined;
+  const rows = sets.map(([name, { when }]): Content[] => [writtenText(when), name]);
+  return {
+    title: `Switch ${writtenText(mapSets?.selector)}`,
+    body: listTable(['Position', 'Map set'], rows),
+  };
+}
+
+function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const limits = limitsOf(installation.configuration);
+  if (limits.length === 0) return undefined;
+  const row = ({ watches, direction, caution, warning, section }: Limit): Content[] => {
+    const automatic = actionsOf(section).filter((action) => action !== 'light');
+    return [
+      `${quantityName(watches)} ${direction}`,
+      html`<span class="warning">${thresholdText(caution) || '–'}</span>`,
+      html`<span class="error">${thresholdText(warning) || '–'}</span>`,
+      automatic.join(', ') || 'none',
+    ];
+  };
+  return {
+    title: 'Limits',
+    body: listTable(
+      ['Quantity', 'Caution', 'Warning', 'The controller then does by itself'],
+      limits.map(row),
+    ),
+  };
+}
+
+/** The most that a page holds besides the rest. */
+const MOST = 12;
+
+/** Single wires and fuses are in the fault table. */
+const isPart = ({ of }: FaultRow): boolean =>
+  !/^harness\.(?:connectors\..*\.wires|circuits|splices)\./.test(of);
+
+/** Which failures stop or endanger the engine, what is no longer watched, and the notes of the file. */
+function faultsPart({ faults }: Dossier): Part {
+  const parts = faults.filter(isPart);
+  const severe = (['stops', 'damages'] as const).flatMap((severity) => {
+    const names = [...new Set(parts.filter((row) => row.severity === severity).map(({ of }) => of))];
+    if (names.length === 0) return [];
+    const rest = names.length > MOST ? ` and ${names.length - MOST} more` : '';
+    return html`<tr><th scope="row">${SEVERITIES[severity]}</th><td>${names.slice(0, MOST).join(', ')}${rest}</td></tr>\n`;
+  });
+  const watched = parts.filter(({ of }) => of.startsWith('sensors.'));
+  const unwatched = new Map(
+    watched.map(({ of, lost }) => [
+      of,
+      lost.filter((path) => path.startsWith('protection.')).map((path) => path.replace('protection.', '')),
+    ]),
+  );
+  const limits = [...unwatched].flatMap(([of, names]) =>
+    names.length > 0
+      ? html`<tr><th scope="row">Without ${of}</th><td>not watched: ${names.join(', ')}</td></tr>\n`
+      : [],
+  );
+  const stated = new Map(
+    faults.flatMap(({ of, stated: note }) => (note === undefined ? [] : [[of, note] as const])),
+  );
+  const notes = [...stated].map(
+    ([of, note]) => html`<tr><th scope="row">${of}</th><td>${note} <em>(stated)</em></td></tr>\n`,
+  );
+  return { title: 'Failures', body: html`<table class="list">${severe}${limits}${notes}</table>` };
+}

@@ -1,0 +1,105 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { pinOfEnd } from '../configuration/terminals.ts';
+import { circuitsOf, netsOf } from '../derived/circuits.ts';
+import { busTermination, supplyCurrentOfPin } from '../derived/supplies.ts';
+import { valueText } from '../derived/value.ts';
+import { type Check, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
+import { passes } from './threshold.ts';
+import { formatStated } from './words.ts';
+
+export const sensorSupplyOverload: Check = engineCheck({
+  id: 'sensor-supply-overload',
+  severity: 'error',
+  title: 'Sensor supply overloaded',
+  page: {
+    catches: 'Sensors on one supply pin of the controller that together take more than its maximum current.',
+    why: 'The supply falls, and with it the reading of every ratiometric sensor on it.',
+    example:
+      'pins:\n  A20: { role: sensor-supply, voltage: 5 V, maximum_current: 50 mA }   # three sensors of 20 mA each are on it',
+    remedy: 'Move sensors to another supply pin.',
+    basis: 'The rating of the pin.',
+  },
+  *find({ derivation, installation: { controller } }) {
+    for (const { pin, value } of supplyCurrentOfPin(derivation)) {
+      const most = controller?.pins?.[pin]?.maximum_current;
+      if (!most || !passes(value.canonical, most.canonical)) continue;
+      yield {
+        at: value.node,
+        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${most.node.text}.`,
+        related: [{ at: most.node, message: 'The limit of the pin.' }],
+      };
+    }
+  },
+});
+
+export const sensorSupplyMismatch: Check = engineCheck({
+  id: 'sensor-supply-mismatch',
+  severity: 'error',
+  title: 'Wrong supply voltage for sensor',
+  page: {
+    catches: 'A sensor on a supply pin of the controller with another voltage than the sensor states.',
+    why: 'A ratiometric sensor for 5 V reads wrong at 8 V, and may be destroyed by it.',
+    example:
+      'sensors:\n  manifold_pressure: { kind: ratiometric, supply: 5 V, ... }   # its supply comes from a pin of 8 V',
+    remedy: 'Use a pin of the right voltage.',
+    basis: 'The two files must agree.',
+  },
+  *find({ installation: { configuration, controller } }) {
+    for (const { pin, sensors } of suppliedSensors(configuration)) {
+      const voltage = controller?.pins?.[pin]?.voltage;
+      if (!voltage) continue;
+      for (const { place, name } of sensors) {
+        const supply = configuration.sensors?.[name]?.supply;
+        if (!supply || !passes(Math.abs(supply.canonical - voltage.canonical), 0.02 * voltage.canonical))
+          continue;
+        yield {
+          at: supply.node,
+          message: `${quote(name)} needs ${supply.node.text}, but pin ${quote(pin)} supplies ${voltage.node.text}.`,
+          related: [
+            { at: place.node, message: 'The circuit of its supply.' },
+            { at: voltage.node, message: 'The voltage of the pin.' },
+          ],
+        };
+      }
+    }
+  },
+});
+
+/** The sensors that each pin supplies through the circuits. */
+function suppliedSensors(configuration: EngineConfiguration) {
+  const circuits = circuitsOf(configuration);
+  const nets = netsOf(circuits);
+  const places = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
+  return Object.keys(configuration.sensors ?? {}).flatMap((name) => {
+    const place = places.get(`sensors.${name}.supply`);
+    const pins = place ? nets.with(place.text).flatMap((end) => pinOfEnd(end) ?? []) : [];
+    return pins.map((pin) => ({ pin, sensors: [{ name, place: place! }] }));
+  });
+}
+
+export const busTerminationWrong: Check = engineCheck({
+  id: 'bus-termination',
+  severity: 'warning',
+  title: 'Bus not terminated correctly',
+  page: {
+    catches: 'Terminating resistors of the bus that together are far from 60 ohm.',
+    why: 'Without a resistor at each end, the signal is reflected and messages are lost; with a third one, the transmitters cannot reach the level of a dominant bit.',
+    example: 'bus:\n  termination: { controller: 120 ohm }   # and none at the far end',
+    remedy: 'Fit 120 ohm at each end of the bus and nowhere else.',
+    basis: 'ISO 11898-2: 100 to 130 ohm at each end (from memory).',
+  },
+  settings: {
+    lowest: { kind: 'resistance', value: '50 ohm', meaning: 'Lowest resistance of the terminated bus.' },
+    highest: { kind: 'resistance', value: '65 ohm', meaning: 'Highest resistance of the terminated bus.' },
+  },
+  *find({ derivation }, { lowest, highest }) {
+    const value = derivation.one(busTermination);
+    if (!value || !(passes(value.canonical, highest) || passes(lowest, value.canonical))) return;
+    const range = `${formatStated(lowest, 'ohm')} to ${formatStated(highest, 'ohm')}`;
+    yield {
+      at: value.node,
+      message: `The terminating resistors together are ${valueText(value)}; ${range} is usual.`,
+    };
+  },
+});

@@ -1,0 +1,144 @@
+import type { Installation } from '../configuration/installation.ts';
+import { isOfAircraft, pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
+import { circuitsOf, type NamedCircuit, Nets, netsOf } from './circuits.ts';
+import { faultsOf, type SensorFault, sensorFaults } from './faults.ts';
+import {
+  type FaultKind,
+  type Loss,
+  lossOf,
+  lossOfAll,
+  lossOfDrive,
+  type SingleFault,
+  together,
+} from './loss.ts';
+import { PROTECTORS } from './wiring.ts';
+
+/** Each circuit open, shorted to ground and shorted to supply; each fuse and splice open. */
+export function circuitFaults(installation: Installation): SingleFault[] {
+  const { configuration } = installation;
+  const circuits = circuitsOf(configuration);
+  const ofCircuits = circuits.flatMap((one): SingleFault[] => {
+    const of = `harness.circuits.${one.name}`;
+    const open = opened(installation, [one]);
+    return [
+      faultOf(installation, of, 'open', open),
+      ...(['shorted_to_ground', 'shorted_to_supply'] as const).map((fault) =>
+        faultOf(installation, of, fault, shorted(installation, one, fault)),
+      ),
+      ...PROTECTORS.filter((protector) => one.circuit[protector]).map((protector) =>
+        faultOf(installation, `${of}.${protector}`, 'open', open),
+      ),
+    ];
+  });
+  const ofSplices = Object.keys(configuration.harness?.splices ?? {}).map((name) => {
+    const joined = circuits.filter(({ ends }) => ends.some(({ text }) => text === `splices.${name}`));
+    return faultOf(installation, `harness.splices.${name}`, 'open', opened(installation, joined));
+  });
+  return [...ofCircuits, ...ofSplices];
+}
+
+/** What is lost with a connector of the harness apart: the circuits that pass it. */
+export const lossOfConnector = (connector: string, installation: Installation): Loss =>
+  opened(
+    installation,
+    circuitsOf(installation.configuration).filter(({ via }) =>
+      via.some(({ text }) => text.slice(0, text.lastIndexOf('.')) === connector),
+    ),
+  );
+
+function faultOf(installation: Installation, of: string, fault: FaultKind, loss: Loss): SingleFault {
+  const way = wayOf(installation, fault, loss);
+  return { of, fault, loss, ...(way && { way }) };
+}
+
+/** What the controller uses for the only sensor that is lost: its substitute value, or the end to which the wire is pulled. */
+function wayOf(
+  installation: Installation,
+  fault: FaultKind,
+  { sensors, controller }: Loss,
+): SensorFault | undefined {
+  const [name, ...others] = sensors;
+  if (name === undefined || others.length > 0 || controller) return undefined;
+  if (!sensorFaults(installation).some((one) => one.name === name)) return undefined;
+  const kind = installation.configuration.sensors?.[name]?.kind?.text;
+  const isPulledUp = kind === 'thermistor' || kind === 'rtd';
+  const end = fault === 'shorted_to_supply' || (fault === 'open' && isPulledUp) ? 'high' : 'low';
+  const ways = faultsOf(name, installation);
+  return ways.find((one) => one.case === 'substitute') ?? ways.find((one) => one.case === end);
+}
+
+/** What no longer has a connection without some circuits. */
+function opened(installation: Installation, removed: readonly NamedCircuit[]): Loss {
+  if (removed.length === 0) return lossOf({});
+  const all = circuitsOf(installation.configuration);
+  const [before, after] = [netsOf(all), new Nets(all.filter((one) => !removed.includes(one)))];
+  const touched = new Set(removed.flatMap(({ ends }) => ends.flatMap(({ text }) => before.with(text))));
+  const isFed = (nets: Nets, end: string) =>
+    nets.with(end).some((other) => other !== end && isSource(end, other));
+  const cut = [...touched].filter((end) => isFed(before, end) && !isFed(after, end));
+  return lossOfEnds(installation, new Set(cut), (terminal) => lossOfTerminal(terminal, 'open', installation));
+}
+
+/**
+ * Whether a part at `end` works through `other`: a terminal through the controller, the aircraft or the position of a
+ * connector, a pin through anything but another pin.
+ */
+const isSource = (end: string, other: string): boolean =>
+  pinOfEnd(end) === undefined
+    ? !/^(?:sensors|inputs|outputs|splices)\./.test(other)
+    : pinOfEnd(other) === undefined && !other.startsWith('splices.');
+
+/** What is lost when a conductor and all that is connected with it are pulled to ground or supply. */
+function shorted(
+  installation: Installation,
+  { ends }: NamedCircuit,
+  fault: 'shorted_to_ground' | 'shorted_to_supply',
+): Loss {
+  const nets = netsOf(circuitsOf(installation.configuration));
+  const own = ends.find(({ text }) => !isOfAircraft(text));
+  const net = new Set(own ? nets.with(own.text) : []);
+  const harmless = fault === 'shorted_to_ground' ? ['ground', 'sensor-ground'] : ['supply'];
+  const pins = installation.controller?.pins ?? {};
+  for (const end of net) {
+    const role = pins[pinOfEnd(end) ?? '']?.role?.text;
+    if (role !== undefined && harmless.includes(role)) net.delete(end);
+  }
+  return lossOfEnds(installation, net, (terminal) => lossOfTerminal(terminal, fault, installation));
+}
+
+function lossOfEnds(
+  { configuration, controller }: Installation,
+  ends: ReadonlySet<string>,
+  lossAt: (terminal: Terminal) => Loss,
+): Loss {
+  const terminals = terminalsOf(configuration).filter(({ path }) => ends.has(path));
+  const wired = circuitsOf(configuration).flatMap((one) =>
+    one.ends.flatMap(({ text }) => pinOfEnd(text) ?? []),
+  );
+  const roleOf = (pin: string) => controller?.pins?.[pin]?.role?.text;
+  const isRoleLost = (role: string) => {
+    const ofRole = wired.filter((pin) => roleOf(pin) === role);
+    return ofRole.length > 0 && ofRole.every((pin) => ends.has(`controller.${pin}`));
+  };
+  if (isRoleLost('supply') || isRoleLost('ground')) return lossOfAll(configuration);
+  const busPins = configuration.bus?.pins?.items.map(({ text }) => text) ?? [];
+  const isOfBus = (pin: string) => busPins.includes(pin) || roleOf(pin) === 'bus';
+  const bus =
+    configuration.bus !== undefined && wired.some((pin) => isOfBus(pin) && ends.has(`controller.${pin}`));
+  return together([lossOf({ bus }), ...terminals.map(lossAt)]);
+}
+
+const NOTHING = lossOf({});
+
+/** What is lost with one terminal. */
+function lossOfTerminal(terminal: Terminal, fault: FaultKind, installation: Installation): Loss {
+  const { section, owner, name } = terminal;
+  const isGround = name === 'ground' && fault === 'shorted_to_ground';
+  const isLoadSupply = (section === 'outputs' && name === 'supply') || name === 'heater_supply';
+  if (isGround || (isLoadSupply && fault === 'shorted_to_supply')) return NOTHING;
+  if (section === 'sensors') return lossOf({ sensors: [owner] });
+  if (section === 'inputs') return lossOf({ inputs: [owner] });
+  const output = section === 'outputs' ? installation.configuration.outputs?.[owner] : undefined;
+  if (!output) return NOTHING;
+  return name === 'drive' ? lossOfDrive(owner, output, fault, installation) : lossOf({ outputs: [owner] });
+}

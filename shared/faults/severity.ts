@@ -1,0 +1,170 @@
+import type { EngineSubject } from '../checks/check.ts';
+import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
+import { thresholdsOf } from '../checks/run.ts';
+import { passes } from '../checks/threshold.ts';
+import { formatNumber, formatQuantity } from '../checks/words.ts';
+import { manifoldPressure } from '../derived/charge-air.ts';
+import { injectorDuty } from '../derived/fuel.ts';
+import { ignitionAdvance } from '../derived/ignition.ts';
+import type { SingleFault } from '../derived/loss.ts';
+import type { DerivedValue } from '../derived/value.ts';
+import { limitsOf } from '../limits/limits.ts';
+import { cylindersChanged, whyEngineStops } from './cylinders.ts';
+import type { Effect, PointEffects } from './effects.ts';
+import type { Lost } from './lost.ts';
+
+/** The severities of a fault, the worst first, and what each means. */
+export const SEVERITIES = {
+  stops: 'The engine stops or cannot be kept running.',
+  damages: 'The engine runs outside its own limits.',
+  degrades: 'The engine runs inside its limits, with less power or without a function.',
+  announces: 'The engine runs as before, and a light or a missing signal shows the fault.',
+  hidden: 'The engine runs as before, and nothing shows the fault; only a test finds it.',
+} as const;
+
+export type FaultSeverity = keyof typeof SEVERITIES;
+
+/** A severity with the reasons for it. */
+export interface Judgement {
+  readonly severity: FaultSeverity;
+  readonly reasons: readonly string[];
+}
+
+export interface Consequences {
+  readonly fault: SingleFault;
+  readonly lost: Lost;
+  readonly toldBy: readonly string[];
+  readonly at: readonly PointEffects[];
+}
+
+/** The severity by the first of these rules that applies. */
+export function severityOf(subject: EngineSubject, consequences: Consequences): Judgement {
+  const stops = reasonsToStop(subject, consequences);
+  if (stops.length > 0) return { severity: 'stops', reasons: stops };
+  const damages = reasonsForDamage(subject, consequences);
+  if (damages.length > 0) return { severity: 'damages', reasons: damages };
+  const degrades = reasonsToDegrade(subject, consequences);
+  if (degrades.length > 0) return { severity: 'degrades', reasons: degrades };
+  return { severity: consequences.toldBy.length > 0 ? 'announces' : 'hidden', reasons: [] };
+}
+
+const limitsFor = (subject: EngineSubject) => thresholdsOf(singleFaultBeyondLimit, subject);
+
+const isLambda = ({ id }: Effect): boolean => id.startsWith('lambda');
+
+function reasonsToStop(subject: EngineSubject, { fault, at }: Consequences): string[] {
+  const { configuration } = subject.installation;
+  const why = whyEngineStops(configuration, fault.loss);
+  if (why !== undefined) return [`No cylinder fires: ${why}.`];
+  if (
+    at.some(({ effects }) =>
+      effects.some(({ id, value }) => id === 'cylinders_firing' && value.canonical <= 0),
+    )
+  )
+    return ['No cylinder fires.'];
+  const cylinders = cylindersChanged(configuration, fault.loss);
+  const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
+  if (dead.length > 0 && dead.length === configuration.engine?.cylinders?.canonical)
+    return ['No cylinder fires.'];
+  const { richest } = limitsFor(subject);
+  const rich = at.flatMap(({ point, effects }) =>
+    effects
+      .filter((one) => one.id === 'lambda' && passes(richest!, one.value.canonical))
+      .filter(({ normal }) => normal && !passes(richest!, normal.canonical))
+      .map(({ value }) => `${valueAt(value, point.name)}, so rich that the engine may stop.`),
+  );
+  return rich.slice(0, 1);
+}
+
+const valueAt = ({ label, canonical, show }: DerivedValue, point: string): string =>
+  `${label} is ${formatQuantity(canonical, show)} at \`${point}\``;
+
+/** How far a value is beyond a limit that it keeps without the fault. */
+interface Excess {
+  readonly by: number;
+  readonly text: string;
+}
+
+function reasonsForDamage(subject: EngineSubject, { fault, at }: Consequences): string[] {
+  const excesses = at.flatMap((one) => excessesAt(subject, one));
+  const worst = new Map<string, Excess>();
+  for (const { kind, ...excess } of excesses) {
+    const known = worst.get(kind);
+    if (!known || excess.by > known.by) worst.set(kind, excess);
+  }
+  const flooded = cylindersChanged(subject.installation.configuration, fault.loss).filter(
+    ({ isFlooded }) => isFlooded,
+  );
+  return [
+    ...[...worst.values()].map(({ text }) => text),
+    ...flooded.map(({ cylinder }) => `An injector of cylinder ${cylinder} never closes.`),
+  ];
+}
+
+function excessesAt(
+  subject: EngineSubject,
+  { point, actual, assumed, effects }: PointEffects,
+): (Excess & { readonly kind: string })[] {
+  const limits = limitsFor(subject);
+  const isLoaded = (actual.number(manifoldPressure) ?? 0) >= limits.load!;
+  const leanest = isLoaded ? limits.leanest_at_load! : limits.leanest!;
+  const [right, used] = [actual, assumed].map((state) => state.number(ignitionAdvance) ?? Number.NaN);
+  const early = used! - right!;
+  const spark = {
+    kind: ignitionAdvance.id,
+    by: early,
+    text: `The spark is ${formatQuantity(early, 'deg', 2)} too early at \`${point.name}\`.`,
+  };
+  const ofValues = effects.flatMap((effect) => {
+    const { id, normal, value } = effect;
+    const number = value.canonical;
+    const found = (limit: number, text: string) => [{ kind: id, by: (number - limit) / limit, text }];
+    const above = `${valueAt(value, point.name)}, above the limit of`;
+    if (isLambda(effect)) {
+      const isSoundLean = normal && passes(normal.canonical, leanest);
+      return passes(number, leanest) && !isSoundLean
+        ? found(leanest, `${above} ${formatNumber(leanest)}.`)
+        : [];
+    }
+    if (id !== injectorDuty.id && id !== manifoldPressure.id) return [];
+    return limitsOf(id).flatMap((limit) => {
+      const held = { subject, configuration: point.configuration, node: point.node, point };
+      const most = limit.side === 'most' ? limit.find(held)?.value : undefined;
+      if (most === undefined || !passes(number, most) || (normal && passes(normal.canonical, most)))
+        return [];
+      return found(most, `${above} ${formatQuantity(most, value.show)}.`);
+    });
+  });
+  return passes(early, limits.advance!) ? [...ofValues, spark] : ofValues;
+}
+
+function reasonsToDegrade(subject: EngineSubject, { fault, lost, at }: Consequences): string[] {
+  const { configuration } = subject.installation;
+  const { loss, way } = fault;
+  const cylinders = cylindersChanged(configuration, loss);
+  const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
+  const unburnt = dead.filter(({ isWithoutFuel }) => !isWithoutFuel);
+  const weak = cylinders.filter(({ hasFewerSparks }) => hasFewerSparks);
+  const isLight = (name: string) => configuration.outputs?.[name]?.drives?.text === 'light';
+  const numbers = (list: typeof cylinders) => list.map(({ cylinder }) => cylinder).join(', ');
+  const others = [...loss.outputs].filter(
+    (name) =>
+      !isLight(name) && !['injector', 'ignition'].includes(configuration.outputs?.[name]?.drives?.text ?? ''),
+  );
+  const isChanged = at.some(({ effects }) => effects.length > 0);
+  const isCut = at.some(
+    ({ actual }) => actual.conditions.manifoldPressure === configuration.boost?.overboost_cut,
+  );
+  const isPhaseLost = [...loss.sensors].some((name) => configuration.sensors?.[name]?.kind?.text === 'phase');
+  return [
+    ...(dead.length > 0 ? [`No combustion in cylinder ${numbers(dead)}.`] : []),
+    ...(unburnt.length > 0 ? [`Its fuel reaches the exhaust unburnt.`] : []),
+    ...(weak.length > 0 ? [`Fewer sparks in cylinder ${numbers(weak)}.`] : []),
+    ...(way ? ['The controller no longer measures a quantity from which it computes fuel and spark.'] : []),
+    ...(isPhaseLost ? ['A running engine keeps its phase, but it may not start again.'] : []),
+    ...lost.loops.map((path) => `\`${path}\` no longer works.`),
+    ...others.map((name) => `\`${name}\` no longer works.`),
+    ...(loss.inputs.size > 0 && isChanged ? ['Another map set is active than the switch selects.'] : []),
+    ...(isCut ? ['Boost rises to the overboost cut.'] : []),
+  ];
+}
