@@ -96,17 +96,20 @@ export const pointAtPropellerSpeed: Check = engineCheck({
         idle_speed: idle,
         rated_speed,
         maximum_speed: maximum,
-        reduction_ratio,
+        reduction_ratio: short,
       } = configuration.engine ?? {};
+      const ratio = configuration.gearbox?.ratio ?? short;
       const rated = rated_speed ?? maximum;
       const { speed, throttle } = conditions;
-      if (!rated || !maximum || !reduction_ratio || reduction_ratio.canonical < LEAST_RATIO) continue;
-      const crank = speed.canonical * reduction_ratio.canonical;
+      if (!rated || !maximum || !ratio || ratio.canonical < LEAST_RATIO) continue;
+      const crank = speed.canonical * ratio.canonical;
       const isSlow =
         throttle !== undefined &&
         throttle.canonical >= open &&
         passes(share * rated.canonical, speed.canonical);
-      const isBelowIdle = idle !== undefined && passes(idle.canonical * CLEARLY_BELOW, speed.canonical);
+      const isOpen = throttle !== undefined && throttle.canonical >= BEYOND_IDLE;
+      const isBelowIdle =
+        idle !== undefined && passes(idle.canonical * (isOpen ? 1 : CLEARLY_BELOW), speed.canonical);
       const fits = isSlow
         ? passes(crank, share * rated.canonical)
         : isBelowIdle && crank >= idle.canonical * CLEARLY_BELOW;
@@ -118,7 +121,7 @@ export const pointAtPropellerSpeed: Check = engineCheck({
       yield {
         at: speed.node ?? node,
         message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')} ${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
-        related: [{ at: reduction_ratio.node, message: 'The reduction ratio.' }],
+        related: [{ at: ratio.node, message: 'The reduction ratio.' }],
         fixes: speed.node
           ? [
               {
@@ -138,3 +141,6 @@ const LEAST_RATIO = 1.3;
 
 /** How far below idle a speed must be, to allow for a slow idle point. */
 const CLEARLY_BELOW = 0.9;
+
+/** From this throttle opening an engine runs faster than at idle. Common practice, no source. */
+const BEYOND_IDLE = 0.2;

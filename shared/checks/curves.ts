@@ -5,10 +5,13 @@ import * as lines from './curves-lines.ts';
 import * as reach from './curves-reach.ts';
 import * as spacing from './curves-spacing.ts';
 import * as surface from './curves-surface.ts';
+import * as units from './curves-units.ts';
 import * as mixture from './mixture-lean.ts';
 
 export const curves: Family = {
   id: 'curves',
   title: 'Curves and maps',
-  checks: [axes, spacing, reach, surface, lines, cells, mixture].flatMap((part) => Object.values(part)),
+  checks: [axes, spacing, reach, surface, lines, cells, units, mixture].flatMap((part) =>
+    Object.values(part),
+  ),
 };

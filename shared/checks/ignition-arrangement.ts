@@ -1,5 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { nodeOf } from '../configuration/values.ts';
+import { nodeOf, nodesOf } from '../configuration/values.ts';
 import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
@@ -99,6 +99,33 @@ export const ignitionOutputsDifferFromArrangement: Check = engineCheck({
         message: `\`${name}\` fires ${cylinders.length === 1 ? 'cylinder' : 'cylinders'} ${listed(cylinders.map(String))}, but ${about}.`,
         related: [{ at: arrangement?.node ?? keyOf(section) ?? section, message: 'The arrangement.' }],
       };
+    }
+  },
+});
+
+export const dwellMissing: Check = engineCheck({
+  id: 'dwell-missing',
+  severity: 'warning',
+  title: 'Dwell missing',
+  page: {
+    catches: 'An ignition with `system: inductive` and outputs that drive it, but without a dwell curve.',
+    why: 'The controller charges an inductive coil for the time in the dwell curve. Without one nothing says how long: the spark is weak, or the coil overheats.',
+    example: 'ignition: { system: inductive, arrangement: per-cylinder, ... }   # and no dwell',
+    remedy:
+      'Add the dwell curve from the data of the coil, or write `system: capacitive` if that is what is fitted.',
+    basis: 'The meaning of the keys.',
+  },
+  *find({ installation: { engines } }) {
+    for (const { configuration } of engines) {
+      const { system } = configuration.ignition ?? {};
+      if (system?.text !== 'inductive' || outputsThatDrive(configuration, 'ignition').length === 0) continue;
+      // A curve that cannot be read has a finding of its own.
+      if (nodesOf(configuration.ignition!).some((layer) => layer.entry('dwell'))) continue;
+      yield {
+        at: system.node,
+        message: 'An inductive ignition needs a `dwell` curve, and this one has none.',
+      };
+      return;
     }
   },
 });

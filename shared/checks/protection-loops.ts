@@ -8,10 +8,12 @@ import { maximumOf, minimumOf } from '../extremes.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { causeIfUnmeasured } from './causes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
+import { ALCOHOLS } from './dense-charge.ts';
 import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { inUnitOf, quantityOfLoop } from './protection-words.ts';
-import { formatQuantity } from './words.ts';
+import { passes } from './threshold.ts';
+import { formatQuantity, formatStated } from './words.ts';
 
 export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   id: 'fuel-pressure-loop-without-sensor',
@@ -145,6 +147,48 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
           };
         }
       }
+    }
+  },
+});
+
+export const exhaustTargetUnusual: Check = engineCheck({
+  id: 'exhaust-target-unusual',
+  severity: 'warning',
+  title: 'Unusual exhaust target',
+  page: {
+    catches:
+      'A target of the exhaust temperature loop that is only a few kelvin below the limit of the loop, or so low that the exhaust of a sound engine is always hotter. The latter is not checked on alcohol (`e85`, `ethanol`, `methanol`).',
+    why: 'With the target at the limit the loop begins to enrich when the limit acts already. With a target below the usual temperature it enriches all the time: power falls and consumption rises.',
+    example: 'closed_loop:\n  exhaust_gas_temperature: { target: 889 °C, limit: 890 °C }',
+    remedy: 'Set the target well below the limit, where the turbine may stay.',
+    basis: 'Common practice, no source.',
+  },
+  settings: {
+    room: {
+      kind: 'temperature difference',
+      value: '10 K',
+      meaning: 'Smallest usual distance between the target and the limit of the loop.',
+    },
+    lowest: { kind: 'temperature', value: '720 °C', meaning: 'Lowest usual target.' },
+  },
+  *find({ installation: { engines } }, { room, lowest }) {
+    for (const { configuration } of engines) {
+      const target = highestExhaustTarget(configuration);
+      const limit = limitOf(configuration);
+      if (!target) continue;
+      const distance = limit && limit.canonical - target.canonical;
+      if (limit && distance! > 0 && passes(room, distance!)) {
+        yield {
+          at: target.node,
+          message: `The target of the exhaust temperature loop, ${target.text}, is ${formatQuantity(distance!, 'K')} below its limit of ${limit.text}; at least ${formatStated(room, 'K')} is usual.`,
+          related: [{ at: limit.node, message: 'The limit.' }],
+        };
+      }
+      if (ALCOHOLS.has(configuration.fuel?.grade?.text ?? '') || !passes(lowest, target.canonical)) continue;
+      yield {
+        at: target.node,
+        message: `The target of the exhaust temperature loop, ${target.text}, is below the usual ${formatStated(lowest, '°C')}, so the loop enriches all the time.`,
+      };
     }
   },
 });

@@ -4,6 +4,7 @@ import * as range from './sensors-range.ts';
 import * as required from './sensors-required.ts';
 import * as scaling from './sensors-scaling.ts';
 import * as substitute from './sensors-substitute.ts';
+import * as usualSubstitute from './sensors-substitute-usual.ts';
 import * as temperature from './sensors-temperature.ts';
 import * as thermistors from './sensors-thermistors.ts';
 import * as use from './sensors-use.ts';
@@ -16,6 +17,7 @@ export const sensors: Family = {
     ...Object.values(scaling),
     ...Object.values(values),
     ...Object.values(substitute),
+    ...Object.values(usualSubstitute),
     ...Object.values(temperature),
     ...Object.values(thermistors),
     ...Object.values(position),
