@@ -98,7 +98,7 @@ export const overboostMargin: Check = boundCheck({
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
-      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor. If the target is wrong, lower it: a fix does that. Raise the cut only if the engine bears it.',
+      'Set the cut above the highest target of every map set by at least the margin, and inside the range of the sensor. If the target is wrong, lower it: a fix does that. Raise the cut only if the engine withstands it.',
     basis: 'The margin is common practice, no source. By definition, a cut must be measurable.',
   },
   settings: {

@@ -38,12 +38,12 @@ export const axisUnitImplausible: Check = engineCheck({
         if (axis.quantity === 'manifold_pressure' && passes(first, pressure))
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table, shape)}: the axis begins at ${formatQuantity(first, 'kPa abs', 3)}, above ambient pressure. Is it in another unit than ${axis.unit}?`,
+            message: `${tableName(table, shape)}: the axis begins at ${formatQuantity(first, 'kPa abs', 3)}, above ambient pressure; its unit may not be ${axis.unit}.`,
           };
         if (axis.quantity === 'throttle_position' && passes(throttle, last))
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table, shape)}: the axis ends at a throttle opening of ${formatStated(last, '%')}. Is it in another unit than ${axis.unit || 'a ratio'}?`,
+            message: `${tableName(table, shape)}: the axis ends at a throttle opening of ${formatStated(last, '%')}; its unit may not be ${axis.unit || 'a ratio'}.`,
           };
       }
     }

@@ -80,7 +80,7 @@ export const chargeCorrectionCountsDensity: Check = engineCheck({
       if (!density || !passes(Math.abs(density.share), share)) continue;
       yield {
         at: curve.node.get('values') ?? curve.node,
-        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction goes from ${percent(density.first)} to ${percent(density.last)}, ${percent(Math.abs(density.share), 2)} of the change of air density${density.share < 0 ? ' in the other direction' : ''}, which the fuel calculation already includes.`,
+        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction changes from ${percent(density.first)} to ${percent(density.last)}, ${percent(Math.abs(density.share), 2)} of the change of air density${density.share < 0 ? ' in the other direction' : ''}, which the fuel calculation already includes.`,
         cause: curve.node,
       };
     }

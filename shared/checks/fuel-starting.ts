@@ -60,7 +60,7 @@ export const deadTimeUnusual: Check = engineCheck({
   title: 'Dead time implausible',
   page: {
     catches:
-      'A dead-time curve outside the usual range of port injectors at charging voltage, or one that is hardly longer at cranking voltage.',
+      'A dead-time curve outside the usual range of port injectors at charging voltage, or one that is only slightly longer at cranking voltage.',
     why: 'The dead time is part of every pulse. At idle it is as long as the rest, so an error of a third there is an error of the mixture of 15 %.',
     example:
       'fuel:\n  injectors:\n    dead_time:\n      x: { quantity: battery_voltage, unit: V, breakpoints: [8, 12, 16] }\n      unit: ms\n      values: [0.26, 0.13, 0.075]   # a tenth',

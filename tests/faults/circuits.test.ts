@@ -4,7 +4,16 @@ import type { FaultKind } from '../../shared/derived/loss.ts';
 import { type FaultRow, faultTable } from '../../shared/faults/table.ts';
 import { analyseCase } from '../support/fixture.ts';
 
-const { subject } = analyseCase(new Map([['case.engine.yaml', 'based_on: ./wired.engine.yaml\n']]));
+/** The wired installation with an engine that is enriched when cold. */
+const TEXT = `based_on: ./wired.engine.yaml
+fuel:
+  warm_up_enrichment:
+    x: { quantity: coolant_temperature, unit: °C, breakpoints: [-20, 70] }
+    unit: "%"
+    values: [170, 100]
+`;
+
+const { subject } = analyseCase(new Map([['case.engine.yaml', TEXT]]));
 const rows = faultTable(subject as EngineSubject);
 
 const row = (of: string, fault: FaultKind): FaultRow =>
