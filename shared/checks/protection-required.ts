@@ -1,7 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import type { Engine } from '../configuration/installation.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
-import { type Direction, limitsOf } from '../derived/protection.ts';
+import { limitsOf } from '../derived/protection.ts';
 import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -73,11 +72,6 @@ export const actionWithoutEffect: Check = engineCheck({
   },
 });
 
-const hasLimit = (engines: readonly Engine[], quantity: string, side: Direction): boolean =>
-  engines.some(({ configuration }) =>
-    limitsOf(configuration).some(({ watches, direction }) => watches === quantity && direction === side),
-  );
-
 export const oilPressureLimitMissing: Check = engineCheck({
   id: 'oil-pressure-limit-missing',
   severity: 'warning',
@@ -94,33 +88,11 @@ export const oilPressureLimitMissing: Check = engineCheck({
   *find({ installation: { configuration, engines } }) {
     const [sensor] = sensorsMeasuring(configuration, 'oil_pressure');
     if (!configuration.protection || !sensor) return;
-    if (hasLimit(engines, 'oil_pressure', 'below')) return;
+    const limits = engines.flatMap((engine) => limitsOf(engine.configuration));
+    if (limits.some(({ watches, direction }) => watches === 'oil_pressure' && direction === 'below')) return;
     yield {
       at: sensor[1].measures!.node,
       message: `${quote(sensor[0])} measures the oil pressure, but no limit warns when it is low.`,
-    };
-  },
-});
-
-export const oilTemperatureLimitMissing: Check = engineCheck({
-  id: 'oil-temperature-limit-missing',
-  severity: 'warning',
-  title: 'Oil temperature limit missing',
-  page: {
-    catches:
-      'An oil temperature that a sensor measures and that no upper limit watches, in a file with a `protection` section.',
-    why: 'Hot oil is thin and breaks down; the bearings fail long before the pilot notices a change. The sensor is there, but nothing warns.',
-    example:
-      'sensors:\n  oil_temperature: { measures: oil_temperature, kind: thermistor, ... }\nprotection:\n  overspeed: { ... }   # and no limit watches oil_temperature',
-    remedy: 'Add a limit with a light.',
-    basis: 'Common practice, no source.',
-  },
-  *find({ installation: { configuration, engines } }) {
-    const [sensor] = sensorsMeasuring(configuration, 'oil_temperature');
-    if (!configuration.protection || !sensor || hasLimit(engines, 'oil_temperature', 'above')) return;
-    yield {
-      at: sensor[1].measures!.node,
-      message: `${quote(sensor[0])} measures the oil temperature, but no limit warns when it is high.`,
     };
   },
 });
