@@ -13,7 +13,7 @@ export const axisSpacingIrregular: Check = fileCheck({
   title: 'Breakpoint breaks the axis spacing',
   page: {
     catches:
-      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. It is reported only if the cells at the breakpoint fit those beside it better there. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
+      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. It is not reported if the cells at the breakpoint fit those beside it where it is written. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
     why: 'The cells of the breakpoint then apply at another speed or load, and the table is interpolated over too short a step on one side and too long a one on the other.',
     example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [3200, 3600, 4000, 4040, 4800] }   # 4400',
     remedy: 'Write the breakpoint for which the cells were determined.',
@@ -58,12 +58,13 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
   }
 });
 
-/** How much nearer to its neighbours a line must lie at the expected breakpoint if nothing else speaks for that one. */
+/** How much nearer to its neighbours a line must lie at one breakpoint to fit clearly better there than at another. */
 const CLEARLY = 0.5;
 
 /**
- * Whether the cells at a breakpoint fit those beside it better at the expected one: a sound table has the values of its own
- * breakpoints, however they are spaced. Where two digits are exchanged, the cells may be level and so not tell.
+ * Whether the cells at a breakpoint fit those beside it clearly better at the expected one, simply better if two digits are
+ * exchanged, and not clearly worse if that leads to the middle: a sound table has the values of its own breakpoints, however
+ * they are spaced.
  */
 function fitsBetter(
   { at, cells }: Lines,
@@ -81,7 +82,9 @@ function fitsBetter(
   const width = written[high]! - written[low]!;
   const asWritten = departureAt((at[index]! - at[low]!) / (at[high]! - at[low]!));
   const asExpected = departureAt((expected - written[low]!) / width);
-  return isExchange ? asExpected <= asWritten : asExpected < CLEARLY * asWritten;
+  const isMiddle = 2 * expected === written[low]! + written[high]!;
+  if (isExchange) return isMiddle ? CLEARLY * asExpected <= asWritten : asExpected < asWritten;
+  return asExpected < CLEARLY * asWritten;
 }
 
 const sumOf = (numbers: readonly number[]): number => numbers.reduce((sum, one) => sum + one, 0);
