@@ -170,6 +170,7 @@ describe('findings', () => {
     const renamed = edited(wrong, [
       ['  knock: { measures', '  knock_front: { measures'],
       ['sensor: knock,', 'sensor: knock_front,'],
+      ['  sensors.knock: {', '  sensors.knock_front: {'],
     ]);
     expect(findingsIn(compareTexts(complete, wrong)).map(({ rule }) => rule)).toContain(
       'knock-frequency-off',

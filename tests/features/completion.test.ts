@@ -44,7 +44,7 @@ describe('keys', () => {
     expect(sensor('kind: thermistor')).not.toContain('teeth');
     expect(sensor('measures: lambda')).toEqual(expect.arrayContaining(['kind', 'teeth', 'scaling', 'beta']));
     const output = (drives: string) => labels(overlay(`outputs:\n  extra: { drives: ${drives}, $0 }\n`));
-    expect(output('light')).toEqual(['pin', 'meaning', 'resistance', 'current']);
+    expect(output('light')).toEqual(['pin', 'meaning', 'shows', 'resistance', 'current']);
     expect(output('injector')).toEqual(['cylinder', 'cylinders', 'pin', 'resistance', 'current']);
   });
 

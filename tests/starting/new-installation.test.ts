@@ -87,7 +87,7 @@ describe('a new installation', () => {
     const bore = lines.indexOf('  bore: 82 mm');
     expect(lines.slice(bore - 2, bore)).toEqual([
       '  # Cylinder bore. Together with the stroke it sets the displacement; it also sets the',
-      '  # knock frequency. Usual: 50..140 mm.',
+      '  # knock frequency. Usual: 35..165 mm.',
     ]);
   });
 
@@ -121,7 +121,7 @@ describe('an answer', () => {
   test('a stroke that looks like a slip is warned of', () => {
     expect(findingAboutAnswer('stroke', '900 mm')).toMatchObject({
       severity: 'warning',
-      message: expect.stringMatching(/usual range of 40..140 mm/),
+      message: expect.stringMatching(/usual range of 35..170 mm/),
     });
   });
 
