@@ -20,6 +20,7 @@ import { selectionRangeAt } from '../../server/features/selection-ranges.ts';
 import { tokensOf } from '../../server/features/semantic-tokens.ts';
 import { Workspace } from '../../server/workspace.ts';
 import type { Analysis } from '../../shared/analysis.ts';
+import { folded } from '../../shared/checks/folded.ts';
 import { analysed, edited, editor, emptyWorkspace, wholeText } from './marked.ts';
 
 const complete = readFileSync(new URL('../fixtures/complete.engine.yaml', import.meta.url), 'utf8');
@@ -53,7 +54,7 @@ function askOnce(analysis: Analysis): void {
   const params = { textDocument, range: wholeText, context: { diagnostics: [] } };
   expect(inlayHintsIn(analysis, params, editor)).toBeInstanceOf(Array);
   expect(codeActionsFor(analysis, params, editor)).toBeInstanceOf(Array);
-  expect(diagnosticsOf(analysis, editor)).toHaveLength(analysis.findings.length);
+  expect(diagnosticsOf(analysis, editor)).toHaveLength(folded(analysis.findings).length);
   expect(symbolsOf(analysis)).toBeInstanceOf(Array);
   expect(foldingRangesIn(analysis).every(({ startLine, endLine }) => startLine < endLine)).toBe(true);
   expect(linksIn(analysis, editor)).toBeInstanceOf(Array);
