@@ -3,17 +3,32 @@ import { messagesOf } from '../derived/bus-signals.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
 import type { Loss } from '../derived/loss.ts';
+import { groupedBy } from '../grouped-by.ts';
+import { memo } from '../memo.ts';
 
 /** The quantities that are no longer known, as a test of a quantity's name. */
 export function lostQuantities(
   configuration: EngineConfiguration,
   { sensors }: Loss,
 ): (name: string) => boolean {
-  const left = Object.entries(configuration.sensors ?? {}).filter(([name]) => !sensors.has(name));
+  const measuring = namesByMeasured(configuration.sensors ?? {});
+  const left = [...measuring.values()].flatMap((names) => names.find((name) => !sensors.has(name)) ?? []);
+  // Another sensor measures the same.
+  if (left.length === measuring.size) return () => false;
   const wasKnown = knownQuantities(configuration);
-  const isKnown = knownQuantities({ ...configuration, sensors: Object.fromEntries(left) });
+  // One sensor for each quantity is enough to know it.
+  const remaining = Object.fromEntries(left.map((name) => [name, configuration.sensors![name]!]));
+  const isKnown = knownQuantities({ ...configuration, sensors: remaining });
   return (name) => wasKnown(name) && !isKnown(name);
 }
+
+/** The names of the sensors by what they measure, as it is written; those that state nothing are left out. */
+const namesByMeasured = memo((sensors: NonNullable<EngineConfiguration['sensors']>) =>
+  groupedBy(
+    Object.keys(sensors).filter((name) => sensors[name]!.measures !== undefined),
+    (name) => sensors[name]!.measures!.text,
+  ),
+);
 
 /** What no longer works, by what it is. */
 export interface Lost {

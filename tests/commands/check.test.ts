@@ -104,7 +104,7 @@ describe('files', () => {
       'complete.controller.yaml': completeController,
     });
     const { out } = await enginewright('check', folder);
-    expect(out).toMatch(/x\.engine\.yaml:34:18 {2}error {2}injector-duty-over-100/);
+    expect(out).toMatch(/x\.engine\.yaml:40:18 {2}error {2}injector-duty-over-100/);
   });
 
   test('that cannot be read are named, and the others are checked', async () => {
