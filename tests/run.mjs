@@ -17,10 +17,16 @@ const UNVERIFIED = [
   'tests/robustness/',
   'tests/commands/',
   'tests/development/',
-  'tests/compare/many-files.test.ts',
-  'tests/analysis/large-text.test.ts',
   'tests/features/memory.test.ts',
 ];
+
+/** What is slow and rarely changes: `npm run test:large`. */
+const LARGE = [
+  'tests/analysis/large-text.test.ts',
+  'tests/compare/many-files.test.ts',
+  'tests/robustness/many-documents.test.ts',
+];
+const exclude = (paths) => paths.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]);
 
 const total = { passed: 0, failed: 0 };
 
@@ -35,16 +41,13 @@ for (const panel of ['map-panel', 'installation-panel'])
   step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
 // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
 process.env.ENGINEWRIGHT_VERIFY = '1';
-unitTests(
-  'Unit tests in verify mode',
-  UNVERIFIED.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]),
-);
+unitTests('Unit tests in verify mode', exclude([...UNVERIFIED, ...LARGE]));
 if (built) {
   step('Fuzzing of files in verify mode', 'node', ['tests/fuzz/run.mjs', '150', '1']);
   step('Fuzzing of a workspace in verify mode', 'node', ['tests/fuzz/run.mjs', 'workspace', '150', '1']);
 }
 delete process.env.ENGINEWRIGHT_VERIFY;
-unitTests('Unit tests of built programs, large files and memory', UNVERIFIED);
+unitTests('Unit tests of built programs and memory', [...UNVERIFIED, ...exclude(LARGE)]);
 if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
   countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
 } else {
