@@ -1,15 +1,8 @@
 import { formula } from './formula.ts';
+import { ambientPressure } from './terms.ts';
 
 /** Ratio of the heat capacities of air, from ISO 2533. */
 const HEAT_CAPACITY_RATIO = 1.4;
-
-const ambientPressure = {
-  symbol: 'p_a',
-  label: 'ambient pressure',
-  unit: 'Pa',
-  show: 'kPa abs',
-  valid: [5000, 120000],
-} as const;
 
 const manifoldPressureTerm = {
   symbol: 'p_m',

@@ -1,5 +1,5 @@
 import { formula } from './formula.ts';
-import { bore, cylinders, revolutions, speed } from './terms.ts';
+import { bore, cylinders, manifoldPressure, revolutions, speed } from './terms.ts';
 
 /** Crankshaft revolutions per cycle. */
 export const revolutionsPerCycle = { 'four-stroke': 2, 'two-stroke': 1 } as const;
@@ -94,13 +94,7 @@ export const airMassPerCycle = formula({
       show: '%',
       valid: [0, 2],
     },
-    manifoldPressure: {
-      symbol: 'p_m',
-      label: 'manifold pressure',
-      unit: 'Pa',
-      show: 'kPa abs',
-      valid: [0, 500000],
-    },
+    manifoldPressure,
     cylinderVolume: cylinderVolumeTerm,
     chargeTemperature: { symbol: 'T_c', label: 'charge temperature', unit: 'K', valid: [200, 600] },
   },

@@ -1,5 +1,6 @@
 import { formula } from './formula.ts';
 import {
+  ambientPressure,
   cycleTime,
   cylinders,
   deadTime,
@@ -9,6 +10,7 @@ import {
   injections,
   injectorsPerCylinder,
   lambda,
+  manifoldPressure,
 } from './terms.ts';
 
 /** Openings of an injector per cycle, by injection timing. */
@@ -33,20 +35,8 @@ export const referencedRailPressure = formula({
   expression: 'Δp + p_m − p_a',
   terms: {
     railDrop,
-    manifoldPressure: {
-      symbol: 'p_m',
-      label: 'manifold pressure',
-      unit: 'Pa',
-      show: 'kPa abs',
-      valid: [0, 500000],
-    },
-    ambientPressure: {
-      symbol: 'p_a',
-      label: 'ambient pressure',
-      unit: 'Pa',
-      show: 'kPa abs',
-      valid: [5000, 120000],
-    },
+    manifoldPressure,
+    ambientPressure,
   },
   result: { symbol: 'p_r', label: 'fuel pressure', unit: 'Pa', show: 'bar gauge', valid: [-200000, 1e6] },
   source: 'pressures',
@@ -62,20 +52,8 @@ export const fixedRailPressure = formula({
   expression: 'p_r + p_a − p_m',
   terms: {
     railPressure: { symbol: 'p_r', label: 'rail pressure', unit: 'Pa', show: 'bar gauge', valid: [0, 1e6] },
-    ambientPressure: {
-      symbol: 'p_a',
-      label: 'ambient pressure',
-      unit: 'Pa',
-      show: 'kPa abs',
-      valid: [5000, 120000],
-    },
-    manifoldPressure: {
-      symbol: 'p_m',
-      label: 'manifold pressure',
-      unit: 'Pa',
-      show: 'kPa abs',
-      valid: [0, 500000],
-    },
+    ambientPressure,
+    manifoldPressure,
   },
   result: railDrop,
   source: 'pressures',

@@ -5,6 +5,20 @@ export const cylinders = { symbol: 'z', label: 'cylinders', unit: '', valid: [1,
 export const revolutions = { symbol: 'r', label: 'revolutions per cycle', unit: '', valid: [1, 2] } as const;
 export const bore = { symbol: 'B', label: 'bore', unit: 'm', show: 'mm', valid: [0.02, 0.4] } as const;
 
+export const manifoldPressure = {
+  symbol: 'p_m',
+  label: 'manifold pressure',
+  unit: 'Pa',
+  show: 'kPa abs',
+  valid: [0, 500000],
+} as const;
+export const ambientPressure = {
+  symbol: 'p_a',
+  label: 'ambient pressure',
+  unit: 'Pa',
+  show: 'kPa abs',
+  valid: [5000, 120000],
+} as const;
 export const cycleTime = {
   symbol: 't_c',
   label: 'cycle time',
