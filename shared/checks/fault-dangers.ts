@@ -11,6 +11,7 @@ import type { Pause } from '../proof/search.ts';
 import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
 import type { Severity } from './check.ts';
 import { quote } from './form-words.ts';
+import type { MixtureLimit } from './usual-mixture.ts';
 import { formatNumber, formatQuantity, formatStated, numberBeside } from './words.ts';
 
 /** The effect of a fault at a point; NaN where it is not known. */
@@ -41,6 +42,12 @@ export type Harm = 'lean' | 'early' | 'rich';
 export type FaultLimits = Readonly<
   Record<'load' | 'leanest_at_load' | 'leanest' | 'allowance' | 'advance' | 'richest', number>
 >;
+
+/** The leanest lambda that a fault may cause at an operating point, at its manifold pressure (Pa). */
+export const leanestUnderFault = (limits: FaultLimits, usual: MixtureLimit, pressure: number): number =>
+  pressure >= limits.load
+    ? Math.min(limits.leanest_at_load, usual.at(pressure) * (1 + limits.allowance))
+    : limits.leanest;
 
 /** The effect at an operating point. */
 type AtPoint = Consequence & { readonly point: OperatingPoint };

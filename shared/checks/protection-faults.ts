@@ -18,6 +18,7 @@ import {
   type Danger,
   type FaultLimits,
   type Harm,
+  leanestUnderFault,
 } from './fault-dangers.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
@@ -51,17 +52,14 @@ const askedOf = memo(
 
 /** The faults that exceed a limit at a point. */
 const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits, usual }: Asked): Judged[] => {
-  const leanLimit = (pressure: number) =>
-    pressure >= limits.load
-      ? Math.min(limits.leanest_at_load, usual.at(pressure) * (1 + limits.allowance))
-      : limits.leanest;
   const beyond: Judged[] = [];
   for (const fault of faults) {
     const what = point.fact(fault, (one) => consequenceOf(fault, one));
     // What happens without the fault is not an effect of it.
-    const isLean = passes(what.soundLambda, leanLimit(what.pressure));
+    const leanest = leanestUnderFault(limits, usual, what.pressure);
+    const isLean = passes(what.soundLambda, leanest);
     const isRich = passes(limits.richest, what.soundLambda);
-    const lean = isLean ? Number.NaN : excess(what.lambda, leanLimit(what.pressure));
+    const lean = isLean ? Number.NaN : excess(what.lambda, leanest);
     const early = excess(what.moreAdvance, limits.advance);
     const rich = isRich ? Number.NaN : excess(limits.richest, what.lambda);
     if (lean > 0 || early > 0 || rich > 0) beyond.push({ ...what, point, fault, lean, early, rich });

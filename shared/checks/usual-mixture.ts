@@ -1,4 +1,4 @@
-import { lookUp } from '../configuration/lookup.ts';
+import { lookUp, placeOnAxis } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { memo } from '../memo.ts';
@@ -71,15 +71,11 @@ function limitOfTable(table: TableValue): MixtureLimit {
 
 function limitOf({ breakpoints, values }: CurveSetting): MixtureLimit {
   const points = breakpoints.map((kPa) => kPa * 1000);
-  return { at: (pressure) => between(points, values, pressure), breakpoints: points };
-}
-
-/** Linear between the points, and the value of the nearest point outside them. */
-function between(points: readonly number[], values: readonly number[], x: number): number {
-  const above = points.findIndex((point) => point >= x);
-  if (above < 0) return values.at(-1)!;
-  if (above === 0) return values[0]!;
-  const [low, high] = [points[above - 1]!, points[above]!];
-  const share = (x - low) / (high - low);
-  return values[above - 1]! + share * (values[above]! - values[above - 1]!);
+  return {
+    at(pressure) {
+      const { index, share } = placeOnAxis({ breakpoints: points }, pressure);
+      return values[index]! + (values[index + 1]! - values[index]!) * share;
+    },
+    breakpoints: points,
+  };
 }

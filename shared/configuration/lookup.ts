@@ -13,7 +13,7 @@ export interface AxisPlace {
   readonly share: number;
 }
 
-export function placeOnAxis(axis: Axis, value: number): AxisPlace {
+export function placeOnAxis(axis: Pick<Axis, 'breakpoints'>, value: number): AxisPlace {
   const points = axis.breakpoints;
   const last = points.length - 1;
   if (last <= 0 || value <= points[0]!) return { index: 0, share: 0 };

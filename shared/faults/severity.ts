@@ -1,7 +1,9 @@
 import type { EngineSubject } from '../checks/check.ts';
+import { type FaultLimits, leanestUnderFault } from '../checks/fault-dangers.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
 import { thresholdsOf } from '../checks/run.ts';
 import { passes } from '../checks/threshold.ts';
+import { usualMixture } from '../checks/usual-mixture.ts';
 import { formatNumber, formatQuantity } from '../checks/words.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { injectorDuty } from '../derived/fuel.ts';
@@ -48,7 +50,7 @@ export function severityOf(subject: EngineSubject, consequences: Consequences): 
   return { severity: consequences.toldBy.length > 0 ? 'announces' : 'hidden', reasons: [] };
 }
 
-const limitsFor = (subject: EngineSubject) => thresholdsOf(singleFaultBeyondLimit, subject);
+const limitsFor = (subject: EngineSubject) => thresholdsOf(singleFaultBeyondLimit, subject) as FaultLimits;
 
 const isLambda = ({ id }: Effect): boolean => id.startsWith('lambda');
 
@@ -69,8 +71,8 @@ function reasonsToStop(subject: EngineSubject, { fault, at }: Consequences): str
   const { richest } = limitsFor(subject);
   const rich = at.flatMap(({ point, effects }) =>
     effects
-      .filter((one) => one.id === 'lambda' && passes(richest!, one.value.canonical))
-      .filter(({ normal }) => normal && !passes(richest!, normal.canonical))
+      .filter((one) => one.id === 'lambda' && passes(richest, one.value.canonical))
+      .filter(({ normal }) => normal && !passes(richest, normal.canonical))
       .map(({ value }) => `${valueAt(value, point.name)}, so rich that the engine may stop.`),
   );
   return rich.slice(0, 1);
@@ -106,8 +108,8 @@ function excessesAt(
   { point, actual, assumed, effects }: PointEffects,
 ): (Excess & { readonly kind: string })[] {
   const limits = limitsFor(subject);
-  const isLoaded = (actual.number(manifoldPressure) ?? 0) >= limits.load!;
-  const leanest = isLoaded ? limits.leanest_at_load! : limits.leanest!;
+  const pressure = actual.number(manifoldPressure) ?? 0;
+  const leanest = leanestUnderFault(limits, usualMixture(subject).leanest, pressure);
   const [right, used] = [actual, assumed].map((state) => state.number(ignitionAdvance) ?? Number.NaN);
   const early = used! - right!;
   const spark = {
@@ -135,7 +137,7 @@ function excessesAt(
       return found(most, `${above} ${formatQuantity(most, value.show)}.`);
     });
   });
-  return passes(early, limits.advance!) ? [...ofValues, spark] : ofValues;
+  return passes(early, limits.advance) ? [...ofValues, spark] : ofValues;
 }
 
 function reasonsToDegrade(subject: EngineSubject, { fault, lost, at }: Consequences): string[] {

@@ -147,6 +147,23 @@ describe('a sensor of fuel and spark', () => {
       ['high', true],
     ]);
   });
+
+  // At 140 kPa lambda 0.9 is usual; 15 % leaner is 1.035, and the limit at high load 1.05.
+  test('damages with a mixture that is too lean for its pressure, as the check of single faults has it', () => {
+    const at = 'operating_points: { cruise: { manifold_pressure: 140 kPa abs, lambda: 0.9 } }\n';
+    const rowWith = (substitute: string) =>
+      tableOf(`sensors: { charge_temperature: { substitute: ${substitute} } }\n${at}`).row(
+        'sensors.charge_temperature',
+      );
+    const [within, beyond] = [rowWith('70 °C'), rowWith('74 °C')];
+    expect(effect(within, 'lambda', 'cruise')!.value.canonical).toBeCloseTo(1.031, 3);
+    expect(within.severity).toBe('degrades');
+    expect(effect(beyond, 'lambda', 'cruise')!.value.canonical).toBeCloseTo(1.045, 3);
+    expect(beyond).toMatchObject({
+      severity: 'damages',
+      reasons: [expect.stringMatching(/^Lambda is 1\.04\d? at `cruise`, above the limit of 1\.03\d*\.$/)],
+    });
+  });
 });
 
 describe('another sensor', () => {
