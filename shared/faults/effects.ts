@@ -34,6 +34,7 @@ import * as physics from '../physics/faults.ts';
 import { injectedFuelMass, lambdaOfInjectedFuel } from '../physics/loops.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type CylinderState, cylindersChanged, whyEngineStops } from './cylinders.ts';
+import { lostQuantities } from './lost.ts';
 
 /** A value that a fault changes at an operating point. */
 export interface Effect {
@@ -170,7 +171,9 @@ function stateUnder(installation: Installation, fault: SingleFault, point: Opera
     assumed = faultedPoint(assumed, way).assumed;
   }
   if (isWastegateLost(installation, fault)) {
-    actual = withClosedWastegate(actual, actual.configuration.boost?.overboost_cut);
+    // The cut acts only while the controller knows the pressure.
+    const isBlind = lostQuantities(installation.configuration, fault.loss)('manifold_pressure');
+    actual = withClosedWastegate(actual, isBlind ? undefined : actual.configuration.boost?.overboost_cut);
     // The controller measures the pressure that there is, unless that sensor is lost too.
     if (!ways.some((way) => measures(way) === 'manifold_pressure')) assumed = actual;
   } else if (runsAway(assumed, actual, ways)) actual = withClosedWastegate(actual, undefined);

@@ -240,6 +240,18 @@ describe('what several share', () => {
     expect(lost).not.toContain('sensors.manifold_pressure');
   });
 
+  test('that carries the wastegate and its sensor lets boost rise to the compressor limit, and past the cut', () => {
+    const { row } = tableOf('outputs: { wastegate: { pins: [A18, A19] } }\n');
+    const pressureIn = (one: FaultRow) => effect(one, 'manifold_pressure')!.value.canonical;
+    const withSensor = row('outputs.wastegate', 'open');
+    expect(withSensor.lost).not.toContain('boost.overboost_cut');
+    expect(pressureIn(withSensor)).toBe(160000);
+    const withoutSensor = row('controller.connectors.A');
+    expect(withoutSensor.lost).toContain('boost.overboost_cut');
+    // The pressure ratio of 2.3 behind the losses of intake and intercooler.
+    expect(pressureIn(withoutSensor)).toBeCloseTo(2.3 * (101325 - 1200) - 4000, 3);
+  });
+
   test('the bus takes its signals, and their absence shows it', () => {
     const row = tableOf().row('bus');
     expect(row.severity).toBe('announces');
