@@ -6,7 +6,7 @@ import * as physics from '../physics/charge-air.ts';
 import { lookedUp } from '../physics/formula.ts';
 import { ambientPressure, ambientTemperature } from './atmosphere.ts';
 import type { OperatingPoint, PointValue } from './operating-point.ts';
-import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
+import { apply, type MaybeOperand, type Operand, type Result, referenceOfOperand } from './value.ts';
 
 /** Values for parts that an engine does not have: no loss, no cooling, no compressor, as the schema states for each key. */
 const none = (canonical: number, how: string): Operand => ({ canonical, how });
@@ -44,8 +44,7 @@ const target = lookedUp('boost-target', 'p_t', 'boost target at throttle and spe
 function statedPressure(point: OperatingPoint): Result | undefined {
   const pressure = point.conditions.manifoldPressure;
   if (!pressure) return undefined;
-  const isGauge = 'quantity' in pressure && pressure.quantity?.reference === 'gauge';
-  return isGauge
+  return referenceOfOperand(pressure) === 'gauge'
     ? apply(physics.absolutePressure, {
         ambientPressure: point.get(ambientPressure),
         boostPressure: pressure,

@@ -5,12 +5,18 @@ import * as cylinder from '../physics/cylinder.ts';
 import { lookedUp } from '../physics/formula.ts';
 import { grades } from '../physics/fuels.ts';
 import * as physics from '../physics/injector.ts';
-import type { PressureReference } from '../quantity/kinds.ts';
 import { ambientPressure } from './atmosphere.ts';
 import { chargeTemperature, manifoldPressure, pressureOnAxis } from './charge-air.ts';
 import { cycleTime, engineVolume, sweptVolume, turnsPerCycle } from './cylinder.ts';
 import { DEFAULT_COOLANT_TEMPERATURE, type OperatingPoint, type PointValue } from './operating-point.ts';
-import { apply, type MaybeOperand, type Operand, type Result, withReason } from './value.ts';
+import {
+  apply,
+  type MaybeOperand,
+  type Operand,
+  type Result,
+  referenceOfOperand,
+  withReason,
+} from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
 type GradeProperty = 'density' | 'stoichiometricRatio';
@@ -129,8 +135,7 @@ export function railDrop(point: OperatingPoint, pressure: MaybeOperand): MaybeOp
   const rail = point.configuration.fuel?.rail;
   if (!pressure || !rail?.regulator) return undefined;
   // A gauge rail pressure is relative to ambient, one without a reference to the manifold.
-  const { quantity, reference } = pressure as Operand & { readonly reference?: PressureReference };
-  if ((quantity?.reference ?? reference) !== 'gauge') return pressure;
+  if (referenceOfOperand(pressure) !== 'gauge') return pressure;
   return apply(physics.fixedRailPressure, {
     railPressure: pressure,
     ambientPressure: point.get(ambientPressure),

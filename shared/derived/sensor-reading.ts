@@ -26,9 +26,7 @@ export function inputSpan(installation: Wired, sensor: Sensor): Span | undefined
 }
 
 /** A sensor's value for use in a limit or a table; a pressure has its reference. */
-export interface SensorValue extends Operand {
-  readonly reference?: PressureReference;
-}
+export type SensorValue = Operand;
 
 /**
  * The reading of a sensor (canonical unit of its quantity) at an input voltage; undefined for a kind that is not read as

@@ -2,7 +2,7 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import { type Formula, formulaText, type Term } from '../physics/formula.ts';
 import type { SourceKey } from '../physics/sources.ts';
-import { formatQuantity, type Quantity, toUnit } from '../quantity/index.ts';
+import { formatQuantity, type PressureReference, type Quantity, toUnit } from '../quantity/index.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 
 /** A number in a formula, and where it comes from. Bound quantities and derived values are operands. */
@@ -12,6 +12,8 @@ export interface Operand {
   readonly node?: Node;
   /** The number as written, with its tolerance; only of a quantity of the file. */
   readonly quantity?: Quantity;
+  /** The reference of a pressure that a sensor reads, whose `quantity` does not state one. */
+  readonly reference?: PressureReference;
   /** The table that it was read from, to be found in the engine that is shown. */
   readonly table?: WhichTable;
   /** The derived value, if it is one. */
@@ -25,6 +27,12 @@ export interface Operand {
   /** Where a number comes from that the file does not state: the density of a fuel grade. */
   readonly source?: SourceKey;
 }
+
+/** The reference of a pressure, as the file or the scaling of its sensor states it. */
+export const referenceOfOperand = (operand: MaybeOperand): PressureReference | undefined => {
+  const { quantity, reference } = (operand ?? {}) as Partial<Operand>;
+  return quantity?.reference ?? reference;
+};
 
 /** The place of an operand; undefined for the result of an intermediate formula. */
 export const placeOfOperand = (operand: MaybeOperand): Node | undefined =>
@@ -205,11 +213,12 @@ function asOperand(operand: Operand | DerivedValue | Result): Operand {
   if ('id' in operand) return { canonical: operand.canonical, derived: operand };
   if ('formula' in operand)
     return { canonical: operand.canonical, between: operand, how: formulaText(operand.formula) };
-  const { canonical, node, quantity, table, derived, between, how, source } = operand;
+  const { canonical, node, quantity, reference, table, derived, between, how, source } = operand;
   return {
     canonical,
     ...(node && { node }),
     ...(quantity && { quantity }),
+    ...(reference && { reference }),
     ...(table && { table }),
     ...(derived && { derived }),
     ...(between && { between }),

@@ -20,7 +20,8 @@ import {
   pulseWidthOfLeanest,
   pulseWidthOfRichest,
 } from '../derived/trim.ts';
-import type { DerivedValue, Operand, Result } from '../derived/value.ts';
+import { type DerivedValue, type Operand, type Result, referenceOfOperand } from '../derived/value.ts';
+import { ambientPressure } from '../physics/atmosphere.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { addedAdvance, addedAdvanceOf } from './added-advance.ts';
 import { deliveredLambda } from './delivered-lambda.ts';
@@ -98,7 +99,7 @@ export class Targets {
 
   /** The values that a failed sensor affects. Others are bounded without the fault. */
   faulted(fault: SensorFault): Target[] {
-    const isRunaway = runsAway(this.engine, fault);
+    const isRunaway = runsAway(this.engine, this.envelope, fault);
     const ceilingOf = isRunaway ? ceilingOfCompressor : undefined;
     const space = this.#spaceFrom(-Infinity, ceilingOf);
     if (!space) return [];
@@ -177,10 +178,16 @@ const ceilingOfCompressor = (point: OperatingPoint) => point.get(availableManifo
  * Whether boost runs away: the pressure sensor reads less than a target, so the boost loop keeps closing the wastegate,
  * and only the compressor limits manifold pressure.
  */
-function runsAway({ configuration }: Engine, { sensor, value }: SensorFault): boolean {
+function runsAway({ configuration }: Engine, { ranges }: Envelope, { sensor, value }: SensorFault): boolean {
   const quantity = measuredQuantity(sensor.measures?.text ?? '')?.entry.name;
   const boostTarget = configuration.boost?.target;
   if (quantity !== 'manifold_pressure' || !boostTarget?.cells) return false;
-  const assumed = boostTarget.reference === 'gauge' ? value.canonical - SEA_LEVEL : value.canonical;
+  const [isGauge, isReadAsGauge] = [boostTarget.reference, referenceOfOperand(value)].map(
+    (reference) => reference === 'gauge',
+  );
+  // A gauge reading is the lowest absolute pressure at the highest altitude.
+  const ambient = isReadAsGauge ? ambientPressure({ altitude: ranges.pressure_altitude.high }) : SEA_LEVEL;
+  const absolute = isReadAsGauge ? value.canonical + ambient : value.canonical;
+  const assumed = isGauge ? absolute - ambient : absolute;
   return boostTarget.cells.some((cell) => cell > assumed);
 }

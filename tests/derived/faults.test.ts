@@ -42,6 +42,21 @@ describe('a failed sensor', () => {
     expect(lambdaWith('charge_temperature', hot(true))).toBeCloseTo((sound * 363.15) / charge.canonical, 9);
   });
 
+  // Take-off is at sea level, where gauge pressure is 101.325 kPa less.
+  test('whose wire breaks unnoticed means the same pressure, scaled as absolute or as gauge pressure', () => {
+    const lambdaAtHighEnd = (scaling: string) => {
+      const { faults, derivation } = analysed(
+        `remove: [sensors.manifold_pressure.fault_outside]\nsensors: { manifold_pressure: { scaling: ${scaling} } }\n`,
+      );
+      const fault = faults.find((one) => one.name === 'manifold_pressure' && one.case === 'high')!;
+      return faultedLambda(faultedPoint(derivation.point('take_off')!, fault))!.canonical;
+    };
+    const absolute = lambdaAtHighEnd('{ 0.5 V: 20 kPa abs, 4.5 V: 250 kPa abs }');
+    const gauge = lambdaAtHighEnd('{ 0.5 V: -81.325 kPa gauge, 4.5 V: 148.675 kPa gauge }');
+    expect(absolute).toBeLessThan(sound * 0.7);
+    expect(gauge).toBeCloseTo(absolute, 9);
+  });
+
   test('of fuel pressure leans by the root of the pressure that is assumed', () => {
     const high = 'sensors: { fuel_pressure: { substitute: 4.32 bar } }\n';
     expect(lambdaWith('fuel_pressure', high)).toBeCloseTo(sound * 1.2, 9);
