@@ -1,5 +1,6 @@
 import type { Installation } from '../configuration/installation.ts';
 import { isOfAircraft, pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
+import { memo } from '../memo.ts';
 import { circuitsOf, type NamedCircuit, Nets, netsOf } from './circuits.ts';
 import { faultsOf, type SensorFault, sensorFaults } from './faults.ts';
 import {
@@ -71,22 +72,26 @@ function wayOf(
 function opened(installation: Installation, removed: readonly NamedCircuit[]): Loss {
   if (removed.length === 0) return lossOf({});
   const all = circuitsOf(installation.configuration);
-  const [before, after] = [netsOf(all), new Nets(all.filter((one) => !removed.includes(one)))];
+  const before = netsOf(all);
   const touched = new Set(removed.flatMap(({ ends }) => ends.flatMap(({ text }) => before.with(text))));
+  // What is not connected with them stays as it is.
+  const after = new Nets(
+    all.filter((one) => !removed.includes(one) && one.ends.some(({ text }) => touched.has(text))),
+  );
   const isFed = (nets: Nets, end: string) =>
-    nets.with(end).some((other) => other !== end && isSource(end, other));
+    pinOfEnd(end) === undefined ? feeds(nets.with(end)).parts : feeds(nets.with(end)).pins;
   const cut = [...touched].filter((end) => isFed(before, end) && !isFed(after, end));
   return lossOfEnds(installation, new Set(cut), (terminal) => lossOfTerminal(terminal, 'open', installation));
 }
 
 /**
- * Whether a part at `end` works through `other`: a terminal through the controller, the aircraft or the position of a
- * connector, a pin through anything but another pin.
+ * What a net lets work: a terminal through the controller, the aircraft or the position of a connector, a pin through
+ * anything but another pin.
  */
-const isSource = (end: string, other: string): boolean =>
-  pinOfEnd(end) === undefined
-    ? !/^(?:sensors|inputs|outputs|splices)\./.test(other)
-    : pinOfEnd(other) === undefined && !other.startsWith('splices.');
+const feeds = memo((net: readonly string[]) => ({
+  parts: net.some((end) => !/^(?:sensors|inputs|outputs|splices)\./.test(end)),
+  pins: net.some((end) => pinOfEnd(end) === undefined && !end.startsWith('splices.')),
+}));
 
 /** What is lost when a conductor and all that is connected with it are pulled to ground or supply. */
 function shorted(

@@ -1,6 +1,7 @@
 import type { Circuit, EngineConfiguration } from '../../generated/configuration.ts';
 import { isOfAircraft, textsOf } from '../configuration/terminals.ts';
 import type { TextValue } from '../configuration/values.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { memo } from '../memo.ts';
 
 /** One circuit of the harness with its ends. */
@@ -33,20 +34,22 @@ const circuitsIn = memo((circuits: Circuits): readonly NamedCircuit[] =>
  */
 export class Nets {
   readonly #parents = new Map<string, string>();
+  readonly #byEnd = new Map<string, readonly string[]>();
 
   constructor(circuits: readonly NamedCircuit[]) {
     for (const { name, ends } of circuits) {
       const [first, ...others] = ends.map(({ text }) => this.#rootOf(placeOf(text, name)));
       for (const other of others) this.#parents.set(this.#rootOf(other), this.#rootOf(first!));
     }
+    for (const places of groupedBy(this.#parents.keys(), (place) => this.#rootOf(place)).values()) {
+      const net = places.map((place) => place.replace(/ .*/, ''));
+      for (const place of places) this.#byEnd.set(place, net);
+    }
   }
 
-  /** All ends that are connected with an end that is not of a device, itself included. */
+  /** All ends that are connected with an end that is not of a device, itself included; the same list for each of them. */
   with(end: string): readonly string[] {
-    if (!this.#parents.has(end)) return [end];
-    const root = this.#rootOf(end);
-    const alike = [...this.#parents.keys()].filter((one) => this.#rootOf(one) === root);
-    return alike.map((one) => one.replace(/ .*/, ''));
+    return this.#byEnd.get(end) ?? [end];
   }
 
   #rootOf(end: string): string {
