@@ -8,8 +8,9 @@ import { UsageError } from './commands/command.ts';
  * that read objects are run, never through a shell.
  */
 export interface Repository {
-  /** The top folder of the working tree, with `/`. */
+  /** The top folder of the working tree, or of a bare repository, with `/`. */
   readonly top: string;
+  readonly isBare: boolean;
   /** The working directory relative to it: empty or ending with `/`. */
   readonly prefix: string;
   /** The commit that a revision names. */
@@ -23,10 +24,14 @@ export interface Repository {
 }
 
 export function openRepository(): Repository {
-  const [top = '', prefix = ''] = text(['rev-parse', '--show-toplevel', '--show-prefix']).split('\n');
+  const isBare = text(['rev-parse', '--is-bare-repository']) === 'true';
+  const [top = '', prefix = ''] = text(
+    isBare ? ['rev-parse', '--absolute-git-dir'] : ['rev-parse', '--show-toplevel', '--show-prefix'],
+  ).split('\n');
   return {
     top,
     prefix,
+    isBare,
     commit(revision) {
       // Git would take a name with a leading dash for an option.
       if (revision === '' || revision.startsWith('-')) throw new UsageError(`${revision} is not a revision.`);

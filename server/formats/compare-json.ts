@@ -28,12 +28,17 @@ import {
 export const compareJson: CompareFormat<Entries> = {
   part: (file) => ({
     changes: file.comparison.changes.map((change) => changeEntry(file, change)),
-    consequences: cappedConsequences(file.comparison.consequences).map((one) => consequenceEntry(file, one)),
+    consequences: [
+      ...cappedConsequences(file.own.consequences).map((one) => consequenceEntry(file, one)),
+      ...cappedConsequences(file.comparison.consequences.filter((one) => file.inherited.has(one))).map(
+        (one) => ({ ...consequenceEntry(file, one), inherited: true }),
+      ),
+    ],
   }),
-  write({ parts }) {
+  write({ files }) {
     const whole: Entries = {
-      changes: parts.flatMap(({ changes }) => changes),
-      consequences: parts.flatMap(({ consequences }) => consequences),
+      changes: files.flatMap(({ part }) => part.changes),
+      consequences: files.flatMap(({ part }) => part.consequences),
     };
     return `${JSON.stringify(whole, null, 2)}\n`;
   },
@@ -177,7 +182,7 @@ function valueEntry({ id, label, at, point, was, is, step, moved, limit }: Value
   };
 }
 
-function limitOf({ label, side, canonical, was, is }: LimitMargin, show: string) {
+function limitOf({ label, side, canonical, was, is, at, accepted }: LimitMargin, show: string) {
   const margin = (one: number | undefined) => (one === undefined ? null : stepIn(one, stepUnit(show)));
   return {
     label,
@@ -187,5 +192,7 @@ function limitOf({ label, side, canonical, was, is }: LimitMargin, show: string)
     marginUnit: stepUnit(show) || '1',
     oldMargin: margin(was),
     newMargin: margin(is),
+    at,
+    ...(accepted !== undefined && { accepted }),
   };
 }

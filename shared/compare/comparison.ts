@@ -7,6 +7,7 @@ import { orderConsequences } from './consequence-order.ts';
 import { differences } from './difference.ts';
 import { findingConsequences } from './findings.ts';
 import { itemsOf } from './item.ts';
+import { readingConsequences } from './readings.ts';
 import { pathMapOf } from './renames.ts';
 import { valueConsequences } from './values.ts';
 
@@ -36,7 +37,10 @@ export function compareAnalyses(
   const changes =
     before && after ? differences(before.items, after.items) : whole(before?.items, after?.items);
   const mapped = pathMapOf(changes);
-  const values = before && after ? valueConsequences(before, after, mapped) : [];
+  const values =
+    before && after
+      ? [...valueConsequences(before, after, mapped), ...readingConsequences(was!, is!, mapped)]
+      : [];
   const canMove = hasTime !== undefined && was && is ? canMoveBounds(was, is, changes) : false;
   const isInTime = canMove && hasTime!();
   const bounds = isInTime ? boundConsequences(was!, is!, mapped) : [];

@@ -58,6 +58,18 @@ const steering: Readonly<Record<string, keyof Conditions>> = {
 };
 
 /**
+ * The value at a point of a quantity from which the controller computes fuel and spark, in its canonical unit; undefined
+ * for any other quantity.
+ */
+export function steeringValue(point: OperatingPoint, quantity: string): number | undefined {
+  const condition = Object.hasOwn(steering, quantity) ? steering[quantity]! : undefined;
+  if (condition === 'manifoldPressure') return point.number(manifoldPressure);
+  if (condition === 'chargeTemperature') return point.number(chargeTemperature);
+  const stated = condition && point.conditions[condition];
+  return typeof stated === 'object' ? stated.canonical : undefined;
+}
+
+/**
  * A short or a break pulls an input nearly, never wholly, to the end of its span (common practice, no
  * source).
  */
