@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { enginewright, folderOf } from '../support/command-line.ts';
+import { SAMPLES } from '../support/samples.ts';
 
 const FIXTURES = new URL('../fixtures/', import.meta.url);
 const NAMES = [
@@ -24,6 +25,19 @@ const paper = async (reader: string, { file } = workshop()) => {
   expect({ status, err }).toEqual({ status: 0, err: '' });
   return out;
 };
+
+/** The visible text of a part of a page, with single spaces between words. */
+const wordsOf = (page: string): string => page.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ');
+
+/** A paper of an installation that is only this text. */
+async function paperOf(reader: string, text: string): Promise<string> {
+  const folder = folderOf({ 'a.engine.yaml': `enginefile: 1\ntitle: A\n${text}` });
+  return paper(reader, { folder, file: join(folder, 'a.engine.yaml') });
+}
+
+/** The cells of the row of a light on the page of a reader. */
+const lightRow = (page: string, light: string): string =>
+  wordsOf(new RegExp(`<th scope="row">${light}</th>.*?</tr>`, 's').exec(page)?.[0] ?? '').trim();
 
 /** Circuit and ends of each line of the fixture, read without the program. */
 const circuits = Array.from(
@@ -96,6 +110,90 @@ test('for the pilot there are lights, switch positions, limits and failures on a
     .replace(/<[^>]*>/g, ' ')
     .split(/\s+/);
   expect(words.length).toBeLessThan(450);
+});
+
+describe('what switches a light on is what the file says', () => {
+  const FILE = `
+outputs:
+  amber: { drives: light, meaning: caution, shows: flashing }
+  red: { drives: light, meaning: warning }
+  fault: { drives: light, meaning: status }
+  spare: { drives: light }
+`;
+  const LIMITS = `
+protection:
+  oil_hot: { watches: oil_temperature, above: { caution: 110 °C, warning: 120 °C }, action: [light] }
+  overspeed: { watches: engine_speed, above: { warning: 5600 rpm }, action: [light, fuel-cut] }
+  charge_hot: { watches: charge_temperature, above: { caution: 70 °C }, action: [retard] }
+`;
+  const sensor = (quantity: string, keys: string) =>
+    `  ${quantity}: { measures: ${quantity}, kind: linear, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }, ${keys} }\n`;
+  const SENSORS = `
+sensors:
+${sensor('oil_temperature', 'fault_outside: 0.2..4.8 V')}${sensor('coolant_temperature', 'fault_outside: 0.1..4.9 V, substitute: 80 °C')}${sensor('charge_temperature', 'maximum: 100 °C')}`;
+
+  test('nothing, if the file has no limit with a light and no sensor with fault bounds', async () => {
+    for (const reader of ['pilot', 'reviewer']) {
+      const page = await paperOf(reader, FILE);
+      for (const light of ['amber', 'red', 'fault', 'spare'])
+        expect(lightRow(page, light)).toMatch(/nothing in the file switches it on/i);
+      expect(page).not.toMatch(/Reduce power|Keep power|substitute value/);
+    }
+  });
+
+  test('limits with the action `light` that have its level', async () => {
+    const page = await paperOf('pilot', FILE + LIMITS);
+    expect(lightRow(page, 'amber')).toBe(
+      'amber caution, flashing a value is beyond its caution limit: oil temperature Reduce power until it goes out, and watch the value.',
+    );
+    expect(lightRow(page, 'red')).toMatch(/: oil temperature, engine speed Reduce power at once/);
+    expect(lightRow(page, 'spare')).toBe('spare no meaning stated nothing in the file switches it on');
+    const report = await paperOf('reviewer', FILE + LIMITS);
+    expect(lightRow(report, 'amber')).toBe(
+      'amber caution, flashing comes on if Oil temperature is above 110 °C oil_hot',
+    );
+  });
+
+  test('failed sensors that have fault bounds, with or without substitute value', async () => {
+    const page = await paperOf('pilot', FILE + SENSORS);
+    expect(lightRow(page, 'fault')).toBe(
+      'fault status a sensor fails: oil_temperature, coolant_temperature. The controller then uses its substitute value, except for oil_temperature. Keep power moderate and land when practical.',
+    );
+    expect(lightRow(await paperOf('reviewer', FILE + SENSORS), 'fault')).toBe(
+      'fault status comes on if Signal of oil_temperature is outside 0.2..4.8 V Signal of coolant_temperature is outside 0.1..4.9 V',
+    );
+    const none = await paperOf('pilot', FILE + SENSORS.replace(', substitute: 80 °C', ''));
+    expect(lightRow(none, 'fault')).toContain('The file states no substitute value.');
+  });
+
+  test('limits that only a map set has, changes or removes', async () => {
+    const sets = `
+map_sets:
+  sets:
+    ferry: { when: open, apply: { protection: { charge_hot: { action: [light] }, overspeed: { above: { warning: 5700 rpm } } } } }
+    tow: { when: closed, remove: [protection.oil_hot] }
+`;
+    const page = await paperOf('pilot', FILE + LIMITS + sets);
+    expect(lightRow(page, 'amber')).toContain('oil temperature, charge temperature in map set ferry');
+    const limits = [...wordsOf(page.slice(page.indexOf('<h2>Limits'))).matchAll(/Engine speed above.*?cut/g)];
+    expect(limits.map(([row]) => row)).toEqual([
+      'Engine speed above – 5600 rpm fuel-cut',
+      'Engine speed above in map set ferry – 5700 rpm fuel-cut',
+    ]);
+    expect(wordsOf(page)).toContain('Oil temperature above in map set tow – – none');
+    const report = wordsOf(await paperOf('reviewer', FILE + LIMITS + sets));
+    for (const set of ['ferry', 'tow']) expect(report).toContain(`Map set ${set} changes limits`);
+  });
+
+  test.each(['dotterel/dotterel-16t', 'sanderling/sanderling-10t', 'wheatear/wheatear-10'])(
+    'in samples/%s every light is explained',
+    async (name) => {
+      const file = `${SAMPLES}${name}.engine.yaml`;
+      const lights = readFileSync(file, 'utf8').match(/^ {2}\w+(?=: \{ drives: light)/gm)!;
+      const page = await paper('pilot', { folder: '', file });
+      for (const light of lights) expect(lightRow(page, light.trim())).toMatch(/: (?:\w+ ?)+, /);
+    },
+  );
 });
 
 test('no paper has the path of the folder, even if the file is named by it', async () => {
