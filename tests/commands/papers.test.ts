@@ -61,9 +61,11 @@ describe('for the installer', () => {
     const [head, ...lines] = out.trimEnd().split('\r\n');
     expect(head).toBe('circuit,from,to,via,gauge,colour,length_m,shield,protector');
     expect(circuits.length).toBeGreaterThan(40);
-    expect(lines.map((line) => line.split(',').slice(0, 3))).toEqual(
-      circuits.map(({ name, from, to }) => [name, from, to.join(' ').trim()]),
-    );
+    expect(lines.map((line) => line.split(',').slice(0, 3))).toEqual([
+      ...circuits.map(({ name, from, to }) => [name, from, to.join(' ').trim()]),
+      // Its base file has a connector with wires, which are not part of any circuit.
+      ...[1, 2, 3].map((position) => [position === 2 ? 'ground' : 'supply', `main_power.${position}`, '']),
+    ]);
     expect(lines.find((line) => line.startsWith('coil_supply,'))).toMatch(/,16 AWG,red,1\.8,,IGN 10 A$/);
     expect(lines.find((line) => line.startsWith('map_signal,'))).toMatch(
       /,bulkhead\.1,22 AWG,white-blue,0\.9,,$/,
@@ -90,8 +92,47 @@ describe('for the installer', () => {
       'warning_light',
     ])
       expect(page).toContain(text);
-    // Wires of 16 AWG: one of 1.8 m; red wires of 18 AWG: 1.6, 1.5 and 1.5 m.
-    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>4\.6<\/strong>/);
+    // Red wires of 18 AWG: 1.6 m to each of four injectors, 1.5 m to five ends, and one of 1.5 m.
+    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>15\.4<\/strong>/);
+  });
+
+  test('every conductor is in both lists once, with a box for each piece to cut', async () => {
+    const text = `
+harness:
+  connectors:
+    plug:
+      wires:
+        1: { circuit: joined, gauge: 20 AWG, length: 9 m }
+        2: { circuit: supply, gauge: 20 AWG, length: 0.4 m }
+  circuits:
+    joined: { from: controller.A1, to: devices.a.signal, via: [plug.1], gauge: 20 AWG, length: 2 m }
+    grounds: { from: splices.g, to: [devices.a.ground, devices.b.ground, devices.c.ground], gauge: 20 AWG, length: 0.5 m }
+`;
+    const page = await paperOf('installer', text);
+    const cut = page.slice(
+      page.indexOf('<h2>Cut list'),
+      page.indexOf('</table>', page.indexOf('<h2>Cut list')),
+    );
+    const rows = [...cut.matchAll(/<tr>.*?<\/tr>/gs)].slice(1).map(([row]) => ({
+      words: wordsOf(row).trim(),
+      boxes: row.split('class="box"').length - 1,
+    }));
+    // 2 m + 3 × 0.5 m + 0.4 m
+    expect(rows).toEqual([
+      { words: 'joined 20 AWG 2 1', boxes: 1 },
+      { words: 'grounds 20 AWG 0.5 3', boxes: 3 },
+      { words: 'supply 20 AWG 0.4 1', boxes: 1 },
+      { words: 'Total 20 AWG 3.9', boxes: 0 },
+    ]);
+    const list = page.slice(
+      page.indexOf('<h2>Wire list by circuit'),
+      page.indexOf('<h2>Wire list by connector'),
+    );
+    expect([...list.matchAll(/<th scope="row">(\w+)/g)].map(([, name]) => name)).toEqual([
+      'joined',
+      'grounds',
+      'supply',
+    ]);
   });
 
   test('a file without circuits has the wires of its connectors', async () => {
