@@ -153,6 +153,25 @@ test('for the pilot there are lights, switch positions, limits and failures on a
   expect(words.length).toBeLessThan(450);
 });
 
+test('each sensor has its own fault bounds on the page of the installer, in the words of the report', async () => {
+  const sensor = (name: string, keys: string) =>
+    `  ${name}: { measures: oil_temperature, kind: ratiometric, supply: 5 V, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }${keys} }\n`;
+  const text = `sensors:\n${sensor('first', ', fault_outside: 0.2..4.8 V')}${sensor('second', '')}${sensor('third', ', fault_outside: 0.1..4.9 V, substitute: 80 °C')}`;
+  const page = await paperOf('installer', text);
+  const report = await paperOf('reviewer', text);
+  const failed = {
+    first: 'Failed outside 0.2..4.8 V: no substitute value.',
+    third: 'Failed outside 0.1..4.9 V: substitute value 80 °C.',
+  };
+  for (const [name, after] of Object.entries({ ...failed, second: undefined })) {
+    for (const one of [page, report]) {
+      const own = new RegExp(`<h3>${name}\\b.*?</section>`, 's').exec(one)![0];
+      expect(/<p>(Failed outside.*?)<\/p>/.exec(own)?.[1]).toBe(after);
+    }
+  }
+  expect(page.match(/Failed outside/g)).toHaveLength(2);
+});
+
 describe('what switches a light on is what the file says', () => {
   const FILE = `
 outputs:
