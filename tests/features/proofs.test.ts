@@ -203,4 +203,4 @@ test('all bounds of a document are searched after something has asked for them',
   workspace.rewrite(uri, [{ text: texts.get('complete.engine.yaml')!.replace('340 cc/min', '330 cc/min') }]);
   expect(workspace.proofs.of(uri)).toMatchObject({ isCurrent: false });
   workspace.proofs.stop();
-}, 90_000);
+});
