@@ -80,7 +80,7 @@ describe('for the installer', () => {
       'Wire list by circuit',
       'Wire list by connector',
       'Cut list',
-      'Lamp test',
+      'Light test',
       'First start',
     ])
       expect(page).toContain(`<h2>${title}</h2>`);
@@ -254,6 +254,21 @@ map_sets:
       for (const light of lights) expect(lightRow(page, light.trim())).toMatch(/: (?:\w+ ?)+, /);
     },
   );
+});
+
+test('every document says that it is generated and advisory, under the same head', async () => {
+  const { folder, file } = workshop();
+  const pages = await Promise.all(
+    ['reviewer', 'installer', 'pilot'].map((one) => paper(one, { folder, file })),
+  );
+  const heads = pages.map((page) => /<p class="head">.*<\/p>/.exec(page)![0]);
+  expect(new Set(heads).size).toBe(1);
+  for (const page of pages) {
+    expect(page.match(/This document is generated from the configuration and is advisory\./g)).toHaveLength(
+      1,
+    );
+    expect(page).not.toMatch(/\blamps?\b|\bTold by\b/i);
+  }
 });
 
 test('no paper has the path of the folder, even if the file is named by it', async () => {

@@ -8,6 +8,7 @@ import { SEVERITIES } from '../../../shared/faults/severity.ts';
 import type { FaultRow } from '../../../shared/faults/table.ts';
 import { type Content, html } from '../../html.ts';
 import type { Dossier } from '../report-html/dossier.ts';
+import { GENERATED } from '../report-html/header.ts';
 import { actionsOf, meaningText, quantityName, thresholdText } from '../report-html/limits.ts';
 import { writtenText } from '../report-html/written.ts';
 import { listTable, type Part, paperText } from './paper.ts';
@@ -27,8 +28,7 @@ export const pilotPaper = (dossier: Dossier): string =>
     'short',
   );
 
-const CAUTION = html`<p>Advisory: it follows from the configuration of the controller. The flight manual and the placards of the aircraft
-come first.</p>`;
+const CAUTION = html`<p>${GENERATED} The flight manual and the placards of the aircraft come first.</p>`;
 
 /** What to do if a light comes on, by common practice; the file states no procedure. */
 const PROCEDURES = {
