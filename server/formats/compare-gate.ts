@@ -138,7 +138,7 @@ export const LIMIT_RULES = {
   'bound-further': {
     title: 'State of the envelope further beyond a limit',
     help: 'The limit was broken before the change. Add the state in the message as an operating point to see how the value is derived.',
-    severity: 'error',
+    severity: 'information',
   },
   'bound-open': {
     title: 'Limit no longer proved for every state',

@@ -39,15 +39,16 @@ export function isNearBound({ was, is, limit }: BoundConsequence): boolean {
 }
 
 /**
- * The severity of a value or bound that is newly or further beyond its limit: a warning if a part must fail for it, otherwise an
- * error. Undefined if it is not, or if the file accepts it.
+ * The severity of a value or bound that is newly or further beyond its limit: an error; a warning if it is newly beyond it only
+ * with a part failed. Undefined if it is not, or if the file accepts it.
  */
 export function beyondSeverity(one: ValueConsequence | BoundConsequence): 'error' | 'warning' | undefined {
   const { limit } = one;
   if (!limit || limit.accepted !== undefined) return undefined;
   if (one.type === 'value') return passed(limit) || isFurtherBeyond(limit) ? 'error' : undefined;
-  if (!isNewlyBroken(one) && !isFurtherBroken(one)) return undefined;
-  return one.is?.fault === undefined ? 'error' : 'warning';
+  const isSound = one.is?.fault === undefined;
+  if (isNewlyBroken(one)) return isSound ? 'error' : 'warning';
+  return isSound && isFurtherBroken(one) ? 'error' : undefined;
 }
 
 export const isWorseBeyond = (one: ValueConsequence | BoundConsequence): boolean =>

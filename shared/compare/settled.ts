@@ -14,10 +14,12 @@ export interface LimitPlaces {
 
 /**
  * Whether a finding is about a value beyond its limit: the check whose threshold the limit is reports it, or it stands
- * at, or refers to, the place of the limit or of the value.
+ * at, or refers to, the place of the limit or of the value, or at another key of the part to which the limit belongs.
  */
 export function isAbout(analysis: Analysis, finding: Finding, { at, nodes }: LimitPlaces): boolean {
   if (finding.rule === at || finding.path === at) return true;
+  const part = partOf(at);
+  if (part !== undefined && part === partOf(finding.path)) return true;
   const places = [finding, ...(finding.writtenAt ? [finding.writtenAt] : []), ...finding.related];
   return nodes.some((node) => {
     const file = node && analysis.files.find(({ path }) => path === node.chunk.file);
@@ -25,6 +27,12 @@ export function isAbout(analysis: Analysis, finding: Finding, { at, nodes }: Lim
     const { start, end } = offsetsOf(file, node);
     return places.some((place) => place.file === file.path && start <= place.start && place.end <= end);
   });
+}
+
+/** The path of the part that a key belongs to, such as `fuel.injectors`; undefined for the keys of a section. */
+function partOf(path: string): string | undefined {
+  const steps = path.split('.');
+  return steps.length > 2 ? steps.slice(0, -1).join('.') : undefined;
 }
 
 /** The margin with the reason for which the file accepts that the value is beyond its limit, if it does. */

@@ -21,7 +21,7 @@ export interface Tally {
   readonly broken: number;
   /** Derived values and bounds that were beyond their limit and are further beyond it. */
   readonly further: number;
-  /** Bounds that are newly or further beyond their limit with a part failed. */
+  /** Bounds that are newly beyond their limit with a part failed. */
   readonly underFault: number;
   readonly boundsMoved: number;
   /** Files whose bounds were not compared. */
@@ -112,7 +112,7 @@ export function verdictParts(tally: Tally): [found: string, rest: string] {
     ...(beyond > 0 ? [beyondText(beyond, 'value')] : []),
     ...(broken > 0 ? [beyondText(broken, 'bound')] : []),
     ...(further > 0 ? [`${counted(further, 'value')} further beyond ${itsLimit(further)}`] : []),
-    ...(underFault > 0 ? [`${counted(underFault, 'bound')} under a single fault beyond ${itsLimit(underFault)}`] : []),
+    ...(underFault > 0 ? [`${counted(underFault, 'bound')} under a single fault newly beyond ${itsLimit(underFault)}`] : []),
   ];
   const rest = [
     ...(changes > 0 ? [counted(changes, 'change')] : []),
