@@ -1,11 +1,7 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, targetLambda } from '../derived/fuel.ts';
-import {
-  dutyAtFullEnrichment,
-  highestExhaustTarget,
-  lambdaAtFullEnrichment,
-  lambdaAtFullLeaning,
-} from '../derived/loops.ts';
+import { highestExhaustTarget } from '../derived/loop-targets.ts';
+import { dutyAtFullEnrichment, lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { extremeOver } from '../derived/over-points.ts';
 import type { Proof } from '../proof/proof.ts';

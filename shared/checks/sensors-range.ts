@@ -1,9 +1,9 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { lookUp } from '../configuration/lookup.ts';
 import { highestOfEngine } from '../derived/boost-target.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
+import { lambdaTargets } from '../derived/loop-targets.ts';
 import { limitsOf, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import {
   type NamedSensor,
@@ -100,7 +100,10 @@ const throttle: Demanding = ({ derivation }) => {
 
 /** The targets that the lambda loop follows or, without a loop, all that the engine reaches. */
 const lambda: Demanding = ({ installation: { selectable } }) => {
-  const targets = selectable.flatMap(reachedTargets);
+  const targets = selectable.flatMap((engine) => {
+    const most = highestOfEngine(engine)?.target.canonical ?? SEA_LEVEL;
+    return lambdaTargets(engine, most).map((target) => target.lambda);
+  });
   if (targets.length === 0) return [];
   const words = (most: string) =>
     `the ${most} target${selectable.some(hasLoop) ? ' of the lambda loop' : ''} is`;
@@ -111,18 +114,6 @@ const lambda: Demanding = ({ installation: { selectable } }) => {
 };
 
 const hasLoop = ({ configuration }: Engine): boolean => configuration.closed_loop?.lambda !== undefined;
-
-/** The lambda map up to the highest manifold pressure, at the speeds of the loop. */
-function reachedTargets(engine: Engine): number[] {
-  const map = engine.configuration.fuel?.target_lambda;
-  if (!map?.cells || !map.x || !map.y || map.y.reference === 'gauge') return [];
-  const range = engine.configuration.closed_loop?.lambda?.speed;
-  const [low, high] = [range?.low.canonical ?? -Infinity, range?.high.canonical ?? Infinity];
-  const most = highestOfEngine(engine)?.target.canonical ?? SEA_LEVEL;
-  const speeds = [...new Set(map.x.breakpoints.map((speed) => Math.min(Math.max(speed, low), high)))];
-  const pressures = [...new Set(map.y.breakpoints.map((pressure) => Math.min(pressure, most)))];
-  return speeds.flatMap((speed) => pressures.flatMap((pressure) => lookUp(map, speed, pressure) ?? []));
-}
 
 /** The lowest oil pressure at which a limit comes on. */
 const oil: Demanding = ({ installation: { engines } }, { reference }) => {
