@@ -1,8 +1,8 @@
 import type { EngineSubject } from '../checks/check.ts';
 import { type FaultLimits, leanestUnderFault } from '../checks/fault-dangers.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
-import { thresholdsOf } from '../checks/run.ts';
 import { passes } from '../checks/threshold.ts';
+import { thresholdsOf } from '../checks/thresholds.ts';
 import { usualMixture } from '../checks/usual-mixture.ts';
 import { formatNumber, formatQuantity } from '../checks/words.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';

@@ -10,7 +10,7 @@ import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '.
 import { advanceTooHighForCharge } from '../checks/ignition-detonation.ts';
 import { loopAuthorityExceedsLimit } from '../checks/protection-authority.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
-import { thresholdsOf } from '../checks/run.ts';
+import { thresholdsOf } from '../checks/thresholds.ts';
 import { wireVoltageDropHigh } from '../checks/wiring-harness.ts';
 import { allReadings } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
