@@ -1,6 +1,7 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { targetLambda } from '../derived/fuel.ts';
-import { lambdaAtFullLeaning } from '../derived/loops.ts';
+import { lambdaAtFullEnrichment, lambdaAtFullLeaning } from '../derived/loops.ts';
+import { minimumOf } from '../extremes.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import type { Node } from '../source/tree.ts';
@@ -46,31 +47,96 @@ const loopFinding = (
     return at && { at, label, name, verb, message: message(beyond) };
   });
 
+/** A limit of lambda from a manifold pressure up (Pa); from 0, everywhere. */
+interface Part {
+  readonly from: number;
+  readonly limit: number;
+}
+
 /**
  * The most dangerous state in which the loops make the mixture too lean: from the densest charge down, each part of the curve by
- * the limit where it begins, and at last every state by the mixture that burns at all. One that is known to be too lean
- * counts before one of which that is not decided.
+ * the limit where it begins, and at last every state by the mixture that burns at all.
  */
-export function* leanWithLoops(
+export function leanWithLoops(
   subject: EngineSubject,
   proof: Proof,
   usual: MixtureLimit,
   { leanest, allowance }: Readonly<Record<'leanest' | 'allowance', number>>,
 ): Generator<Found | Pause> {
   const dense = [DENSE, ...usual.breakpoints.filter((pressure) => pressure > DENSE)].reverse();
+  return beyondInParts(
+    subject,
+    proof,
+    [...dense, 0].map((from) => ({
+      from,
+      limit: from === 0 ? leanest : Math.min(leanest, usual.at(from) * (1 + allowance)),
+    })),
+    {
+      ...{ value: lambdaAtFullLeaning, side: 'high', way: 'leaning_authority', name: 'leanest_with_loops' },
+      ...{ state: 'full leaning', relation: 'leaner' },
+    },
+  );
+}
+
+/**
+ * The same for a mixture that the loops make too rich. A state is judged by the lowest number of the curve at its pressure or a
+ * higher one, because a part has no upper end; on a curve that falls that is the last one.
+ */
+export function richWithLoops(
+  subject: EngineSubject,
+  proof: Proof,
+  usual: MixtureLimit,
+  { richest, allowance }: Readonly<Record<'richest' | 'allowance', number>>,
+): Generator<Found | Pause> {
+  const lowestFrom = (from: number) =>
+    minimumOf([from, ...usual.breakpoints.filter((pressure) => pressure > from)].map(usual.at));
+  const parts = [0, ...usual.breakpoints].map((from) => ({
+    from,
+    limit: Math.max(richest, lowestFrom(from) * (1 - allowance)),
+  }));
+  // A part with the limit of the one that contains it decides nothing.
+  const different = parts.filter(({ limit }, i) => limit !== parts[i - 1]?.limit);
+  return beyondInParts(subject, proof, different.reverse(), {
+    ...{
+      value: lambdaAtFullEnrichment,
+      side: 'low',
+      way: 'enrichment_authority',
+      name: 'richest_with_loops',
+    },
+    ...{ state: 'full enrichment', relation: 'richer' },
+  });
+}
+
+/**
+ * The first of several parts in which the loops bring the mixture beyond its limit. One in which that is known counts before
+ * one in which it is not decided.
+ */
+function* beyondInParts(
+  subject: EngineSubject,
+  proof: Proof,
+  parts: readonly Part[],
+  words: Pick<LoopQuestion, 'value' | 'side' | 'way' | 'name'> & {
+    readonly state: string;
+    readonly relation: string;
+  },
+): Generator<Found | Pause> {
+  const { value, side, way, name, state, relation } = words;
+  const sign = side === 'high' ? 1 : -1;
   let open: Found[] = [];
-  for (const from of [...dense, 0]) {
-    const limit = from === 0 ? leanest : Math.min(leanest, usual.at(from) * (1 + allowance));
+  for (const { from, limit } of parts) {
     const excess = yield* excessOf(subject, proof, {
-      ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => limit, unless: targetLambda },
+      ...{ value, side, limitOf: () => limit, unless: targetLambda },
       ...(from > 0 && { regionsOf: () => [{ lowestPressure: from }] }),
-      counts: (point) => (point.number(targetLambda) ?? Number.POSITIVE_INFINITY) <= limit,
+      // Another check reports a mixture that is beyond the limit without any loop.
+      counts: (point) => {
+        const lambda = point.number(targetLambda);
+        return lambda !== undefined && sign * lambda <= sign * limit;
+      },
     });
     const found = loopFinding(subject, excess, {
-      ...{ way: 'leaning_authority', name: 'leanest_with_loops', verb: 'gives' },
-      label: 'lambda with the loops at full leaning',
+      ...{ way, name, verb: 'gives', label: `lambda with the loops at ${state}` },
       message: ({ reached, where }) =>
-        `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` from ${formatQuantity(from, 'kPa abs')}` : ''}`,
+        `With the loops at ${state}, lambda is ${numberBeside(reached, limit)} ${where}, ${relation} than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` from ${formatQuantity(from, 'kPa abs')}` : ''}`,
     });
     if (excess?.verdict === 'broken') return yield* found;
     if (open.length === 0) open = [...found];

@@ -1,15 +1,14 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
-import { injectorDuty, targetLambda } from '../derived/fuel.ts';
+import { injectorDuty } from '../derived/fuel.ts';
 import { highestExhaustTarget } from '../derived/loop-targets.ts';
-import { dutyAtFullEnrichment, lambdaAtFullEnrichment } from '../derived/loops.ts';
-import type { OperatingPoint } from '../derived/operating-point.ts';
+import { dutyAtFullEnrichment } from '../derived/loops.ts';
 import { extremeOver } from '../derived/over-points.ts';
 import type { Pause } from '../proof/search.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
-import { beyondWithLoops, leanWithLoops } from './loop-excess.ts';
+import { beyondWithLoops, leanWithLoops, richWithLoops } from './loop-excess.ts';
 import { passes } from './threshold.ts';
 import { usualMixture } from './usual-mixture.ts';
-import { formatNumber, formatQuantity, numberBeside, percent, percentBeside } from './words.ts';
+import { formatQuantity, percent, percentBeside } from './words.ts';
 
 export const loopAuthorityExceedsLimit: Check = boundCheck({
   id: 'loop-authority-exceeds-limit',
@@ -37,7 +36,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
       kind: 'ratio',
       value: '16 %',
       meaning:
-        'How much leaner than the curve `leanest` of `lean-at-high-load` the loops may make the mixture under boost.',
+        'How much leaner than the curve `leanest` of `lean-at-high-load` the loops may make the mixture under boost, and how much richer than the curve `richest`.',
     },
   },
   *find(subject, proof, { duty, richest, leanest, allowance }): Generator<Found | Pause> {
@@ -53,20 +52,9 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
       message: ({ reached, where, limit }) =>
         `With the loops at full enrichment, the injectors need ${percentBeside(reached, limit)} duty ${where}, above the maximum of ${percent(limit)}`,
     });
-    // Another check reports a mixture that is outside the limits without any loop.
-    const counts = (point: OperatingPoint) => {
-      const lambda = point.number(targetLambda);
-      return lambda !== undefined && lambda >= richest && lambda <= leanest;
-    };
-    yield* beyondWithLoops(subject, proof, {
-      ...{ value: lambdaAtFullEnrichment, side: 'low', limitOf: () => richest, verb: 'gives' },
-      ...{ counts, unless: targetLambda },
-      ...{ way: 'enrichment_authority', name: 'richest_with_loops' },
-      label: 'lambda with the loops at full enrichment',
-      message: ({ reached, where, limit }) =>
-        `With the loops at full enrichment, lambda is ${numberBeside(reached, limit)} ${where}, richer than the limit of ${formatNumber(limit)}`,
-    });
-    yield* leanWithLoops(subject, proof, usualMixture(subject).leanest, { leanest, allowance });
+    const usual = usualMixture(subject);
+    yield* richWithLoops(subject, proof, usual.richest, { richest, allowance });
+    yield* leanWithLoops(subject, proof, usual.leanest, { leanest, allowance });
   },
 });
 

@@ -1,5 +1,5 @@
 import type { EngineSubject } from '../checks/check.ts';
-import { type FaultLimits, leanestUnderFault } from '../checks/fault-dangers.ts';
+import { type FaultLimits, leanestUnderFault, richestUnderFault } from '../checks/fault-dangers.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
 import { passes } from '../checks/threshold.ts';
 import { thresholdsOf } from '../checks/thresholds.ts';
@@ -68,12 +68,17 @@ function reasonsToStop(subject: EngineSubject, { fault, at }: Consequences): str
   const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
   if (dead.length > 0 && dead.length === configuration.engine?.cylinders?.canonical)
     return ['No cylinder fires.'];
-  const { richest } = limitsFor(subject);
-  const rich = at.flatMap(({ point, effects }) =>
-    effects
-      .filter((one) => one.id === 'lambda' && passes(richest, one.value.canonical))
-      .filter(({ normal }) => normal && !passes(richest, normal.canonical))
-      .map(({ value }) => `${valueAt(value, point.name)}, so rich that the engine may stop.`),
+  const limits = limitsFor(subject);
+  const { richest: usual } = usualMixture(subject);
+  const rich = at.flatMap(({ point, actual, effects }) =>
+    effects.flatMap(({ id, normal, value }) => {
+      if (id !== 'lambda' || !normal) return [];
+      const sound = { soundLambda: normal.canonical, pressure: actual.number(manifoldPressure) ?? 0 };
+      const richest = richestUnderFault(limits, usual, sound);
+      return passes(richest, value.canonical) && !passes(richest, normal.canonical)
+        ? [`${valueAt(value, point.name)}, so rich that the engine may stop.`]
+        : [];
+    }),
   );
   return rich.slice(0, 1);
 }
