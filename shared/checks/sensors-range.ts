@@ -4,7 +4,7 @@ import { highestOfEngine } from '../derived/boost-target.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { lambdaTargets } from '../derived/loop-targets.ts';
-import { limitsOf, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
+import { limitsOfAll, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import {
   type NamedSensor,
   type Reportable,
@@ -116,9 +116,8 @@ const lambda: Demanding = ({ installation: { selectable } }) => {
 const hasLoop = ({ configuration }: Engine): boolean => configuration.closed_loop?.lambda !== undefined;
 
 /** The lowest oil pressure at which a limit comes on. */
-const oil: Demanding = ({ installation: { engines } }, { reference }) => {
-  const bounds = engines
-    .flatMap(({ configuration }) => limitsOf(configuration))
+const oil: Demanding = ({ installation }, { reference }) => {
+  const bounds = limitsOfAll(installation)
     .filter(({ watches, direction }) => watches === 'oil_pressure' && direction === 'below')
     .flatMap((limit) => thresholdsOf(limit))
     .filter(({ threshold }) => referenceOf(threshold) === reference)
