@@ -36,6 +36,10 @@ export function consequenceOf(fault: SensorFault, point: OperatingPoint): Conseq
   };
 }
 
+/** The effect at an operating point, derived once for all checks. */
+export const consequenceAt = (point: OperatingPoint, fault: SensorFault): Consequence =>
+  point.fact(fault, (one) => consequenceOf(fault, one));
+
 /** How a failed sensor can endanger the engine. */
 export type Harm = 'lean' | 'early' | 'rich';
 

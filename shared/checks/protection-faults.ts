@@ -13,6 +13,7 @@ import { boundClause, isNumberAsFar, openFinding, witnessFixes } from './beyond.
 import { boundCheck, type Check, type EngineSubject, type Found } from './check.ts';
 import {
   type Consequence,
+  consequenceAt,
   consequenceOf,
   DANGERS,
   type Danger,
@@ -55,7 +56,7 @@ const askedOf = memo(
 const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits, usual }: Asked): Judged[] => {
   const beyond: Judged[] = [];
   for (const fault of faults) {
-    const what = point.fact(fault, (one) => consequenceOf(fault, one));
+    const what = consequenceAt(point, fault);
     // What happens without the fault is not an effect of it.
     const leanest = leanestUnderFault(limits, usual.leanest, what.pressure);
     const richest = richestUnderFault(limits, usual.richest, what);

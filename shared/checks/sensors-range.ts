@@ -38,8 +38,8 @@ interface Settings {
 type Demanding = (subject: EngineSubject, reach: Reportable, settings: Settings) => Demand[];
 
 /** The lowest manifold pressure that the file states or, at the latest, that of an idling engine. */
-const manifold: Demanding = (subject, { reference }, { idle }) => {
-  const known = subject.installation.selectable.flatMap((engine) => knownPressures(subject, engine));
+const manifold: Demanding = ({ installation, derivation }, { reference }, { idle }) => {
+  const known = installation.selectable.flatMap((engine) => knownPressures(derivation, engine));
   const least = Math.min(idle, ...known);
   const words = least < idle ? 'manifold pressure falls to' : 'manifold pressure at idle is usually below';
   return [{ side: 'low', canonical: inReferenceOf(reference, least), show: unitOf(reference), words }];
@@ -52,22 +52,21 @@ const unitOf = (reference: Reportable['reference']): string =>
   reference === 'gauge' ? 'kPa gauge' : 'kPa abs';
 
 /** Ambient pressure at the highest altitude of the operating points and the envelope. */
-const ambient: Demanding = (subject, { reference }) => {
-  const pressures = ambientPressures(subject);
+const ambient: Demanding = ({ derivation }, { reference }) => {
+  const pressures = ambientPressures(derivation);
   if (reference === 'gauge' || pressures.length === 0) return [];
   const words = 'ambient pressure at the highest altitude is';
   return [{ side: 'low', canonical: minimumOf(pressures), show: 'kPa abs', words }];
 };
 
 /** The pressure that the regulator holds, in the reference of the sensor, with a margin. */
-const fuel: Demanding = (subject, { reference }, { rail: margin }) => {
-  const { installation, derivation } = subject;
+const fuel: Demanding = ({ installation, derivation }, { reference }, { rail: margin }) => {
   const pressure = installation.configuration.fuel?.rail?.pressure;
   if (!pressure) return [];
   const given = pressure.quantity.reference;
   const states = [
     ...derivation.points,
-    ...installation.selectable.flatMap((engine) => extremeStates(subject, engine, pressure.node)),
+    ...installation.selectable.flatMap((engine) => extremeStates(derivation, engine, pressure.node)),
   ];
   const held =
     isGauge(given) === isGauge(reference)
