@@ -34,15 +34,14 @@ export function isNoticed(installation: Installation, { loss, way }: SingleFault
 /** The lights that come on with a fault, and the bus signals that stop. */
 export function toldBy(
   installation: Installation,
-  fault: SingleFault,
-  lost: Lost,
+  { fault, noticed, lost }: { fault: SingleFault; noticed: boolean; lost: Lost },
   at: readonly PointEffects[],
 ): string[] {
   const { loss } = fault;
   if (loss.controller) return [];
   const { configuration } = installation;
   const meanings = new Set<Meaning>([
-    ...(isNoticed(installation, fault) ? (['status'] as const) : []),
+    ...(noticed ? (['status'] as const) : []),
     ...levelsReached(installation, fault, at),
   ]);
   const lights = outputsThatDrive(configuration, 'light').flatMap(({ name, output }) => {
