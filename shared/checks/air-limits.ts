@@ -1,7 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import { highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
+import { absoluteCut, highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
 import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
 import type { PointValue } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
@@ -12,7 +12,7 @@ import { replace } from '../source/edit.ts';
 import { type Excess, excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { closeAtAltitude } from './overboost-altitude.ts';
-import { absoluteCut, loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
+import { loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** A cut that leaves too little margin over a target. */

@@ -1,10 +1,11 @@
 import { differingIn } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { absoluteCut } from '../derived/boost-target.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { pressureServoClosed } from '../derived/servo.ts';
+import { badRows, worstOf } from './bad-cells.ts';
 import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
-import { absoluteCut } from './overboost-cut.ts';
 import { formatQuantity, percent } from './words.ts';
 
 /** The key of a servo that says how the engine runs it, without which nothing is known about a stuck one. */
@@ -97,17 +98,18 @@ export const servoBaseOutsideTravel: Check = engineCheck({
         open_position: open,
       } = configuration.boost?.servo ?? {};
       if (!map?.cells || !closed || !open) continue;
-      const ends = [closed.canonical, open.canonical].sort((a, b) => a - b);
-      const outside = [...map.cells].flatMap((cell, i) => {
-        const by = Math.max(ends[0]! - cell, cell - ends[1]!);
-        return by > ROUNDING ? [{ cell, by, node: map.rows.flat()[i] }] : [];
-      });
-      const [worst, ...others] = outside.sort((a, b) => b.by - a.by);
-      if (!worst) continue;
-      const more = others.length === 0 ? '' : ` (and ${others.length} more)`;
+      const [low, high] = [closed, open].map(({ canonical }) => canonical).sort((a, b) => a - b) as [
+        number,
+        number,
+      ];
+      const excess = (cell: number) => Math.max(low - cell, cell - high);
+      const outside = badRows(map, (cell) => excess(cell) > ROUNDING).flat();
+      if (outside.length === 0) continue;
+      const worst = worstOf(outside, excess);
+      const more = outside.length === 1 ? '' : ` (and ${outside.length - 1} more)`;
       yield {
-        at: worst.node ?? map.node,
-        message: `A base position of ${percent(worst.cell)}${more} is outside the servo’s travel from ${closed.node.text} closed to ${open.node.text} open.`,
+        at: worst.node,
+        message: `A base position of ${percent(worst.canonical)}${more} is outside the servo’s travel from ${closed.node.text} closed to ${open.node.text} open.`,
         related: [
           { at: closed.node, message: 'The closed position.' },
           { at: open.node, message: 'The open position.' },

@@ -1,6 +1,6 @@
 import type { ClosedLoopFuelPressure, EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
+import { absoluteCut } from '../derived/boost-target.ts';
 import { highestExhaustTarget } from '../derived/loop-targets.ts';
 import { RANGED_LOOPS, type RangedLoop } from '../derived/loops.ts';
 import { DEFAULT_COOLANT_TEMPERATURE } from '../derived/operating-point.ts';
@@ -273,7 +273,7 @@ function* neverWorks(
     };
   }
   const cut = configuration.boost?.overboost_cut;
-  if (!load || !cut || load.low.canonical <= absoluteAtSeaLevel(cut.quantity)) return;
+  if (!load || !cut || load.low.canonical <= absoluteCut(cut)) return;
   yield {
     at: load.node,
     message: `The ${title} loop is active at ${load.node.text}, but the overboost cut is at ${cut.node.text}.`,
