@@ -6,9 +6,10 @@ import type { Beyond, Proof, Question, Region } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { boundText, witnessWords } from '../proof/witness.ts';
 import { addedWitness } from '../proof/witness-entry.ts';
+import { valueAtWitness } from '../proof/witness-point.ts';
 import type { Node } from '../source/tree.ts';
 import type { EngineSubject, Fix, Found, Related } from './check.ts';
-import { placesBehindExcess } from './follows.ts';
+import { placesBehind } from './follows.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, formatStated } from './words.ts';
 
@@ -216,4 +217,13 @@ export function* excessFinding(
     follows: placesBehindExcess(subject, excess),
     fixes,
   };
+}
+
+/** The places from which an excess follows, at its operating point or in its state of the envelope; only for an overlay. */
+function placesBehindExcess(
+  { file, derivation }: EngineSubject,
+  { named, bound }: Pick<Excess, 'named' | 'bound'>,
+): Node[] {
+  if (!file.root.get('based_on')) return [];
+  return placesBehind(named?.value ?? (bound && valueAtWitness(derivation, bound)));
 }
