@@ -16,6 +16,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   checks: ['storage', 'tables', 'proof', 'derived', 'configuration', 'source', 'quantity', 'physics'],
   tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
+  harness: ['derived', 'configuration'],
   faults: ['limits', 'checks', 'derived', 'configuration', 'quantity', 'physics'],
   compare: ['analysis.ts', 'limits', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],

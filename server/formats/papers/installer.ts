@@ -6,6 +6,7 @@ import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
 import type { Dossier } from '../report-html/dossier.ts';
 import { writtenText } from '../report-html/written.ts';
+import { drawingPart } from './installer-drawing.ts';
 import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
 import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 
@@ -13,6 +14,7 @@ import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 export const installerPaper = (dossier: Dossier): string =>
   paperText(dossier, 'Installation', [
     cautions,
+    drawingPart(dossier),
     circuitsPart(dossier),
     facesPart(dossier),
     cutListPart(dossier),
