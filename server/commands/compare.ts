@@ -15,7 +15,8 @@ export const compare: Command = {
     format: { choices: compareFormats.map(({ name }) => name), meaning: 'output format' },
     'fail-on': {
       choices: ['error', 'warning'],
-      meaning: 'exit with 1 if a new finding has this severity or a higher one',
+      meaning:
+        'exit with 1 if a new finding, or a single fault made worse, has this severity or a higher one',
     },
     baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
     time: {
@@ -25,17 +26,18 @@ export const compare: Command = {
     },
   },
   description: `Shows what changed (values, maps, wires, signals, protection), which derived values changed and their
-margins to limits, how far the bounds over all states of the envelope moved (see \`prove\`), and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
+margins to limits, how far the bounds over all states of the envelope moved (see \`prove\`), which single faults became worse or are no longer noticed
+(see \`faults\`), and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
 of an equal value are ignored.
 
 OLD and NEW are two files or two folders; REV:PATH is a file or folder at a git revision. REV..REV compares two
 revisions, REV...REV compares the second one with the merge base of the two; paths after it limit the comparison. Nothing
 is checked out. If engine files are compared, so are the controller files that they name.
 
-sarif, junit and github list new findings and reduced margins, for automation. A baseline is a file written by
+sarif, junit and github list new findings, reduced margins and single faults made worse, for automation. A baseline is a file written by
 \`check --write-baseline\`.
 
-Exit status: 0 if no new finding reaches the --fail-on severity, 1 if one does, 2 if something could not be read.`,
+Exit status: 0 if no new finding reaches the --fail-on severity, 1 if one does; a single fault made worse counts as a warning; 2 if something could not be read.`,
   async run(call): Promise<Status> {
     const format = await formatOf(call, compareFormats);
     const hasTime = deadline(secondsOf(call, '30 s'));
@@ -45,9 +47,7 @@ Exit status: 0 if no new finding reaches the --fail-on severity, 1 if one does, 
     const comparer = new FileComparer(sides, baseline, hasTime, (file) => ({
       part: format.part(file, printing),
       tally: tallyOf(file.comparison),
-      isFailing: file.comparison.consequences.some(
-        (one) => one.type === 'finding' && failsGate(printing, one),
-      ),
+      isFailing: file.comparison.consequences.some((one) => failsGate(printing, one)),
     }));
     const made = comparer.all();
     const { problems, compared, known } = comparer;

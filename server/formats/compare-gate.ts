@@ -2,15 +2,17 @@ import type { Severity } from '../../shared/checks/check.ts';
 import { boundRow } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { isCloser, isNewlyBroken, passed } from '../../shared/compare/consequence-order.ts';
+import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
+import { plainText } from '../plain-text.ts';
 import type { LocatedPlace } from './check-report.ts';
 import { type ComparedFile, type ComparedState, locateNode } from './compare-report.ts';
 import type { SarifRule } from './sarif-log.ts';
 
-/** What a gate shows for one file: new findings and reduced margins. */
+/** What a gate shows for one file: new findings, reduced margins and single faults made worse. */
 export interface GateLines {
   readonly state: ComparedState;
   /** Open findings that are new or have a higher severity. */
@@ -30,6 +32,8 @@ export interface LimitLine {
   readonly at: string;
   /** `Injector duty, take_off: 56.9 % → 94.0 %, margin 28.1 → −9.0 points, at most 85 % (maximum duty), …` */
   readonly text: string;
+  /** Whether it is a single fault made worse. */
+  readonly isFault?: boolean;
   /** Undefined if the value can no longer be derived. */
   readonly place: LocatedPlace | undefined;
 }
@@ -37,7 +41,7 @@ export interface LimitLine {
 /** Undefined for a removed file, which has no text to annotate. */
 export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLines | undefined {
   if (!is) return undefined;
-  const { findings, near, nearBounds } = sectionsOf(comparison);
+  const { findings, near, nearBounds, faults } = sectionsOf(comparison);
   return {
     state: is,
     fresh: findings.filter(isNewFinding),
@@ -46,6 +50,7 @@ export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLin
     limits: [
       ...near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
       ...nearBounds.map((bound) => boundLine(is, bound)),
+      ...faults.map((line) => faultLine(is, line)),
     ],
   };
 }
@@ -67,6 +72,20 @@ function boundLine(state: ComparedState, consequence: BoundConsequence): LimitLi
     label: `${label}, ${place}`,
     at: limit.at,
     text: `${label}, ${place}: ${was} → ${is}, ${sentence}.`,
+    place: node && locateNode(state, node),
+  };
+}
+
+function faultLine(state: ComparedState, line: FaultLine): LimitLine {
+  const { first, of } = line;
+  const node = first.is.node;
+  return {
+    rule: first.isMoreSevere ? 'fault-worse' : 'fault-unnoticed',
+    id: first.is.fault,
+    isFault: true,
+    label: line.how,
+    at: of,
+    text: `Single fault of ${plainText(faultSentence(line))}`,
     place: node && locateNode(state, node),
   };
 }
@@ -113,6 +132,16 @@ export const LIMIT_RULES = {
     title: 'Margin between a bound and its limit reduced',
     help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
     severity: 'information',
+  },
+  'fault-worse': {
+    title: 'Single fault now has a worse effect',
+    help: 'Check whether the change is intended. `enginewright faults` shows the whole table.',
+    severity: 'warning',
+  },
+  'fault-unnoticed': {
+    title: 'Single fault no longer noticed',
+    help: 'Nothing tells the pilot of this fault any more. Add a light, fault bounds or a bus signal that shows it.',
+    severity: 'warning',
   },
   'bound-lost': {
     title: 'Value with a limit can no longer be bounded',

@@ -2,11 +2,18 @@ import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { findingWords } from '../../shared/compare/words.ts';
 import { plainText } from '../plain-text.ts';
 import { type GateLines, gateLines, type LimitLine } from './compare-gate.ts';
-import { type CompareFormat, failsGate, fileName, findingPlace, type Printing } from './compare-report.ts';
+import {
+  type CompareFormat,
+  failsAtWarning,
+  failsGate,
+  fileName,
+  findingPlace,
+  type Printing,
+} from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite; a new finding is a case, which fails if its severity fails the run, and a reduced
+ * JUnit XML: a file is a suite; a new finding or a single fault made worse is a case, which fails if it fails the run, and a reduced
  * margin a case that passes, with its numbers among the remarks.
  */
 export const compareJunit: CompareFormat<Suite> = {
@@ -31,9 +38,15 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
     const message = plainText(one.finding.message);
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
-  const limitCase = ({ rule, label, at }: LimitLine): Case => ({
-    name: distinct(`${rule}: ${label} at ${at}`, names),
-  });
+  const limitCase = (line: LimitLine): Case => {
+    const name = distinct(`${line.rule}: ${line.label} at ${line.at}`, names);
+    if (!line.isFault || !failsAtWarning(printing)) return { name };
+    const { rule, text } = line;
+    return {
+      name,
+      failure: { element: 'failure', type: 'warning', message: text, text: `${rule}\n${text}` },
+    };
+  };
   const cases = [...fresh.map(findingCase), ...limits.map(limitCase)];
   return {
     name: state.name,

@@ -3,6 +3,7 @@ import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
+import type { Consequence } from '../../shared/compare/consequence.ts';
 import { type FindingConsequence, gravity, isNewFinding } from '../../shared/compare/findings.ts';
 import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
 import type { Tally } from '../../shared/compare/verdict.ts';
@@ -61,10 +62,15 @@ export interface CompareFormat<Part> {
   write(report: CompareReport<Part>, paper: TextLayout): string;
 }
 
-/** Whether a finding fails the run. */
-export function failsGate({ threshold }: Pick<Printing, 'threshold'>, one: FindingConsequence): boolean {
-  return isNewFinding(one) && gravity(one.severity) >= gravity(threshold);
+/** Whether a finding fails the run; a single fault made worse counts as a warning. */
+export function failsGate({ threshold }: Pick<Printing, 'threshold'>, one: Consequence): boolean {
+  if (one.type === 'fault') return failsAtWarning({ threshold });
+  return one.type === 'finding' && isNewFinding(one) && gravity(one.severity) >= gravity(threshold);
 }
+
+/** Whether a warning fails the run. */
+export const failsAtWarning = ({ threshold }: Pick<Printing, 'threshold'>): boolean =>
+  gravity('warning') >= gravity(threshold);
 
 /** The name of a file in the report: its name in the new state, if it has one. */
 export function fileName({ was, is }: ComparedFile): string {

@@ -2,6 +2,7 @@ import { boundGroups } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, passed } from '../../shared/compare/consequence-order.ts';
+import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -61,12 +62,13 @@ function fileText(file: ComparedFile, paper: TextLayout): string {
   const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
   const tally = tallyOf(file.comparison);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
-  const { findings, near, others, nearBounds, otherBounds, inherited, areas } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
     ...block('Findings', lines, style),
     ...block('Derived values', valueLines([...near, ...others], paper), style),
     ...block('Bounds', boundLines(nearBounds, otherBounds.length, paper), style),
+    ...block('Single faults made worse', faultTexts(faults, paper), style),
     ...block('Changes in base files', inherited === '' ? [] : [`  ${inherited}`], style),
     ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
   ];
@@ -137,6 +139,18 @@ function boundLines(near: readonly BoundConsequence[], others: number, paper: Te
   return others > 0
     ? [...lines, `  ${counted(others, near.length > 0 ? 'other bound' : 'bound')} moved`]
     : lines;
+}
+
+/** More lines than this are counted. */
+const MOST_FAULTS = 20;
+
+function faultTexts(faults: readonly FaultLine[], { style, width }: TextLayout): string[] {
+  const lines = faults.slice(0, MOST_FAULTS).map((line) => {
+    const text = hang('  ', printable(plainText(faultSentence(line))), width);
+    return line.isSevere ? style.red(text) : text;
+  });
+  const left = faults.length - lines.length;
+  return left > 0 ? [...lines, `  and ${left} more`] : lines;
 }
 
 const INDENT = '    ';

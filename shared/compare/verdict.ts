@@ -18,6 +18,8 @@ export interface Tally {
   /** Bounds that passed their limit. */
   readonly broken: number;
   readonly boundsMoved: number;
+  /** Single faults that became worse. */
+  readonly faultsWorse: number;
   /** Files whose bounds were not compared. */
   readonly boundsLeftOut: number;
   readonly moved: number;
@@ -39,6 +41,7 @@ export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison): T
     beyond: values.filter(({ limit }) => limit !== undefined && passed(limit)).length,
     broken: bounds.filter(isNewlyBroken).length,
     boundsMoved: bounds.length,
+    faultsWorse: consequences.filter((one) => one.type === 'fault').length,
     boundsLeftOut: boundsLeftOut ? 1 : 0,
     moved: values.length,
     gone: findings.filter((one) => one.is === 'none' && gravity(one.severity) >= gravity('warning')).length,
@@ -56,13 +59,13 @@ export function sumOf(tallies: readonly Tally[]): Tally {
 }
 
 /**
- * `stop`: a new error; `look`: a new warning, or a value or bound that passed its limit; `harmless`: neither.
+ * `stop`: a new error; `look`: a new warning, a value or bound that passed its limit, or a single fault made worse; `harmless`: neither.
  */
 export function verdictOf(tally: Tally): Verdict {
-  const { changes, consequences, newErrors, newWarnings, beyond, broken } = tally;
+  const { changes, consequences, newErrors, newWarnings, beyond, broken, faultsWorse } = tally;
   if (changes + consequences === 0) return 'nothing';
   if (newErrors > 0) return 'stop';
-  return newWarnings + beyond + broken > 0 ? 'look' : 'harmless';
+  return newWarnings + beyond + broken + faultsWorse > 0 ? 'look' : 'harmless';
 }
 
 /** The verdict in a sentence: new findings, values beyond their limits, and the number of changes. */
@@ -74,12 +77,13 @@ export function verdictText(tally: Tally): string {
 /** The two halves of that sentence: what a reviewer must know, and how much there is to read. */
 export function verdictParts(tally: Tally): [found: string, rest: string] {
   const { changes, newErrors, newWarnings, beyond, broken, moved, gone, accepted } = tally;
-  const { boundsMoved, boundsLeftOut } = tally;
+  const { boundsMoved, boundsLeftOut, faultsWorse } = tally;
   const parts = [
     ...(newErrors > 0 ? [counted(newErrors, 'new error')] : []),
     ...(newWarnings > 0 ? [counted(newWarnings, 'new warning')] : []),
     ...(beyond > 0 ? [beyondText(beyond, 'value')] : []),
     ...(broken > 0 ? [beyondText(broken, 'bound')] : []),
+    ...(faultsWorse > 0 ? [`${counted(faultsWorse, 'single fault')} made worse`] : []),
   ];
   const rest = [
     counted(changes, 'change'),
