@@ -7,7 +7,7 @@ import { faultTable } from '../../shared/faults/table.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
-import { bySeverity, effectTexts, lostText, severityCounts, toldText } from '../fault-words.ts';
+import { bySeverity, effectTexts, lostText, severityCounts, shownText } from '../fault-words.ts';
 import { harnessSvg } from '../harness-svg.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { engineOf } from './installation-view.ts';
@@ -75,7 +75,7 @@ export function faultTableView(analysis: Analysis, editor: Editor): FaultTableVi
           ...(row.stated === undefined ? [] : [`Stated: ${row.stated}`]),
         ],
         lost: lostText(row),
-        shownBy: toldText(row),
+        shownBy: shownText(row),
       })),
     ),
   };

@@ -4,7 +4,7 @@ import { singleFaults } from '../derived/single-faults.ts';
 import type { JudgedBound } from '../limits/verdict.ts';
 import { memo } from '../memo.ts';
 import type { Node } from '../source/tree.ts';
-import { type Effect, effectsAt, type PointEffects } from './effects.ts';
+import { type Effect, effectsAt, faultyEngine, type PointEffects } from './effects.ts';
 import { lostWith } from './lost.ts';
 import { nodeOfFault } from './place.ts';
 import { type FaultSeverity, severityOf } from './severity.ts';
@@ -49,23 +49,25 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
   // Wires, fuses and connectors that take the same away have the same effects.
   const alike = new Map<string, readonly PointEffects[]>();
   return singleFaults(installation).map((fault) => {
+    const engine = faultyEngine(installation, fault);
+    const noticed = isNoticed(installation, fault);
     const key = effectKey(fault);
-    const at = alike.get(key) ?? derivation.points.map((point) => effectsAt(installation, fault, point));
+    const at = alike.get(key) ?? derivation.points.map((point) => effectsAt(engine, point));
     alike.set(key, at);
     const lost = lostWith(configuration, fault.loss);
-    const told = toldBy(installation, fault, lost, at);
+    const told = toldBy(installation, { fault, noticed, lost }, at);
     return {
       of: fault.of,
       node: nodeOfFault(installation, fault.of),
       fault: fault.fault,
-      noticed: isNoticed(installation, fault),
+      noticed,
       effects: at.flatMap(({ point, effects }) =>
         effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
       ),
       lost: [...lost.parts, ...lost.limits, ...lost.loops, ...lost.signals],
       losesAll: fault.loss.controller,
       toldBy: told,
-      ...severityOf(subject, { fault, lost, toldBy: told, at }),
+      ...severityOf(subject, { ...engine, lost, toldBy: told, at }),
       sensor: fault.way?.name,
       stated: configuration.faults?.[fault.of]?.effect?.text,
     };
