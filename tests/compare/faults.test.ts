@@ -15,8 +15,8 @@ const lit = edited(complete, [
     '  fault_light: { drives: light, meaning: status, resistance: 240 ohm }\n  fuel_pump: { drives',
   ],
 ]);
-/** A failed pressure sensor counts as little air, so the mixture becomes lean. */
-const lean = edited(lit, [['substitute: 140 kPa abs', 'substitute: 60 kPa abs']]);
+/** A failed pressure sensor counts as less air than there is, so the spark is too early. */
+const early = edited(lit, [['substitute: 140 kPa abs', 'substitute: 100 kPa abs']]);
 const unbounded = edited(lit, [['    fault_outside: 0.2..4.8 V\n    substitute: 140 kPa abs\n', '']]);
 
 const withFaults = (was: string, is: string): Comparison =>
@@ -29,15 +29,15 @@ const lineOf = (comparison: Comparison, of: string) => linesOf(comparison).find(
 
 describe('a single fault', () => {
   test('with a worse severity is told with the reason', () => {
-    const comparison = withFaults(lit, lean);
+    const comparison = withFaults(lit, early);
     expect(lineOf(comparison, 'sensors.manifold_pressure')).toMatchObject({
       how: 'failed, substitute value used',
       severity: 'degrades → damages',
-      text: expect.stringMatching(/Lambda is \d\.\d+ at `\w+`, above the limit of/),
+      text: expect.stringMatching(/The spark is \d+ deg too early at `\w+`\./),
       isSevere: true,
     });
     // The other way it is better, and better is not told.
-    expect(linesOf(withFaults(lean, lit))).toEqual([]);
+    expect(linesOf(withFaults(early, lit))).toEqual([]);
   });
 
   test('that nothing shows any more is told, also if its severity is the same', () => {
@@ -64,7 +64,7 @@ describe('a single fault', () => {
   });
 
   test('asks for a look, and counts in the verdict', () => {
-    const { changes, consequences } = withFaults(lit, lean);
+    const { changes, consequences } = withFaults(lit, early);
     const faults = consequences.filter((one) => one.type === 'fault');
     const tally = tallyOf({ changes, consequences: faults });
     expect(verdictOf(tally)).toBe('look');
@@ -73,13 +73,13 @@ describe('a single fault', () => {
 });
 
 test('without a request there are no faults, as for the review of every keystroke', () => {
-  const { consequences } = compareAnalyses(analysisOf(lit), analysisOf(lean));
+  const { consequences } = compareAnalyses(analysisOf(lit), analysisOf(early));
   expect(consequences.filter((one) => one.type === 'fault')).toEqual([]);
 });
 
 describe('every format', () => {
   const run = async (format: string, ...more: string[]) =>
-    enginewright('compare', ...twoStates(lit, lean), '--format', format, '--time', '0', ...more);
+    enginewright('compare', ...twoStates(lit, early), '--format', format, '--time', '0', ...more);
 
   test.each(['text', 'markdown', 'html', 'github', 'junit', 'sarif', 'json'])(
     '%s shows it',
@@ -91,7 +91,7 @@ describe('every format', () => {
   );
 
   test('JSON has both states', async () => {
-    const { consequences } = await compared(...twoStates(lit, lean), '--time', '0');
+    const { consequences } = await compared(...twoStates(lit, early), '--time', '0');
     expect(
       consequences.find(({ type, of }) => type === 'fault' && of === 'sensors.manifold_pressure'),
     ).toMatchObject({
