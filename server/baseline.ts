@@ -113,8 +113,7 @@ function entriesOf(baseline: string, checked: CheckedFile): { finding: Finding; 
 }
 
 /** A reworded message keeps its numbers. */
-const numbersOf = (message: string): string =>
-  (message.match(/[−-]?\d+(?:\.\d+)?/g) ?? []).join(' ');
+const numbersOf = (message: string): string => (message.match(/[−-]?\d+(?:\.\d+)?/g) ?? []).join(' ');
 
 const keyOf = ({ file, fingerprint }: BaselineEntry): string => `${file}\n${fingerprint}`;
 

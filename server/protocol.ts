@@ -7,7 +7,13 @@ import type { ControllerAnswers, ControllerQuestion } from '../shared/starting/c
 import type { Refusal } from '../shared/tables/change.ts';
 import type { TableView } from '../shared/tables/view.ts';
 import type { Prompt, Question, Work } from '../shared/tables/work.ts';
-import type { Explanation, InstallationView, ValueAsked } from './features/installation-view-types.ts';
+import type {
+  Explanation,
+  FaultTableView,
+  HarnessView,
+  InstallationView,
+  ValueAsked,
+} from './features/installation-view-types.ts';
 
 /** Requests of the editor, by method: parameters and answer. */
 export interface CustomRequests {
@@ -21,6 +27,11 @@ export interface CustomRequests {
     params: AboutDocument & { readonly asked: ValueAsked };
     answer: Explanation | null;
   };
+
+  /** The harness drawing of the installation; null if the document belongs to none. */
+  'enginewright/harness': { params: AboutDocument; answer: HarnessView | null };
+  /** The fault table of the installation; null if the document belongs to none. */
+  'enginewright/faults': { params: AboutDocument; answer: FaultTableView | null };
 
   /** The edits that add the state of a bound as an operating point; null if that is not possible. */
   'enginewright/addedState': {

@@ -120,6 +120,10 @@ function consequenceKey(one: Consequence): string {
     const { was, is, severity, severityWas, reason, finding } = one;
     return JSON.stringify([finding.rule, finding.message, was, is, severity, severityWas, reason]);
   }
+  if (one.type === 'fault') {
+    const { of, fault, severity, noticed } = one.is;
+    return JSON.stringify([of, fault, one.was?.severity, one.was?.noticed, severity, noticed]);
+  }
   const { limit } = one;
   if (one.type === 'value') {
     const { id, at, point, moved, was, is } = one;
@@ -191,7 +195,7 @@ function acceptedBy(
   one: Consequence,
   state: ComparedState | undefined,
 ): Consequence {
-  if (one.type === 'finding' || !state || !isWorseBeyond(one)) return one;
+  if (one.type === 'finding' || one.type === 'fault' || !state || !isWorseBeyond(one)) return one;
   const { limit } = one;
   const nodes = one.type === 'value' ? [one.is?.node] : [one.is?.limit.node];
   const isListed = known.some(({ finding }) => isAbout(state.analysis, finding, { at: limit!.at, nodes }));

@@ -2,7 +2,7 @@ import type { Severity } from '../../shared/checks/check.ts';
 import { sumOf, tallyOf, worstFirst } from '../../shared/compare/verdict.ts';
 import { counted } from '../../shared/counted.ts';
 import { type Baseline, baselineOrRefuse } from '../baseline.ts';
-import { failsRun, fileName } from '../formats/compare-report.ts';
+import { failsGate, fileName } from '../formats/compare-report.ts';
 import { compareFormats } from '../formats/registry.ts';
 import { sidesOf } from '../sides.ts';
 import { deadline, formatOf, secondsOf } from './call.ts';
@@ -14,7 +14,8 @@ export const compare: Command = {
     format: { choices: compareFormats.map(({ name }) => name), meaning: 'output format' },
     'fail-on': {
       choices: ['error', 'warning'],
-      meaning: 'exit with 1 if a new finding has this severity or a higher one',
+      meaning:
+        'exit with 1 if a new finding, or a single fault made worse, has this severity or a higher one',
     },
     all: { meaning: 'list every changed value, not only those that matter most' },
     baseline: { value: 'FILE', meaning: 'ignore the findings listed in this file' },
@@ -25,18 +26,20 @@ export const compare: Command = {
     },
   },
   description: `Shows what changed (values, maps, wires, signals, protection), which derived values changed and their
-margins to limits, how far the bounds over all states of the envelope moved (see \`prove\`), and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
+margins to limits, how far the bounds over all states of the envelope moved (see \`prove\`), which single faults became worse or are no longer noticed
+(see \`faults\`), and which findings are new, no longer reported or newly accepted. Comments, layout and the unit
 of an equal value are ignored.
 
 OLD and NEW are two files or two folders; REV:PATH is a file or folder at a git revision. REV..REV compares two
 revisions, REV...REV compares the second one with the merge base of the two; paths after it limit the comparison to
 these files and the engine files that depend on them. REV alone is compared with the working tree. Nothing is checked out. If engine files are compared, so are the controller files that they name.
 
-sarif, junit and github list new findings and reduced margins, for automation. A baseline is a file written by
+sarif, junit and github list new findings, reduced margins and single faults made worse, for automation. A baseline is a file written by
 \`check --write-baseline\`.
 
 Exit status: 1 if a new finding reaches the --fail-on severity, or a value or bound is newly or further beyond its
-limit and the file does not accept that; 2 if something could not be read; otherwise 0.`,
+limit and the file does not accept that; a single fault made worse, and a bound newly beyond its limit only with a part
+failed, count as warnings; 2 if something could not be read; otherwise 0.`,
   async run(call): Promise<Status> {
     const format = await formatOf(call, compareFormats);
     const hasTime = deadline(secondsOf(call, '30 s'));
@@ -52,7 +55,7 @@ limit and the file does not accept that; 2 if something could not be read; other
       part: format.part(file, printing),
       tally: tallyOf(file.own),
       sameAs: file.own.changes.length + file.own.consequences.length === 0 ? file.bases : [],
-      isFailing: failsRun(printing, file.comparison.consequences),
+      isFailing: file.comparison.consequences.some((one) => failsGate(printing, one)),
     }));
     const made = comparer.all();
     const { problems, compared, known } = comparer;

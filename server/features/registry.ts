@@ -12,6 +12,7 @@ import { formatting } from './formatting.ts';
 import { highlights } from './highlights.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
+import { installationPages } from './installation-pages.ts';
 import { installationViews } from './installation-view.ts';
 import { newInstallations } from './new-installation.ts';
 import { proofs } from './proof.ts';
@@ -49,5 +50,6 @@ export const features: readonly Feature[] = [
   cellChange,
   tableViews,
   installationViews,
+  installationPages,
   reviews,
 ];

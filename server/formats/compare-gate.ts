@@ -10,15 +10,17 @@ import {
   isNewlyBroken,
   passed,
 } from '../../shared/compare/consequence-order.ts';
+import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
+import { plainText } from '../plain-text.ts';
 import type { LocatedPlace } from './check-report.ts';
 import { type ComparedFile, type ComparedState, locateNode, type Printing } from './compare-report.ts';
 import type { SarifRule } from './sarif-log.ts';
 
-/** What a gate shows for one file: new findings and reduced margins. */
+/** What a gate shows for one file: new findings, reduced margins and single faults made worse. */
 export interface GateLines {
   readonly state: ComparedState;
   /** Open findings that are new or have a higher severity. */
@@ -47,7 +49,7 @@ export interface LimitLine {
 export function gateLines({ is, own, known = [] }: ComparedFile, { all }: Printing): GateLines | undefined {
   if (!is) return undefined;
   const sections = sectionsOf(own);
-  const { findings } = sections;
+  const { findings, faults } = sections;
   const { near, nearBounds } = all ? sections : briefOf(sections);
   return {
     state: is,
@@ -57,6 +59,7 @@ export function gateLines({ is, own, known = [] }: ComparedFile, { all }: Printi
     limits: [
       ...near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
       ...nearBounds.map((bound) => boundLine(is, bound)),
+      ...faults.map((line) => faultLine(is, line)),
     ],
   };
 }
@@ -94,6 +97,21 @@ function boundLine(state: ComparedState, consequence: BoundConsequence): LimitLi
 /** The name of the installation, if the place is in another file, which may have several. */
 const installationText = ({ name, analysis }: ComparedState, place: LocatedPlace | undefined): string =>
   place && place.file.path !== analysis.file.path ? `${name}: ` : '';
+
+function faultLine(state: ComparedState, line: FaultLine): LimitLine {
+  const { first, of } = line;
+  const node = first.is.node;
+  const place = node && locateNode(state, node);
+  return {
+    rule: first.isMoreSevere ? 'fault-worse' : 'fault-unnoticed',
+    id: first.is.fault,
+    severity: 'warning',
+    label: line.how,
+    at: of,
+    text: `${installationText(state, place)}Single fault of ${plainText(faultSentence(line))}`,
+    place,
+  };
+}
 
 function boundRule(consequence: BoundConsequence): LimitLine['rule'] {
   if (!consequence.is) return 'bound-lost';
@@ -149,6 +167,16 @@ export const LIMIT_RULES = {
     title: 'Margin between a bound and its limit reduced',
     help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
     severity: 'information',
+  },
+  'fault-worse': {
+    title: 'Single fault now has a worse effect',
+    help: 'Check whether the change is intended. `enginewright faults` shows the whole table.',
+    severity: 'warning',
+  },
+  'fault-unnoticed': {
+    title: 'Single fault no longer noticed',
+    help: 'Nothing tells the pilot of this fault any more. Add a light, fault bounds or a bus signal that shows it.',
+    severity: 'warning',
   },
   'bound-lost': {
     title: 'Value with a limit can no longer be bounded',

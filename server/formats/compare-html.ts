@@ -3,6 +3,7 @@ import { type BoundRow, boundGroups } from '../../shared/compare/bound-words.ts'
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
+import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import {
   type Tally,
@@ -22,7 +23,7 @@ import {
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
-import { Html, html } from '../html.ts';
+import { Html, html, prose } from '../html.ts';
 import { curveDrawing, mapDrawing } from './compare-drawing.ts';
 import {
   type ComparedFile,
@@ -116,7 +117,7 @@ ${body}</section>
 }
 
 function fileBody(file: ComparedFile): Html {
-  const { findings, near, others, nearBounds, otherBounds, inherited, areas } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingLine(file, finding));
   const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
   return html`${changes}
@@ -127,7 +128,8 @@ ${near.length > 0 ? valueTable(near) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
 ${nearBounds.length + otherBounds.length > 0 ? html`<h3>Bounds over all states of the envelope</h3>` : undefined}
 ${nearBounds.length > 0 ? boundTable(nearBounds) : undefined}
-${otherBounds.length > 0 ? foldedBounds(otherBounds) : undefined}`;
+${otherBounds.length > 0 ? foldedBounds(otherBounds) : undefined}
+${faults.length > 0 ? html`<h3>Single faults made worse</h3>${faultTable(faults)}` : undefined}`;
 }
 
 function fileVerdict(tally: Tally): Html {
@@ -207,6 +209,17 @@ function boundTableRow({ place, was, is, moved, sentence, isBroken }: BoundRow):
   const numbers = [was, is, moved].map((text) => html`<td class="number">${text}</td>`);
   const kind = isBroken ? 'beyond' : 'within';
   return html`<tr class="${kind}"><td>${place}</td>${numbers}<td>${sentence}</td></tr>\n`;
+}
+
+function faultTable(faults: readonly FaultLine[]): Html {
+  const heads = ['Fails', 'How', 'Severity', 'Why'].map((title) => html`<th scope="col">${title}</th>`);
+  const rows = faults.map(
+    ({ of, how, severity, text, isSevere }) =>
+      html`<tr class="${isSevere ? 'beyond' : 'within'}"><td><code>${of}</code></td><td>${how}</td><td>${severity}</td><td>${prose(text)}</td></tr>\n`,
+  );
+  return html`<div class="scroll"><table class="values faults">
+<thead><tr>${heads}</tr></thead>
+<tbody>${rows}</tbody></table></div>`;
 }
 
 function changeBlock(change: Change): Html {

@@ -2,6 +2,7 @@ import { changeArea } from '../../shared/compare/areas.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { type Change, isRenaming, type Step } from '../../shared/compare/change.ts';
 import type { Consequence } from '../../shared/compare/consequence.ts';
+import type { FaultConsequence } from '../../shared/compare/faults.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
 import type { Item } from '../../shared/compare/item.ts';
@@ -9,6 +10,7 @@ import { cappedConsequences } from '../../shared/compare/sections.ts';
 import { stepIn, stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
+import type { FaultRow } from '../../shared/faults/table.ts';
 import type { LimitedBound } from '../../shared/limits/verdict.ts';
 import { witnessTexts } from '../../shared/proof/witness.ts';
 import { pathText, plainValue } from '../../shared/source/tree.ts';
@@ -128,6 +130,7 @@ function consequenceEntry(file: ComparedFile, consequence: Consequence) {
 
 function entryOf(file: ComparedFile, consequence: Consequence) {
   if (consequence.type === 'finding') return findingEntry(file, consequence);
+  if (consequence.type === 'fault') return faultEntry(consequence);
   return consequence.type === 'bound' ? boundEntry(consequence) : valueEntry(consequence);
 }
 
@@ -144,6 +147,16 @@ function boundEntry({ was, is, step, limit }: BoundConsequence) {
     ...{ type: 'bound', id, label, side, map_set: mapSet ?? null, fault: fault ?? null, unit: unit || '1' },
     ...{ old: stateOf(was), new: stateOf(is), difference: step ? stepOf(step) : null },
     limit: limitOf(limit, show),
+  };
+}
+
+function faultEntry({ was, is, isMoreSevere, isUnnoticed }: FaultConsequence) {
+  const stateOf = ({ severity, noticed, toldBy, reasons }: FaultRow) => ({
+    ...{ severity, noticed, told_by: toldBy, reasons: reasons.map(plainText) },
+  });
+  return {
+    ...{ type: 'fault', of: is.of, fault: is.fault, old: stateOf(was), new: stateOf(is) },
+    ...{ more_severe: isMoreSevere, unnoticed: isUnnoticed },
   };
 }
 

@@ -10,12 +10,13 @@ import {
   findingPlace,
   type Printing,
   type ReportedFile,
+  reaches,
 } from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite; a new finding is a case, which fails if its severity fails the run; so is a value
- * or bound beyond its limit, which fails, and a reduced margin, which passes, with its numbers among the remarks.
+ * JUnit XML: a file is a suite; a new finding, a value or bound beyond its limit and a single fault made worse are cases,
+ * which fail if they fail the run; a reduced margin is a case that passes, with its numbers among the remarks.
  */
 export const compareJunit: CompareFormat<Suite> = {
   part(file, printing) {
@@ -24,6 +25,12 @@ export const compareJunit: CompareFormat<Suite> = {
   },
   write: ({ files }) => junitText(files.length > 0 ? files.map(suiteInReport) : [emptySuite('compare')]),
 };
+
+/** The rules by which a value, a bound or a single fault can fail the run. */
+const FAILING: ReadonlySet<LimitLine['rule']> = new Set([
+  ...(['limit-passed', 'limit-further', 'bound-broken', 'bound-further'] as const),
+  ...(['fault-worse', 'fault-unnoticed'] as const),
+]);
 
 const NOTHING: Case = { name: 'no new findings' };
 /** The suite of a file; that of an overlay without consequences of its own says which file has them. */
@@ -46,10 +53,10 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
   const limitCase = (line: LimitLine): Case => {
-    const { rule, label, at, text } = line;
+    const { rule, label, at, text, severity } = line;
     const name = distinct(`${rule}: ${label} at ${at}`, names);
-    if (line.severity !== 'error') return { name };
-    return { name, failure: { element: 'failure', type: 'error', message: text, text } };
+    if (!FAILING.has(rule) || !reaches(printing, severity)) return { name };
+    return { name, failure: { element: 'failure', type: severity, message: text, text: `${rule}\n${text}` } };
   };
   const cases = [...fresh.map(findingCase), ...limits.map(limitCase)];
   return {

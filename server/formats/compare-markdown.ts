@@ -3,6 +3,7 @@ import { boundGroups } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
+import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { tallyOf, type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
@@ -16,7 +17,7 @@ import {
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
-import { code, plain } from '../markdown.ts';
+import { code, plain, prose } from '../markdown.ts';
 import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
@@ -114,7 +115,8 @@ function added({ verdict, blocks }: FilePart, room: Room): boolean {
 
 function filePart(file: ComparedFile): FilePart {
   const tally = tallyOf(file.own);
-  const { findings, near, others, nearBounds, otherBounds, inherited, areas, own } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas, own } =
+    fileSections(file);
   const [grave, minor] = split(findings, isGrave);
   const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
   const [open, further] = [near.slice(0, MOST_OPEN), near.slice(MOST_OPEN)];
@@ -136,6 +138,12 @@ function filePart(file: ComparedFile): FilePart {
         bounds.slice(MOST_OPEN),
       ),
       ...folded(`${counted(otherBounds.length, 'other bound')} moved`, BOUND_HEAD, boundRows(otherBounds)),
+      ...table(FAULT_HEAD, faults.slice(0, MOST_OPEN).map(faultRow)),
+      ...folded(
+        `${counted(faults.length - MOST_OPEN, 'more single fault')} made worse`,
+        FAULT_HEAD,
+        faults.slice(MOST_OPEN).map(faultRow),
+      ),
       ...folded(`${counted(minor.length, 'other finding')}`, FINDING_HEAD, rows(minor)),
       ...(own.length > MOST_OPEN
         ? [...areas].flatMap(([area, some]) =>
@@ -150,6 +158,7 @@ function filePart(file: ComparedFile): FilePart {
 const FINDING_HEAD = ['Finding', 'Check', 'Where', 'Message'];
 const VALUE_HEAD = ['Derived value', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
 const BOUND_HEAD = ['Bound', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
+const FAULT_HEAD = ['Single fault made worse', 'How', 'Severity', 'Why'];
 const CHANGE_HEAD = ['Where', 'Change'];
 /** The columns of numbers, aligned on the right. */
 const NUMBERS = new Set(['Old', 'New']);
@@ -187,6 +196,10 @@ function boundRows(bounds: readonly BoundConsequence[]): string[][] {
       return [text(label), text(place), text(was), now, moved, text(margin)];
     }),
   );
+}
+
+function faultRow({ of, how, severity, text: why, isSevere }: FaultLine): string[] {
+  return [code(of), text(how), isSevere ? `**${text(severity)}**` : text(severity), prose(printable(why))];
 }
 
 function changeRow(change: Change): string[] {

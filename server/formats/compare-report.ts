@@ -80,22 +80,20 @@ export interface CompareFormat<Part> {
   write(report: CompareReport<Part>, paper: TextLayout): string;
 }
 
-/** Whether a finding fails the run. */
-export function failsGate({ threshold }: Pick<Printing, 'threshold'>, one: FindingConsequence): boolean {
-  return isNewFinding(one) && gravity(one.severity) >= gravity(threshold);
+/**
+ * Whether a consequence fails the run: a new finding, a value or bound newly or further beyond its limit, or a single fault made
+ * worse, which counts as a warning.
+ */
+export function failsGate(printing: Pick<Printing, 'threshold'>, one: Consequence): boolean {
+  if (one.type === 'fault') return reaches(printing, 'warning');
+  if (one.type === 'finding') return isNewFinding(one) && reaches(printing, one.severity);
+  const severity = beyondSeverity(one);
+  return severity !== undefined && reaches(printing, severity);
 }
 
-/** Whether a comparison fails the run: by a new finding, or by a value or bound newly or further beyond its limit. */
-export function failsRun(
-  printing: Pick<Printing, 'threshold'>,
-  consequences: readonly Consequence[],
-): boolean {
-  return consequences.some((one) =>
-    one.type === 'finding'
-      ? failsGate(printing, one)
-      : gravity(beyondSeverity(one) ?? 'hint') >= gravity(printing.threshold),
-  );
-}
+/** Whether a severity fails the run. */
+export const reaches = ({ threshold }: Pick<Printing, 'threshold'>, severity: Severity): boolean =>
+  gravity(severity) >= gravity(threshold);
 
 /** The name of a file in the report: its name in the new state, if it has one. */
 export function fileName({ was, is }: ComparedFile): string {

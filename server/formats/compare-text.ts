@@ -4,6 +4,7 @@ import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { briefOf, wholeOf } from '../../shared/compare/brief.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import { isNear, isWorseBeyond } from '../../shared/compare/consequence-order.ts';
+import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
@@ -86,7 +87,7 @@ function fileText(file: ComparedFile, { paper, all }: Printing): string {
   const tally = tallyOf(file.own);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
   const sections = fileSections(file);
-  const { findings, inherited } = sections;
+  const { findings, inherited, faults } = sections;
   const { near, others, nearBounds, areas, left } = all ? wholeOf(sections) : briefOf(sections);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
@@ -95,6 +96,7 @@ function fileText(file: ComparedFile, { paper, all }: Printing): string {
     ...block('Findings', lines, style),
     ...block('Derived values', valueLines([...near, ...others], paper), style),
     ...block('Bounds', boundLines(nearBounds, paper), style),
+    ...block('Single faults made worse', faultTexts(faults, paper), style),
     ...(left === '' ? [] : [`${style.dim(hang('', `Not listed: ${left}. All: \`--all\`.`, width))}\n`]),
   ];
   return [`${head}${from}\n${verdict}\n`, ...blocks].join('\n');
@@ -161,6 +163,18 @@ function boundLines(near: readonly BoundConsequence[], paper: TextLayout): strin
       return isBroken ? paper.style.red(text) : text;
     }),
   ]);
+}
+
+/** More lines than this are counted. */
+const MOST_FAULTS = 20;
+
+function faultTexts(faults: readonly FaultLine[], { style, width }: TextLayout): string[] {
+  const lines = faults.slice(0, MOST_FAULTS).map((line) => {
+    const text = hang('  ', printable(plainText(faultSentence(line))), width);
+    return line.isSevere ? style.red(text) : text;
+  });
+  const left = faults.length - lines.length;
+  return left > 0 ? [...lines, `  and ${left} more`] : lines;
 }
 
 const INDENT = '    ';

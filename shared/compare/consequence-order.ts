@@ -1,5 +1,6 @@
 import type { BoundConsequence } from './bounds.ts';
 import type { Consequence } from './consequence.ts';
+import { type FaultConsequence, isNewlySevere } from './faults.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
@@ -16,8 +17,11 @@ export function orderConsequences(consequences: readonly Consequence[]): Consequ
 
 function rankOf(consequence: Consequence): number {
   if (consequence.type === 'finding') return findingRank(consequence);
+  if (consequence.type === 'fault') return faultRank(consequence);
   return consequence.type === 'bound' ? boundRank(consequence) : valueRank(consequence);
 }
+
+const faultRank = (consequence: FaultConsequence): number => (isNewlySevere(consequence) ? 1 : 3);
 
 function boundRank(consequence: BoundConsequence): number {
   const severity = beyondSeverity(consequence);
@@ -97,6 +101,7 @@ export function isNear({ limit, is, isConditional }: ValueConsequence): boolean 
 /** The margin as a share of the limit, the smallest first, or the relative change. */
 function sizeOf(consequence: Consequence): number {
   if (consequence.type === 'finding') return gravity(consequence.severity);
+  if (consequence.type === 'fault') return 0;
   const { limit, step } = consequence;
   if (limit?.is !== undefined) return -limit.is / (Math.abs(limit.canonical) || 1);
   return Math.abs(step?.ratio ?? 0);

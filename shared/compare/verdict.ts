@@ -24,6 +24,8 @@ export interface Tally {
   /** Bounds that are newly beyond their limit with a part failed. */
   readonly underFault: number;
   readonly boundsMoved: number;
+  /** Single faults that became worse. */
+  readonly faultsWorse: number;
   /** Files whose bounds were not compared. */
   readonly boundsLeftOut: number;
   readonly moved: number;
@@ -52,6 +54,7 @@ export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison): T
       worseBounds.filter((one) => !isNewlyBroken(one)).length,
     underFault: bounds.filter((one) => beyondSeverity(one) === 'warning').length,
     boundsMoved: bounds.length,
+    faultsWorse: consequences.filter((one) => one.type === 'fault').length,
     boundsLeftOut: boundsLeftOut ? 1 : 0,
     moved: values.length,
     gone: findings.filter((one) => one.is === 'none' && gravity(one.severity) >= gravity('warning')).length,
@@ -69,14 +72,16 @@ export function sumOf(tallies: readonly Tally[]): Tally {
 }
 
 /**
- * `stop`: a new error, or a value or bound that is newly or further beyond its limit; `look`: a new warning, or such a bound with a part failed;
+ * `stop`: a new error, or a value or bound that is newly or further beyond its limit; `look`: a new warning, such a bound
+ * with a part failed, or a single fault made worse;
  * `harmless`: neither.
  */
 export function verdictOf(tally: Tally): Verdict {
-  const { changes, consequences, newErrors, newWarnings, beyond, broken, further, underFault } = tally;
+  const { changes, consequences, newErrors, newWarnings, beyond, broken, further, underFault, faultsWorse } =
+    tally;
   if (changes + consequences === 0) return 'nothing';
   if (newErrors + beyond + broken + further > 0) return 'stop';
-  return newWarnings + underFault > 0 ? 'look' : 'harmless';
+  return newWarnings + underFault + faultsWorse > 0 ? 'look' : 'harmless';
 }
 
 /** Tallied things, the worst first; those alike keep their order. */
@@ -87,7 +92,7 @@ export function worstFirst<Tallied extends { readonly tally: Tally }>(some: read
     tally.newErrors,
     tally.beyond + tally.broken,
     tally.further,
-    tally.newWarnings + tally.underFault,
+    tally.newWarnings + tally.underFault + tally.faultsWorse,
   ];
   return [...some].sort((a, b) => {
     const [left, right] = [weights(a), weights(b)];
@@ -105,14 +110,17 @@ export function verdictText(tally: Tally): string {
 /** The two halves of that sentence: what a reviewer must know, and how much there is to read. */
 export function verdictParts(tally: Tally): [found: string, rest: string] {
   const { changes, newErrors, newWarnings, beyond, broken, further, moved, gone, accepted } = tally;
-  const { boundsMoved, boundsLeftOut, underFault } = tally;
+  const { boundsMoved, boundsLeftOut, underFault, faultsWorse } = tally;
   const parts = [
     ...(newErrors > 0 ? [counted(newErrors, 'new error')] : []),
     ...(newWarnings > 0 ? [counted(newWarnings, 'new warning')] : []),
     ...(beyond > 0 ? [beyondText(beyond, 'value')] : []),
     ...(broken > 0 ? [beyondText(broken, 'bound')] : []),
     ...(further > 0 ? [`${counted(further, 'value')} further beyond ${itsLimit(further)}`] : []),
-    ...(underFault > 0 ? [`${counted(underFault, 'bound')} under a single fault newly beyond ${itsLimit(underFault)}`] : []),
+    ...(underFault > 0
+      ? [`${counted(underFault, 'bound')} under a single fault newly beyond ${itsLimit(underFault)}`]
+      : []),
+    ...(faultsWorse > 0 ? [`${counted(faultsWorse, 'single fault')} made worse`] : []),
   ];
   const rest = [
     ...(changes > 0 ? [counted(changes, 'change')] : []),

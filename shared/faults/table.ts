@@ -1,9 +1,12 @@
 import type { EngineSubject } from '../checks/check.ts';
-import type { FaultKind } from '../derived/loss.ts';
+import type { FaultKind, SingleFault } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
+import type { JudgedBound } from '../limits/verdict.ts';
 import { memo } from '../memo.ts';
-import { type Effect, effectsAt, faultyEngine } from './effects.ts';
+import type { Node } from '../source/tree.ts';
+import { type Effect, effectsAt, faultyEngine, type PointEffects } from './effects.ts';
 import { lostWith } from './lost.ts';
+import { nodeOfFault } from './place.ts';
 import { type FaultSeverity, severityOf } from './severity.ts';
 import { isNoticed, toldBy } from './told.ts';
 
@@ -11,6 +14,8 @@ import { isNoticed, toldBy } from './told.ts';
 export interface FaultRow {
   /** The key path of what fails. */
   readonly of: string;
+  /** Where it is written. */
+  readonly node: Node | undefined;
   readonly fault: FaultKind;
   /** Whether the controller can detect the fault. */
   readonly noticed: boolean;
@@ -23,6 +28,10 @@ export interface FaultRow {
   readonly toldBy: readonly string[];
   readonly severity: FaultSeverity;
   readonly reasons: readonly string[];
+  /** The sensor from which fuel and spark are computed, if the fault is that it alone fails. */
+  readonly sensor: string | undefined;
+  /** The bounds with that sensor failed over all states of the envelope, if they were searched. */
+  readonly bounds?: readonly JudgedBound[];
   /** What the file itself states about the fault, under `faults`. */
   readonly stated: string | undefined;
 }
@@ -37,14 +46,19 @@ export interface PlacedEffect extends Effect {
 export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => {
   const { installation, derivation } = subject;
   const { configuration } = installation;
+  // Wires, fuses and connectors that take the same away have the same effects.
+  const alike = new Map<string, readonly PointEffects[]>();
   return singleFaults(installation).map((fault) => {
     const engine = faultyEngine(installation, fault);
     const noticed = isNoticed(installation, fault);
-    const at = derivation.points.map((point) => effectsAt(engine, point));
+    const key = effectKey(fault);
+    const at = alike.get(key) ?? derivation.points.map((point) => effectsAt(engine, point));
+    alike.set(key, at);
     const lost = lostWith(configuration, fault.loss);
     const told = toldBy(installation, { fault, noticed, lost }, at);
     return {
       of: fault.of,
+      node: nodeOfFault(installation, fault.of),
       fault: fault.fault,
       noticed,
       effects: at.flatMap(({ point, effects }) =>
@@ -54,7 +68,15 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
       losesAll: fault.loss.controller,
       toldBy: told,
       ...severityOf(subject, { ...engine, lost, toldBy: told, at }),
+      sensor: fault.way?.name,
       stated: configuration.faults?.[fault.of]?.effect?.text,
     };
   });
 });
+
+/** Everything that the effects of a fault follow from: only a switch also depends on how its wire fails. */
+function effectKey({ fault, loss, way }: SingleFault): string {
+  const { sensors, inputs, outputs, held, bus, controller } = loss;
+  const lists = [sensors, inputs, outputs, held].map((names) => [...names]);
+  return JSON.stringify([lists, bus, controller, way?.name, way?.case, inputs.size > 0 ? fault : '']);
+}

@@ -8,6 +8,7 @@ import type { Dossier } from '../report-html/dossier.ts';
 import { GENERATED } from '../report-html/header.ts';
 import { faultText } from '../report-html/sensors.ts';
 import { writtenText } from '../report-html/written.ts';
+import { drawingPart } from './installer-drawing.ts';
 import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
 import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 
@@ -15,6 +16,7 @@ import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 export const installerPaper = (dossier: Dossier): string =>
   paperText(dossier, 'Installation', [
     cautions,
+    drawingPart(dossier),
     circuitsPart(dossier),
     facesPart(dossier),
     cutListPart(dossier),

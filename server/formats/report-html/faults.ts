@@ -1,6 +1,7 @@
 import { SEVERITIES } from '../../../shared/faults/severity.ts';
 import type { FaultRow } from '../../../shared/faults/table.ts';
 import {
+  boundTexts,
   bySeverity,
   effectTexts,
   type FaultLine,
@@ -39,7 +40,7 @@ function rowHtml(row: FaultLine): Html {
   const { of, how, reasons, stated } = row;
   const effects = [
     ...reasons.map((reason) => html`<div>${prose(reason)}</div>`),
-    ...effectTexts(row).map((text) => html`<div class="remark">${text}</div>`),
+    ...[...effectTexts(row), ...boundTexts(row)].map((text) => html`<div class="remark">${text}</div>`),
     stated === undefined ? undefined : html`<div><em>Stated:</em> ${stated}</div>`,
   ];
   return html`<tr><th scope="row">${of}</th><td>${how}</td><td>${effects}</td>
