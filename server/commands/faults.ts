@@ -21,7 +21,7 @@ longer works, which lights show the fault, and its severity:
 
 ${MEANINGS.join('\n\n')}
 
-Values are calculated without correction by the closed loops. What does not follow from the file can be stated in its
+Values are computed without correction by the closed loops. What does not follow from the file can be stated in its
 section \`faults\`.
 
 Exit status: 0 if the table was printed, 2 if a file could not be read.`,

@@ -64,7 +64,7 @@ describe('for the installer', () => {
       'Wire list by circuit',
       'Wire list by connector',
       'Cut list',
-      'Lamp test',
+      'Light test',
       'First start',
     ])
       expect(page).toContain(`<h2>${title}</h2>`);
