@@ -48,7 +48,7 @@ export const targetBelowAmbient: Check = engineCheck({
       kind: 'ratio',
       value: '5 %',
       meaning:
-        'How far below the unboosted pressure a target may be, as of an engine that only restores sea-level power.',
+        'How far below the unboosted pressure a target may be, as on an engine that uses boost only to restore sea-level power.',
     },
   },
   *find({ installation: { engines } }, { tolerance }) {

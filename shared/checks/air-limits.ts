@@ -94,7 +94,7 @@ export const overboostMargin: Check = boundCheck({
   title: 'Overboost cut margin too low',
   page: {
     catches:
-      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin, at sea level or, if one of them is gauge pressure, at any altitude of the envelope. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
+      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin, at sea level or, if one of them is gauge pressure, at any altitude of the envelope. It is an error if the cut is not above that target, if the manifold pressure exceeds the cut in any state of the envelope, or if the manifold pressure sensor cannot read the cut.',
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:

@@ -37,15 +37,15 @@ export const servoClosesOnFault: Check = engineCheck({
 export const servoStuckClosed: Check = boundCheck({
   id: 'servo-stuck-closed',
   severity: 'information',
-  title: 'Stuck wastegate reaches the cut',
+  title: 'Stuck wastegate trips overboost cut',
   page: {
     catches:
       'A servo with a `base_position` or an `on_fault` whose wastegate, if it sticks closed, lets the compressor reach the overboost cut, at an operating point or in any other state in the envelope. It is a warning if the engine has no cut.',
-    why: 'A servo can stick at any position. Stuck closed, the engine runs up to its cut and stops until the pressure falls, which the pilot has to expect; without a cut it is destroyed.',
+    why: 'A servo can stick in any position. If it sticks closed, boost rises to the cut, and the engine stops until the pressure has fallen; the pilot must be prepared for that. Without a cut, the engine is destroyed.',
     example:
       'boost:\n  compressor: { maximum_pressure_ratio: 2.4, ... }\n  overboost_cut: 168 kPa abs   # the compressor reaches 232 kPa abs\n  servo: { on_fault: open }',
     remedy:
-      'State a cut. Close the throttle partly if the wastegate sticks; say so in the instructions for the pilot.',
+      'Add an `overboost_cut`. Tell the pilot, in the operating instructions, to close the throttle partly if the wastegate sticks.',
     basis: 'The pressure follows from the maximum pressure ratio of the compressor.',
   },
   *find(subject, proof) {

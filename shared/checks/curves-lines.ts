@@ -64,31 +64,31 @@ export const tableLineOutlier: Check = fileCheck({
   title: 'Row or column does not fit',
   page: {
     catches:
-      'A whole row or column of a map that lies above or below what the rows or columns around it suggest, nearly all of its cells on one side. The bends across the line and across both its neighbours must agree on the departure, so a knee, a plateau, a ridge over several columns and a smooth curvature are not reported. At the edges of a map, and next to them, more is allowed.',
+      'A whole row or column of a map (a line) that lies above or below what the lines around it suggest, with nearly all of its cells on the same side. It is reported only if the change of slope at the line and at both of its neighbours points to the same error, so a knee, a plateau, a ridge over several columns and smooth curvature are not reported. A larger deviation is allowed at and next to the edges of a map.',
     why: 'A wrong row is smooth in itself, so its cells look right one by one: the engine runs lean, or knocks, at one load over all speeds.',
     example:
       'y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 60, 80, 100, 120, 140] }\nvalues:\n  - [50, 54, 57]\n  - [60, 64, 68]\n  - [57, 61, 65]   # 67, 72, 76 were meant\n  - [73, 78, 83]\n  - [78, 83, 88]\n  - [82, 87, 93]',
     remedy:
       'Compare the line with its source. One fix moves or scales it and keeps its shape, the other interpolates it. If the line is intended, accept the finding with a reason.',
     basis:
-      'Second differences across the lines and their medians, which do not follow single cells (Rousseeuw and Croux 1993, from memory). The multiples are common practice, no source; `docs/tables.md` shows what they find.',
+      'Second differences across the lines, and medians of them, which single cells hardly affect (Rousseeuw and Croux 1993, from memory). The multiples are common practice, no source; `docs/tables.md` shows what they find.',
   },
   settings: {
     size: {
       kind: 'ratio',
       value: `${100 * USUAL_ALLOWANCES.size} %`,
       meaning:
-        'Smallest departure that is reported, relative to the middle cell of the line. It does not apply to angles and gauge pressures.',
+        'Smallest deviation that is reported, relative to the middle cell of the line. It does not apply to angles and gauge pressures.',
     },
     range: {
       kind: 'ratio',
       value: `${100 * USUAL_ALLOWANCES.range} %`,
-      meaning: 'Smallest departure that is reported, relative to the range of the values in the table.',
+      meaning: 'Smallest deviation that is reported, relative to the range of the values in the table.',
     },
     roughness: {
       kind: 'number',
       value: String(USUAL_ALLOWANCES.roughness),
-      meaning: 'Allowed departure, as a multiple of the median departure of the other lines.',
+      meaning: 'Allowed deviation, as a multiple of the median deviation of the other lines.',
     },
     edge: {
       kind: 'number',
@@ -148,7 +148,7 @@ export const tableLinesIdentical: Check = fileCheck({
   title: 'Row, column or value repeated',
   page: {
     catches:
-      'Two neighbouring rows or columns of a map with the same cells, or two equal values of a curve, between others that change steadily on both sides. Plateaus at the edges, lines of one or two values and tables with several such pairs are not reported; in the dead time of an injector, which falls at every voltage, an equal pair is.',
+      'Two neighbouring rows or columns of a map with the same cells, or two equal values of a curve, between others that change steadily on both sides. Plateaus at the edges, lines of one or two values and tables with several such pairs are not reported. A pair of equal values in the dead time of an injector is always reported, because dead time falls at every voltage.',
     why: 'The usual cause is a line pasted twice. The engine then gets the values of one load at the next.',
     example:
       'dead_time:\n  x: { quantity: battery_voltage, unit: V, breakpoints: [8, 10, 12, 14, 16] }\n  unit: ms\n  values: [2.60, 1.80, 1.80, 0.97, 0.75]',

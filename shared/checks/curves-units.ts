@@ -23,7 +23,7 @@ export const axisUnitImplausible: Check = engineCheck({
     pressure: {
       kind: 'absolute pressure',
       value: '105 kPa abs',
-      meaning: 'Highest pressure at which the axis of a map of an engine may begin.',
+      meaning: 'Highest pressure at which a manifold pressure axis may begin.',
     },
     throttle: { kind: 'ratio', value: '20 %', meaning: 'Lowest throttle opening at which an axis may end.' },
   },

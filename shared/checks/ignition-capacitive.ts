@@ -11,7 +11,7 @@ export const capacitiveWithInductive: Check = engineCheck({
   title: 'Capacitive data on an inductive ignition',
   page: {
     catches: 'An `ignition.capacitive` section without `system: capacitive`.',
-    why: 'An inductive system takes its energy from the dwell of its coils. A reader cannot tell which of the two is fitted, and the checks of one of them are missing.',
+    why: 'An inductive system takes its energy from the dwell of its coils. A reader cannot tell which of the two is fitted, and the checks for one of them do not run.',
     example: 'ignition:\n  system: inductive\n  capacitive: { charge_energy: { ... } }',
     remedy: 'Write `system: capacitive` if that is what is fitted, or remove the section.',
     basis: 'The meaning of the keys.',

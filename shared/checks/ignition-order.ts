@@ -68,7 +68,7 @@ export const firingOrderInvalid: Check = engineCheck({
   title: 'Firing order does not match engine',
   page: {
     catches:
-      'A firing order that does not name each cylinder exactly once. It is a warning if an inline four or six fires two cylinders one turn apart whose pistons do not move together. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
+      'A firing order that does not name each cylinder exactly once. It is a warning if an inline four or six fires two cylinders one revolution apart whose pistons do not move together. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
     why: 'Spark and fuel go to the cylinders in this order. If it is wrong, a cylinder fires on its intake stroke, into the manifold.',
     example: 'engine:\n  cylinders: 4\n  firing_order: [1, 3, 4, 3]',
     remedy:

@@ -12,7 +12,7 @@ export const tablePasted: Check = engineCheck({
   title: 'Table repeats another one',
   page: {
     catches:
-      'A map of a map set that equals the same map outside the sets or of another set, although the set changes something else; and a map whose cells are those of a map under another key. Maps of equal cells are left out, and those that an alias shares on purpose.',
+      'A map in a map set that is identical to the same map outside the sets or in another set, although the set changes other values. Also a map with the same cells as a map under another key. Maps whose cells are all equal, and maps that share their cells through an alias, are not reported.',
     why: 'A set holds only what it changes, so a map that changes nothing was probably pasted as a start and never edited. The switch then selects the new boost with the old mixture.',
     example:
       'map_sets:\n  sets:\n    ferry:\n      when: closed\n      apply:\n        boost: { target: ... }   # new\n        fuel: { target_lambda: ... }   # the same as outside the sets',

@@ -39,13 +39,13 @@ export const propellerSpeedMismatch: Check = engineCheck({
   page: {
     catches:
       'An operating point at full throttle whose speed differs from the one at which the propeller absorbs the estimated power by more than the tolerance. It applies to a propeller of fixed or ground-adjustable pitch on an engine with rated power and rated speed.',
-    why: 'A propeller of fixed pitch sets the speed at full throttle. With too little power the engine never reaches the speed of the operating point; with too much it passes it, towards overspeed.',
+    why: 'A propeller of fixed pitch sets the speed at full throttle. With too little power the engine never reaches the speed of the operating point; with too much it exceeds that speed.',
     example:
       'engine: { rated_power: 95 kW, rated_speed: 5500 rpm, ... }\npropeller: { diameter: 1.7 m, pitch: fixed }\noperating_points:\n  climb: { speed: 4600 rpm, throttle: 100 %, ... }   # 88 kW, which this propeller absorbs at 5370 rpm',
     remedy:
       'Correct the speed of the operating point or the rating, or fit a propeller with a pitch for this power.',
     basis:
-      'Absorbed power is proportional to air density and to the third power of speed, from rated power at rated speed at sea level (constant power coefficient). Forward speed unloads the propeller, and the tolerance allows for that: common practice, no source.',
+      'Absorbed power is proportional to air density and to the cube of speed, scaled from rated power at rated speed at sea level (constant power coefficient). Forward speed unloads the propeller, and the tolerance allows for that: common practice, no source.',
   },
   settings: {
     tolerance: {

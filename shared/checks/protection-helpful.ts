@@ -121,11 +121,11 @@ export const limitTooSlow: Check = engineCheck({
   severity: 'warning',
   title: 'Delay of limit too long',
   page: {
-    catches: 'A limit whose `delay` is longer than the engine withstands the condition.',
+    catches: 'A limit whose `delay` is longer than the engine can withstand the condition.',
     why: 'Bearings without oil pressure fail in seconds, and an engine that overspeeds or detonates fails sooner. A limit that waits longer reports the damage instead of preventing it.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, delay: 15 s }',
-    remedy: 'Shorten the delay to just more than a disturbance of the reading lasts.',
+    remedy: 'Shorten the delay until it only just outlasts a disturbance of the reading.',
     basis: 'Common practice, no source.',
   },
   settings: {
@@ -212,7 +212,7 @@ export const limitWatchesOtherQuantity: Check = engineCheck({
   title: 'Limit watches the wrong quantity',
   page: {
     catches:
-      'A limit whose name says oil, coolant, fuel, exhaust, charge or boost and that watches a quantity of another of these.',
+      'A limit whose name contains oil, coolant, fuel, exhaust, charge or boost but that watches a quantity of a different one of these.',
     why: 'The pilot reads the name on the panel. A limit on oil that watches the coolant stays off while the oil boils.',
     example: 'protection:\n  oil_hot: { watches: coolant_temperature, above: { warning: 128 °C } }',
     remedy: 'Correct the quantity, or give the limit a name that fits it.',

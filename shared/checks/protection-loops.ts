@@ -158,9 +158,9 @@ export const exhaustTargetUnusual: Check = engineCheck({
   page: {
     catches:
       'A target of the exhaust temperature loop that is only a few kelvin below the limit of the loop, or so low that the exhaust of a sound engine is always hotter. The latter is not checked on alcohol (`e85`, `ethanol`, `methanol`).',
-    why: 'With the target at the limit the loop begins to enrich when the limit acts already. With a target below the usual temperature it enriches all the time: power falls and consumption rises.',
+    why: 'With the target at the limit, the limit already acts when the loop begins to enrich. With a target below the usual temperature it enriches all the time: power falls and consumption rises.',
     example: 'closed_loop:\n  exhaust_gas_temperature: { target: 889 °C, limit: 890 °C }',
-    remedy: 'Set the target well below the limit, where the turbine may stay.',
+    remedy: 'Set the target well below the limit, at a temperature that the turbine withstands continuously.',
     basis: 'Common practice, no source.',
   },
   settings: {

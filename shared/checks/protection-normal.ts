@@ -57,7 +57,7 @@ export const limitInNormalOperation: Check = engineCheck({
     exhaust: {
       kind: 'temperature',
       value: '600 °C',
-      meaning: 'Exhaust temperature of any engine at full load.',
+      meaning: 'Exhaust temperature that any engine reaches at full load.',
     },
     low_voltage: {
       kind: 'voltage',

@@ -173,7 +173,7 @@ export const limitOutsideSensorRange: Check = engineCheck({
   title: 'Limit outside sensor range',
   page: {
     catches:
-      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its reading at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. Each cylinder’s exhaust sensor must read as far as the limits on all of them. All limits beyond the same end of a sensor’s range are reported as one finding.',
+      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its reading at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. The exhaust sensor of every cylinder must be able to read the limits on exhaust gas temperature. All limits beyond the same end of a sensor’s range are reported as one finding.',
     why: 'The controller never reads a value beyond the limit. If the fault bounds are reached first, the controller takes a failing engine for a failed sensor.',
     example:
       'sensors:\n  egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple, type: K, maximum: 900 °C }\nprotection:\n  hot: { watches: "exhaust_gas_temperature[1]", above: { warning: 950 °C } }',

@@ -173,8 +173,8 @@ export const sensorRangeShort: Check = engineCheck({
   title: 'Sensor range too short',
   page: {
     catches:
-      'A sensor that cannot read what the engine runs at: manifold pressure at idle, ambient pressure at the highest altitude, the pressure that the fuel regulator holds, a cold start, the throttle of the operating points, the lambda targets, or an oil pressure at which a limit comes on. One of several sensors of a quantity is enough.',
-    why: 'At the end of its range a sensor reads the same whatever happens. The controller then takes a lower manifold pressure for the end of the range and injects too much, or corrects the mixture by a reading that cannot change.',
+      'A sensor whose range excludes a value that occurs: manifold pressure at idle, ambient pressure at the highest altitude, the pressure that the fuel regulator holds, a cold start, the throttle of the operating points, the lambda targets, or an oil pressure at which a limit comes on. If several sensors measure a quantity, one of them needs the range.',
+    why: 'At the end of its range a sensor reads the same whatever happens. The controller then takes a lower manifold pressure for the end of the range and injects too much, or corrects the mixture from a reading that no longer changes.',
     example:
       'fuel: { rail: { pressure: 3.0 bar, ... } }\nsensors:\n  fuel_pressure: { measures: fuel_pressure, kind: ratiometric, scaling: { 0.5 V: 0 bar, 4.5 V: 2.5 bar } }',
     remedy: 'Fit a sensor with a range that includes the value, or correct the scaling or the fault bounds.',

@@ -34,7 +34,7 @@ export const circuitEndUnknown: Check = engineCheck({
     example:
       'harness:\n  circuits:\n    map_signal: { from: controller.A7, to: sensors.manifold_pressure.sgnal }   # signal',
     remedy:
-      'Write the terminal as its kind has it: a ratiometric sensor has `signal`, `supply` and `ground`, a light `supply` and `drive`.',
+      'Use a terminal that this kind of part has: a ratiometric sensor has `signal`, `supply` and `ground`, a light `supply` and `drive`.',
     basis: 'The file contradicts itself. Which terminals a kind has is common practice, no source.',
   },
   *find({ path, installation: { configuration, controller } }) {
@@ -176,7 +176,7 @@ export const circuitRoleMismatch: Check = engineCheck({
   page: {
     catches:
       'A supply, ground or return of a sensor, input or output whose circuit leads to a controller pin with another role.',
-    why: 'A sensor whose supply is wired to an input has no supply, and a ground on a driver carries its current.',
+    why: 'A sensor whose supply is wired to an input has no supply, and a ground that is wired to a driver carries the driver’s current.',
     example:
       'harness:\n  circuits:\n    map_ground: { from: controller.A7, to: sensors.manifold_pressure.ground }   # A7 is an analog input',
     remedy:
@@ -275,12 +275,12 @@ export const colourRepeatedInShield: Check = engineCheck({
 export const shieldGroundedTwice: Check = engineCheck({
   id: 'shield-grounded-twice',
   severity: 'warning',
-  title: 'Shield grounded at both ends',
+  title: 'Shield grounded more than once',
   page: {
-    catches: 'A shield that is connected at more than one terminal.',
+    catches: 'A shield that is grounded at more than one terminal.',
     why: 'With two grounds, a shield carries the current between them and couples it into the signal that it should protect.',
     example: 'harness:\n  shields:\n    s1: { grounded_at: [controller.A19, sensors.knock.ground] }',
-    remedy: 'Connect the shield at the controller only.',
+    remedy: 'Ground the shield at the controller only.',
     basis: 'Common practice, no source.',
   },
   *find({ installation: { configuration } }) {

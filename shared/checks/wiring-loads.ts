@@ -149,7 +149,7 @@ export const generatorOverload: Check = engineCheck({
   title: 'Generator overloaded',
   page: {
     catches:
-      'Loads that together leave too small a margin on the continuous generator current. Loads above the whole generator current are an error. If the currents of the supply wires add up to more than the loads, those count instead.',
+      'Loads that together leave too small a margin on the continuous generator current. Loads above the whole generator current are an error. If the stated currents of the supply wires add up to more than the loads, their sum is used instead.',
     why: 'An overloaded generator drains the battery, and the engine stops when the battery is empty.',
     example: 'harness:\n  supply: { generator_current: 12 A }   # injectors, coils and pump take 17 A',
     remedy:

@@ -38,7 +38,7 @@ export const sensorSupplyMismatch: Check = engineCheck({
   severity: 'error',
   title: 'Wrong supply voltage for sensor',
   page: {
-    catches: 'A sensor on a supply pin of the controller with another voltage than the sensor states.',
+    catches: 'A sensor on a supply pin whose voltage differs from the `supply` that the sensor states.',
     why: 'A ratiometric sensor for 5 V reads wrong at 8 V, and may be destroyed by it.',
     example:
       'sensors:\n  manifold_pressure: { kind: ratiometric, supply: 5 V, ... }   # its supply comes from a pin of 8 V',
