@@ -2,9 +2,10 @@ import { sameValue } from '../configuration/same-value.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { type MapSetChange, mapSetChanges } from '../derived/map-sets.ts';
 import { memo } from '../memo.ts';
-import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
-import { quote } from './form-words.ts';
-import { tableName, tablesOf } from './tables.ts';
+import { pathOf, pathText } from '../source/tree.ts';
+import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { nameOf, quote } from './form-words.ts';
+import { tablesOf } from './tables.ts';
 
 export const tablePasted: Check = engineCheck({
   id: 'table-pasted',
@@ -66,21 +67,27 @@ function isCopy(twin: MapSetChange, change: MapSetChange, all: readonly MapSetCh
 const isSame = memo((a: TableValue, b: TableValue): boolean => sameValue(a, b));
 
 function* copiesOfOtherKeys(subject: EngineSubject): Iterable<Found> {
-  const seen = new Map<string, PlacedTable>();
-  for (const { table, shape } of tablesOf(subject)) {
+  const seen = new Map<string, TableValue>();
+  for (const { table } of tablesOf(subject)) {
     if (!isVariedMap(table)) continue;
     const cells = cellsText(table);
     const twin = seen.get(cells);
-    if (!twin) seen.set(cells, { table, shape });
-    else if (twin.table.valuesNode !== table.valuesNode && twin.shape !== shape) {
+    if (!twin) seen.set(cells, table);
+    else if (twin.valuesNode !== table.valuesNode && keyInSet(twin) !== keyInSet(table)) {
       yield {
         at: table.node,
-        message: `${tableName(table, shape)} has the same cells as ${tableName(twin.table, twin.shape)}.`,
-        related: [{ at: twin.table.node, message: 'The same cells.' }],
+        message: `${nameOf(table.node)} has the same cells as ${nameOf(twin.node)}.`,
+        related: [{ at: twin.node, message: 'The same cells.' }],
       };
     }
   }
 }
+
+/** The key path of a table; for one that a map set applies, the path that it replaces. */
+const keyInSet = ({ node }: TableValue): string => {
+  const path = pathOf(node);
+  return pathText(path[0] === 'map_sets' ? path.slice(path.indexOf('apply') + 1) : path);
+};
 
 /** Long enough that two maps do not agree by chance. */
 const LEAST_CELLS = 6;
