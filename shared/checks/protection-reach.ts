@@ -146,7 +146,7 @@ function beyondOne(
   const end = inUnitOf(threshold, isAbove ? reach.high : reach.low);
   return {
     at: (sensor.maximum ?? sensor.range ?? sensor.measures!).node,
-    message: `${quote(name)} reads only ${isAbove ? 'up' : 'down'} to ${end} ${reach.by}, but ${words[0]!.toLowerCase()}${words.slice(1)} is ${inUnitOf(threshold, missed.canonical)}; the other sensors reach it.`,
+    message: `${quote(name)} reads only ${isAbove ? 'up' : 'down'} to ${end} ${reach.by[isAbove ? 'high' : 'low']}, but ${words[0]!.toLowerCase()}${words.slice(1)} is ${inUnitOf(threshold, missed.canonical)}; the other sensors reach it.`,
     related: [{ at: missed.node, message: `${words}.` }],
     cause: `${name} reads no ${isAbove ? 'more' : 'less'}`,
   };
@@ -155,13 +155,15 @@ function beyondOne(
 function beyondAll({ threshold, words }: Watched, group: readonly SensorReach[], missed: Missed): Found {
   const first = group[0]!;
   const { low, high, reference, by } = first.reach;
-  const isAbove = inReference(first.reach.reference, threshold, missed.canonical)! > high;
+  const missedThere = inReference(first.reach.reference, threshold, missed.canonical)!;
+  const isAbove = missedThere > high;
   const end = isAbove ? high : low;
   const text =
     reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs', 4);
+  const there = reference === referenceOf(threshold) ? '' : ` (${formatQuantity(missedThere, 'kPa abs', 4)})`;
   return {
     at: missed.node,
-    message: `${words} at ${inUnitOf(threshold, missed.canonical)} is never reached: ${quote(first.name)} reads only ${isAbove ? 'up' : 'down'} to ${text} ${by}.`,
+    message: `${words}, ${inUnitOf(threshold, missed.canonical)}${there}, is never reached: ${quote(first.name)} reads only ${isAbove ? 'up' : 'down'} to ${text} ${by[isAbove ? 'high' : 'low']}.`,
     related: [{ at: first.sensor.measures!.node, message: `The sensor ${quote(first.name)}.` }],
     cause: `${first.name} reads no ${isAbove ? 'more' : 'less'}`,
   };

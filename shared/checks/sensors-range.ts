@@ -6,6 +6,7 @@ import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { limitsOf, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import {
+  accordingTo,
   type NamedSensor,
   type Reportable,
   reportable,
@@ -91,10 +92,10 @@ const temperature: Demanding = (_subject, _reach, { cold }) => [
 const throttle: Demanding = ({ derivation }) => {
   const stated = derivation.points.flatMap(({ conditions }) => conditions.throttle?.canonical ?? []);
   if (stated.length === 0) return [];
-  const words = 'the throttle of the operating points';
+  const words = 'the operating points need';
   return [
-    { side: 'low', canonical: minimumOf(stated), show: '%', words: `${words} closes to` },
-    { side: 'high', canonical: maximumOf(stated), show: '%', words: `${words} opens to` },
+    { side: 'low', canonical: minimumOf(stated), show: '%', words: `${words} down to` },
+    { side: 'high', canonical: maximumOf(stated), show: '%', words: `${words} up to` },
   ];
 };
 
@@ -155,7 +156,12 @@ function reachOf({ installation }: EngineSubject, sensor: Sensor): Reportable | 
   const ends = sensor.scaling?.points.map(({ to }) => to.canonical) ?? [];
   if (!reach || ends.length < 2) return reach;
   const [low, high] = [Math.max(reach.low, minimumOf(ends)), Math.min(reach.high, maximumOf(ends))];
-  return { ...reach, low, high, by: 'by its scaling' };
+  const byEnds = accordingTo('scaling');
+  const by = {
+    low: low > reach.low ? byEnds : reach.by.low,
+    high: high < reach.high ? byEnds : reach.by.high,
+  };
+  return { ...reach, low, high, by };
 }
 
 const isMissed = ({ side, canonical }: Demand, { low, high }: Reportable): boolean =>
@@ -223,7 +229,7 @@ function* shortOf(
     const { side, canonical, show, words } = demand;
     yield {
       at: placeIn(sensor),
-      message: `${quote(name)} reads only ${side === 'low' ? 'down' : 'up'} to ${textOf(reach[side], show)} ${reach.by}, but ${words} ${textOf(canonical, show)}.`,
+      message: `${quote(name)} reads only ${side === 'low' ? 'down' : 'up'} to ${textOf(reach[side], show)} ${reach.by[side]}, but ${words} ${textOf(canonical, show)}.`,
       cause: `${name} reads no ${side === 'low' ? 'less' : 'more'}`,
     };
   }
