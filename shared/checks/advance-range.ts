@@ -39,7 +39,7 @@ export function* advanceBeyondRange(
   yield {
     at: range.node,
     severity: atPoint ? 'error' : 'warning',
-    message: `With the charge temperature retard, advance ${way} ${formatQuantity(reached, 'deg', 3)} ${where}, ${relation} of ${formatStated(limit, 'deg')}${boundClause(advance, 'gives')}.`,
+    message: `With the charge temperature retard, advance ${way} ${formatQuantity(reached, 'deg', 3)} ${where}${boundClause(advance, 'gives')}, ${relation} of ${formatStated(limit, 'deg')}.`,
     related: retard
       ? [...advance.related, { at: retard.node, message: 'The charge temperature retard.' }]
       : advance.related,

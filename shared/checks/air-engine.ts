@@ -9,7 +9,7 @@ import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { placesBehind, placesBehindExcess } from './follows.ts';
-import { difference, formatQuantity, formatStated } from './words.ts';
+import { difference, formatQuantity, formatStated, statedBeside } from './words.ts';
 
 export const chargeTemperatureHigh: Check = boundCheck({
   id: 'charge-temperature-high',
@@ -45,7 +45,7 @@ export const chargeTemperatureHigh: Check = boundCheck({
     }
     yield {
       at,
-      message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'gives')}.`,
+      message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}${boundClause(charge, 'gives')}, above the usual limit of ${formatStated(limit, '°C')}.`,
       follows: placesBehindExcess(subject, charge),
       fixes,
     };
@@ -125,7 +125,7 @@ export const powerImplausible: Check = engineCheck({
     const { point, value: power, rating } = shown;
     yield {
       at: rating.node,
-      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rating.canonical)} ${isAbove ? 'above' : 'below'} the rated ${rating.node.text}.`,
+      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rating.canonical)} ${isAbove ? 'above' : 'below'} the rated ${statedBeside(rating, 'kW')}.`,
       related: [{ at: point.node, message: `${power.label}: ${power.substituted}` }],
       follows: placesBehind(power),
     };

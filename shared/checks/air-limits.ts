@@ -14,7 +14,7 @@ import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } f
 import { placesBehindExcess } from './follows.ts';
 import { closeAtAltitude } from './overboost-altitude.ts';
 import { absoluteCut, loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
-import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
+import { formatQuantity, formatStated, percent, percentBeside, statedBeside } from './words.ts';
 
 /** A cut that leaves too little margin over a target. */
 interface CloseCut {
@@ -46,7 +46,7 @@ function closeCutFinding(close: CloseCut, margin: number): Found {
   return {
     at: cut.node,
     severity: excess > 0 ? 'warning' : 'error',
-    message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
+    message: `The overboost cut of ${statedBeside(cut, target.show, absoluteCut(cut))} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
     related: [{ at: cell, message: 'The highest boost target.' }],
     fixes: loweredTarget(close.engine, cut, margin),
   };
@@ -69,6 +69,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
     const { bound, named } = pressure;
     const cut = cutOf(engineReached(subject, pressure));
     if (!cut) continue;
+    const show = named?.value.show ?? bound?.show ?? 'kPa abs';
     const where = named || !bound ? pressure.where : `at ${witnessWords(bound, COMMANDING)}`;
     const fixes = witnessFixes(subject, pressure, 'highest_pressure');
     if (pressure.verdict === 'open')
@@ -76,7 +77,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
     return {
       at: cut.node,
       severity: 'error',
-      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'gives')}.`,
+      message: `${value.label} reaches ${formatQuantity(pressure.reached, show)} ${where}${boundClause(pressure, 'gives')}, above the overboost cut of ${statedBeside(cut, show)}.`,
       related: pressure.related,
       follows: placesBehindExcess(subject, pressure),
       fixes,
@@ -129,7 +130,7 @@ function* unreadableCut(configuration: EngineConfiguration): Generator<Found> {
     yield {
       at: cut.node,
       severity: 'error',
-      message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
+      message: `The overboost cut of ${statedBeside(cut, 'kPa abs', pressure)} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so the cut ${pressure > low ? 'never takes effect' : 'is always in effect'}.`,
       related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
     };
   }
@@ -155,7 +156,7 @@ export const sensorRangeBelowCut: Check = engineCheck({
         if (high >= absoluteCut(cut)) continue;
         yield {
           at: scaling.node,
-          message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
+          message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${statedBeside(cut, 'kPa abs', absoluteCut(cut))}.`,
           related: [{ at: cut.node, message: 'The overboost cut.' }],
         };
       }

@@ -4,7 +4,8 @@ import type { StateConfiguration } from '../derived/core-engine.ts';
 import { pressureServoClosed } from '../derived/servo.ts';
 import { excessOf, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
-import { formatQuantity, percent } from './words.ts';
+import { absoluteCut } from './overboost-cut.ts';
+import { formatQuantity, percent, statedBeside } from './words.ts';
 
 const cutOf = ({ boost }: StateConfiguration): number | undefined =>
   boost?.overboost_cut && absoluteAtSeaLevel(boost.overboost_cut.quantity);
@@ -67,7 +68,7 @@ export const servoStuckClosed: Check = boundCheck({
     if (!pressure || pressure.verdict === 'open') return;
     yield {
       at: servo.on_fault?.node ?? nodeOf(servo),
-      message: `If the wastegate sticks closed, the compressor reaches ${formatQuantity(pressure.reached, 'kPa abs', 3)} ${pressure.where}, above the cut at ${boost.overboost_cut.node.text}, which then stops the engine.`,
+      message: `If the wastegate sticks closed, the compressor reaches ${formatQuantity(pressure.reached, 'kPa abs', 3)} ${pressure.where}, above the cut at ${statedBeside(boost.overboost_cut, 'kPa abs', absoluteCut(boost.overboost_cut))}, which then stops the engine.`,
       related: pressure.related,
       fixes: witnessFixes(subject, pressure, 'wastegate_stuck_closed'),
     };
@@ -104,7 +105,7 @@ export const servoBaseOutsideTravel: Check = engineCheck({
       const more = others.length === 0 ? '' : ` (and ${others.length} more)`;
       yield {
         at: worst.node ?? map.node,
-        message: `A base position of ${percent(worst.cell)}${more} is outside the servo’s travel from ${closed.node.text} closed to ${open.node.text} open.`,
+        message: `A base position of ${percent(worst.cell)}${more} is outside the servo’s travel of ${closed.node.text} (closed) to ${open.node.text} (open).`,
         related: [
           { at: closed.node, message: 'The closed position.' },
           { at: open.node, message: 'The open position.' },

@@ -120,11 +120,11 @@ export const pointAtPropellerSpeed: Check = engineCheck({
       if (!fits || passes(crank, maximum.canonical)) continue;
       const text = formatQuantity(Math.round(crank / 10) * 10, 'rpm', 4);
       const why = isSlow
-        ? `at ${formatStated(throttle.canonical, '%')} throttle, far below the rated ${rated.node.text}`
-        : `below the idle speed of ${idle!.node.text}`;
+        ? ` and ${formatStated(throttle.canonical, '%')} throttle, far below the rated ${rated.node.text}`
+        : `, below the idle speed of ${idle!.node.text}`;
       yield {
         at: speed.node ?? node,
-        message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')} ${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
+        message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')}${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
         related: [{ at: ratio.node, message: 'The reduction ratio.' }],
         fixes: speed.node
           ? [

@@ -114,8 +114,8 @@ const relatedTo = ({ point, value }: ValueAtPoint, before = ''): Related => ({
 const NOTHING = 1e-5;
 
 /**
- * `; no state needs more than 87.4 %`, with the bound rounded outward, or `; no state needs more` if that is the number
- * already given; empty if an operating point outside the envelope exceeds the bound.
+ * ` (no state needs more than 87.4 %)`, with the bound rounded outward, or ` (no state needs more)` if that is the number
+ * already given, to follow the state that reaches it; empty if an operating point outside the envelope exceeds the bound.
  */
 export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'>, verb: string): string {
   if (!bound) return '';
@@ -124,7 +124,7 @@ export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'
   const text = boundText(bound, 3);
   const isReached = Math.abs(bound.bound - reached) <= NOTHING * Math.abs(reached);
   const than = isReached || text === formatQuantity(reached, show) ? '' : ` than ${text}`;
-  return `; no state ${verb} ${side === 'high' ? 'more' : 'less'}${than}`;
+  return ` (no state ${verb} ${side === 'high' ? 'more' : 'less'}${than})`;
 }
 
 /** An undecided limit is between two numbers that differ little. */
@@ -138,11 +138,14 @@ export function openFinding(
   fixes: readonly Fix[],
 ): Found {
   const { side, limit, reached, show } = bound!;
-  const most = side === 'high' ? 'at most' : 'at least';
+  const [reaches, none, may] =
+    side === 'high'
+      ? ['reaches', 'no state exceeds', 'exceed']
+      : ['falls to', 'no state is below', 'be below'];
   return {
     at,
     severity: 'information',
-    message: `Limit not proved: ${label} is ${most} ${boundText(bound!, DIGITS)} and reaches ${formatQuantity(reached, show, DIGITS)} ${where}; the limit is ${formatStated(limit, show)}.`,
+    message: `Limit of ${formatStated(limit, show)} not proved: ${label} ${reaches} ${formatQuantity(reached, show, DIGITS)} ${where}; ${none} ${boundText(bound!, DIGITS)}, but one may ${may} the limit.`,
     fixes,
   };
 }

@@ -47,11 +47,12 @@ export function* coilBeyond(
     yield openFinding(curve.node, label, excess, fixes);
     return;
   }
-  const { message, severity } = found(excess, configuration);
+  const where = excess.where + boundClause(excess, 'gives');
+  const { message, severity } = found({ ...excess, where }, configuration);
   yield {
     at: curve.node,
     ...(severity && { severity }),
-    message: `${message}${boundClause(excess, 'gives')}.${heldClause(curve, excess)}`,
+    message: `${message}.${heldClause(curve, excess)}`,
     related: excess.related,
     follows: placesBehindExcess(subject, excess),
     fixes,

@@ -6,7 +6,7 @@ import { advanceBeyondRange } from './advance-range.ts';
 import { alsoInRow, badRows, type Cell, worstOf } from './bad-cells.ts';
 import { boundCheck, type Check, engineCheck, type Fix } from './check.ts';
 import { areWrittenIn, breakpointText, cellPlace, withUnit } from './tables.ts';
-import { formatNumber, formatStated } from './words.ts';
+import { formatNumber, formatStated, inOtherUnit } from './words.ts';
 
 /** Writes a new number into each of the given cells. */
 function writeCells(table: TableValue, title: string, texts: readonly (readonly [Cell, string])[]): Fix[] {
@@ -44,7 +44,7 @@ export const advanceOutsideRange: Check = boundCheck({
         const title = `Limit the ${which} to ${range.node.text}`;
         yield {
           at: node,
-          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}, ${side} the ${end} limit of ${formatStated(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
+          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}${inOtherUnit(canonical, advance.unit, 'deg')}, ${side} the ${end} limit of ${formatStated(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
           related: [{ at: range.node, message: 'The advance range.' }],
           fixes:
             advance.unit === 'deg'

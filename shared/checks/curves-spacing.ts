@@ -39,10 +39,10 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
         neighbours.length === 2
           ? ` between ${breakpointText(axis, neighbours[0]!)} and ${breakpointText(axis, neighbours[1]!)}`
           : '';
-      const why = isExchange ? ', with two digits exchanged, fits' : ' fits';
+      const why = isExchange ? `with two digits swapped, ${text}, it fits` : `${text} fits`;
       yield {
         at: node,
-        message: `${tableName(table, shape)}: breakpoint ${breakpointText(axis, index)}${between} breaks the spacing of the axis; ${text}${why}.`,
+        message: `${tableName(table, shape)}: breakpoint ${breakpointText(axis, index)}${between} breaks the spacing of the axis; ${why}.`,
         fixes: areWrittenIn(table, [node])
           ? [
               {

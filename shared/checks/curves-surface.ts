@@ -221,7 +221,7 @@ const againstTrendEach = checkEach(function* (
     const more = others === 0 ? '' : ` (and ${counted(others, 'more step')})`;
     yield {
       at: nodeAt(first.to),
-      message: `${tableName(table, shape)} should ${usual} with \`${table[axis]!.quantity}\`, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
+      message: `${tableName(table, shape)} should ${usual} as \`${table[axis]!.quantity}\` rises, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
       related: [{ at: nodeAt(first.from), message: `The previous cell along \`${axis}\`.` }],
       fixes: lineFaultsOf(USUAL_ALLOWANCES, table)
         .filter((fault) => fault.lines.axis === axis && steps.some((step) => touches(fault, step)))

@@ -80,7 +80,7 @@ export const chargeCorrectionCountsDensity: Check = engineCheck({
       if (!density || !passes(Math.abs(density.share), share)) continue;
       yield {
         at: curve.node.get('values') ?? curve.node,
-        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction changes from ${percent(density.first)} to ${percent(density.last)}, ${percent(Math.abs(density.share), 2)} of the change of air density${density.share < 0 ? ' in the other direction' : ''}, which the fuel calculation already includes.`,
+        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction ${density.last < density.first ? 'falls' : 'rises'} from ${percent(density.first)} to ${percent(density.last)}, which is ${percent(Math.abs(density.share), 2)} of the change in air density${density.share < 0 ? ', but in the opposite direction' : ''}; the fuel calculation already corrects for air density.`,
         cause: curve.node,
       };
     }

@@ -71,7 +71,7 @@ export const injectorDutyOver100: Check = boundCheck({
     }
     yield {
       at: flow.node,
-      message: `The injectors need ${percentBeside(duty.reached, 1)} duty ${duty.where}, so they never close and the engine runs lean${boundClause(duty, 'needs')}.`,
+      message: `The injectors need ${percentBeside(duty.reached, 1)} duty ${duty.where}${boundClause(duty, 'needs')}, so they never close and the engine runs lean.`,
       related: duty.related,
       follows: placesBehindExcess(subject, duty),
       fixes: witnessFixes(subject, duty, 'highest_duty'),
@@ -109,7 +109,7 @@ export const injectorDutyHigh: Check = boundCheck({
     yield {
       at: node,
       severity: isStated ? 'error' : 'warning',
-      message: `Injector duty reaches ${percentBeside(duty.reached, duty.limit)} ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
+      message: `Injector duty reaches ${percentBeside(duty.reached, duty.limit)} ${duty.where}${boundClause(duty, 'needs')}, above the limit of ${percent(duty.limit)}.`,
       related: duty.related,
       follows: placesBehindExcess(subject, duty),
       fixes,
@@ -155,7 +155,7 @@ export const injectorDutyAtFault: Check = boundCheck({
     yield {
       at: pressure.node,
       severity: duty.reached > 1 ? 'error' : 'warning',
-      message: `With the rail at its fault pressure the injectors need ${percentBeside(duty.reached, duty.limit)} duty ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
+      message: `With the rail at its fault pressure the injectors need ${percentBeside(duty.reached, duty.limit)} duty ${duty.where}${boundClause(duty, 'needs')}, above the limit of ${percent(duty.limit)}.`,
       related: duty.related,
       follows: placesBehindExcess(subject, duty),
       fixes,
@@ -190,7 +190,7 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
     }
     yield {
       at: minimum.node,
-      message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'gives')}.`,
+      message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}${boundClause(pulse, 'gives')}, below the minimum of ${formatStated(pulse.limit, 'ms')}.`,
       related: pulse.related,
       follows: placesBehindExcess(subject, pulse),
       fixes,

@@ -65,7 +65,7 @@ export const fixedRegulatorWithBoost: Check = boundCheck({
       const { reached, where, related } = least;
       yield {
         at,
-        message: `An injector delivers only ${formatQuantity(reached, atAmbient.show)} ${where}, ${difference(reached, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure${boundClause(least, 'gives')}.`,
+        message: `An injector delivers only ${formatQuantity(reached, atAmbient.show)} ${where}${boundClause(least, 'gives')}, ${difference(reached, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure.`,
         related,
         fixes: witnessFixes(subject, least, 'lowest_injector_flow'),
       };

@@ -4,7 +4,7 @@ import { maximumOf, minimumOf } from '../extremes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { voltageFactor } from './supply-voltage.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity, formatStated, percent } from './words.ts';
+import { formatQuantity, formatStated, percent, rounded } from './words.ts';
 
 export const crankingFuelUnusual: Check = engineCheck({
   id: 'cranking-fuel-unusual',
@@ -44,7 +44,7 @@ export const crankingFuelUnusual: Check = engineCheck({
       const share = fuel[index]!;
       const limit = low < 0 ? most : isCold(index) ? least_cold : least;
       const what =
-        share === 0 ? 'injects no fuel' : `injects ${percent(share, 2)} of the stoichiometric fuel`;
+        share === 0 ? 'injects no fuel' : `injects ${rounded(share, '%')} of the stoichiometric fuel`;
       yield {
         at: node,
         cause: curve.node,

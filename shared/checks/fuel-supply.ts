@@ -11,7 +11,7 @@ import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { placesBehindExcess } from './follows.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
+import { formatNumber, formatQuantity, percent, percentBeside, statedBeside, unitTextOf } from './words.ts';
 
 export const pumpMarginLow: Check = boundCheck({
   id: 'pump-margin',
@@ -48,7 +48,7 @@ export const pumpMarginLow: Check = boundCheck({
     yield {
       at: pump.node,
       severity: isShort ? 'error' : 'warning',
-      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'needs')}.`,
+      message: `Pump flow ${statedBeside(pump, 'L/h')} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}${boundClause(demand, 'needs')}; a margin of ${percent(margin)} is usual.`,
       related: demand.related,
       follows: placesBehindExcess(subject, demand),
       fixes,
@@ -84,7 +84,7 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
       if (!pressure || !fault || fault.canonical < pressure.canonical) continue;
       yield {
         at: fault.node,
-        message: `The fault pressure of ${fault.node.text} is not below the rail pressure of ${pressure.node.text}.`,
+        message: `The fault pressure of ${statedBeside(fault, unitTextOf(pressure))} is not below the rail pressure of ${pressure.node.text}.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
       };
     }

@@ -21,7 +21,7 @@ export const capacitiveWithInductive: Check = engineCheck({
     if (!capacitive || system?.text === 'capacitive') return;
     yield {
       at: nodeOf(capacitive),
-      message: `Data of a capacitive ignition, but the system is ${system ? 'stated as' : 'by default'} \`inductive\`.`,
+      message: `The file has data of a capacitive ignition, but the system is ${system ? 'stated as `inductive`' : '`inductive` by default'}.`,
       related: system ? [{ at: system.node, message: 'The ignition system.' }] : [],
     };
   },
@@ -67,7 +67,7 @@ export const sparkEnergyLow: Check = boundCheck({
     }
     yield {
       at: curve.node,
-      message: `A spark has only ${formatQuantity(energy.reached, 'mJ', 3)} ${energy.where}; ${formatStated(minimum, 'mJ')} is the usual minimum${boundClause(energy, 'has')}.`,
+      message: `A spark has only ${formatQuantity(energy.reached, 'mJ', 3)} ${energy.where}${boundClause(energy, 'has')}; ${formatStated(minimum, 'mJ')} is the usual minimum.`,
       related: energy.related,
       fixes,
     };
@@ -100,7 +100,7 @@ export const triggerDelayUncompensated: Check = boundCheck({
     if (!delay || delay.verdict === 'open') return;
     yield {
       at: curve.node,
-      message: `The spark comes ${formatQuantity(delay.reached, 'deg', 3)} later than the advance of the map ${delay.where}; no \`compensated: true\` says that the controller allows for it.`,
+      message: `The trigger delay makes the spark ${formatQuantity(delay.reached, 'deg', 3)} later than the map ${delay.where}, and the file does not state \`compensated: true\`.`,
       related: delay.related,
     };
   },

@@ -72,7 +72,7 @@ export const circuitLossStopsCylinder: Check = engineCheck({
 export const firingIntervalsInvalid: Check = engineCheck({
   id: 'firing-intervals-invalid',
   severity: 'error',
-  title: 'Firing intervals do not fit the cycle',
+  title: 'Firing intervals do not fit cycle',
   page: {
     catches:
       'A list `engine.firing_intervals` with more or fewer intervals than cylinders, with one that is not positive, or with a sum that is not the cycle: 720 deg for a four-stroke, 360 deg for a two-stroke.',
@@ -96,11 +96,11 @@ export const firingIntervalsInvalid: Check = engineCheck({
     } else if (!addsUp(degrees, angle)) {
       const sum = degrees.reduce((total, one) => total + one, 0);
       const wrong = degrees.every((one) => one > 0)
-        ? `add up to ${formatQuantity(sum, 'deg')}, but a ${cycle.text} cycle has ${formatQuantity(angle, 'deg')}`
-        : 'contain one that is not positive';
+        ? `The firing intervals add up to ${formatQuantity(sum, 'deg')}, but a ${cycle.text} cycle has ${formatQuantity(angle, 'deg')}`
+        : 'One of the firing intervals is not positive';
       yield {
         at: list.node,
-        message: `The firing intervals ${wrong}.`,
+        message: `${wrong}.`,
         related: [{ at: cycle.node, message: 'The cycle.' }],
       };
     }

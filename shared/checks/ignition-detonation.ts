@@ -151,7 +151,7 @@ export const advanceTooHighForCharge: Check = boundCheck({
       const isOfState = state?.verdict === 'broken' && map?.rows.flat().includes(worst.cell);
       isShown ||= isOfState === true;
       const further = isOfState
-        ? ` Advance exceeds the usual by up to ${deg(state.reached)}, ${state.where}${boundClause(state, 'exceeds it by')}.`
+        ? ` The excess reaches ${deg(state.reached)} ${state.where}${boundClause(state, 'has')}.`
         : '';
       yield {
         at: worst.cell,
@@ -162,10 +162,10 @@ export const advanceTooHighForCharge: Check = boundCheck({
     }
     if (!state || !map || isShown) return;
     yield state.verdict === 'open'
-      ? openFinding(map.node, 'advance beyond the usual', state, fixes)
+      ? openFinding(map.node, 'advance beyond the usual maximum', state, fixes)
       : {
           at: map.node,
-          message: `Advance exceeds the usual for a compression ratio of ${ratio?.node.text} by ${deg(state.reached)} ${state.where}${boundClause(state, 'exceeds it by')}.`,
+          message: `Advance exceeds the usual maximum for a compression ratio of ${ratio?.node.text} by ${deg(state.reached)} ${state.where}${boundClause(state, 'exceeds it by')}.`,
           related: [...related, ...state.related],
           fixes,
         };

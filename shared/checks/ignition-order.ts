@@ -52,7 +52,7 @@ function permutationFaults(order: readonly number[], cylinders: number): string[
 }
 
 /**
- * Two cylinders of an inline four or six that fire one turn apart although their pistons do not move together: in the usual
+ * Two cylinders of an inline four or six that fire one revolution apart although their pistons do not move together: in the usual
  * crankshaft, the first moves with the last, the second with the last but one.
  */
 function unpairedCylinders(order: readonly number[]): readonly [number, number] | undefined {
@@ -114,7 +114,7 @@ export const firingOrderInvalid: Check = engineCheck({
       yield {
         at: written.node,
         severity: 'warning',
-        message: `In ${order.join('-')} cylinders ${one} and ${other} fire one turn apart. In an inline engine with ${counted(order.length, 'cylinder')} their pistons do not move together (usual: ${usual.join(', ')}, or the reverse).`,
+        message: `In the order ${order.join('-')}, cylinders ${one} and ${other} fire one revolution apart, so their pistons would have to move together. In an inline engine with ${counted(order.length, 'cylinder')} they do not (usual: ${usual.join(', ')}, or the reverse).`,
         related: [{ at: layout.node, message: 'The layout.' }],
       };
       return;

@@ -10,7 +10,7 @@ import { checkEach } from './each.ts';
 import { cellPlace } from './tables.ts';
 import { passes } from './threshold.ts';
 import { MIXTURE_CHECK, type MixtureLimit, mixtureCurves, usualMixture } from './usual-mixture.ts';
-import { formatNumber, formatQuantity, numberBeside } from './words.ts';
+import { formatNumber, formatQuantity, numberBeside, percent } from './words.ts';
 
 export const leanAtHighLoad: Check = engineCheck({
   id: MIXTURE_CHECK,
@@ -75,7 +75,7 @@ function* leanTrim({ configuration }: Engine, { at }: MixtureLimit, allowance: n
     if (passes(lambda, limit) || !passes(trimmed, limit * (1 + allowance))) continue;
     yield {
       at: written.node,
-      message: `With ${written.node.text} of fuel, lambda of cylinder ${cylinder} is ${numberBeside(trimmed, limit)} at ${formatQuantity(absoluteBreakpoints(map.y)[row]!, 'kPa abs')}, leaner than the usual limit of ${formatNumber(limit, 3)} there.`,
+      message: `With ${percent(-trim.canonical)} less fuel, lambda in cylinder ${cylinder} is ${numberBeside(trimmed, limit)} at ${formatQuantity(absoluteBreakpoints(map.y)[row]!, 'kPa abs')}, leaner than the usual limit of ${formatNumber(limit, 3)} there.`,
       cause: written.node,
     };
     return;

@@ -3,7 +3,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { propellerAbsorbedPower, propellerBalanceSpeed } from '../derived/propeller.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
-import { formatQuantity, formatStated } from './words.ts';
+import { formatQuantity, formatStated, rounded } from './words.ts';
 
 /** A relative difference that is only rounding. */
 const ROUNDING = 1e-6;
@@ -27,7 +27,7 @@ export const reductionRatiosDiffer: Check = engineCheck({
     yield {
       at: long.node,
       message: `\`gearbox.ratio\` is ${long.node.text}, but \`engine.reduction_ratio\` is ${short.node.text}.`,
-      related: [{ at: short.node, message: 'The short form of the ratio.' }],
+      related: [{ at: short.node, message: '`engine.reduction_ratio`.' }],
     };
   },
 });
@@ -70,7 +70,7 @@ const mismatchEach = checkEach(function* (point: OperatingPoint, tolerance: numb
   const [given, taken] = [power, absorbed].map(({ canonical }) => formatQuantity(canonical, 'kW', 3));
   yield {
     at: speed.node ?? point.node,
-    message: `At \`${point.name}\` the engine gives ${given} and the propeller absorbs ${taken} at ${formatStated(speed.canonical, 'rpm')}; they balance at ${formatQuantity(balance.canonical, 'rpm', 3)}.`,
+    message: `At \`${point.name}\` the engine gives ${given} and the propeller absorbs ${taken} at ${formatStated(speed.canonical, 'rpm')}; they balance at ${rounded(balance.canonical, 'rpm')}.`,
     related: [{ at: point.node, message: `${balance.label}: ${balance.substituted}` }],
   };
 });

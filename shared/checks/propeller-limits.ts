@@ -2,7 +2,7 @@ import type { StateConfiguration } from '../derived/core-engine.ts';
 import { gearboxTorqueWarm, propellerSpeed, propellerTipMach } from '../derived/propeller.ts';
 import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
 import { boundCheck, type Check } from './check.ts';
-import { formatQuantity, formatStated, numberBeside } from './words.ts';
+import { formatQuantity, formatStated, numberBeside, statedBeside } from './words.ts';
 
 const propellerLimit = ({ propeller }: StateConfiguration) => propeller?.maximum_speed?.canonical;
 const torqueLimit = ({ gearbox }: StateConfiguration) => gearbox?.maximum_torque?.canonical;
@@ -65,7 +65,7 @@ export const gearboxTorqueHigh: Check = boundCheck({
     }
     yield {
       at: limit.node,
-      message: `The gearbox transmits ${formatQuantity(torque.reached, 'Nm', 3)} to the propeller ${torque.where}, above its maximum of ${limit.node.text}${boundClause(torque, 'gives')}.`,
+      message: `The gearbox transmits ${formatQuantity(torque.reached, 'Nm', 3)} to the propeller ${torque.where}${boundClause(torque, 'gives')}, above its maximum of ${statedBeside(limit, 'Nm')}.`,
       related: torque.related,
       fixes,
     };
@@ -103,7 +103,7 @@ export const propellerTipMachHigh: Check = boundCheck({
     }
     yield {
       at: diameter.node,
-      message: `The propeller tips reach Mach ${numberBeside(mach.reached, limit)} ${mach.where}, above the usual limit of ${formatStated(limit, '')}${boundClause(mach, 'gives')}.`,
+      message: `The propeller tips reach Mach ${numberBeside(mach.reached, limit)} ${mach.where}${boundClause(mach, 'gives')}, above the usual limit of ${formatStated(limit, '')}.`,
       related: mach.related,
       fixes,
     };

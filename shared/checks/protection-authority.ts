@@ -53,7 +53,7 @@ function* beyondWithLoops(
     yield openFinding(at, label, excess, fixes);
     return;
   }
-  const text = `${message(reached, where, limit)}${boundClause(excess, verb)}.`;
+  const text = `${message(reached, where + boundClause(excess, verb), limit)}.`;
   yield { at, message: text, related, fixes };
 }
 
@@ -129,7 +129,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
         ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
         label: 'lambda with the loops at full leaning',
         message: (reached, where) =>
-          `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` from ${formatQuantity(from, 'kPa abs')}` : ''}`,
+          `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` that applies from ${formatQuantity(from, 'kPa abs')} up` : ''}`,
       })) {
         isFound ||= found !== undefined;
         yield found;
@@ -174,7 +174,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
       if (!passes(needed, reach)) continue;
       yield {
         at: authority.node,
-        message: `${authority.node.text} more fuel cools the exhaust by only about ${formatQuantity(reach, 'K', 2)}; from the limit down to the target takes ${formatQuantity(needed, 'K')}.`,
+        message: `${authority.node.text} more fuel cools the exhaust by only about ${formatQuantity(reach, 'K', 2)}, but the target is ${formatQuantity(needed, 'K')} below the limit.`,
         related: [
           { at: target.node, message: 'The target.' },
           { at: limit.node, message: 'The limit.' },

@@ -113,7 +113,7 @@ function* endangered(
       const where = `at ${witnessWords(beyond)}`;
       const excess = { bound: beyond, reached: beyond.reached, where, named: undefined };
       const fixes = witnessFixes(subject, excess, `${danger.harm}_without_${name}`);
-      const text = `${faultWords(way)}, and ${danger.inState(beyond, where)}${boundClause(excess, danger.verb)}.`;
+      const text = `${faultWords(way)}, and ${danger.inState(beyond, where + boundClause(excess, danger.verb))}.`;
       yield beyond.verdict === 'open'
         ? openFinding(way.node, danger.label(quote(name)), excess, fixes)
         : { at: way.node, severity, message: text, related, fixes, cause };

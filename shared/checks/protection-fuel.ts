@@ -55,6 +55,11 @@ function atManifold(state: OperatingPoint, isMixed: boolean): string {
     : '';
 }
 
+function withManifold(state: OperatingPoint): string {
+  const pressure = state.number(manifoldPressure);
+  return pressure === undefined ? '' : ` with ${formatQuantity(pressure, 'kPa abs')} in the manifold,`;
+}
+
 /** A stated pressure of the rail in the reference of a threshold. */
 const asIn = (state: OperatingPoint, pressure: QuantityValue, threshold: Threshold): number | undefined =>
   fuelPressureIn(state, pressure, pressure.quantity.reference, referenceOf(threshold))?.canonical;
@@ -122,7 +127,7 @@ function early({ limit, states, engine }: Watched): Found | undefined {
       return {
         at: threshold.node,
         severity: 'error',
-        message: `The ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, bound)} is on although the regulator holds ${pressure.node.text}: that is ${textIn(referenceOf(threshold), held)}${atManifold(state, true)}.`,
+        message: `The ${level} of ${quote(limit.name)}, below ${inUnitOf(threshold, bound)}, comes on while the regulator holds ${pressure.node.text}:${withManifold(state)} the rail is then at only ${textIn(referenceOf(threshold), held)}.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
         cause: REFERENCES,
       };

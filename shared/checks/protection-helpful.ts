@@ -14,7 +14,7 @@ import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatStated, statedBeside } from './words.ts';
 
 /** Every limit once; map sets share most of them. */
 const limitsOfAll = ({ installation: { engines } }: EngineSubject): readonly Limit[] => [
@@ -92,7 +92,7 @@ export const limitBeyondPart: Check = engineCheck({
       if (!limit || !passes(limit.canonical, settings.exhaust)) continue;
       yield {
         at: limit.node,
-        message: `The limit of the exhaust temperature loop is ${limit.node.text}; exhaust gas temperature above ${formatStated(settings.exhaust, '°C')} damages the engine.`,
+        message: `The limit of the exhaust temperature loop is ${statedBeside(limit, '°C')}; exhaust gas temperature above ${formatStated(settings.exhaust, '°C')} damages the engine.`,
       };
     }
   },
@@ -151,7 +151,7 @@ export const limitTooSlow: Check = engineCheck({
       if (!delay || !prompt || !passes(delay.canonical, settings[prompt[2]])) continue;
       yield {
         at: delay.node,
-        message: `${quote(limit.name)} waits ${delay.node.text} before it acts; the limit for ${quantityLabel(limit.watches).toLowerCase()} is ${formatStated(settings[prompt[2]], 's')}.`,
+        message: `${quote(limit.name)} waits ${delay.node.text} before it acts; a delay of at most ${formatStated(settings[prompt[2]], 's')} is usual for ${quantityLabel(limit.watches).toLowerCase()}.`,
       };
     }
   },
@@ -232,7 +232,7 @@ export const limitWatchesOtherQuantity: Check = engineCheck({
       seen.add(watches.node);
       yield {
         at: watches.node,
-        message: `${quote(limit.name)} watches ${quote(watches.text)}, a quantity that its name does not mean.`,
+        message: `${quote(limit.name)} watches ${quote(watches.text)}, which does not match its name.`,
       };
     }
   },

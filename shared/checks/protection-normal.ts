@@ -12,7 +12,7 @@ import {
 } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { quote } from './form-words.ts';
+import { quote, withArticle } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { voltageFactor } from './supply-voltage.ts';
 
@@ -92,7 +92,7 @@ function* within(limit: Limit, normal: number): Generator<Found> {
     if (!found) continue;
     yield {
       at: found.node,
-      message: `The ${level} of ${quote(limit.name)} comes on ${limit.direction} ${inUnitOf(threshold, found.canonical)}; ${quantityLabel(limit.watches).toLowerCase()} of ${inUnitOf(threshold, at)} is normal.`,
+      message: `The ${level} of ${quote(limit.name)} comes on ${limit.direction} ${inUnitOf(threshold, found.canonical)}; ${withArticle(quantityLabel(limit.watches).toLowerCase())} of ${inUnitOf(threshold, at)} is normal.`,
       cause: nodeOf(limit.section),
     };
   }

@@ -31,10 +31,10 @@ export const knockLoopInactiveAtLoad: Check = engineCheck({
     if (!first || !loop || !range) return;
     const pressure = first.number(targetManifoldPressure);
     const load = pressure === undefined ? '' : `, ${formatQuantity(pressure, 'kPa abs', 3)}`;
-    const more = others.length === 0 ? '' : ` and ${counted(others.length, 'more operating point')}`;
+    const more = others.length === 0 ? ', a point' : ` and ${counted(others.length, 'more operating point')}`;
     yield {
       at: range.node,
-      message: `The knock loop does not work at ${quote(first.name)} (${formatStated(first.conditions.speed.canonical, 'rpm')}${load})${more}, at full throttle.`,
+      message: `The knock loop is not active at ${quote(first.name)} (${formatStated(first.conditions.speed.canonical, 'rpm')}${load})${more} at full throttle.`,
       related: [{ at: first.node, message: 'The operating point.' }],
     };
   },
@@ -65,7 +65,7 @@ export const knockThresholdOutsideInput: Check = engineCheck({
       if (index < 0) continue;
       yield {
         at: threshold.rows.flat()[index] ?? threshold.node,
-        message: `The knock threshold of ${formatStated(threshold.cells[index]!, 'V')} is above the input range of pin ${pin.text}, ${range.node.text}.`,
+        message: `The knock threshold of ${formatStated(threshold.cells[index]!, 'V')} is above the input range of pin ${quote(pin.text)}, ${range.node.text}.`,
         related: [{ at: range.node, message: 'The range of the pin.' }],
       };
     }

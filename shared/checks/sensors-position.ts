@@ -7,7 +7,7 @@ import { missingSensor } from './causes.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { quote } from './form-words.ts';
 
-/** Whether a cam sensor shows which of the two turns of a cycle the crank is in. */
+/** Whether a cam sensor shows which of the two revolutions of a cycle the crank is in. */
 const hasPhase = (sensors: Readonly<Record<string, Sensor>>): boolean =>
   Object.values(sensors).some(
     ({ kind, measures }) => kind?.text === 'phase' || measures?.text === 'cam_position',

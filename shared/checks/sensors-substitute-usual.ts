@@ -70,7 +70,7 @@ export const substituteUnusual: Check = engineCheck({
       if (!passes(Math.abs(share - 1), rail)) continue;
       yield {
         at: substitute.node,
-        message: `The substitute value of ${quote(name)} is ${substitute.node.text}, ${percent(share)} of the rail pressure of ${pressure.node.text}. If the sensor fails, the fuel is compensated for a pressure that the rail does not have.`,
+        message: `The substitute value of ${quote(name)} is ${substitute.node.text}, ${percent(share)} of the rail pressure of ${pressure.node.text}. If the sensor fails, the fuel is compensated for a pressure that the rail does not have; a difference of at most ${percent(rail)} is usual.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
       };
     }

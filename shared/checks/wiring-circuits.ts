@@ -85,7 +85,10 @@ export const terminalUnwired: Check = engineCheck({
     );
     for (const terminals of groupedBy(missing, ({ node }) => node).values()) {
       const { owner, node } = terminals[0]!;
-      const names = listed(terminals.map(({ name }) => quote(name)));
+      const names = listOf(
+        terminals.map(({ name }) => quote(name)),
+        'or',
+      );
       yield {
         at: keyOf(node) ?? node,
         message: `No circuit goes to ${names} of ${quote(owner)}.`,
@@ -124,7 +127,11 @@ export const terminalWiredTwice: Check = engineCheck({
       }
       const left = open.get(text);
       if (left)
-        yield { at: left.node, message: `${quote(text)} is on the circuit ${quote(first!.name)}.`, related };
+        yield {
+          at: left.node,
+          message: `${quote(text)} is listed under \`harness.open\`, but circuit ${quote(first!.name)} goes to it.`,
+          related,
+        };
     }
   },
 });
@@ -172,7 +179,7 @@ const FITTING: Readonly<Record<string, readonly string[]>> = {
 export const circuitRoleMismatch: Check = engineCheck({
   id: 'circuit-role-mismatch',
   severity: 'error',
-  title: 'Circuit goes to wrong type of pin',
+  title: 'Circuit on wrong type of pin',
   page: {
     catches:
       'A supply, ground or return of a sensor, input or output whose circuit leads to a controller pin with another role.',
@@ -286,7 +293,11 @@ export const shieldGroundedTwice: Check = engineCheck({
   *find({ installation: { configuration } }) {
     for (const { grounded_at: at } of Object.values(configuration.harness?.shields ?? {})) {
       const [, ...others] = textsOf(at);
-      for (const { node } of others) yield { at: node, message: 'The shield is connected at two ends.' };
+      for (const { node } of others)
+        yield {
+          at: node,
+          message: 'The shield is grounded at more than one point; ground it at the controller only.',
+        };
     }
   },
 });

@@ -20,7 +20,7 @@ import { formatQuantity, percent } from './words.ts';
 export const fuseAboveWire: Check = engineCheck({
   id: 'fuse-above-wire',
   severity: 'warning',
-  title: 'Fuse or breaker too large for wire',
+  title: 'Fuse or breaker too large',
   page: {
     catches:
       'A fuse or breaker larger than the maximum for its wire gauge; the table has different maxima for fuses and for breakers.',

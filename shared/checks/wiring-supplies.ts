@@ -6,7 +6,7 @@ import { valueText } from '../derived/value.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatStated, statedBeside } from './words.ts';
 
 export const sensorSupplyOverload: Check = engineCheck({
   id: 'sensor-supply-overload',
@@ -26,7 +26,7 @@ export const sensorSupplyOverload: Check = engineCheck({
       if (!most || !passes(value.canonical, most.canonical)) continue;
       yield {
         at: value.node,
-        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${most.node.text}.`,
+        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${statedBeside(most, value.show)}.`,
         related: [{ at: most.node, message: 'The limit of the pin.' }],
       };
     }

@@ -28,7 +28,7 @@ test('a search that ends before it can decide says that nothing is proved, with 
   const finding = openFinding(at, 'injector duty', found!, witnessFixes(subject, found!, 'highest_duty'));
   expect(finding.severity).toBe('information');
   expect(finding.message).toMatch(
-    /^Limit not proved: injector duty is at most [\d.]+ % and reaches [\d.]+ % at 5800 rpm, .*; the limit is [\d.]+ %\.$/,
+    /^Limit of [\d.]+ % not proved: injector duty reaches [\d.]+ % at 5800 rpm, .*; no state exceeds [\d.]+ %, but one may exceed the limit\.$/,
   );
   expect(finding.fixes).toHaveLength(1);
 });
