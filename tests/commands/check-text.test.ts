@@ -49,7 +49,7 @@ test('a finding stands under its place, with the line, carets, related places an
   fix: Write '60 mm'
 
 1 file checked: 1 warning.
-Run `enginewright explain suspicious-magnitude` for an explanation.
+Run \`enginewright explain suspicious-magnitude\` for an explanation.
 `);
 });
 
