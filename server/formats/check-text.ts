@@ -95,7 +95,7 @@ function summary(files: readonly CheckedFile[], style: Style): string {
   const worst = SEVERITIES.flatMap(
     (severity) => findings.find((finding) => finding.severity === severity) ?? [],
   );
-  if (worst[0]) lines.push(style.dim(`Run \`enginewright explain ${worst[0].rule}\` for an explanation.`));
+  if (worst[0]) lines.push(style.dim(`Run 'enginewright explain ${worst[0].rule}' for an explanation.`));
   return `${lines.join('\n')}\n`;
 }
 

@@ -49,7 +49,7 @@ test('a finding stands under its place, with the line, carets, related places an
   fix: Write '60 mm'
 
 1 file checked: 1 warning.
-Run \`enginewright explain suspicious-magnitude\` for an explanation.
+Run 'enginewright explain suspicious-magnitude' for an explanation.
 `);
 });
 
@@ -61,7 +61,7 @@ test('the summary counts by severity', () => {
   const severities = ['error', 'error', 'warning', 'information', 'hint'] as const;
   const findings = severities.map((severity) => finding('76 mm', { severity }));
   expect(written(findings)).toContain(
-    '1 file checked: 2 errors, 1 warning, 1 information and 1 hint.\nRun `enginewright explain a-rule`',
+    "1 file checked: 2 errors, 1 warning, 1 information and 1 hint.\nRun 'enginewright explain a-rule'",
   );
   expect(written([finding('76 mm', { severity: 'hint' })])).toContain('no errors or warnings, 1 hint.\n');
 });
