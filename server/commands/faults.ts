@@ -38,7 +38,7 @@ With \`--over envelope\` the rows of sensors from which fuel and spark are compu
 the same that \`prove\` gives with that sensor failed, however it fails. A limit that is broken then, and not without the fault, makes the severity
 \`damages\`.
 
-Values are calculated without correction by the closed loops. What does not follow from the file can be stated in its
+Values are computed without correction by the closed loops. What does not follow from the file can be stated in its
 section \`faults\`.
 
 Exit status: 0 if the table was printed, 2 if a file could not be read.`,

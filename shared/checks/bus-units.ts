@@ -82,7 +82,7 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
     if (!offset && scale.quantity.unit?.symbol === 'K') {
       return {
         at: scale.node,
-        message: `The scale of \`${name}\` is ${scale.node.text}, but no \`offset\` says whether a count of zero is 0 °C or 0 K.`,
+        message: `The scale of \`${name}\` is ${scale.node.text}, but \`offset\` is missing, so a count of zero may be 0 °C or 0 K.`,
         fixes: zeroReadings(scale, 'offset'),
         cause: scale.node,
       };

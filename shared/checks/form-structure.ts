@@ -174,9 +174,10 @@ function insertion({ mapping, key, shape }: MissingKey, parent: Shape | undefine
   const isVersion = VERSION_KEYS.includes(key);
   const value = isVersion ? { line: String(VERSION) } : skeleton(shape, parent, key);
   const unit = shape.quantity ? value.line.replace(PLACEHOLDER, '').trim() : '';
+  const isOne = value.line.split(PLACEHOLDER).length === 2 && !value.block;
   const title = isVersion
     ? `Add ${quote(`${key}: ${VERSION}`)}`
-    : `Add ${quote(key)} with placeholders${unit && ` (${unit})`}`;
+    : `Add ${quote(key)} with ${isOne ? 'a placeholder' : 'placeholders'}${unit && ` (${unit})`}`;
   return {
     title,
     safety: isVersion ? 'safe' : 'choice',

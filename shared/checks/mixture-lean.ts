@@ -12,7 +12,7 @@ import { cellPlace } from './tables.ts';
 import { passes } from './threshold.ts';
 import { thresholdsOf } from './thresholds.ts';
 import { MIXTURE_CHECK, type MixtureLimit, mixtureCurves, usualMixture } from './usual-mixture.ts';
-import { formatNumber, formatQuantity, numberBeside } from './words.ts';
+import { formatNumber, formatQuantity, numberBeside, percent } from './words.ts';
 
 export const leanAtHighLoad: Check = engineCheck({
   id: MIXTURE_CHECK,
@@ -152,7 +152,7 @@ function* trimBeyond(
     if (!isCause || !passes(sign * trimmed, sign * usual * (1 + sign * allowance))) continue;
     yield {
       at: node,
-      message: `With ${node.text} of fuel, lambda of cylinder ${cylinder} is ${numberBeside(trimmed, usual)} at ${formatQuantity(pressure, 'kPa abs')}, ${word} than the usual limit of ${formatNumber(usual, 3)} there.`,
+      message: `With ${percent(Math.abs(canonical))} ${sign > 0 ? 'less' : 'more'} fuel, lambda in cylinder ${cylinder} is ${numberBeside(trimmed, usual)} at ${formatQuantity(pressure, 'kPa abs')}, ${word} than the usual limit of ${formatNumber(usual, 3)} there.`,
       cause: node,
     };
     return;

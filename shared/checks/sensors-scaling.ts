@@ -99,7 +99,7 @@ export const scalingOutsideInput: Check = engineCheck({
       if (maximum.canonical <= range.high.canonical) continue;
       yield {
         at: maximum.node,
-        message: `The sensor is used up to ${maximum.node.text}, but its input reads ${range.node.text}.`,
+        message: `The sensor is used up to ${maximum.node.text}, but its input reads ${formatStated(range.low.canonical, '°C')} to ${formatStated(range.high.canonical, '°C')}.`,
         related: [{ at: range.node, message: 'The input’s range.' }],
       };
     }

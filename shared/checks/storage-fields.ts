@@ -120,7 +120,7 @@ function* temperatureFaults({ name, scale, offset }: FieldPart, of: string): Gen
   else if (!offset) {
     yield {
       at: scale.node,
-      message: `The scale of ${of} is ${scale.node.text}, but no \`${key}\` says whether a count of zero is 0 °C or 0 K.`,
+      message: `The scale of ${of} is ${scale.node.text}, but \`${key}\` is missing, so a count of zero may be 0 °C or 0 K.`,
       fixes: zeros,
     };
   }

@@ -21,9 +21,10 @@ import { formatQuantity, percent } from './words.ts';
 export const fuseAboveWire: Check = engineCheck({
   id: 'fuse-above-wire',
   severity: 'warning',
-  title: 'Fuse or breaker too large for wire',
+  title: 'Fuse or breaker too large',
   page: {
-    catches: 'A fuse or breaker above the maximum for the gauge of its wire, each by its own column.',
+    catches:
+      'A fuse or breaker larger than the maximum for its wire gauge; the table has different maxima for fuses and for breakers.',
     why: 'In a short circuit the fuse must open before the wire overheats. If the fuse is too large, the wire burns first.',
     example:
       'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 5 A, fuse: 15 A } }   # 15 A is the breaker for this wire',
@@ -100,7 +101,7 @@ export const wireOverloaded: Check = engineCheck({
     insulation: {
       kind: 'temperature',
       value: '150 °C',
-      meaning: 'Temperature rating of the insulation: the columns are 105 °C, 150 °C and 200 °C.',
+      meaning: 'Temperature rating of the insulation: the table has columns for 105 °C, 150 °C and 200 °C.',
     },
   },
   *find({ installation: { configuration } }, { insulation }) {

@@ -6,7 +6,7 @@ import { valueText } from '../derived/value.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatStated, statedBeside } from './words.ts';
 
 export const sensorSupplyOverload: Check = engineCheck({
   id: 'sensor-supply-overload',
@@ -26,7 +26,7 @@ export const sensorSupplyOverload: Check = engineCheck({
       if (!most || !passes(value.canonical, most.canonical)) continue;
       yield {
         at: value.node,
-        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${most.node.text}.`,
+        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${statedBeside(most, value.show)}.`,
         related: [{ at: most.node, message: 'The limit of the pin.' }],
       };
     }
@@ -38,7 +38,7 @@ export const sensorSupplyMismatch: Check = engineCheck({
   severity: 'error',
   title: 'Wrong supply voltage for sensor',
   page: {
-    catches: 'A sensor on a supply pin of the controller with another voltage than the sensor states.',
+    catches: 'A sensor on a supply pin whose voltage differs from the `supply` that the sensor states.',
     why: 'A ratiometric sensor for 5 V reads wrong at 8 V, and may be destroyed by it.',
     example:
       'sensors:\n  manifold_pressure: { kind: ratiometric, supply: 5 V, ... }   # its supply comes from a pin of 8 V',

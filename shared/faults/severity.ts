@@ -171,7 +171,9 @@ function reasonsToDegrade(subject: EngineSubject, { fault, cylinders, lost, at }
     ...(isPhaseLost ? ['A running engine keeps its phase, but it may not start again.'] : []),
     ...lost.loops.map((path) => `\`${path}\` no longer works.`),
     ...others.map((name) => `\`${name}\` no longer works.`),
-    ...(loss.inputs.size > 0 && isChanged ? ['Another map set is active than the switch selects.'] : []),
+    ...(loss.inputs.size > 0 && isChanged
+      ? ['The active map set is not the one that the switch selects.']
+      : []),
     ...(isCut ? ['Boost rises to the overboost cut.'] : []),
   ];
 }

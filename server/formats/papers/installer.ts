@@ -80,8 +80,8 @@ function lightTestPart({ analysis: { installation } }: Dossier): Part | undefine
     title: 'Light test',
     body: [
       html`<p>With the controller unplugged and the panel supplied, connect the conductor of each light at its pin as given:
-the light must come on. With the conductor free it must be dark. An open light is seen by no other test.</p>`,
-      listTable(['Light', 'Meaning', 'Pin', 'Connect to', 'Comes on', 'Dark again'], rows),
+the light must come on. With the conductor free it must go out. No other test finds an open light.</p>`,
+      listTable(['Light', 'Meaning', 'Pin', 'Connect to', 'Comes on', 'Goes out'], rows),
     ],
   };
 }
@@ -93,12 +93,12 @@ function firstStartPart({ analysis: { installation } }: Dossier): Part {
   const firstTooth = sensors.map(({ first_tooth: tooth }) => writtenText(tooth)).find((text) => text !== '');
   const order = engine?.firing_order?.items.map(({ canonical }) => canonical).join('-');
   const rail = fuel?.rail;
-  const over = rail?.regulator?.text === 'manifold-referenced' ? ' over the manifold' : '';
+  const over = rail?.regulator?.text === 'manifold-referenced' ? ' above manifold pressure' : '';
   const steps: readonly Content[] = [
     'Engine restrained, propeller area clear, a person at the fuel valve and a fire extinguisher at hand.',
     html`No conductor shorted to ground or supply before the battery is connected; insulation ${BLANK}.`,
     html`Supply at the controller ${writtenText(harness?.supply?.nominal) || 'as stated by its maker'}; measured ${BLANK}.`,
-    'Every sensor reads what is there: temperatures agree with ambient, manifold pressure with ambient pressure, throttle 0 % and 100 % at its stops.',
+    'Every sensor reads plausibly: temperatures agree with ambient, manifold pressure with ambient pressure, throttle 0 % and 100 % at its stops.',
     'Each injector and coil answers at its own cylinder when its output is switched alone, without fuel pressure.',
     rail?.pressure
       ? html`Fuel pressure ${writtenText(rail.pressure)}${over}, no leaks; measured ${BLANK}.`
@@ -108,7 +108,7 @@ function firstStartPart({ analysis: { installation } }: Dossier): Part {
       : html`Spark position compared with a timing light while cranking; first tooth ${firstTooth}.`,
     ...(order ? [html`Firing order ${order}.`] : []),
     'Oil pressure rises while cranking with ignition and injection off.',
-    html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; every light dark.`,
+    html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; all lights out.`,
     ...(boost
       ? [
           html`Wastegate opens before the first run at load; overboost cut ${writtenText(boost.overboost_cut) || 'not stated'}.`,

@@ -97,10 +97,7 @@ function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {
   };
   return {
     title: 'Limits',
-    body: listTable(
-      ['Quantity', 'Caution', 'Warning', 'The controller then does by itself'],
-      limits.map(row),
-    ),
+    body: listTable(['Quantity', 'Caution', 'Warning', 'Automatic action'], limits.map(row)),
   };
 }
 

@@ -24,7 +24,7 @@ const HEADS = ['Fails', 'How', 'Effect', 'Lost', 'Shown by'];
 export const faultTableHtml = (
   rows: readonly FaultRow[],
 ): Html => html`<p>Each row is one single fault: ${severityCounts(rows)}.
-Everything in it follows from the file, except where a note of the file is marked as stated. Effects are calculated, without correction
+Everything in it follows from the file, except where a note of the file is marked as stated. Effects are computed, without correction
 by the closed loops. An engine with dead cylinders has less power than given, because the others also turn those.</p>
 <dl>${Object.entries(SEVERITIES).map(([word, meaning]) => html`<dt>${word}</dt><dd>${meaning}</dd>\n`)}</dl>
 <div class="wide"><table class="list faults"><thead><tr>${HEADS.map(
