@@ -25,6 +25,12 @@ export const busDbc: Format<BusReport> = {
       ...(isPlainPeriod(item) ? [] : [`CM_ BO_ ${key(item)} ${text(oddPeriod(item))};`]),
       ...signals.map((signal) => `CM_ SG_ ${key(item)} ${signal.identifier} ${text(signal.item.label)};`),
     ]);
+    const states = messages.flatMap(({ item, signals }) =>
+      signals.flatMap((signal) => {
+        const words = signal.item.states?.map(({ raw, name }) => `${raw} ${text(name)}`);
+        return words ? [`VAL_ ${key(item)} ${signal.identifier} ${words.join(' ')} ;`] : [];
+      }),
+    );
     const periods = messages.flatMap(({ item }) =>
       item.period !== undefined && isPlainPeriod(item)
         ? [`BA_ "${PERIOD}" BO_ ${key(item)} ${milliseconds(item.period)};`]
@@ -40,6 +46,7 @@ export const busDbc: Format<BusReport> = {
       `BA_DEF_ BO_ "${PERIOD}" INT 0 ${LONGEST_PERIOD};`,
       `BA_DEF_DEF_ "${PERIOD}" 0;`,
       ...periods,
+      ...states,
     ];
     return `${lines.join('\n')}\n`;
   },

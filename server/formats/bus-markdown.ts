@@ -40,7 +40,15 @@ function messageText({ name, id, extended, length, period, responseTime, signals
   const head =
     '| Signal | Start bit | Bits | Byte order | Signed | Factor | Offset | Minimum | Maximum | Unit |';
   const rows = signals.map(row).join('');
-  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n${RULE}\n${rows}`;
+  const states = signals.flatMap(statesText).join('');
+  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n${RULE}\n${rows}${states}`;
+}
+
+/** `- lights, status of lights: 0 off, 1 caution, 2 warning` */
+function statesText({ name, of, states }: ReportedSignal): string[] {
+  if (!states) return [];
+  const words = states.map(({ raw, name: state }) => `${raw} ${state}`).join(', ');
+  return [`\n- ${plain(`${name}, status of ${of}: ${words}`)}\n`];
 }
 
 /** Numbers are aligned on the right. */

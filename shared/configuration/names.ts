@@ -97,8 +97,9 @@ class Collector implements Visitor {
 
   value(node: ScalarNode, shape: Shape | undefined, path: readonly PathStep[]): void {
     const kind = shape?.declares ?? shape?.names;
-    if (kind === 'terminal') this.#terminal(node, path);
-    else if (kind !== undefined) this.#add(node, kind, shape?.declares !== undefined, path);
+    if (kind === 'terminal' || kind === 'status source') this.#terminal(node, path);
+    else if (kind !== undefined && kind !== 'state')
+      this.#add(node, kind, shape?.declares !== undefined, path);
   }
 
   key(key: ScalarNode, around: Shape | undefined, path: readonly PathStep[]): void {
@@ -109,7 +110,7 @@ class Collector implements Visitor {
     if (keyNames === 'path') this.#stepsOf(key);
   }
 
-  /** The name in an end of a circuit: `A7` of `controller.A7`, `crank` of `sensors.crank.signal`. */
+  /** The name in an end of a circuit or the source of a status: `A7` of `controller.A7`, `crank` of `sensors.crank.signal`. */
   #terminal(node: ScalarNode, path: readonly PathStep[]): void {
     const [section = '', name = ''] = node.text.split('.');
     const kind = OWNERS[section];

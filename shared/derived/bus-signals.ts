@@ -137,9 +137,10 @@ function perUnit<Made>(make: (units: Units) => Made): (units: Units) => Made {
   };
 }
 
-/** Undefined if the scale is not stated, or the offset has another dimension or is below absolute zero. */
-export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | undefined {
-  if (!scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity))) return undefined;
+/** Undefined for a status signal, and if the scale is not stated, or the offset has another dimension or is below absolute zero. */
+export function codingOf({ scale, offset, range, states }: BusSignal): SignalCoding | undefined {
+  if (states || !scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity)))
+    return undefined;
   const { unit, number } = scale.quantity;
   // An offset below absolute zero is meant on another scale.
   if (unit?.dimension === 'temperature' && offset && offset.canonical < 0) return undefined;

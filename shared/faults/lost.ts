@@ -1,5 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { messagesOf } from '../derived/bus-signals.ts';
+import { messagesOf, signalsOf } from '../derived/bus-signals.ts';
+import { isStatus } from '../derived/bus-states.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
 import type { Loss } from '../derived/loss.ts';
@@ -44,9 +45,9 @@ export function lostWith(configuration: EngineConfiguration, loss: Loss): Lost {
   const below = (section: string, names: Iterable<string>) => [...names].map((name) => `${section}.${name}`);
   const limits = limitsLost(configuration, isLost);
   const signals = messagesOf(configuration).flatMap(({ name, message }) =>
-    Object.keys(message.signals ?? {})
-      .filter((quantity) => loss.bus || isLost(quantity))
-      .map((quantity) => `bus.messages.${name}.signals.${quantity}`),
+    signalsOf(message)
+      .filter(({ name: quantity, signal }) => loss.bus || (!isStatus(signal) && isLost(quantity)))
+      .map(({ name: quantity }) => `bus.messages.${name}.signals.${quantity}`),
   );
   return {
     parts: [

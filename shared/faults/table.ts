@@ -19,7 +19,7 @@ export interface FaultRow {
   readonly lost: readonly string[];
   /** Whether everything that the controller does is lost. */
   readonly losesAll: boolean;
-  /** The key paths of the lights that come on and of the signals that stop. */
+  /** The key paths of the lights that come on, of the status signals that change, and of the signals that stop. */
   readonly toldBy: readonly string[];
   readonly severity: FaultSeverity;
   readonly reasons: readonly string[];

@@ -1,5 +1,6 @@
-import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
+import type { BusSignal, EngineConfiguration, Output } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { statesOf, statusSignals } from '../derived/bus-states.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { faultsOf, type SensorFault } from '../derived/faults.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
@@ -31,7 +32,7 @@ export function isNoticed(installation: Installation, { loss, way }: SingleFault
   return [...loss.sensors].some((name) => sensors?.[name]?.fault_outside !== undefined);
 }
 
-/** The lights that come on with a fault, and the bus signals that stop. */
+/** The lights that come on with a fault, the status signals that change, and the bus signals that stop. */
 export function toldBy(
   installation: Installation,
   fault: SingleFault,
@@ -50,8 +51,39 @@ export function toldBy(
     return loss.held.has(name) || (isLit && !loss.outputs.has(name)) ? [`outputs.${name}`] : [];
   });
   // A display shows that messages have stopped.
-  return [...lights, ...(loss.bus ? lost.signals : [])];
+  if (loss.bus) return [...lights, ...lost.signals];
+  return [...lights, ...statusesChanged(installation, fault, meanings, at)];
 }
+
+/**
+ * The status signals that a fault changes. The controller sends which light should be on, even if that light or its wire is
+ * what has failed.
+ */
+function statusesChanged(
+  installation: Installation,
+  fault: SingleFault,
+  meanings: ReadonlySet<Meaning>,
+  at: readonly PointEffects[],
+): string[] {
+  const { configuration } = installation;
+  const { sensors } = fault.loss;
+  const isFound = (name: string) =>
+    sensors.has(name) && configuration.sensors?.[name]?.fault_outside !== undefined;
+  const isNoticing = isNoticed(installation, fault) && sensors.size > 0;
+  return statusSignals(configuration).flatMap(({ path, source, signal }) => {
+    const isTold = {
+      lights: () => sentLevels(signal, meanings),
+      map_set: () => at.some(({ point, actual }) => point.engine.mapSet !== actual.engine.mapSet),
+      sensor_faults: () => isNoticing,
+      sensor: () => source.kind === 'sensor' && isNoticing && isFound(source.name),
+    }[source.kind];
+    return isTold() ? [path] : [];
+  });
+}
+
+/** Whether one of the levels that are reached has a state of its own in the signal. */
+const sentLevels = (signal: BusSignal, meanings: ReadonlySet<Meaning>): boolean =>
+  statesOf(signal).some(({ word, raw }) => raw !== undefined && meanings.has(word.text as Meaning));
 
 const lightsIn = (configuration: EngineConfiguration): Limit[] =>
   limitsOf(configuration).filter(({ section }) => section.action?.items.some(({ text }) => text === 'light'));

@@ -57,6 +57,9 @@ export function rawRange({
   return signed ? [-count / 2n, count / 2n - 1n] : [0n, count - 1n];
 }
 
+/** Whether a text is a raw number as a bus carries it: decimal or hexadecimal, without a sign. */
+export const isWholeCount = (text: string): boolean => /^(?:\d+|0x[0-9a-f]+)$/i.test(text);
+
 /** The value of a count of a signal, in the unit of step and zero. */
 export const signalValue = formula({
   id: 'signal-value',

@@ -59,7 +59,8 @@ describe('a circuit', () => {
   });
 
   test('of the bus takes its signals', () => {
-    expect(row('circuits.bus_low', 'open').lost).toHaveLength(3);
+    // Three quantities of the complete installation, and four statuses.
+    expect(row('circuits.bus_low', 'open').lost).toHaveLength(7);
   });
 });
 

@@ -68,6 +68,19 @@ describe('keys', () => {
     );
   });
 
+  test('offer what a status signal may tell of, and the states that have no number yet', () => {
+    const status = (text: string) =>
+      labels(overlay(`bus:\n  messages:\n    m: { id: 1, length: 1 byte, signals: { s: { ${text} } } }\n`));
+    const sources = status('start_bit: 0, bits: 2, of: $0');
+    expect(sources).toEqual(
+      expect.arrayContaining(['lights', 'map_set', 'sensor_faults', 'sensors.oil_pressure']),
+    );
+    expect(sources).not.toContain('sensors.knock');
+    expect(status('of: lights, states: { 0: off, 1: $0 }')).toEqual(['caution', 'warning']);
+    expect(status('of: map_set, states: { 0: $0 }')).toEqual(['climb', 'ferry']);
+    expect(status('of: sensor_faults, states: { 0: $0 }')).toEqual([]);
+  });
+
   test('know what a sensor of the base is', () => {
     const offered = labels(overlay('sensors:\n  crank: { $0 }\n'));
     expect(offered).toContain('teeth');

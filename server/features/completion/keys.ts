@@ -51,7 +51,7 @@ function valuesBeside({ files }: Analysis, { siblings, path }: Cursor): (key: st
   return (key) => {
     const below = files.map(({ root }) => nodeAtPath(root, [...path, key]));
     const node = siblings.get(key) ?? below.find((one) => one !== undefined);
-    return node?.type === 'scalar' ? node.text : undefined;
+    return node?.type === 'scalar' ? node.text : node;
   };
 }
 

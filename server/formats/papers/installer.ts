@@ -1,9 +1,12 @@
 import { pinUses } from '../../../shared/configuration/pins.ts';
+import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { isStatus } from '../../../shared/derived/bus-states.ts';
 import { outputsThatDrive } from '../../../shared/derived/loads.ts';
 import { type ReadingPoint, readingPoints } from '../../../shared/derived/reading-points.ts';
 import { columnFormat } from '../../../shared/quantity/index.ts';
 import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
+import { statesText } from '../report-html/bus.ts';
 import type { Dossier } from '../report-html/dossier.ts';
 import { writtenText } from '../report-html/written.ts';
 import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
@@ -17,6 +20,7 @@ export const installerPaper = (dossier: Dossier): string =>
     facesPart(dossier),
     cutListPart(dossier),
     jointsPart(dossier),
+    busPart(dossier),
     sensorsPart(dossier),
     lampTestPart(dossier),
     firstStartPart(dossier),
@@ -28,6 +32,40 @@ const cautions: Part = {
 <li>Work with the battery disconnected until the wiring has been checked.</li>
 <li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
 };
+
+/** What connects and sets up a display. */
+function busPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { bus } = installation.configuration;
+  if (!bus) return undefined;
+  const ends = [
+    ['controller', bus.termination?.controller],
+    ['far end', bus.termination?.far_end],
+  ] as const;
+  const resistors = ends.flatMap(([end, value]) => (value ? [`${writtenText(value)} at the ${end}`] : []));
+  const facts = [
+    `Bit rate ${writtenText(bus.bitrate) || 'not stated'}`,
+    ...(bus.pins ? [`pins ${bus.pins.items.map(({ text }) => text).join(' and ')}`] : []),
+    ...(resistors.length > 0 ? [`terminated with ${resistors.join(' and ')}`] : []),
+  ];
+  const rows = messagesOf(installation.configuration).flatMap(({ name, message }) =>
+    signalsOf(message).map(({ name: signal, signal: written }, i): Content[] => [
+      i === 0 ? `${writtenText(message.id)} ${name}` : '',
+      signal,
+      `${writtenText(written.start_bit)}, ${writtenText(written.bits)}`,
+      isStatus(written)
+        ? statesText(written)
+        : `× ${writtenText(written.scale)}, from ${writtenText(written.offset) || '0'}`,
+      BOX,
+    ]),
+  );
+  return {
+    title: 'Bus',
+    body: [
+      html`<p>${facts.join('; ')}. With the supply off, measured between the two conductors: ${BLANK}.</p>`,
+      listTable(['Message', 'Signal', 'Start bit, bits', 'Scale or states', 'Display agrees'], rows),
+    ],
+  };
+}
 
 /** What to measure at each sensor when its quantity has a value. */
 function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined {

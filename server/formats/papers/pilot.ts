@@ -1,3 +1,5 @@
+import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { statesOf } from '../../../shared/derived/bus-states.ts';
 import { outputsThatDrive } from '../../../shared/derived/loads.ts';
 import { type Limit, limitsOf } from '../../../shared/derived/protection.ts';
 import { SEVERITIES } from '../../../shared/faults/severity.ts';
@@ -17,6 +19,7 @@ export const pilotPaper = (dossier: Dossier): string =>
       { title: 'Caution', body: CAUTION },
       lightsPart(dossier),
       switchPart(dossier),
+      displayPart(dossier),
       limitsPart(dossier),
       faultsPart(dossier),
     ],
@@ -59,6 +62,18 @@ function switchPart({ analysis: { installation } }: Dossier): Part | undefined {
     title: `Switch ${writtenText(mapSets?.selector)}`,
     body: listTable(['Position', 'Map set'], rows),
   };
+}
+
+/** What the status signals make a display show. */
+function displayPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const rows = messagesOf(installation.configuration).flatMap(({ message }) =>
+    signalsOf(message).flatMap(({ name, signal }): Content[][] => {
+      const words = statesOf(signal).map(({ word }) => word.text);
+      return words.length > 0 ? [[name, writtenText(signal.of), words.join(', ')]] : [];
+    }),
+  );
+  if (rows.length === 0) return undefined;
+  return { title: 'Status on the panel display', body: listTable(['Status', 'Of', 'Shows'], rows) };
 }
 
 function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {

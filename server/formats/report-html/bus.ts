@@ -1,5 +1,7 @@
+import type { BusSignal } from '../../../generated/configuration.ts';
 import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
-import { html } from '../../html.ts';
+import { isStatus, statesOf } from '../../../shared/derived/bus-states.ts';
+import { type Html, html } from '../../html.ts';
 import type { ChapterMaker } from './dossier.ts';
 import { writtenText } from './written.ts';
 
@@ -13,8 +15,12 @@ export const busChapter: ChapterMaker = ({ analysis: { installation } }) => {
       ({ name: quantity, signal }) => html`<tr><th scope="row">${quantity}</th>
 <td>${writtenText(signal.start_bit)}</td><td>${writtenText(signal.bits)}</td>
 <td>${writtenText(signal.byte_order) || 'little'}</td><td>${signal.signed?.flag ? 'signed' : 'unsigned'}</td>
-<td>${writtenText(signal.scale)}</td><td>${writtenText(signal.offset) || '0'}</td>
-<td>${writtenText(signal.range)}</td></tr>\n`,
+${
+  isStatus(signal)
+    ? statusCell(signal)
+    : html`<td>${writtenText(signal.scale)}</td><td>${writtenText(signal.offset) || '0'}</td>
+<td>${writtenText(signal.range)}</td>`
+}</tr>\n`,
     );
     const identifier = message.extended?.flag ? '29-bit identifier' : '11-bit identifier';
     const every = message.every ? `every ${writtenText(message.every)}` : 'no period stated';
@@ -27,3 +33,13 @@ export const busChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const rate = writtenText(configuration.bus?.bitrate);
   return { id: 'bus', title: 'Bus', body: html`<p>Bit rate: ${rate || 'not stated'}.</p>${parts}` };
 };
+
+/** The states of a status signal, in the place of scale, offset and range. */
+const statusCell = (signal: BusSignal): Html =>
+  html`<td colspan="3">${writtenText(signal.of)}: ${statesText(signal)}</td>`;
+
+/** `0 off, 1 caution, 2 warning` */
+export const statesText = (signal: BusSignal): string =>
+  statesOf(signal)
+    .map(({ key, word }) => `${key} ${word.text}`)
+    .join(', ');
