@@ -54,10 +54,10 @@ function statesText({ name, of, states }: ReportedSignal): string[] {
 /** Numbers are aligned on the right. */
 const RULE = '|---|---:|---:|---|---|---:|---:|---:|---:|---|';
 
-function row({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSignal): string {
+function row({ name, startBit, bits, byteOrder, signed, isFloat, ...coding }: ReportedSignal): string {
   const { factor, offset, minimum, maximum, unit } = coding;
   // Factor and offset are typed into a display, so every digit counts.
-  const cells = [name, startBit, bits, byteOrder, signed ? 'yes' : 'no', factor, offset];
+  const cells = [name, startBit, bits, byteOrder, isFloat ? 'float' : signed ? 'yes' : 'no', factor, offset];
   const ends = [minimum, maximum].map((end) => formatNumber(end, 8));
   return `| ${[...cells, ...ends, unit].map((cell) => plain(String(cell))).join(' | ')} |\n`;
 }

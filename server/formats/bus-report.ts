@@ -10,6 +10,7 @@ import {
 import {
   type DatabaseCoding,
   databaseCoding,
+  isFloat,
   messagesOf,
   type NamedSignal,
   placeOf,
@@ -26,6 +27,8 @@ export interface ReportedSignal extends SignalPlace, DatabaseCoding {
   readonly name: string;
   /** `Exhaust gas temperature 2` */
   readonly label: string;
+  /** Whether the raw value is a floating-point number. */
+  readonly isFloat: boolean;
   /** The states of a status signal, lowest number first; its factor is 1, without a unit. */
   readonly states?: readonly ReportedState[];
   /** What a status signal tells of. */
@@ -118,7 +121,7 @@ function reportedSignal({ name, signal }: NamedSignal, dataBits: number): Report
   if (!place || !coding || coding.factor === 0 || !signalFits(place, dataBits)) return undefined;
   const measured = measuredQuantity(name);
   const label = measured ? [measured.entry.label, measured.index].filter(Boolean).join(' ') : name;
-  return { name, label, ...place, ...coding };
+  return { name, label, ...place, ...coding, isFloat: isFloat(signal) };
 }
 
 function reportedStatus({ name, signal }: NamedSignal, dataBits: number): ReportedSignal | undefined {
@@ -140,5 +143,6 @@ function reportedStatus({ name, signal }: NamedSignal, dataBits: number): Report
     },
     states: known.sort((a, b) => Number(a.raw - b.raw)),
     of: signal.of.text,
+    isFloat: false,
   };
 }

@@ -148,6 +148,17 @@ function oneSignal(quantity: string, signal: string, message = 'id: 1, length: 8
   return `enginefile: 1\nbus:\n  bitrate: 1 Mbit/s\n  messages:\n    m: { ${message}, signals: { ${quantity}: { ${signal} } } }\n`;
 }
 
+test('a floating-point signal is stated with its type, 1 for 32 bits and 2 for 64', async () => {
+  const signal = 'start_bit: 39, bits: 32, byte_order: big, encoding: float, scale: 1 K, offset: 0 K';
+  const out = await exported(oneSignal('coolant_temperature', signal), 'dbc');
+  expect(out).toContain(' SG_ coolant_temperature : 39|32@0- (1,0) [');
+  expect(out).toContain('SIG_VALTYPE_ 1 coolant_temperature : 1;\n');
+  const json = JSON.parse(await exported(oneSignal('coolant_temperature', signal), 'json'));
+  expect(json.messages[0].signals[0]).toMatchObject({ encoding: 'float', factor: 1, offset: 0, unit: 'K' });
+  // The largest number of binary32.
+  expect(json.messages[0].signals[0].maximum).toBeCloseTo(3.40282346639e38, -28);
+});
+
 describe('a status signal', () => {
   const STATES = 'start_bit: 0, bits: 2, of: lights, states: { 2: warning, 0: off, 1: caution }';
   const text = () =>

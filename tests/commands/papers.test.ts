@@ -76,7 +76,9 @@ describe('for the installer', () => {
       'warning_light',
     ])
       expect(page).toContain(text);
-    expect(page).toContain('Bit rate 500 kbit/s; pins B19 and B20; terminated with 120 ohm at the controller');
+    expect(page).toContain(
+      'Bit rate 500 kbit/s; pins B19 and B20; terminated with 120 ohm at the controller',
+    );
     expect(page).toContain('0 off, 1 caution, 2 warning');
     // Wires of 16 AWG: one of 1.8 m; red wires of 18 AWG: 1.6, 1.5 and 1.5 m.
     expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>4\.6<\/strong>/);
@@ -91,7 +93,9 @@ describe('for the installer', () => {
 
 test('for the pilot there are lights, switch positions, limits and failures on a page', async () => {
   const page = await paper('pilot');
-  expect(page).toMatch(/Status on the panel display[\s\S]*lights[\s\S]*off, caution, warning[\s\S]*climb, ferry/);
+  expect(page).toMatch(
+    /Status on the panel display[\s\S]*lights[\s\S]*off, caution, warning[\s\S]*climb, ferry/,
+  );
   for (const text of ['caution_light', 'Switch mode_switch', 'climb', '5700 rpm', 'fuel-cut', 'Failures'])
     expect(page).toContain(text);
   const words = page

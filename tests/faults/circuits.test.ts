@@ -59,8 +59,8 @@ describe('a circuit', () => {
   });
 
   test('of the bus takes its signals', () => {
-    // Three quantities of the complete installation, and four statuses.
-    expect(row('circuits.bus_low', 'open').lost).toHaveLength(7);
+    // Four statuses and the coolant temperature.
+    expect(row('circuits.bus_low', 'open').lost).toHaveLength(5);
   });
 });
 

@@ -44,6 +44,7 @@ function busPart({ analysis: { installation } }: Dossier): Part | undefined {
   const resistors = ends.flatMap(([end, value]) => (value ? [`${writtenText(value)} at the ${end}`] : []));
   const facts = [
     `Bit rate ${writtenText(bus.bitrate) || 'not stated'}`,
+    ...(bus.convention ? [`convention ${bus.convention.text}`] : []),
     ...(bus.pins ? [`pins ${bus.pins.items.map(({ text }) => text).join(' and ')}`] : []),
     ...(resistors.length > 0 ? [`terminated with ${resistors.join(' and ')}`] : []),
   ];

@@ -1,5 +1,5 @@
 import type { BusSignal } from '../../../generated/configuration.ts';
-import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { isFloat, messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
 import { isStatus, statesOf } from '../../../shared/derived/bus-states.ts';
 import { type Html, html } from '../../html.ts';
 import type { ChapterMaker } from './dossier.ts';
@@ -14,7 +14,7 @@ export const busChapter: ChapterMaker = ({ analysis: { installation } }) => {
     const rows = signalsOf(message).map(
       ({ name: quantity, signal }) => html`<tr><th scope="row">${quantity}</th>
 <td>${writtenText(signal.start_bit)}</td><td>${writtenText(signal.bits)}</td>
-<td>${writtenText(signal.byte_order) || 'little'}</td><td>${signal.signed?.flag ? 'signed' : 'unsigned'}</td>
+<td>${writtenText(signal.byte_order) || 'little'}</td><td>${isFloat(signal) ? 'float' : signal.signed?.flag ? 'signed' : 'unsigned'}</td>
 ${
   isStatus(signal)
     ? statusCell(signal)
@@ -24,14 +24,21 @@ ${
     );
     const identifier = message.extended?.flag ? '29-bit identifier' : '11-bit identifier';
     const every = message.every ? `every ${writtenText(message.every)}` : 'no period stated';
+    const { node_id: node, type } = message.header ?? {};
+    const header = message.header ? `, header: node ${writtenText(node)}, ${writtenText(type)}` : '';
     return html`<h3>${name}</h3>
-<p>${identifier} ${writtenText(message.id)}, ${writtenText(message.length)}, ${every}</p>
+<p>${identifier} ${writtenText(message.id)}, ${writtenText(message.length)}, ${every}${header}</p>
 <div class="wide"><table class="list"><thead><tr><th scope="col">Signal</th><th scope="col">Start bit</th>
 <th scope="col">Bits</th><th scope="col">Byte order</th><th scope="col">Sign</th><th scope="col">Scale</th>
 <th scope="col">Offset</th><th scope="col">Range</th></tr></thead><tbody>${rows}</tbody></table></div>`;
   });
   const rate = writtenText(configuration.bus?.bitrate);
-  return { id: 'bus', title: 'Bus', body: html`<p>Bit rate: ${rate || 'not stated'}.</p>${parts}` };
+  const convention = writtenText(configuration.bus?.convention) || 'none';
+  return {
+    id: 'bus',
+    title: 'Bus',
+    body: html`<p>Bit rate: ${rate || 'not stated'}. Convention: ${convention}.</p>${parts}`,
+  };
 };
 
 /** The states of a status signal, in the place of scale, offset and range. */
