@@ -7,6 +7,7 @@ export const crankSensorMissing: Check = engineCheck({
   id: 'crank-sensor-missing',
   severity: 'error',
   title: 'Crank sensor missing',
+  onStandby: true,
   page: {
     catches:
       'An engine with sensors but without a toothed wheel, whose controller times injection or spark. A cam sensor with one edge per cycle does not replace it.',

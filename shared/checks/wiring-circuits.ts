@@ -37,9 +37,9 @@ export const circuitEndUnknown: Check = engineCheck({
       'Write the terminal as its kind has it: a ratiometric sensor has `signal`, `supply` and `ground`, a light `supply` and `drive`.',
     basis: 'The file contradicts itself. Which terminals a kind has is common practice, no source.',
   },
-  *find({ path, installation: { configuration, controller } }) {
+  *find({ path, installation: { configuration, controller, standby } }) {
     const { harness } = configuration;
-    const exists = endsThatExist(configuration, controller);
+    const exists = endsThatExist(configuration, controller, standby?.controller);
     const isPosition = positionsThatExist(configuration);
     const known = [
       ...terminalsOf(configuration).map((one) => one.path),

@@ -92,6 +92,9 @@ const OWNERS: Readonly<Record<string, string>> = {
   splices: 'splice',
 };
 
+/** The kinds of things that keys refer to with their whole text. */
+const NAMED_BY_KEY: ReadonlySet<string> = new Set(['quantity', 'sensor', 'output']);
+
 class Collector implements Visitor {
   readonly names: Name[] = [];
 
@@ -106,7 +109,7 @@ class Collector implements Visitor {
     if (!around || around.properties.has(key.text)) return;
     const { declares, keyNames } = around;
     if (declares !== undefined) this.#add(key, declares, true, path);
-    if (keyNames === 'quantity') this.#add(key, keyNames, false, path);
+    if (keyNames !== undefined && NAMED_BY_KEY.has(keyNames)) this.#add(key, keyNames, false, path);
     if (keyNames === 'path') this.#stepsOf(key);
   }
 

@@ -1,5 +1,11 @@
 import type { Installation } from '../configuration/installation.ts';
-import { isOfAircraft, pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
+import {
+  isOfAircraft,
+  pinOfEnd,
+  standbyPinOfEnd,
+  type Terminal,
+  terminalsOf,
+} from '../configuration/terminals.ts';
 import { memo } from '../memo.ts';
 import { circuitsOf, type NamedCircuit, Nets, netsOf } from './circuits.ts';
 import { faultsOf, type SensorFault, sensorFaults } from './faults.ts';
@@ -79,7 +85,7 @@ function opened(installation: Installation, removed: readonly NamedCircuit[]): L
     all.filter((one) => !removed.includes(one) && one.ends.some(({ text }) => touched.has(text))),
   );
   const isFed = (nets: Nets, end: string) =>
-    pinOfEnd(end) === undefined ? feeds(nets.with(end)).parts : feeds(nets.with(end)).pins;
+    isPin(end) ? feeds(nets.with(end)).pins : feeds(nets.with(end)).parts;
   const cut = [...touched].filter((end) => isFed(before, end) && !isFed(after, end));
   return lossOfEnds(installation, new Set(cut), (terminal) => lossOfTerminal(terminal, 'open', installation));
 }
@@ -90,8 +96,11 @@ function opened(installation: Installation, removed: readonly NamedCircuit[]): L
  */
 const feeds = memo((net: readonly string[]) => ({
   parts: net.some((end) => !/^(?:sensors|inputs|outputs|splices)\./.test(end)),
-  pins: net.some((end) => pinOfEnd(end) === undefined && !end.startsWith('splices.')),
+  pins: net.some((end) => !isPin(end) && !end.startsWith('splices.')),
 }));
+
+/** Whether an end is a pin of one of the controllers. */
+const isPin = (end: string): boolean => pinOfEnd(end) !== undefined || standbyPinOfEnd(end) !== undefined;
 
 /** What is lost when a conductor and all that is connected with it are pulled to ground or supply. */
 function shorted(
@@ -112,25 +121,27 @@ function shorted(
 }
 
 function lossOfEnds(
-  { configuration, controller }: Installation,
+  { configuration, controller, standby }: Installation,
   ends: ReadonlySet<string>,
   lossAt: (terminal: Terminal) => Loss,
 ): Loss {
   const terminals = terminalsOf(configuration).filter(({ path }) => ends.has(path));
-  const wired = circuitsOf(configuration).flatMap((one) =>
-    one.ends.flatMap(({ text }) => pinOfEnd(text) ?? []),
-  );
+  const all = circuitsOf(configuration).flatMap((one) => one.ends.map(({ text }) => text));
+  const wired = all.flatMap((end) => pinOfEnd(end) ?? []);
   const roleOf = (pin: string) => controller?.pins?.[pin]?.role?.text;
-  const isRoleLost = (role: string) => {
-    const ofRole = wired.filter((pin) => roleOf(pin) === role);
-    return ofRole.length > 0 && ofRole.every((pin) => ends.has(`controller.${pin}`));
+  const isRoleLost = (role: string, of: typeof controller, pinOf: typeof pinOfEnd) => {
+    const ofRole = all.filter((end) => of?.pins?.[pinOf(end) ?? '']?.role?.text === role);
+    return ofRole.length > 0 && ofRole.every((end) => ends.has(end));
   };
-  if (isRoleLost('supply') || isRoleLost('ground')) return lossOfAll(configuration);
+  const isUnpowered = (of: typeof controller, pinOf: typeof pinOfEnd) =>
+    isRoleLost('supply', of, pinOf) || isRoleLost('ground', of, pinOf);
+  const isStandbyLost = isUnpowered(standby?.controller, standbyPinOfEnd);
+  if (isUnpowered(controller, pinOfEnd)) return lossOfAll(configuration, isStandbyLost);
   const busPins = configuration.bus?.pins?.items.map(({ text }) => text) ?? [];
   const isOfBus = (pin: string) => busPins.includes(pin) || roleOf(pin) === 'bus';
   const bus =
     configuration.bus !== undefined && wired.some((pin) => isOfBus(pin) && ends.has(`controller.${pin}`));
-  return together([lossOf({ bus }), ...terminals.map(lossAt)]);
+  return together([lossOf({ bus, standby: isStandbyLost }), ...terminals.map(lossAt)]);
 }
 
 const NOTHING = lossOf({});

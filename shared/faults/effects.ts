@@ -66,15 +66,21 @@ const runawayLambda: Naming = {
   label: 'Lambda at the pressure of the compressor limit',
 };
 
-/** The effects of a fault at an operating point: only values that it changes. */
+/**
+ * The effects of a fault at an operating point: only values that it changes. After a changeover, the engine continues at the
+ * point `after` of the standby controller.
+ */
 export function effectsAt(
   installation: Installation,
   fault: SingleFault,
   sound: OperatingPoint,
+  after?: OperatingPoint,
 ): PointEffects {
   const { configuration } = installation;
-  const point = withSelectedSet(installation, fault, sound);
-  const { actual, assumed } = stateUnder(installation, fault, point);
+  const point = after ?? withSelectedSet(installation, fault, sound);
+  // The standby controller holds tables over what it reads, so a sensor that it does not read is no fault.
+  const ways = after ? [] : waysOf(installation, fault);
+  const { actual, assumed } = stateUnder(installation, fault, point, ways);
   const place = (naming: Naming, result: Result): DerivedValue =>
     derivedValue(naming, placedIn(sound.configuration, result), sound.node);
   const effects: Effect[] = [];
@@ -163,8 +169,12 @@ interface State {
   readonly assumed: OperatingPoint;
 }
 
-function stateUnder(installation: Installation, fault: SingleFault, point: OperatingPoint): State {
-  const ways = waysOf(installation, fault);
+function stateUnder(
+  installation: Installation,
+  fault: SingleFault,
+  point: OperatingPoint,
+  ways: readonly SensorFault[],
+): State {
   let [actual, assumed] = [point, point];
   for (const way of ways) {
     if (measures(way) === 'throttle_position') actual = faultedPoint(actual, way).actual;

@@ -1,4 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { sensorsOfFirst } from '../configuration/standby.ts';
 import { messagesOf, signalsOf } from '../derived/bus-signals.ts';
 import { isStatus } from '../derived/bus-states.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
@@ -12,7 +13,7 @@ export function lostQuantities(
   configuration: EngineConfiguration,
   { sensors }: Loss,
 ): (name: string) => boolean {
-  const measuring = namesByMeasured(configuration.sensors ?? {});
+  const measuring = namesByMeasured(sensorsOfFirst(configuration.sensors ?? {}, configuration.standby));
   const left = [...measuring.values()].flatMap((names) => names.find((name) => !sensors.has(name)) ?? []);
   // Another sensor measures the same.
   if (left.length === measuring.size) return () => false;

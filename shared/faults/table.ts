@@ -2,9 +2,10 @@ import type { EngineSubject } from '../checks/check.ts';
 import type { FaultKind } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
 import { memo } from '../memo.ts';
+import { type Changeover, changeoverWith } from './changeover.ts';
 import { type Effect, effectsAt } from './effects.ts';
 import { lostWith } from './lost.ts';
-import { type FaultSeverity, severityOf } from './severity.ts';
+import { type Consequences, type FaultSeverity, type Judgement, severityOf } from './severity.ts';
 import { isNoticed, toldBy } from './told.ts';
 
 /** One single fault of the installation with everything that follows from it. */
@@ -38,9 +39,12 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
   const { installation, derivation } = subject;
   const { configuration } = installation;
   return singleFaults(installation).map((fault) => {
-    const at = derivation.points.map((point) => effectsAt(installation, fault, point));
-    const lost = lostWith(configuration, fault.loss);
-    const told = toldBy(installation, fault, lost, at);
+    const changeover = changeoverWith(subject, fault);
+    const { loss } = changeover?.fault ?? fault;
+    const at = changeover?.at ?? derivation.points.map((point) => effectsAt(installation, fault, point));
+    const lost = lostWith((changeover?.subject ?? subject).installation.configuration, loss);
+    // The standby controller sends nothing, and its lights do not tell why it runs.
+    const told = changeover ? [...lost.signals] : toldBy(installation, fault, lost, at);
     return {
       of: fault.of,
       fault: fault.fault,
@@ -48,11 +52,32 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
       effects: at.flatMap(({ point, effects }) =>
         effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
       ),
-      lost: [...lost.parts, ...lost.limits, ...lost.loops, ...lost.signals],
-      losesAll: fault.loss.controller,
+      lost: [
+        ...lost.parts,
+        ...lost.limits,
+        ...lost.loops,
+        ...lost.signals,
+        ...(loss.standby ? ['standby'] : []),
+      ],
+      losesAll: loss.controller,
       toldBy: told,
-      ...severityOf(subject, { fault, lost, toldBy: told, at }),
+      ...judged(subject, { fault: changeover?.fault ?? fault, lost, toldBy: told, at }, changeover),
       stated: configuration.faults?.[fault.of]?.effect?.text,
     };
   });
 });
+
+/** An engine that stops until the pilot acts has stopped. */
+function judged(
+  subject: EngineSubject,
+  consequences: Consequences,
+  changeover: Changeover | undefined,
+): Judgement {
+  const judgement = severityOf(changeover?.subject ?? subject, consequences);
+  if (!changeover) return judgement;
+  const { untilThen } = changeover;
+  const runs = 'The standby controller runs the engine.';
+  return untilThen === undefined
+    ? { severity: judgement.severity, reasons: [runs, ...judgement.reasons] }
+    : { severity: 'stops', reasons: [untilThen, ...judgement.reasons] };
+}

@@ -9,6 +9,7 @@ const NAMES = [
   'complete.controller.yaml',
   'wired.engine.yaml',
   'wired.controller.yaml',
+  'standby.controller.yaml',
 ];
 
 const TEXTS = Object.fromEntries(NAMES.map((name) => [name, readFileSync(new URL(name, FIXTURES), 'utf8')]));
@@ -77,11 +78,12 @@ describe('for the installer', () => {
     ])
       expect(page).toContain(text);
     expect(page).toContain(
-      'Bit rate 500 kbit/s; pins B19 and B20; terminated with 120 ohm at the controller',
+      'Bit rate 500 kbit/s; convention canaerospace; pins B19 and B20; terminated with 120 ohm at the controller',
     );
     expect(page).toContain('0 off, 1 caution, 2 warning');
-    // Wires of 16 AWG: one of 1.8 m; red wires of 18 AWG: 1.6, 1.5 and 1.5 m.
-    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>4\.6<\/strong>/);
+    expect(page).toMatch(/<h2>Standby controller<\/h2>[\s\S]*S13[\s\S]*ignition_1[\s\S]*ignition-driver/);
+    // Wires of 16 AWG: one of 1.8 m; red wires of 18 AWG: 1.6 and three of 1.5 m.
+    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>6\.1<\/strong>/);
   });
 
   test('a file without circuits has the wires of its connectors', async () => {
@@ -93,6 +95,9 @@ describe('for the installer', () => {
 
 test('for the pilot there are lights, switch positions, limits and failures on a page', async () => {
   const page = await paper('pilot');
+  expect(page).toMatch(
+    /move <strong>standby_switch<\/strong> to the standby controller[\s\S]*outputs\.wastegate/,
+  );
   expect(page).toMatch(
     /Status on the panel display[\s\S]*lights[\s\S]*off, caution, warning[\s\S]*climb, ferry/,
   );

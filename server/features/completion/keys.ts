@@ -87,6 +87,8 @@ function namesFor(
   { path }: Cursor,
 ): readonly string[] {
   if (keyNames === 'quantity') return measuredQuantities.map(({ name }) => name);
+  if (keyNames === 'sensor') return Object.keys(installation?.configuration.sensors ?? {});
+  if (keyNames === 'output') return Object.keys(installation?.configuration.outputs ?? {});
   if (keyNames === 'check') return allChecks.filter(({ settings }) => settings).map(({ id }) => id);
   if (keyNames === 'path' && installation)
     return [...new Set(singleFaults(installation).map(({ of }) => of))];

@@ -2,6 +2,7 @@ import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver/n
 import type { EngineConfiguration } from '../../../generated/configuration.ts';
 import type { Analysis } from '../../../shared/analysis.ts';
 import type { Installation } from '../../../shared/configuration/installation.ts';
+import { pinUses, rolesAt } from '../../../shared/configuration/pins.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { terminalsOf } from '../../../shared/configuration/terminals.ts';
@@ -57,6 +58,8 @@ function namesOf(sort: string, { installation }: Analysis, { path }: Cursor): Na
       return configuration ? sourceNames(configuration) : [];
     case 'state':
       return configuration ? stateNames(configuration, path) : [];
+    case 'standby pin':
+      return installation?.standby ? standbyPinNames(installation.standby, path) : [];
     case 'terminal':
       return installation ? terminalNames(installation) : [];
     default:
@@ -80,6 +83,18 @@ function sourceNames({ sensors }: EngineConfiguration): Name[] {
   ];
 }
 
+/** The pins of the standby controller with a role that fits what is connected there, those in use last. */
+function standbyPinNames({ configuration, controller }: Installation, path: readonly PathStep[]): Name[] {
+  const [, list, name = ''] = path;
+  const section = list === 'drives' ? 'outputs' : 'sensors';
+  const roles = rolesAt(configuration, [section, name, 'pin']);
+  const used = new Set(pinUses(configuration).map(({ pin }) => pin.text));
+  return Object.entries(controller?.pins ?? {})
+    .filter(([, { role }]) => !roles || (role && roles.includes(role.text)))
+    .map(([pin, { role }]) => ({ name: pin, detail: role?.text }))
+    .sort((a, b) => Number(used.has(a.name)) - Number(used.has(b.name)));
+}
+
 /** The states of the source of the signal that have no number yet. */
 function stateNames(configuration: EngineConfiguration, path: readonly PathStep[]): Name[] {
   const [, , message = '', , name = '', , key] = path;
@@ -93,12 +108,16 @@ function stateNames(configuration: EngineConfiguration, path: readonly PathStep[
 }
 
 /** The ends that a circuit may have. */
-function terminalNames({ configuration, controller }: Installation): Name[] {
+function terminalNames({ configuration, controller, standby }: Installation): Name[] {
   const pins = Object.entries(controller?.pins ?? {}).map(([pin, { role }]) => ({
     name: `controller.${pin}`,
     detail: role?.text,
   }));
   const splices = Object.keys(configuration.harness?.splices ?? {}).map((name) => `splices.${name}`);
   const ends = [...terminalsOf(configuration).map(({ path }) => path), ...splices, 'supply', 'ground'];
-  return [...ends.map((name) => ({ name, detail: undefined })), ...pins];
+  const second = Object.entries(standby?.controller?.pins ?? {}).map(([pin, { role }]) => ({
+    name: `standby.${pin}`,
+    detail: role?.text,
+  }));
+  return [...ends.map((name) => ({ name, detail: undefined })), ...pins, ...second];
 }

@@ -21,6 +21,7 @@ export const installerPaper = (dossier: Dossier): string =>
     cutListPart(dossier),
     jointsPart(dossier),
     busPart(dossier),
+    standbyPart(dossier),
     sensorsPart(dossier),
     lampTestPart(dossier),
     firstStartPart(dossier),
@@ -32,6 +33,27 @@ const cautions: Part = {
 <li>Work with the battery disconnected until the wiring has been checked.</li>
 <li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
 };
+
+/** Every pin of the standby controller that is used. */
+function standbyPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { standby, configuration } = installation;
+  if (!standby) return undefined;
+  const rows = pinUses(standby.configuration).map(({ pin, label }): Content[] => [
+    pin.text,
+    label,
+    writtenText(standby.controller?.pins?.[pin.text]?.role),
+    BOX,
+  ]);
+  const over = writtenText(configuration.standby?.changes_over);
+  const selector = configuration.standby?.selector;
+  return {
+    title: 'Standby controller',
+    body: [
+      html`<p>Changes over: ${over}${selector && html`, with ${writtenText(selector)}`}. The engine runs on each controller alone ${BOX}.</p>`,
+      listTable(['Pin', 'Connected', 'Role', 'Checked'], rows),
+    ],
+  };
+}
 
 /** What connects and sets up a display. */
 function busPart({ analysis: { installation } }: Dossier): Part | undefined {
