@@ -106,9 +106,7 @@ export const channels = memo(
       label: owner,
       roles: switchRoles,
     })),
-    ...Object.entries(outputs ?? {}).flatMap(([name, output]) =>
-      outputChannels(name, output, positionPins(sensors)),
-    ),
+    ...outputsOf(outputs ?? {}, positionPins(sensors)),
     ...(bus?.pins?.items ?? []).map((pin) => ({
       pin,
       node: nodeOf(bus!),
@@ -118,6 +116,11 @@ export const channels = memo(
     })),
   ],
 );
+
+const outputsOf = (
+  outputs: NonNullable<EngineConfiguration['outputs']>,
+  positions: ReadonlySet<string>,
+): Channel[] => Object.entries(outputs).flatMap(([name, output]) => outputChannels(name, output, positions));
 
 /** The pins of the sensors that scale the position of a wastegate. */
 const positionPins = (sensors: EngineConfiguration['sensors']): ReadonlySet<string> =>

@@ -3,15 +3,14 @@ import { bareObject } from '../bare-object.ts';
 import { type EngineSubject, standbySubject } from '../checks/check.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { lossOf, type SingleFault } from '../derived/loss.ts';
-import { whyEngineStops } from './cylinders.ts';
-import { effectsAt, type PointEffects } from './effects.ts';
+import { effectsAt, type FaultyEngine, faultyEngine, type PointEffects } from './effects.ts';
 
 /** What is left when the standby controller has taken over. */
 export interface Changeover {
   /** The engine of the standby controller, with every sensor and output of the file. */
   readonly subject: EngineSubject;
   /** The fault, with everything that the standby controller does not do as lost. */
-  readonly fault: SingleFault;
+  readonly engine: FaultyEngine;
   readonly at: readonly PointEffects[];
   /** Why the engine stops in the meantime; undefined if the changeover is automatic. */
   readonly untilThen: string | undefined;
@@ -21,20 +20,22 @@ export interface Changeover {
  * The changeover to the standby controller; undefined if the first one keeps the engine running, or if the standby controller
  * cannot run it either.
  */
-export function changeoverWith(subject: EngineSubject, fault: SingleFault): Changeover | undefined {
+export function changeoverWith(
+  subject: EngineSubject,
+  { fault, stops }: FaultyEngine,
+): Changeover | undefined {
   const { configuration } = subject.installation;
   const standby = standbySubject(subject);
   const { standby: section } = configuration;
-  if (!standby || !section || fault.loss.standby) return undefined;
-  if (whyEngineStops(configuration, fault.loss) === undefined) return undefined;
+  if (!standby || !section || fault.loss.standby || stops === undefined) return undefined;
   const installation = withAllParts(standby.installation, configuration);
   const loss = lossAfter(configuration, fault);
-  if (whyEngineStops(installation.configuration, loss) !== undefined) return undefined;
   const { way: _, ...left } = fault;
-  const after: SingleFault = { ...left, loss };
+  const engine = faultyEngine(installation, { ...left, loss });
+  if (engine.stops !== undefined) return undefined;
   const at = subject.derivation.points.flatMap((sound) => {
     const point = standby.derivation.point(sound.name);
-    return point ? [effectsAt(installation, after, sound, point)] : [];
+    return point ? [effectsAt(engine, sound, point)] : [];
   });
   const isBySwitch = section.changes_over?.text === 'switch';
   const selector = section.selector ? `with \`${section.selector.text}\`` : 'with its switch';
@@ -42,7 +43,7 @@ export function changeoverWith(subject: EngineSubject, fault: SingleFault): Chan
     ? `The engine stops until the pilot selects the standby controller ${selector}.`
     : undefined;
   const own: EngineSubject = Object.create(subject, { installation: { value: installation } });
-  return { subject: own, fault: after, at, untilThen };
+  return { subject: own, engine, at, untilThen };
 }
 
 /** The engine of the standby controller with every part of the file, of which it has only some. */

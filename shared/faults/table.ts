@@ -3,7 +3,7 @@ import type { FaultKind } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
 import { memo } from '../memo.ts';
 import { type Changeover, changeoverWith } from './changeover.ts';
-import { type Effect, effectsAt } from './effects.ts';
+import { type Effect, effectsAt, faultyEngine } from './effects.ts';
 import { lostWith } from './lost.ts';
 import { type Consequences, type FaultSeverity, type Judgement, severityOf } from './severity.ts';
 import { isNoticed, toldBy } from './told.ts';
@@ -39,16 +39,19 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
   const { installation, derivation } = subject;
   const { configuration } = installation;
   return singleFaults(installation).map((fault) => {
-    const changeover = changeoverWith(subject, fault);
-    const { loss } = changeover?.fault ?? fault;
-    const at = changeover?.at ?? derivation.points.map((point) => effectsAt(installation, fault, point));
-    const lost = lostWith((changeover?.subject ?? subject).installation.configuration, loss);
+    const first = faultyEngine(installation, fault);
+    const changeover = changeoverWith(subject, first);
+    const engine = changeover?.engine ?? first;
+    const { loss } = engine.fault;
+    const noticed = isNoticed(installation, fault);
+    const at = changeover?.at ?? derivation.points.map((point) => effectsAt(engine, point));
+    const lost = lostWith(engine.installation.configuration, loss);
     // The standby controller sends nothing, and its lights do not tell why it runs.
-    const told = changeover ? [...lost.signals] : toldBy(installation, fault, lost, at);
+    const told = changeover ? [...lost.signals] : toldBy(installation, { fault, noticed, lost }, at);
     return {
       of: fault.of,
       fault: fault.fault,
-      noticed: isNoticed(installation, fault),
+      noticed,
       effects: at.flatMap(({ point, effects }) =>
         effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
       ),
@@ -61,7 +64,7 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
       ],
       losesAll: loss.controller,
       toldBy: told,
-      ...judged(subject, { fault: changeover?.fault ?? fault, lost, toldBy: told, at }, changeover),
+      ...judged(subject, { ...engine, lost, toldBy: told, at }, changeover),
       stated: configuration.faults?.[fault.of]?.effect?.text,
     };
   });

@@ -35,15 +35,14 @@ export function isNoticed(installation: Installation, { loss, way }: SingleFault
 /** The lights that come on with a fault, the status signals that change, and the bus signals that stop. */
 export function toldBy(
   installation: Installation,
-  fault: SingleFault,
-  lost: Lost,
+  { fault, noticed, lost }: { fault: SingleFault; noticed: boolean; lost: Lost },
   at: readonly PointEffects[],
 ): string[] {
   const { loss } = fault;
   if (loss.controller) return [];
   const { configuration } = installation;
   const meanings = new Set<Meaning>([
-    ...(isNoticed(installation, fault) ? (['status'] as const) : []),
+    ...(noticed ? (['status'] as const) : []),
     ...levelsReached(installation, fault, at),
   ]);
   const lights = outputsThatDrive(configuration, 'light').flatMap(({ name, output }) => {
@@ -52,7 +51,7 @@ export function toldBy(
   });
   // A display shows that messages have stopped.
   if (loss.bus) return [...lights, ...lost.signals];
-  return [...lights, ...statusesChanged(installation, fault, meanings, at)];
+  return [...lights, ...statusesChanged(installation, { fault, noticed, meanings }, at)];
 }
 
 /**
@@ -60,16 +59,14 @@ export function toldBy(
  * what has failed.
  */
 function statusesChanged(
-  installation: Installation,
-  fault: SingleFault,
-  meanings: ReadonlySet<Meaning>,
+  { configuration }: Installation,
+  { fault, noticed, meanings }: { fault: SingleFault; noticed: boolean; meanings: ReadonlySet<Meaning> },
   at: readonly PointEffects[],
 ): string[] {
-  const { configuration } = installation;
   const { sensors } = fault.loss;
   const isFound = (name: string) =>
     sensors.has(name) && configuration.sensors?.[name]?.fault_outside !== undefined;
-  const isNoticing = isNoticed(installation, fault) && sensors.size > 0;
+  const isNoticing = noticed && sensors.size > 0;
   return statusSignals(configuration).flatMap(({ path, source, signal }) => {
     const isTold = {
       lights: () => sentLevels(signal, meanings),
