@@ -13,7 +13,7 @@ import type { FurtherTargets } from '../proof/targets.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import type { Node, Span, SyntaxFault } from '../source/tree.ts';
+import { type Node, pathOf, type Span, type SyntaxFault } from '../source/tree.ts';
 
 /**
  * error: the controller cannot hold the value, the file contradicts itself, or the engine would exceed its own limits;
@@ -166,23 +166,29 @@ export function engineCheck<Settings extends string = never>(
   } as Check;
 }
 
-/** What a check finds with the first controller, and then what it finds elsewhere with the standby controller. */
+/**
+ * What a check finds with the first controller, and then what it finds with the standby controller: in the section of that
+ * controller, and elsewhere if there is nothing with the first.
+ */
 function* onBoth<Step extends Found | Pause>(
   find: (subject: EngineSubject) => Iterable<Step>,
   subject: EngineSubject,
 ): Iterable<Step> {
-  const places = new Set<Found['at']>();
+  let isSound = true;
   for (const step of find(subject)) {
-    if (step) places.add(step.at);
+    if (step) isSound = false;
     yield step;
   }
   const standby = standbySubject(subject);
   if (!standby) return;
   for (const step of find(standby)) {
     if (!step) yield step;
-    else if (!places.has(step.at)) yield { ...step, message: `With the standby controller: ${step.message}` };
+    else if (isSound || isOfStandby(step))
+      yield { ...step, message: `With the standby controller: ${step.message}` };
   }
 }
+
+const isOfStandby = ({ at }: Found): boolean => 'type' in at && pathOf(at)[0] === 'standby';
 
 /** The subject as the standby controller runs it; undefined if there is none. */
 export function standbySubject(subject: EngineSubject): EngineSubject | undefined {

@@ -1,3 +1,4 @@
+import { sensorsOfFirst } from '../configuration/standby.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { keyOf } from '../source/source-file.ts';
 import { missingSensor } from './causes.ts';
@@ -19,9 +20,9 @@ export const crankSensorMissing: Check = engineCheck({
       'The firing angle must be known to about a degree. That a toothed wheel gives it is common practice, no source.',
   },
   *find({ installation: { configuration } }) {
-    const { sensors, fuel, ignition } = configuration;
+    const { sensors, fuel, ignition, standby } = configuration;
     if (!sensors || !(fuel?.injectors || ignition)) return;
-    const givesAngle = Object.values(sensors).some(
+    const givesAngle = Object.values(sensorsOfFirst(sensors, standby)).some(
       ({ kind, measures }) =>
         kind?.text === 'toothed-wheel' ||
         measures?.text === 'crank_position' ||

@@ -5,8 +5,8 @@ import { type ListValue, nodesOf, rememberNodes, type TextValue } from './values
 
 /**
  * The engine as the standby controller runs it: `held` is the configuration with what the standby controller holds
- * differently. It has only the sensors and outputs that this controller is wired to, on its own pins, and neither inputs, bus
- * nor map sets.
+ * differently. It has only the sensors and outputs that this controller is wired to, on its own pins, the closed loops of these
+ * sensors, and neither inputs, bus nor map sets.
  */
 export function onStandby(held: EngineConfiguration, standby: StandbySection): EngineConfiguration {
   const { sensors, outputs } = held;
@@ -15,9 +15,36 @@ export function onStandby(held: EngineConfiguration, standby: StandbySection): E
     outputs: wired(outputs, standby.drives, outputOn),
     controller: standby.controller,
   });
+  if (own.closed_loop) own.closed_loop = loopsWith(own.closed_loop, own.sensors ?? {});
   for (const absent of ['inputs', 'bus', 'map_sets', 'standby'] as const) delete own[absent];
   return rememberNodes(own, nodesOf(held));
 }
+
+type Loops = NonNullable<EngineConfiguration['closed_loop']>;
+
+/** The quantity that a closed loop needs if it names no sensor. */
+const QUANTITIES = {
+  lambda: 'lambda',
+  exhaust_gas_temperature: 'exhaust_gas_temperature',
+  knock: 'knock_intensity',
+  fuel_pressure: 'fuel_pressure',
+} as const satisfies Record<keyof Loops, string>;
+
+/** The closed loops whose sensor is there. */
+const loopsWith = memo((loops: Loops, sensors: NonNullable<EngineConfiguration['sensors']>): Loops => {
+  const own: Loops = Object.assign(bareObject(), loops);
+  const measured = Object.values(sensors).flatMap(({ measures }) => measures?.text ?? []);
+  for (const name of Object.keys(QUANTITIES) as (keyof Loops)[]) {
+    const loop = loops[name];
+    const sensor = loop && 'sensor' in loop ? loop.sensor?.text : undefined;
+    const isThere =
+      sensor === undefined
+        ? measured.some((quantity) => quantity.startsWith(QUANTITIES[name]))
+        : Object.hasOwn(sensors, sensor);
+    if (!isThere) delete own[name];
+  }
+  return rememberNodes(own, nodesOf(loops));
+});
 
 type Pins = TextValue | ListValue<TextValue>;
 
