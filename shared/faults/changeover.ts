@@ -49,9 +49,15 @@ export function changeoverWith(
 /** The engine of the standby controller with every part of the file, of which it has only some. */
 function withAllParts(
   standby: Installation,
-  { sensors, inputs, outputs, bus }: EngineConfiguration,
+  { sensors, inputs, outputs, bus, closed_loop }: EngineConfiguration,
 ): Installation {
-  const configuration = Object.assign(bareObject(), standby.configuration, { sensors, inputs, outputs, bus });
+  const configuration = Object.assign(bareObject(), standby.configuration, {
+    sensors,
+    inputs,
+    outputs,
+    bus,
+    closed_loop,
+  });
   return { ...standby, configuration };
 }
 
