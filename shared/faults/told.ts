@@ -1,8 +1,9 @@
-import type { BusSignal, EngineConfiguration, Output } from '../../generated/configuration.ts';
+import type { BusSignal, Output } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { statesOf, statusSignals } from '../derived/bus-states.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { faultsOf, type SensorFault } from '../derived/faults.ts';
+import { limitsWithLight } from '../derived/lights.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
 import type { SingleFault } from '../derived/loss.ts';
 import {
@@ -10,7 +11,6 @@ import {
   isBeyond,
   type Level,
   type Limit,
-  limitsOf,
   referenceOf,
   thresholdAtPoint,
   thresholdsOf,
@@ -82,16 +82,13 @@ function statusesChanged(
 const sentLevels = (signal: BusSignal, meanings: ReadonlySet<Meaning>): boolean =>
   statesOf(signal).some(({ word, raw }) => raw !== undefined && meanings.has(word.text as Meaning));
 
-const lightsIn = (configuration: EngineConfiguration): Limit[] =>
-  limitsOf(configuration).filter(({ section }) => section.action?.items.some(({ text }) => text === 'light'));
-
 /** The levels whose light comes on because of what the controller reads under the fault. */
 function levelsReached(
   installation: Installation,
   fault: SingleFault,
   at: readonly PointEffects[],
 ): readonly Level[] {
-  return lightsIn(installation.configuration).flatMap((limit) => {
+  return limitsWithLight(installation.configuration).flatMap((limit) => {
     const readings = readingsOf(installation, fault, limit.watches);
     const reached =
       readings.length > 0 ? levelsAlwaysReached(limit, readings) : levelsAtPoints(limit, fault, at);
