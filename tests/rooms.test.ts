@@ -8,12 +8,16 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   quantity: [],
   physics: ['arithmetic'],
   source: [],
+  conventions: [],
   // From physics only a constant: gauge pressures are compared with bounds at sea level.
   configuration: ['source', 'quantity', 'physics'],
   derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   storage: ['configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
-  checks: ['storage', 'tables', 'proof', 'derived', 'configuration', 'source', 'quantity', 'physics'],
+  checks: [
+    ...['storage', 'tables', 'proof', 'derived', 'configuration', 'conventions'],
+    ...['source', 'quantity', 'physics'],
+  ],
   tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
   harness: ['derived', 'configuration'],

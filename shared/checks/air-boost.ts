@@ -34,6 +34,7 @@ export const targetBelowAmbient: Check = engineCheck({
   id: 'target-below-ambient',
   severity: 'warning',
   title: 'Boost target below unboosted pressure',
+  onStandby: true,
   page: {
     catches:
       'A cell in the full-throttle row of a boost target (the last row) below the manifold pressure at sea level without a compressor, which is ambient pressure minus the intake loss.',
@@ -71,6 +72,7 @@ export const targetBeyondCompressor: Check = engineCheck({
   id: 'target-beyond-compressor',
   severity: 'warning',
   title: 'Boost target beyond compressor limit',
+  onStandby: true,
   page: {
     catches: 'A cell of a boost target that the compressor cannot reach even at sea level.',
     why: 'The controller keeps the wastegate closed for a pressure that is never reached, which drives the compressor past its maximum pressure ratio, into surge or overspeed.',
@@ -100,6 +102,7 @@ export const criticalAltitudeExceeded: Check = engineCheck({
   id: 'critical-altitude',
   severity: 'information',
   title: 'Critical altitude of boost target',
+  onStandby: true,
   page: {
     catches:
       'As information, the altitude up to which the compressor holds the highest boost target. As a warning, an operating point with a higher manifold pressure than is available at its altitude.',

@@ -9,6 +9,7 @@ export const speedsOutOfOrder: Check = engineCheck({
   id: 'speeds-out-of-order',
   severity: 'error',
   title: 'Engine speeds out of order',
+  onStandby: true,
   page: {
     catches:
       'An idle speed that is not below the rated speed (the maximum speed if no rated speed is stated), or a rated speed above the maximum speed.',
@@ -45,6 +46,7 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
   id: 'point-beyond-maximum-speed',
   severity: 'error',
   title: 'Operating point beyond maximum speed',
+  onStandby: true,
   page: {
     catches: 'An operating point with a speed above the `engine.maximum_speed` of its map set.',
     why: 'The engine must not run there, because rods and valves are not built for it. The checks of injectors, dwell and pistons examine speeds up to the maximum speed only.',

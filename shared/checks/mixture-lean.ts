@@ -18,6 +18,7 @@ export const leanAtHighLoad: Check = engineCheck({
   id: MIXTURE_CHECK,
   severity: 'warning',
   title: 'Lean mixture at high load',
+  onStandby: true,
   page: {
     catches:
       'Cells of the target lambda map, the `lambda` of an operating point or a cylinder trim that make the mixture leaner than usual for the manifold pressure, near ambient pressure and above. There is one finding per row of the map, at its leanest cell. A curve that the file states is itself reported where the leanest usual mixture is not leaner than the richest.',

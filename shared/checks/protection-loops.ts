@@ -111,6 +111,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
   id: 'exhaust-target-above-limit',
   severity: 'error',
   title: 'Exhaust target not below limit',
+  onStandby: true,
   page: {
     catches:
       'A target of the exhaust temperature loop that is not below the limit of the loop. It is a warning if the target is above the caution of a limit on exhaust temperature, or the loop limit above its warning.',

@@ -10,6 +10,7 @@ import { mapSets } from './map-sets.ts';
 import { propeller } from './propeller.ts';
 import { protection } from './protection.ts';
 import { sensors } from './sensors.ts';
+import { standby } from './standby.ts';
 import { storage } from './storage.ts';
 import { wiring } from './wiring.ts';
 
@@ -25,6 +26,7 @@ export const families: readonly Family[] = [
   wiring,
   protection,
   mapSets,
+  standby,
   bus,
   storage,
   departures(() => allChecks),

@@ -17,6 +17,7 @@ export const sequentialNeedsPhase: Check = engineCheck({
   id: 'sequential-needs-phase',
   severity: 'error',
   title: 'Cam sensor missing',
+  onStandby: true,
   page: {
     catches:
       'A four-stroke engine with sequential injection and no cam sensor. One coil per cylinder without a cam sensor is a warning.',

@@ -59,6 +59,7 @@ export const scalingOutsideInput: Check = engineCheck({
   id: 'scaling-outside-input',
   severity: 'error',
   title: 'Signal outside the input range',
+  onStandby: true,
   page: {
     catches:
       'Points of a scaling outside the range of the input or, for a ratiometric sensor, above its supply. Also a thermocouple used above the range of its input.',

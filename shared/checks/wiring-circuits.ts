@@ -37,9 +37,9 @@ export const circuitEndUnknown: Check = engineCheck({
       'Use a terminal that this kind of part has: a ratiometric sensor has `signal`, `supply` and `ground`, a light `supply` and `drive`.',
     basis: 'The file contradicts itself. Which terminals a kind has is common practice, no source.',
   },
-  *find({ path, installation: { configuration, controller } }) {
+  *find({ path, installation: { configuration, controller, standby } }) {
     const { harness } = configuration;
-    const exists = endsThatExist(configuration, controller);
+    const exists = endsThatExist(configuration, controller, standby?.controller);
     const isPosition = positionsThatExist(configuration);
     const known = [
       ...terminalsOf(configuration).map((one) => one.path),
@@ -97,13 +97,20 @@ export const terminalUnwired: Check = engineCheck({
   },
 });
 
+/** Whether an end takes any number of conductors: a stud, as a battery has. A contact of an instrument or relay takes one. */
+function isStud(end: string, { devices }: EngineConfiguration): boolean {
+  const [section, name = ''] = end.split('.');
+  const kind = section === 'devices' ? devices?.[name]?.kind?.text : undefined;
+  return isOfAircraft(end) && (kind === undefined || kind === 'other');
+}
+
 export const terminalWiredTwice: Check = engineCheck({
   id: 'terminal-wired-twice',
   severity: 'error',
   title: 'Terminal on two circuits',
   page: {
     catches:
-      'A terminal, controller pin or connector position that two circuits name, or a terminal that is on a circuit and listed under `open`. Devices are left out: a stud takes several conductors.',
+      'A terminal, controller pin or connector position that two circuits name, or a terminal that is on a circuit and listed under `open`. Devices of the kind `other` are left out: a stud takes several conductors.',
     why: 'A contact takes one conductor. The installer finds no place for the second, or joins circuits that must be apart.',
     example:
       'harness:\n  circuits:\n    map_5v: { from: controller.A20, to: sensors.manifold_pressure.supply }\n    oil_5v: { from: controller.A20, to: sensors.oil_pressure.supply }',
@@ -115,7 +122,7 @@ export const terminalWiredTwice: Check = engineCheck({
       [...ends, ...via].map((place) => ({ name, place })),
     );
     const ofOneConductor = places.filter(
-      ({ place }) => !isOfAircraft(place.text) && !place.text.startsWith('splices.'),
+      ({ place }) => !isStud(place.text, configuration) && !place.text.startsWith('splices.'),
     );
     const open = new Map((configuration.harness?.open?.items ?? []).map((one) => [one.text, one]));
     for (const [text, uses] of groupedBy(ofOneConductor, ({ place }) => place.text)) {

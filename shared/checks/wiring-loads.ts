@@ -81,6 +81,7 @@ export const loadBelowDriverMinimum: Check = engineCheck({
   id: 'load-below-driver-minimum',
   severity: 'error',
   title: 'Load resistance too low',
+  onStandby: true,
   page: {
     catches: 'A load below the `minimum_load` of its driver. Several loads on one driver are in parallel.',
     why: 'A driver for high-resistance injectors burns out with low-resistance injectors, or with two in parallel.',
@@ -114,6 +115,7 @@ export const driverOvercurrent: Check = engineCheck({
   id: 'driver-overcurrent',
   severity: 'error',
   title: 'Driver overloaded',
+  onStandby: true,
   page: {
     catches:
       'A load whose current at the maximum supply voltage is above the `maximum_current` of its driver.',

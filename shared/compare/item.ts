@@ -64,7 +64,9 @@ function section(place: Placed, layers: readonly MappingNode[], bound: object | 
     const path = [...place.path, name];
     const shape = childShape(place.shape, name);
     const names = namesIn(place.shape, name);
-    const label = isApply(path) ? [`Map set ${path[2]}`] : [...place.label, (!names && shape?.label) || name];
+    const label = isApply(path)
+      ? [path[0] === 'standby' ? 'Standby controller' : `Map set ${path[2]}`]
+      : [...place.label, (!names && shape?.label) || name];
     const child = { path, label, shape, names };
     const read = item(child, below, (bound as Record<string, object> | undefined)?.[name]);
     if (read) entries.set(name, read);

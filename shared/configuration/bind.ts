@@ -122,7 +122,7 @@ const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Secti
     if (value !== undefined) bound[name] = value;
   }
   const mapping = mappings.at(-1)!;
-  const valueAt = (key: string) => plainScalar(byKey.get(key)?.at(-1));
+  const valueAt = (key: string) => comparedValue(byKey.get(key)?.at(-1));
   for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
     if (byKey.has(key)) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
@@ -143,8 +143,9 @@ function layersByKey(mappings: readonly MappingNode[]): Map<string, readonly Nod
   return byKey;
 }
 
-function plainScalar(node: Node | undefined): unknown {
-  return node?.type === 'scalar' ? node.value : undefined;
+/** The value that a condition of the schema compares; of a mapping or list, only that it is there counts. */
+function comparedValue(node: Node | undefined): unknown {
+  return node?.type === 'scalar' ? node.value : node;
 }
 
 export function isLeaf(shape: Shape): boolean {

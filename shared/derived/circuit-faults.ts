@@ -1,5 +1,11 @@
 import type { Installation } from '../configuration/installation.ts';
-import { isOfAircraft, pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
+import {
+  isOfAircraft,
+  pinOfEnd,
+  standbyPinOfEnd,
+  type Terminal,
+  terminalsOf,
+} from '../configuration/terminals.ts';
 import { circuitsOf, type NamedCircuit, Nets, netsOf } from './circuits.ts';
 import { faultsOf, type SensorFault, sensorFaults } from './faults.ts';
 import { classesOf, hasAny, neededBy } from './feeds.ts';
@@ -122,25 +128,27 @@ function shorted(
 }
 
 function lossOfEnds(
-  { configuration, controller }: Installation,
+  { configuration, controller, standby }: Installation,
   ends: ReadonlySet<string>,
   lossAt: (terminal: Terminal) => Loss,
 ): Loss {
   const terminals = terminalsOf(configuration).filter(({ path }) => ends.has(path));
-  const wired = circuitsOf(configuration).flatMap((one) =>
-    one.ends.flatMap(({ text }) => pinOfEnd(text) ?? []),
-  );
+  const all = circuitsOf(configuration).flatMap((one) => one.ends.map(({ text }) => text));
+  const wired = all.flatMap((end) => pinOfEnd(end) ?? []);
   const roleOf = (pin: string) => controller?.pins?.[pin]?.role?.text;
-  const isRoleLost = (role: string) => {
-    const ofRole = wired.filter((pin) => roleOf(pin) === role);
-    return ofRole.length > 0 && ofRole.every((pin) => ends.has(`controller.${pin}`));
+  const isRoleLost = (role: string, of: typeof controller, pinOf: typeof pinOfEnd) => {
+    const ofRole = all.filter((end) => of?.pins?.[pinOf(end) ?? '']?.role?.text === role);
+    return ofRole.length > 0 && ofRole.every((end) => ends.has(end));
   };
-  if (isRoleLost('supply') || isRoleLost('ground')) return lossOfAll(configuration);
+  const isUnpowered = (of: typeof controller, pinOf: typeof pinOfEnd) =>
+    isRoleLost('supply', of, pinOf) || isRoleLost('ground', of, pinOf);
+  const isStandbyLost = isUnpowered(standby?.controller, standbyPinOfEnd);
+  if (isUnpowered(controller, pinOfEnd)) return lossOfAll(configuration, isStandbyLost);
   const busPins = configuration.bus?.pins?.items.map(({ text }) => text) ?? [];
   const isOfBus = (pin: string) => busPins.includes(pin) || roleOf(pin) === 'bus';
   const bus =
     configuration.bus !== undefined && wired.some((pin) => isOfBus(pin) && ends.has(`controller.${pin}`));
-  return together([lossOf({ bus }), ...terminals.map(lossAt)]);
+  return together([lossOf({ bus, standby: isStandbyLost }), ...terminals.map(lossAt)]);
 }
 
 const NOTHING = lossOf({});

@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { sensorsOfFirst } from '../configuration/standby.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import * as physics from '../physics/loops.ts';
@@ -81,9 +82,9 @@ const NEAR_END = 0.01;
  * pressure counts only if a loop compensates for it.
  */
 export function sensorFaults(installation: Installation): readonly SensorFault[] {
-  const { sensors, closed_loop: loops } = installation.configuration;
+  const { sensors, closed_loop: loops, standby } = installation.configuration;
   if (!sensors) return [];
-  const measuring = sensorsByQuantity(sensors);
+  const measuring = sensorsByQuantity(sensorsOfFirst(sensors, standby));
   // Each of these quantities has one sensor, so the faults are in the order of the file.
   return [...measuring].flatMap(([quantity, [only, ...others]]) => {
     if (!(quantity in steering) || !only || others.length > 0) return [];

@@ -1,5 +1,5 @@
 import type { Installation } from '../configuration/installation.ts';
-import { pinOfEnd } from '../configuration/terminals.ts';
+import { pinOfEnd, standbyPinOfEnd } from '../configuration/terminals.ts';
 import { memo } from '../memo.ts';
 
 /** What an end of a circuit can be to the others of its net. */
@@ -31,11 +31,12 @@ export const classesOf = memo((installation: Installation): Classes => {
   return { of, in: inNet };
 });
 
-function classOf({ configuration, controller }: Installation, end: string): EndClass {
+function classOf({ configuration, controller, standby }: Installation, end: string): EndClass {
   if (end === 'supply' || end === 'ground') return 'aircraft';
-  const pin = pinOfEnd(end);
-  if (pin !== undefined) {
-    const role = controller?.pins?.[pin]?.role?.text;
+  const [first, second] = [pinOfEnd(end), standbyPinOfEnd(end)];
+  if (first !== undefined || second !== undefined) {
+    const pin = first === undefined ? standby?.controller?.pins?.[second!] : controller?.pins?.[first];
+    const role = pin?.role?.text;
     return role === 'supply' || role === 'ground' ? 'power-pin' : 'signal-pin';
   }
   const [section, owner = ''] = end.split('.');

@@ -18,7 +18,7 @@ export const SEVERITIES = {
   stops: 'The engine stops or cannot be kept running.',
   damages: 'The engine runs outside its own limits.',
   degrades: 'The engine runs inside its limits, with less power or without a function.',
-  announces: 'The engine runs as before, and a light or a missing signal shows the fault.',
+  announces: 'The engine runs as before, and a light or the bus shows the fault.',
   hidden: 'The engine runs as before, and nothing shows the fault; only a test finds it.',
 } as const;
 

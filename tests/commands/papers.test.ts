@@ -13,6 +13,7 @@ const NAMES = [
   'complete.controller.yaml',
   'wired.engine.yaml',
   'wired.controller.yaml',
+  'standby.controller.yaml',
 ];
 
 const TEXTS = Object.fromEntries(NAMES.map((name) => [name, readFileSync(new URL(name, FIXTURES), 'utf8')]));
@@ -111,8 +112,13 @@ describe('for the installer', () => {
       'warning_light',
     ])
       expect(page).toContain(text);
-    // Red wires of 18 AWG: 1.6 m to each of four injectors, 1.5 m to five ends, and one of 1.5 m.
-    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>15\.4<\/strong>/);
+    expect(page).toContain(
+      'Bit rate 500 kbit/s; convention canaerospace; pins B19 and B20; terminated with 120 ohm at the controller',
+    );
+    expect(page).toContain('0 off, 1 caution, 2 warning');
+    expect(page).toMatch(/<h2>Standby controller<\/h2>[\s\S]*S13[\s\S]*ignition_1[\s\S]*ignition-driver/);
+    // Red wires of 18 AWG: 1.6 m to each of four injectors, 1.5 m to five ends, and two of 1.5 m.
+    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>16\.9<\/strong>/);
   });
 
   test('every conductor is in both lists once, with a box for each piece to cut', async () => {
@@ -163,6 +169,12 @@ harness:
 
 test('for the pilot there are lights, switch positions, limits and failures on a page', async () => {
   const page = await paper('pilot');
+  expect(page).toMatch(
+    /move <strong>standby_switch<\/strong> to the standby controller[\s\S]*outputs\.wastegate/,
+  );
+  expect(page).toMatch(
+    /Status on the panel display[\s\S]*lights[\s\S]*off, caution, warning[\s\S]*climb, ferry/,
+  );
   for (const text of ['caution_light', 'Switch mode_switch', 'climb', '5700 rpm', 'fuel-cut', 'Failures'])
     expect(page).toContain(text);
   const words = page

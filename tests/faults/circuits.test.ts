@@ -4,8 +4,9 @@ import type { FaultKind } from '../../shared/derived/loss.ts';
 import { type FaultRow, faultTable } from '../../shared/faults/table.ts';
 import { analyseCase } from '../support/fixture.ts';
 
-/** The wired installation with an engine that is enriched when cold. */
+/** The wired installation with one controller, and an engine that is enriched when cold. */
 const TEXT = `based_on: ./wired.engine.yaml
+remove: [standby, sensors.standby_crank]
 fuel:
   warm_up_enrichment:
     x: { quantity: coolant_temperature, unit: °C, breakpoints: [-20, 70] }
@@ -59,7 +60,8 @@ describe('a circuit', () => {
   });
 
   test('of the bus takes its signals', () => {
-    expect(row('circuits.bus_low', 'open').lost).toHaveLength(3);
+    // Four statuses and the coolant temperature.
+    expect(row('circuits.bus_low', 'open').lost).toHaveLength(5);
   });
 });
 

@@ -85,7 +85,12 @@ export function facesPart({ analysis: { installation } }: Dossier): Part | undef
     const parts = [
       ['housing', writtenText(housing)],
       ['mates with', writtenText(mate)],
-      ['contacts', [writtenText(contact?.gauge), writtenText(contact?.part)].filter(Boolean).join(', ')],
+      [
+        'contacts',
+        [writtenText(contact?.gauge), writtenText(contact?.part), writtenText(contact?.material)]
+          .filter(Boolean)
+          .join(', '),
+      ],
     ] as const;
     return {
       title: `Connector ${name}`,

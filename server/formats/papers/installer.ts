@@ -1,9 +1,12 @@
 import { pinUses } from '../../../shared/configuration/pins.ts';
+import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { isStatus } from '../../../shared/derived/bus-states.ts';
 import { outputsThatDrive } from '../../../shared/derived/loads.ts';
 import { type ReadingPoint, readingPoints } from '../../../shared/derived/reading-points.ts';
 import { columnFormat } from '../../../shared/quantity/index.ts';
 import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
+import { statesText } from '../report-html/bus.ts';
 import type { Dossier } from '../report-html/dossier.ts';
 import { GENERATED } from '../report-html/header.ts';
 import { faultText } from '../report-html/sensors.ts';
@@ -21,6 +24,8 @@ export const installerPaper = (dossier: Dossier): string =>
     facesPart(dossier),
     cutListPart(dossier),
     jointsPart(dossier),
+    busPart(dossier),
+    standbyPart(dossier),
     sensorsPart(dossier),
     lightTestPart(dossier),
     firstStartPart(dossier),
@@ -32,6 +37,62 @@ const cautions: Part = {
 <li>Work with the battery disconnected until the wiring has been checked.</li>
 <li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
 };
+
+/** Every pin of the standby controller that is used. */
+function standbyPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { standby, configuration } = installation;
+  if (!standby) return undefined;
+  const rows = pinUses(standby.configuration).map(({ pin, label }): Content[] => [
+    pin.text,
+    label,
+    writtenText(standby.controller?.pins?.[pin.text]?.role),
+    BOX,
+  ]);
+  const over = writtenText(configuration.standby?.changes_over);
+  const selector = configuration.standby?.selector;
+  return {
+    title: 'Standby controller',
+    body: [
+      html`<p>Changes over: ${over}${selector && html`, with ${writtenText(selector)}`}. The engine runs on each controller alone ${BOX}.</p>`,
+      listTable(['Pin', 'Connected', 'Role', 'Checked'], rows),
+    ],
+  };
+}
+
+/** What connects and sets up a display. */
+function busPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { bus } = installation.configuration;
+  if (!bus) return undefined;
+  const ends = [
+    ['controller', bus.termination?.controller],
+    ['far end', bus.termination?.far_end],
+  ] as const;
+  const resistors = ends.flatMap(([end, value]) => (value ? [`${writtenText(value)} at the ${end}`] : []));
+  const facts = [
+    `Bit rate ${writtenText(bus.bitrate) || 'not stated'}`,
+    ...(bus.convention ? [`convention ${bus.convention.text}`] : []),
+    ...(bus.pins ? [`pins ${bus.pins.items.map(({ text }) => text).join(' and ')}`] : []),
+    ...(resistors.length > 0 ? [`terminated with ${resistors.join(' and ')}`] : []),
+  ];
+  const rows = messagesOf(installation.configuration).flatMap(({ name, message }) =>
+    signalsOf(message).map(({ name: signal, signal: written }, i): Content[] => [
+      i === 0 ? `${writtenText(message.id)} ${name}` : '',
+      signal,
+      `${writtenText(written.start_bit)}, ${writtenText(written.bits)}`,
+      isStatus(written)
+        ? statesText(written)
+        : `× ${writtenText(written.scale)}, from ${writtenText(written.offset) || '0'}`,
+      BOX,
+    ]),
+  );
+  return {
+    title: 'Bus',
+    body: [
+      html`<p>${facts.join('; ')}. With the supply off, measured between the two conductors: ${BLANK}.</p>`,
+      listTable(['Message', 'Signal', 'Start bit, bits', 'Scale or states', 'Display agrees'], rows),
+    ],
+  };
+}
 
 /** What to measure at each sensor when its quantity has a value. */
 function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined {

@@ -12,7 +12,7 @@ import { sensorsChapter } from './sensors.ts';
 import { pageText } from './shell.ts';
 import { tablesChapter } from './tables.ts';
 import { pointsChapter, workingChapter } from './values.ts';
-import { pinsChapter, wiresChapter } from './wiring.ts';
+import { pinsChapter, standbyChapter, wiresChapter } from './wiring.ts';
 
 const CHAPTERS: readonly ChapterMaker[] = [
   findingsChapter,
@@ -24,6 +24,7 @@ const CHAPTERS: readonly ChapterMaker[] = [
   mapSetsChapter,
   tablesChapter,
   pinsChapter,
+  standbyChapter,
   wiresChapter,
   sensorsChapter,
   busChapter,

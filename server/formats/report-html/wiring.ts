@@ -1,3 +1,4 @@
+import type { Installation } from '../../../shared/configuration/installation.ts';
 import { pinPlan } from '../../../shared/configuration/pin-plan.ts';
 import { circuitsOf } from '../../../shared/derived/circuits.ts';
 import type { FileValue } from '../../../shared/derived/derivation.ts';
@@ -9,6 +10,7 @@ import {
   wireVoltageDrop,
 } from '../../../shared/derived/wiring.ts';
 import type { Node } from '../../../shared/source/tree.ts';
+import { effectTexts, lostText } from '../../fault-words.ts';
 import { type Html, html } from '../../html.ts';
 import { resultsIn } from '../derive-report.ts';
 import type { ChapterMaker, Dossier } from './dossier.ts';
@@ -18,6 +20,24 @@ import { writtenText } from './written.ts';
  * Every pin of the controller with its connections, and pins that are used but do not exist.
  */
 export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
+  const body = pinTable(installation);
+  return body && { id: 'pins', title: 'Pin plan', body };
+};
+
+/** What the standby controller is connected to, and what is left when it runs the engine. */
+export const standbyChapter: ChapterMaker = ({ analysis: { installation }, faults }) => {
+  const { standby, configuration } = installation;
+  if (!standby || !configuration.standby) return undefined;
+  const { changes_over: over, selector } = configuration.standby;
+  const lost = faults.find(({ of }) => of === 'controller');
+  const how = selector ? html`${writtenText(over)} (${writtenText(selector)})` : writtenText(over);
+  const effects = lost ? effectTexts(lost).map((text) => html`<li>${text}</li>`) : [];
+  const body = html`<p>Changes over: ${how}.</p>${pinTable(standby)}
+${lost && html`<p>When the first controller is lost: ${lost.reasons.join(' ')} Lost: ${lostText(lost)}.</p><ul>${effects}</ul>`}`;
+  return { id: 'standby', title: 'Standby controller', body };
+};
+
+function pinTable(installation: Installation): Html | undefined {
   const { controller, configuration } = installation;
   const plan = pinPlan(configuration, controller);
   const pins = plan.connectors
@@ -39,8 +59,8 @@ export const pinsChapter: ChapterMaker = ({ analysis: { installation } }) => {
 <table class="list"><thead><tr><th scope="col">Pin</th><th scope="col">Connected</th><th scope="col">Role</th>
 <th scope="col">Ratings</th></tr></thead><tbody>${rows}</tbody></table>
 ${open.length > 0 ? html`<p>Not connected to a pin: ${open.join(', ')}.</p>` : undefined}`;
-  return { id: 'pins', title: 'Pin plan', body };
-};
+  return body;
+}
 
 interface WireRow {
   /** The columns before the gauge. */
