@@ -93,8 +93,12 @@ describe('a circuit between splices and devices', () => {
     shared.find((one) => one.of === `harness.circuits.${circuit}` && one.fault === fault)!;
 
   test('of the controller and its loads is fed by the aircraft, not by the supply pin of the controller', () => {
-    for (const circuit of ['engine_supply', 'engine_supply.fuse', 'engine_supplies'])
-      expect(of(circuit, 'open'), circuit).toMatchObject({ losesAll: true, severity: 'stops' });
+    for (const circuit of ['engine_supply', 'engine_supply.fuse', 'engine_supplies']) {
+      const { severity, reasons } = of(circuit, 'open');
+      expect(severity, circuit).toBe('stops');
+      // It has a supply of its own.
+      expect(reasons.join(), circuit).toContain('until the pilot selects the standby controller');
+    }
     expect(of('engine_supply', 'shorted_to_supply').lost).toEqual([]);
   });
 

@@ -82,7 +82,7 @@ describe('the steps of the workflow', () => {
     expect(repository(good).shell(run!, base)).toMatchObject({ status: 0, stdout: '', stderr: '' });
     const { status, stdout } = repository(bad).shell(run!, base);
     expect(status).toBe(1);
-    expect(stdout).toMatch(/^::warning file=a\.engine\.yaml,line=\d+,.*title=limit-passed::/m);
+    expect(stdout).toMatch(/^::error file=a\.engine\.yaml,line=\d+,.*title=limit-passed::/m);
     expect(stdout).toMatch(/^::error file=a\.engine\.yaml,line=\d+,.*title=injector-duty-over-100::/m);
   });
 
