@@ -55,6 +55,7 @@ Exit status: 0 if the page was written, 2 otherwise.`,
     const proof = fullProofOf(subject, BRIEF);
     const page = PAPERS[reader]!({
       ...{ name: paperPath(projectPath(name)), analysis, revision: revisionOf(analysis.files) },
+      fileName: paperPath,
       groups: valueGroups(analysis.derivation),
       envelope: proof.envelope,
       bounds: reader === 'reviewer' ? [...limitedBounds(proof, subject)] : [],
