@@ -1,6 +1,6 @@
 import { version } from '../../package.json';
 import { counted } from '../../shared/counted.ts';
-import type { JudgedBound } from '../../shared/limits/verdict.ts';
+import { COVERED, type JudgedBound } from '../../shared/limits/verdict.ts';
 import { BOUND_DIGITS } from '../../shared/proof/witness.ts';
 import { signedBound, situationText, witnessText } from '../../shared/proof/words.ts';
 import { formatQuantity } from '../../shared/quantity/index.ts';
@@ -87,7 +87,7 @@ function section(title: string, items: readonly string[]): string[] {
 function boundText(judged: JudgedBound): string {
   const { label, show, limit, verdict } = judged;
   const where = situationText(judged);
-  const limitText = `limit ${formatQuantity(limit!.value, show, BOUND_DIGITS)} (${limit!.kind.label})`;
+  const limitText = `limit ${formatQuantity(limit!.value, show, BOUND_DIGITS)} (${limit!.kind.label}${limit!.kind.label === COVERED ? `: ${limit!.at}` : ''})`;
   const text = `${label} ${signedBound(judged)}, ${limitText}${where ? `; ${where}` : ''}.`;
   return verdict === 'holds' ? text : `${text} State: ${witnessText(judged)}.`;
 }

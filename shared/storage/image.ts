@@ -1,7 +1,9 @@
 import type { StorageSection } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { groupedBy } from '../grouped-by.ts';
 import { checksumOf } from '../image/checksum.ts';
 import { hexAddress, type Window } from '../image/memory.ts';
+import { memo } from '../memo.ts';
 import { contentDigest, type Hash } from './digest.ts';
 import { addressOf, type Checksum, checksumsOf, identityRegion, imageSize, type Region } from './layout.ts';
 import { writeRaw } from './number-type.ts';
@@ -63,6 +65,30 @@ export function buildImage(installation: Installation, hash: Hash): StorageImage
     faults: [...faults, ...writer.faults, ...identityFaults],
   };
 }
+
+/**
+ * Fields with one place in the image that store different values. The layout is the same whatever is stored, so this needs
+ * no digest.
+ */
+export const fieldConflicts = memo((installation: Installation): readonly StorageFault[] => {
+  const storage = installation.controller?.storage;
+  const window = storage && windowOf(storage);
+  if (!storage || !window) return [];
+  const writer = new Writer(new Uint8Array(window.size), true);
+  const isPlaced = ({ part }: StoredPart) => {
+    const [start, end] = [part.at.canonical, addressOf(part, part.rows, 0)];
+    return Number.isSafeInteger(start) && start >= 0 && end <= window.size;
+  };
+  const places = groupedBy(storedParts(installation).parts.filter(isPlaced), placeText);
+  for (const [, parts] of places) {
+    if (parts.length > 1) for (const part of parts) writer.part(part, storage.unused?.text !== 'fill');
+  }
+  return writer.faults;
+});
+
+/** Parts with the same text have all bytes in common. */
+const placeText = ({ part }: StoredPart): string =>
+  `${part.at.canonical} ${part.type.bytes} ${part.rows} ${part.columns}`;
 
 /** What an image is recognised by, in ASCII. */
 function identityOf(
