@@ -8,7 +8,7 @@ import { scaleOfWrongKind, scaleOfWrongUnit } from '../storage/coding.ts';
 import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
-import { engineOf, placeOfField } from '../storage/place.ts';
+import { engineOf, placeOfField, writtenAt } from '../storage/place.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
 import { scaleInKelvin, zeroReadings } from './form-scales.ts';
 import { listOf, nameOf, quote } from './form-words.ts';
@@ -180,7 +180,7 @@ export const fieldWithoutValue: Check = engineCheck({
       const stored = set === undefined ? engines : [engineOf(installation, place)];
       return stored.every(
         ({ configuration }) =>
-          valueAtPath(configuration, path.split('.')) === undefined && !isWrittenAt(configuration, path),
+          valueAtPath(configuration, path.split('.')) === undefined && !writtenAt(configuration, path),
       );
     });
     if (empty.length === 0 || !configuration.controller) return;
@@ -191,18 +191,6 @@ export const fieldWithoutValue: Check = engineCheck({
     };
   },
 });
-
-/** Whether an unreadable value is written there, which has a finding of its own. */
-function isWrittenAt(configuration: object, path: string): boolean {
-  const steps = path.split('.');
-  let section: unknown = configuration;
-  for (const step of steps.slice(0, -1)) section = (section as Record<string, unknown> | undefined)?.[step];
-  return (
-    typeof section === 'object' &&
-    section !== null &&
-    nodesOf(section).some((layer) => layer.entry(steps.at(-1)!) !== undefined)
-  );
-}
 
 /** The sections that a controller uses; the others describe the engine, its wiring and what is computed from both. */
 const RUN_ON = ['fuel', 'ignition', 'boost', 'closed_loop', 'protection'] as const;

@@ -1,5 +1,6 @@
 import type { Engine, Installation } from '../configuration/installation.ts';
-import { type Value, valueAtPath } from '../configuration/values.ts';
+import { nodesOf, type Value, valueAtPath } from '../configuration/values.ts';
+import type { Node } from '../source/tree.ts';
 
 /** What the key of a storage field names: a key path, in the engine without a map set or with one. */
 export interface FieldPlace {
@@ -24,4 +25,14 @@ export function engineOf({ engines }: Installation, { set }: FieldPlace): Engine
 export function valueOfField(installation: Installation, key: string): Value | undefined {
   const place = placeOfField(key);
   return valueAtPath(engineOf(installation, place).configuration, place.path.split('.'));
+}
+
+/** What is written at a key path, whether or not it can be read as a value. */
+export function writtenAt(configuration: object, path: string): Node | undefined {
+  const steps = path.split('.');
+  let section: unknown = configuration;
+  for (const step of steps.slice(0, -1)) section = (section as Record<string, unknown> | undefined)?.[step];
+  if (typeof section !== 'object' || section === null) return undefined;
+  const layers = nodesOf(section).map((layer) => layer.entry(steps.at(-1)!)?.value);
+  return layers.findLast((node) => node !== undefined);
 }

@@ -9,7 +9,8 @@ import { type Coding, store } from './coding.ts';
 import { type KeptPart, keptOf } from './kept-parts.ts';
 import { addressOf, type FieldPart, partLabels } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
-import { placeOfField, valueOfField } from './place.ts';
+import { valueShapeAt } from './path.ts';
+import { engineOf, placeOfField, valueOfField, writtenAt } from './place.ts';
 import { exactly, type WrittenNumber } from './written.ts';
 
 /** Why an image cannot be built, and where that is written. */
@@ -63,7 +64,16 @@ export const storedParts = memo((installation: Installation): StoredParts => {
   const faults: StorageFault[] = [];
   for (const [key, field] of Object.entries(installation.controller?.storage?.fields ?? {})) {
     const value = valueOfField(installation, key);
-    for (const kept of value ? keptOf(field, placeOfField(key).path, value) : []) {
+    const place = placeOfField(key);
+    const written = value ? undefined : writtenAt(engineOf(installation, place).configuration, place.path);
+    // Without a value the place is filled; with one that cannot be used, nobody has chosen what is there.
+    if (written && valueShapeAt(place.path)) {
+      faults.push({
+        node: written,
+        message: `The value of \`${key}\` cannot be used, so it cannot be stored.`,
+      });
+    }
+    for (const kept of value ? keptOf(field, place.path, value) : []) {
       const read = storedPart(key, field, kept);
       if ('message' in read) faults.push(read);
       else parts.push(read);

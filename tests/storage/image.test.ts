@@ -154,6 +154,16 @@ test.each([
   expect(faults.map((fault) => fault.message).join('\n')).toMatch(message);
 });
 
+test('a value that is written and cannot be used is an error of the build; one that is not written is filled', () => {
+  const storage =
+    'byte_order: little\nsize: 4 byte\nfields: { engine.idle_speed: { at: 0, type: u16, scale: 1 rpm } }';
+  expect(built('engine: { idle_speed: 90000 rpm }', storage).faults).toMatchObject([
+    { message: 'The value of `engine.idle_speed` cannot be used, so it cannot be stored.' },
+  ]);
+  const { faults, bytes } = built('engine: { cylinders: 4 }', storage);
+  expect([faults, hex(bytes)]).toEqual([[], 'ffffffff']);
+});
+
 test('the identity must fit, and needs a revision in ASCII', () => {
   const storage = 'byte_order: little\nsize: 48 byte\nidentity: { at: 0, length: 14 byte }';
   const messages = (engine: string) => built(engine, storage).faults.map((fault) => fault.message);
