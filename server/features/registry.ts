@@ -13,6 +13,7 @@ import { highlights } from './highlights.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
 import { installationViews } from './installation-view.ts';
+import { memoryViews } from './memory-view.ts';
 import { newInstallations } from './new-installation.ts';
 import { proofs } from './proof.ts';
 import { pullDiagnostics } from './pull-diagnostics.ts';
@@ -49,5 +50,6 @@ export const features: readonly Feature[] = [
   cellChange,
   tableViews,
   installationViews,
+  memoryViews,
   reviews,
 ];
