@@ -102,6 +102,9 @@ export function imageTextsOf(
   return textsOfImage(analysis, built, name, contents, editor);
 }
 
+/** Notes of single values; an empty image would have thousands. */
+const MOST_NOTES = 3;
+
 function textsOfImage(
   { files }: Analysis,
   built: StorageImage,
@@ -122,7 +125,10 @@ function textsOfImage(
     texts: files.map(({ path, text }) => ({ uri: editor.uriOf(path), text: edited.get(path) ?? text })),
     matches: matches(differences),
     notes: [
-      ...faults.map(({ message }) => plainText(message)),
+      ...faults.slice(0, MOST_NOTES).map(({ message }) => plainText(message)),
+      ...(faults.length > MOST_NOTES
+        ? [`${counted(faults.length - MOST_NOTES, 'more value')} cannot be written.`]
+        : []),
       ...checksums.map(
         ({ checksum }) => `The ${checksum.kind} at ${hexAddress(checksum.start)} does not fit the image.`,
       ),

@@ -20,7 +20,7 @@ interface Crc {
 function crc({ bytes, polynomial, reflected, final }: Crc): Algorithm {
   const width = bytes * 8;
   const mask = bytes === 4 ? 0xffff_ffff : 0xffff;
-  const table = Array.from({ length: 256 }, (_, byte) => {
+  const entries = Array.from({ length: 256 }, (_, byte) => {
     let register = reflected ? byte : byte << (width - 8);
     for (let bit = 0; bit < 8; bit++) {
       const out = reflected ? register & 1 : register & (1 << (width - 1));
@@ -29,15 +29,15 @@ function crc({ bytes, polynomial, reflected, final }: Crc): Algorithm {
     }
     return register & mask;
   });
+  const table = Int32Array.from(entries);
   return {
     bytes,
     of(data) {
       let register = mask;
-      for (const byte of data) {
+      for (let i = 0; i < data.length; i++) {
         register = reflected
-          ? (register >>> 8) ^ table[(register ^ byte) & 0xff]!
-          : (register << 8) ^ table[((register >>> (width - 8)) ^ byte) & 0xff]!;
-        register &= mask;
+          ? (register >>> 8) ^ table[(register ^ data[i]!) & 0xff]!
+          : ((register << 8) ^ table[((register >>> (width - 8)) ^ data[i]!) & 0xff]!) & mask;
       }
       return ((register ^ final) & mask) >>> 0;
     },

@@ -27,20 +27,21 @@ export function readImage(
 ): Memory | ImageFault {
   const form = formOfName(name) ?? formOfContents(contents);
   const memory = new Memory(window);
-  const fault = form === 'bin' ? readBytes(contents, memory) : readRecords(form, contents, memory);
+  const fault = READERS[form](contents, memory);
   if (fault) return fault;
   memory.fill(fill);
   return memory;
 }
 
+const READERS: Readonly<Record<ImageForm, (contents: Uint8Array, memory: Memory) => ImageFault | undefined>> =
+  {
+    hex: readIntelHex,
+    srec: readSRecords,
+    bin: readBytes,
+  };
+
 const formOfContents = ([first, second = 0]: Uint8Array): ImageForm =>
   first === 0x3a ? 'hex' : first === 0x53 && second >= 0x30 && second <= 0x39 ? 'srec' : 'bin';
-
-function readRecords(form: 'hex' | 'srec', contents: Uint8Array, memory: Memory): ImageFault | undefined {
-  // Every byte becomes one character, so that a byte that is not ASCII is found in its line.
-  const text = new TextDecoder('latin1').decode(contents);
-  return form === 'hex' ? readIntelHex(text, memory) : readSRecords(text, memory);
-}
 
 function readBytes(contents: Uint8Array, memory: Memory): ImageFault | undefined {
   const { base, size } = memory.window;

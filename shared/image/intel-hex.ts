@@ -4,15 +4,7 @@
  * is some 200 lines. Source: Intel, Hexadecimal Object File Format Specification, Revision A, 1988.
  */
 import { hexByte, type ImageFault, type Memory } from './memory.ts';
-import {
-  bigEndian,
-  bytesOfDigits,
-  bytesOfNumber,
-  faultIn,
-  type RecordLine,
-  recordLines,
-  sumOfBytes,
-} from './records.ts';
+import { bytesOfNumber, RecordLines, sumOfBytes } from './records.ts';
 
 const TYPE = { data: 0, end: 1, segment: 2, startSegment: 3, linear: 4, startLinear: 5 } as const;
 
@@ -25,59 +17,50 @@ interface Base {
   readonly isSegment: boolean;
 }
 
-/** Reads the records of a text into a memory; the first fault ends the reading. */
-export function readIntelHex(text: string, memory: Memory): ImageFault | undefined {
+/** Reads the records of a file into a memory; the first fault ends the reading. */
+export function readIntelHex(contents: Uint8Array, memory: Memory): ImageFault | undefined {
+  const lines = new RecordLines(contents);
   let base: Base = { address: 0, isSegment: false };
   let end: number | undefined;
-  let last = 0;
-  for (const line of recordLines(text)) {
-    last = line.number;
-    if (end !== undefined) return faultIn(line, `there is a record after the end record in line ${end}`);
-    const record = recordOf(line);
-    if ('message' in record) return record;
-    const { type, offset, data } = record;
-    if (type === TYPE.end) end = line.number;
-    else if (type === TYPE.segment) base = { address: bigEndian(data) * 16, isSegment: true };
-    else if (type === TYPE.linear) base = { address: bigEndian(data) * 0x1_0000, isSegment: false };
+  while (lines.next()) {
+    if (end !== undefined) return lines.fault(`there is a record after the end record in line ${end}`);
+    const wrong = decodeRecord(lines);
+    if (wrong !== undefined) return lines.fault(wrong);
+    const { bytes } = lines;
+    const type = bytes[3]!;
+    if (type === TYPE.end) end = lines.number;
+    else if (type === TYPE.segment) base = { address: lines.numberAt(4, 2) * 16, isSegment: true };
+    else if (type === TYPE.linear) base = { address: lines.numberAt(4, 2) * 0x1_0000, isSegment: false };
     else if (type === TYPE.data) {
-      for (let i = 0; i < data.length; i++) {
-        const fault = memory.put(addressOf(base, offset + i), data[i]!, line.number);
+      const offset = lines.numberAt(1, 2);
+      for (let i = 0; i < bytes[0]!; i++) {
+        const fault = memory.put(addressOf(base, offset + i), bytes[4 + i]!, lines.number);
         if (fault) return fault;
       }
     }
   }
-  if (end !== undefined) return undefined;
-  return { line: last || undefined, message: 'there is no end record, so the file may have been cut short' };
+  return end === undefined ? lines.cutShort : undefined;
 }
 
 /** In a segment, an offset starts again at 64 KiB; a linear address starts again at 4 GiB. */
 const addressOf = ({ address, isSegment }: Base, offset: number): number =>
   isSegment ? address + (offset % 0x1_0000) : (address + offset) % 0x1_0000_0000;
 
-interface HexRecord {
-  readonly type: number;
-  readonly offset: number;
-  readonly data: Uint8Array;
-}
+const COLON = 0x3a;
 
-function recordOf(line: RecordLine): HexRecord | ImageFault {
-  if (line.text[0] !== ':') return faultIn(line, 'a record must begin with `:`');
-  const bytes = bytesOfDigits(line.text, 1);
-  if (!bytes || bytes.length < 5) return faultIn(line, 'this is not a record of hexadecimal digits');
-  const [length, , , type] = bytes as unknown as [number, number, number, number];
-  const data = bytes.subarray(4, -1);
-  if (length !== data.length) {
-    return faultIn(line, `the record states ${length} data bytes and has ${data.length}`);
-  }
-  const stated = bytes.at(-1)!;
-  const sum = -sumOfBytes(bytes.subarray(0, -1)) & 0xff;
-  if (stated !== sum) return faultIn(line, `the checksum is ${hexByte(stated)} and must be ${hexByte(sum)}`);
-  if (type >= LENGTHS.length) return faultIn(line, `record type ${hexByte(type)} is not defined`);
+/** Decodes the record in the current line; returns what is wrong with it. */
+function decodeRecord(lines: RecordLines): string | undefined {
+  if (lines.code(0) !== COLON) return 'a record must begin with `:`';
+  if (!lines.decode(1) || lines.length < 5) return 'this is not a record of hexadecimal digits';
+  const { bytes, stated, length } = lines;
+  const [count, , , type] = bytes as unknown as [number, number, number, number];
+  if (count !== length - 5) return `the record states ${count} data bytes and has ${length - 5}`;
+  const sum = -lines.sum & 0xff;
+  if (stated !== sum) return `the checksum is ${hexByte(stated)} and must be ${hexByte(sum)}`;
+  if (type >= LENGTHS.length) return `record type ${hexByte(type)} is not defined`;
   const wanted = LENGTHS[type];
-  if (wanted !== undefined && length !== wanted) {
-    return faultIn(line, `a record of type ${hexByte(type)} has ${wanted} data bytes, not ${length}`);
-  }
-  return { type, offset: bigEndian(bytes.subarray(1, 3)), data };
+  if (wanted === undefined || count === wanted) return undefined;
+  return `a record of type ${hexByte(type)} has ${wanted} data bytes, not ${count}`;
 }
 
 /** Data bytes in a record. */

@@ -3,73 +3,59 @@
  * Source: Motorola, MC68000 Family Programmer's Reference Manual, Appendix C; srec_motorola(5) of SRecord 1.64.
  */
 import { hexByte, type ImageFault, type Memory } from './memory.ts';
-import {
-  bigEndian,
-  bytesOfDigits,
-  bytesOfNumber,
-  faultIn,
-  type RecordLine,
-  recordLines,
-  sumOfBytes,
-} from './records.ts';
+import { bytesOfNumber, RecordLines, sumOfBytes } from './records.ts';
 
 /** The number of address bytes of each type of record; S4 is reserved. */
 const ADDRESS_BYTES: readonly (number | undefined)[] = [2, 2, 3, 4, undefined, 2, 3, 4, 3, 2];
 
-/** Reads the records of a text into a memory; the first fault ends the reading. */
-export function readSRecords(text: string, memory: Memory): ImageFault | undefined {
+/** Reads the records of a file into a memory; the first fault ends the reading. */
+export function readSRecords(contents: Uint8Array, memory: Memory): ImageFault | undefined {
+  const lines = new RecordLines(contents);
   let count = 0;
   let end: number | undefined;
-  let last = 0;
-  for (const line of recordLines(text)) {
-    last = line.number;
-    if (end !== undefined) return faultIn(line, `there is a record after the end record in line ${end}`);
-    const record = recordOf(line);
-    if ('message' in record) return record;
-    const { type, address, data } = record;
-    if (type >= 7) end = line.number;
+  while (lines.next()) {
+    if (end !== undefined) return lines.fault(`there is a record after the end record in line ${end}`);
+    const wrong = decodeRecord(lines);
+    if (wrong !== undefined) return lines.fault(wrong);
+    const type = typeOf(lines);
+    const addressBytes = ADDRESS_BYTES[type]!;
+    const address = lines.numberAt(1, addressBytes);
+    if (type >= 7) end = lines.number;
     else if (type === 5 || type === 6) {
       if (address !== count) {
-        return faultIn(line, `the count is ${address}, but there are ${count} data records before it`);
+        return lines.fault(`the count is ${address}, but there are ${count} data records before it`);
       }
     } else if (type > 0) {
       count++;
-      for (let i = 0; i < data.length; i++) {
-        const fault = memory.put(address + i, data[i]!, line.number);
+      const first = 1 + addressBytes;
+      for (let i = first; i < lines.length - 1; i++) {
+        const fault = memory.put(address + i - first, lines.bytes[i]!, lines.number);
         if (fault) return fault;
       }
     }
   }
-  if (end !== undefined) return undefined;
-  return { line: last || undefined, message: 'there is no end record, so the file may have been cut short' };
+  return end === undefined ? lines.cutShort : undefined;
 }
 
-interface SRecord {
-  readonly type: number;
-  readonly address: number;
-  readonly data: Uint8Array;
-}
+const S = 0x53;
 
-function recordOf(line: RecordLine): SRecord | ImageFault {
-  const type = line.text.charCodeAt(1) - 0x30;
-  if (line.text[0] !== 'S' || !(type >= 0 && type <= 9)) {
-    return faultIn(line, 'a record must begin with `S` and a digit');
-  }
+/** The digit after the `S`; outside 0 to 9 if there is none. */
+const typeOf = (lines: RecordLines): number => lines.code(1) - 0x30;
+
+/** Decodes the record in the current line; returns what is wrong with it. */
+function decodeRecord(lines: RecordLines): string | undefined {
+  const type = typeOf(lines);
+  if (lines.code(0) !== S || type < 0 || type > 9) return 'a record must begin with `S` and a digit';
   const addressBytes = ADDRESS_BYTES[type];
-  if (addressBytes === undefined) return faultIn(line, 'record type S4 is not defined');
-  const bytes = bytesOfDigits(line.text, 2);
-  if (!bytes || bytes.length < addressBytes + 2) {
-    return faultIn(line, 'this is not a record of hexadecimal digits');
-  }
-  if (bytes[0] !== bytes.length - 1) {
-    return faultIn(line, `the record states ${bytes[0]} bytes and has ${bytes.length - 1}`);
-  }
-  const stated = bytes.at(-1)!;
-  const sum = ~sumOfBytes(bytes.subarray(0, -1)) & 0xff;
-  if (stated !== sum) return faultIn(line, `the checksum is ${hexByte(stated)} and must be ${hexByte(sum)}`);
-  const data = bytes.subarray(1 + addressBytes, -1);
-  if (type >= 5 && data.length > 0) return faultIn(line, `a record of type S${type} has no data bytes`);
-  return { type, address: bigEndian(bytes.subarray(1, 1 + addressBytes)), data };
+  if (addressBytes === undefined) return 'record type S4 is not defined';
+  if (!lines.decode(2) || lines.length < addressBytes + 2)
+    return 'this is not a record of hexadecimal digits';
+  const { bytes, stated, length } = lines;
+  if (bytes[0] !== length - 1) return `the record states ${bytes[0]} bytes and has ${length - 1}`;
+  const sum = ~lines.sum & 0xff;
+  if (stated !== sum) return `the checksum is ${hexByte(stated)} and must be ${hexByte(sum)}`;
+  if (type >= 5 && length > addressBytes + 2) return `a record of type S${type} has no data bytes`;
+  return undefined;
 }
 
 /** Data bytes in a record. */

@@ -1,5 +1,6 @@
 import { checksumOf } from '../image/checksum.ts';
 import type { Memory } from '../image/memory.ts';
+import { memo } from '../memo.ts';
 import { numberOfBytes, type StorageImage } from './image.ts';
 import { addressOf, type Checksum } from './layout.ts';
 import { readRaw } from './number-type.ts';
@@ -43,47 +44,97 @@ export const matches = ({ cells, checksums, elsewhere }: ImageDifferences): bool
  * have the window of the built image; bytes that the file does not contain count as filled.
  */
 export function compareImage(built: StorageImage, memory: Memory): ImageDifferences {
-  const { bytes, isLittle, parts } = built;
+  const { bytes, isLittle, storage } = built;
   const image = memory.bytes;
   const view = new DataView(image.buffer, image.byteOffset, image.byteLength);
-  const known = new Uint8Array(bytes.length);
-  const isSame = (start: number, count: number, other = start) => {
-    for (let i = 0; i < count; i++) if (bytes[start + i] !== image[other + i]) return false;
-    return true;
-  };
-  const cells: CellDifference[] = [];
-  for (const stored of parts) {
-    const { bytes: count } = stored.part.type;
-    for (const cell of stored.cells) {
-      const at = addressOfCell(stored, cell);
-      if (at + count > bytes.length) continue;
-      known.fill(1, at, at + count);
-      const isGiven = memory.has(at, count);
-      if (isSame(at, count) && isGiven) continue;
-      cells.push({ stored, cell, raw: isGiven ? readRaw(stored.part.type, view, at, isLittle) : undefined });
+  const places = placesIn(built);
+  const cells = new Set<PlacedCell>();
+  const elsewhere: number[] = [];
+  const repeats = storage.unused?.text !== 'fill';
+  for (let at = 0; at < bytes.length; at++) {
+    if (bytes[at] === image[at] && (memory.missingCount === 0 || memory.has(at, 1))) continue;
+    const place = places[at];
+    if (place === undefined) {
+      if (bytes[at] !== image[at]) elsewhere.push(at);
+    } else if (place.type === 'cell') cells.add(place);
+    else if (place.type === 'unused' && !(repeats && isRepeated(place, image))) {
+      if (bytes[at] !== image[at]) elsewhere.push(at);
     }
   }
-  for (const { start, end } of built.checksums) known.fill(1, start, end);
-  if (built.storage.unused?.text !== 'fill') for (const stored of parts) markRepeats(stored, image, known);
+  const found = [...cells].map(({ stored, cell, at }) => {
+    const { type } = stored.part;
+    const isGiven = memory.has(at, type.bytes);
+    return { stored, cell, raw: isGiven ? readRaw(type, view, at, isLittle) : undefined };
+  });
   return {
-    cells,
+    cells: found,
     checksums: checksumDifferences(built, image),
-    elsewhere: byteDifferences(bytes, image, known),
+    elsewhere: runs(elsewhere, bytes, image),
   };
 }
 
-/** An unused place that repeats the last used one of the image is part of the value, which is compared already. */
-function markRepeats({ part, rows, columns }: StoredPart, image: Uint8Array, known: Uint8Array): void {
-  const { bytes } = part.type;
-  for (let row = 0; row < part.rows; row++) {
-    for (let column = 0; column < part.columns; column++) {
-      if (row < rows && column < columns) continue;
-      const at = addressOf(part, row, column);
-      const used = addressOf(part, Math.min(row, rows - 1), Math.min(column, columns - 1));
-      const repeats = image.subarray(at, at + bytes).every((byte, i) => byte === image[used + i]);
-      if (repeats && at + bytes <= image.length) known.fill(1, at, at + bytes);
+/** What a byte of the image belongs to. */
+type Place = PlacedCell | UnusedPlace | { readonly type: 'checksum' };
+
+interface PlacedCell {
+  readonly type: 'cell';
+  readonly stored: StoredPart;
+  readonly cell: StoredCell;
+  readonly at: number;
+}
+
+/** A row or column that the value does not use, and the place of the last used one. */
+interface UnusedPlace {
+  readonly type: 'unused';
+  readonly at: number;
+  readonly used: number;
+  readonly bytes: number;
+}
+
+/** What each byte belongs to; a value comes before the unused places of another. */
+const placesIn = memo((built: StorageImage): readonly (Place | undefined)[] => {
+  const places: (Place | undefined)[] = new Array(built.bytes.length).fill(undefined);
+  const put = (place: Place, start: number, end: number) => {
+    for (let at = start; at < Math.min(end, places.length); at++) places[at] = place;
+  };
+  for (const { part, rows, columns } of built.parts) {
+    const { bytes } = part.type;
+    for (let row = 0; row < part.rows; row++) {
+      for (let column = 0; column < part.columns; column++) {
+        if (row < rows && column < columns) continue;
+        const at = addressOf(part, row, column);
+        const used = addressOf(part, Math.min(row, rows - 1), Math.min(column, columns - 1));
+        put({ type: 'unused', at, used, bytes }, at, at + bytes);
+      }
     }
   }
+  for (const { start, end } of built.checksums) put({ type: 'checksum' }, start, end);
+  for (const stored of built.parts) {
+    for (const cell of stored.cells) {
+      const at = addressOfCell(stored, cell);
+      put({ type: 'cell', stored, cell, at }, at, at + stored.part.type.bytes);
+    }
+  }
+  return places;
+});
+
+/** Whether an unused place repeats the last used one of the image, so that it says nothing more than that. */
+function isRepeated({ at, used, bytes }: UnusedPlace, image: Uint8Array): boolean {
+  for (let i = 0; i < bytes; i++) if (image[at + i] !== image[used + i]) return false;
+  return true;
+}
+
+/** Neighbouring addresses as one difference. */
+function runs(addresses: readonly number[], file: Uint8Array, image: Uint8Array): ByteDifference[] {
+  const found: ByteDifference[] = [];
+  for (let i = 0; i < addresses.length; ) {
+    const at = addresses[i]!;
+    let count = 1;
+    while (addresses[i + count] === at + count) count++;
+    found.push({ at, file: file.slice(at, at + count), image: image.slice(at, at + count) });
+    i += count;
+  }
+  return found;
 }
 
 function checksumDifferences({ checksums, isLittle }: StorageImage, image: Uint8Array): ChecksumDifference[] {
@@ -93,14 +144,4 @@ function checksumDifferences({ checksums, isLittle }: StorageImage, image: Uint8
     const computed = checksumOf(kind, image.subarray(over.start, over.end));
     return stored === computed ? [] : [{ checksum, stored, computed }];
   });
-}
-
-function byteDifferences(file: Uint8Array, image: Uint8Array, known: Uint8Array): ByteDifference[] {
-  const found: ByteDifference[] = [];
-  for (let at = 0; at < file.length; at++) {
-    const start = at;
-    while (at < file.length && known[at] === 0 && file[at] !== image[at]) at++;
-    if (at > start) found.push({ at: start, file: file.slice(start, at), image: image.slice(start, at) });
-  }
-  return found;
 }

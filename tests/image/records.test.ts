@@ -11,7 +11,9 @@ interface Case {
   readonly srec_cat_exit?: number;
 }
 
-type Reader = (text: string, memory: Memory) => ImageFault | undefined;
+type Reader = (contents: Uint8Array, memory: Memory) => ImageFault | undefined;
+
+const lines = (text: string) => Buffer.from(text, 'latin1');
 
 /** The chunks of memory that a case must give, in the order of their addresses. */
 const chunksOf = ({ expect: { memory } }: Case) =>
@@ -35,12 +37,12 @@ for (const [form, read, all] of readers) {
     if (size > 0x10_0000) {
       // Both ends of the address space: a layout contains one of them, and the other is named.
       const memory = new Memory({ base: last.at, size: last.bytes.length });
-      expect(read(one.lines.join('\n'), memory)?.message).toMatch(/^0x0000 is outside the storage/);
+      expect(read(lines(one.lines.join('\n')), memory)?.message).toMatch(/^0x0000 is outside the storage/);
       expect(Buffer.from(memory.bytes).equals(last.bytes)).toBe(true);
       return;
     }
     const memory = new Memory({ base, size });
-    expect(read(one.lines.join('\n'), memory)).toBeUndefined();
+    expect(read(lines(one.lines.join('\n')), memory)).toBeUndefined();
     for (const { at, bytes } of chunks) {
       expect(Buffer.from(memory.bytes.subarray(at - base, at - base + bytes.length)).equals(bytes)).toBe(
         true,
@@ -55,7 +57,7 @@ for (const [form, read, all] of readers) {
     all.filter((one) => one.expect.error || one.expect.warning).map((one) => [one.name, one] as const),
   )(`${form}: %s is refused, with the line`, (_, one) => {
     const memory = new Memory({ base: 0, size: 16 });
-    const fault = read(one.lines.join('\n'), memory);
+    const fault = read(lines(one.lines.join('\n')), memory);
     expect(fault?.line).toBeGreaterThan(0);
     expect(fault?.message).not.toMatch(/undefined|NaN/);
     // A file without an end record is only a warning for srec_cat; a file that was cut short must not be trusted.
@@ -63,7 +65,7 @@ for (const [form, read, all] of readers) {
   });
 }
 
-const read = (text: string, size = 16) => readIntelHex(text, new Memory({ base: 0, size }));
+const read = (text: string, size = 16) => readIntelHex(lines(text), new Memory({ base: 0, size }));
 
 test('faults name the line and what is wrong there', () => {
   expect(read(':0100000009F7\n:00000001FF\n')).toEqual({
