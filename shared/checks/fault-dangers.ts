@@ -40,7 +40,10 @@ export type Harm = 'lean' | 'early' | 'rich';
 
 /** The thresholds of the check, in canonical units. */
 export type FaultLimits = Readonly<
-  Record<'load' | 'leanest_at_load' | 'leanest' | 'allowance' | 'advance' | 'richest', number>
+  Record<
+    'load' | 'leanest_at_load' | 'leanest' | 'allowance' | 'advance' | 'richest' | 'leanest_running',
+    number
+  >
 >;
 
 /** The leanest lambda that a fault may cause at an operating point, at its manifold pressure (Pa). */

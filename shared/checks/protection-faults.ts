@@ -189,6 +189,11 @@ export const singleFaultBeyondLimit: Check = boundCheck({
       meaning: 'Largest amount by which the spark may be too early during a fault.',
     },
     richest: { kind: 'number', value: '0.55', meaning: 'Lambda below which the engine may stop.' },
+    leanest_running: {
+      kind: 'number',
+      value: '2',
+      meaning: 'Lambda above which the engine may stop; the fault table uses it.',
+    },
   },
   targets: ({ load }) => targetsFrom(load),
   *find(subject, proof, limits) {

@@ -1,7 +1,9 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { cylindersFiring } from '../physics/faults.ts';
 import * as firing from '../physics/firing.ts';
+import { crankingSpeed } from './cranking.ts';
 import type { FileValue } from './derivation.ts';
 import { ignitionAdvance } from './ignition.ts';
 import { cylindersOf, outputsThatDrive } from './loads.ts';
@@ -36,18 +38,11 @@ export const sparkEnergy: PointValue = {
     }),
 };
 
-/** The format's default for an engine that states no cranking speed, in rpm. */
-const DEFAULT_CRANKING_SPEED = 250;
-
 export const sparkEnergyAtCranking: FileValue = {
   id: 'spark_energy_at_cranking',
   label: 'Spark energy at cranking speed',
   derive({ installation: { configuration } }) {
-    const speed = configuration.engine?.cranking_speed ?? {
-      canonical: DEFAULT_CRANKING_SPEED,
-      how: 'usual cranking speed, as none is stated',
-    };
-    const charge = lookUpOnce(chargeCurve, configuration, speed);
+    const charge = lookUpOnce(chargeCurve, configuration, crankingSpeed(configuration));
     const result =
       charge && apply(firing.sparkEnergyOf, { charge, sparks: sparksPerDischarge(configuration) });
     return result ? [derivedValue(sparkEnergyAtCranking, result, chargeCurve(configuration)!.node)] : [];
@@ -109,9 +104,9 @@ export const cylindersWithoutCircuit: FileValue = {
     const lost = firedByOneCircuit(configuration);
     const node = configuration.ignition?.circuits?.node ?? nodeOf(configuration.ignition ?? {});
     return [...(lost ?? [])].flatMap(([circuit, cylinders]) => {
-      const result = apply(firing.cylindersLeft, {
+      const result = apply(cylindersFiring, {
         cylinders: configuration.engine?.cylinders,
-        lost: { canonical: cylinders.length, how: 'cylinders that no other circuit fires' },
+        dead: { canonical: cylinders.length, how: 'cylinders that no other circuit fires' },
       });
       const note = `circuit ${circuit} lost`;
       return result ? [derivedValue(cylindersWithoutCircuit, withNote(result, note), node)] : [];

@@ -178,7 +178,7 @@ function rangeOf({ cells }: Lines): number {
 }
 
 /** The step to which the cells of a table are rounded: the largest number of which all their differences are multiples. */
-export function stepOfCells({ cells }: Lines): number {
+function stepOfCells({ cells }: Lines): number {
   const all = cells.flat();
   const scale = SCALES.find((one) => all.every((cell) => isNear(cell * one, Math.round(cell * one))));
   if (scale === undefined) return 0;
