@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
-import type { Finding } from '../shared/checks/finding.ts';
+import { type Analysis, analyse } from '../shared/analysis.ts';
 import type { Installation } from '../shared/configuration/installation.ts';
+import { createProject, fileKind } from '../shared/configuration/project.ts';
 import { type ImageForm, imageFile, readImage } from '../shared/image/image-file.ts';
 import type { Memory } from '../shared/image/memory.ts';
 import { offsetsOf, type SourceFile } from '../shared/source/source-file.ts';
@@ -23,23 +24,39 @@ export function imageOf(installation: Installation, name: string): StorageImage 
   throw new UsageError(`${name} has no image: ${why}.`);
 }
 
-/** Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. */
-export function imageProblems(
-  { files, findings }: { readonly files: readonly SourceFile[]; readonly findings: readonly Finding[] },
-  { faults }: StorageImage,
-): string[] {
-  const errors = findings.filter(({ severity }) => severity === 'error');
-  return [
-    ...errors.map(
-      (one) => `${placeText(files, one.file, one.start)}: ${plainText(one.message)} [${one.rule}]`,
-    ),
-    ...faults.map(({ node, message }) => {
-      const file = files.find(({ path }) => path === node.chunk.file);
-      const start = file?.chunks.has(node.chunk) ? offsetsOf(file, node).start : 0;
-      return `${placeText(files, node.chunk.file, start)}: ${plainText(message)}`;
-    }),
-  ];
+/** A file with its findings, as an analysis has them. */
+type Judged = Pick<Analysis, 'files' | 'findings'>;
+
+/** The analysis of the controller file that an engine file names: its layout has findings of its own. */
+export function controllerAnalysis(files: readonly SourceFile[]): Analysis | undefined {
+  const controller = files.find(({ path }) => fileKind(path) === 'controller');
+  return (
+    controller &&
+    analyse(
+      createProject(() => controller.text),
+      controller.path,
+    )
+  );
 }
+
+/** Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. */
+export function imageProblems(judged: readonly (Judged | undefined)[], { faults }: StorageImage): string[] {
+  const analyses = judged.filter((one) => one !== undefined);
+  const errors = analyses.flatMap(({ files, findings }) =>
+    findings
+      .filter(({ severity }) => severity === 'error')
+      .map((one) => `${placeText(files, one.file, one.start)}: ${plainText(one.message)} [${one.rule}]`),
+  );
+  return [...errors, ...faultTexts(analyses[0]?.files ?? [], faults)];
+}
+
+/** Faults of a build, each as `PLACE: SENTENCE`. */
+export const faultTexts = (files: readonly SourceFile[], faults: StorageImage['faults']): string[] =>
+  faults.map(({ node, message }) => {
+    const file = files.find(({ path }) => path === node.chunk.file);
+    const start = file?.chunks.has(node.chunk) ? offsetsOf(file, node).start : 0;
+    return `${placeText(files, node.chunk.file, start)}: ${plainText(message)}`;
+  });
 
 /** `engine.yaml:12:5` */
 function placeText(files: readonly SourceFile[], path: string, start: number): string {
@@ -82,7 +99,7 @@ export function imageContents(
   form: ImageForm,
   name: string,
 ): Uint8Array {
-  const title = [configuration.title?.text, configuration.revision?.text].filter(Boolean).join(' ');
+  const title = configuration.title?.text ?? '';
   const contents = imageFile(form, name, { bytes, base: window.base, title });
   if (typeof contents === 'string') throw new UsageError(`Cannot write ${name}: ${contents}.`);
   return contents;

@@ -7,7 +7,7 @@ import { compareImage, type ImageDifferences } from '../shared/storage/verify.ts
 import { UsageError } from './commands/command.ts';
 import type { EngineAnalysis } from './commands/engine-file.ts';
 import { editedProject, editedTexts } from './edited-texts.ts';
-import { imageOf, imageProblems, memoryOf } from './images.ts';
+import { faultTexts, imageOf, memoryOf } from './images.ts';
 import { sideOf } from './sides.ts';
 
 /** An image, compared with what an engine file says. */
@@ -48,7 +48,7 @@ export function verification(
   hasTime?: () => boolean,
 ): Verification {
   const built = imageOf(analysis.installation, name);
-  const problems = imageProblems({ files: analysis.files, findings: [] }, built);
+  const problems = faultTexts(analysis.files, built.faults);
   if (problems.length > 0) {
     throw new UsageError(`${name} has no image to compare with:\n${problems.join('\n')}`);
   }

@@ -37,7 +37,7 @@ export function releaseFiles(
   bounds: readonly JudgedBound[],
   forms: readonly ImageForm[],
 ): ReleaseFile[] {
-  const { analysis, name, revision, fileName } = sources;
+  const { analysis, controller, name, revision, fileName } = sources;
   const subject = analysis.subject as EngineSubject;
   const groups = valueGroups(analysis.derivation);
   const { envelope } = fullProofOf(subject);
@@ -56,7 +56,10 @@ export function releaseFiles(
     ...images,
     { name: 'listing.json', contents: listingJson(built) },
     { name: 'report.html', contents: report },
-    { name: 'findings.sarif', contents: checkSarif.write({ files: [{ name, analysis }] }, PLAIN) },
+    {
+      name: 'findings.sarif',
+      contents: checkSarif.write({ files: [{ name, analysis }, ...(controller ? [controller] : [])] }, PLAIN),
+    },
     { name: 'bounds.json', contents: proveJson.write({ files: [{ name, envelope, bounds }] }, PLAIN) },
     {
       name: 'values.json',

@@ -4,7 +4,7 @@ import { witnessTexts } from '../../shared/proof/witness.ts';
 import type { StorageImage } from '../../shared/storage/image.ts';
 import { changedThresholds } from '../formats/report-html/findings.ts';
 import { sha256 } from '../images.ts';
-import type { Sources } from './sources.ts';
+import { judgementsOf, type Sources } from './sources.ts';
 
 export const MANIFEST = 'manifest.json';
 export const STATEMENT_TYPE = 'https://in-toto.io/Statement/v1';
@@ -44,6 +44,7 @@ function predicateOf({ sources, built, bounds }: Basis) {
   const { analysis, revision, name } = sources;
   const { configuration } = analysis.installation;
   const { commit, files } = revision;
+  const { findings, accepted } = judgementsOf(sources);
   return {
     tool: { name: 'Enginewright', version },
     title: configuration.title?.text ?? null,
@@ -51,13 +52,13 @@ function predicateOf({ sources, built, bounds }: Basis) {
     engine_file: name,
     content_digest: built.digest,
     git: commit ? { commit: commit.id, clean: files.every(({ committed }) => committed === true) } : null,
-    findings: analysis.findings.map(({ rule, severity, path, message }) => ({
+    findings: findings.map(({ rule, severity, path, message }) => ({
       rule,
       severity,
       path,
       message,
     })),
-    accepted: analysis.accepted.map(({ finding, reason }) => ({
+    accepted: accepted.map(({ finding, reason }) => ({
       rule: finding.rule,
       path: finding.path,
       message: finding.message,

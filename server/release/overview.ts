@@ -8,6 +8,7 @@ import { wrap } from '../formats/layout.ts';
 import { changedThresholds } from '../formats/report-html/findings.ts';
 import { plainText } from '../plain-text.ts';
 import type { Basis, ReleaseFile } from './manifest.ts';
+import { judgementsOf } from './sources.ts';
 
 const WIDTH = 100;
 
@@ -36,7 +37,7 @@ export function overviewText({ sources, built, bounds }: Basis, images: readonly
   const open = limited.filter(({ verdict }) => verdict === 'open');
   const holds = limited.filter(({ verdict }) => verdict === 'holds');
   const holdsWithFault = holds.filter(({ fault }) => fault !== undefined).length;
-  const { findings, accepted } = analysis;
+  const { findings, accepted } = judgementsOf(sources);
   const thresholds = changedThresholds(configuration);
   return [
     'Release of an engine controller configuration',

@@ -1,9 +1,10 @@
 import { dirname } from 'node:path';
-import { analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { UsageError } from '../commands/command.ts';
 import { type EngineAnalysis, engineAnalysis } from '../commands/engine-file.ts';
 import { projectPath } from '../files.ts';
+import { controllerAnalysis } from '../images.ts';
 import { type Revision, revisionOf } from '../revision.ts';
 
 /** The folder of a release with the files that it was made from. */
@@ -13,6 +14,8 @@ export const SOURCES = 'sources';
 export interface Sources {
   /** The analysis of the same texts in the folder of the release. */
   readonly analysis: EngineAnalysis;
+  /** The analysis of the controller file, whose layout has findings of its own. */
+  readonly controller: { readonly name: string; readonly analysis: Analysis } | undefined;
   /** The engine file in the folder of the release: `sources/a.engine.yaml`. */
   readonly name: string;
   readonly revision: Revision;
@@ -40,11 +43,14 @@ export function readSources(name: string, command: string): Sources {
   }
   const revision = revisionOf(files);
   const root = projectPath('.');
+  const fileName = (path: string) => (path.startsWith(`${root}/`) ? path.slice(root.length + 1) : path);
+  const controller = controllerAnalysis(analysis.files);
   return {
+    controller: controller && { name: fileName(controller.file.path), analysis: controller },
     analysis: { ...analysis, installation, derivation },
     name: own(file.path),
     revision: { ...revision, files: revision.files.map((one, i) => ({ ...one, name: own(files[i]!.path) })) },
-    fileName: (path) => (path.startsWith(`${root}/`) ? path.slice(root.length + 1) : path),
+    fileName,
   };
 }
 
@@ -59,4 +65,13 @@ function commonFolder([first = '', ...others]: readonly string[]): string {
   let folder = dirname(first);
   while (!others.every((path) => path.startsWith(`${folder}/`))) folder = dirname(folder);
   return folder === '/' ? '' : folder;
+}
+
+/** All findings of a release and all accepted ones, of the engine file and of the controller file. */
+export function judgementsOf({ analysis, controller }: Sources): Pick<Analysis, 'findings' | 'accepted'> {
+  const all = [analysis, ...(controller ? [controller.analysis] : [])];
+  return {
+    findings: all.flatMap(({ findings }) => findings),
+    accepted: all.flatMap(({ accepted }) => accepted),
+  };
 }

@@ -111,7 +111,7 @@ describe('image', () => {
     expect(hex.slice(-2)).toEqual([':00000001FF', '']);
     const srec = readFileSync(file(folder, 'a.s37'), 'utf8').split('\n');
     expect(srec[0]).toBe(
-      `S010${'0000'}${Buffer.from('Test engine B').toString('hex').toUpperCase()}${srec[0]!.slice(-2)}`,
+      `S00E${'0000'}${Buffer.from('Test engine').toString('hex').toUpperCase()}${srec[0]!.slice(-2)}`,
     );
     expect(srec.slice(-3)).toEqual(['S5030008F4', 'S70500000000FA', '']);
   });
@@ -137,6 +137,13 @@ describe('image', () => {
       'base.engine.yaml',
     ]);
   });
+});
+
+test('an error in the controller file refuses the image too', async () => {
+  const { engine } = installation(ENGINE, CONTROLLER.replace('over: 0..123', 'over: 0..127'));
+  const { status, err } = await enginewright('image', engine);
+  expect(status).toBe(1);
+  expect(err).toMatch(/a\.controller\.yaml:\d+:\d+: .*\[checksum-range-wrong\]/);
 });
 
 describe('verify', () => {
