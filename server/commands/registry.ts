@@ -41,7 +41,7 @@ export const commands: readonly Listed[] = [
   {
     name: 'image',
     operands: 'FILE',
-    summary: 'Build the storage image of an engine, or list what the controller stores.',
+    summary: 'Build the storage image of an engine, or list its values.',
     load: async () => (await import('./image.ts')).image,
   },
   {
@@ -53,7 +53,7 @@ export const commands: readonly Listed[] = [
   {
     name: 'read',
     operands: 'IMAGE',
-    summary: 'Print the values in an image, or bring them into an engine file.',
+    summary: 'Print the values in an image, or bring them into a file.',
     load: async () => (await import('./read.ts')).read,
   },
   {

@@ -13,7 +13,7 @@ export const verify: Command = {
       meaning: 'time limit for comparing the bounds of the engine; 0 compares none (default: 30 s)',
     },
   },
-  description: `Tells whether an image holds what an engine file says. IMAGE is a file of Intel HEX, S-records or bytes, for example
+  description: `Shows whether an image holds what an engine file says. IMAGE is a file of Intel HEX, S-records or bytes, for example
 read back from the controller. FILE may be \`REV:PATH\`, an engine file at a git revision.
 
 Every value is compared, then every checksum, then every other byte. Where values differ, the output shows what the difference does

@@ -190,7 +190,7 @@ export const identityMisfit: Check = engineCheck({
   page: {
     catches:
       'A `revision` that is too long for the identity in the controller’s storage, is not ASCII, or is missing although the storage has an identity.',
-    why: 'The identity tells which revision is in a controller that comes back for repair. A shortened one could be that of another revision.',
+    why: 'The identity states which revision is in a controller that comes back for repair. A shortened one could be that of another revision.',
     example:
       'storage:\n  identity: { at: 0x0004, length: 16 byte }   # and `revision: D-12` in the engine file: 17 characters',
     remedy: 'Shorten the revision, or give the identity more space: the length of the revision plus 13.',
