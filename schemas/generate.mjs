@@ -201,9 +201,16 @@ function leafType(schema) {
   return types.includes('boolean') ? 'FlagValue' : undefined;
 }
 
+/** Whether a place takes one section or a list of them. */
+const isOneOrList = ({ type, items }) => items?.$ref && [type].flat().includes('object');
+
 /** The schema of a bound value: every key is optional, and a leaf is one of our value types. */
 function boundSchema(schema, name) {
   const { description } = schema;
+  if (isOneOrList(schema)) {
+    const item = pascal(definitionOf(schema.items.$ref));
+    return { description, tsType: `${item} | ListValue<${item}>` };
+  }
   const leaf = leafType(schema);
   if (leaf) return { description, tsType: leaf };
   if (schema.$ref) return { $ref: schema.$ref };
@@ -249,7 +256,7 @@ async function configurationTypes(schemas) {
           title: pascal(key) + (sections.includes(key) ? 'Section' : ''),
         })),
       };
-      return compile(bound, name, { bannerComment: '', format: false });
+      return compile(bound, name, { bannerComment: '', format: false, unreachableDefinitions: true });
     }),
   );
   return TYPES_HEAD + texts.join('\n');

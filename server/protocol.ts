@@ -14,6 +14,7 @@ import type {
   InstallationView,
   ValueAsked,
 } from './features/installation-view-types.ts';
+import type { MemoryView } from './features/memory-view-types.ts';
 
 /** Requests of the editor, by method: parameters and answer. */
 export interface CustomRequests {
@@ -38,6 +39,11 @@ export interface CustomRequests {
     params: AboutDocument & { readonly value: string };
     answer: AddedState | null;
   };
+
+  /** The storage image of an engine; null if its controller describes none. */
+  'enginewright/memoryView': { params: AboutDocument; answer: MemoryView | null };
+  /** The texts of the files of an engine if they said what an image holds. */
+  'enginewright/imageTexts': { params: ImageTextsParams; answer: ImageTextsAnswer | null };
 
   /** The table at a position, or otherwise the one with a path, from the current text. */
   'enginewright/tableView': { params: TableViewParams; answer: TableViewAnswer | null };
@@ -182,6 +188,23 @@ export interface ListedTable {
   readonly range: Range;
   /** Whether the table shown can be compared with it. */
   readonly isComparable: boolean;
+}
+
+export interface ImageTextsParams extends AboutDocument {
+  /** The name of the image file, whose ending may say its form. */
+  readonly name: string;
+  /** Its contents in base64. */
+  readonly contents: string;
+}
+
+export interface ImageTextsAnswer {
+  /** Every file of the installation; the same as now where the image holds what the text says. */
+  readonly texts: readonly { readonly uri: string; readonly text: string }[];
+  readonly matches: boolean;
+  /** What no text can say: checksums, bytes of no value, values that no number of the text can state. */
+  readonly notes: readonly string[];
+  /** Why the image cannot be compared; absent if it can. */
+  readonly problem?: string;
 }
 
 export interface ReviewParams extends AboutDocument {

@@ -80,7 +80,8 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
   return sides;
 }
 
-function sideOf(name: string): Side {
+/** The files that a name means: a file or folder, or `REV:PATH`. Throws a `UsageError` if there are none. */
+export function sideOf(name: string): Side {
   if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
   const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
   if (revision === undefined || path === undefined)

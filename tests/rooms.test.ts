@@ -12,7 +12,9 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   // From physics only a constant: gauge pressures are compared with bounds at sea level.
   configuration: ['source', 'quantity', 'physics'],
   derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
-  storage: ['configuration', 'source', 'quantity'],
+  // Bytes, records and checksums, without engines or files.
+  image: [],
+  storage: ['image', 'configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   checks: [
     ...['storage', 'tables', 'proof', 'derived', 'configuration', 'conventions'],

@@ -1,9 +1,9 @@
 import * as vscode from 'vscode';
-import type { Place } from '../../server/features/installation-view-types.ts';
 import type { AboutDocument, Answer, CustomMethod, Params } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { isEngineFile } from '../files.ts';
 import { FollowingPanel, OnePanel } from '../following-panel.ts';
+import { goTo } from '../go-to-place.ts';
 import type { LanguageServer } from '../language-server.ts';
 import { panelBeside } from '../webview-page.ts';
 import type { FromPanel, PageName, ToPanel } from './messages.ts';
@@ -145,19 +145,4 @@ async function add(added: Answer<'enginewright/addedState'> | undefined): Promis
   const document = await workspace.openTextDocument(uri);
   const at = document.positionAt(document.getText().indexOf(`${added.name}:`));
   await goTo({ uri: added.uri, range: { start: at, end: at }, name: added.name });
-}
-
-/** Shows a place next to the panel, in the editor that already shows the file if there is one. */
-async function goTo({ uri, range }: Place): Promise<void> {
-  const { window, workspace, Uri, ViewColumn } = vscode;
-  const address = Uri.parse(uri);
-  const there = window.visibleTextEditors.find(({ document }) => document.uri.toString() === uri);
-  const beside = window.visibleTextEditors.find(({ document }) => isEngineFile(document));
-  const viewColumn = (there ?? beside)?.viewColumn ?? ViewColumn.One;
-  try {
-    const document = await workspace.openTextDocument(address);
-    await window.showTextDocument(document, { viewColumn, selection: rangeFrom(range) });
-  } catch {
-    void window.showErrorMessage(`Cannot open ${address.path}.`);
-  }
 }

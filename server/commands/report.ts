@@ -58,6 +58,7 @@ Exit status: 0 if the page was written, 2 otherwise.`,
     const faults = faultTable(subject);
     const page = PAPERS[reader]!({
       ...{ name: paperPath(projectPath(name)), analysis, revision: revisionOf(analysis.files) },
+      fileName: paperPath,
       groups: valueGroups(analysis.derivation),
       envelope: proof.envelope,
       bounds,

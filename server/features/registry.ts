@@ -14,6 +14,7 @@ import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
 import { installationPages } from './installation-pages.ts';
 import { installationViews } from './installation-view.ts';
+import { memoryViews } from './memory-view.ts';
 import { newInstallations } from './new-installation.ts';
 import { proofs } from './proof.ts';
 import { pullDiagnostics } from './pull-diagnostics.ts';
@@ -51,5 +52,6 @@ export const features: readonly Feature[] = [
   tableViews,
   installationViews,
   installationPages,
+  memoryViews,
   reviews,
 ];

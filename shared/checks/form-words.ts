@@ -67,7 +67,7 @@ export function acceptedText(shape: Shape): string {
   if (shape.table) return `a ${shape.table.y ? 'map' : 'curve'} with ${listOf(tableKeys(shape), 'and')}`;
   if (shape.relation) return `pairs of ${kindPair(shape.relation)}`;
   if (shape.choices) return listOf(shape.choices.map(String).map(quote), 'or');
-  if (shape.items) return 'a list in brackets';
+  if (shape.items && shape.properties.size === 0) return 'a list in brackets';
   if (shape.names) return `the name of ${withArticle(shape.names)}`;
   if (shape.file) return `the path of ${shape.file === 'engine' ? 'an engine' : 'a controller'} file`;
   if (shape.properties.size > 0 || shape.others) return 'a section of keys';

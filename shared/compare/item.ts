@@ -87,7 +87,8 @@ function item(
   const node = layers.at(-1)!;
   if (node.type === 'scalar' && node.style === 'empty') return undefined;
   const mappings = layers.filter((layer) => layer.type === 'mapping');
-  const isSection = place.shape && !isLeaf(place.shape) && !place.shape.items && mappings.length > 0;
+  const isList = place.shape?.items !== undefined && place.shape.properties.size === 0;
+  const isSection = place.shape && !isLeaf(place.shape) && !isList && mappings.length > 0;
   if (isSection) return section({ ...place, node: mappings.at(-1)! }, mappings, bound);
   return { ...place, node, type: 'leaf', value: bound as Value | undefined };
 }

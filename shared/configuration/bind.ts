@@ -85,7 +85,7 @@ class Binder {
     if (!top) return undefined;
     if (shape.items && top.type === 'sequence') return this.#list(shape.items, top);
     if (isLeaf(shape)) return this.#leaf(shape, top);
-    if (shape.items) return undefined;
+    if (shape.items && shape.properties.size === 0) return undefined;
     const mappings = layers.filter((layer) => layer.type === 'mapping');
     return mappings.length > 0 ? this.#section(shape, mappings) : undefined;
   }

@@ -124,9 +124,10 @@ class Collector implements Visitor {
 
   /** The names in a path to a key of an engine file, such as `protection.overspeed.hysteresis`. */
   #stepsOf(key: ScalarNode): void {
-    const steps = key.text.split('.');
+    const [prefix] = /^(?:map_set\[\d+\]\.)?/.exec(key.text)!;
+    const steps = key.text.slice(prefix.length).split('.');
     let shape: Shape | undefined = engineShape;
-    let start = 0;
+    let start = prefix.length;
     steps.forEach((step, i) => {
       const declared = shape?.properties.has(step) ? undefined : shape?.declares;
       const span = spanInScalar(key, start, start + step.length);

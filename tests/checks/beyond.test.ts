@@ -82,7 +82,9 @@ test('a finding is about the engine of the map set in which the limit is exceede
   expect(engines.map(({ fuel }) => fuel?.injectors?.static_flow?.node.text)).toEqual(['150 cc/min']);
   expect(findings).toHaveLength(1);
   const [finding] = findings;
-  expect(finding!.message).toMatch(/^Too much at 5800 rpm, .* \(no state needs more.*\), far too much\. Far\.$/);
+  expect(finding!.message).toMatch(
+    /^Too much at 5800 rpm, .* \(no state needs more.*\), far too much\. Far\.$/,
+  );
   expect(finding!.fixes).toHaveLength(1);
   const own = finding!.follows!.filter(({ chunk }) => chunk.file === overlaid.file.path);
   expect(own.map((node) => node.step)).toEqual(['static_flow']);

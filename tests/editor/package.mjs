@@ -19,6 +19,8 @@ const expected = [
   'dist/enginewright.cjs',
   'dist/installation-panel.css',
   'dist/installation-panel.js',
+  'dist/memory-panel.css',
+  'dist/memory-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
   'dist/program.cjs',
