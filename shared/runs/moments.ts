@@ -24,7 +24,7 @@ export class Moments {
     this.squares += off * (value - this.mean);
     const last = this.#last;
     this.#last = value;
-    if (last !== last) return;
+    if (Number.isNaN(last)) return;
     this.pairs++;
     const offFirst = last - this.#first;
     this.#first += offFirst / this.pairs;
