@@ -39,6 +39,12 @@ export const commands: readonly Listed[] = [
     load: async () => (await import('./compare.ts')).compare,
   },
   {
+    name: 'runs',
+    operands: 'RUN...',
+    summary: 'Compare measured runs with the engine file, and with each other.',
+    load: async () => (await import('./runs.ts')).runs,
+  },
+  {
     name: 'report',
     operands: 'FILE',
     summary: 'Write the report of one installation as an HTML page.',

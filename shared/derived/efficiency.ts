@@ -12,7 +12,7 @@ export function brakeEfficiency({ engine, fuel }: EngineConfiguration): Result |
 }
 
 /** The lower heating value (J/kg) that the file states, or else that of its grade. */
-function heatingValue(fuel: EngineConfiguration['fuel']): MaybeOperand {
+export function heatingValue(fuel: EngineConfiguration['fuel']): MaybeOperand {
   const { lower_heating_value: written, grade } = fuel ?? {};
   if (written || !grade) return written;
   const { lowerHeatingValue: canonical, sources } = grades[grade.text];

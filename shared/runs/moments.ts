@@ -38,6 +38,13 @@ export class Moments {
     this.#last = Number.NaN;
   }
 
+  /** Starts again. */
+  clear(): void {
+    this.count = this.mean = this.squares = this.pairs = 0;
+    this.#first = this.#second = this.#product = 0;
+    this.#last = Number.NaN;
+  }
+
   merge(other: Moments): void {
     if (other.count === 0) return;
     const count = this.count + other.count;
@@ -106,13 +113,14 @@ export class Moments {
 }
 
 /**
- * Rows of a steady stretch are not independent: a first-order process with the correlation r between neighbours determines
+ * The number of independent values that determine a mean as well as `count` values, whose neighbours in stretches of `length`
+ * are correlated. Rows of a steady stretch are not independent: a first-order process with the correlation r between neighbours determines
  * a mean as n (1 − r) / (1 + r) independent values do. A correlation estimated from a few values is too low on average by
- * (1 + 3 r) / n (Kendall 1954), and a negative one is not counted.
+ * (1 + 3 r) / length (Kendall 1954), and a negative one is not counted.
  */
-export function effectiveCount(count: number, pairs: number, correlation: number): number {
+export function effectiveCount(count: number, pairs: number, correlation: number, length = pairs): number {
   if (pairs < 2) return count;
-  const corrected = correlation + (1 + 3 * correlation) / pairs;
+  const corrected = correlation + (1 + 3 * correlation) / length;
   // An estimate within its own uncertainty of zero says nothing.
   const r = corrected < 2 / Math.sqrt(pairs) ? 0 : Math.min(corrected, 0.999);
   return Math.max(Math.min(2, count), (count * (1 - r)) / (1 + r));

@@ -1,0 +1,185 @@
+import { type AxisPlace, placeOnAxis } from '../configuration/lookup.ts';
+import type { TableValue } from '../configuration/values.ts';
+import { Moments } from './moments.ts';
+import { Triangle } from './triangle.ts';
+
+/** The rows that a cell of the map bears on. */
+export interface CellRows {
+  /** Rows with any weight. */
+  count: number;
+  /** The sum of the weights, and of their squares. */
+  weight: number;
+  squares: number;
+  /** The largest weight. */
+  largest: number;
+}
+
+/**
+ * What the rows say about one map of volumetric efficiency. Rows between the same four breakpoints share a small triangle for
+ * the four cells; the triangles together determine the map, in whatever order the rows came.
+ */
+export class FillingSum {
+  readonly #boxes = new Map<number, Box>();
+  readonly #cells = new Map<number, CellRows>();
+  /** Departures of rows from the mean of their stretch, relative: how neighbours are correlated. */
+  readonly within = new Moments();
+  /** The sum over the rows of the squared relative uncertainty of the instruments. */
+  instruments = 0;
+  /** By map set: the names under which rows ran; empty for the engine without one. */
+  readonly mapSets = new Set<string>();
+  readonly #row = new Float64Array(5);
+  readonly #stretch: number[] = [];
+  rows = 0;
+  stretches = 0;
+
+  constructor(readonly map: FillingMap) {}
+
+  /** Adds a row: speed and pressure as on the axes, and the measured volumetric efficiency. */
+  add(x: number, y: number, filling: number): void {
+    const { map } = this;
+    // Outside the axes the map is not known, and nothing is extrapolated.
+    if (x < map.x[0]! || x > map.x.at(-1)! || y < map.y[0]! || y > map.y.at(-1)!) return;
+    const across = placeOnAxis({ breakpoints: map.x }, x);
+    const down = placeOnAxis({ breakpoints: map.y }, y);
+    const width = map.x.length;
+    const box = down.index * width + across.index;
+    const row = this.#row;
+    weights(across, down, row);
+    row[4] = 0;
+    for (let i = 0; i < 4; i++) {
+      const weight = row[i]!;
+      if (weight === 0) continue;
+      const cell = box + CORNERS[i]![0] + CORNERS[i]![1] * width;
+      row[4] += weight * map.now[cell]!;
+      this.#count(cell, weight);
+    }
+    const now = row[4]!;
+    if (this.#stretch.length < LONGEST_STRETCH) this.#stretch.push(filling / now - 1);
+    else this.endStretch();
+    row[4] = filling - now;
+    let own = this.#boxes.get(box);
+    if (!own) this.#boxes.set(box, (own = { rows: 0, triangle: new Triangle(4) }));
+    own.rows++;
+    own.triangle.add(row);
+    this.rows++;
+  }
+
+  /** The next row is in another stretch: correlations are about the mean of each. */
+  endStretch(): void {
+    const list = this.#stretch;
+    if (list.length === 0) return;
+    const mean = list.reduce((sum, value) => sum + value, 0) / list.length;
+    for (const value of list) this.within.add(value - mean);
+    this.within.interrupt();
+    this.stretches++;
+    list.length = 0;
+  }
+
+  #count(cell: number, weight: number): void {
+    let rows = this.#cells.get(cell);
+    if (!rows) this.#cells.set(cell, (rows = { count: 0, weight: 0, squares: 0, largest: 0 }));
+    rows.count++;
+    rows.weight += weight;
+    rows.squares += weight * weight;
+    if (weight > rows.largest) rows.largest = weight;
+  }
+
+  get boxes(): ReadonlyMap<number, Box> {
+    return this.#boxes;
+  }
+
+  get cells(): ReadonlyMap<number, CellRows> {
+    return this.#cells;
+  }
+
+  merge(other: FillingSum): void {
+    this.endStretch();
+    other.endStretch();
+    this.rows += other.rows;
+    this.stretches += other.stretches;
+    this.within.merge(other.within);
+    for (const name of other.mapSets) this.mapSets.add(name);
+    for (const [at, box] of other.#boxes) {
+      const own = this.#boxes.get(at) ?? { rows: 0, triangle: new Triangle(4) };
+      own.rows += box.rows;
+      own.triangle.merge(box.triangle);
+      this.#boxes.set(at, own);
+    }
+    for (const [cell, rows] of other.#cells) {
+      const own = this.#cells.get(cell);
+      if (!own) this.#cells.set(cell, { ...rows });
+      else {
+        own.count += rows.count;
+        own.weight += rows.weight;
+        own.squares += rows.squares;
+        own.largest = Math.max(own.largest, rows.largest);
+      }
+    }
+    this.instruments += other.instruments;
+  }
+
+  toJson() {
+    this.endStretch();
+    return {
+      map: this.map,
+      rows: this.rows,
+      stretches: this.stretches,
+      map_sets: [...this.mapSets].sort(),
+      within: this.within.toList(),
+      instruments: this.instruments,
+      boxes: [...this.#boxes].map(([at, { rows, triangle }]) => [at, rows, [...triangle.cells]] as const),
+      cells: [...this.#cells].map(([cell, rows]) => [cell, rows] as const),
+    };
+  }
+
+  static from(json: ReturnType<FillingSum['toJson']>): FillingSum {
+    const made = new FillingSum(json.map);
+    made.rows = json.rows;
+    made.stretches = json.stretches;
+    for (const name of json.map_sets) made.mapSets.add(name);
+    made.within.merge(Moments.from(json.within));
+    made.instruments = json.instruments;
+    for (const [at, rows, cells] of json.boxes)
+      made.#boxes.set(at, { rows, triangle: Triangle.from(4, cells) });
+    for (const [cell, rows] of json.cells) made.#cells.set(cell, { ...rows });
+    return made;
+  }
+}
+
+/** The rows between the same four breakpoints. */
+export interface Box {
+  rows: number;
+  readonly triangle: Triangle;
+}
+
+/** The rows of one stretch that are kept to find how neighbours are correlated. */
+const LONGEST_STRETCH = 1000;
+
+/** The present map: breakpoints and cells in canonical units, row by row. */
+export interface FillingMap {
+  readonly x: readonly number[];
+  readonly y: readonly number[];
+  readonly now: readonly number[];
+}
+
+/** Undefined for a table that is incomplete, or no map. */
+export function fillingMapOf(table: TableValue | undefined): FillingMap | undefined {
+  if (!table?.cells || !table.x || !table.y) return undefined;
+  return { x: table.x.breakpoints, y: table.y.breakpoints, now: [...table.cells] };
+}
+
+/** The corners of a box: columns and rows from its first cell. */
+export const CORNERS: readonly (readonly [column: number, row: number])[] = [
+  [0, 0],
+  [1, 0],
+  [0, 1],
+  [1, 1],
+];
+
+/** The bilinear weights of the corners. */
+function weights(across: AxisPlace, down: AxisPlace, into: Float64Array): void {
+  into[0] = (1 - across.share) * (1 - down.share);
+  into[1] = across.share * (1 - down.share);
+  into[2] = (1 - across.share) * down.share;
+  into[3] = across.share * down.share;
+}
