@@ -8,8 +8,8 @@ import { isLeaf, readingOf } from './configuration/bind.ts';
 import { type Installation, readController, readInstallation } from './configuration/installation.ts';
 import { type FileKind, fileKind, type Project } from './configuration/project.ts';
 import { allReadings, type Reading } from './configuration/readings.ts';
-import { rootShape } from './configuration/schemas.ts';
 import { readRun } from './configuration/run.ts';
+import { rootShape } from './configuration/schemas.ts';
 import { shapeAt } from './configuration/shape.ts';
 import { Derivation } from './derived/derivation.ts';
 import { memo } from './memo.ts';
@@ -92,7 +92,12 @@ const listed = memo(({ read, path }: Subject) =>
   allReadings(read).filter(({ node }) => node.chunk.file === path),
 );
 
-function subjectOf(project: Project, kind: FileKind, file: SourceFile, earlier: Analysis | undefined): Subject {
+function subjectOf(
+  project: Project,
+  kind: FileKind,
+  file: SourceFile,
+  earlier: Analysis | undefined,
+): Subject {
   if (kind === 'engine') return engineSubject(project, file, earlier?.derivation);
   return kind === 'controller' ? controllerSubject(file) : runSubject(file);
 }

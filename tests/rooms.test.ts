@@ -18,7 +18,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
   faults: ['limits', 'checks', 'derived', 'configuration', 'quantity', 'physics'],
   compare: ['analysis.ts', 'limits', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
-  runs: [],
+  runs: ['proof', 'derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],
   'analysis.ts': ['checks', 'proof', 'derived', 'configuration', 'source'],
 };

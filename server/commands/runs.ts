@@ -18,8 +18,13 @@ export const runs: Command = {
       meaning: 'compare with these runs, measured before the change',
     },
     format: { choices: runsFormats.map(({ name }) => name), meaning: 'output format' },
-    partial: { value: 'FILE', meaning: 'write the sums of the runs to this file instead, to be merged later' },
-    merge: { meaning: 'the operands are files written with --partial; print the result of all of them together' },
+    partial: {
+      value: 'FILE',
+      meaning: 'write the sums of the runs to this file instead, to be merged later',
+    },
+    merge: {
+      meaning: 'the operands are files written with --partial; print the result of all of them together',
+    },
   },
   description: `Reads measured runs (*.run.yaml), each with the data that it names, and compares them with the engine file that the
 controller held: steady stretches, agreement with the derived values, the distance from each limit and when its light
@@ -38,10 +43,13 @@ Exit status: 0 if the runs could be read, 2 otherwise.`,
     const isMerge = call.option('merge') !== undefined;
     const operands = call.operands;
     if (operands.length === 0)
-      throw new UsageError(isMerge ? '`runs --merge` needs the files to merge.' : '`runs` needs a run file (*.run.yaml).');
+      throw new UsageError(
+        isMerge ? '`runs --merge` needs the files to merge.' : '`runs` needs a run file (*.run.yaml).',
+      );
     const earlier = call.options('against');
     const partial = call.option('partial');
-    if (partial !== undefined && earlier.length > 0) throw new UsageError('`--partial` and `--against` exclude each other.');
+    if (partial !== undefined && earlier.length > 0)
+      throw new UsageError('`--partial` and `--against` exclude each other.');
     const after = isMerge ? [mergedRun(operands)] : await namedRuns(operands);
     if (partial !== undefined) {
       const problem = writeWhole(partial, writeSums(together(after)));
@@ -86,7 +94,8 @@ function merge(own: RunSums, other: RunSums): void {
 function mergedRun(names: readonly string[]): NamedRun {
   const parts = names.map((name) => {
     const sums = readSums(textOf(name));
-    if (!sums) throw new UsageError(`${name} was not written by \`enginewright runs --partial\` of this version.`);
+    if (!sums)
+      throw new UsageError(`${name} was not written by \`enginewright runs --partial\` of this version.`);
     return sums;
   });
   // The order of the parts must not show.

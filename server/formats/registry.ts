@@ -33,7 +33,9 @@ export const faultsFormats: readonly ListedFormat<FaultsReport>[] = [
   { name: 'html', load: async () => (await import('./faults-html.ts')).faultsHtml },
 ];
 export const runsFormats: readonly ListedFormat<RunsReport>[] = [
+  { name: 'text', load: async () => (await import('./runs-text.ts')).runsText },
   { name: 'json', load: async () => (await import('./runs-json.ts')).runsJson },
+  { name: 'markdown', load: async () => (await import('./runs-markdown.ts')).runsMarkdown },
 ];
 export const busFormats: readonly ListedFormat<BusReport>[] = [
   { name: 'dbc', load: async () => (await import('./bus-dbc.ts')).busDbc },

@@ -1,10 +1,10 @@
+import { splitUnit } from '../../shared/quantity/index.ts';
 import type { MeasuredCell } from '../../shared/runs/filling.ts';
-import type { BinDifference, Difference } from '../../shared/runs/power.ts';
-import type { AgreementResult, Estimate, PowerResult } from '../../shared/runs/result.ts';
 import type { LimitSum } from '../../shared/runs/limit-watch.ts';
 import type { Outside } from '../../shared/runs/outside.ts';
+import type { BinDifference, Difference } from '../../shared/runs/power.ts';
+import type { AgreementResult, Estimate, PowerResult } from '../../shared/runs/result.ts';
 import type { RunSums } from '../../shared/runs/sums.ts';
-import { splitUnit } from '../../shared/quantity/index.ts';
 import type { Format } from './format.ts';
 import type { NamedRun, RunsReport } from './runs-report.ts';
 
@@ -38,7 +38,13 @@ function runOf({ name, result: { sums, agreement, filling, power } }: NamedRun) 
     steady_rows: sums.steadyRows,
     agreement: agreement.map(agreementOf),
     limits: sums.limits.map((limit) => limitOf(limit, sums)),
-    lights: sums.lights.map(({ light, logged, from, to, file }) => ({ light, logged, from, to, ...fileOf(sums, file) })),
+    lights: sums.lights.map(({ light, logged, from, to, file }) => ({
+      light,
+      logged,
+      from,
+      to,
+      ...fileOf(sums, file),
+    })),
     outside_envelope: sums.outside.map((outside) => outsideOf(outside, sums)),
     filling: filling.map(cellOf),
     power: power.map((bin) => powerOf(bin, sums)),
@@ -50,7 +56,9 @@ function runOf({ name, result: { sums, agreement, filling, power } }: NamedRun) 
 const fileOf = ({ files }: RunSums, file: number) => (files.length > 1 ? { path: files[file] } : {});
 
 const ends = (estimate: Estimate | undefined): [number, number] | null =>
-  estimate && Number.isFinite(estimate.half) ? [estimate.mean - estimate.half, estimate.mean + estimate.half] : null;
+  estimate && Number.isFinite(estimate.half)
+    ? [estimate.mean - estimate.half, estimate.mean + estimate.half]
+    : null;
 
 function agreementOf({ quantity, at, residual, rows, unit, ...more }: AgreementResult) {
   return {
@@ -60,7 +68,10 @@ function agreementOf({ quantity, at, residual, rows, unit, ...more }: AgreementR
   };
 }
 
-function limitOf({ at, quantity, unit, direction, closest, lit, litCount, isLogged }: LimitSum, sums: RunSums) {
+function limitOf(
+  { at, quantity, unit, direction, closest, lit, litCount, isLogged }: LimitSum,
+  sums: RunSums,
+) {
   return {
     at,
     closest: closest?.value ?? null,
@@ -99,11 +110,18 @@ function cellOf(cell: MeasuredCell) {
     standard_uncertainty: cell.uncertainty,
     rows: cell.rows,
     believed: cell.believed,
-    ...{ instrument_uncertainty: cell.ofInstruments, effective_rows: cell.effectiveRows, leverage: cell.leverage },
+    ...{
+      instrument_uncertainty: cell.ofInstruments,
+      effective_rows: cell.effectiveRows,
+      leverage: cell.leverage,
+    },
   };
 }
 
-function powerOf({ speed, rows, values, meanEffectivePressure, efficiency }: PowerResult, { corrections }: RunSums) {
+function powerOf(
+  { speed, rows, values, meanEffectivePressure, efficiency }: PowerResult,
+  { corrections }: RunSums,
+) {
   const [correction, ...others] = corrections;
   const isOne = correction !== undefined && others.length === 0;
   return {

@@ -126,7 +126,8 @@ class CsvReader implements LineReader {
 
   #word(column: Column, at: number, bytes: Uint8Array, from: number, to: number): string | undefined {
     const text = decoder.decode(bytes.subarray(from, to)).trim();
-    const found = text === '' ? Number.NaN : column.type === 'flag' ? FLAGS[text.toLowerCase()] : this.#rows!.named(text);
+    const found =
+      text === '' ? Number.NaN : column.type === 'flag' ? FLAGS[text.toLowerCase()] : this.#rows!.named(text);
     if (found === undefined) {
       const what = column.type === 'flag' ? 'neither 0 nor 1' : 'not a map set';
       return `\`${text.slice(0, 40)}\` in column \`${column.name}\` is ${what}`;
@@ -225,7 +226,8 @@ const FLAGS: Readonly<Record<string, number>> = { '0': 0, '1': 1, off: 0, on: 1,
 const quotesIn = (text: string): number => text.split('"').length - 1;
 
 function isBlank(bytes: Uint8Array, from: number, to: number): boolean {
-  for (let at = from; at < to; at++) if (bytes[at] !== SPACE && bytes[at] !== TAB && bytes[at] !== QUOTE) return false;
+  for (let at = from; at < to; at++)
+    if (bytes[at] !== SPACE && bytes[at] !== TAB && bytes[at] !== QUOTE) return false;
   return true;
 }
 

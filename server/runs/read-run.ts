@@ -32,7 +32,8 @@ export async function readRun(run: RunFile): Promise<RunSums> {
 }
 
 function refuseUnreadable({ name, data }: RunFile): void {
-  if (!DATA.test(data)) throw new UsageError(`${name}: the data must be a *.csv, *.tsv or *.txt file, not ${data}.`);
+  if (!DATA.test(data))
+    throw new UsageError(`${name}: the data must be a *.csv, *.tsv or *.txt file, not ${data}.`);
   try {
     if (!statSync(data).isFile()) throw new UsageError(`${name}: ${data} is not a regular file.`);
     accessSync(data, constants.R_OK);
@@ -48,7 +49,9 @@ export function foldOf(
   names: readonly string[],
   units: readonly string[],
 ): { readonly fold: RunFold; readonly rows: CsvRows } {
-  const named = new Map(Object.entries(configuration.columns ?? {}).map(([quantity, { text }]) => [quantity, text]));
+  const named = new Map(
+    Object.entries(configuration.columns ?? {}).map(([quantity, { text }]) => [quantity, text]),
+  );
   const [problem] = problemsOfNames(names, named);
   if (problem !== undefined) throw new UsageError(`${name}: ${problem}`);
   const columns = columnsOf(names, units, named);
@@ -81,7 +84,11 @@ export function foldOf(
     decimals,
     row: (row, line, index) => fold.row(row, line, index),
     refuse: (line, why) => fold.refuse(line, why),
-    named: (text) => mapSetNamed(text, engines.map((one) => one.mapSet)),
+    named: (text) =>
+      mapSetNamed(
+        text,
+        engines.map((one) => one.mapSet),
+      ),
   };
   return { fold, rows };
 }

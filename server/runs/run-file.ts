@@ -1,12 +1,12 @@
 import { dirname, resolve } from 'node:path';
 import type { RunConfiguration } from '../../generated/configuration.ts';
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { type Analysis, analyse, analyseBriefly } from '../../shared/analysis.ts';
 import { createProject, fileKind, resolvePath } from '../../shared/configuration/project.ts';
 import { splitRevision } from '../../shared/configuration/run.ts';
 import { UsageError } from '../commands/command.ts';
+import type { EngineAnalysis } from '../commands/engine-file.ts';
 import { diskProject, projectPath, refusalOf } from '../files.ts';
 import { openRepository, pathFromTop } from '../git.ts';
-import type { EngineAnalysis } from '../commands/engine-file.ts';
 
 /** A run file, and the engine file that it names. */
 export interface RunFile {
@@ -31,7 +31,8 @@ export function openRun(name: string): RunFile {
   const [first] = errors;
   if (first) {
     const line = analysis.file.lines.position(first.start).line + 1;
-    const more = errors.length > 1 ? ` Run \`enginewright check ${name}\` for all ${errors.length} errors.` : '';
+    const more =
+      errors.length > 1 ? ` Run \`enginewright check ${name}\` for all ${errors.length} errors.` : '';
     throw new UsageError(`${name}:${line}: ${first.message}${more}`);
   }
   const configuration = analysis.run;
@@ -46,7 +47,8 @@ export function openRun(name: string): RunFile {
 function engineOf(name: string, path: string, reference: string): EngineAnalysis {
   const { revision, path: wanted } = splitRevision(reference);
   const found = revision === undefined ? onDisk(name, path, wanted) : atCommit(path, revision, wanted);
-  const analysis = analyse(found.project, found.path);
+  // Findings about the engine are not asked for, and to search its bounds takes longer than to read a run.
+  const analysis = analyseBriefly(found.project, found.path);
   if (!analysis?.installation || !analysis.derivation)
     throw new UsageError(`${name}: the engine file ${reference} cannot be read.`);
   const { installation, derivation } = analysis;

@@ -2,7 +2,8 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { halfWidthOf, type Tolerance } from '../quantity/index.ts';
 import type { Columns } from './columns.ts';
 import { Moments } from './moments.ts';
-import { ROW_VALUES, type RowModel, type RowValue } from './row-model.ts';
+import type { RowModel } from './row-model.ts';
+import { ROW_VALUES, type RowValue } from './row-values.ts';
 
 /** Measured less derived values of one quantity, in steady stretches. */
 export interface AgreementSum {
@@ -11,7 +12,8 @@ export interface AgreementSum {
   readonly at: string;
   readonly unit: string;
   readonly residual: Moments;
-  readonly measured: Moments;
+  /** The sum of what was measured. */
+  measured: number;
   /** Stretches whose mean departs beyond its interval and the instrument. */
   stretches: number;
   beyond: number;
@@ -34,10 +36,19 @@ const compared: readonly Compared[] = [
     value: 'chargeTemperature',
     unit: 'K',
     at: ({ boost }) =>
-      boost?.intercooler ? 'boost.intercooler.effectiveness' : boost ? 'boost.compressor.efficiency' : 'intake',
+      boost?.intercooler
+        ? 'boost.intercooler.effectiveness'
+        : boost
+          ? 'boost.compressor.efficiency'
+          : 'intake',
   },
   { quantity: 'ignition_advance', value: 'advance', unit: 'deg', at: () => 'ignition.advance' },
-  { quantity: 'injector_pulse_width', value: 'pulseWidth', unit: 's', at: () => 'fuel.injectors.static_flow' },
+  {
+    quantity: 'injector_pulse_width',
+    value: 'pulseWidth',
+    unit: 's',
+    at: () => 'fuel.injectors.static_flow',
+  },
   { quantity: 'injector_duty', value: 'duty', unit: '1', at: () => 'fuel.injectors.static_flow' },
   { quantity: 'fuel_flow', value: 'fuelFlow', unit: 'kg/s', at: () => 'fuel.injectors.static_flow' },
   { quantity: 'brake_power', value: 'power', unit: 'W', at: () => 'engine.specific_consumption' },
@@ -51,7 +62,7 @@ export class Agreement {
   readonly #measured: readonly ((row: Float64Array) => number)[];
   readonly #values: readonly number[];
   readonly #stretch: readonly Moments[];
-  readonly #stretchMeasured: readonly Moments[];
+  readonly #stretchMeasured: Float64Array;
 
   constructor(
     configuration: EngineConfiguration,
@@ -80,13 +91,12 @@ export class Agreement {
       at: one.at(configuration),
       unit: one.unit,
       residual: new Moments(),
-      measured: new Moments(),
-      ...{ stretches: 0, beyond: 0, accuracy: 0, digits: 0 },
+      ...{ measured: 0, stretches: 0, beyond: 0, accuracy: 0, digits: 0 },
     }));
     this.#measured = found.map(({ read }) => read);
     this.#values = found.map(({ one }) => ROW_VALUES.indexOf(one.value));
     this.#stretch = found.map(() => new Moments());
-    this.#stretchMeasured = found.map(() => new Moments());
+    this.#stretchMeasured = new Float64Array(found.length);
   }
 
   row(row: Float64Array, { values }: RowModel): void {
@@ -95,30 +105,32 @@ export class Agreement {
       const residual = measured - values[this.#values[i]!]!;
       if (Number.isNaN(residual)) continue;
       this.#stretch[i]!.add(residual);
-      this.#stretchMeasured[i]!.add(measured);
+      this.#stretchMeasured[i]! += measured;
     }
   }
 
   endStretch(): void {
     this.sums.forEach((sum, i) => {
-      const [stretch, measured] = [this.#stretch[i]!, this.#stretchMeasured[i]!];
+      const stretch = this.#stretch[i]!;
       if (stretch.count === 0) return;
-      const accuracy = this.accuracyOf(sum.quantity, measured.mean);
-      const digits = this.digitsOf(sum.quantity, measured.mean);
+      const mean = this.#stretchMeasured[i]! / stretch.count;
+      const accuracy = this.accuracyOf(sum.quantity, mean);
+      const digits = this.digitsOf(sum.quantity, mean);
       sum.stretches++;
       if (departs(stretch, accuracy, digits)) sum.beyond++;
       sum.accuracy += accuracy * stretch.count;
       sum.digits += digits * stretch.count;
       sum.residual.merge(stretch);
-      sum.measured.merge(measured);
+      sum.measured += this.#stretchMeasured[i]!;
+      this.#stretchMeasured[i] = 0;
       stretch.clear();
-      measured.clear();
     });
   }
 }
 
 /** Half the width of the 95 % interval of a mean residual, with what the digits of the log leave open. */
-export const halfOf = (residual: Moments, digits: number): number => Math.hypot(residual.halfWidth || 0, digits);
+export const halfOf = (residual: Moments, digits: number): number =>
+  Math.hypot(residual.halfWidth || 0, digits);
 
 /** Whether a mean residual is beyond its interval and the accuracy of the instrument. */
 export const departs = (residual: Moments, accuracy: number, digits: number): boolean =>

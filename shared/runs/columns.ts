@@ -99,7 +99,10 @@ const example = (kind: string): string =>
 
 /** `[rpm]`, `(rpm)` and `rpm`; a dash or a 1 means no unit. */
 function unbracketed(written: string): string {
-  const unit = written.trim().replace(/^[[(](.*)[\])]$/, '$1').trim();
+  const unit = written
+    .trim()
+    .replace(/^[[(](.*)[\])]$/, '$1')
+    .trim();
   return /^[-–—1]?$/.test(unit) ? '' : unit;
 }
 
@@ -114,6 +117,8 @@ export function problemsOfNames(names: readonly string[], named: ReadonlyMap<str
       );
       return [`\`columns.${quantity}\` is not a quantity${nearest ? `; did you mean \`${nearest}\`?` : '.'}`];
     }
-    return trimmed.has(name.trim()) ? [] : [`The first line has no column \`${name}\` (columns.${quantity}).`];
+    return trimmed.has(name.trim())
+      ? []
+      : [`The first line has no column \`${name}\` (columns.${quantity}).`];
   });
 }

@@ -18,7 +18,8 @@ export class LambdaDelay {
 
   row(values: Float64Array): void {
     const { time, lambda, shifted } = this.places;
-    const [now, read] = [values[time]!, values[lambda]!];
+    const now = values[time]!;
+    const read = values[lambda]!;
     const copy = this.#spare.pop() ?? new Float64Array(values.length);
     copy.set(values);
     this.#waiting.push(copy);

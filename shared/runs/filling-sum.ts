@@ -6,12 +6,12 @@ import { Triangle } from './triangle.ts';
 /** The rows that a cell of the map bears on. */
 export interface CellRows {
   /** Rows with any weight. */
-  count: number;
+  readonly count: number;
   /** The sum of the weights, and of their squares. */
-  weight: number;
-  squares: number;
+  readonly weight: number;
+  readonly squares: number;
   /** The largest weight. */
-  largest: number;
+  readonly largest: number;
 }
 
 /**
@@ -20,27 +20,36 @@ export interface CellRows {
  */
 export class FillingSum {
   readonly #boxes = new Map<number, Box>();
-  readonly #cells = new Map<number, CellRows>();
+  /** Four numbers for each cell, see `CellRows`. */
+  readonly #cells: Float64Array;
+  #box = -1;
+  #triangle: Box | undefined;
   /** Departures of rows from the mean of their stretch, relative: how neighbours are correlated. */
   readonly within = new Moments();
   /** The sum over the rows of the squared relative uncertainty of the instruments. */
   instruments = 0;
   /** By map set: the names under which rows ran; empty for the engine without one. */
   readonly mapSets = new Set<string>();
+  readonly #x: { readonly breakpoints: readonly number[] };
+  readonly #y: { readonly breakpoints: readonly number[] };
   readonly #row = new Float64Array(5);
   readonly #stretch: number[] = [];
   rows = 0;
   stretches = 0;
 
-  constructor(readonly map: FillingMap) {}
+  constructor(readonly map: FillingMap) {
+    this.#cells = new Float64Array(4 * map.now.length);
+    this.#x = { breakpoints: map.x };
+    this.#y = { breakpoints: map.y };
+  }
 
   /** Adds a row: speed and pressure as on the axes, and the measured volumetric efficiency. */
   add(x: number, y: number, filling: number): void {
     const { map } = this;
     // Outside the axes the map is not known, and nothing is extrapolated.
     if (x < map.x[0]! || x > map.x.at(-1)! || y < map.y[0]! || y > map.y.at(-1)!) return;
-    const across = placeOnAxis({ breakpoints: map.x }, x);
-    const down = placeOnAxis({ breakpoints: map.y }, y);
+    const across = placeOnAxis(this.#x, x);
+    const down = placeOnAxis(this.#y, y);
     const width = map.x.length;
     const box = down.index * width + across.index;
     const row = this.#row;
@@ -57,11 +66,19 @@ export class FillingSum {
     if (this.#stretch.length < LONGEST_STRETCH) this.#stretch.push(filling / now - 1);
     else this.endStretch();
     row[4] = filling - now;
-    let own = this.#boxes.get(box);
-    if (!own) this.#boxes.set(box, (own = { rows: 0, triangle: new Triangle(4) }));
+    const own = box === this.#box ? this.#triangle! : this.#boxAt(box);
     own.rows++;
     own.triangle.add(row);
     this.rows++;
+  }
+
+  /** Most rows are in the same box as the row before. */
+  #boxAt(at: number): Box {
+    const box = this.#boxes.get(at) ?? { rows: 0, triangle: new Triangle(4) };
+    this.#boxes.set(at, box);
+    this.#box = at;
+    this.#triangle = box;
+    return box;
   }
 
   /** The next row is in another stretch: correlations are about the mean of each. */
@@ -76,20 +93,26 @@ export class FillingSum {
   }
 
   #count(cell: number, weight: number): void {
-    let rows = this.#cells.get(cell);
-    if (!rows) this.#cells.set(cell, (rows = { count: 0, weight: 0, squares: 0, largest: 0 }));
-    rows.count++;
-    rows.weight += weight;
-    rows.squares += weight * weight;
-    if (weight > rows.largest) rows.largest = weight;
+    const at = cell * 4;
+    const cells = this.#cells;
+    cells[at]!++;
+    cells[at + 1]! += weight;
+    cells[at + 2]! += weight * weight;
+    if (weight > cells[at + 3]!) cells[at + 3] = weight;
   }
 
   get boxes(): ReadonlyMap<number, Box> {
     return this.#boxes;
   }
 
+  /** The cells that rows bear on. */
   get cells(): ReadonlyMap<number, CellRows> {
-    return this.#cells;
+    const found = new Map<number, CellRows>();
+    for (let cell = 0; cell < this.map.now.length; cell++) {
+      const [count, weight, squares, largest] = this.#cells.subarray(4 * cell, 4 * cell + 4);
+      if (count) found.set(cell, { count, weight: weight!, squares: squares!, largest: largest! });
+    }
+    return found;
   }
 
   merge(other: FillingSum): void {
@@ -105,15 +128,9 @@ export class FillingSum {
       own.triangle.merge(box.triangle);
       this.#boxes.set(at, own);
     }
-    for (const [cell, rows] of other.#cells) {
-      const own = this.#cells.get(cell);
-      if (!own) this.#cells.set(cell, { ...rows });
-      else {
-        own.count += rows.count;
-        own.weight += rows.weight;
-        own.squares += rows.squares;
-        own.largest = Math.max(own.largest, rows.largest);
-      }
+    for (let i = 0; i < this.#cells.length; i++) {
+      if (i % 4 === 3) this.#cells[i] = Math.max(this.#cells[i]!, other.#cells[i]!);
+      else this.#cells[i]! += other.#cells[i]!;
     }
     this.instruments += other.instruments;
   }
@@ -128,7 +145,7 @@ export class FillingSum {
       within: this.within.toList(),
       instruments: this.instruments,
       boxes: [...this.#boxes].map(([at, { rows, triangle }]) => [at, rows, [...triangle.cells]] as const),
-      cells: [...this.#cells].map(([cell, rows]) => [cell, rows] as const),
+      cells: [...this.#cells],
     };
   }
 
@@ -141,7 +158,7 @@ export class FillingSum {
     made.instruments = json.instruments;
     for (const [at, rows, cells] of json.boxes)
       made.#boxes.set(at, { rows, triangle: Triangle.from(4, cells) });
-    for (const [cell, rows] of json.cells) made.#cells.set(cell, { ...rows });
+    made.#cells.set(json.cells);
     return made;
   }
 }

@@ -1,13 +1,12 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import { crankTorqueOfShaft } from '../physics/measured.ts';
-import { halfWidthOf } from '../quantity/index.ts';
+import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
 import type { Variable } from '../proof/envelope.ts';
 import type { Columns } from './columns.ts';
 import type { FillingMap } from './filling-sum.ts';
-import type { FoldOptions } from './fold.ts';
-import type { Logged } from './row-model.ts';
+import type { FoldOptions } from './fold-options.ts';
 import type { RowPlaces } from './row-places.ts';
+import type { Logged } from './row-values.ts';
 import type { Shaft } from './setup.ts';
 
 /** The logged quantity of a variable of the envelope; a deviation is not logged itself. */
@@ -34,45 +33,12 @@ export function torqueReader(
   if (!shaft) return () => Number.NaN;
   const { torque, brakePower, speed } = places;
   places.shaftEfficiency = shaft.efficiency;
-  if (torque >= 0) return (row) => crankTorqueOfShaft({ torque: row[torque]!, ...shaft });
+  // The formula is linear; a million rows need not build its arguments.
+  const factor = crankTorqueOfShaft({ torque: 1, ...shaft });
+  if (torque >= 0) return (row) => row[torque]! * factor;
   if (brakePower < 0 || columns.all[brakePower] === undefined) return () => Number.NaN;
-  return (row) => row[brakePower]! / shaft.efficiency / ((2 * Math.PI * row[speed]!) / 60);
-}
-
-/**
- * Reads the relative standard uncertainty of the filling of a row by its instruments and the digits of the log: half widths are
- * those of uniform distributions (JCGM 100:2008, 4.3.7), and independent of each other (5.1.2).
- */
-export function instrumentReader(
-  columns: Columns,
-  places: RowPlaces,
-  accuracyOf: (quantity: string, value: number) => number,
-  digits: (quantity: string) => number,
-  logged: Logged,
-  { fuel }: EngineConfiguration,
-): (row: Float64Array) => number {
-  const quantities = ['lambda', 'manifold_pressure', 'charge_temperature', 'injector_pulse_width'].filter(
-    (quantity) => columns.place(quantity) >= 0,
-  );
-  const flow = fuel?.injectors?.static_flow;
-  const ofFlow =
-    logged.pulseWidth && flow?.quantity.tolerance
-      ? halfWidthOf(flow.quantity.tolerance, flow.canonical) / flow.canonical
-      : 0;
-  const columnsOf = quantities.map((quantity) => ({
-    quantity,
-    place: quantity === 'lambda' ? places.shifted : columns.place(quantity),
-  }));
-  return (row) => {
-    let sum = ofFlow * ofFlow;
-    for (const { quantity, place } of columnsOf) {
-      const value = row[place]!;
-      const share = accuracyOf(quantity, value) / value;
-      const rounding = digits(quantity) / value;
-      sum += share * share + rounding * rounding;
-    }
-    return Math.sqrt(sum / 3);
-  };
+  const unit = powerOfTorque({ torque: 1, speed: 1 }) * shaft.efficiency;
+  return (row) => row[brakePower]! / (unit * row[speed]!);
 }
 
 /** The cell of a map nearest to a state, by its breakpoints. */
@@ -91,7 +57,11 @@ export function engineKey(maps: readonly FillingMap[], { configuration }: Instal
   const { engine, fuel } = configuration;
   const numbers = maps.flatMap(({ x, y, now }) => [x.length, ...x, y.length, ...y, ...now]);
   let hash = 0x811c9dc5;
-  for (const letter of [...numbers, fuel?.injectors?.static_flow?.canonical, engine?.cylinders?.canonical].join(' ')) {
+  for (const letter of [
+    ...numbers,
+    fuel?.injectors?.static_flow?.canonical,
+    engine?.cylinders?.canonical,
+  ].join(' ')) {
     hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193) >>> 0;
   }
   return hash.toString(16).padStart(8, '0');
@@ -115,7 +85,9 @@ export function notesOf(
       `No throttle_position is logged, so steady stretches follow from speed and manifold pressure alone${hasPower ? ', and all of them count as full throttle' : ''}.`,
     );
   if (hasPower && !shaft)
-    notes.push('The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no power.');
+    notes.push(
+      'The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no power.',
+    );
   if (hasPower && run.kind?.text === 'brake' && !run.room)
     notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
   if (!places.knowsAmbient)
@@ -133,3 +105,9 @@ export function notesOf(
   if (shaft?.note) notes.push(shaft.note);
   return notes;
 }
+
+/** What is logged, and thus known without the text. */
+export const loggedIn = (columns: Columns): Logged => ({
+  chargeTemperature: columns.place('charge_temperature') >= 0,
+  pulseWidth: columns.place('injector_pulse_width') >= 0,
+});

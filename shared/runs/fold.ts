@@ -1,28 +1,19 @@
-import type { RunConfiguration } from '../../generated/configuration.ts';
-import type { Engine, Installation } from '../configuration/installation.ts';
-import { engineVolume, turnsPerCycle } from '../derived/cylinder.ts';
-import { heatingValue } from '../derived/efficiency.ts';
-import type { OperatingPoint } from '../derived/operating-point.ts';
-import { fuelDensity } from '../derived/fuel.ts';
-import { brakeMeanEffectivePressure } from '../physics/cylinder.ts';
 import { powerOfTorque } from '../physics/measured.ts';
-import { envelopeOf, VARIABLES, type Variable } from '../proof/envelope.ts';
-import { Agreement, accuracyAt } from './agreement.ts';
+import { VARIABLES } from '../proof/envelope.ts';
 import { Clock } from './clock.ts';
-import type { Columns } from './columns.ts';
 import { LambdaDelay } from './delay.ts';
-import { FillingSum, fillingMapOf } from './filling-sum.ts';
-import { engineKey, instrumentReader, nearestCell, notesOf, powerQuantity, QUANTITY_OF, torqueReader } from './fold-parts.ts';
+import { emptySums } from './empty-sums.ts';
+import { type OfEngine, partsOfEngines } from './engine-parts.ts';
+import { instrumentReader } from './filling-instruments.ts';
+import type { FoldOptions } from './fold-options.ts';
+import { loggedIn, nearestCell, notesOf, torqueReader } from './fold-parts.ts';
+import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
-import type { LimitWatch } from './limit-watch.ts';
-import { watchesOf } from './limits.ts';
-import { ceilingOf, OutsideWatch } from './outside.ts';
-import { PowerSum, USUAL_BIN } from './power.ts';
-import { ROW_INPUTS, ROW_VALUES, RowModel } from './row-model.ts';
 import { RowPlaces } from './row-places.ts';
-import { accuraciesOf, airOf, bandsOf, correctionOf, shaftOf } from './setup.ts';
+import { ROW_INPUTS, ROW_VALUES } from './row-values.ts';
+import { airOf, bandsOf, correctionOf, shaftOf } from './setup.ts';
 import { SteadyStretches } from './steady.ts';
-import { MOST_LISTED, type RunSums } from './sums.ts';
+import { addAgreement, MOST_LISTED, type RunSums } from './sums.ts';
 
 /** From this throttle position on, power counts as that of full throttle. Common practice, no source. */
 const FULL_THROTTLE = 0.98;
@@ -32,29 +23,6 @@ const RUNNING = 50;
 const SENSOR_LAG = 0.06;
 /** A trim (ratio) of this size is no correction but a factor around 1. */
 const LARGEST_TRIM = 0.5;
-
-export interface FoldOptions {
-  readonly run: RunConfiguration;
-  readonly path: string;
-  readonly installation: Installation;
-  readonly points: readonly OperatingPoint[];
-  /** The engines that rows may be of, the one without a map set first if it may be. */
-  readonly engines: readonly Engine[];
-  readonly columns: Columns;
-  /** The smallest step that the digits of a column show so far, in canonical units. */
-  resolution(column: number): number;
-}
-
-/** Everything that depends on the engine of a row. */
-interface OfEngine {
-  readonly model: RowModel;
-  readonly watches: readonly LimitWatch[];
-  readonly outside: OutsideWatch | undefined;
-  readonly agreement: Agreement;
-  readonly filling: FillingSum | undefined;
-  readonly visits: number[];
-  readonly density: number;
-}
 
 /** Reads a run row by row and sums up what it says. Memory does not grow with the number of rows. */
 export class RunFold {
@@ -70,96 +38,30 @@ export class RunFold {
   readonly #torque: (row: Float64Array) => number;
   readonly #factor: number;
   readonly #instruments: (row: Float64Array) => number;
+  /** The last row that bore on the filling, and how many did before the current stretch. */
+  readonly #last: Float64Array;
+  #fillingRows = 0;
   #engine: OfEngine;
 
   constructor(readonly options: FoldOptions) {
-    const { run, columns, engines, path, installation, points } = options;
+    const { run, columns, engines } = options;
     const { configuration } = engines[0]!;
     const air = airOf(run);
     const places = new RowPlaces(columns, air);
     this.places = places;
+    this.#last = new Float64Array(places.length);
     const shaft = shaftOf(run, configuration);
     const correction = correctionOf(run, configuration);
     this.#factor = correction && correction.standard !== 'none' ? correction.factor : Number.NaN;
     this.#torque = torqueReader(columns, shaft, places);
-    const accuracies = accuraciesOf(run);
-    const digits = (quantity: string) => {
-      const place = columns.place(quantity);
-      return place < 0 ? 0 : options.resolution(place) / 2;
-    };
-    const accuracyOf = (quantity: string, value: number) =>
-      accuracyAt(accuracies.get(quantity === 'brake_power' ? powerQuantity(columns) : quantity), value);
-    const digitsOf = (quantity: string, value: number) => {
-      const own = quantity === 'brake_power' ? 0 : digits(quantity);
-      const ofState = places.means.relative(digits) + digits('throttle_position');
-      return own + Math.abs(quantity === 'charge_temperature' || quantity === 'ignition_advance' ? value / 3 : value) * ofState;
-    };
-    const maps = new Map<unknown, { sum: FillingSum; visits: number[] }>();
-    const watches = new Map<string, LimitWatch>();
-    const logged = {
-      chargeTemperature: columns.place('charge_temperature') >= 0,
-      pulseWidth: columns.place('injector_pulse_width') >= 0,
-    };
-    this.#engines = engines.map((engine): OfEngine => {
-      const table = engine.configuration.fuel?.volumetric_efficiency;
-      const map = fillingMapOf(table);
-      if (map && !maps.has(table)) maps.set(table, { sum: new FillingSum(map), visits: map.now.map(() => 0) });
-      const known = maps.get(table);
-      const envelope = envelopeOf(engine, points);
-      const slack = (name: Variable) => (value: number) => {
-        const quantity = QUANTITY_OF[name];
-        return quantity === undefined ? 0 : accuracyOf(quantity, value) + digits(quantity);
-      };
-      return {
-        model: new RowModel(engine, logged),
-        watches: watchesOf(engine, columns, places).map((watch) => {
-          const same = watches.get(watch.sum.at);
-          if (!same) watches.set(watch.sum.at, watch);
-          return same ?? watch;
-        }),
-        outside:
-          envelope &&
-          new OutsideWatch(
-            envelope,
-            Object.fromEntries(VARIABLES.map((name) => [name, slack(name)])) as OutsideWatch['slack'],
-            ceilingOf(engine, envelope),
-          ),
-        agreement: new Agreement(engine.configuration, columns, (row) => this.#power(row), accuracyOf, digitsOf),
-        filling: known?.sum,
-        visits: known?.visits ?? [],
-        density: fuelDensity(engine.configuration)?.canonical ?? Number.NaN,
-      };
-    });
+    const logged = loggedIn(columns);
+    const instruments = new Instruments(run, columns, places, options.resolution);
+    const parts = partsOfEngines(options, places, logged, instruments, (row) => this.#power(row));
+    this.#engines = parts.engines;
     this.#engine = this.#engines[0]!;
-    this.#lights = new LightWatch(columns, [...watches.values()]);
-    this.#instruments = instrumentReader(columns, places, accuracyOf, digits, logged, configuration);
-    const volume = engineVolume(configuration)?.canonical;
-    const revolutions = turnsPerCycle(configuration)?.canonical;
-    this.sums = {
-      files: [path],
-      engine: engineKey([...maps.values()].map(({ sum }) => sum.map), installation),
-      kind: run.kind?.text ?? 'brake',
-      ...{ rows: 0, refused: [], refusedCount: 0, gaps: [], gapCount: 0 },
-      columns: columns.all.map(({ name, quantity, unit }) => ({ name, quantity, unit })),
-      ...{ steady: [], steadyCount: 0, steadyRows: 0, agreement: [], lights: [], lightCount: 0 },
-      limits: [...watches.values()].map(({ sum }) => sum),
-      ...{ outside: [], outsideCount: 0 },
-      filling: [...maps.values()].map(({ sum }) => sum),
-      visits: [...maps.values()].map(({ visits }) => visits),
-      power: new PowerSum(run.speed_bins?.canonical ?? USUAL_BIN),
-      corrections: correction ? [correction] : [],
-      perTorque:
-        volume === undefined || revolutions === undefined
-          ? undefined
-          : brakeMeanEffectivePressure({
-              power: powerOfTorque({ torque: 1, speed: 1000 }),
-              revolutions,
-              displacement: volume,
-              speed: 1000,
-            }),
-      heatingValue: heatingValue(configuration.fuel)?.canonical,
-      notes: [...notesOf(options, places, logged, shaft), ...(correction ? [correction.note] : [])],
-    };
+    this.#lights = new LightWatch(columns, parts.watches);
+    this.#instruments = instrumentReader(columns, places, instruments, logged, configuration);
+    this.sums = emptySums(options, parts, correction, notesOf(options, places, logged, shaft));
     this.#steady = new SteadyStretches(bandsOf(run), places.steady, {
       row: (row) => this.#steadyRow(row),
       end: (from, to, rows) => this.#endStretch(from, to, rows),
@@ -201,11 +103,12 @@ export class RunFold {
       if (sums.gaps.length < MOST_LISTED) sums.gaps.push({ from: before, to: time, rows: 0, file: 0 });
     }
     sums.rows++;
-    const engine = this.#engines[places.mapSet < 0 ? 0 : (row[places.mapSet]! || 0)] ?? this.#engines[0]!;
+    const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]! || 0] ?? this.#engines[0]!;
     if (engine !== this.#engine) {
       this.#delay?.interrupt();
       this.#steady.interrupt();
       this.#engine = engine;
+      this.#fillingRows = engine.filling?.rows ?? 0;
     }
     places.complete(row, engine.density, index);
     this.#watch(row, time, index, engine);
@@ -217,16 +120,8 @@ export class RunFold {
   finish(): RunSums {
     this.#interrupt(this.#clock.lastUsed);
     const { sums } = this;
-    const agreements = this.#engines.flatMap(({ agreement }) => agreement.sums);
-    for (const sum of agreements) {
-      const same = sums.agreement.find(({ quantity, at }) => quantity === sum.quantity && at === sum.at);
-      if (!same) sums.agreement.push(sum);
-      else {
-        same.residual.merge(sum.residual);
-        same.measured.merge(sum.measured);
-        for (const name of ['stretches', 'beyond', 'accuracy', 'digits'] as const) same[name] += sum[name];
-      }
-    }
+    for (const { agreement } of this.#engines)
+      for (const sum of agreement.sums) addAgreement(sums.agreement, sum);
     for (const { outside } of this.#engines) {
       sums.outside.push(...(outside?.found ?? []));
       sums.outsideCount += outside?.count ?? 0;
@@ -247,7 +142,12 @@ export class RunFold {
     this.#lights.interrupt(time);
   }
 
-  #watch(row: Float64Array, time: number, index: number, { watches, outside, filling, visits }: OfEngine): void {
+  #watch(
+    row: Float64Array,
+    time: number,
+    index: number,
+    { watches, outside, filling, visits }: OfEngine,
+  ): void {
     const { places } = this;
     for (const watch of watches) watch.row(row, time, index);
     this.#lights.row(row, time);
@@ -264,7 +164,7 @@ export class RunFold {
   #power(row: Float64Array): number {
     const { brakePower, speed } = this.places;
     if (brakePower >= 0) return row[brakePower]! / this.places.shaftEfficiency;
-    return powerOfTorque({ torque: this.#torque(row), speed: row[speed]! });
+    return this.#torque(row) * row[speed]! * WATTS;
   }
 
   #steadyRow(row: Float64Array): void {
@@ -280,9 +180,8 @@ export class RunFold {
     if (filling && Math.abs(trim) < LARGEST_TRIM) {
       const found = values[FILLING]!;
       if (found > 0 && Number.isFinite(found)) {
-        const before = filling.rows;
         filling.add(speed, values[AXIS]!, found);
-        if (filling.rows > before) filling.instruments += this.#instruments(row) ** 2;
+        this.#last.set(row);
       }
     }
     if (places.throttle >= 0 && !(row[places.throttle]! >= FULL_THROTTLE)) return;
@@ -298,12 +197,21 @@ export class RunFold {
     sums.steadyRows += rows;
     if (sums.steady.length < MOST_LISTED) sums.steady.push({ from, to, rows, file: 0 });
     this.#engine.agreement.endStretch();
-    this.#engine.filling?.endStretch();
-    this.#engine.filling?.mapSets.add(this.options.engines[this.#engines.indexOf(this.#engine)]!.mapSet ?? '');
+    const { filling } = this.#engine;
+    if (filling) {
+      // All rows of a stretch are in one state, so one of them stands for the others.
+      const added = filling.rows - this.#fillingRows;
+      if (added > 0) filling.instruments += added * this.#instruments(this.#last) ** 2;
+      this.#fillingRows = filling.rows;
+      filling.endStretch();
+    }
+    filling?.mapSets.add(this.options.engines[this.#engines.indexOf(this.#engine)]!.mapSet ?? '');
     sums.power.endStretch();
   }
 }
 
 const FILLING = ROW_VALUES.indexOf('filling');
 const AXIS = ROW_VALUES.indexOf('axisPressure');
+/** The power (W) of 1 Nm at 1 rpm. */
+const WATTS = powerOfTorque({ torque: 1, speed: 1 });
 const FLOW = ROW_VALUES.indexOf('deliveredFlow');

@@ -36,6 +36,9 @@ export class LimitWatch {
     /** The quantity and the level in a row; NaN for what is unknown. */
     readonly value: (row: Float64Array) => number,
     readonly level: (row: Float64Array) => number,
+    /** The column that holds the quantity as it is, or -1; and the level if it is the same in all rows, or NaN. */
+    readonly place = -1,
+    readonly fixed = Number.NaN,
   ) {}
 
   get isLit(): boolean {
@@ -43,8 +46,9 @@ export class LimitWatch {
   }
 
   row(row: Float64Array, time: number, index: number): void {
-    const value = this.value(row);
-    const level = this.level(row);
+    const { place, fixed } = this;
+    const value = place < 0 ? this.value(row) : row[place]!;
+    const level = Number.isNaN(fixed) ? this.level(row) : fixed;
     const margin = this.sum.direction === 'above' ? level - value : value - level;
     // An unknown value changes nothing.
     if (Number.isNaN(margin)) return;

@@ -1,9 +1,16 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { nodeOf, type QuantityValue, type RangeValue } from '../configuration/values.ts';
-import { type Limit, limitsOf, referenceOf, type Threshold, thresholdAt, unitOf } from '../derived/protection.ts';
 import { fuelDensity } from '../derived/fuel.ts';
 import { reductionRatio } from '../derived/propeller.ts';
+import {
+  type Limit,
+  limitsOf,
+  referenceOf,
+  type Threshold,
+  thresholdAt,
+  unitOf,
+} from '../derived/protection.ts';
 import { measuredQuantity, splitUnit } from '../quantity/index.ts';
 import type { PressureReference } from '../quantity/kinds.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
@@ -23,10 +30,7 @@ const UNKNOWN: Reader = () => Number.NaN;
 /** Every limit of an engine that a logged quantity can come close to. */
 export function watchesOf({ configuration }: Engine, columns: Columns, places: RowPlaces): LimitWatch[] {
   const of = (limit: WatchedLimit) => watchOf(limit, configuration, columns, places);
-  return [
-    ...limitsOf(configuration).flatMap(levelsOf).map(of),
-    ...fixedLimits(configuration).map(of),
-  ];
+  return [...limitsOf(configuration).flatMap(levelsOf).map(of), ...fixedLimits(configuration).map(of)];
 }
 
 interface WatchedLimit {
@@ -99,8 +103,7 @@ function watchOf(
   const value = readerOf(quantity, direction, referenceOf(threshold), unit, configuration, columns, places);
   const axis = threshold.type === 'table' ? threshold.x : undefined;
   const along =
-    axis &&
-    readerOf(axis.quantity, direction, axis.reference, axis.unit, configuration, columns, places);
+    axis && readerOf(axis.quantity, direction, axis.reference, axis.unit, configuration, columns, places);
   const level: Reader = along
     ? (row) => {
         const x = along(row);
@@ -111,7 +114,8 @@ function watchOf(
     ...{ at: pathText(pathOf(node)), quantity, unit, direction, light },
     ...{ isLogged: value !== UNKNOWN && along !== UNKNOWN, closest: undefined, lit: [], litCount: 0 },
   };
-  return new LimitWatch(sum, hysteresis, delay, value, level);
+  const fixed = threshold.type === 'quantity' ? threshold.canonical : Number.NaN;
+  return new LimitWatch(sum, hysteresis, delay, value, level, plainPlaces.get(value) ?? -1, fixed);
 }
 
 /**
@@ -174,5 +178,10 @@ function columnReader(
     const density = fuelDensity(configuration)?.canonical;
     if (isVolume) return density === undefined ? UNKNOWN : (row) => row[place]! / density;
   }
-  return (row) => row[place]!;
+  const read: Reader = (row) => row[place]!;
+  plainPlaces.set(read, place);
+  return read;
 }
+
+/** The columns of readers that do nothing but read one, which a million rows read faster without a call. */
+const plainPlaces = new WeakMap<Reader, number>();

@@ -1,7 +1,11 @@
 import type { Engine } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
+import {
+  availableManifoldPressure,
+  targetManifoldPressure,
+  unboostedManifoldPressure,
+} from '../derived/charge-air.ts';
 import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
-import { availableManifoldPressure, targetManifoldPressure, unboostedManifoldPressure } from '../derived/charge-air.ts';
 import type { Operand } from '../derived/value.ts';
 import { type Envelope, VARIABLES, type Variable } from '../proof/envelope.ts';
 
@@ -47,6 +51,8 @@ export class OutsideWatch {
     readonly slack: Readonly<Record<Variable, (value: number) => number>>,
     /** The highest manifold pressure at a speed and an altitude. */
     readonly ceiling: (speed: number, altitude: number, deviation: number) => number,
+    /** By how much (Pa) the manifold pressure moves about the boost target in a steady state. */
+    readonly control: number,
   ) {}
 
   /** `state` holds the variables in the order of `VARIABLES`, NaN for what is not logged. */
@@ -56,11 +62,18 @@ export class OutsideWatch {
       const value = state[i]!;
       if (Number.isNaN(value)) continue;
       const name = VARIABLES[i]!;
-      let [low, high] = [lowestPressure, Number.POSITIVE_INFINITY];
-      if (name !== 'manifold_pressure') ({ low, high } = ranges[name]);
-      const slack = this.slack[name](value);
-      if (name === 'manifold_pressure' && value >= low) high = this.ceiling(state[0]!, state[ALTITUDE]!, state[DEVIATION]!);
-      const beyond = Math.max(low - slack - value, value - high - slack);
+      let low = lowestPressure;
+      let high = Number.POSITIVE_INFINITY;
+      if (name !== 'manifold_pressure') {
+        low = ranges[name].low;
+        high = ranges[name].high;
+      }
+      if (name === 'manifold_pressure' && value >= low)
+        high = this.ceiling(state[0]!, state[ALTITUDE]!, state[DEVIATION]!);
+      const excess = Math.max(low - value, value - high);
+      const isCeiling = name === 'manifold_pressure' && value > high;
+      const beyond =
+        excess > 0 ? excess - Math.max(this.slack[name](value), isCeiling ? this.control : 0) : excess;
       if (beyond > 0) this.#add(i, value, beyond, value < low ? low : high, time, index);
       else if (this.#open[i] && time - this.#open[i]!.to > TOGETHER) this.#close(i);
     }
@@ -116,13 +129,16 @@ export function ceilingOf(engine: Engine, { ranges, overshoot }: Envelope): Outs
   const known = new Map<number, number>();
   return (speed, altitude, deviation) => {
     // The ceiling changes slowly: a step of 10 rpm and 50 m is far less than the slack.
-    const key = Math.round(speed / 10) * 10_000 + (Number.isNaN(altitude) ? 9_999 : Math.round(altitude / 50));
+    const key =
+      Math.round(speed / 10) * 10_000 + (Number.isNaN(altitude) ? 9_999 : Math.round(altitude / 50));
     const found = known.get(key);
     if (found !== undefined) return found;
     const conditions: Conditions = {
       speed: number(Math.round(speed / 10) * 10),
       throttle: number(ranges.throttle.high),
-      pressureAltitude: number(Number.isNaN(altitude) ? ranges.pressure_altitude.low : Math.round(altitude / 50) * 50),
+      pressureAltitude: number(
+        Number.isNaN(altitude) ? ranges.pressure_altitude.low : Math.round(altitude / 50) * 50,
+      ),
       isaDeviation: number(Number.isNaN(deviation) ? 0 : deviation),
       manifoldPressure: undefined,
       lambda: undefined,

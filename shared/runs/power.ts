@@ -1,7 +1,14 @@
 import { Moments, welch } from './moments.ts';
 
 /** What is averaged in a bin of speed at full throttle, in canonical units. */
-export const POWER_VALUES = ['speed', 'brake_power', 'corrected_power', 'torque', 'fuel_flow', 'specific_consumption'] as const;
+export const POWER_VALUES = [
+  'speed',
+  'brake_power',
+  'corrected_power',
+  'torque',
+  'fuel_flow',
+  'specific_consumption',
+] as const;
 export type PowerValue = (typeof POWER_VALUES)[number];
 
 export type PowerBin = Readonly<Record<PowerValue, Moments>>;
@@ -45,8 +52,8 @@ export class PowerSum {
   }
 
   #merge(at: number, bin: PowerBin): void {
-    let own = this.#bins.get(at);
-    if (!own) this.#bins.set(at, (own = emptyBin()));
+    const own = this.#bins.get(at) ?? emptyBin();
+    this.#bins.set(at, own);
     for (const name of POWER_VALUES) own[name].merge(bin[name]);
   }
 
@@ -66,9 +73,7 @@ export class PowerSum {
     this.endStretch();
     return {
       width: this.width,
-      bins: [...this.#bins].map(
-        ([at, bin]) => [at, POWER_VALUES.map((name) => bin[name].toList())] as const,
-      ),
+      bins: [...this.#bins].map(([at, bin]) => [at, POWER_VALUES.map((name) => bin[name].toList())] as const),
     };
   }
 
@@ -90,7 +95,9 @@ export interface Difference {
 
 export interface BinDifference {
   readonly speed: number;
-  readonly values: Readonly<Record<'brake_power' | 'corrected_power' | 'specific_consumption', Difference | undefined>>;
+  readonly values: Readonly<
+    Record<'brake_power' | 'corrected_power' | 'specific_consumption', Difference | undefined>
+  >;
 }
 
 /** Where both runs have power in the same bin, how much it changed from `before` to `after`. */

@@ -56,13 +56,20 @@ export function resultOf(sums: RunSums): RunResult {
   };
 }
 
-function agreementOf({ quantity, at, unit, residual, measured, ...sum }: RunSums['agreement'][number]): AgreementResult {
+function agreementOf({
+  quantity,
+  at,
+  unit,
+  residual,
+  measured,
+  ...sum
+}: RunSums['agreement'][number]): AgreementResult {
   const digits = sum.digits / residual.count;
   const accuracy = sum.accuracy / residual.count;
   return {
     ...{ quantity, at, unit, accuracy },
     residual: { mean: residual.mean, half: halfOf(residual, digits) },
-    measured: measured.mean,
+    measured: measured / residual.count,
     rows: residual.count,
     ...{ stretches: sum.stretches, beyond: sum.beyond },
     departs: departs(residual, accuracy, digits),
@@ -107,10 +114,12 @@ export function changeBetween(before: RunSums, after: RunSums): Change {
 
 function sentenceOf(bins: readonly BinDifference[]): string {
   if (bins.length === 0) return 'No bin of speed has power before and after, so nothing can be compared.';
-  const parts = ([
-    ['brake_power', 'brake power'],
-    ['specific_consumption', 'specific consumption'],
-  ] as const).flatMap(([name, words]) => {
+  const parts = (
+    [
+      ['brake_power', 'brake power'],
+      ['specific_consumption', 'specific consumption'],
+    ] as const
+  ).flatMap(([name, words]) => {
     const known = bins.flatMap(({ values }) => values[name] ?? []);
     if (known.length === 0) return [];
     const beyond = known.filter(({ mean, half }) => Math.abs(mean) > half);

@@ -1,64 +1,17 @@
 import type { Engine } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
-import { nodeOf, type TableValue } from '../configuration/values.ts';
-import { chargeTemperature, manifoldPressure, pressureOnAxis, targetManifoldPressure } from '../derived/charge-air.ts';
-import { cycleTime, sweptVolume } from '../derived/cylinder.ts';
-import {
-  deadTime,
-  duty,
-  fuelDensity,
-  fuelMassPerCycle,
-  injections,
-  injectorFlow,
-  injectorsPerCylinder,
-  pulseWidth,
-  stoichiometricRatio,
-} from '../derived/fuel.ts';
-import { ignitionAdvance } from '../derived/ignition.ts';
-import { type Conditions, OperatingPoint } from '../derived/operating-point.ts';
+import type { TableValue } from '../configuration/values.ts';
 import { stepsTo, Trace } from '../derived/trace.ts';
-import { apply, chosen, type MaybeOperand, type Operand } from '../derived/value.ts';
-import { estimatedPower } from '../physics/cylinder.ts';
-import type { Formula } from '../physics/formula.ts';
-import { fuelFlow } from '../physics/injector.ts';
-import { fuelMassOfPulse, measuredFilling } from '../physics/measured.ts';
-import { trimmedFuelMass } from '../physics/trim.ts';
-
-/** What a row states, in canonical units, in the order of the numbers that `RowModel.evaluate` takes. */
-export const ROW_INPUTS = [
-  'speed',
-  'throttle',
-  'manifoldPressure',
-  'pressureAltitude',
-  'isaDeviation',
-  'coolantTemperature',
-  'batteryVoltage',
-  'chargeTemperature',
-  'pulseWidth',
-  'lambda',
-  'trim',
-] as const;
-
-export type RowInput = (typeof ROW_INPUTS)[number];
-
-/** What is derived at the state of a row. */
-export const ROW_VALUES = [
-  'targetPressure',
-  'chargeTemperature',
-  'advance',
-  'pulseWidth',
-  'duty',
-  'fuelFlow',
-  'power',
-  'deliveredFlow',
-  'filling',
-  'axisPressure',
-] as const;
-
-export type RowValue = (typeof ROW_VALUES)[number];
-
-/** What is logged, and thus known without the text. */
-export type Logged = Readonly<Record<'chargeTemperature' | 'pulseWidth', boolean>>;
+import { chosen, type Operand } from '../derived/value.ts';
+import { FlatProgram } from './flat-program.ts';
+import {
+  type Logged,
+  ROW_INPUTS,
+  ROW_VALUES,
+  type RowInput,
+  type RowValue,
+  resultsOf,
+} from './row-values.ts';
 
 /** A state in which every value can be derived; the recorded formulas hold in every other one as well. */
 const SAMPLE: Readonly<Record<RowInput, number>> = {
@@ -77,14 +30,14 @@ const SAMPLE: Readonly<Record<RowInput, number>> = {
 
 type Step =
   | { readonly type: 'input'; readonly place: number; readonly index: number }
-  | { readonly type: 'table'; readonly place: number; readonly table: TableValue; readonly x: number; readonly y: number }
   | {
-      readonly type: 'formula';
+      readonly type: 'table';
       readonly place: number;
-      readonly of: Formula['of'];
-      readonly operands: readonly number[];
-      readonly numbers: number[];
+      readonly table: TableValue;
+      readonly x: number;
+      readonly y: number;
     }
+  | { readonly type: 'formula'; readonly place: number; readonly from: number; readonly to: number }
   | {
       readonly type: 'switch';
       readonly place: number;
@@ -98,9 +51,14 @@ type Step =
  * same formulas as at operating points, without their explanations.
  */
 export class RowModel {
-  readonly #steps: readonly Step[];
+  readonly #steps: readonly CompiledStep[];
+  /** Whether the number at a place differs from that of the row before. */
+  readonly #changed: Uint8Array;
+  readonly #program: FlatProgram;
   readonly #numbers: Float64Array;
   readonly #places: readonly number[];
+  /** The place of what cannot be derived. */
+  readonly #unknown: number;
   /** The values of the last row, in the order of `ROW_VALUES`; NaN for what cannot be derived. */
   readonly values = new Float64Array(ROW_VALUES.length);
 
@@ -113,29 +71,48 @@ export class RowModel {
     const roots = ROW_VALUES.map((name) => (results[name] ? trace.indexOf(results[name]) : undefined));
     const needed = new Set(roots.flatMap((root) => (root === undefined ? [] : stepsTo(trace, root))));
     const inputs = new Map<Operand, number>(ROW_INPUTS.map((name, i) => [operands[name], i]));
-    const all = [...needed].sort((a, b) => a - b).map((index) => compiled(trace, index, inputs));
-    this.#numbers = new Float64Array(trace.steps.length + 1).fill(Number.NaN);
+    const program = new FlatProgram(trace.steps.length + 1);
+    const all = [...needed].sort((a, b) => a - b).map((index) => compiled(trace, index, inputs, program));
+    this.#program = program;
+    this.#numbers = program.start();
+    this.#changed = new Uint8Array(trace.steps.length);
     // What does not depend on the row is computed once.
-    const moving: Step[] = [];
+    const moving: CompiledStep[] = [];
     const places = new Set<number>();
-    for (const { step, uses } of all) {
+    for (const one of all) {
+      const { step, uses } = one;
       if (step.type === 'input' || uses.some((place) => places.has(place))) {
-        moving.push(step);
+        moving.push(one);
         places.add(step.place);
       } else this.#run(step, NO_ROW);
     }
     this.#steps = moving;
-    this.#places = roots.map((root) => root ?? trace.steps.length);
+    this.#unknown = trace.steps.length;
+    this.#places = roots.map((root) => root ?? this.#unknown);
   }
 
   /** Whether a value can be derived at all. */
   has(value: RowValue): boolean {
-    return this.#places[ROW_VALUES.indexOf(value)]! < this.#numbers.length - 1;
+    return this.#places[ROW_VALUES.indexOf(value)] !== this.#unknown;
   }
 
   /** Derives `values` from the numbers of a row, in the order of `ROW_INPUTS`. */
   evaluate(row: Float64Array): void {
-    for (const step of this.#steps) this.#run(step, row);
+    const changed = this.#changed;
+    for (const { step, uses } of this.#steps) {
+      const { place } = step;
+      if (step.type === 'input') {
+        const value = row[step.index]!;
+        changed[place] = value === this.#numbers[place] ? 0 : 1;
+        this.#numbers[place] = value;
+        continue;
+      }
+      // Most rows have the altitude, the coolant and the voltage of the row before.
+      let isChanged = 0;
+      for (let i = 0; i < uses.length; i++) isChanged |= changed[uses[i]!]!;
+      changed[place] = isChanged;
+      if (isChanged) this.#run(step, row);
+    }
     for (let i = 0; i < this.#places.length; i++) this.values[i] = this.#numbers[this.#places[i]!]!;
   }
 
@@ -149,12 +126,9 @@ export class RowModel {
         numbers[step.place] =
           lookUp(step.table, numbers[step.x]!, step.y < 0 ? undefined : numbers[step.y]!) ?? Number.NaN;
         break;
-      case 'formula': {
-        const { operands, numbers: list } = step;
-        for (let i = 0; i < operands.length; i++) list[i] = numbers[operands[i]!]!;
-        numbers[step.place] = step.of(list);
+      case 'formula':
+        this.#program.run(numbers, step.from, step.to);
         break;
-      }
       default:
         numbers[step.place] = chosen(
           numbers[step.within]!,
@@ -173,14 +147,19 @@ interface CompiledStep {
   readonly uses: readonly number[];
 }
 
-function compiled(trace: Trace, place: number, inputs: ReadonlyMap<Operand, number>): CompiledStep {
+function compiled(
+  trace: Trace,
+  place: number,
+  inputs: ReadonlyMap<Operand, number>,
+  program: FlatProgram,
+): CompiledStep {
   const found = trace.steps[place]!;
   switch (found.type) {
     case 'input': {
       const index = inputs.get(found.operand);
       if (index !== undefined) return { step: { type: 'input', place, index }, uses: [] };
       const { canonical } = found.operand;
-      return { step: { type: 'formula', place, of: () => canonical, operands: [], numbers: [] }, uses: [] };
+      return { step: { type: 'formula', place, ...program.number(canonical, place) }, uses: [] };
     }
     case 'table': {
       const { table, x, y } = found;
@@ -188,7 +167,10 @@ function compiled(trace: Trace, place: number, inputs: ReadonlyMap<Operand, numb
     }
     case 'formula': {
       const { formula, operands } = found;
-      return { step: { type: 'formula', place, of: formula.of, operands, numbers: [] }, uses: operands };
+      return {
+        step: { type: 'formula', place, ...program.formula(formula, operands, place) },
+        uses: operands,
+      };
     }
     default: {
       const { within, outside, ranges } = found;
@@ -196,64 +178,4 @@ function compiled(trace: Trace, place: number, inputs: ReadonlyMap<Operand, numb
       return { step: { type: 'switch', place, within, outside, ranges }, uses };
     }
   }
-}
-
-function resultsOf(
-  engine: Engine,
-  row: Readonly<Record<RowInput, Operand>>,
-  logged: Logged,
-): Readonly<Record<RowValue, MaybeOperand>> {
-  const { configuration } = engine;
-  const { fuel, engine: section } = configuration;
-  const free: Conditions = {
-    speed: row.speed,
-    throttle: row.throttle,
-    manifoldPressure: undefined,
-    pressureAltitude: row.pressureAltitude,
-    isaDeviation: row.isaDeviation,
-    lambda: undefined,
-    coolantTemperature: row.coolantTemperature,
-    batteryVoltage: row.batteryVoltage,
-  };
-  const held: Conditions = { ...free, manifoldPressure: row.manifoldPressure };
-  const unknown = new OperatingPoint('', engine, free, nodeOf(section ?? configuration));
-  const derived = unknown.inState(held);
-  const point = logged.chargeTemperature
-    ? unknown.inState({ ...held, chargeTemperature: row.chargeTemperature })
-    : derived;
-  const cylinders = section?.cylinders;
-  const fuelOf = (fuelMass: MaybeOperand) => apply(fuelFlow, { fuelMass, cylinders, cycleTime: point.get(cycleTime) });
-  const fuelOfText = apply(trimmedFuelMass, { fuelMass: point.get(fuelMassPerCycle), trim: row.trim });
-  const pulse = pulseWidth(point, point.get(injectorFlow), fuelOfText);
-  const flow = fuelOf(fuelOfText);
-  const delivered = logged.pulseWidth
-    ? apply(fuelMassOfPulse, {
-        pulseWidth: row.pulseWidth,
-        deadTime: deadTime(point),
-        flow: point.get(injectorFlow),
-        fuelDensity: fuelDensity(configuration),
-        injectorsPerCylinder: injectorsPerCylinder(configuration),
-        injections: injections(configuration),
-      })
-    : fuelOfText;
-  return {
-    // Without a compressor, the throttle does not determine the pressure.
-    targetPressure: configuration.boost ? unknown.get(targetManifoldPressure) : undefined,
-    chargeTemperature: derived.get(chargeTemperature),
-    advance: point.get(ignitionAdvance),
-    pulseWidth: pulse,
-    duty: duty(point, pulse),
-    fuelFlow: flow,
-    power: apply(estimatedPower, { fuelFlow: flow, specificConsumption: section?.specific_consumption }),
-    deliveredFlow: fuelOf(delivered),
-    filling: apply(measuredFilling, {
-      fuelMass: delivered,
-      stoichiometricRatio: stoichiometricRatio(configuration),
-      lambda: row.lambda,
-      chargeTemperature: point.get(chargeTemperature),
-      manifoldPressure: point.get(manifoldPressure),
-      cylinderVolume: sweptVolume(configuration),
-    }),
-    axisPressure: pressureOnAxis(point, fuel?.volumetric_efficiency?.y),
-  };
 }

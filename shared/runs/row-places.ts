@@ -1,7 +1,12 @@
-import { altitudeForPressure, ambientPressure, ambientTemperature, SEA_LEVEL_PRESSURE } from '../physics/atmosphere.ts';
+import {
+  altitudeForPressure,
+  ambientPressure,
+  ambientTemperature,
+  SEA_LEVEL_PRESSURE,
+} from '../physics/atmosphere.ts';
 import { VARIABLES } from '../proof/envelope.ts';
 import type { Columns } from './columns.ts';
-import { ROW_INPUTS } from './row-model.ts';
+import { ROW_INPUTS } from './row-values.ts';
 import type { Air } from './setup.ts';
 
 /** What a controller assumes without the quantity: a warm engine and a charging generator, as at an operating point. */

@@ -58,7 +58,9 @@ export function accuracyFrom(name: string, text: string): Tolerance | undefined 
 const unitOfKind = (text: string) => (text === '' ? undefined : unitNamed(text.replace(/ (abs|gauge)$/, '')));
 
 /** The accuracy of each quantity's instrument. */
-export function accuraciesOf({ accuracy }: Pick<RunConfiguration, 'accuracy'>): ReadonlyMap<string, Tolerance> {
+export function accuraciesOf({
+  accuracy,
+}: Pick<RunConfiguration, 'accuracy'>): ReadonlyMap<string, Tolerance> {
   return new Map(
     Object.entries(accuracy ?? {}).flatMap(([name, value]) => {
       const read = accuracyFrom(name, value.text);
@@ -75,7 +77,10 @@ export interface Shaft {
 }
 
 /** Undefined if the brake is at the propeller shaft and the reduction ratio is unknown. */
-export function shaftOf({ brake }: Pick<RunConfiguration, 'brake'>, engine: EngineConfiguration): Shaft | undefined {
+export function shaftOf(
+  { brake }: Pick<RunConfiguration, 'brake'>,
+  engine: EngineConfiguration,
+): Shaft | undefined {
   if (brake?.at?.text !== 'propeller_shaft') return { ratio: 1, efficiency: 1, note: undefined };
   const ratio = reductionRatio(engine)?.canonical;
   if (ratio === undefined) return undefined;
@@ -128,7 +133,10 @@ export function correctionOf(
 }
 
 /** The engines of a run by the names that its rows may have; empty if the map set of the run file does not exist. */
-export function enginesOf({ selectable, engines }: Installation, mapSet: string | undefined): readonly Engine[] {
+export function enginesOf(
+  { selectable, engines }: Installation,
+  mapSet: string | undefined,
+): readonly Engine[] {
   if (mapSet !== undefined) return selectable.filter((engine) => engine.mapSet === mapSet);
   return [engines[0]!, ...selectable.filter((engine) => engine !== engines[0])];
 }

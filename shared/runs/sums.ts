@@ -85,8 +85,11 @@ export function mergeSums(own: RunSums, other: RunSums): void {
   const files = own.files.length;
   const moved = <Item extends { readonly file: number }>(items: readonly Item[]) =>
     items.map((item) => ({ ...item, file: item.file + files }));
-  const joined = <Item extends { readonly file: number }>(first: Item[], second: readonly Item[], most = MOST_LISTED) =>
-    [...first, ...moved(second)].slice(0, most);
+  const joined = <Item extends { readonly file: number }>(
+    first: Item[],
+    second: readonly Item[],
+    most = MOST_LISTED,
+  ) => [...first, ...moved(second)].slice(0, most);
   own.refused = joined(own.refused, other.refused);
   own.gaps = joined(own.gaps, other.gaps);
   own.steady = joined(own.steady, other.steady);
@@ -97,19 +100,12 @@ export function mergeSums(own: RunSums, other: RunSums): void {
     ...own.columns,
     ...other.columns.filter(({ name }) => !own.columns.some((column) => column.name === name)),
   ];
-  for (const sum of other.agreement) {
-    const same = own.agreement.find(({ quantity, at }) => quantity === sum.quantity && at === sum.at);
-    if (!same) own.agreement.push(sum);
-    else {
-      same.residual.merge(sum.residual);
-      same.measured.merge(sum.measured);
-      for (const name of ['stretches', 'beyond', 'accuracy', 'digits'] as const) same[name] += sum[name];
-    }
-  }
+  for (const sum of other.agreement) addAgreement(own.agreement, sum);
   for (const limit of other.limits) {
     const same = own.limits.find(({ at }) => at === limit.at);
     if (same) mergeLimit(same, limit, files);
-    else if (limit.closest) own.limits.push({ ...limit, closest: { ...limit.closest, file: limit.closest.file + files } });
+    else if (limit.closest)
+      own.limits.push({ ...limit, closest: { ...limit.closest, file: limit.closest.file + files } });
     else own.limits.push(limit);
   }
   own.filling.forEach((sum, i) => {
@@ -120,6 +116,17 @@ export function mergeSums(own: RunSums, other: RunSums): void {
   own.corrections = distinct([...own.corrections, ...other.corrections]);
   own.notes = [...new Set([...own.notes, ...other.notes])];
   own.files.push(...other.files);
+}
+
+/** Adds the sum of another run, or of another map set, to that of the same quantity. */
+export function addAgreement(all: AgreementSum[], sum: AgreementSum): void {
+  const same = all.find(({ quantity, at }) => quantity === sum.quantity && at === sum.at);
+  if (!same) all.push(sum);
+  else {
+    same.residual.merge(sum.residual);
+    for (const name of ['measured', 'stretches', 'beyond', 'accuracy', 'digits'] as const)
+      same[name] += sum[name];
+  }
 }
 
 const COUNTS = [
@@ -144,11 +151,7 @@ export function writeSums({ filling, power, agreement, ...plain }: RunSums): str
     ...plain,
     filling: filling.map((sum) => sum.toJson()),
     power: power.toJson(),
-    agreement: agreement.map(({ residual, measured, ...rest }) => ({
-      ...rest,
-      residual: residual.toList(),
-      measured: measured.toList(),
-    })),
+    agreement: agreement.map(({ residual, ...rest }) => ({ ...rest, residual: residual.toList() })),
   };
   return `${JSON.stringify(document)}\n`;
 }
@@ -162,10 +165,9 @@ export function readSums(text: string): RunSums | undefined {
       ...plain,
       filling: filling.map(FillingSum.from),
       power: PowerSum.from(power),
-      agreement: agreement.map(({ residual, measured, ...rest }: { residual: number[]; measured: number[] }) => ({
+      agreement: agreement.map(({ residual, ...rest }: { residual: number[] }) => ({
         ...rest,
         residual: Moments.from(residual),
-        measured: Moments.from(measured),
       })),
     };
   } catch {

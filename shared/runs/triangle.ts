@@ -20,10 +20,12 @@ export class Triangle {
       const at = k * step;
       const a = cells[at + k]!;
       const size = Math.sqrt(a * a + b * b);
-      const [cos, sin] = [a / size, b / size];
+      const cos = a / size;
+      const sin = b / size;
       cells[at + k] = size;
       for (let j = k + 1; j <= width; j++) {
-        const [upper, lower] = [cells[at + j]!, row[j]!];
+        const upper = cells[at + j]!;
+        const lower = row[j]!;
         cells[at + j] = cos * upper + sin * lower;
         row[j] = cos * lower - sin * upper;
       }

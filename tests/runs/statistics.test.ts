@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { randomOf } from '../../samples/runs/random.ts';
 import { leastSquares } from '../../shared/runs/householder.ts';
 import { Moments, welch } from '../../shared/runs/moments.ts';
 import { studentQuantile, studentTail } from '../../shared/runs/student.ts';
 import { Triangle } from '../../shared/runs/triangle.ts';
-import { randomOf } from './random.ts';
 
 const read = (name: string) => JSON.parse(readFileSync(new URL(name, import.meta.url), 'utf8'));
 const { rows: quantiles } = read('student-t.json') as {

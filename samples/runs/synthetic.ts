@@ -8,8 +8,8 @@ import {
   airMassPerCycle,
   estimatedPower,
   fuelFlow,
-  injectorDuty,
   fuelMassPerCycle,
+  injectorDuty,
   injectorPulseWidth,
   stoichiometricRatio,
   volumetricEfficiency,
@@ -71,23 +71,33 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
   const rows: SyntheticRow[] = [];
   let start = 0;
   for (const { speed, throttle, pressure, time } of states) {
-    const point = new OperatingPoint('', engine, {
-      speed: { canonical: speed },
-      throttle: { canonical: throttle },
-      pressureAltitude: { canonical: options.altitude ?? 0 },
-      isaDeviation: { canonical: options.deviation ?? 0 },
-      manifoldPressure: pressure === undefined ? undefined : { canonical: pressure },
-      lambda: undefined,
-      coolantTemperature: { canonical: 363.15 },
-      batteryVoltage: { canonical: 13.8 },
-    }, nodeOf(engine.configuration.engine!));
+    const point = new OperatingPoint(
+      '',
+      engine,
+      {
+        speed: { canonical: speed },
+        throttle: { canonical: throttle },
+        pressureAltitude: { canonical: options.altitude ?? 0 },
+        isaDeviation: { canonical: options.deviation ?? 0 },
+        manifoldPressure: pressure === undefined ? undefined : { canonical: pressure },
+        lambda: undefined,
+        coolantTemperature: { canonical: 363.15 },
+        batteryVoltage: { canonical: 13.8 },
+      },
+      nodeOf(engine.configuration.engine!),
+    );
     const of = (value: PointValue) => point.number(value)!;
     const held = of(manifoldPressure);
     const across = placeOnAxis(map.x!, speed);
     const down = placeOnAxis(map.y!, held);
     const width = map.x!.breakpoints.length;
     let [truth, text] = [0, 0];
-    for (const [i, j] of [[0, 0], [0, 1], [1, 0], [1, 1]] as const) {
+    for (const [i, j] of [
+      [0, 0],
+      [0, 1],
+      [1, 0],
+      [1, 1],
+    ] as const) {
       const weight = (i ? down.share : 1 - down.share) * (j ? across.share : 1 - across.share);
       if (weight === 0) continue;
       const cell = map.cells![(down.index + i) * width + across.index + j]!;
@@ -95,7 +105,8 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
       truth += weight * cell * filling(down.index + i, across.index + j);
     }
     const error = truth / text;
-    if (Math.abs(of(volumetricEfficiency) / text - 1) > 1e-9) throw new TypeError('the map is read otherwise');
+    if (Math.abs(of(volumetricEfficiency) / text - 1) > 1e-9)
+      throw new TypeError('the map is read otherwise');
     const ratio = stoichiometricRatio(engine.configuration)!.canonical;
     const brake = of(estimatedPower) * power;
     for (let t = 0; t < time - 1e-9; t += 1 / rate) {
@@ -123,7 +134,9 @@ export function syntheticRows(engine: Engine, options: SyntheticOptions): Synthe
   return rows.map((row, i) => ({ ...row, lambda: rows[Math.max(0, i - shift)]!.lambda! }));
 }
 
-const UNITS: Readonly<Record<string, readonly [unit: string, decimals: number, toUnit: (x: number) => number]>> = {
+const UNITS: Readonly<
+  Record<string, readonly [unit: string, decimals: number, toUnit: (x: number) => number]>
+> = {
   time: ['s', 3, (x) => x],
   engine_speed: ['rpm', 1, (x) => x],
   throttle_position: ['%', 1, (x) => x * 100],
@@ -143,11 +156,13 @@ const UNITS: Readonly<Record<string, readonly [unit: string, decimals: number, t
 export function csvOf(rows: readonly SyntheticRow[]): string {
   const names = Object.keys(rows[0]!);
   const lines = rows.map((row) =>
-    names.map((name) => {
-      const [, decimals, toUnit] = UNITS[name]!;
-      const value = row[name]!;
-      return Number.isNaN(value) ? '' : toUnit(value).toFixed(decimals);
-    }).join(','),
+    names
+      .map((name) => {
+        const [, decimals, toUnit] = UNITS[name]!;
+        const value = row[name]!;
+        return Number.isNaN(value) ? '' : toUnit(value).toFixed(decimals);
+      })
+      .join(','),
   );
   return `${[names.join(','), names.map((name) => UNITS[name]![0]).join(','), ...lines].join('\n')}\n`;
 }
