@@ -68,8 +68,8 @@ async function namedRuns(names: readonly string[]): Promise<NamedRun[]> {
   // One after the other: each reads its data in a stream.
   for (const name of names) {
     const file = openRun(name);
-    const sums = await readRun(file);
-    found.push({ name, title: file.configuration.title?.text ?? name, result: resultOf(sums) });
+    const { sums, course } = await readRun(file);
+    found.push({ name, title: file.configuration.title?.text ?? name, result: resultOf(sums), course });
   }
   return found;
 }

@@ -36,6 +36,7 @@ export const runsFormats: readonly ListedFormat<RunsReport>[] = [
   { name: 'text', load: async () => (await import('./runs-text.ts')).runsText },
   { name: 'json', load: async () => (await import('./runs-json.ts')).runsJson },
   { name: 'markdown', load: async () => (await import('./runs-markdown.ts')).runsMarkdown },
+  { name: 'html', load: async () => (await import('./runs-html.ts')).runsHtml },
 ];
 export const busFormats: readonly ListedFormat<BusReport>[] = [
   { name: 'dbc', load: async () => (await import('./bus-dbc.ts')).busDbc },

@@ -1,3 +1,4 @@
+import type { Course } from '../runs/read-run.ts';
 import type { Change, RunResult } from '../../shared/runs/result.ts';
 
 /** Runs of one engine, and what changed from others. */
@@ -12,4 +13,6 @@ export interface NamedRun {
   readonly name: string;
   readonly title: string;
   readonly result: RunResult;
+  /** Undefined for merged runs. */
+  readonly course?: Course;
 }

@@ -1,18 +1,25 @@
 import { accessSync, constants, statSync } from 'node:fs';
-import { columnsOf, problemsOfNames } from '../../shared/runs/columns.ts';
+import { type Column, columnsOf, problemsOfNames } from '../../shared/runs/columns.ts';
 import { RunFold } from '../../shared/runs/fold.ts';
 import { enginesOf } from '../../shared/runs/setup.ts';
+import type { Timeline } from '../../shared/runs/timeline.ts';
 import type { RunSums } from '../../shared/runs/sums.ts';
 import { UsageError } from '../commands/command.ts';
 import { reason } from '../files.ts';
 import { CsvError, type CsvRows, readCsv } from './csv.ts';
 import type { RunFile } from './run-file.ts';
 
+/** The course of a run over time, and the columns that it has. */
+export interface Course {
+  readonly timeline: Timeline;
+  readonly columns: readonly Column[];
+}
+
 /** Only such files are read: a run file can name any path, and messages quote what they read. */
 const DATA = /\.(?:csv|tsv|txt)$/i;
 
 /** Reads the data of a run and sums up what they say. Throws a `UsageError` if they cannot be read. */
-export async function readRun(run: RunFile): Promise<RunSums> {
+export async function readRun(run: RunFile): Promise<{ readonly sums: RunSums; readonly course: Course }> {
   refuseUnreadable(run);
   let fold: RunFold | undefined;
   try {
@@ -28,7 +35,9 @@ export async function readRun(run: RunFile): Promise<RunSums> {
     const why = error instanceof CsvError ? error.message : `Cannot read ${run.data}: ${reason(error)}.`;
     throw new UsageError(`${run.name}: ${why}`);
   }
-  return fold!.finish();
+  const { timeline, options } = fold!;
+  const columns = timeline.places.map((place) => options.columns.all[place]!);
+  return { sums: fold!.finish(), course: { timeline, columns } };
 }
 
 function refuseUnreadable({ name, data }: RunFile): void {

@@ -1,4 +1,3 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
 import type { Variable } from '../proof/envelope.ts';
@@ -111,3 +110,7 @@ export const loggedIn = (columns: Columns): Logged => ({
   chargeTemperature: columns.place('charge_temperature') >= 0,
   pulseWidth: columns.place('injector_pulse_width') >= 0,
 });
+
+/** The columns that are drawn over time: every number but the time itself. */
+export const drawnColumns = ({ all }: Columns): number[] =>
+  all.flatMap(({ type, quantity }, i) => (type === 'number' && quantity !== 'time' ? [i] : []));

@@ -6,7 +6,7 @@ import { emptySums } from './empty-sums.ts';
 import { type OfEngine, partsOfEngines } from './engine-parts.ts';
 import { instrumentReader } from './filling-instruments.ts';
 import type { FoldOptions } from './fold-options.ts';
-import { loggedIn, nearestCell, notesOf, torqueReader } from './fold-parts.ts';
+import { drawnColumns, loggedIn, nearestCell, notesOf, torqueReader } from './fold-parts.ts';
 import { Instruments } from './instruments.ts';
 import { LightWatch } from './lights.ts';
 import { RowPlaces } from './row-places.ts';
@@ -14,6 +14,7 @@ import { ROW_INPUTS, ROW_VALUES } from './row-values.ts';
 import { airOf, bandsOf, correctionOf, shaftOf } from './setup.ts';
 import { SteadyStretches } from './steady.ts';
 import { addAgreement, MOST_LISTED, type RunSums } from './sums.ts';
+import { Timeline } from './timeline.ts';
 
 /** From this throttle position on, power counts as that of full throttle. Common practice, no source. */
 const FULL_THROTTLE = 0.98;
@@ -28,6 +29,8 @@ const LARGEST_TRIM = 0.5;
 export class RunFold {
   readonly sums: RunSums;
   readonly places: RowPlaces;
+  /** The course of the run; of one run only, as it is not part of the sums. */
+  readonly timeline: Timeline;
   readonly #clock = new Clock();
   readonly #steady: SteadyStretches;
   readonly #delay: LambdaDelay | undefined;
@@ -50,6 +53,7 @@ export class RunFold {
     const places = new RowPlaces(columns, air);
     this.places = places;
     this.#last = new Float64Array(places.length);
+    this.timeline = new Timeline(drawnColumns(columns));
     const shaft = shaftOf(run, configuration);
     const correction = correctionOf(run, configuration);
     this.#factor = correction && correction.standard !== 'none' ? correction.factor : Number.NaN;
@@ -112,6 +116,7 @@ export class RunFold {
     }
     places.complete(row, engine.density, index);
     this.#watch(row, time, index, engine);
+    this.timeline.add(row, time);
     if (this.#delay) this.#delay.row(row);
     else this.#steady.row(row);
   }
