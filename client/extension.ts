@@ -11,6 +11,7 @@ import { newController } from './new-controller.ts';
 import { newInstallation } from './new-installation.ts';
 import { type Outcome, Reviews } from './review/reviews.ts';
 import { reviewView } from './review/view.ts';
+import { runPanel } from './run-panel/panel.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** The API of the extension, for other extensions and for its tests. */
@@ -50,6 +51,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
     reviews,
     reviewView(reviews),
     installationPanel(languageServer, context.extensionUri),
+    runPanel(languageServer, context.extensionUri),
     vscode.commands.registerCommand('enginewright.newInstallation', () => newInstallation(languageServer)),
     vscode.commands.registerCommand('enginewright.newController', () => newController(languageServer)),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),

@@ -19,6 +19,7 @@ import { pullDiagnostics } from './pull-diagnostics.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
 import { reviews } from './review.ts';
+import { runViews } from './run-view.ts';
 import { selectionRanges } from './selection-ranges.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import { tableViews } from './table-view.ts';
@@ -49,5 +50,6 @@ export const features: readonly Feature[] = [
   cellChange,
   tableViews,
   installationViews,
+  runViews,
   reviews,
 ];

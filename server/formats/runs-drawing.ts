@@ -44,7 +44,10 @@ export function drawing(
     ({ label, y }) =>
       html`<path class="level" d="M ${EDGES.left} ${up.at(y)} L ${WIDTH - EDGES.right} ${up.at(y)}"/><text class="tick" x="${EDGES.left + 4}" y="${up.at(y) - 3}">${label}</text>`,
   );
-  const drawn = lines.map((line, i) => html`${band(line, across, up)}<path class="line l${i % 2}" d="${path(line.x, line.y, across, up)}"/>`);
+  const drawn = lines.map(
+    (line, i) =>
+      html`${band(line, across, up)}<path class="line l${i % 2}" d="${path(line.x, line.y, across, up)}"/>`,
+  );
   return html`<figure><svg class="wide" viewBox="0 0 ${WIDTH} ${HEIGHT}" role="img" aria-label="${title}">
 ${shades}${across.ticks.map((tick) => html`<text class="tick" x="${across.at(tick)}" y="${HEIGHT - EDGES.bottom + 14}" text-anchor="middle">${across.text(tick)}</text>`)}
 ${up.ticks.map((tick) => html`<path class="rule" d="M ${EDGES.left} ${up.at(tick)} L ${WIDTH - EDGES.right} ${up.at(tick)}"/><text class="tick" x="${EDGES.left - 6}" y="${up.at(tick) + 4}" text-anchor="end">${up.text(tick)}</text>`)}

@@ -43,7 +43,10 @@ const partHtml = ({ title, lines = [], grid, note }: Part): Html => html`<h3>${t
 ${lines.length > 0 ? html`<ul>${lines.map((line) => html`<li>${line}</li>`)}</ul>` : undefined}
 ${grid && grid.rows.length > 0 ? gridHtml(grid) : undefined}${note && grid && grid.rows.length > 0 ? html`<p class="legend">${note}</p>` : undefined}`;
 
-const gridHtml = ({ head, rows }: Grid): Html => html`<div class="wide"><table class="figures"><thead><tr>${head.map((text) => html`<th>${text}</th>`)}</tr></thead>
+const gridHtml = ({
+  head,
+  rows,
+}: Grid): Html => html`<div class="wide"><table class="figures"><thead><tr>${head.map((text) => html`<th>${text}</th>`)}</tr></thead>
 <tbody>${rows.map((row) => html`<tr>${row.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody></table></div>`;
 
 const DRAWN = [
@@ -56,7 +59,9 @@ const DRAWN = [
 function curves(runs: readonly NamedRun[], against: readonly NamedRun[]): Content {
   const named = [...runs, ...against];
   return DRAWN.map(([value, title, unit]) => {
-    const lines = named.map(({ title: label, result }): DrawnLine => lineOf(label, result.power, value, unit));
+    const lines = named.map(
+      ({ title: label, result }): DrawnLine => lineOf(label, result.power, value, unit),
+    );
     return drawing(title, 'Speed, rpm', lines);
   });
 }
@@ -99,14 +104,21 @@ function courseHtml({ result }: NamedRun, { timeline, columns }: Course): Html {
   const { limits } = result.sums;
   const figures = columns.map(({ quantity, unit, name }, i) => {
     const shown = splitUnit(unit)?.unit;
-    const inUnit = (values: readonly number[]) => values.map((value) => (shown ? toUnit(value, unit) : value));
+    const inUnit = (values: readonly number[]) =>
+      values.map((value) => (shown ? toUnit(value, unit) : value));
     const [low, high] = [inUnit(timeline.lows[i]!), inUnit(timeline.highs[i]!)];
     const own = limits.filter((limit) => limit.quantity === quantity && limit.closest);
     const levels = own.map(({ at, closest }) => ({
       label: at.split('.').slice(-3).join('.'),
       y: shown ? toUnit(closest!.level, unit) : closest!.level,
     }));
-    const line = { label: name, x: timeline.times, y: low.map((value, at) => (value + high[at]!) / 2), low, high };
+    const line = {
+      label: name,
+      x: timeline.times,
+      y: low.map((value, at) => (value + high[at]!) / 2),
+      low,
+      high,
+    };
     const spans = own.flatMap(({ lit }) => lit);
     return drawing(`${name}${unit === '' ? '' : `, ${unit}`}`, 'Time, s', [line], { levels, spans });
   });

@@ -1,5 +1,5 @@
-import type { Course } from '../runs/read-run.ts';
 import type { Change, RunResult } from '../../shared/runs/result.ts';
+import type { Course } from '../runs/read-run.ts';
 
 /** Runs of one engine, and what changed from others. */
 export interface RunsReport {

@@ -2,12 +2,13 @@ import { accessSync, constants, statSync } from 'node:fs';
 import { type Column, columnsOf, problemsOfNames } from '../../shared/runs/columns.ts';
 import { RunFold } from '../../shared/runs/fold.ts';
 import { enginesOf } from '../../shared/runs/setup.ts';
-import type { Timeline } from '../../shared/runs/timeline.ts';
 import type { RunSums } from '../../shared/runs/sums.ts';
+import type { Timeline } from '../../shared/runs/timeline.ts';
 import { UsageError } from '../commands/command.ts';
 import { reason } from '../files.ts';
 import { CsvError, type CsvRows, readCsv } from './csv.ts';
 import type { RunFile } from './run-file.ts';
+import type { RunRows } from './run-rows.ts';
 
 /** The course of a run over time, and the columns that it has. */
 export interface Course {
@@ -18,8 +19,11 @@ export interface Course {
 /** Only such files are read: a run file can name any path, and messages quote what they read. */
 const DATA = /\.(?:csv|tsv|txt)$/i;
 
-/** Reads the data of a run and sums up what they say. Throws a `UsageError` if they cannot be read. */
-export async function readRun(run: RunFile): Promise<{ readonly sums: RunSums; readonly course: Course }> {
+/** Reads the data of a run and sums up what they say; `rows` keeps what is drawn. Throws a `UsageError` if they cannot be read. */
+export async function readRun(
+  run: RunFile,
+  rows?: RunRows,
+): Promise<{ readonly sums: RunSums; readonly course: Course }> {
   refuseUnreadable(run);
   let fold: RunFold | undefined;
   try {
@@ -27,7 +31,16 @@ export async function readRun(run: RunFile): Promise<{ readonly sums: RunSums; r
       begin(names, units) {
         const made = foldOf(run, names, units);
         fold = made.fold;
-        return made.rows;
+        if (!rows) return made.rows;
+        const { timeline, places } = made.fold;
+        rows.begin(timeline.places);
+        return {
+          ...made.rows,
+          row(row, line, index) {
+            made.rows.row(row, line, index);
+            rows.add(row, row[places.time]!);
+          },
+        };
       },
     });
   } catch (error) {

@@ -19,8 +19,11 @@ export interface RunFile {
   readonly data: string;
 }
 
-/** Reads a run file. Throws a `UsageError` that says why it cannot be used. */
-export function openRun(name: string): RunFile {
+/**
+ * Reads a run file. Throws a `UsageError` that says why it cannot be used. The editor's server runs no other program, so there
+ * git is not asked for an engine file at a commit.
+ */
+export function openRun(name: string, asksGit = true): RunFile {
   const refusal = refusalOf(name);
   if (refusal) throw new UsageError(refusal);
   if (fileKind(name) !== 'run') throw new UsageError(`${name} is not a run file (*.run.yaml).`);
@@ -38,14 +41,18 @@ export function openRun(name: string): RunFile {
   const configuration = analysis.run;
   return {
     ...{ name, path, analysis, configuration },
-    engine: engineOf(name, path, configuration.engine!.text),
+    engine: engineOf(name, path, configuration.engine!.text, asksGit),
     data: resolve(dirname(path), configuration.data!.text),
   };
 }
 
 /** The engine file that a run names, on disk or at a commit. */
-function engineOf(name: string, path: string, reference: string): EngineAnalysis {
+function engineOf(name: string, path: string, reference: string, asksGit: boolean): EngineAnalysis {
   const { revision, path: wanted } = splitRevision(reference);
+  if (revision !== undefined && !asksGit)
+    throw new UsageError(
+      `${reference} is at a commit; only the command line reads it: \`enginewright runs ${name}\`.`,
+    );
   const found = revision === undefined ? onDisk(name, path, wanted) : atCommit(path, revision, wanted);
   // Findings about the engine are not asked for, and to search its bounds takes longer than to read a run.
   const analysis = analyseBriefly(found.project, found.path);
