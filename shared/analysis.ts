@@ -99,7 +99,7 @@ function subjectOf(
   earlier: Analysis | undefined,
 ): Subject {
   if (kind === 'engine') return engineSubject(project, file, earlier?.derivation);
-  return kind === 'controller' ? controllerSubject(file) : runSubject(file);
+  return kind === 'controller' ? controllerSubject(file) : runSubject(project, file);
 }
 
 function engineSubject(project: Project, file: SourceFile, before: Derivation | undefined): Subject {
@@ -141,8 +141,8 @@ function controllerSubject(file: SourceFile): Subject {
   });
 }
 
-function runSubject(file: SourceFile): Subject {
-  const { configuration, binding, structure } = readRun(file);
+function runSubject(project: Project, file: SourceFile): Subject {
+  const { configuration, binding, structure, links } = readRun(project, file);
   return trackedSubject({
     file,
     path: file.path,
@@ -152,7 +152,7 @@ function runSubject(file: SourceFile): Subject {
     binding: binding.faults,
     read: binding.readings,
     tables: [],
-    links: [],
+    links,
     installation: undefined,
     derivation: undefined,
     controller: undefined,

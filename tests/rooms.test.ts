@@ -13,7 +13,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   derived: ['configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   storage: ['configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
-  checks: ['storage', 'tables', 'proof', 'derived', 'configuration', 'source', 'quantity', 'physics'],
+  checks: ['runs', 'storage', 'tables', 'proof', 'derived', 'configuration', 'source', 'quantity', 'physics'],
   tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
   limits: ['proof', 'checks', 'derived', 'configuration', 'source', 'physics'],
   faults: ['limits', 'checks', 'derived', 'configuration', 'quantity', 'physics'],

@@ -1,6 +1,7 @@
 import { dirname, resolve } from 'node:path';
 import type { RunConfiguration } from '../../generated/configuration.ts';
 import { type Analysis, analyse, analyseBriefly } from '../../shared/analysis.ts';
+import { runEngineMissing } from '../../shared/checks/runs.ts';
 import { createProject, fileKind, resolvePath } from '../../shared/configuration/project.ts';
 import { splitRevision } from '../../shared/configuration/run.ts';
 import { UsageError } from '../commands/command.ts';
@@ -30,7 +31,10 @@ export function openRun(name: string, asksGit = true): RunFile {
   const path = projectPath(name);
   const analysis = analyse(diskProject([name]), path);
   if (!analysis?.run) throw new UsageError(`${name} cannot be read.`);
-  const errors = analysis.findings.filter(({ severity }) => severity === 'error');
+  // Whoever runs this command decides which engine file is read; why one cannot be read is said below.
+  const errors = analysis.findings.filter(
+    ({ severity, rule }) => severity === 'error' && rule !== runEngineMissing.id,
+  );
   const [first] = errors;
   if (first) {
     const line = analysis.file.lines.position(first.start).line + 1;

@@ -9,6 +9,7 @@ import { ignition } from './ignition.ts';
 import { mapSets } from './map-sets.ts';
 import { propeller } from './propeller.ts';
 import { protection } from './protection.ts';
+import { runs } from './runs.ts';
 import { sensors } from './sensors.ts';
 import { storage } from './storage.ts';
 import { wiring } from './wiring.ts';
@@ -27,6 +28,7 @@ export const families: readonly Family[] = [
   mapSets,
   bus,
   storage,
+  runs,
   departures(() => allChecks),
 ];
 

@@ -200,7 +200,7 @@ describe('a run that cannot be read is a located error', () => {
       'an unknown quantity',
       'time,a\ns,rpm\n',
       `${RUN}columns: { engine_sped: a }\n`,
-      'x.run.yaml: `columns.engine_sped` is not a quantity; did you mean `engine_speed`?',
+      'x.run.yaml:5: Unknown quantity `engine_sped`.',
     ],
     [
       'a column that is not there',
