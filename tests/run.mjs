@@ -37,7 +37,7 @@ mkdirSync(join(root, '.test-output'), { recursive: true });
 const built = step('Build', 'npm', ['run', '--silent', 'build']);
 step('Format and lint', 'npx', ['biome', 'check', '.']);
 step('Types', 'npx', ['tsc', '--noEmit']);
-for (const panel of ['map-panel', 'installation-panel'])
+for (const panel of ['map-panel', 'installation-panel', 'run-panel'])
   step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
 // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
 process.env.ENGINEWRIGHT_VERIFY = '1';

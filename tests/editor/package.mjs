@@ -19,6 +19,8 @@ const expected = [
   'dist/enginewright.cjs',
   'dist/installation-panel.css',
   'dist/installation-panel.js',
+  'dist/run-panel.css',
+  'dist/run-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
   'dist/program.cjs',
