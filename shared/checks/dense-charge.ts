@@ -32,7 +32,7 @@ export type UsualAdvance = Readonly<Record<keyof typeof usualAdvance, number>>;
 /** The advance beyond the highest usual one, at the manifold pressure of the state. */
 export const advanceBeyondUsual = {
   id: 'advance_beyond_usual',
-  label: 'Ignition advance beyond the highest usual for the charge',
+  label: 'Ignition advance beyond the highest usual advance for the charge',
 } as const;
 
 /** The value for some settings. */

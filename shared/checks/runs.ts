@@ -20,7 +20,8 @@ export const runEngineMissing = fileCheck({
     catches: 'An `engine` of a run file whose file does not exist, cannot be read, or is not an engine file.',
     why: 'Without the text that the controller held, nothing that was measured can be compared.',
     example: 'runfile: 1\nengine: ./dottrel.engine.yaml\ndata: ./run.csv\nkind: brake',
-    remedy: 'Correct the path; it is relative to the folder of the run file. A file at a commit is written `REV:PATH`.',
+    remedy:
+      'Correct the path; it is relative to the folder of the run file. A file at a commit is written `REV:PATH`.',
     basis: 'The file format.',
   },
   *find({ links }) {
@@ -41,7 +42,8 @@ export const runQuantityUnknown = fileCheck({
   page: {
     catches: 'A key under `columns` or `accuracy` of a run file that is not a quantity that data can hold.',
     why: 'A column under an unknown quantity is not used, so a run may lack its torque or its lambda without anybody noticing.',
-    example: 'runfile: 1\nengine: ./a.engine.yaml\ndata: ./a.csv\nkind: brake\ncolumns: { engine_sped: n_mot }',
+    example:
+      'runfile: 1\nengine: ./a.engine.yaml\ndata: ./a.csv\nkind: brake\ncolumns: { engine_sped: n_mot }',
     remedy:
       'Use one of the known names. For a quantity of one cylinder, add the cylinder number in brackets: `exhaust_gas_temperature[2]`.',
     basis: 'The file format.',
@@ -57,7 +59,13 @@ export const runQuantityUnknown = fileCheck({
         const fixes: Fix[] =
           nearest === undefined
             ? []
-            : [{ title: `Rename to ${quote(nearest)}`, safety: 'choice', edits: [renameKey(entry, nearest)] }];
+            : [
+                {
+                  title: `Rename to ${quote(nearest)}`,
+                  safety: 'choice',
+                  edits: [renameKey(entry, nearest)],
+                },
+              ];
         yield { at: entry.key, message: `Unknown quantity ${quote(entry.key.text)}.`, fixes };
       }
     }
@@ -73,7 +81,8 @@ export const runAccuracyUnreadable = fileCheck({
     why: 'An accuracy that is not read counts as zero, so an error of the instrument would be taken for a departure of the engine.',
     example:
       'runfile: 1\nengine: ./a.engine.yaml\ndata: ./a.csv\nkind: brake\naccuracy: { charge_temperature: ± 3 bar }',
-    remedy: 'Write a percentage of the reading, such as `± 1 %`, or a number with a unit of the quantity, such as `± 2 K`.',
+    remedy:
+      'Write a percentage of the reading, such as `± 1 %`, or a number with a unit of the quantity, such as `± 2 K`.',
     basis: 'The file format.',
   },
   *find(subject) {

@@ -102,9 +102,7 @@ export const channels = memo(({ sensors, inputs, outputs, bus }: EngineConfigura
     label: owner,
     roles: switchRoles,
   })),
-  ...Object.entries(outputs ?? {}).flatMap(([name, output]) =>
-    outputChannels(name, output, positionPins(sensors)),
-  ),
+  ...outputsOf(outputs ?? {}, positionPins(sensors)),
   ...(bus?.pins?.items ?? []).map((pin) => ({
     pin,
     node: nodeOf(bus!),
@@ -113,6 +111,11 @@ export const channels = memo(({ sensors, inputs, outputs, bus }: EngineConfigura
     roles: busRoles,
   })),
 ]);
+
+const outputsOf = (
+  outputs: NonNullable<EngineConfiguration['outputs']>,
+  positions: ReadonlySet<string>,
+): Channel[] => Object.entries(outputs).flatMap(([name, output]) => outputChannels(name, output, positions));
 
 /** The pins of the sensors that scale the position of a wastegate. */
 const positionPins = (sensors: EngineConfiguration['sensors']): ReadonlySet<string> =>

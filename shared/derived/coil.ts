@@ -42,7 +42,7 @@ function dwellCurve({ ignition }: EngineConfiguration): TableValue | undefined {
 }
 
 /** The points of the dwell curve; none if it is incomplete. */
-export function dwellPoints(configuration: EngineConfiguration): DwellPoint[] {
+function dwellPoints(configuration: EngineConfiguration): DwellPoint[] {
   const curve = dwellCurve(configuration);
   if (!curve?.cells || !curve.x) return [];
   return curve.x.breakpoints.map((voltage, i) => ({

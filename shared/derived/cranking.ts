@@ -1,3 +1,4 @@
+import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
 import { injectedFuelMass } from '../physics/loops.ts';
 import type { Node } from '../source/tree.ts';
@@ -14,8 +15,12 @@ import {
 import { SEA_LEVEL } from './full-load.ts';
 import { apply, type Operand } from './value.ts';
 
-/** Crank speed (rpm) while the starter turns the engine. Common practice, no source. */
-const CRANKING_SPEED: Operand = { canonical: 250, how: 'cranking' };
+/** Common practice, no source; the schema states it. */
+const USUAL: Operand = { canonical: 250, how: 'usual cranking speed, as none is stated' };
+
+/** Crank speed (rpm) while the starter turns the engine: as the file states it, or the usual one. */
+export const crankingSpeed = ({ engine }: EngineConfiguration, usual = USUAL): Operand =>
+  engine?.cranking_speed ?? usual;
 
 /**
  * The fuel of each value of the cranking pulse, relative to the stoichiometric fuel for a cylinder filled at ambient pressure,
@@ -25,9 +30,9 @@ export function crankingFuel(engine: Engine, voltage: number): readonly number[]
   const pulse = engine.configuration.fuel?.cranking_pulse;
   if (!pulse?.cells) return undefined;
   const node: Node = pulse.node;
-  const { conditions } = heldAt(engine, node, CRANKING_SPEED, { canonical: SEA_LEVEL });
-  const point = heldAt(engine, node, CRANKING_SPEED, { canonical: SEA_LEVEL }).inState({
-    ...conditions,
+  const held = heldAt(engine, node, crankingSpeed(engine.configuration), { canonical: SEA_LEVEL });
+  const point = held.inState({
+    ...held.conditions,
     lambda: { canonical: 1 },
     batteryVoltage: { canonical: voltage },
   });

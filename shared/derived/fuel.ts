@@ -19,7 +19,7 @@ import {
 } from './value.ts';
 
 type Fuel = NonNullable<EngineConfiguration['fuel']>;
-type GradeProperty = 'density' | 'stoichiometricRatio';
+type GradeProperty = 'density' | 'stoichiometricRatio' | 'lowerHeatingValue';
 
 /** A property of the fuel: as the file states it, or else that of its grade. */
 function fuelProperty({ grade }: Fuel, written: MaybeOperand, property: GradeProperty): MaybeOperand {
@@ -36,6 +36,7 @@ const ofFuel = memo((fuel: Fuel) => {
   return {
     density,
     stoichiometricRatio: fuelProperty(fuel, fuel.stoichiometric_ratio, 'stoichiometricRatio'),
+    lowerHeatingValue: fuelProperty(fuel, fuel.lower_heating_value, 'lowerHeatingValue'),
     testFluidDensity:
       injectors?.test_fluid_density ??
       (density && withReason(density, 'flow taken as measured with this fuel')),
@@ -50,6 +51,9 @@ const ofFuel = memo((fuel: Fuel) => {
 export const fuelDensity = ({ fuel }: EngineConfiguration): MaybeOperand => fuel && ofFuel(fuel).density;
 export const stoichiometricRatio = ({ fuel }: EngineConfiguration): MaybeOperand =>
   fuel && ofFuel(fuel).stoichiometricRatio;
+
+export const lowerHeatingValue = ({ fuel }: EngineConfiguration): MaybeOperand =>
+  fuel && ofFuel(fuel).lowerHeatingValue;
 
 export const injections = ({ fuel }: EngineConfiguration): MaybeOperand => fuel && ofFuel(fuel).injections;
 

@@ -17,32 +17,28 @@ export function harnessFaults(installation: Installation): SingleFault[] {
     loss: lossOfCircuit(one.wire.circuit?.text, configuration),
   }));
   const supply = { of: 'harness.supply', fault: 'lost', loss: lossOfAll(configuration) } as const;
-  const connectors = Object.keys(harness?.connectors ?? {});
+  const wiresOf = groupedBy(wires, ({ connector }) => connector);
   return [
     ...(harness?.supply ? [supply] : []),
     ...circuitFaults(installation),
-    ...[...groupedBy(wires, ({ connector }) => connector)].flatMap(([connector, own]): SingleFault[] => [
-      {
-        of: pathText(['harness', 'connectors', connector]),
-        fault: 'lost',
-        loss: together([...own.map(({ loss }) => loss), lossOfConnector(connector, installation)]),
-      },
-      ...own.flatMap(({ path, wire, loss }): SingleFault[] => [
-        { of: path, fault: 'open', loss },
-        ...PROTECTORS.filter((protector) => wire[protector]).map((protector) => ({
-          of: `${path}.${protector}`,
-          fault: 'open' as const,
-          loss,
-        })),
-      ]),
-    ]),
-    ...connectors
-      .filter((name) => !wires.some(({ connector }) => connector === name))
-      .map((connector) => ({
-        of: pathText(['harness', 'connectors', connector]),
-        fault: 'lost' as const,
-        loss: lossOfConnector(connector, installation),
-      })),
+    ...Object.keys(harness?.connectors ?? {}).flatMap((connector): SingleFault[] => {
+      const own = wiresOf.get(connector) ?? [];
+      return [
+        {
+          of: pathText(['harness', 'connectors', connector]),
+          fault: 'lost',
+          loss: together([...own.map(({ loss }) => loss), lossOfConnector(connector, installation)]),
+        },
+        ...own.flatMap(({ path, wire, loss }): SingleFault[] => [
+          { of: path, fault: 'open', loss },
+          ...PROTECTORS.filter((protector) => wire[protector]).map((protector) => ({
+            of: `${path}.${protector}`,
+            fault: 'open' as const,
+            loss,
+          })),
+        ]),
+      ];
+    }),
     ...connectorsOfController(installation),
   ];
 }

@@ -36,7 +36,7 @@ export interface LeastDeparture {
  * bends of one wrong line and of its two neighbours alternate in sign; a knee bends the table at one line, and a smooth
  * surface all along.
  */
-export function bendsOf(lines: Lines): Float64Array {
+function bendsOf(lines: Lines): Float64Array {
   return Float64Array.from(lines.at, (_, i) => bendAt(lines, i));
 }
 

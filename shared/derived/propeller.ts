@@ -2,8 +2,8 @@ import type { EngineConfiguration } from '../../generated/configuration.ts';
 import * as atmosphere from '../physics/atmosphere.ts';
 import * as physics from '../physics/propeller.ts';
 import { ambientPressure, ambientTemperature } from './atmosphere.ts';
-import { estimatedPower } from './fuel.ts';
-import { DEFAULT_COOLANT_TEMPERATURE, type OperatingPoint, type PointValue } from './operating-point.ts';
+import { estimatedPower, warmPower } from './fuel.ts';
+import type { OperatingPoint, PointValue } from './operating-point.ts';
 import { apply, type MaybeOperand, type Operand, type Result } from './value.ts';
 
 type Drive = Pick<EngineConfiguration, 'engine' | 'gearbox' | 'propeller'>;
@@ -46,11 +46,7 @@ export const gearboxTorque: PointValue = {
 export const gearboxTorqueWarm: PointValue = {
   id: 'gearbox_torque_warm',
   label: 'Gearbox torque of the warm engine',
-  derive(point) {
-    const coolantTemperature = { canonical: DEFAULT_COOLANT_TEMPERATURE, how: 'warm engine' };
-    const warm = point.inState({ ...point.conditions, coolantTemperature });
-    return torqueOf(point, warm.get(estimatedPower));
-  },
+  derive: (point) => torqueOf(point, point.get(warmPower)),
 };
 
 export const propellerTipSpeed: PointValue = {

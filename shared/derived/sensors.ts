@@ -3,6 +3,7 @@ import { nodeOf } from '../configuration/values.ts';
 import { airFuelRatio } from '../physics/fuels.ts';
 import * as knock from '../physics/knock.ts';
 import * as wheel from '../physics/toothed-wheel.ts';
+import { crankingSpeed } from './cranking.ts';
 import type { FileValue } from './derivation.ts';
 import { stoichiometricRatio } from './fuel.ts';
 import { type SensorKind, sensorsOf } from './sensor-input.ts';
@@ -53,8 +54,8 @@ export const gapPosition = perSensor(
   ({ teeth, missing, first_tooth: firstTooth }) => apply(wheel.gapStart, { teeth, missing, firstTooth }),
 );
 
-/** No key states the cranking speed. Common practice, no source. */
-const CRANKING: Operand = {
+/** A file that states no cranking speed is timed with a slow starter. Common practice, no source. */
+const SLOW_CRANKING: Operand = {
   canonical: 200,
   how: 'usual cranking speed of a warm light engine (common practice, no source)',
 };
@@ -64,9 +65,9 @@ export const timeToSync = perSensor(
   'Longest cranking time to first synchronisation',
   'toothed-wheel',
   'missing',
-  ({ teeth, missing }) =>
+  ({ teeth, missing }, configuration) =>
     missing && missing.canonical >= 1
-      ? apply(wheel.timeToSync, { teeth, missing, speed: CRANKING })
+      ? apply(wheel.timeToSync, { teeth, missing, speed: crankingSpeed(configuration, SLOW_CRANKING) })
       : undefined,
 );
 

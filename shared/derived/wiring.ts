@@ -76,7 +76,7 @@ export const PROTECTORS = ['fuse', 'breaker'] as const;
 export type Protector = (typeof PROTECTORS)[number];
 
 /** The largest fuse or breaker (A) for a gauge; undefined if the table has none. */
-export const protectorLimit = (gauge: number, protector: Protector): number | undefined =>
+const protectorLimit = (gauge: number, protector: Protector): number | undefined =>
   physics.aircraftWire(gauge)?.[protector];
 
 const protectorFormula = lookedUp(

@@ -50,6 +50,8 @@ export interface PointEffects {
   /** The real state of the engine, and the one for which the controller computes fuel and spark. */
   readonly actual: OperatingPoint;
   readonly assumed: OperatingPoint;
+  /** The sensor reads a value from which no mixture follows, such as a negative absolute pressure. */
+  readonly isMixtureUnknown: boolean;
   readonly effects: readonly Effect[];
 }
 
@@ -66,10 +68,25 @@ const runawayLambda: Naming = {
   label: 'Lambda at the pressure of the compressor limit',
 };
 
+/** The engine with a fault. */
+export interface FaultyEngine {
+  readonly installation: Installation;
+  readonly fault: SingleFault;
+  /** Why no cylinder fires, if that is so. */
+  readonly stops: string | undefined;
+  readonly cylinders: readonly CylinderState[];
+}
+
+export const faultyEngine = (installation: Installation, fault: SingleFault): FaultyEngine => ({
+  installation,
+  fault,
+  stops: whyEngineStops(installation.configuration, fault.loss),
+  cylinders: cylindersChanged(installation.configuration, fault.loss),
+});
+
 /** The effects of a fault at an operating point: only values that it changes. */
 export function effectsAt(
-  installation: Installation,
-  fault: SingleFault,
+  { installation, fault, stops, cylinders }: FaultyEngine,
   sound: OperatingPoint,
 ): PointEffects {
   const { configuration } = installation;
@@ -85,14 +102,13 @@ export function effectsAt(
   const addValue = (value: PointValue, state: OperatingPoint) =>
     add(value, sound.get(value), state.get(value)?.result);
 
-  const stops = whyEngineStops(configuration, fault.loss);
-  const cylinders = cylindersChanged(configuration, fault.loss);
+  let isMixtureUnknown = false;
   if (stops === undefined) {
     addValue(manifoldPressure, actual);
     const isAssumedOther = !isSame(assumed.number(manifoldPressure), actual.number(manifoldPressure));
     if (isAssumedOther)
       add(assumedPressure, actual.get(manifoldPressure), assumed.get(manifoldPressure)?.result);
-    addMixture(fault, { sound, point, actual, assumed }, add);
+    isMixtureUnknown = !addMixture(fault, { sound, point, actual, assumed }, add);
     addValue(injectorDuty, assumed);
     addValue(ignitionAdvance, assumed);
     for (const state of cylinders) addCylinder(state, actual, add);
@@ -101,7 +117,7 @@ export function effectsAt(
   const power = actual.get(estimatedPower);
   if (dead === undefined || dead === 0) {
     addValue(estimatedPower, actual);
-    return { point: sound, actual, assumed, effects };
+    return { point: sound, actual, assumed, isMixtureUnknown, effects };
   }
   const left = apply(physics.cylindersFiring, {
     cylinders: configuration.engine?.cylinders,
@@ -118,7 +134,7 @@ export function effectsAt(
       cylinders: configuration.engine?.cylinders,
     }),
   );
-  return { point: sound, actual, assumed, effects };
+  return { point: sound, actual, assumed, isMixtureUnknown, effects };
 }
 
 const NONE: Operand = { canonical: 0, how: 'without a fault' };
@@ -217,20 +233,20 @@ interface Mixture extends State {
 
 /**
  * Lambda at the pressure of the point, the same value as among the derived values of the file, and, if boost runs away, at
- * the pressure that it reaches.
+ * the pressure that it reaches. False if the mixture is known without the fault and not with it.
  */
-function addMixture(fault: SingleFault, { sound, point, actual, assumed }: Mixture, add: Add): void {
+function addMixture(fault: SingleFault, { sound, point, actual, assumed }: Mixture, add: Add): boolean {
   const normal = sound.get(targetLambda);
   if (assumed === actual) {
     add(delivered, normal, actual.get(targetLambda)?.result);
-    return;
+    return true;
   }
   const isRunaway = !isSame(actual.number(manifoldPressure), point.number(manifoldPressure));
   const isThrottle = fault.way !== undefined && measures(fault.way) === 'throttle_position';
-  if (isRunaway && !isThrottle) {
-    add(delivered, normal, faultedLambda({ assumed, actual: point }));
-    add(runawayLambda, normal, faultedLambda({ assumed, actual }));
-  } else add(delivered, normal, faultedLambda({ assumed, actual }));
+  const mixture = faultedLambda({ assumed, actual: isRunaway && !isThrottle ? point : actual });
+  add(delivered, normal, mixture);
+  if (isRunaway && !isThrottle) add(runawayLambda, normal, faultedLambda({ assumed, actual }));
+  return mixture !== undefined || faultedLambda({ assumed: point, actual: point }) === undefined;
 }
 
 /** The mixture of a cylinder with fewer injectors, or with one that never closes. */

@@ -1,18 +1,16 @@
 import type { EngineSubject } from '../checks/check.ts';
-import { type FaultLimits, leanestUnderFault } from '../checks/fault-dangers.ts';
+import { type FaultLimits, leanestUnderFault, richestUnderFault } from '../checks/fault-dangers.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
-import { thresholdsOf } from '../checks/run.ts';
 import { passes } from '../checks/threshold.ts';
+import { thresholdsOf } from '../checks/thresholds.ts';
 import { usualMixture } from '../checks/usual-mixture.ts';
 import { formatNumber, formatQuantity } from '../checks/words.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { injectorDuty } from '../derived/fuel.ts';
 import { ignitionAdvance } from '../derived/ignition.ts';
-import type { SingleFault } from '../derived/loss.ts';
 import type { DerivedValue } from '../derived/value.ts';
 import { limitsOf } from '../limits/limits.ts';
-import { cylindersChanged, whyEngineStops } from './cylinders.ts';
-import type { Effect, PointEffects } from './effects.ts';
+import type { Effect, FaultyEngine, PointEffects } from './effects.ts';
 import type { Lost } from './lost.ts';
 
 /** The severities of a fault, the worst first, and what each means. */
@@ -32,8 +30,7 @@ export interface Judgement {
   readonly reasons: readonly string[];
 }
 
-export interface Consequences {
-  readonly fault: SingleFault;
+export interface Consequences extends FaultyEngine {
   readonly lost: Lost;
   readonly toldBy: readonly string[];
   readonly at: readonly PointEffects[];
@@ -54,28 +51,39 @@ const limitsFor = (subject: EngineSubject) => thresholdsOf(singleFaultBeyondLimi
 
 const isLambda = ({ id }: Effect): boolean => id.startsWith('lambda');
 
-function reasonsToStop(subject: EngineSubject, { fault, at }: Consequences): string[] {
-  const { configuration } = subject.installation;
-  const why = whyEngineStops(configuration, fault.loss);
-  if (why !== undefined) return [`No cylinder fires: ${why}.`];
-  if (
-    at.some(({ effects }) =>
-      effects.some(({ id, value }) => id === 'cylinders_firing' && value.canonical <= 0),
-    )
-  )
-    return ['No cylinder fires.'];
-  const cylinders = cylindersChanged(configuration, fault.loss);
+function reasonsToStop(subject: EngineSubject, { stops, cylinders, at }: Consequences): string[] {
+  if (stops !== undefined) return [`No cylinder fires: ${stops}.`];
   const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
-  if (dead.length > 0 && dead.length === configuration.engine?.cylinders?.canonical)
+  if (dead.length > 0 && dead.length === subject.installation.configuration.engine?.cylinders?.canonical)
     return ['No cylinder fires.'];
-  const { richest } = limitsFor(subject);
-  const rich = at.flatMap(({ point, effects }) =>
-    effects
-      .filter((one) => one.id === 'lambda' && passes(richest, one.value.canonical))
-      .filter(({ normal }) => normal && !passes(richest, normal.canonical))
-      .map(({ value }) => `${valueAt(value, point.name)}, so rich that the engine may stop.`),
-  );
-  return rich.slice(0, 1);
+  const limits = limitsFor(subject);
+  const { richest: usual } = usualMixture(subject);
+  const isRich = (lambda: number, { sound, pressure }: SoundMixture) =>
+    passes(richestUnderFault(limits, usual, { soundLambda: sound, pressure }), lambda);
+  const isLean = (lambda: number) => passes(lambda, limits.leanest_running);
+  const reasons = (word: string, isBeyond: (lambda: number, at: SoundMixture) => boolean) =>
+    at.flatMap(({ point, actual, effects }) =>
+      effects
+        .filter(({ id, normal, value }) => {
+          if (id !== 'lambda' || !normal) return false;
+          const state = { sound: normal.canonical, pressure: actual.number(manifoldPressure) ?? 0 };
+          return isBeyond(value.canonical, state) && !isBeyond(normal.canonical, state);
+        })
+        .map(({ value }) => `${valueAt(value, point.name)}, so ${word} that the engine may stop.`),
+    );
+  const unknown = at
+    .filter(({ isMixtureUnknown }) => isMixtureUnknown)
+    .map(
+      ({ point }) =>
+        `The controller computes fuel at \`${point.name}\` from an impossible reading; the engine may stop.`,
+    );
+  return [reasons('rich', isRich), reasons('lean', isLean), unknown].flatMap((list) => list.slice(0, 1));
+}
+
+/** The mixture (lambda) without the fault, and the manifold pressure (Pa, absolute). */
+interface SoundMixture {
+  readonly sound: number;
+  readonly pressure: number;
 }
 
 const valueAt = ({ label, canonical, show }: DerivedValue, point: string): string =>
@@ -87,16 +95,14 @@ interface Excess {
   readonly text: string;
 }
 
-function reasonsForDamage(subject: EngineSubject, { fault, at }: Consequences): string[] {
+function reasonsForDamage(subject: EngineSubject, { cylinders, at }: Consequences): string[] {
   const excesses = at.flatMap((one) => excessesAt(subject, one));
   const worst = new Map<string, Excess>();
   for (const { kind, ...excess } of excesses) {
     const known = worst.get(kind);
     if (!known || excess.by > known.by) worst.set(kind, excess);
   }
-  const flooded = cylindersChanged(subject.installation.configuration, fault.loss).filter(
-    ({ isFlooded }) => isFlooded,
-  );
+  const flooded = cylinders.filter(({ isFlooded }) => isFlooded);
   return [
     ...[...worst.values()].map(({ text }) => text),
     ...flooded.map(({ cylinder }) => `An injector of cylinder ${cylinder} never closes.`),
@@ -140,10 +146,9 @@ function excessesAt(
   return passes(early, limits.advance) ? [...ofValues, spark] : ofValues;
 }
 
-function reasonsToDegrade(subject: EngineSubject, { fault, lost, at }: Consequences): string[] {
+function reasonsToDegrade(subject: EngineSubject, { fault, cylinders, lost, at }: Consequences): string[] {
   const { configuration } = subject.installation;
   const { loss, way } = fault;
-  const cylinders = cylindersChanged(configuration, loss);
   const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
   const unburnt = dead.filter(({ isWithoutFuel }) => !isWithoutFuel);
   const weak = cylinders.filter(({ hasFewerSparks }) => hasFewerSparks);

@@ -2,7 +2,7 @@ import type { EngineSubject } from '../checks/check.ts';
 import type { FaultKind } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
 import { memo } from '../memo.ts';
-import { type Effect, effectsAt } from './effects.ts';
+import { type Effect, effectsAt, faultyEngine } from './effects.ts';
 import { lostWith } from './lost.ts';
 import { type FaultSeverity, severityOf } from './severity.ts';
 import { isNoticed, toldBy } from './told.ts';
@@ -38,20 +38,22 @@ export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => 
   const { installation, derivation } = subject;
   const { configuration } = installation;
   return singleFaults(installation).map((fault) => {
-    const at = derivation.points.map((point) => effectsAt(installation, fault, point));
+    const engine = faultyEngine(installation, fault);
+    const noticed = isNoticed(installation, fault);
+    const at = derivation.points.map((point) => effectsAt(engine, point));
     const lost = lostWith(configuration, fault.loss);
-    const told = toldBy(installation, fault, lost, at);
+    const told = toldBy(installation, { fault, noticed, lost }, at);
     return {
       of: fault.of,
       fault: fault.fault,
-      noticed: isNoticed(installation, fault),
+      noticed,
       effects: at.flatMap(({ point, effects }) =>
         effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
       ),
       lost: [...lost.parts, ...lost.limits, ...lost.loops, ...lost.signals],
       losesAll: fault.loss.controller,
       toldBy: told,
-      ...severityOf(subject, { fault, lost, toldBy: told, at }),
+      ...severityOf(subject, { ...engine, lost, toldBy: told, at }),
       stated: configuration.faults?.[fault.of]?.effect?.text,
     };
   });

@@ -131,19 +131,6 @@ export const deliveredAdvance = formula({
   source: 'definition',
 });
 
-/** Cylinders that still fire without one spark circuit. */
-export const cylindersLeft = formula({
-  id: 'cylinders-left',
-  title: 'Cylinders that still fire',
-  expression: 'z − z_l',
-  terms: {
-    cylinders,
-    lost: { symbol: 'z_l', label: 'cylinders without another spark', unit: '', valid: [0, 28] },
-  },
-  result: { symbol: 'z_f', label: 'cylinders that still fire', unit: '' },
-  source: 'definition',
-});
-
 /** Time (s) in which the crank turns through an angle (deg), the inverse of `sweptAngle`. */
 export const timeOfAngle = formula({
   id: 'time-of-angle',

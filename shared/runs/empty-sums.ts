@@ -1,5 +1,5 @@
 import { engineVolume, turnsPerCycle } from '../derived/cylinder.ts';
-import { heatingValue } from '../derived/efficiency.ts';
+import { lowerHeatingValue } from '../derived/fuel.ts';
 import { brakeMeanEffectivePressure } from '../physics/cylinder.ts';
 import { powerOfTorque } from '../physics/measured.ts';
 import type { EngineParts } from './engine-parts.ts';
@@ -43,7 +43,7 @@ export function emptySums(
             displacement: volume,
             speed: 1000,
           }),
-    heatingValue: heatingValue(configuration.fuel)?.canonical,
+    heatingValue: lowerHeatingValue(configuration)?.canonical,
     notes: [...notes, ...(correction ? [correction.note] : [])],
   };
 }

@@ -154,6 +154,13 @@ test.each([
   expect(current?.canonical).toBeCloseTo(coils * 0.25 * 23 * (1 - Math.exp(-0.5)), 9);
 });
 
+test('the time to synchronisation is that of the cranking speed which the file states', () => {
+  const stated = ENGINE.replace('cylinders: 2,', 'cylinders: 2, cranking_speed: 400 rpm,');
+  const time = derive(stated, CONTROLLER).find(({ id }) => id === 'time_to_sync');
+  // Half the time at the usual 200 rpm.
+  expect(time?.canonical).toBeCloseTo(0.1625, 9);
+});
+
 test('every value tells its formula, its numbers and its source', () => {
   for (const value of values) {
     expect(value.formula).toContain(' = ');

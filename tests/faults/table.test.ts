@@ -118,17 +118,31 @@ describe('a sensor of fuel and spark', () => {
   });
 
   test('of manifold pressure damages the engine if its substitute is too low, and boost then runs away', () => {
-    const row = tableOf('sensors: { manifold_pressure: { substitute: 60 kPa abs } }\n').row(
+    const row = tableOf('sensors: { manifold_pressure: { substitute: 80 kPa abs } }\n').row(
       'sensors.manifold_pressure',
     );
     expect(row).toMatchObject({ fault: 'substitute', noticed: true, severity: 'damages' });
     expect(row.lost).toEqual(expect.arrayContaining(['boost.target', 'boost.overboost_cut']));
     const pressure = effect(row, 'manifold_pressure')!;
     expect(pressure.value.canonical).toBeCloseTo(2.3 * (101325 - 1200) - 4000, 3);
-    expect(effect(row, 'assumed_manifold_pressure')!.value.canonical).toBe(60000);
+    expect(effect(row, 'assumed_manifold_pressure')!.value.canonical).toBe(80000);
     expect(effect(row, 'lambda_at_compressor_limit')!.value.canonical).toBeGreaterThan(
       effect(row, 'lambda')!.value.canonical,
     );
+  });
+
+  test('stops the engine if the mixture is too lean to burn, or if its reading is impossible', () => {
+    const reasonsWith = (changes: string) => {
+      const { severity, reasons } = tableOf(changes).row('sensors.manifold_pressure', 'low');
+      expect(severity).toBe('stops');
+      return reasons.join();
+    };
+    const undetected =
+      'remove: [sensors.manifold_pressure.fault_outside, sensors.manifold_pressure.substitute]\n';
+    expect(reasonsWith(undetected)).toContain('so lean that the engine may stop.');
+    const negative =
+      'sensors: { manifold_pressure: { scaling: { 0.40 V: 0 kPa abs, 4.65 V: 250 kPa abs } } }\n';
+    expect(reasonsWith(undetected + negative)).toContain('from an impossible reading; the engine may stop.');
   });
 
   test('of the throttle moves pressure and spark together, which is not too early', () => {

@@ -7,12 +7,11 @@ import { parse } from 'yaml';
 import { completeController, completeEngine, folderOf } from '../support/command-line.ts';
 
 /** Each of these starts programs, some of them several times. */
-const SLOW = { timeout: 60_000 };
 
 let program: string;
 beforeAll(async () => {
   program = await commandLineProgram();
-}, SLOW.timeout);
+});
 
 /** The command line in one file, as a team would copy it. Built here, so that no other test has to wait for dist/. */
 async function commandLineProgram(): Promise<string> {
@@ -66,7 +65,7 @@ function repository(change: string) {
 const good = completeEngine.replace('title:', 'title: the');
 const bad = completeEngine.replace('static_flow: 340', 'static_flow: 120');
 
-describe('the steps of the workflow', SLOW, () => {
+describe('the steps of the workflow', () => {
   test('the check passes what is well and stops what is not', () => {
     const { run } = step('Check');
     expect(repository(good).shell(run!)).toMatchObject({ status: 0, stderr: '' });
@@ -108,7 +107,7 @@ describe('the steps of the workflow', SLOW, () => {
   });
 });
 
-describe.each(hooks)('the hook $id', SLOW, ({ entry, files }) => {
+describe.each(hooks)('the hook $id', ({ entry, files }) => {
   test('runs for our files and for no others', () => {
     const wanted = new RegExp(files);
     expect(['a.engine.yaml', 'x/b.controller.yaml'].every((name) => wanted.test(name))).toBe(true);

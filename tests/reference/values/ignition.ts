@@ -90,7 +90,6 @@ export const ignitionValues = [
   ]),
   outsideValue(firing.sparkEnergyOf, { charge: 0.09, sparks: 2 }, 0.045, 1e-12, 'computed: by hand'),
   outsideValue(firing.deliveredAdvance, { advance: 26, delay: 3.3 }, 22.7, 1e-12, 'computed: by hand'),
-  outsideValue(firing.cylindersLeft, { cylinders: 4, lost: 2 }, 2, 0, 'computed: by hand'),
   // A narrow-angle twin that fires after 315 and 405 degrees.
   outsideValue(firing.timeOfAngle, { angle: 315, speed: 3000 }, 17.5 * ms, 1e-12, ANGLES),
 ];
