@@ -36,7 +36,7 @@ export interface CustomRequests {
   /** The question to ask the user before a change, or why it is not possible. */
   'enginewright/cellPrompt': { params: CellPromptParams; answer: Prompt | Refusal | null };
 
-  /** What a measured run says, read from the files on disk; null if the document is no run file. */
+  /** What a measured run says, read from the files on disk; null for any other document. */
   'enginewright/runView': { params: AboutDocument; answer: RunView | null };
   /** The rows of a run from one time to another, in at most `most` steps; null if it cannot be read. */
   'enginewright/runSteps': {

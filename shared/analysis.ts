@@ -39,8 +39,9 @@ export interface Analysis {
 }
 
 /**
- * Analyses a file of the project. Returns undefined if the file does not exist or is no engine, controller or run file. Never throws. If the earlier analysis of the same file is given, only the checks that read something
- * that has changed since then run again.
+ * Analyses a file of the project. Returns undefined if the file does not exist or is not an engine, controller or run file.
+ * Never throws. If the earlier analysis of the same file is given, only the checks that read something that has changed since then
+ * run again.
  */
 export function analyse(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const analysis = analyseBriefly(project, path, earlier);

@@ -5,7 +5,7 @@ export type Place = NonNullable<RunView['tables'][number]['places'][number]>;
 
 /** A message from the extension to the panel. */
 export type ToPanel =
-  /** Null if the document is no run file. */
+  /** Null for any other document. */
   | { readonly type: 'shown'; readonly view: RunView | null }
   /** The rows from one time to another; null if they could not be read. */
   | { readonly type: 'steps'; readonly from: number; readonly to: number; readonly steps: RunSteps | null };

@@ -34,7 +34,7 @@ export const runViews: Feature = {
   },
 };
 
-/** What a run says; null for a document that is no run file. */
+/** What a run says; null for any other document. */
 export async function runViewOf({ kind, file }: Analysis, editor: Editor): Promise<RunView | null> {
   if (kind !== 'run') return null;
   try {

@@ -73,7 +73,7 @@ export function referenceTo(path: string, from: string): string {
 
 export type FileKind = 'engine' | 'controller' | 'run';
 
-/** The kind of a file, by its name; undefined if it is no file of ours. */
+/** The kind of a file, by its name; undefined for any other file. */
 export function fileKind(path: string): FileKind | undefined {
   if (path.endsWith('.engine.yaml')) return 'engine';
   if (path.endsWith('.controller.yaml')) return 'controller';
