@@ -3,7 +3,7 @@
 //   server.cjs        the language server, started by the extension or by `enginewright serve`
 //   program.cjs       the command line, which loads server.cjs only for `serve`
 //   enginewright.cjs  starts program.cjs
-//   map-panel.js/css, installation-panel.js/css, memory-panel.js/css  the panels
+//   map-panel.js/css, installation-panel.js/css, memory-panel.js/css, run-panel.js/css  the panels
 // and LICENSES.txt, the licences of the bundled libraries.
 //
 //   node esbuild.mjs                 for release: minified, without source maps
@@ -75,6 +75,7 @@ const programs = [
       'map-panel': 'client/map-panel/view/main.ts',
       'installation-panel': 'client/installation-panel/view/main.ts',
       'memory-panel': 'client/memory-panel/view/main.ts',
+      'run-panel': 'client/run-panel/view/main.ts',
     },
     outExtension: {},
     platform: 'browser',

@@ -13,6 +13,7 @@ import { newInstallation } from './new-installation.ts';
 import { imageComparison } from './review/compare-image.ts';
 import { type Outcome, Reviews } from './review/reviews.ts';
 import { reviewView } from './review/view.ts';
+import { runPanel } from './run-panel/panel.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** The API of the extension, for other extensions and for its tests. */
@@ -54,6 +55,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
     imageComparison(languageServer, reviews),
     installationPanel(languageServer, context.extensionUri),
     memoryPanel(languageServer, context.extensionUri),
+    runPanel(languageServer, context.extensionUri),
     vscode.commands.registerCommand('enginewright.newInstallation', () => newInstallation(languageServer)),
     vscode.commands.registerCommand('enginewright.newController', () => newController(languageServer)),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),

@@ -15,6 +15,7 @@ import type {
   ValueAsked,
 } from './features/installation-view-types.ts';
 import type { MemoryView } from './features/memory-view-types.ts';
+import type { RunSteps, RunView } from './features/run-view-types.ts';
 
 /** Requests of the editor, by method: parameters and answer. */
 export interface CustomRequests {
@@ -51,6 +52,14 @@ export interface CustomRequests {
   'enginewright/cellChange': { params: CellChangeParams; answer: CellChange | Refusal | null };
   /** The question to ask the user before a change, or why it is not possible. */
   'enginewright/cellPrompt': { params: CellPromptParams; answer: Prompt | Refusal | null };
+
+  /** What a measured run says, read from the files on disk; null for any other document. */
+  'enginewright/runView': { params: AboutDocument; answer: RunView | null };
+  /** The rows of a run from one time to another, in at most `most` steps; null if it cannot be read. */
+  'enginewright/runSteps': {
+    params: AboutDocument & { readonly from: number; readonly to: number; readonly most: number };
+    answer: RunSteps | null;
+  };
 
   /** Runs the checks that search bounds now, instead of when nobody types. */
   'enginewright/proof': { params: AboutDocument; answer: ProofAnswer };

@@ -17,7 +17,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
   storage: ['image', 'configuration', 'source', 'quantity'],
   proof: ['derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   checks: [
-    ...['storage', 'tables', 'proof', 'derived', 'configuration', 'conventions'],
+    ...['runs', 'storage', 'tables', 'proof', 'derived', 'configuration', 'conventions'],
     ...['source', 'quantity', 'physics'],
   ],
   tables: ['analysis.ts', 'proof', 'checks', 'derived', 'configuration', 'source', 'quantity'],
@@ -35,6 +35,7 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
     'source',
     'quantity',
   ],
+  runs: ['proof', 'derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],
   'analysis.ts': ['checks', 'proof', 'derived', 'configuration', 'source'],
 };

@@ -49,7 +49,7 @@ function everythingElse() {
   installNeovim();
   step('Format and lint', 'npx', ['biome', 'check', '.']);
   step('Types', 'npx', ['tsc', '--noEmit']);
-  for (const panel of ['map-panel', 'installation-panel', 'memory-panel'])
+  for (const panel of ['map-panel', 'installation-panel', 'memory-panel', 'run-panel'])
     step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
   // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
   process.env.ENGINEWRIGHT_VERIFY = '1';

@@ -63,6 +63,12 @@ export const commands: readonly Listed[] = [
     load: async () => (await import('./release.ts')).release,
   },
   {
+    name: 'runs',
+    operands: 'RUN...',
+    summary: 'Compare measured runs with the engine file, and with each other.',
+    load: async () => (await import('./runs.ts')).runs,
+  },
+  {
     name: 'report',
     operands: 'FILE',
     summary: 'Write the report of one installation as an HTML page.',

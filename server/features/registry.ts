@@ -21,6 +21,7 @@ import { pullDiagnostics } from './pull-diagnostics.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
 import { reviews } from './review.ts';
+import { runViews } from './run-view.ts';
 import { selectionRanges } from './selection-ranges.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import { tableViews } from './table-view.ts';
@@ -53,5 +54,6 @@ export const features: readonly Feature[] = [
   installationViews,
   installationPages,
   memoryViews,
+  runViews,
   reviews,
 ];

@@ -61,7 +61,7 @@ export function verifyJson(found: Verification): string {
 
 const comparisonJson = (found: Verification) => {
   const file = comparedFile(found);
-  return file ? compareJson.part(file, { paper: PLAIN, threshold: 'error' }) : null;
+  return file ? compareJson.part(file, { paper: PLAIN, threshold: 'error', all: true }) : null;
 };
 
 /** Not used by the JSON. */
@@ -79,7 +79,9 @@ function comparedFile({
     was: { name, analysis },
     is: { name: image, analysis: changed },
     comparison,
+    own: comparison,
     inherited: new Set(),
+    bases: [],
   };
 }
 
@@ -120,7 +122,7 @@ export function verifyText(found: Verification, paper: TextLayout): string {
   const summary = style.red(`${image} does not hold what ${name} says: ${parts.filter(Boolean).join(', ')}.`);
   const file = comparedFile(found);
   const effect = file
-    ? `\nWhat that does to the engine:\n\n${compareText.part(file, { paper, threshold: 'error' })}`
+    ? `\nWhat that does to the engine:\n\n${compareText.part(file, { paper, threshold: 'error', all: false })}`
     : '';
   return `${lines.join('\n')}\n${summary}\n${effect}`;
 }

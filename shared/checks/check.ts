@@ -1,4 +1,4 @@
-import type { ControllerConfiguration } from '../../generated/configuration.ts';
+import type { ControllerConfiguration, RunConfiguration } from '../../generated/configuration.ts';
 import type { BindingFault } from '../configuration/binding-fault.ts';
 import type { Installation, LinkFault } from '../configuration/installation.ts';
 import type { ReadingTree } from '../configuration/readings.ts';
@@ -106,6 +106,8 @@ export interface Subject {
   readonly derivation: Derivation | undefined;
   /** The contents of the controller file: this file, or the one that the engine file names. */
   readonly controller: ControllerConfiguration | undefined;
+  /** The contents of a run file. */
+  readonly run: RunConfiguration | undefined;
 }
 
 /** A subject that is an engine file. */

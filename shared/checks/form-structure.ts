@@ -20,9 +20,9 @@ import {
 
 /** A message lists at most this many known keys. */
 const MOST_LISTED = 10;
-/** The one version of the format so far, of both kinds of file. */
+/** The one version of the format so far, of each kind of file. */
 const VERSION = 1;
-const VERSION_KEYS = ['enginefile', 'controllerfile'];
+const VERSION_KEYS = ['enginefile', 'controllerfile', 'runfile'];
 
 export const unknownKey = fileCheck({
   id: 'unknown-key',

@@ -9,6 +9,7 @@ import { ignition } from './ignition.ts';
 import { mapSets } from './map-sets.ts';
 import { propeller } from './propeller.ts';
 import { protection } from './protection.ts';
+import { runs } from './runs.ts';
 import { sensors } from './sensors.ts';
 import { standby } from './standby.ts';
 import { storage } from './storage.ts';
@@ -29,6 +30,7 @@ export const families: readonly Family[] = [
   standby,
   bus,
   storage,
+  runs,
   departures(() => allChecks),
 ];
 

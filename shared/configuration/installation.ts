@@ -36,7 +36,7 @@ export function differingIn(engines: readonly Engine[], section: keyof EngineCon
 
 /** A file that another file names and that cannot be used. */
 export interface LinkFault {
-  readonly rule: 'overlay-file-missing' | 'overlay-cycle' | 'controller-file-missing';
+  readonly rule: 'overlay-file-missing' | 'overlay-cycle' | 'controller-file-missing' | 'run-engine-missing';
   readonly node: ScalarNode;
   /** The path that was looked for, or the paths of the cycle. */
   readonly paths: readonly string[];

@@ -21,6 +21,8 @@ const expected = [
   'dist/installation-panel.js',
   'dist/memory-panel.css',
   'dist/memory-panel.js',
+  'dist/run-panel.css',
+  'dist/run-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
   'dist/program.cjs',

@@ -67,7 +67,8 @@ svg.key { width: 30px; height: 8px; }
 .line { fill: none; stroke: var(--link); stroke-width: 2; } .line.l1 { stroke-dasharray: 6 4; }
 .dot { fill: var(--link); } .rule { stroke: var(--rule); fill: none; }
 .tick { fill: var(--faint); font-size: 11px; } .axis { fill: var(--ink); font-size: 12px; }
-figcaption span { margin-right: 1.5rem; }
+figcaption span { margin-right: 1.5rem; } svg.wide { width: 700px; }
+.band { fill: var(--link); opacity: .22; stroke: none; } .level { stroke: var(--error); stroke-dasharray: 3 3; fill: none; } .span { fill: var(--warning); opacity: .25; }
 .circuits td { overflow-wrap: normal; } .circuits td:nth-child(n+5) { white-space: nowrap; } .circuits { font-size: .8em; }
 .short h2 { font-size: 1.1rem; margin: 1rem 0 .3rem; } .short table { margin: .2rem 0 .3rem; } .short td, .short th { padding: .12rem .5rem; }
 .blank { display: inline-block; min-width: 4.5rem; border-bottom: 1px solid var(--faint); height: 1em; }
