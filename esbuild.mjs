@@ -1,9 +1,11 @@
-// Builds the programs of the package:
-//   client.cjs        the extension, loaded by VS Code
-//   server.cjs        the language server, started by the extension or by `enginewright serve`
-//   program.cjs       the command line, which loads server.cjs only for `serve`
-//   enginewright.cjs  starts program.cjs
-//   map-panel.js/css, installation-panel.js/css  the panels
+// Builds the programs of both packages, the .vsix file and the npm package. All libraries are bundled.
+//   for the extension
+//     client.cjs        loaded by VS Code
+//     server.cjs        the language server, started by client.cjs
+//     map-panel.js/css, installation-panel.js/css  the panels
+//   for the command line
+//     enginewright.cjs  starts program.cjs
+//     program.cjs       all commands, including `serve`, the language server for other editors
 // and LICENSES.txt, the licences of the bundled libraries.
 //
 //   node esbuild.mjs                 for release: minified, without source maps
@@ -43,23 +45,12 @@ const shared = {
   logLevel: 'warning',
 };
 
-/**
- * Leaves the language server out of the command line bundle; it is a separate program, loaded on demand.
- */
-const serverBeside = {
-  name: 'server-beside',
-  setup(bundler) {
-    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: './server.cjs', external: true }));
-  },
-};
-
 const programs = [
   { ...shared, entryPoints: { client: 'client/extension.ts' }, external: ['vscode'] },
   { ...shared, entryPoints: { server: 'server/main.ts' } },
   {
     ...shared,
     entryPoints: { program: 'server/command.ts' },
-    plugins: [serverBeside],
     // `require` is faster, and Node caches its compiled code.
     supported: { 'dynamic-import': false },
   },

@@ -17,6 +17,7 @@ const UNVERIFIED = [
   'tests/robustness/',
   'tests/commands/',
   'tests/development/',
+  'tests/package/',
   'tests/features/memory.test.ts',
 ];
 
@@ -24,6 +25,7 @@ const UNVERIFIED = [
 const LARGE = [
   'tests/analysis/large-text.test.ts',
   'tests/compare/many-files.test.ts',
+  'tests/package/git-url.test.ts',
   'tests/robustness/many-documents.test.ts',
 ];
 const exclude = (paths) => paths.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]);
