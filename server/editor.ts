@@ -1,5 +1,5 @@
-import { type InitializeParams, MarkupKind } from 'vscode-languageserver/node';
-import type { InitializationOptions } from './protocol.ts';
+import { type InitializeParams, MarkupKind } from 'vscode-languageserver';
+import type { InitializationOptions, SentFile } from './protocol.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { uriOfPath } from './uri.ts';
 
@@ -20,6 +20,8 @@ export interface Editor {
   readonly asksNumbers: boolean;
   /** It receives a notification when results may have changed for documents that were not edited. */
   readonly changeNotifications: boolean;
+  /** The files that the server cannot read itself; undefined if the editor sends none. */
+  readonly files: readonly SentFile[] | undefined;
   /** The URI scheme for pages of checks; undefined if the editor does not show them. */
   readonly checkPages: string | undefined;
   /** It answers requests for settings, and supports refreshing inlay hints. */
@@ -58,6 +60,7 @@ export function editorOf(
     suggestAgain: typeof options.suggestAgain === 'string' ? options.suggestAgain : undefined,
     asksNumbers: options.asksNumbers === true,
     changeNotifications: options.changeNotifications === true,
+    files: Array.isArray(options.files) ? options.files : undefined,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,

@@ -11,6 +11,7 @@ import { installPackages } from './install.mjs';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const unitCounts = join(root, '.test-output/vitest.json');
 const editorCounts = join(root, '.test-output/editor.json');
+const webCounts = join(root, '.test-output/web.json');
 
 /** Tests that start processes or measure work or memory, which verify mode would disturb. */
 const UNVERIFIED = [
@@ -39,6 +40,7 @@ mkdirSync(join(root, '.test-output'), { recursive: true });
 const built = step('Build', 'npm', ['run', '--silent', 'build']);
 step('Format and lint', 'npx', ['biome', 'check', '.']);
 step('Types', 'npx', ['tsc', '--noEmit']);
+step('Types in the browser', 'npx', ['tsc', '--noEmit', '-p', 'tsconfig.browser.json']);
 for (const panel of ['map-panel', 'installation-panel'])
   step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
 // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
@@ -52,6 +54,7 @@ delete process.env.ENGINEWRIGHT_VERIFY;
 unitTests('Unit tests of built programs and memory', [...UNVERIFIED, ...exclude(LARGE)]);
 if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
   countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
+  countedStep('Tests on the web', webCounts, 'node', ['tests/web/run.mjs']);
 } else {
   console.error('\nThe editor tests were not run because there is no package.');
 }

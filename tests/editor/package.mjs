@@ -10,17 +10,21 @@ const pictures = new Set([
   ...Array.from(readme.matchAll(/\]\((docs\/pictures\/[^)]+)\)/g), ([, path]) => path),
 ]);
 const expected = [
+  'CHANGELOG.md',
   'LICENSE',
   'README.md',
   'client/activity-icon.svg',
   'client/icon.png',
   'dist/LICENSES.txt',
+  'dist/check-pages.json',
   'dist/client.cjs',
   'dist/installation-panel.css',
   'dist/installation-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
   'dist/server.cjs',
+  'dist/web/client.js',
+  'dist/web/server.js',
   'package.json',
   ...pictures,
 ];

@@ -1,6 +1,7 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { buildIfStale } from '../build.mjs';
 import { folderOf } from '../support/command-line.ts';
@@ -69,6 +70,11 @@ describe('the npm package', SLOW, () => {
     );
     expect(existsSync(join(folder, 'node_modules'))).toBe(false);
   });
+});
+
+test('the server for browsers is small enough for a slow network', () => {
+  const script = readFileSync(join(root, 'dist/web/server.js'));
+  expect(gzipSync(script, { level: 9 }).length).toBeLessThan(400_000);
 });
 
 test('no package has to be fetched beside it, and none is published by mistake', () => {
