@@ -34,10 +34,11 @@ export function logged<Result>(connection: Connection, work: () => Result, other
 /** The ways of answering requests from the workspace. */
 export function answeringFrom({ connection, documents, workspace, editor }: Surroundings): Answering {
   return {
-    from: (answer) => async (params, token) => {
+    from: (answer, prepare) => async (params, token) => {
       const { uri } = params.textDocument;
       const asked = documents.get(uri)?.version;
       await nextMessage();
+      await prepare?.(params, editor(), workspace, () => token.isCancellationRequested);
       stopIfStale(token, asked === documents.get(uri)?.version);
       const work = () => {
         const analysis = workspace.analysis(uri);
@@ -47,8 +48,8 @@ export function answeringFrom({ connection, documents, workspace, editor }: Surr
     },
     alone: (answer, otherwise) => (params) =>
       logged(connection, () => answer(params, editor(), workspace), otherwise),
-    settled: async ({ textDocument: { uri } }, token, isNeeded = () => true) =>
-      isNeeded(editor()) && (await workspace.proofs.settle(uri, () => token.isCancellationRequested)),
+    settled: ({ textDocument: { uri } }, token) =>
+      workspace.proofs.settle(uri, () => token.isCancellationRequested),
     fileByFile: (answer, prepare) => async (params, token) => {
       const paths = logged(connection, () => workspace.paths(), []);
       const isLong = paths.filter((path) => !workspace.isKnown(path)).length > FEW_FILES;

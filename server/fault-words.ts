@@ -78,6 +78,8 @@ const numbersOf = (normal: PlacedEffect['normal'], value: PlacedEffect['value'])
   value.canonical,
 ];
 
-export const toldText = ({ toldBy }: FaultRow): string => (toldBy.length > 0 ? toldBy.join(', ') : 'nothing');
+/** The lights and signals that show a fault. */
+export const shownText = ({ toldBy }: FaultRow): string =>
+  toldBy.length > 0 ? toldBy.join(', ') : 'not shown';
 
 export const lostText = ({ lost, losesAll }: FaultRow): string => (losesAll ? 'everything' : lost.join(', '));

@@ -74,10 +74,7 @@ export class Proofs {
   async complete(path: string, isStopped = () => false): Promise<boolean> {
     const analysis = this.#documents.analysisOf(path);
     if (!analysis || isSearched(analysis)) return true;
-    // The analysis itself may be evicted during the search; its version shows whether it is still that of the current
-    // text.
-    const version = this.#documents.versionOf(path);
-    const isCurrent = () => !isStopped() && this.#documents.versionOf(path) === version;
+    const isCurrent = this.#untilChanged(path, isStopped);
     const complete = await inSlices(searched(analysis), isCurrent);
     if (complete && isCurrent()) this.#documents.complete(complete);
     return this.#documents.isComplete(path);
@@ -88,13 +85,16 @@ export class Proofs {
    * the current text.
    */
   async settle(uri: string, isStopped = () => false): Promise<boolean> {
-    if (!(await this.#completeFindings(uri, isStopped))) return false;
     this.#wanted.add(uri);
-    await this.#findBounds(uri, isStopped);
-    return true;
+    if (!(await this.completeFindings(uri, isStopped)) || !(await this.#findBounds(uri, isStopped)))
+      return false;
+    // An edit between the two searches leaves the findings of the new text incomplete.
+    const path = this.#documents.analysis(uri)?.file.path;
+    return path === undefined || this.#documents.isComplete(path);
   }
 
-  async #completeFindings(uri: string, isStopped: () => boolean): Promise<boolean> {
+  /** Completes the findings of an open document now, and calls `onCompleted`. Returns whether they are those of the current text. */
+  async completeFindings(uri: string, isStopped: () => boolean): Promise<boolean> {
     const analysis = this.#documents.analysis(uri);
     if (!analysis || isSearched(analysis)) return true;
     const isComplete = await this.complete(analysis.file.path, isStopped);
@@ -114,7 +114,7 @@ export class Proofs {
     const timer = this.#timer;
     const isStopped = () => this.#timer !== timer;
     for (const uri of this.#waiting) {
-      await this.#completeFindings(uri, isStopped);
+      await this.completeFindings(uri, isStopped);
       if (isStopped()) return;
     }
     for (const uri of this.#waiting) {
@@ -124,16 +124,28 @@ export class Proofs {
     this.#waiting.clear();
   }
 
-  async #findBounds(uri: string, isStopped: () => boolean): Promise<void> {
+  /** Finds the bounds of a document if something wants them. Returns false if the text changes before they are found. */
+  async #findBounds(uri: string, isStopped: () => boolean): Promise<boolean> {
     const analysis = this.#documents.analysis(uri);
     const isKnown = this.#found.get(uri)?.of.subject === analysis?.subject;
-    if (!this.#wanted.has(uri) || !analysis?.derivation || isKnown) return;
-    const bounds = await inSlices(boundsOf(analysis.subject as EngineSubject), () => !isStopped());
-    if (!bounds) return;
+    if (!this.#wanted.has(uri) || !analysis?.derivation || isKnown) return true;
+    const isCurrent = this.#untilChanged(analysis.file.path, isStopped);
+    const bounds = await inSlices(boundsOf(analysis.subject as EngineSubject), isCurrent);
+    if (!bounds) return false;
     this.#found.delete(uri);
     this.#found.set(uri, { of: analysis, bounds });
     for (const oldest of this.#found.keys()) if (this.#found.size > MOST_FOUND) this.#found.delete(oldest);
     this.onCompleted(uri);
+    return true;
+  }
+
+  /**
+   * Whether a file is still in the version that it has now and the search is not stopped. The analysis itself may be
+   * evicted during the search.
+   */
+  #untilChanged(path: string, isStopped: () => boolean): () => boolean {
+    const version = this.#documents.versionOf(path);
+    return () => !isStopped() && this.#documents.versionOf(path) === version;
   }
 }
 

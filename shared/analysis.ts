@@ -13,7 +13,7 @@ import { Derivation } from './derived/derivation.ts';
 import { memo } from './memo.ts';
 import { finished } from './proof/search.ts';
 import type { SourceFile } from './source/source-file.ts';
-import { type Node, nodeAtPath, pathOf } from './source/tree.ts';
+import { type MappingNode, type Node, nodeAtPath, pathOf } from './source/tree.ts';
 
 /**
  * Everything that is known about one file. The editor, the command line and the reports show this and compute nothing
@@ -103,6 +103,7 @@ function engineSubject(project: Project, file: SourceFile, before: Derivation | 
     read: installation.binding.readings,
     tables: placedTables(installation.binding.readings, undefined),
     links: installation.links,
+    departures: departuresIn(installation.files),
     installation,
     derivation: new Derivation(installation, before),
     controller: installation.controller,
@@ -121,8 +122,16 @@ function controllerSubject(file: SourceFile): Subject {
     read: binding.readings,
     tables: placedTables(binding.readings, undefined),
     links: [],
+    departures: departuresIn([file]),
     installation: undefined,
     derivation: undefined,
     controller: configuration,
   });
 }
+
+/** The `checks` sections of files. */
+const departuresIn = (files: readonly SourceFile[]): readonly MappingNode[] =>
+  files.flatMap(({ root }) => {
+    const section = root.get('checks');
+    return section?.type === 'mapping' ? [section] : [];
+  });

@@ -34,7 +34,7 @@ accepted findings, operating points, limits in every state of the envelope, prot
 wire list, sensors, bus, derived values with formulas and sources, and the exact source revision.
 
 \`--for installer\` writes what is needed to wire and first start the engine: the wire list by circuit and by connector, the cut list,
-sensor tables, the lamp test and a checklist. With \`--format csv\` it writes the wire list alone. \`--for pilot\` writes one page: lights,
+sensor tables, the light test and a checklist. With \`--format csv\` it writes the wire list alone. \`--for pilot\` writes one page: lights,
 switch positions, limits, and what a failure takes away.
 
 The page is a single printable file without scripts or external resources. The same files give the same page. Faults

@@ -16,26 +16,31 @@ export type Prepare<Params> = (
   isStopped: () => boolean,
 ) => Promise<unknown>;
 
+/** Prepares the answer about the document of a request. */
+export type PrepareDocument<Params> = (
+  params: Params,
+  editor: Editor,
+  workspace: Workspace,
+  isStopped: () => boolean,
+) => Promise<unknown>;
+
 /** Turns pure functions into request handlers that never fail. */
 export interface Answering {
-  /** Answers from the analysis of the document of the request. */
+  /**
+   * Answers from the analysis of the document of the request. `prepare` is called first and may be slow; if the text
+   * changes before the answer, the request fails.
+   */
   from<Params extends AboutDocument, Result>(
     answer: (analysis: Analysis, params: Params, editor: Editor, workspace: Workspace) => Result | null,
+    prepare?: PrepareDocument<Params>,
   ): Handler<Params, Result>;
   /** Answers from the request alone; with `otherwise` if that fails. */
   alone<Params, Result>(
     answer: (params: Params, editor: Editor, workspace: Workspace) => Result,
     otherwise: Result,
   ): (params: Params) => Result;
-  /**
-   * Completes the findings of the document of a request, if that is needed. Returns whether they are those of the
-   * current text.
-   */
-  settled(
-    params: AboutDocument,
-    token: CancellationToken,
-    isNeeded?: (editor: Editor) => boolean,
-  ): Promise<boolean>;
+  /** Completes findings and bounds of the document of a request. Returns whether they are those of the current text. */
+  settled(params: AboutDocument, token: CancellationToken): Promise<boolean>;
   /**
    * Answers from every file of the workspace, one after the other. Other messages are handled in between, a cancelled
    * request stops, and the editor shows progress if there is much to read. `prepare` is called for each file first and

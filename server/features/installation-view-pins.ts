@@ -9,6 +9,7 @@ import { firstAt } from '../../shared/source/change.ts';
 import { offsetsOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
 import { writtenText } from '../formats/report-html/written.ts';
+import { plainText } from '../plain-text.ts';
 import type { Settings } from '../settings.ts';
 import type { PlaceOf } from './installation-view-places.ts';
 import type { ConnectorView, FaultView, PinView, PlanView } from './installation-view-types.ts';
@@ -141,7 +142,7 @@ function faultsIn({ findings, files }: Analysis, severities: Settings['severitie
       .sort((a, b) => a - b)
       .map((index) => {
         const { rule, severity, message } = findings[index]!;
-        return { check: rule, severity: severities.get(rule) ?? severity, message };
+        return { check: rule, severity: severities.get(rule) ?? severity, message: plainText(message) };
       });
   };
 }

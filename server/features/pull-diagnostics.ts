@@ -14,7 +14,7 @@ import type { Editor } from '../editor.ts';
 import type { Settings } from '../settings.ts';
 import type { Workspace } from '../workspace.ts';
 import { diagnosticsOf } from './diagnostics.ts';
-import type { Feature } from './feature.ts';
+import type { Feature, PrepareDocument } from './feature.ts';
 
 export const pullDiagnostics: Feature = {
   capabilities: {
@@ -24,13 +24,14 @@ export const pullDiagnostics: Feature = {
       workspaceDiagnostics: true,
     },
   },
-  listen: (connection, { from, fileByFile, settled }) => {
+  listen: (connection, { from, fileByFile }) => {
     const told = new Set<string>();
-    const reportOf = from<DocumentDiagnosticParams, DocumentDiagnosticReport>(documentReport);
+    const reportOf = from<DocumentDiagnosticParams, DocumentDiagnosticReport>(
+      documentReport,
+      completedDocument,
+    );
     connection.languages.diagnostics.on(async (params, token) => {
       told.add(params.textDocument.uri);
-      // Other editors request findings again when they are complete.
-      await settled(params, token, ({ refreshesDiagnostics }) => !refreshesDiagnostics);
       return (await reportOf(params, token)) ?? NOTHING;
     });
     const reportsOf = fileByFile(workspaceReport, completed);
@@ -93,6 +94,16 @@ export function workspaceReport(
   if (!analysis) return [];
   return [{ ...fullReport(analysis, editor, workspace), uri, version: null }];
 }
+
+/** Completes the findings of a document, unless the editor requests them again when they are complete. */
+const completedDocument: PrepareDocument<DocumentDiagnosticParams> = async (
+  { textDocument: { uri } },
+  { refreshesDiagnostics },
+  { proofs },
+  isStopped,
+) => {
+  if (!refreshesDiagnostics) await proofs.completeFindings(uri, isStopped);
+};
 
 /** Completes the findings of a file, unless the editor has them already. */
 async function completed(

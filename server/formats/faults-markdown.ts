@@ -1,4 +1,4 @@
-import { bySeverity, effectTexts, lostText, severityCounts, toldText } from '../fault-words.ts';
+import { bySeverity, effectTexts, lostText, severityCounts, shownText } from '../fault-words.ts';
 import { paperPath, projectPath } from '../files.ts';
 import { plain, prose } from '../markdown.ts';
 import type { FaultsOfFile, FaultsReport } from './faults-report.ts';
@@ -9,7 +9,8 @@ export const faultsMarkdown: Format<FaultsReport> = {
   write: ({ files }) => files.map(fileText).join('\n'),
 };
 
-const HEAD = '| Severity | Fails | How | Effect | Lost | Told by | Stated |\n|---|---|---|---|---|---|---|\n';
+const HEAD =
+  '| Severity | Fails | How | Effect | Lost | Shown by | Stated |\n|---|---|---|---|---|---|---|\n';
 
 function fileText({ name, rows }: FaultsOfFile): string {
   const lines = bySeverity(rows)
@@ -18,7 +19,7 @@ function fileText({ name, rows }: FaultsOfFile): string {
       const { severity, of, how, reasons, stated } = row;
       const effect = [...reasons.map(prose), ...effectTexts(row).map(plain)].join('<br>');
       const cells = [severity, of, how].map(plain);
-      const rest = [lostText(row), toldText(row), stated ?? ''].map(plain);
+      const rest = [lostText(row), shownText(row), stated ?? ''].map(plain);
       return `| ${[...cells, effect, ...rest].join(' | ')} |\n`;
     });
   return `## ${plain(paperPath(projectPath(name)))}\n\n${severityCounts(rows)}.\n\n${HEAD}${lines.join('')}`;

@@ -7,7 +7,7 @@ import {
   type FaultLine,
   lostText,
   severityCounts,
-  toldText,
+  shownText,
 } from '../fault-words.ts';
 import { plainText } from '../plain-text.ts';
 import type { Style, TextLayout } from '../terminal.ts';
@@ -46,7 +46,7 @@ function rowText(row: FaultLine, { style, width }: TextLayout): string {
     ...reasons.map((reason) => line(plainText(reason))),
     ...effectTexts(row).map((text) => style.dim(line(text))),
     ...(lost.length > 0 ? [style.dim(line(`lost: ${lostText(row)}`))] : []),
-    style.dim(line(`told by: ${toldText(row)}`)),
+    style.dim(line(row.toldBy.length > 0 ? `shown by: ${shownText(row)}` : shownText(row))),
     ...(stated === undefined ? [] : [line(`stated: ${stated}`)]),
   ].join('\n');
 }

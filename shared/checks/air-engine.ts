@@ -5,10 +5,10 @@ import { meanPistonSpeedAtMaximumSpeed } from '../derived/cylinder.ts';
 import { warmPower } from '../derived/fuel.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import type { ValueAtPoint } from '../derived/over-points.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
-import { placesBehind, placesBehindExcess } from './follows.ts';
+import { placesBehind } from './follows.ts';
 import { difference, formatQuantity, formatStated } from './words.ts';
 
 export const chargeTemperatureHigh: Check = boundCheck({
@@ -34,21 +34,16 @@ export const chargeTemperatureHigh: Check = boundCheck({
     const charge = yield* excessOf(subject, proof, {
       ...{ value: chargeTemperature, side: 'high', limitOf: () => limit },
     });
-    const boost = subject.installation.configuration.boost;
-    // Without boost the charge is as warm as the air, which no setting changes.
-    if (!charge || charge.named || !boost) return;
-    const at = nodeOf(boost.intercooler ?? boost);
-    const fixes = witnessFixes(subject, charge, 'hottest_charge');
-    if (charge.verdict === 'open') {
-      yield openFinding(at, 'charge temperature', charge, fixes);
-      return;
-    }
-    yield {
-      at,
-      message: `Charge temperature reaches ${formatQuantity(charge.reached, '°C', 3)} ${charge.where}, above the usual limit of ${formatStated(limit, '°C')}${boundClause(charge, 'gives')}.`,
-      follows: placesBehindExcess(subject, charge),
-      fixes,
-    };
+    yield* excessFinding(subject, charge, ({ boost }, { named, reached, where }) =>
+      // Without boost the charge is as warm as the air, which no setting changes.
+      named || !boost
+        ? undefined
+        : {
+            ...{ at: nodeOf(boost.intercooler ?? boost), label: 'charge temperature' },
+            ...{ name: 'hottest_charge', verb: 'gives' },
+            message: `Charge temperature reaches ${formatQuantity(reached, '°C', 3)} ${where}, above the usual limit of ${formatStated(limit, '°C')}`,
+          },
+    );
   },
 });
 

@@ -1,19 +1,18 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import { highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
+import { absoluteCut, highestOfEngine, type TargetCell, targetCellText } from '../derived/boost-target.ts';
 import { boostPressure, manifoldPressure } from '../derived/charge-air.ts';
-import type { StateConfiguration } from '../derived/core-engine.ts';
+import type { PointValue } from '../derived/operating-point.ts';
 import { valueText } from '../derived/value.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { witnessWords } from '../proof/witness.ts';
 import { replace } from '../source/edit.ts';
-import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { type Excess, excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
-import { placesBehindExcess } from './follows.ts';
 import { closeAtAltitude } from './overboost-altitude.ts';
-import { absoluteCut, loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
+import { loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
 /** A cut that leaves too little margin over a target. */
@@ -56,33 +55,38 @@ function closeCutFinding(close: CloseCut, margin: number): Found {
  * A state in which the pressure exceeds the cut: with overshoot, or at some altitudes if only one of target and cut is
  * a gauge pressure.
  */
-function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pause, Found | undefined> {
+function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pause, Found[]> {
+  const found: (Excess & { readonly value: PointValue })[] = [];
   for (const [value, reference] of [
     [manifoldPressure, 'absolute'],
     [boostPressure, 'gauge'],
   ] as const) {
-    const cutOf = ({ boost }: StateConfiguration) =>
-      boost?.overboost_cut?.quantity.reference === reference ? boost.overboost_cut : undefined;
-    const limitOf = (configuration: StateConfiguration) => cutOf(configuration)?.canonical;
-    const pressure = yield* excessOf(subject, proof, { value, side: 'high', limitOf });
-    if (!pressure) continue;
-    const { bound, named } = pressure;
-    const cut = cutOf(engineReached(subject, pressure));
-    if (!cut) continue;
-    const where = named || !bound ? pressure.where : `at ${witnessWords(bound, COMMANDING)}`;
-    const fixes = witnessFixes(subject, pressure, 'highest_pressure');
-    if (pressure.verdict === 'open')
-      return openFinding(cut.node, value.label.toLowerCase(), { bound, where }, fixes);
-    return {
-      at: cut.node,
-      severity: 'error',
-      message: `${value.label} reaches ${formatQuantity(pressure.reached, named?.value.show ?? bound?.show ?? 'kPa abs')} ${where}, above the overboost cut of ${cut.node.text}${boundClause(pressure, 'gives')}.`,
-      related: pressure.related,
-      follows: placesBehindExcess(subject, pressure),
-      fixes,
-    };
+    const excess = yield* excessOf(subject, proof, {
+      ...{ value, side: 'high' },
+      limitOf: ({ boost }) => {
+        const cut = boost?.overboost_cut;
+        return cut?.quantity.reference === reference ? cut.canonical : undefined;
+      },
+    });
+    if (excess) found.push({ ...excess, value });
   }
-  return undefined;
+  // Map sets may state their cuts in both; one that is exceeded counts before an undecided one.
+  const shown = found.find(({ verdict }) => verdict === 'broken') ?? found[0];
+  if (!shown) return [];
+  const { value, named, bound } = shown;
+  const where = named || !bound ? shown.where : `at ${witnessWords(bound, COMMANDING)}`;
+  const show = named?.value.show ?? bound?.show ?? 'kPa abs';
+  const texts = excessFinding(subject, { ...shown, where }, ({ boost }) => {
+    const cut = boost?.overboost_cut;
+    return (
+      cut && {
+        ...{ at: cut.node, label: value.label.toLowerCase(), name: 'highest_pressure', verb: 'gives' },
+        severity: 'error',
+        message: `${value.label} reaches ${formatQuantity(shown.reached, show)} ${where}, above the overboost cut of ${cut.node.text}`,
+      }
+    );
+  });
+  return [...texts];
 }
 
 /** The variables that decide which pressure is commanded and supplied. */
@@ -112,9 +116,10 @@ export const overboostMargin: Check = boundCheck({
     const { engines, selectable } = subject.installation;
     const tooClose = closeCuts(selectable, margin);
     yield* tooClose.map((one) => closeCutFinding(one, margin));
-    const beyond = tooClose.length === 0 ? yield* pressureBeyondCut(subject, proof) : undefined;
-    if (beyond) yield beyond;
-    else if (tooClose.length === 0) yield* closeAtAltitude(selectable, proof, margin);
+    if (tooClose.length === 0) {
+      const beyond = yield* pressureBeyondCut(subject, proof);
+      yield* beyond.length > 0 ? beyond : closeAtAltitude(selectable, proof, margin);
+    }
     for (const { configuration } of differingIn(engines, 'boost')) yield* unreadableCut(configuration);
   },
 });

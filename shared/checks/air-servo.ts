@@ -1,13 +1,20 @@
+import { differingIn } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
+import { absoluteCut } from '../derived/boost-target.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { pressureServoClosed } from '../derived/servo.ts';
-import { excessOf, witnessFixes } from './beyond.ts';
+import { badRows, worstOf } from './bad-cells.ts';
+import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { formatQuantity, percent } from './words.ts';
 
-const cutOf = ({ boost }: StateConfiguration): number | undefined =>
-  boost?.overboost_cut && absoluteAtSeaLevel(boost.overboost_cut.quantity);
+/** The key of a servo that says how the engine runs it, without which nothing is known about a stuck one. */
+const servoKey = ({ boost }: StateConfiguration) => boost?.servo?.on_fault ?? boost?.servo?.base_position;
+
+const cutOf = (configuration: StateConfiguration): number | undefined => {
+  const cut = servoKey(configuration) && configuration.boost?.overboost_cut;
+  return cut && absoluteCut(cut);
+};
 
 export const servoClosesOnFault: Check = engineCheck({
   id: 'servo-closes-on-fault',
@@ -49,28 +56,25 @@ export const servoStuckClosed: Check = boundCheck({
     basis: 'The pressure follows from the maximum pressure ratio of the compressor.',
   },
   *find(subject, proof) {
-    const { boost } = subject.installation.configuration;
-    const servo = boost?.servo;
-    const stated = servo?.on_fault ?? servo?.base_position;
-    if (!servo || !stated) return;
-    if (!boost.overboost_cut) {
+    for (const { configuration } of differingIn(subject.installation.selectable, 'boost')) {
+      const { servo, overboost_cut: cut } = configuration.boost ?? {};
+      if (!servo || !servoKey(configuration) || cut) continue;
       yield {
         at: nodeOf(servo),
         severity: 'warning',
         message: 'If the wastegate sticks closed, nothing limits the boost: there is no `overboost_cut`.',
       };
-      return;
     }
     const pressure = yield* excessOf(subject, proof, {
       ...{ value: pressureServoClosed, side: 'high', limitOf: cutOf },
     });
-    if (!pressure || pressure.verdict === 'open') return;
-    yield {
-      at: servo.on_fault?.node ?? nodeOf(servo),
-      message: `If the wastegate sticks closed, the compressor reaches ${formatQuantity(pressure.reached, 'kPa abs', 3)} ${pressure.where}, above the cut at ${boost.overboost_cut.node.text}, which then stops the engine.`,
-      related: pressure.related,
-      fixes: witnessFixes(subject, pressure, 'wastegate_stuck_closed'),
-    };
+    yield* excessFinding(subject, pressure, ({ boost: { servo, overboost_cut: cut } = {} }, excess) => {
+      if (!servo || !cut) return undefined;
+      return {
+        ...{ at: servo.on_fault?.node ?? nodeOf(servo), name: 'wastegate_stuck_closed' },
+        message: `If the wastegate sticks closed, the compressor reaches ${formatQuantity(excess.reached, 'kPa abs', 3)} ${excess.where}, above the cut at ${cut.node.text}, which then stops the engine`,
+      };
+    });
   },
 });
 
@@ -94,17 +98,18 @@ export const servoBaseOutsideTravel: Check = engineCheck({
         open_position: open,
       } = configuration.boost?.servo ?? {};
       if (!map?.cells || !closed || !open) continue;
-      const ends = [closed.canonical, open.canonical].sort((a, b) => a - b);
-      const outside = [...map.cells].flatMap((cell, i) => {
-        const by = Math.max(ends[0]! - cell, cell - ends[1]!);
-        return by > ROUNDING ? [{ cell, by, node: map.rows.flat()[i] }] : [];
-      });
-      const [worst, ...others] = outside.sort((a, b) => b.by - a.by);
-      if (!worst) continue;
-      const more = others.length === 0 ? '' : ` (and ${others.length} more)`;
+      const [low, high] = [closed, open].map(({ canonical }) => canonical).sort((a, b) => a - b) as [
+        number,
+        number,
+      ];
+      const excess = (cell: number) => Math.max(low - cell, cell - high);
+      const outside = badRows(map, (cell) => excess(cell) > ROUNDING).flat();
+      if (outside.length === 0) continue;
+      const worst = worstOf(outside, excess);
+      const more = outside.length === 1 ? '' : ` (and ${outside.length - 1} more)`;
       yield {
-        at: worst.node ?? map.node,
-        message: `A base position of ${percent(worst.cell)}${more} is outside the servo’s travel from ${closed.node.text} closed to ${open.node.text} open.`,
+        at: worst.node,
+        message: `A base position of ${percent(worst.canonical)}${more} is outside the servo’s travel from ${closed.node.text} closed to ${open.node.text} open.`,
         related: [
           { at: closed.node, message: 'The closed position.' },
           { at: open.node, message: 'The open position.' },

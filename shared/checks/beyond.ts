@@ -6,7 +6,10 @@ import type { Beyond, Proof, Question, Region } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import { boundText, witnessWords } from '../proof/witness.ts';
 import { addedWitness } from '../proof/witness-entry.ts';
+import { valueAtWitness } from '../proof/witness-point.ts';
+import type { Node } from '../source/tree.ts';
 import type { EngineSubject, Fix, Found, Related } from './check.ts';
+import { placesBehind } from './follows.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, formatStated } from './words.ts';
 
@@ -171,4 +174,56 @@ export function engineReached(
 ): StateConfiguration {
   const set = installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
   return (named?.point ?? set ?? installation).configuration;
+}
+
+/** The place and the words of the finding for an excess. */
+export interface ExcessText extends Pick<Found, 'severity'> {
+  readonly at: Node;
+  /** The value within a sentence, for an undecided limit. Without it, only a limit that is exceeded is reported. */
+  readonly label?: string;
+  /** The name of the operating point that the fix adds. */
+  readonly name: string;
+  /** What is wrong, without the full stop. */
+  readonly message: string;
+  /** What no state does more, see `boundClause`; without it the message does not say how far all states stay. */
+  readonly verb?: string;
+  /** Further sentences. */
+  readonly after?: string | undefined;
+  readonly related?: readonly Related[];
+}
+
+/**
+ * The finding for an excess, if there is one. `textOf` gets the engine of the map set in which the limit is exceeded, and
+ * must take place and numbers from that; undefined if there is nothing to report.
+ */
+export function* excessFinding(
+  subject: EngineSubject,
+  excess: Excess | undefined,
+  textOf: (engine: StateConfiguration, excess: Excess) => ExcessText | undefined,
+): Generator<Found> {
+  const text = excess && textOf(engineReached(subject, excess), excess);
+  if (!text) return;
+  const { at, label, name, message, verb, after = '', severity, related = [] } = text;
+  const fixes = witnessFixes(subject, excess, name);
+  if (excess.verdict === 'open') {
+    if (label !== undefined) yield openFinding(at, label, excess, fixes);
+    return;
+  }
+  yield {
+    at,
+    ...(severity && { severity }),
+    message: `${message}${verb === undefined ? '' : boundClause(excess, verb)}.${after}`,
+    related: [...excess.related, ...related],
+    follows: placesBehindExcess(subject, excess),
+    fixes,
+  };
+}
+
+/** The places from which an excess follows, at its operating point or in its state of the envelope; only for an overlay. */
+function placesBehindExcess(
+  { file, derivation }: EngineSubject,
+  { named, bound }: Pick<Excess, 'named' | 'bound'>,
+): Node[] {
+  if (!file.root.get('based_on')) return [];
+  return placesBehind(named?.value ?? (bound && valueAtWitness(derivation, bound)));
 }

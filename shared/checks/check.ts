@@ -12,7 +12,7 @@ import type { FurtherTargets } from '../proof/targets.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import type { Node, Span, SyntaxFault } from '../source/tree.ts';
+import type { MappingNode, Node, Span, SyntaxFault } from '../source/tree.ts';
 
 /**
  * error: the controller cannot hold the value, the file contradicts itself, or the engine would exceed its own limits;
@@ -99,6 +99,8 @@ export interface Subject {
   /** The curves and maps among everything that was read, map sets included. */
   readonly tables: readonly PlacedTable[];
   readonly links: readonly LinkFault[];
+  /** The `checks` sections of everything that was read for this file, the nearest first, see `thresholdsOf`. */
+  readonly departures: readonly MappingNode[];
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;
   /** The contents of the controller file: this file, or the one that the engine file names. */

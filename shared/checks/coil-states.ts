@@ -1,13 +1,11 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { TableValue } from '../configuration/values.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import type { PointValue } from '../derived/operating-point.ts';
 import type { Side } from '../proof/bound.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
-import { boundClause, type Excess, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { type Excess, type ExcessText, excessFinding, excessOf } from './beyond.ts';
 import type { EngineSubject, Found } from './check.ts';
-import { placesBehindExcess } from './follows.ts';
 import { formatStated } from './words.ts';
 
 /** A limit of what the dwell curve does to a coil. */
@@ -20,7 +18,7 @@ export interface CoilQuestion {
   /** The name of an operating point for its state. */
   readonly name: string;
   /** What is wrong, without its end. */
-  found(excess: Excess, configuration: EngineConfiguration): Pick<Found, 'message' | 'severity'>;
+  found(excess: Excess, engine: StateConfiguration): Pick<ExcessText, 'message' | 'severity'>;
 }
 
 /**
@@ -38,24 +36,15 @@ export function* coilBeyond(
     limitOf: (configuration) =>
       reported.has(configuration.ignition?.dwell) ? undefined : limitOf(configuration),
   });
-  if (!excess) return;
-  const configuration = engineReached(subject, excess) as EngineConfiguration;
-  const curve = configuration.ignition?.dwell;
-  if (!curve) return;
-  const fixes = witnessFixes(subject, excess, name);
-  if (excess.verdict === 'open') {
-    yield openFinding(curve.node, label, excess, fixes);
-    return;
-  }
-  const { message, severity } = found(excess, configuration);
-  yield {
-    at: curve.node,
-    ...(severity && { severity }),
-    message: `${message}${boundClause(excess, 'gives')}.${heldClause(curve, excess)}`,
-    related: excess.related,
-    follows: placesBehindExcess(subject, excess),
-    fixes,
-  };
+  yield* excessFinding(subject, excess, (engine, beyond) => {
+    const curve = engine.ignition?.dwell;
+    return (
+      curve && {
+        ...{ at: curve.node, label, name, verb: 'gives', after: heldClause(curve, beyond) },
+        ...found(beyond, engine),
+      }
+    );
+  });
 }
 
 /** ` Above 12 V the curve holds its last value.`; empty for a voltage on the curve. */

@@ -6,14 +6,15 @@ import {
   lineFaultsOf,
   linesOf,
   repeatedValuesOf,
-  USUAL_ALLOWANCES,
 } from '../derived/table-lines.ts';
 import type { Node } from '../source/tree.ts';
-import { type Check, type Found, fileCheck, type PlacedTable } from './check.ts';
+import { type Check, type Found, fileCheck, type PlacedTable, type Subject } from './check.ts';
 import { checkEach } from './each.ts';
 import { departureText, lineFixes, lineText, middleOf, wordOf } from './line-fixes.ts';
+import { lineSettings } from './line-settings.ts';
 import { breakpointText, tableName, tablesOf, withUnit } from './tables.ts';
-import { isLeanCruise, stepsAgainst, touches, trendsOf, USUAL_LEAN_CRUISE, USUAL_SLACK } from './trend.ts';
+import { thresholdsOf, together } from './thresholds.ts';
+import { stepsAgainst, type TrendThresholds, touches, trendSettings, trendsOf } from './trend.ts';
 import { formatNumber } from './words.ts';
 
 /** A row is underlined as a whole, a column at its breakpoint, and a value of a curve by itself. */
@@ -22,23 +23,28 @@ function placeOf(table: TableValue, { lines, first, last }: LineFault): Node {
   return lines.axis === 'y' ? table.rowNodes[first]! : table.x!.nodes[first]!;
 }
 
+/** The thresholds by which lines are judged, and those of the check that reports what runs against a trend. */
+type LineThresholds = readonly [Allowances, TrendThresholds];
+
+const thresholdsIn = (subject: Subject): LineThresholds =>
+  together(thresholdsOf(lineSettings, subject), thresholdsOf(trendSettings, subject));
+
 /** The line faults of a table, without those against a trend of the table: `map-not-monotonic` reports them. */
-function faultsIn(placed: PlacedTable, allowances: Allowances): readonly LineFault[] {
+function faultsIn(placed: PlacedTable, [allowances, trend]: LineThresholds): readonly LineFault[] {
   const { table, shape } = placed;
-  if (!table.isMap) return trendsOf(placed).length > 0 ? repeatedValuesOf(table, isStrict(shape)) : [];
+  if (!table.isMap)
+    return trendsOf(placed).length > 0 ? repeatedValuesOf(allowances, table, isStrict(shape)) : [];
   const faults = lineFaultsOf(allowances, table);
-  return faults.length === 0 ? faults : faults.filter((fault) => !isAgainstTrend(placed, fault));
+  return faults.length === 0 ? faults : faults.filter((fault) => !isAgainstTrend(placed, fault, trend));
 }
 
 const isStrict = ({ table }: Shape): boolean => table?.strict === true;
 
-function isAgainstTrend(placed: PlacedTable, fault: LineFault): boolean {
+function isAgainstTrend(placed: PlacedTable, fault: LineFault, thresholds: TrendThresholds): boolean {
   const { axis } = fault.lines;
   const trend = trendsOf(placed).find(([along]) => along === axis)?.[1];
   if (!trend) return false;
-  return stepsAgainst(placed.table, axis, trend, USUAL_SLACK).some(
-    (step) => touches(fault, step) && !isLeanCruise(placed.table, step, USUAL_LEAN_CRUISE),
-  );
+  return stepsAgainst(placed.table, axis, trend, thresholds).some((step) => touches(fault, step));
 }
 
 /** Reports the line faults of one kind. */
@@ -46,8 +52,8 @@ const ofKind = <Kind extends LineFault['kind']>(
   kind: Kind,
   message: (placed: PlacedTable, fault: Extract<LineFault, { kind: Kind }>) => string,
 ) =>
-  checkEach(function* (placed: PlacedTable, allowances: Allowances): Iterable<Found> {
-    for (const fault of faultsIn(placed, allowances)) {
+  checkEach(function* (placed: PlacedTable, thresholds: LineThresholds): Iterable<Found> {
+    for (const fault of faultsIn(placed, thresholds)) {
       if (fault.kind !== kind) continue;
       yield {
         at: placeOf(placed.table, fault),
@@ -59,7 +65,7 @@ const ofKind = <Kind extends LineFault['kind']>(
   });
 
 export const tableLineOutlier: Check = fileCheck({
-  id: 'table-line-outlier',
+  id: lineSettings.id,
   severity: 'warning',
   title: 'Row or column does not fit',
   page: {
@@ -73,32 +79,9 @@ export const tableLineOutlier: Check = fileCheck({
     basis:
       'Second differences across the lines and their medians, which do not follow single cells (Rousseeuw and Croux 1993, from memory). The multiples are common practice, no source; `docs/tables.md` shows what they find.',
   },
-  settings: {
-    size: {
-      kind: 'ratio',
-      value: `${100 * USUAL_ALLOWANCES.size} %`,
-      meaning:
-        'Smallest departure that is reported, relative to the middle cell of the line. It does not apply to angles and gauge pressures.',
-    },
-    range: {
-      kind: 'ratio',
-      value: `${100 * USUAL_ALLOWANCES.range} %`,
-      meaning: 'Smallest departure that is reported, relative to the range of the values in the table.',
-    },
-    roughness: {
-      kind: 'number',
-      value: String(USUAL_ALLOWANCES.roughness),
-      meaning: 'Allowed departure, as a multiple of the median departure of the other lines.',
-    },
-    edge: {
-      kind: 'number',
-      value: String(USUAL_ALLOWANCES.edge),
-      meaning:
-        'How many times larger the departure must be at the first and last line, and at a line next to one that lies between its neighbours.',
-    },
-  },
-  *find(subject, settings) {
-    yield* outliersOfEach(tablesOf(subject), settings);
+  settings: lineSettings.settings,
+  *find(subject) {
+    yield* outliersOfEach(tablesOf(subject), thresholdsIn(subject));
   },
 });
 
@@ -132,7 +115,7 @@ export const tableLinesExchanged: Check = fileCheck({
     basis: 'Second differences across the lines. Common practice, no source.',
   },
   *find(subject) {
-    yield* exchangesOfEach(tablesOf(subject), USUAL_ALLOWANCES);
+    yield* exchangesOfEach(tablesOf(subject), thresholdsIn(subject));
   },
 });
 
@@ -156,7 +139,7 @@ export const tableLinesIdentical: Check = fileCheck({
     basis: 'Common practice, no source.',
   },
   *find(subject) {
-    yield* copiesOfEach(tablesOf(subject), USUAL_ALLOWANCES);
+    yield* copiesOfEach(tablesOf(subject), thresholdsIn(subject));
   },
 });
 
@@ -180,7 +163,7 @@ export const tableLineShifted: Check = fileCheck({
     basis: 'The median difference from the neighbouring lines. Common practice, no source.',
   },
   *find(subject) {
-    yield* shiftsOfEach(tablesOf(subject), USUAL_ALLOWANCES);
+    yield* shiftsOfEach(tablesOf(subject), thresholdsIn(subject));
   },
 });
 

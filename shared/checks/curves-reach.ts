@@ -7,9 +7,10 @@ import { maximumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
 import { type Node, pathOf } from '../source/tree.ts';
 import { type Check, engineCheck } from './check.ts';
-import { UNUSUAL_FACTOR, unusualAxis } from './form-values.ts';
+import { suspiciousMagnitude, unusualAxis } from './form-values.ts';
 import { axesOf, breakpointsNode, tableName, tablesOfEngine } from './tables.ts';
 import { passes } from './threshold.ts';
+import { thresholdsOf } from './thresholds.ts';
 import { formatStated } from './words.ts';
 
 /** The value that an axis must reach, in its canonical unit and reference, and where it is set. */
@@ -50,7 +51,9 @@ export const axisDoesNotCover: Check = engineCheck({
     basis:
       'In the file format a table holds its edge value outside its axis. That tables should span the operating range is common practice, no source.',
   },
-  *find({ installation, tables }) {
+  *find(subject) {
+    const { installation, tables } = subject;
+    const { factor } = thresholdsOf(suspiciousMagnitude, subject);
     const shapes = new Map(tables.map(({ table, shape }) => [table, shape]));
     for (const engine of installation.selectable) {
       const reaches = reachesOf(engine);
@@ -64,7 +67,7 @@ export const axisDoesNotCover: Check = engineCheck({
           const reach = reaches.get(axis.quantity);
           if (!reach || !Number.isFinite(end) || !passes(reach.canonical, end)) continue;
           // `suspicious-magnitude` reports an axis that is in a wrong unit.
-          if (unusualAxis(axis, UNUSUAL_FACTOR)) continue;
+          if (unusualAxis(axis, factor!)) continue;
           const unit = axis.quantity === 'engine_speed' ? axis.unit : 'kPa abs';
           yield {
             at: breakpointsNode(axis),

@@ -6,10 +6,11 @@ import {
   type Smoothness,
   smoothnessOf,
 } from '../derived/smoothness.ts';
-import { departedValuesOf, isBeside, lineFaultsOf, USUAL_ALLOWANCES } from '../derived/table-lines.ts';
+import { type Allowances, departedValuesOf, isBeside, lineFaultsOf } from '../derived/table-lines.ts';
 import { type Check, type Fix, type Found, fileCheck } from './check.ts';
 import { checkEach } from './each.ts';
 import { lineFixes } from './line-fixes.ts';
+import { lineSettings } from './line-settings.ts';
 import {
   areWrittenIn,
   axesOf,
@@ -20,12 +21,16 @@ import {
   tablesOf,
   withUnit,
 } from './tables.ts';
-import { isLeanCruise, type Step, stepsAgainst, touches, trendsOf, USUAL_SLACK } from './trend.ts';
+import { type Thresholds, thresholdsOf, together } from './thresholds.ts';
+import { type Step, stepsAgainst, type TrendThresholds, touches, trendSettings, trendsOf } from './trend.ts';
 
-/** The settings of `cell-outlier`. */
-type Allowances = Readonly<
-  Record<'roughness' | 'doubt' | 'range' | 'coarse_range' | 'size' | 'corner' | 'curve', number>
+/** The thresholds of `cell-outlier`. */
+type CellThresholds = Thresholds<
+  'roughness' | 'doubt' | 'range' | 'coarse_range' | 'size' | 'corner' | 'curve'
 >;
+
+/** Those, and the ones by which rows and columns are reported: their cells are left out. */
+type CellSettings = readonly [CellThresholds, Allowances];
 
 /** With fewer breakpoints than this along an axis, the cells of a map are too far apart to predict each other well. */
 const COARSE = 5;
@@ -36,7 +41,7 @@ function isSlip(
   smoothness: Smoothness,
   cell: Expectation,
   spellings: RowSpellings,
-  settings: Allowances,
+  settings: CellThresholds,
 ): boolean {
   const isFine = axesOf(table).every(({ axis }) => axis.breakpoints.length >= COARSE);
   const doubt = table.isMap && isFine ? settings.doubt : 1;
@@ -55,11 +60,11 @@ function isSlip(
 const departure = ({ value, low, high }: Expectation): number => Math.max(low - value, value - high);
 
 /** The outliers of a table. A cell that only looks wrong because it is next to a worse one is left out. */
-function outliers(table: TableValue, spellings: RowSpellings, settings: Allowances): Expectation[] {
+function outliers(table: TableValue, spellings: RowSpellings, [settings, line]: CellSettings): Expectation[] {
   const smoothness = smoothnessOf(table);
   if (!smoothness) return [];
   // A wrong line is one finding, not one for each of its cells and of those beside it.
-  const faults = lineFaultsOf(USUAL_ALLOWANCES, table);
+  const faults = lineFaultsOf(line, table);
   const departed = smoothness.expectations
     .filter(({ row, column }) => !faults.some((fault) => isBeside(fault, row, column)))
     .filter((cell) => isSlip(table, smoothness, cell, spellings, settings))
@@ -77,10 +82,10 @@ function outliers(table: TableValue, spellings: RowSpellings, settings: Allowanc
 type Slip = Pick<Expectation, 'row' | 'column' | 'smooth'>;
 
 /** The outliers of a curve: by the shape that it must have, if it has a trend, and by its neighbours otherwise. */
-function slipsOf({ table, shape }: PlacedTable, spellings: RowSpellings, settings: Allowances): Slip[] {
+function slipsOf({ table, shape }: PlacedTable, spellings: RowSpellings, settings: CellSettings): Slip[] {
   const slips: Slip[] = outliers(table, spellings, settings);
   if (table.isMap || trendsOf({ table, shape }).length === 0) return slips;
-  const byShape = departedValuesOf(table, shape.table?.strict === true, settings.curve);
+  const byShape = departedValuesOf(table, shape.table?.strict === true, settings[0].curve);
   const known = new Set(slips.map(({ column }) => column));
   return [
     ...slips,
@@ -152,11 +157,12 @@ export const cellOutlier: Check = fileCheck({
     },
   },
   *find(subject, settings) {
-    yield* outliersOfEach(tablesOf(subject), settings);
+    const line = thresholdsOf(lineSettings, subject);
+    yield* outliersOfEach(tablesOf(subject), together(settings, line));
   },
 });
 
-const outliersOfEach = checkEach(function* (placed: PlacedTable, settings: Allowances): Iterable<Found> {
+const outliersOfEach = checkEach(function* (placed: PlacedTable, settings: CellSettings): Iterable<Found> {
   const { table, shape } = placed;
   const spellings = new RowSpellings(table);
   for (const cell of slipsOf(placed, spellings, settings)) {
@@ -171,7 +177,7 @@ const outliersOfEach = checkEach(function* (placed: PlacedTable, settings: Allow
 });
 
 export const mapNotMonotonic: Check = fileCheck({
-  id: 'map-not-monotonic',
+  id: trendSettings.id,
   severity: 'warning',
   title: 'Table runs against its trend',
   page: {
@@ -183,34 +189,20 @@ export const mapNotMonotonic: Check = fileCheck({
     remedy: 'Correct the cell. If the step is intended, accept the finding with a reason.',
     basis: 'Common practice, no source.',
   },
-  settings: {
-    slack: {
-      kind: 'ratio',
-      value: `${100 * USUAL_SLACK} %`,
-      meaning:
-        'Largest step against the trend that is ignored, relative to the range of the values in the table.',
-    },
-    lean_cruise: {
-      kind: 'absolute pressure',
-      value: '85 kPa abs',
-      meaning:
-        'Manifold pressure up to which target lambda may rise, because cruise may be leaner than idle. Higher pressures are high load.',
-    },
-  },
-  *find(subject, settings) {
-    yield* againstTrendEach(tablesOf(subject), settings);
+  settings: trendSettings.settings,
+  *find(subject, trend) {
+    const line = thresholdsOf(lineSettings, subject);
+    yield* againstTrendEach(tablesOf(subject), together(trend, line));
   },
 });
 
 const againstTrendEach = checkEach(function* (
   placed: PlacedTable,
-  { slack, lean_cruise }: Readonly<Record<'slack' | 'lean_cruise', number>>,
+  [trendThresholds, lineThresholds]: readonly [TrendThresholds, Allowances],
 ): Iterable<Found> {
   const { table, shape } = placed;
   for (const [axis, trend] of trendsOf(placed)) {
-    const steps = stepsAgainst(table, axis, trend, slack).filter(
-      (step) => !isLeanCruise(table, step, lean_cruise),
-    );
+    const steps = stepsAgainst(table, axis, trend, trendThresholds);
     const first = steps[0];
     if (!first) continue;
     const nodeAt = ([row, column]: Step['from']) => table.rows[row]![column]!;
@@ -223,7 +215,7 @@ const againstTrendEach = checkEach(function* (
       at: nodeAt(first.to),
       message: `${tableName(table, shape)} should ${usual} with \`${table[axis]!.quantity}\`, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
       related: [{ at: nodeAt(first.from), message: `The previous cell along \`${axis}\`.` }],
-      fixes: lineFaultsOf(USUAL_ALLOWANCES, table)
+      fixes: lineFaultsOf(lineThresholds, table)
         .filter((fault) => fault.lines.axis === axis && steps.some((step) => touches(fault, step)))
         .flatMap((fault) => lineFixes(table, fault)),
     };

@@ -1,9 +1,10 @@
 import { describeKind, isFault, nearestWord, parseAs } from '../quantity/index.ts';
 import { renameKey, replace } from '../source/edit.ts';
-import type { Entry, ScalarNode } from '../source/tree.ts';
+import type { Entry, Node, ScalarNode } from '../source/tree.ts';
 import { acceptanceWithoutFinding, acceptanceWithoutReason } from './accept.ts';
 import {
   type Check,
+  type CurveSetting,
   type Family,
   type Fix,
   type Found,
@@ -12,6 +13,7 @@ import {
   type Subject,
 } from './check.ts';
 import { capital, listOf, nameOf, quote, valueText } from './form-words.ts';
+import { isPlain } from './usual-mixture.ts';
 import { formatNumber } from './words.ts';
 
 /** Every check; a function, because the registry and this file import each other. */
@@ -84,7 +86,8 @@ function overrideOfWrongKind(allChecks: AllChecks): Check {
     severity: 'error',
     title: 'Invalid threshold',
     page: {
-      catches: 'A threshold under `checks:` in a unit of another quantity, or a percentage without its `%`.',
+      catches:
+        'A threshold under `checks:` in a unit of another quantity, a percentage without its `%`, or another value where the check takes a curve of plain numbers over one quantity.',
       why: 'Such a value has no effect, or it moves the threshold so far that the check never reports anything.',
       example:
         'checks:\n  injector-duty-high: { maximum: 88, reason: Flow bench report 12 shows it linear to 90 %. }   # 88 % was meant',
@@ -97,6 +100,9 @@ function overrideOfWrongKind(allChecks: AllChecks): Check {
         for (const { key, value } of said) {
           const setting = Object.hasOwn(settings, key.text) ? settings[key.text] : undefined;
           if (setting && value.type === 'scalar') yield* misfit(value, setting);
+          const curve =
+            check?.curves && Object.hasOwn(check.curves, key.text) ? check.curves[key.text] : undefined;
+          if (curve) yield* otherCurve(value, curve);
         }
       }
     },
@@ -119,6 +125,31 @@ function* misfit(node: ScalarNode, { kind, value }: Setting): Iterable<Found> {
       fixes: [{ title: `Change to ${valueText(meant)}`, safety: 'choice', edits: [replace(node, meant)] }],
     };
   }
+}
+
+/** A value that cannot replace a curve of plain numbers over one quantity. */
+function* otherCurve(value: Node, { x }: CurveSetting): Iterable<Found> {
+  const textAt = (...path: string[]): ScalarNode | undefined => {
+    const node = path.reduce<Node | undefined>(
+      (at, step) => (at?.type === 'mapping' ? at.get(step) : undefined),
+      value,
+    );
+    return node?.type === 'scalar' ? node : undefined;
+  };
+  const [quantity, unit] = [textAt('x', 'quantity'), textAt('unit')];
+  const isMap = value.type === 'mapping' && value.get('y') !== undefined;
+  const isOver = quantity?.text === x && !isMap;
+  if (isOver && isPlain(unit?.text ?? '')) return;
+  const wanted = isOver ? 'a curve of plain numbers' : `a curve over ${quote(x)}`;
+  const found = isOver
+    ? `, not in ${quote(unit!.text)}`
+    : quantity && !isMap
+      ? `, not ${quote(quantity.text)}`
+      : '';
+  yield {
+    at: isOver ? unit! : isMap ? value : (quantity ?? value),
+    message: `${capital(nameOf(value))} must be ${wanted}${found}; the default curve still applies.`,
+  };
 }
 
 function renaming(entry: Entry, name: string | undefined): Fix[] {

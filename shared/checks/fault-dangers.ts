@@ -11,6 +11,7 @@ import type { Pause } from '../proof/search.ts';
 import { lambdaAtHighLoad, lambdaUnderFault } from '../proof/targets.ts';
 import type { Severity } from './check.ts';
 import { quote } from './form-words.ts';
+import { passes } from './threshold.ts';
 import type { MixtureLimit } from './usual-mixture.ts';
 import { formatNumber, formatQuantity, formatStated, numberBeside } from './words.ts';
 
@@ -35,6 +36,10 @@ export function consequenceOf(fault: SensorFault, point: OperatingPoint): Conseq
   };
 }
 
+/** The effect at an operating point, derived once for all checks. */
+export const consequenceAt = (point: OperatingPoint, fault: SensorFault): Consequence =>
+  point.fact(fault, (one) => consequenceOf(fault, one));
+
 /** How a failed sensor can endanger the engine. */
 export type Harm = 'lean' | 'early' | 'rich';
 
@@ -51,6 +56,19 @@ export const leanestUnderFault = (limits: FaultLimits, usual: MixtureLimit, pres
   pressure >= limits.load
     ? Math.min(limits.leanest_at_load, usual.at(pressure) * (1 + limits.allowance))
     : limits.leanest;
+
+/**
+ * The richest lambda that a fault may cause at an operating point, at its manifold pressure (Pa). A mixture that is beyond the
+ * curve without the fault already is judged only by the mixture with which the engine may stop.
+ */
+export function richestUnderFault(
+  { richest, allowance }: FaultLimits,
+  usual: MixtureLimit,
+  { pressure, soundLambda }: Pick<Consequence, 'pressure' | 'soundLambda'>,
+): number {
+  const limit = Math.max(richest, usual.at(pressure) * (1 - allowance));
+  return passes(limit, soundLambda) ? richest : limit;
+}
 
 /** The effect at an operating point. */
 type AtPoint = Consequence & { readonly point: OperatingPoint };

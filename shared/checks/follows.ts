@@ -1,8 +1,5 @@
 import type { MaybeOperand, Result } from '../derived/value.ts';
-import { valueAtWitness } from '../proof/witness-point.ts';
 import type { Node } from '../source/tree.ts';
-import type { Excess } from './beyond.ts';
-import type { EngineSubject } from './check.ts';
 
 /**
  * The places from which a value follows. If a finding about it is written in a base file, an overlay shows the finding at the
@@ -22,13 +19,4 @@ export function placesBehind(value: MaybeOperand): Node[] {
     results = [...sources].filter((result) => !seen.has(result));
   }
   return [...places];
-}
-
-/** The places from which an excess follows, at its operating point or in its state of the envelope; only for an overlay. */
-export function placesBehindExcess(
-  { file, derivation }: EngineSubject,
-  { named, bound }: Pick<Excess, 'named' | 'bound'>,
-): Node[] {
-  if (!file.root.get('based_on')) return [];
-  return placesBehind(named?.value ?? (bound && valueAtWitness(derivation, bound)));
 }

@@ -1,10 +1,11 @@
 import { boundsOf, cellsOf, isInside } from '../configuration/bounds.ts';
-import { eachReading } from '../configuration/readings.ts';
+import { eachReading, type ReadingOf } from '../configuration/readings.ts';
 import { counted } from '../counted.ts';
 import type { PressureReference } from '../quantity/index.ts';
 import { type Found, fileCheck } from './check.ts';
-import { slipsIn, standingIn, UNUSUAL_FACTOR } from './form-values.ts';
+import { slipsIn, standingIn, suspiciousMagnitude } from './form-values.ts';
 import { capital, nameOf, valueText } from './form-words.ts';
+import { type Thresholds, thresholdsOf, together } from './thresholds.ts';
 
 export const unusualValue = fileCheck({
   id: 'unusual-value',
@@ -27,15 +28,22 @@ export const unusualValue = fileCheck({
       meaning: 'How far outside its usual range a value may be, relative to the width of the range.',
     },
   },
-  *find(subject, { slack }) {
-    yield* standingIn(subject, unusualEach(subject.read, slack));
+  *find(subject, thresholds) {
+    const slip = thresholdsOf(suspiciousMagnitude, subject);
+    yield* standingIn(subject, unusualEach(subject.read, together(thresholds, slip)));
   },
 });
 
-const unusualEach = eachReading(['quantity', 'table'], (reading, slack: number): Iterable<Found> => {
+const unusualEach = eachReading(['quantity', 'table'], judge);
+
+/** A value outside its usual range, unless `suspicious-magnitude` reports it. */
+function judge(
+  reading: ReadingOf<'quantity' | 'table'>,
+  [{ slack }, { factor }]: readonly [Thresholds<'slack'>, Thresholds],
+): Iterable<Found> {
   const { shape, value } = reading;
   const usual = boundsOf(shape, 'usual', value.kind);
-  if (!usual || slipsIn(reading, UNUSUAL_FACTOR).length > 0) return [];
+  if (!usual || slipsIn(reading, factor!).length > 0) return [];
   const physical = boundsOf(shape, 'physical', value.kind);
   const width = (usual.high - usual.low) * slack;
   const wide = { ...usual, low: usual.low - width, high: usual.high + width };
@@ -54,4 +62,4 @@ const unusualEach = eachReading(['quantity', 'table'], (reading, slack: number):
   const text = valueText(`${first.node.text} ${value.unit}`.trim());
   const message = `${capital(nameOf(first.node))} is ${text}, outside the usual range of ${usual.text}${more}.`;
   return [{ at: first.node, message, cause: value.node }];
-});
+}

@@ -179,9 +179,6 @@ function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): 
 /** Allows for rounding when 100 % is written in another unit. */
 const TRIFLE = 1e-9;
 
-/** How far outside the usual range a value is suspicious, unless the file sets another factor. */
-export const UNUSUAL_FACTOR = 2;
-
 export const suspiciousMagnitude = fileCheck({
   id: 'suspicious-magnitude',
   severity: 'warning',
@@ -203,7 +200,7 @@ export const suspiciousMagnitude = fileCheck({
   settings: {
     factor: {
       kind: 'number',
-      value: String(UNUSUAL_FACTOR),
+      value: '2',
       meaning: 'Factor by which a value must be outside the usual range to be reported.',
     },
   },

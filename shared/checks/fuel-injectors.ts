@@ -4,9 +4,8 @@ import type { StateConfiguration } from '../derived/core-engine.ts';
 import { injectorDuty, injectorDutyAtFaultPressure, injectorPulseWidth, railDrop } from '../derived/fuel.ts';
 import type { Region } from '../proof/proof.ts';
 import type { Node } from '../source/tree.ts';
-import { boundClause, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
-import { placesBehindExcess } from './follows.ts';
 import { voltageFactor } from './supply-voltage.ts';
 import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
 
@@ -27,14 +26,18 @@ function withoutFlow({ derivation }: EngineSubject, which: 'pressure' | 'fault_p
   return starved.slice(0, 1).map(({ point, pressure, drop }) => {
     const state = which === 'pressure' ? '' : ' with the rail at its fault pressure';
     const missing = formatQuantity(Math.abs(drop.canonical), 'kPa');
-    return noFlow(pressure.node, `at \`${point.name}\`${state}, because fuel pressure is ${missing} below`);
+    const { at, severity, message } = noFlow(
+      pressure.node,
+      `at \`${point.name}\`${state}`,
+      `${missing} below`,
+    );
+    return { at, severity, message: `${message}.` };
   });
 }
 
-const noFlow = (at: Node, where: string): Found => ({
-  at,
-  severity: 'error',
-  message: `No fuel flows ${where} manifold pressure.`,
+const noFlow = (at: Node, where: string, relation: string) => ({
+  ...{ at, severity: 'error' as const },
+  message: `No fuel flows ${where}, because fuel pressure is ${relation} manifold pressure`,
 });
 
 const maximumDuty = {
@@ -61,21 +64,17 @@ export const injectorDutyOver100: Check = boundCheck({
     const starved = withoutFlow(subject, 'pressure');
     if (starved.length > 0) return yield* starved;
     const duty = yield* excessOf(subject, proof, { value: injectorDuty, side: 'high', limitOf: () => 1 });
-    if (!duty || duty.verdict === 'open') return;
-    const { injectors, rail } = engineReached(subject, duty).fuel ?? {};
-    const flow = injectors?.static_flow;
-    if (!flow) return;
-    if (!Number.isFinite(duty.reached)) {
-      yield noFlow(rail?.pressure?.node ?? flow.node, `${duty.where}, because fuel pressure is not above`);
-      return;
-    }
-    yield {
-      at: flow.node,
-      message: `The injectors need ${percentBeside(duty.reached, 1)} duty ${duty.where}, so they never close and the engine runs lean${boundClause(duty, 'needs')}.`,
-      related: duty.related,
-      follows: placesBehindExcess(subject, duty),
-      fixes: witnessFixes(subject, duty, 'highest_duty'),
-    };
+    yield* excessFinding(subject, duty, ({ fuel: { injectors, rail } = {} }, { reached, where }) => {
+      const flow = injectors?.static_flow;
+      if (!flow) return undefined;
+      const name = 'highest_duty';
+      if (!Number.isFinite(reached))
+        return { ...noFlow(rail?.pressure?.node ?? flow.node, where, 'not above'), name };
+      return {
+        ...{ at: flow.node, name, verb: 'needs' },
+        message: `The injectors need ${percentBeside(reached, 1)} duty ${where}, so they never close and the engine runs lean`,
+      };
+    });
   },
 });
 
@@ -97,23 +96,17 @@ export const injectorDutyHigh: Check = boundCheck({
   *find(subject, proof, { maximum }) {
     const question = { value: injectorDuty, side: 'high', limitOf: dutyLimit(maximum) } as const;
     const duty = yield* excessOf(subject, proof, question);
-    // Another check reports a duty over 100 %.
-    const node = duty && engineReached(subject, duty).fuel?.injectors?.static_flow?.node;
-    if (!node || duty.reached > 1) return;
-    const fixes = witnessFixes(subject, duty, 'highest_duty');
-    if (duty.verdict === 'open') {
-      yield openFinding(node, 'injector duty', duty, fixes);
-      return;
-    }
-    const isStated = duty.atPoint?.point.configuration.fuel?.injectors?.maximum_duty !== undefined;
-    yield {
-      at: node,
-      severity: isStated ? 'error' : 'warning',
-      message: `Injector duty reaches ${percentBeside(duty.reached, duty.limit)} ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
-      related: duty.related,
-      follows: placesBehindExcess(subject, duty),
-      fixes,
-    };
+    yield* excessFinding(subject, duty, ({ fuel }, { reached, limit, where, atPoint }) => {
+      const flow = fuel?.injectors?.static_flow;
+      // Another check reports a duty over 100 %.
+      if (!flow || reached > 1) return undefined;
+      const isStated = atPoint?.point.configuration.fuel?.injectors?.maximum_duty !== undefined;
+      return {
+        ...{ at: flow.node, label: 'injector duty', name: 'highest_duty', verb: 'needs' },
+        severity: isStated ? 'error' : 'warning',
+        message: `Injector duty reaches ${percentBeside(reached, limit)} ${where}, above the limit of ${percent(limit)}`,
+      };
+    });
   },
 });
 
@@ -138,28 +131,20 @@ export const injectorDutyAtFault: Check = boundCheck({
       ...{ value: injectorDuty, atPoints: injectorDutyAtFaultPressure },
       ...{ side: 'high', fault: 'fault_pressure', limitOf: dutyLimit(maximum) },
     });
-    const pressure = duty && engineReached(subject, duty).fuel?.rail?.fault_pressure;
-    if (!pressure) return;
-    const fixes = witnessFixes(subject, duty, 'highest_duty_at_fault_pressure');
-    if (duty.verdict === 'open') {
-      yield openFinding(pressure.node, 'injector duty at fault pressure', duty, fixes);
-      return;
-    }
-    if (!Number.isFinite(duty.reached)) {
-      yield noFlow(
-        pressure.node,
-        `${duty.where} with the rail at its fault pressure, because fuel pressure is not above`,
-      );
-      return;
-    }
-    yield {
-      at: pressure.node,
-      severity: duty.reached > 1 ? 'error' : 'warning',
-      message: `With the rail at its fault pressure the injectors need ${percentBeside(duty.reached, duty.limit)} duty ${duty.where}, above the limit of ${percent(duty.limit)}${boundClause(duty, 'needs')}.`,
-      related: duty.related,
-      follows: placesBehindExcess(subject, duty),
-      fixes,
-    };
+    yield* excessFinding(subject, duty, ({ fuel }, { reached, limit, where }) => {
+      const pressure = fuel?.rail?.fault_pressure;
+      if (!pressure) return undefined;
+      const words = { label: 'injector duty at fault pressure', name: 'highest_duty_at_fault_pressure' };
+      if (!Number.isFinite(reached)) {
+        const state = `${where} with the rail at its fault pressure`;
+        return { ...noFlow(pressure.node, state, 'not above'), ...words };
+      }
+      return {
+        ...{ at: pressure.node, ...words, verb: 'needs' },
+        severity: reached > 1 ? 'error' : 'warning',
+        message: `With the rail at its fault pressure the injectors need ${percentBeside(reached, limit)} duty ${where}, above the limit of ${percent(limit)}`,
+      };
+    });
   },
 });
 
@@ -181,20 +166,15 @@ export const injectorBelowMinimumPulse: Check = boundCheck({
       ...{ value: injectorPulseWidth, side: 'low', regionsOf: injecting },
       limitOf: ({ fuel }) => fuel?.injectors?.minimum_pulse?.canonical,
     });
-    const minimum = pulse && engineReached(subject, pulse).fuel?.injectors?.minimum_pulse;
-    if (!minimum) return;
-    const fixes = witnessFixes(subject, pulse, 'shortest_pulse');
-    if (pulse.verdict === 'open') {
-      yield openFinding(minimum.node, 'the injector pulse', pulse, fixes);
-      return;
-    }
-    yield {
-      at: minimum.node,
-      message: `The injector pulse falls to ${formatQuantity(pulse.reached, 'ms')} ${pulse.where}, below the minimum of ${formatStated(pulse.limit, 'ms')}${boundClause(pulse, 'gives')}.`,
-      related: pulse.related,
-      follows: placesBehindExcess(subject, pulse),
-      fixes,
-    };
+    yield* excessFinding(subject, pulse, ({ fuel }, { reached, limit, where }) => {
+      const minimum = fuel?.injectors?.minimum_pulse;
+      return (
+        minimum && {
+          ...{ at: minimum.node, label: 'the injector pulse', name: 'shortest_pulse', verb: 'gives' },
+          message: `The injector pulse falls to ${formatQuantity(reached, 'ms')} ${where}, below the minimum of ${formatStated(limit, 'ms')}`,
+        }
+      );
+    });
   },
 });
 

@@ -5,7 +5,7 @@ import { injectorFlowAtRailPressure } from '../derived/rail-flow.ts';
 import { valueText } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
 import type { Node } from '../source/tree.ts';
-import { boundClause, excessOf, witnessFixes } from './beyond.ts';
+import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck } from './check.ts';
 import { difference, formatQuantity } from './words.ts';
 
@@ -60,15 +60,12 @@ export const fixedRegulatorWithBoost: Check = boundCheck({
       (yield* excessOf(subject, proof, {
         ...{ value: injectorFlow, side: 'low', limitOf: () => atAmbient.canonical },
       }));
-    const at = rail.regulator.node;
+    const { node: at } = rail.regulator;
     if (atAmbient && least?.verdict === 'broken') {
-      const { reached, where, related } = least;
-      yield {
-        at,
-        message: `An injector delivers only ${formatQuantity(reached, atAmbient.show)} ${where}, ${difference(reached, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure${boundClause(least, 'gives')}.`,
-        related,
-        fixes: witnessFixes(subject, least, 'lowest_injector_flow'),
-      };
+      yield* excessFinding(subject, least, (_, { reached, where }) => ({
+        ...{ at, name: 'lowest_injector_flow', verb: 'gives' },
+        message: `An injector delivers only ${formatQuantity(reached, atAmbient.show)} ${where}, ${difference(reached, atAmbient.canonical)} less than the ${valueText(atAmbient)} at ambient pressure`,
+      }));
       return;
     }
     const message = lessFlowAtSeaLevel(subject, rail.pressure.node);

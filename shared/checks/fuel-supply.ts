@@ -6,10 +6,9 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { fuelFlowWithTrims } from '../derived/trim.ts';
 import { placeOfOperand } from '../derived/value.ts';
 import { maximumOf } from '../extremes.ts';
-import { boundClause, type Excess, engineReached, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { type Excess, excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
-import { placesBehindExcess } from './follows.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
 
@@ -34,25 +33,18 @@ export const pumpMarginLow: Check = boundCheck({
     const question = { side: 'high', limitOf } as const;
     const untrimmed = yield* excessOf(subject, proof, { ...question, value: fuelVolumeFlow });
     const trimmed = yield* excessOf(subject, proof, { ...question, value: fuelFlowWithTrims });
-    const demand = shorter(untrimmed, trimmed);
-    const pump = demand && engineReached(subject, demand).fuel?.rail?.pump_flow;
-    if (!pump) return;
-    const fixes = witnessFixes(subject, demand, 'highest_fuel_flow');
-    if (demand.verdict === 'open') {
-      yield openFinding(pump.node, 'fuel flow', demand, fixes);
-      return;
-    }
-    const reserve = (demand.limit * (1 + margin)) / demand.reached - 1;
-    const isShort = reserve < 0;
-    const judgement = isShort ? 'is below' : `leaves only ${percentBeside(reserve, margin, 2)} over`;
-    yield {
-      at: pump.node,
-      severity: isShort ? 'error' : 'warning',
-      message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(demand.reached, 'L/h')} ${demand.where}; a margin of ${percent(margin)} is usual${boundClause(demand, 'needs')}.`,
-      related: demand.related,
-      follows: placesBehindExcess(subject, demand),
-      fixes,
-    };
+    yield* excessFinding(subject, shorter(untrimmed, trimmed), ({ fuel }, { limit, reached, where }) => {
+      const pump = fuel?.rail?.pump_flow;
+      if (!pump) return undefined;
+      const reserve = (limit * (1 + margin)) / reached - 1;
+      const isShort = reserve < 0;
+      const judgement = isShort ? 'is below' : `leaves only ${percentBeside(reserve, margin, 2)} over`;
+      return {
+        ...{ at: pump.node, label: 'fuel flow', name: 'highest_fuel_flow', verb: 'needs' },
+        severity: isShort ? 'error' : 'warning',
+        message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(reached, 'L/h')} ${where}; a margin of ${percent(margin)} is usual`,
+      };
+    });
   },
 });
 

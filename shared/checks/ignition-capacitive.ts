@@ -1,8 +1,9 @@
 import { nodeOf } from '../configuration/values.ts';
 import { sparkEnergy, sparkEnergyAtCranking, triggerDelayAngle } from '../derived/capacitive.ts';
 import type { StateConfiguration } from '../derived/core-engine.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
+import { passes } from './threshold.ts';
 import { formatQuantity, formatStated } from './words.ts';
 
 export const capacitiveWithInductive: Check = engineCheck({
@@ -47,30 +48,25 @@ export const sparkEnergyLow: Check = boundCheck({
     cranking: { kind: 'energy', value: '10 mJ', meaning: 'Minimum energy of a spark at cranking speed.' },
   },
   *find(subject, proof, { minimum, cranking }) {
-    const curve = subject.installation.configuration.ignition?.capacitive?.charge_energy;
-    if (!curve) return;
-    const start = subject.derivation.one(sparkEnergyAtCranking);
-    if (start && start.canonical < cranking) {
+    for (const start of subject.derivation.get(sparkEnergyAtCranking)) {
+      if (!passes(cranking, start.canonical)) continue;
       yield {
-        at: curve.node,
+        at: start.node,
         message: `At cranking speed a spark has only ${formatQuantity(start.canonical, 'mJ', 3)} (${start.substituted}); ${formatStated(cranking, 'mJ')} is the usual minimum.`,
       };
     }
     const energy = yield* excessOf(subject, proof, {
       ...{ value: sparkEnergy, side: 'low', limitOf: () => minimum },
     });
-    if (!energy) return;
-    const fixes = witnessFixes(subject, energy, 'weakest_spark');
-    if (energy.verdict === 'open') {
-      yield openFinding(curve.node, 'spark energy', energy, fixes);
-      return;
-    }
-    yield {
-      at: curve.node,
-      message: `A spark has only ${formatQuantity(energy.reached, 'mJ', 3)} ${energy.where}; ${formatStated(minimum, 'mJ')} is the usual minimum${boundClause(energy, 'has')}.`,
-      related: energy.related,
-      fixes,
-    };
+    yield* excessFinding(subject, energy, ({ ignition }, { reached, where }) => {
+      const curve = ignition?.capacitive?.charge_energy;
+      return (
+        curve && {
+          ...{ at: curve.node, label: 'spark energy', name: 'weakest_spark', verb: 'has' },
+          message: `A spark has only ${formatQuantity(reached, 'mJ', 3)} ${where}; ${formatStated(minimum, 'mJ')} is the usual minimum`,
+        }
+      );
+    });
   },
 });
 
@@ -92,16 +88,17 @@ export const triggerDelayUncompensated: Check = boundCheck({
     tolerance: { kind: 'angle', value: '2 deg', meaning: 'Largest usual difference between map and spark.' },
   },
   *find(subject, proof, { tolerance }) {
-    const curve = subject.installation.configuration.ignition?.capacitive?.trigger_delay;
-    if (!curve) return;
     const limitOf = ({ ignition }: StateConfiguration) =>
       ignition?.capacitive?.compensated?.flag ? undefined : tolerance;
     const delay = yield* excessOf(subject, proof, { value: triggerDelayAngle, side: 'high', limitOf });
-    if (!delay || delay.verdict === 'open') return;
-    yield {
-      at: curve.node,
-      message: `The spark comes ${formatQuantity(delay.reached, 'deg', 3)} later than the advance of the map ${delay.where}; no \`compensated: true\` says that the controller allows for it.`,
-      related: delay.related,
-    };
+    yield* excessFinding(subject, delay, ({ ignition }, { reached, where }) => {
+      const curve = ignition?.capacitive?.trigger_delay;
+      return (
+        curve && {
+          ...{ at: curve.node, name: 'latest_spark' },
+          message: `The spark comes ${formatQuantity(reached, 'deg', 3)} later than the advance of the map ${where}; no \`compensated: true\` says that the controller allows for it`,
+        }
+      );
+    });
   },
 });

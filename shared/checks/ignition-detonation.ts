@@ -1,5 +1,4 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import type { TableValue } from '../configuration/values.ts';
 import { reachedAdvanceCells } from '../derived/advance-cells.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { memoByBreathing } from '../derived/core-engine.ts';
@@ -10,7 +9,15 @@ import { usualAdvance as usualAdvanceOf } from '../physics/margins.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import type { ScalarNode } from '../source/tree.ts';
-import { boundClause, type Excess, excessOf, isNumberAsFar, openFinding, witnessFixes } from './beyond.ts';
+import {
+  boundClause,
+  type Excess,
+  engineReached,
+  excessFinding,
+  excessOf,
+  isNumberAsFar,
+  witnessFixes,
+} from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck } from './check.ts';
 import {
   ALCOHOLS,
@@ -91,6 +98,9 @@ function placeOf({ speed, pressure, mapSet }: Charge): string {
 /** Advance (deg) that is rounding. It lets a map that follows the usual advance exactly be proved within it. */
 const NOTHING = 0.01;
 
+/** The name of an operating point for such a state. */
+const NAME = 'advance_beyond_usual';
+
 /** A state whose advance is further beyond the usual than any cell shows. */
 function* furtherState(
   subject: EngineSubject,
@@ -104,12 +114,6 @@ function* furtherState(
   return excess && !isNumberAsFar(furthestCell, { side: 'high', reached: excess.reached })
     ? excess
     : undefined;
-}
-
-/** The advance map of the map set in which a state was found. */
-function mapOf({ installation }: EngineSubject, { bound, named }: Excess): TableValue | undefined {
-  const engine = installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
-  return (named?.point ?? engine ?? installation).configuration.ignition?.advance;
 }
 
 export const advanceTooHighForCharge: Check = boundCheck({
@@ -141,8 +145,8 @@ export const advanceTooHighForCharge: Check = boundCheck({
       settings,
       maximumOf(offenders.map((one) => one.excess)),
     );
-    const map = state && mapOf(subject, state);
-    const fixes = state ? witnessFixes(subject, state, 'advance_beyond_usual') : [];
+    const map = state && engineReached(subject, state).ignition?.advance;
+    const fixes = state ? witnessFixes(subject, state, NAME) : [];
     const ratio = subject.installation.configuration.engine?.compression_ratio;
     const related = ratio ? [{ at: ratio.node, message: 'The compression ratio.' }] : [];
     const deg = (angle: number) => formatQuantity(angle, 'deg', 3);
@@ -160,15 +164,16 @@ export const advanceTooHighForCharge: Check = boundCheck({
         fixes: isOfState ? fixes : [],
       };
     }
-    if (!state || !map || isShown) return;
-    yield state.verdict === 'open'
-      ? openFinding(map.node, 'advance beyond the usual', state, fixes)
-      : {
-          at: map.node,
-          message: `Advance exceeds the usual for a compression ratio of ${ratio?.node.text} by ${deg(state.reached)} ${state.where}${boundClause(state, 'exceeds it by')}.`,
-          related: [...related, ...state.related],
-          fixes,
-        };
+    if (isShown) return;
+    yield* excessFinding(subject, state, ({ ignition }, { reached, where }) => {
+      const node = ignition?.advance?.node;
+      return (
+        node && {
+          ...{ at: node, label: 'advance beyond the usual', name: NAME, verb: 'exceeds it by', related },
+          message: `Advance exceeds the usual for a compression ratio of ${ratio?.node.text} by ${deg(reached)} ${where}`,
+        }
+      );
+    });
   },
 });
 

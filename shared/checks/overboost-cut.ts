@@ -2,7 +2,7 @@ import type { EngineConfiguration, Sensor } from '../../generated/configuration.
 import type { Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
-import { absoluteAtSeaLevel, targetCells } from '../derived/boost-target.ts';
+import { absoluteAtSeaLevel, absoluteCut, targetCells } from '../derived/boost-target.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { splitUnit, toUnit } from '../quantity/index.ts';
@@ -26,9 +26,6 @@ export function manifoldPressureReach({ sensors }: EngineConfiguration): Reach[]
     return [{ scaling, low: minimumOf(ends), high: maximumOf(ends) }];
   });
 }
-
-/** The cut as absolute pressure, for comparison with targets and sensors. */
-export const absoluteCut = (cut: QuantityValue): number => absoluteAtSeaLevel(cut.quantity);
 
 /**
  * Lowers the cells of a boost target that leave too little room below the cut. The cut is a limit: nothing is offered that

@@ -1,6 +1,6 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
 import { gearboxTorqueWarm, propellerSpeed, propellerTipMach } from '../derived/propeller.ts';
-import { boundClause, excessOf, openFinding, witnessFixes } from './beyond.ts';
+import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check } from './check.ts';
 import { formatQuantity, formatStated, numberBeside } from './words.ts';
 
@@ -22,18 +22,18 @@ export const propellerSpeedHigh: Check = boundCheck({
     basis: 'The limit that the file itself states.',
   },
   *find(subject, proof) {
-    const limit = subject.installation.configuration.propeller?.maximum_speed;
-    if (!limit) return;
     const speed = yield* excessOf(subject, proof, {
       ...{ value: propellerSpeed, side: 'high', limitOf: propellerLimit },
     });
-    if (!speed || speed.verdict === 'open') return;
-    yield {
-      at: limit.node,
-      message: `Propeller speed reaches ${formatQuantity(speed.reached, 'rpm', 4)} ${speed.where}, above its maximum of ${limit.node.text}.`,
-      related: speed.related,
-      fixes: witnessFixes(subject, speed, 'highest_propeller_speed'),
-    };
+    yield* excessFinding(subject, speed, ({ propeller }, { reached, where }) => {
+      const limit = propeller?.maximum_speed;
+      return (
+        limit && {
+          ...{ at: limit.node, name: 'highest_propeller_speed' },
+          message: `Propeller speed reaches ${formatQuantity(reached, 'rpm', 4)} ${where}, above its maximum of ${limit.node.text}`,
+        }
+      );
+    });
   },
 });
 
@@ -52,23 +52,18 @@ export const gearboxTorqueHigh: Check = boundCheck({
       'Torque is power over angular speed (Heywood, eq. 2.13); the power is estimated from the fuel. The limit is the one that the file itself states.',
   },
   *find(subject, proof) {
-    const limit = subject.installation.configuration.gearbox?.maximum_torque;
-    if (!limit) return;
     const torque = yield* excessOf(subject, proof, {
       ...{ value: gearboxTorqueWarm, side: 'high', limitOf: torqueLimit },
     });
-    if (!torque) return;
-    const fixes = witnessFixes(subject, torque, 'highest_gearbox_torque');
-    if (torque.verdict === 'open') {
-      yield openFinding(limit.node, 'gearbox torque', torque, fixes);
-      return;
-    }
-    yield {
-      at: limit.node,
-      message: `The gearbox transmits ${formatQuantity(torque.reached, 'Nm', 3)} to the propeller ${torque.where}, above its maximum of ${limit.node.text}${boundClause(torque, 'gives')}.`,
-      related: torque.related,
-      fixes,
-    };
+    yield* excessFinding(subject, torque, ({ gearbox }, { reached, where }) => {
+      const limit = gearbox?.maximum_torque;
+      return (
+        limit && {
+          ...{ at: limit.node, label: 'gearbox torque', name: 'highest_gearbox_torque', verb: 'gives' },
+          message: `The gearbox transmits ${formatQuantity(reached, 'Nm', 3)} to the propeller ${where}, above its maximum of ${limit.node.text}`,
+        }
+      );
+    });
   },
 });
 
@@ -90,22 +85,17 @@ export const propellerTipMachHigh: Check = boundCheck({
     limit: { kind: 'number', value: '0.85', meaning: 'Highest usual Mach number of the blade tips.' },
   },
   *find(subject, proof, { limit }) {
-    const diameter = subject.installation.configuration.propeller?.diameter;
-    if (!diameter) return;
     const mach = yield* excessOf(subject, proof, {
       ...{ value: propellerTipMach, side: 'high', limitOf: () => limit },
     });
-    if (!mach) return;
-    const fixes = witnessFixes(subject, mach, 'fastest_propeller_tips');
-    if (mach.verdict === 'open') {
-      yield openFinding(diameter.node, 'tip Mach number', mach, fixes);
-      return;
-    }
-    yield {
-      at: diameter.node,
-      message: `The propeller tips reach Mach ${numberBeside(mach.reached, limit)} ${mach.where}, above the usual limit of ${formatStated(limit, '')}${boundClause(mach, 'gives')}.`,
-      related: mach.related,
-      fixes,
-    };
+    yield* excessFinding(subject, mach, ({ propeller }, { reached, where }) => {
+      const diameter = propeller?.diameter;
+      return (
+        diameter && {
+          ...{ at: diameter.node, label: 'tip Mach number', name: 'fastest_propeller_tips', verb: 'gives' },
+          message: `The propeller tips reach Mach ${numberBeside(reached, limit)} ${where}, above the usual limit of ${formatStated(limit, '')}`,
+        }
+      );
+    });
   },
 });

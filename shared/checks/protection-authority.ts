@@ -1,61 +1,14 @@
 import type { StateConfiguration } from '../derived/core-engine.ts';
-import { injectorDuty, targetLambda } from '../derived/fuel.ts';
-import {
-  dutyAtFullEnrichment,
-  highestExhaustTarget,
-  lambdaAtFullEnrichment,
-  lambdaAtFullLeaning,
-} from '../derived/loops.ts';
-import type { OperatingPoint } from '../derived/operating-point.ts';
+import { injectorDuty } from '../derived/fuel.ts';
+import { highestExhaustTarget } from '../derived/loop-targets.ts';
+import { dutyAtFullEnrichment } from '../derived/loops.ts';
 import { extremeOver } from '../derived/over-points.ts';
-import type { Proof } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
-import type { Node } from '../source/tree.ts';
-import { boundClause, excessOf, openFinding, type PointQuestion, witnessFixes } from './beyond.ts';
-import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
+import { beyondWithLoops, leanWithLoops, richWithLoops } from './loop-excess.ts';
 import { passes } from './threshold.ts';
 import { usualMixture } from './usual-mixture.ts';
-import { formatNumber, formatQuantity, numberBeside, percent, percentBeside } from './words.ts';
-
-type Way = 'enrichment_authority' | 'leaning_authority';
-
-/** The key that states the authority. */
-function authorityNode({ closed_loop: loops }: StateConfiguration, exhaust: Way): Node | undefined {
-  return loops?.exhaust_gas_temperature?.[exhaust]?.node ?? loops?.lambda?.authority?.node;
-}
-
-/** What the loops at full authority should not exceed, and the words for it. */
-interface LoopQuestion extends PointQuestion {
-  readonly way: Way;
-  /** The value, within a sentence. */
-  readonly label: string;
-  /** The name of the operating point that the fix adds. */
-  readonly base: string;
-  message(reached: number, where: string, limit: number): string;
-  readonly verb: string;
-}
-
-/** The finding for a value that the loops bring beyond its limit, at an operating point or in any other state. */
-function* beyondWithLoops(
-  subject: EngineSubject,
-  proof: Proof,
-  { way, label, base, message, verb, ...question }: LoopQuestion,
-): Generator<Found | Pause> {
-  const excess = yield* excessOf(subject, proof, question);
-  if (!excess) return;
-  const { atPoint, bound, where, reached, limit, related } = excess;
-  const engine = subject.installation.selectable.find(({ mapSet }) => mapSet === bound?.mapSet);
-  const { configuration } = atPoint?.point ?? engine ?? subject.installation;
-  const at = authorityNode(configuration, way) ?? atPoint?.point.node;
-  if (!at) return;
-  const fixes = witnessFixes(subject, excess, base);
-  if (excess.verdict === 'open') {
-    yield openFinding(at, label, excess, fixes);
-    return;
-  }
-  const text = `${message(reached, where, limit)}${boundClause(excess, verb)}.`;
-  yield { at, message: text, related, fixes };
-}
+import { formatQuantity, percent, percentBeside } from './words.ts';
 
 export const loopAuthorityExceedsLimit: Check = boundCheck({
   id: 'loop-authority-exceeds-limit',
@@ -83,7 +36,7 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
       kind: 'ratio',
       value: '16 %',
       meaning:
-        'How much leaner than the curve `leanest` of `lean-at-high-load` the loops may make the mixture under boost.',
+        'How much leaner than the curve `leanest` of `lean-at-high-load` the loops may make the mixture under boost, and how much richer than the curve `richest`.',
     },
   },
   *find(subject, proof, { duty, richest, leanest, allowance }): Generator<Found | Pause> {
@@ -94,53 +47,16 @@ export const loopAuthorityExceedsLimit: Check = boundCheck({
     yield* beyondWithLoops(subject, proof, {
       ...{ value: dutyAtFullEnrichment, side: 'high', limitOf, verb: 'needs' },
       ...{ counts: () => isEnough, unless: injectorDuty },
-      ...{ way: 'enrichment_authority', base: 'highest_duty_with_loops' },
+      ...{ way: 'enrichment_authority', name: 'highest_duty_with_loops' },
       label: 'injector duty with the loops at full enrichment',
-      message: (reached, where, limit) =>
+      message: ({ reached, where, limit }) =>
         `With the loops at full enrichment, the injectors need ${percentBeside(reached, limit)} duty ${where}, above the maximum of ${percent(limit)}`,
     });
-    // Another check reports a mixture that is outside the limits without any loop.
-    const counts = (point: OperatingPoint) => {
-      const lambda = point.number(targetLambda);
-      return lambda !== undefined && lambda >= richest && lambda <= leanest;
-    };
-    yield* beyondWithLoops(subject, proof, {
-      ...{ value: lambdaAtFullEnrichment, side: 'low', limitOf: () => richest, verb: 'gives' },
-      ...{ counts, unless: targetLambda },
-      ...{ way: 'enrichment_authority', base: 'richest_with_loops' },
-      label: 'lambda with the loops at full enrichment',
-      message: (reached, where, limit) =>
-        `With the loops at full enrichment, lambda is ${numberBeside(reached, limit)} ${where}, richer than the limit of ${formatNumber(limit)}`,
-    });
-    // From the densest charge down, so that the most dangerous state is the one reported.
-    const usual = usualMixture(subject).leanest;
-    const dense = usual.breakpoints.filter((pressure) => pressure >= DENSE);
-    const parts = [...dense.reverse(), 0].map((from) => ({
-      from,
-      limit: from === 0 ? leanest : Math.min(leanest, usual.at(from) * (1 + allowance)),
-    }));
-    for (const { from, limit } of parts) {
-      let isFound = false;
-      for (const found of beyondWithLoops(subject, proof, {
-        ...{ value: lambdaAtFullLeaning, side: 'high', limitOf: () => limit, verb: 'gives' },
-        ...(from > 0 && { regionsOf: () => [{ lowestPressure: from }] }),
-        counts: (point) => (point.number(targetLambda) ?? Number.POSITIVE_INFINITY) <= limit,
-        unless: targetLambda,
-        ...{ way: 'leaning_authority', base: 'leanest_with_loops' },
-        label: 'lambda with the loops at full leaning',
-        message: (reached, where) =>
-          `With the loops at full leaning, lambda is ${numberBeside(reached, limit)} ${where}, leaner than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` from ${formatQuantity(from, 'kPa abs')}` : ''}`,
-      })) {
-        isFound ||= found !== undefined;
-        yield found;
-      }
-      if (isFound) return;
-    }
+    const usual = usualMixture(subject);
+    yield* richWithLoops(subject, proof, usual.richest, { richest, allowance });
+    yield* leanWithLoops(subject, proof, usual.leanest, { leanest, allowance });
   },
 });
-
-/** Manifold pressure (Pa) from which the charge is dense enough for the curve of the usual mixture to matter. */
-const DENSE = 105_000;
 
 export const exhaustAuthorityShort: Check = engineCheck({
   id: 'exhaust-authority-short',

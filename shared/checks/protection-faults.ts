@@ -13,16 +13,18 @@ import { boundClause, isNumberAsFar, openFinding, witnessFixes } from './beyond.
 import { boundCheck, type Check, type EngineSubject, type Found } from './check.ts';
 import {
   type Consequence,
+  consequenceAt,
   consequenceOf,
   DANGERS,
   type Danger,
   type FaultLimits,
   type Harm,
   leanestUnderFault,
+  richestUnderFault,
 } from './fault-dangers.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { type MixtureLimit, usualMixture } from './usual-mixture.ts';
+import { type UsualMixture, usualMixture } from './usual-mixture.ts';
 import { formatQuantity } from './words.ts';
 
 /** The effect of a fault at a point, and by how much it exceeds each limit; NaN where it does not. */
@@ -38,12 +40,12 @@ const excess = (value: number, limit: number): number => (passes(value, limit) ?
 interface Asked {
   readonly faults: readonly SensorFault[];
   readonly limits: FaultLimits;
-  readonly usual: MixtureLimit;
+  readonly usual: UsualMixture;
 }
 
 /** The same object for the same faults and limits. */
 const askedOf = memo(
-  (faults: readonly SensorFault[], limits: FaultLimits, usual: MixtureLimit): Asked => ({
+  (faults: readonly SensorFault[], limits: FaultLimits, usual: UsualMixture): Asked => ({
     faults,
     limits,
     usual,
@@ -54,14 +56,15 @@ const askedOf = memo(
 const beyondLimits = memoFlatMap((point: OperatingPoint, { faults, limits, usual }: Asked): Judged[] => {
   const beyond: Judged[] = [];
   for (const fault of faults) {
-    const what = point.fact(fault, (one) => consequenceOf(fault, one));
+    const what = consequenceAt(point, fault);
     // What happens without the fault is not an effect of it.
-    const leanest = leanestUnderFault(limits, usual, what.pressure);
+    const leanest = leanestUnderFault(limits, usual.leanest, what.pressure);
+    const richest = richestUnderFault(limits, usual.richest, what);
     const isLean = passes(what.soundLambda, leanest);
-    const isRich = passes(limits.richest, what.soundLambda);
+    const isRich = passes(richest, what.soundLambda);
     const lean = isLean ? Number.NaN : excess(what.lambda, leanest);
     const early = excess(what.moreAdvance, limits.advance);
-    const rich = isRich ? Number.NaN : excess(limits.richest, what.lambda);
+    const rich = isRich ? Number.NaN : excess(richest, what.lambda);
     if (lean > 0 || early > 0 || rich > 0) beyond.push({ ...what, point, fault, lean, early, rich });
   }
   return beyond;
@@ -181,7 +184,7 @@ export const singleFaultBeyondLimit: Check = boundCheck({
       kind: 'ratio',
       value: '15 %',
       meaning:
-        'How much leaner than the curve `leanest` of `lean-at-high-load` the mixture may be at an operating point during a fault.',
+        'How much leaner than the curve `leanest` of `lean-at-high-load`, or richer than its curve `richest`, the mixture may be at an operating point during a fault.',
     },
     advance: {
       kind: 'angle',
@@ -200,7 +203,7 @@ export const singleFaultBeyondLimit: Check = boundCheck({
     const { installation, derivation } = subject;
     const faults = sensorFaults(installation);
     const exceeding = groupedBy(
-      beyondLimits(derivation.points, askedOf(internList(faults), limits, usualMixture(subject).leanest)),
+      beyondLimits(derivation.points, askedOf(internList(faults), limits, usualMixture(subject))),
       ({ fault }) => fault,
     );
     // With fault bounds but no substitute the file does not say what the controller does.

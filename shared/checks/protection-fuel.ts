@@ -2,6 +2,7 @@ import type { Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { codingOf, messagesOf, signalsOf } from '../derived/bus-signals.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
+import type { Derivation } from '../derived/derivation.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import {
@@ -14,6 +15,7 @@ import {
   thresholdsOf,
 } from '../derived/protection.ts';
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
+import { memo } from '../memo.ts';
 import type { PressureReference } from '../quantity/kinds.ts';
 import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { extremeStates } from './extreme-states.ts';
@@ -29,20 +31,20 @@ interface Watched {
   readonly states: readonly OperatingPoint[];
 }
 
-/** The lower limits on fuel pressure, for each engine. */
-function fuelPressureLimits(subject: EngineSubject): Watched[] {
-  return subject.installation.selectable.flatMap((engine) =>
+/** The lower limits on fuel pressure, for each engine; the same states for every check of them. */
+const fuelPressureLimits = memo((derivation: Derivation): readonly Watched[] =>
+  derivation.installation.selectable.flatMap((engine) =>
     limitsOf(engine.configuration)
       .filter(({ watches, direction }) => watches === 'fuel_pressure' && direction === 'below')
       .map((limit) => ({
         ...{ engine, limit },
         states: [
-          ...subject.derivation.points.filter((point) => point.engine.mapSet === engine.mapSet),
-          ...extremeStates(subject, engine, limit.section.watches!.node),
+          ...derivation.points.filter((point) => point.engine.mapSet === engine.mapSet),
+          ...extremeStates(derivation, engine, limit.section.watches!.node),
         ],
       })),
-  );
-}
+  ),
+);
 
 const textIn = (reference: PressureReference | undefined, pressure: number): string =>
   formatQuantity(pressure, isGauge(reference) ? 'bar gauge' : 'bar');
@@ -100,7 +102,7 @@ export const fuelPressureWarningLate: Check = engineCheck({
     basis: 'The meaning of the keys.',
   },
   *find(subject) {
-    for (const watched of fuelPressureLimits(subject)) {
+    for (const watched of fuelPressureLimits(subject.derivation)) {
       const found = late(watched);
       if (found) yield found;
     }
@@ -146,7 +148,7 @@ function* otherReference(subject: EngineSubject): Generator<Found> {
     related: [{ at: (scaling ?? measures!).node, message: `The sensor ${quote(name)}.` }],
     cause: REFERENCES,
   });
-  for (const { limit } of fuelPressureLimits(subject)) {
+  for (const { limit } of fuelPressureLimits(subject.derivation)) {
     for (const { threshold, level } of thresholdsOf(limit)) {
       const reference = referenceOf(threshold);
       if (isGauge(reference) === isGauge(reach.reference)) continue;
@@ -180,7 +182,7 @@ export const fuelPressureReference: Check = engineCheck({
   },
   *find(subject) {
     yield* otherReference(subject);
-    for (const watched of fuelPressureLimits(subject)) {
+    for (const watched of fuelPressureLimits(subject.derivation)) {
       const found = early(watched);
       if (found) yield found;
     }

@@ -1,8 +1,9 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import {
   type Direction,
+  gaugeAsIn,
   type Limit,
-  limitsOf,
+  limitsOfAll,
   type Threshold,
   writtenValues,
 } from '../derived/protection.ts';
@@ -15,11 +16,6 @@ import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { passes } from './threshold.ts';
 import { formatStated } from './words.ts';
-
-/** Every limit once; map sets share most of them. */
-const limitsOfAll = ({ installation: { engines } }: EngineSubject): readonly Limit[] => [
-  ...new Set(engines.flatMap(({ configuration }) => limitsOf(configuration))),
-];
 
 const nameOfQuantity = ({ watches }: Pick<Limit, 'watches'>): string =>
   measuredQuantity(watches)?.entry.name ?? watches;
@@ -72,7 +68,7 @@ export const limitBeyondPart: Check = engineCheck({
     },
   },
   *find(subject, settings) {
-    for (const limit of limitsOfAll(subject)) {
+    for (const limit of limitsOfAll(subject.installation)) {
       const bearable = BEARABLE.find(
         ([quantity, direction]) => quantity === nameOfQuantity(limit) && direction === limit.direction,
       );
@@ -80,7 +76,8 @@ export const limitBeyondPart: Check = engineCheck({
       const reached = threshold && furthest(threshold);
       if (!bearable || reached === undefined) continue;
       if (isOfHead(subject.installation.configuration, limit)) continue;
-      const bound = settings[bearable[2]];
+      // Only pressures have a reference.
+      const bound = gaugeAsIn(threshold!, settings[bearable[2]]);
       const isUpper = limit.direction === 'above';
       if (isUpper ? !passes(reached, bound) : !passes(bound, reached)) continue;
       yield {
@@ -143,7 +140,7 @@ export const limitTooSlow: Check = engineCheck({
     },
   },
   *find(subject, settings) {
-    for (const limit of limitsOfAll(subject)) {
+    for (const limit of limitsOfAll(subject.installation)) {
       const { delay } = limit.section;
       const prompt = PROMPT.find(
         ([quantity, direction]) => quantity === nameOfQuantity(limit) && direction === limit.direction,
@@ -170,7 +167,7 @@ export const actionMakesWorse: Check = engineCheck({
     basis: 'Exhaust temperature rises with retard: common practice, no source.',
   },
   *find(subject) {
-    for (const { name, watches, direction, section } of limitsOfAll(subject)) {
+    for (const { name, watches, direction, section } of limitsOfAll(subject.installation)) {
       if (direction !== 'above' || measuredQuantity(watches)?.entry.name !== 'exhaust_gas_temperature')
         continue;
       const action = section.action?.items.find(({ text }) => HEATING.has(text));
@@ -221,7 +218,7 @@ export const limitWatchesOtherQuantity: Check = engineCheck({
   *find(subject) {
     const { configuration } = subject.installation;
     const seen = new Set<Node>();
-    for (const limit of limitsOfAll(subject)) {
+    for (const limit of limitsOfAll(subject.installation)) {
       const named = fluidsIn(limit.name);
       const quantity = nameOfQuantity(limit);
       const { watches } = limit.section;
@@ -232,7 +229,7 @@ export const limitWatchesOtherQuantity: Check = engineCheck({
       seen.add(watches.node);
       yield {
         at: watches.node,
-        message: `${quote(limit.name)} watches ${quote(watches.text)}, a quantity that its name does not mean.`,
+        message: `${quote(limit.name)} watches ${quote(watches.text)}, which does not match its name.`,
       };
     }
   },

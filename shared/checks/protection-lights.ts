@@ -1,24 +1,14 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { faultsOf, type SensorFault } from '../derived/faults.ts';
+import { limitsWithLight } from '../derived/lights.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
-import {
-  inReference,
-  isBeyond,
-  type Limit,
-  limitsOf,
-  thresholdsOf,
-  writtenValues,
-} from '../derived/protection.ts';
+import { inReference, isBeyond, type Limit, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import { type SensorValue, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { missingLight } from './causes.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { faultWords } from './protection-faults.ts';
 import { listed } from './words.ts';
-
-const lightsOf = (configuration: EngineConfiguration): Limit[] =>
-  limitsOf(configuration).filter(({ section }) => section.action?.items.some(({ text }) => text === 'light'));
 
 /** Whether a reading lights neither light of a limit at one or more points of its curves. */
 function staysDark(limit: Limit, reading: SensorValue): boolean {
@@ -59,7 +49,7 @@ export const lightLostWithSensor: Check = engineCheck({
     const hasStatusLight = outputsThatDrive(configuration, 'light').some(
       ({ output }) => output.meaning?.text === 'status',
     );
-    const limits = engines.flatMap((engine) => lightsOf(engine.configuration));
+    const limits = engines.flatMap((engine) => limitsWithLight(engine.configuration));
     for (const watches of new Set(limits.map((limit) => limit.watches))) {
       const [only, ...others] = sensorsMeasuring(configuration, watches);
       if (!only || others.length > 0) continue;

@@ -5,7 +5,7 @@ import {
   fitsWatched,
   isBeyond,
   type Limit,
-  limitsOf,
+  limitsOfAll,
   thresholdPairs,
   thresholdsOf,
   unitOf,
@@ -14,15 +14,11 @@ import { minimumOf } from '../extremes.ts';
 import { differenceUnit, measuredQuantity } from '../quantity/index.ts';
 import { insertEntry, replace } from '../source/edit.ts';
 import { sourceText } from '../source/tree.ts';
-import { type Check, type EngineSubject, engineCheck, type Fix } from './check.ts';
+import { type Check, engineCheck, type Fix } from './check.ts';
 import { quote } from './form-words.ts';
 import { atPlace, inUnitOf } from './protection-words.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity } from './words.ts';
-
-/** All limits, of the file and of each map set. */
-const limits = ({ installation: { engines } }: EngineSubject): Limit[] =>
-  engines.flatMap(({ configuration }) => limitsOf(configuration));
 
 /** Swaps the texts of caution and warning, if each is on one line. */
 function swap({ name, caution, warning }: Limit): Fix[] {
@@ -46,8 +42,8 @@ export const cautionAfterWarning: Check = engineCheck({
       'Set the caution to be reached first: lower than the warning under `above`, higher under `below`.',
     basis: 'The meaning of the keys.',
   },
-  *find(subject) {
-    for (const limit of limits(subject)) {
+  *find({ installation }) {
+    for (const limit of limitsOfAll(installation)) {
       const pairs = thresholdPairs(limit);
       const wrong = pairs.filter(({ caution, warning }) => !isBeyond(limit.direction, warning, caution));
       const [first] = wrong;
@@ -97,8 +93,8 @@ export const hysteresisMissing: Check = engineCheck({
       'State how far the value must come back before the limit clears: more than its noise, less than the gap between caution and warning.',
     basis: 'Common practice, no source.',
   },
-  *find(subject) {
-    for (const limit of limits(subject)) {
+  *find({ installation }) {
+    for (const limit of limitsOfAll(installation)) {
       if (thresholdsOf(limit).length === 0) continue;
       const { hysteresis } = limit.section;
       if (hysteresis && hysteresis.canonical <= 0) {
@@ -133,8 +129,8 @@ export const hysteresisLargerThanGap: Check = engineCheck({
     remedy: 'Make the hysteresis smaller than the gap, or move caution and warning apart.',
     basis: 'Common practice, no source.',
   },
-  *find(subject) {
-    for (const limit of limits(subject)) {
+  *find({ installation }) {
+    for (const limit of limitsOfAll(installation)) {
       const { hysteresis } = limit.section;
       const gap = gapOf(limit);
       const kind = differenceKind(measuredQuantity(limit.watches)?.entry.kind ?? 'any');

@@ -1,7 +1,8 @@
 import type { ClosedLoopFuelPressure, EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { absoluteAtSeaLevel } from '../derived/boost-target.ts';
-import { highestExhaustTarget, type RangedLoop } from '../derived/loops.ts';
+import { absoluteCut } from '../derived/boost-target.ts';
+import { highestExhaustTarget } from '../derived/loop-targets.ts';
+import { RANGED_LOOPS, type RangedLoop } from '../derived/loops.ts';
 import { DEFAULT_COOLANT_TEMPERATURE } from '../derived/operating-point.ts';
 import { limitsOf, referenceOf, thresholdsOf } from '../derived/protection.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
@@ -238,16 +239,10 @@ export const loopNeverWorks: Check = engineCheck({
       ...derivation.points.map(({ conditions }) => conditions.coolantTemperature.canonical),
     ]);
     for (const { configuration } of engines) {
-      for (const [name, title] of rangedLoops) yield* neverWorks(configuration, name, title, warmest);
+      for (const [name, title] of RANGED_LOOPS) yield* neverWorks(configuration, name, title, warmest);
     }
   },
 });
-
-const rangedLoops = [
-  ['lambda', 'lambda'],
-  ['exhaust_gas_temperature', 'exhaust temperature'],
-  ['knock', 'knock'],
-] as const;
 
 function* neverWorks(
   configuration: EngineConfiguration,
@@ -278,7 +273,7 @@ function* neverWorks(
     };
   }
   const cut = configuration.boost?.overboost_cut;
-  if (!load || !cut || load.low.canonical <= absoluteAtSeaLevel(cut.quantity)) return;
+  if (!load || !cut || load.low.canonical <= absoluteCut(cut)) return;
   yield {
     at: load.node,
     message: `The ${title} loop is active at ${load.node.text}, but the overboost cut is at ${cut.node.text}.`,

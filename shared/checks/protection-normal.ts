@@ -1,12 +1,10 @@
-import type { Installation } from '../configuration/installation.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { SEA_LEVEL } from '../derived/full-load.ts';
 import {
   type Direction,
+  gaugeAsIn,
   isBeyond,
   type Limit,
-  limitsOf,
-  referenceOf,
+  limitsOfAll,
   thresholdsOf,
   writtenValues,
 } from '../derived/protection.ts';
@@ -15,10 +13,6 @@ import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { voltageFactor } from './supply-voltage.ts';
-
-/** All limits, of the file and of each map set. */
-const limits = ({ engines }: Installation): Limit[] =>
-  engines.flatMap(({ configuration }) => limitsOf(configuration));
 
 /** The setting with the value at which a limit comes on in normal operation, by the quantity that it watches. */
 const NORMAL = [
@@ -72,7 +66,7 @@ export const limitInNormalOperation: Check = engineCheck({
   },
   *find({ installation }, settings): Generator<Found> {
     const factor = voltageFactor(installation.configuration);
-    for (const limit of limits(installation)) {
+    for (const limit of limitsOfAll(installation)) {
       const name = measuredQuantity(limit.watches)?.entry.name;
       const normal = NORMAL.find(
         ([quantity, direction]) => quantity === name && direction === limit.direction,
@@ -87,7 +81,7 @@ export const limitInNormalOperation: Check = engineCheck({
 /** The first value of each threshold that comes on at a canonical value of normal operation; a pressure is gauge. */
 function* within(limit: Limit, normal: number): Generator<Found> {
   for (const { level, threshold } of thresholdsOf(limit)) {
-    const at = normal + (referenceOf(threshold) === 'absolute' ? SEA_LEVEL : 0);
+    const at = gaugeAsIn(threshold, normal);
     const found = writtenValues(threshold).find(({ canonical }) => isBeyond(limit.direction, at, canonical));
     if (!found) continue;
     yield {

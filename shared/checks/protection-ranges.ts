@@ -1,7 +1,9 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import type { Engine } from '../configuration/installation.ts';
 import { counted } from '../counted.ts';
 import { targetManifoldPressure } from '../derived/charge-air.ts';
-import { highestExhaustTarget, loopActsAt } from '../derived/loops.ts';
+import { highestExhaustTarget, type LambdaTarget, lambdaTargets } from '../derived/loop-targets.ts';
+import { inactiveBy } from '../derived/loops.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { sensorsByQuantity } from '../derived/sensor-reading.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
@@ -22,20 +24,20 @@ export const knockLoopInactiveAtLoad: Check = engineCheck({
     basis: 'Common practice, no source.',
   },
   *find({ derivation }): Generator<Found> {
-    const outside = derivation.points.filter(
-      (point) => isFullLoad(point) && point.configuration.closed_loop?.knock && !loopActsAt(point, 'knock'),
-    );
+    const outside = derivation.points.filter(isFullLoad).flatMap((point) => {
+      const [range] = inactiveBy(point, 'knock').filter(({ step }) => step !== 'active_above');
+      return range ? [{ point, range }] : [];
+    });
     const [first, ...others] = outside;
-    const loop = first?.configuration.closed_loop?.knock;
-    const range = loop?.manifold_pressure ?? loop?.speed;
-    if (!first || !loop || !range) return;
-    const pressure = first.number(targetManifoldPressure);
+    if (!first) return;
+    const { point, range } = first;
+    const pressure = point.number(targetManifoldPressure);
     const load = pressure === undefined ? '' : `, ${formatQuantity(pressure, 'kPa abs', 3)}`;
     const more = others.length === 0 ? '' : ` and ${counted(others.length, 'more operating point')}`;
     yield {
-      at: range.node,
-      message: `The knock loop does not work at ${quote(first.name)} (${formatStated(first.conditions.speed.canonical, 'rpm')}${load})${more}, at full throttle.`,
-      related: [{ at: first.node, message: 'The operating point.' }],
+      at: range,
+      message: `The knock loop does not work at ${quote(point.name)} (${formatStated(point.conditions.speed.canonical, 'rpm')}${load})${more}, at full throttle.`,
+      related: [{ at: point.node, message: 'The operating point.' }],
     };
   },
 });
@@ -87,36 +89,28 @@ export const loopTargetOutsideSensor: Check = engineCheck({
   },
   *find({ installation: { configuration, engines } }): Generator<Found> {
     for (const engine of engines) {
-      yield* lambdaBeyondSensor(engine.configuration, configuration);
+      yield* lambdaBeyondSensor(engine, configuration);
       yield* exhaustBeyondSensor(engine.configuration, configuration);
     }
   },
 });
 
-/** The cell of the target map in the range of the loop that is furthest outside the range of its sensor. */
-function* lambdaBeyondSensor(
-  { closed_loop: loops, fuel }: EngineConfiguration,
-  { sensors }: EngineConfiguration,
-): Generator<Found> {
-  const { sensor, speed, manifold_pressure: load } = loops?.lambda ?? {};
+/** The target of the lambda loop that is furthest outside the range of its sensor. */
+function* lambdaBeyondSensor(engine: Engine, { sensors }: EngineConfiguration): Generator<Found> {
+  const sensor = engine.configuration.closed_loop?.lambda?.sensor;
   const range = sensor && sensors?.[sensor.text]?.range;
-  const map = fuel?.target_lambda;
-  if (!range || !map?.cells || !map.x || !map.y || map.y.reference === 'gauge') return;
-  let worst: { readonly index: number; readonly by: number } | undefined;
-  map.cells.forEach((cell, index) => {
-    const x = map.x!.breakpoints[index % map.x!.breakpoints.length]!;
-    const y = map.y!.breakpoints[Math.floor(index / map.x!.breakpoints.length)]!;
-    if (speed && (x < speed.low.canonical || x > speed.high.canonical)) return;
-    if (load && (y < load.low.canonical || y > load.high.canonical)) return;
-    const by = Math.max(range.low.canonical - cell, cell - range.high.canonical);
-    if (by > 0 && (!worst || by > worst.by)) worst = { index, by };
-  });
-  if (!worst) return;
+  if (!range) return;
+  const beyond = ({ lambda }: LambdaTarget) =>
+    Math.max(range.low.canonical - lambda, lambda - range.high.canonical);
+  const [first, ...others] = lambdaTargets(engine).filter((target) => beyond(target) > 0);
+  if (!first) return;
+  const worst = others.reduce((most, one) => (beyond(one) > beyond(most) ? one : most), first);
+  const state = `${formatStated(worst.speed, 'rpm')}, ${formatStated(worst.pressure, 'kPa abs')}`;
   yield {
     at: sensor.node,
-    message: `The lambda loop aims at lambda ${formatNumber(map.cells[worst.index]!)}, but ${quote(sensor.text)} reads only ${range.node.text}.`,
+    message: `The lambda loop aims at lambda ${formatNumber(worst.lambda, 3)} at ${state}, but ${quote(sensor.text)} reads only ${range.node.text}.`,
     related: [
-      { at: map.rows.flat()[worst.index] ?? map.node, message: 'The target.' },
+      { at: worst.node, message: 'The target.' },
       { at: range.node, message: 'The range of the sensor.' },
     ],
   };

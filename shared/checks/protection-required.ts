@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf, nodesOf } from '../configuration/values.ts';
-import { limitsOf } from '../derived/protection.ts';
+import { limitsOf, limitsOfAll } from '../derived/protection.ts';
 import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -85,11 +85,16 @@ export const oilPressureLimitMissing: Check = engineCheck({
     remedy: 'Add a limit with a light.',
     basis: 'Common practice, no source.',
   },
-  *find({ installation: { configuration, engines } }) {
+  *find({ installation }) {
+    const { configuration } = installation;
     const [sensor] = sensorsMeasuring(configuration, 'oil_pressure');
     if (!configuration.protection || !sensor) return;
-    const limits = engines.flatMap((engine) => limitsOf(engine.configuration));
-    if (limits.some(({ watches, direction }) => watches === 'oil_pressure' && direction === 'below')) return;
+    if (
+      limitsOfAll(installation).some(
+        ({ watches, direction }) => watches === 'oil_pressure' && direction === 'below',
+      )
+    )
+      return;
     yield {
       at: sensor[1].measures!.node,
       message: `${quote(sensor[0])} measures the oil pressure, but no limit warns when it is low.`,

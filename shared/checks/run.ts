@@ -1,15 +1,15 @@
 import { internList, memo, trackReads, verify } from '../memo.ts';
 import { finished } from '../proof/search.ts';
 import type { FurtherTargets } from '../proof/targets.ts';
-import { isFault, parseAs } from '../quantity/index.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import { type MappingNode, REPLACEMENT_CHARACTER, sourceText } from '../source/tree.ts';
+import { REPLACEMENT_CHARACTER, sourceText } from '../source/tree.ts';
 import { applyAcceptances } from './accept.ts';
-import type { Check, Found, Pause, Setting, Subject } from './check.ts';
+import type { Check, Found, Pause, Subject } from './check.ts';
 import { byPlace, type Finding, FindingMaker, underlined, type Verdict } from './finding.ts';
 import { textNotUtf8 } from './form-text.ts';
 import { allChecks } from './registry.ts';
 import { changedParts } from './subject.ts';
+import { type Thresholds, thresholdsOf } from './thresholds.ts';
 
 /** What the checks found in a subject, and what they read. */
 export interface Asked {
@@ -26,8 +26,6 @@ interface Answer {
   /** The parts of the subject that were read for it. */
   readonly reads: ReadonlySet<string>;
 }
-
-type Thresholds = Readonly<Record<string, number>>;
 
 /** Findings of a subject, with what they were made from. */
 export type Checked = Verdict & { readonly asked: Asked };
@@ -90,9 +88,7 @@ function answersOf(subject: Subject, earlier: Asked | undefined): Map<Check, Ans
   const further = furtherTargetsOf(subject);
   for (const check of allChecks) {
     const last = earlier?.answers.get(check);
-    const stated = thresholdsOf(check, subject);
-    // Equal thresholds stay the same object, so that results cached by them are reused.
-    const thresholds = last && same(last.thresholds, stated) ? last.thresholds : stated;
+    const thresholds = thresholdsOf(check, subject);
     const holds =
       last?.thresholds === thresholds &&
       (!check.searches || last.further === further) &&
@@ -138,51 +134,10 @@ function* askInSteps(...[check, subject, thresholds, further]: Question): Genera
 
 const isFound = (one: Found | Pause): one is Found => one !== undefined;
 
-const same = (a: Thresholds, b: Thresholds): boolean =>
-  a === b || Object.keys(a).every((name) => a[name] === b[name]);
-
 const isMinor = ({ severity }: Finding): boolean => severity === 'information' || severity === 'hint';
-
-/** The thresholds of a check: its defaults, or those that the file sets under `checks:`. */
-export function thresholdsOf(check: Check, subject: Subject): Thresholds {
-  const usual = usualThresholds(check);
-  // Only an entry with a reason counts; the schema requires the reason.
-  const departures = departuresIn(subject).flatMap((section) => {
-    const own = section.get(check.id);
-    return own?.type === 'mapping' && own.get('reason') ? [own] : [];
-  });
-  if (departures.length === 0) return usual;
-  const thresholds = { ...usual };
-  for (const [name, { kind }] of Object.entries(check.settings ?? {})) {
-    const written = departures.map((own) => own.get(name)).find((value) => value?.type === 'scalar');
-    const departed = written && canonical(kind, written.text);
-    if (departed !== undefined) thresholds[name] = departed;
-  }
-  return thresholds;
-}
 
 /** What the checks need bounded besides the values of a point: the same object for the same thresholds. */
 export const furtherTargetsOf = (subject: Subject): FurtherTargets =>
   joined(internList(allChecks.flatMap((check) => check.targets?.(thresholdsOf(check, subject)) ?? [])));
 
 const joined = memo((targets: readonly FurtherTargets[]): FurtherTargets => Object.assign({}, ...targets));
-
-/** The `checks` of the files that may have some. */
-const departuresIn = memo((subject: Subject): readonly MappingNode[] =>
-  (subject.installation?.files ?? [subject.file]).flatMap(({ root }) => {
-    const section = root.get('checks');
-    return section?.type === 'mapping' ? [section] : [];
-  }),
-);
-
-const usualThresholds = memo(
-  ({ settings }: Check): Thresholds =>
-    Object.fromEntries(
-      Object.entries(settings ?? {}).map(([name, { kind, value }]) => [name, canonical(kind, value)!]),
-    ),
-);
-
-function canonical(kind: Setting['kind'], text: string): number | undefined {
-  const read = parseAs(kind, text);
-  return isFault(read) ? undefined : read.canonical;
-}

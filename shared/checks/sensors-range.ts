@@ -1,10 +1,10 @@
 import type { Sensor } from '../../generated/configuration.ts';
 import type { Engine } from '../configuration/installation.ts';
-import { lookUp } from '../configuration/lookup.ts';
 import { highestOfEngine } from '../derived/boost-target.ts';
 import { fuelPressureIn, isGauge } from '../derived/fuel-pressure.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
-import { limitsOf, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
+import { lambdaTargets } from '../derived/loop-targets.ts';
+import { limitsOfAll, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import {
   type NamedSensor,
   type Reportable,
@@ -38,8 +38,8 @@ interface Settings {
 type Demanding = (subject: EngineSubject, reach: Reportable, settings: Settings) => Demand[];
 
 /** The lowest manifold pressure that the file states or, at the latest, that of an idling engine. */
-const manifold: Demanding = (subject, { reference }, { idle }) => {
-  const known = subject.installation.selectable.flatMap((engine) => knownPressures(subject, engine));
+const manifold: Demanding = ({ installation, derivation }, { reference }, { idle }) => {
+  const known = installation.selectable.flatMap((engine) => knownPressures(derivation, engine));
   const least = Math.min(idle, ...known);
   const words = least < idle ? 'manifold pressure falls to' : 'manifold pressure at idle is usually below';
   return [{ side: 'low', canonical: inReferenceOf(reference, least), show: unitOf(reference), words }];
@@ -52,22 +52,21 @@ const unitOf = (reference: Reportable['reference']): string =>
   reference === 'gauge' ? 'kPa gauge' : 'kPa abs';
 
 /** Ambient pressure at the highest altitude of the operating points and the envelope. */
-const ambient: Demanding = (subject, { reference }) => {
-  const pressures = ambientPressures(subject);
+const ambient: Demanding = ({ derivation }, { reference }) => {
+  const pressures = ambientPressures(derivation);
   if (reference === 'gauge' || pressures.length === 0) return [];
   const words = 'ambient pressure at the highest altitude is';
   return [{ side: 'low', canonical: minimumOf(pressures), show: 'kPa abs', words }];
 };
 
 /** The pressure that the regulator holds, in the reference of the sensor, with a margin. */
-const fuel: Demanding = (subject, { reference }, { rail: margin }) => {
-  const { installation, derivation } = subject;
+const fuel: Demanding = ({ installation, derivation }, { reference }, { rail: margin }) => {
   const pressure = installation.configuration.fuel?.rail?.pressure;
   if (!pressure) return [];
   const given = pressure.quantity.reference;
   const states = [
     ...derivation.points,
-    ...installation.selectable.flatMap((engine) => extremeStates(subject, engine, pressure.node)),
+    ...installation.selectable.flatMap((engine) => extremeStates(derivation, engine, pressure.node)),
   ];
   const held =
     isGauge(given) === isGauge(reference)
@@ -100,7 +99,10 @@ const throttle: Demanding = ({ derivation }) => {
 
 /** The targets that the lambda loop follows or, without a loop, all that the engine reaches. */
 const lambda: Demanding = ({ installation: { selectable } }) => {
-  const targets = selectable.flatMap(reachedTargets);
+  const targets = selectable.flatMap((engine) => {
+    const most = highestOfEngine(engine)?.target.canonical ?? SEA_LEVEL;
+    return lambdaTargets(engine, most).map((target) => target.lambda);
+  });
   if (targets.length === 0) return [];
   const words = (most: string) =>
     `the ${most} target${selectable.some(hasLoop) ? ' of the lambda loop' : ''} is`;
@@ -112,22 +114,9 @@ const lambda: Demanding = ({ installation: { selectable } }) => {
 
 const hasLoop = ({ configuration }: Engine): boolean => configuration.closed_loop?.lambda !== undefined;
 
-/** The lambda map up to the highest manifold pressure, at the speeds of the loop. */
-function reachedTargets(engine: Engine): number[] {
-  const map = engine.configuration.fuel?.target_lambda;
-  if (!map?.cells || !map.x || !map.y || map.y.reference === 'gauge') return [];
-  const range = engine.configuration.closed_loop?.lambda?.speed;
-  const [low, high] = [range?.low.canonical ?? -Infinity, range?.high.canonical ?? Infinity];
-  const most = highestOfEngine(engine)?.target.canonical ?? SEA_LEVEL;
-  const speeds = [...new Set(map.x.breakpoints.map((speed) => Math.min(Math.max(speed, low), high)))];
-  const pressures = [...new Set(map.y.breakpoints.map((pressure) => Math.min(pressure, most)))];
-  return speeds.flatMap((speed) => pressures.flatMap((pressure) => lookUp(map, speed, pressure) ?? []));
-}
-
 /** The lowest oil pressure at which a limit comes on. */
-const oil: Demanding = ({ installation: { engines } }, { reference }) => {
-  const bounds = engines
-    .flatMap(({ configuration }) => limitsOf(configuration))
+const oil: Demanding = ({ installation }, { reference }) => {
+  const bounds = limitsOfAll(installation)
     .filter(({ watches, direction }) => watches === 'oil_pressure' && direction === 'below')
     .flatMap((limit) => thresholdsOf(limit))
     .filter(({ threshold }) => referenceOf(threshold) === reference)

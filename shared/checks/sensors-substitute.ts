@@ -1,11 +1,11 @@
 import { nodeOf } from '../configuration/values.ts';
-import { faultedLambda, faultedPoint, type SensorFault, sensorFaults } from '../derived/faults.ts';
-import { targetLambda } from '../derived/fuel.ts';
+import { type SensorFault, sensorFaults } from '../derived/faults.ts';
 import { sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { minimumOf } from '../extremes.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { ambientPressures } from './extreme-states.ts';
+import { consequenceAt } from './fault-dangers.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatNumber, formatQuantity, percent } from './words.ts';
@@ -26,9 +26,8 @@ function leanest({ derivation }: EngineSubject, faults: readonly SensorFault[]):
   let most: Leaning | undefined;
   for (const fault of faults) {
     for (const point of derivation.points) {
-      const lambda = faultedLambda(faultedPoint(point, fault))?.canonical;
-      const target = point.number(targetLambda);
-      if (lambda === undefined || !(lambda > 0) || !target) continue;
+      const { lambda, soundLambda: target } = consequenceAt(point, fault);
+      if (!(lambda > 0) || !(target > 0)) continue;
       const ratio = lambda / target;
       if (!most || ratio > most.ratio) most = { fault, lambda, point: point.name, ratio };
     }
@@ -96,7 +95,7 @@ export const substituteOutsideOperation: Check = engineCheck({
     highest: { kind: 'absolute pressure', value: '108 kPa abs', meaning: 'Highest ambient pressure.' },
   },
   *find(subject, { lowest, highest }) {
-    const least = minimumOf([lowest, ...ambientPressures(subject)]);
+    const least = minimumOf([lowest, ...ambientPressures(subject.derivation)]);
     for (const [name, { substitute }] of sensorsMeasuring(
       subject.installation.configuration,
       'ambient_pressure',

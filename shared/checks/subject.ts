@@ -5,7 +5,7 @@ import { tracked } from '../memo.ts';
 import type { Subject } from './check.ts';
 
 /** The parts of a subject that are compared with the previous version, besides the sections of its engines. */
-const COMPARED = ['syntax', 'structure', 'binding', 'tables', 'links'] as const;
+const COMPARED = ['syntax', 'structure', 'binding', 'tables', 'links', 'departures'] as const;
 const CONTROLLER = 'the controller file';
 const ENGINES = 'which map sets there are';
 

@@ -6,6 +6,7 @@ import type { LineFault } from '../derived/table-lines.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import type { PlacedTable } from './check.ts';
 import { passes } from './threshold.ts';
+import type { SettingsOf, Thresholds } from './thresholds.ts';
 
 /** One step from a cell to the next along x or y. */
 export interface Step {
@@ -13,8 +14,26 @@ export interface Step {
   readonly to: readonly [row: number, column: number];
 }
 
-/** The largest step against a trend that is ignored, relative to the range of the values in the table. */
-export const USUAL_SLACK = 0.02;
+/** The settings of `map-not-monotonic`, for every check that leaves out what that one reports. */
+export const trendSettings = {
+  id: 'map-not-monotonic',
+  settings: {
+    slack: {
+      kind: 'ratio',
+      value: '2 %',
+      meaning:
+        'Largest step against the trend that is ignored, relative to the range of the values in the table.',
+    },
+    lean_cruise: {
+      kind: 'absolute pressure',
+      value: '85 kPa abs',
+      meaning:
+        'Manifold pressure up to which target lambda may rise, because cruise may be leaner than idle. Higher pressures are high load.',
+    },
+  },
+} as const satisfies SettingsOf;
+
+export type TrendThresholds = Thresholds<keyof typeof trendSettings.settings>;
 
 function stepsAlong(cells: readonly (readonly number[])[], axis: 'x' | 'y'): Step[] {
   return cells.flatMap((row, r) =>
@@ -25,21 +44,25 @@ function stepsAlong(cells: readonly (readonly number[])[], axis: 'x' | 'y'): Ste
   );
 }
 
-/** The steps of a table that run against its trend, row by row. */
-export function stepsAgainst(table: TableValue, axis: 'x' | 'y', trend: Trend, slack: number): Step[] {
+/** The steps of a table that run against its trend, row by row, without those of a lean cruise. */
+export function stepsAgainst(
+  table: TableValue,
+  axis: 'x' | 'y',
+  trend: Trend,
+  { slack, lean_cruise }: TrendThresholds,
+): Step[] {
   const cells = writtenCells(table) ?? [];
   const all = cells.flat();
   const least = slack * (maximumOf(all) - minimumOf(all));
   const sign = trend === 'rises' ? -1 : 1;
   const at = ([row, column]: Step['from']): number => cells[row]![column]!;
-  return stepsAlong(cells, axis).filter(({ from, to }) => sign * (at(to) - at(from)) > least);
+  return stepsAlong(cells, axis).filter(
+    (step) => sign * (at(step.to) - at(step.from)) > least && !isLeanCruise(table, step, lean_cruise),
+  );
 }
 
-/** Manifold pressure (Pa) up to which a lean cruise may make target lambda rise, see `isLeanCruise`. */
-export const USUAL_LEAN_CRUISE = 85_000;
-
 /** Whether a step of the target lambda map ends at or below a pressure, where cruise may be leaner than idle. */
-export function isLeanCruise(table: TableValue, { to: [row] }: Step, pressure: number): boolean {
+function isLeanCruise(table: TableValue, { to: [row] }: Step, pressure: number): boolean {
   const at = table.node.step === 'target_lambda' ? absoluteBreakpoints(table.y)[row] : undefined;
   return at !== undefined && !passes(at, pressure);
 }

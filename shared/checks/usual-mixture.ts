@@ -2,6 +2,7 @@ import { lookUp, placeOnAxis } from '../configuration/lookup.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { SEA_LEVEL } from '../derived/full-load.ts';
 import { memo } from '../memo.ts';
+import type { Node } from '../source/tree.ts';
 import type { CurveSetting, EngineSubject } from './check.ts';
 
 /** The check under whose name a file replaces the curves, for every check that uses them. */
@@ -33,6 +34,8 @@ export interface MixtureLimit {
   at(pressure: number): number;
   /** The pressures between which it is linear. */
   readonly breakpoints: readonly number[];
+  /** The curve, if the file states it. */
+  readonly node?: Node;
 }
 
 export interface UsualMixture {
@@ -50,8 +53,12 @@ export function usualMixture({ installation: { configuration } }: EngineSubject)
   return mixtureOf(stated('leanest'), stated('richest'));
 }
 
-const isOverPressure = ({ x, cells }: TableValue): boolean =>
-  x?.quantity === 'manifold_pressure' && cells !== undefined;
+/** Whether a table is a curve of plain numbers over manifold pressure; `override-of-wrong-kind` reports any other. */
+const isOverPressure = ({ x, y, unit, cells }: TableValue): boolean =>
+  x?.quantity === 'manifold_pressure' && !y && isPlain(unit) && cells !== undefined;
+
+/** Whether the unit of a curve of plain numbers is none, or percent. */
+export const isPlain = (unit: string): boolean => unit === '' || unit === '%';
 
 /** The same object for the same curves. */
 const mixtureOf = memo(
@@ -66,6 +73,7 @@ function limitOfTable(table: TableValue): MixtureLimit {
   return {
     at: (pressure) => lookUp(table, pressure - offset)!,
     breakpoints: table.x!.breakpoints.map((one) => one + offset),
+    node: table.node,
   };
 }
 

@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
+import { RANGED_LOOPS } from '../derived/loops.ts';
 import { memo, memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -34,13 +35,6 @@ const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] =>
   });
 });
 
-/** The loops that may wait for a warm engine. */
-const WARM_LOOPS = [
-  ['lambda', 'lambda'],
-  ['exhaust_gas_temperature', 'exhaust temperature'],
-  ['knock', 'knock'],
-] as const;
-
 const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[] => {
   const exhaust = loops.exhaust_gas_temperature && nodeOf(loops.exhaust_gas_temperature);
   return [
@@ -53,7 +47,7 @@ const watchersOfLoops = memo((loops: Section<'closed_loop'>): readonly Watcher[]
           },
         ]
       : []),
-    ...WARM_LOOPS.flatMap(([name, title]) => {
+    ...RANGED_LOOPS.flatMap(([name, title]) => {
       const warm = loops[name]?.active_above;
       return warm ? [{ quantity: 'coolant_temperature', at: warm.node, who: `The ${title} loop uses` }] : [];
     }),

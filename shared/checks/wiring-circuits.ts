@@ -204,7 +204,15 @@ export const circuitRoleMismatch: Check = engineCheck({
   },
 });
 
-/** A contact takes wires of its own size and of up to four sizes less, as size 20 takes 20 to 24 AWG. */
+/** The thinnest wire (AWG) of each size of contact, whose number is the thickest. SAE AS39029, from memory. */
+const THINNEST: ReadonlyMap<number, number> = new Map([
+  [22, 28],
+  [20, 24],
+  [16, 20],
+  [12, 14],
+]);
+
+/** How many sizes less a contact of any other size takes. Common practice, no source. */
 const SIZES_LESS = 4;
 
 export const contactMisfit: Check = engineCheck({
@@ -217,7 +225,8 @@ export const contactMisfit: Check = engineCheck({
     example:
       'harness:\n  connectors: { bulkhead: { positions: 24, contact: { gauge: 20 AWG } } }\n  circuits:\n    pump: { from: ..., to: ..., via: [bulkhead.3], gauge: 14 AWG }',
     remedy: 'Use a wire or a contact of a fitting size.',
-    basis: 'Contacts of SAE AS39029 (size 20 for 20 to 24 AWG, size 16 for 16 to 20 AWG), from memory.',
+    basis:
+      'Contacts of SAE AS39029 (size 22 for 22 to 28 AWG, size 20 for 20 to 24, size 16 for 16 to 20, size 12 for 12 and 14), from memory. Others take up to four sizes less: common practice, no source.',
   },
   *find({ installation: { configuration } }) {
     const connectors = configuration.harness?.connectors ?? {};
@@ -228,9 +237,11 @@ export const contactMisfit: Check = engineCheck({
           ? connectors[connector]!.contact?.gauge
           : undefined;
         if (!contact || !circuit.gauge) continue;
-        const less = circuit.gauge.canonical - contact.canonical;
-        if (less >= 0 && less <= SIZES_LESS) continue;
-        const how = less < 0 ? 'too thick' : 'too thin';
+        const { canonical: thickest } = contact;
+        const thinnest = THINNEST.get(thickest) ?? thickest + SIZES_LESS;
+        const size = circuit.gauge.canonical;
+        if (size >= thickest && size <= thinnest) continue;
+        const how = size < thickest ? 'too thick' : 'too thin';
         yield {
           at: circuit.gauge.node,
           message: `A wire of ${circuit.gauge.node.text} is ${how} for the contacts of ${quote(connector)}, which are for ${contact.node.text}.`,

@@ -1,4 +1,5 @@
 import type { Engine } from '../configuration/installation.ts';
+import type { QuantityValue } from '../configuration/values.ts';
 import { formatStated, type Quantity } from '../quantity/index.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { atSeaLevel } from './cell.ts';
@@ -79,6 +80,10 @@ export const criticalAltitudeOfHighestTarget: FileValue = {
     return [derivedValue(criticalAltitudeOfHighestTarget, result, map.node)];
   },
 };
+
+/** An overboost cut in Pa absolute, for comparison with targets, axes and sensors. */
+export const absoluteCut = ({ quantity }: Pick<QuantityValue, 'quantity'>): number =>
+  absoluteAtSeaLevel(quantity);
 
 /** A pressure in Pa absolute; gauge pressures are converted at sea level. */
 export function absoluteAtSeaLevel({

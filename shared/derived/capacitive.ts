@@ -1,15 +1,25 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
+import { differingIn } from '../configuration/installation.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { cylindersFiring } from '../physics/faults.ts';
 import * as firing from '../physics/firing.ts';
+import type { Node } from '../source/tree.ts';
 import { crankingSpeed } from './cranking.ts';
 import type { FileValue } from './derivation.ts';
 import { ignitionAdvance } from './ignition.ts';
 import { cylindersOf, outputsThatDrive } from './loads.ts';
 import type { PointValue } from './operating-point.ts';
 import { lookUpOnce } from './table-reading.ts';
-import { apply, derivedValue, type Operand, withNote } from './value.ts';
+import {
+  apply,
+  type DerivedValue,
+  derivedValue,
+  type Operand,
+  placedIn,
+  type Result,
+  withNote,
+} from './value.ts';
 
 /** The data of a capacitive ignition; one that is stated to be inductive has none, even if they are written. */
 const capacitiveOf = ({ ignition }: Pick<EngineConfiguration, 'ignition'>) =>
@@ -38,14 +48,24 @@ export const sparkEnergy: PointValue = {
     }),
 };
 
+function energyAtCranking(configuration: EngineConfiguration): Result | undefined {
+  const charge = lookUpOnce(chargeCurve, configuration, crankingSpeed(configuration));
+  return charge && apply(firing.sparkEnergyOf, { charge, sparks: sparksPerDischarge(configuration) });
+}
+
 export const sparkEnergyAtCranking: FileValue = {
   id: 'spark_energy_at_cranking',
   label: 'Spark energy at cranking speed',
-  derive({ installation: { configuration } }) {
-    const charge = lookUpOnce(chargeCurve, configuration, crankingSpeed(configuration));
-    const result =
-      charge && apply(firing.sparkEnergyOf, { charge, sparks: sparksPerDischarge(configuration) });
-    return result ? [derivedValue(sparkEnergyAtCranking, result, chargeCurve(configuration)!.node)] : [];
+  derive({ installation: { engines } }) {
+    // A map set that does not write a curve of its own has no other place for its value.
+    const places = new Map<Node, DerivedValue>();
+    for (const { configuration } of differingIn(engines, 'ignition')) {
+      const node = chargeCurve(configuration)?.node;
+      const result = node && !places.has(node) && energyAtCranking(configuration);
+      if (result)
+        places.set(node, derivedValue(sparkEnergyAtCranking, placedIn(configuration, result), node));
+    }
+    return [...places.values()];
   },
 };
 

@@ -1,10 +1,7 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { WhichTable } from '../configuration/lookup.ts';
-import type { QuantityValue } from '../configuration/values.ts';
-import { maximumOf } from '../extremes.ts';
+import type { QuantityValue, RangeValue } from '../configuration/values.ts';
 import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/loops.ts';
-import { formatStated } from '../quantity/index.ts';
 import type { Node } from '../source/tree.ts';
 import { manifoldPressure } from './charge-air.ts';
 import { cycleTime } from './cylinder.ts';
@@ -35,19 +32,29 @@ export function lambdaAuthority(point: OperatingPoint): Operand {
   return whereLoopActs(point, 'lambda', loop.authority, nothing('lambda loop inactive here'));
 }
 
-/** The loops that may be limited to a part of the engine's states. */
-export type RangedLoop = 'lambda' | 'exhaust_gas_temperature' | 'knock';
+/** The loops that may be limited to a part of the engine's states, with their names in texts. */
+export const RANGED_LOOPS = [
+  ['lambda', 'lambda'],
+  ['exhaust_gas_temperature', 'exhaust temperature'],
+  ['knock', 'knock'],
+] as const;
 
-/** The ranges of the state in which a loop works; empty if it works everywhere. */
-function rangesOf(point: OperatingPoint, name: RangedLoop): Switched['ranges'] {
+export type RangedLoop = (typeof RANGED_LOOPS)[number][0];
+
+const endsOf = ({ low, high, node }: RangeValue) => ({ low: low.canonical, high: high.canonical, node });
+
+/** The ranges of the state in which a loop works, each with the key that states it; empty if it works everywhere. */
+function rangesOf(point: OperatingPoint, name: RangedLoop) {
   const { configuration, conditions } = point;
   const { speed, active_above: above, manifold_pressure: load } = configuration.closed_loop?.[name] ?? {};
   const pressure = load && point.get(manifoldPressure);
   return [
-    ...(speed ? [{ of: conditions.speed, low: speed.low.canonical, high: speed.high.canonical }] : []),
-    ...(load && pressure ? [{ of: pressure, low: load.low.canonical, high: load.high.canonical }] : []),
-    ...(above ? [{ of: conditions.coolantTemperature, low: above.canonical, high: Infinity }] : []),
-  ];
+    ...(speed ? [{ of: conditions.speed, ...endsOf(speed) }] : []),
+    ...(load && pressure ? [{ of: pressure, ...endsOf(load) }] : []),
+    ...(above
+      ? [{ of: conditions.coolantTemperature, low: above.canonical, high: Infinity, node: above.node }]
+      : []),
+  ] satisfies Switched['ranges'];
 }
 
 /** One operand where a loop works, and the other outside its ranges of speed, pressure and temperature. */
@@ -56,10 +63,11 @@ function whereLoopActs(point: OperatingPoint, name: RangedLoop, within: Operand,
   return ranges.length > 0 ? switched({ within, outside, ranges }) : within;
 }
 
-/** Whether a loop of the file works at a point. */
-export const loopActsAt = (point: OperatingPoint, name: RangedLoop): boolean =>
-  point.configuration.closed_loop?.[name] !== undefined &&
-  rangesOf(point, name).every(({ of, low, high }) => low <= of.canonical && of.canonical <= high);
+/** The keys of a loop whose ranges a point is outside of, so that the loop does not work there. */
+export const inactiveBy = (point: OperatingPoint, name: RangedLoop): Node[] =>
+  rangesOf(point, name)
+    .filter(({ of, low, high }) => of.canonical < low || of.canonical > high)
+    .map(({ node }) => node);
 
 function exhaustAuthority(
   point: OperatingPoint,
@@ -69,21 +77,6 @@ function exhaustAuthority(
   if (!authority) return nothing('none stated');
   const inactive = nothing('exhaust temperature loop inactive here');
   return whereLoopActs(point, 'exhaust_gas_temperature', authority, inactive);
-}
-
-/** The highest target of the exhaust temperature loop, in K, where it is written. */
-export function highestExhaustTarget({
-  closed_loop: loops,
-}: Pick<EngineConfiguration, 'closed_loop'>):
-  | { readonly canonical: number; readonly node: Node; readonly text: string }
-  | undefined {
-  const target = loops?.exhaust_gas_temperature?.target;
-  if (target?.type === 'quantity')
-    return { canonical: target.canonical, node: target.node, text: target.node.text };
-  if (!target?.cells || target.cells.length === 0) return undefined;
-  const canonical = maximumOf(target.cells);
-  const node = target.rows.flat()[target.cells.indexOf(canonical)] ?? target.node;
-  return { canonical, node, text: formatStated(canonical, '°C') };
 }
 
 const loopsMoveFuel = ({ configuration: { closed_loop: loops } }: OperatingPoint): boolean =>

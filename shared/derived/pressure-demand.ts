@@ -1,6 +1,6 @@
 import type { Engine } from '../configuration/installation.ts';
 import type { Node } from '../source/tree.ts';
-import { absoluteAtSeaLevel, targetCells } from './boost-target.ts';
+import { absoluteCut, targetCells } from './boost-target.ts';
 
 /** The highest manifold pressure that the boost section commands or permits. */
 export interface PressureDemand {
@@ -18,8 +18,7 @@ export function pressureDemand(engine: Engine): PressureDemand | undefined {
     what: 'highest boost target',
   }));
   const cut = engine.configuration.boost?.overboost_cut;
-  if (cut)
-    demands.push({ canonical: absoluteAtSeaLevel(cut.quantity), node: cut.node, what: 'overboost cut' });
+  if (cut) demands.push({ canonical: absoluteCut(cut), node: cut.node, what: 'overboost cut' });
   return demands.reduce<PressureDemand | undefined>(
     (most, one) => (most && most.canonical >= one.canonical ? most : one),
     undefined,

@@ -1,4 +1,5 @@
 import type { EngineConfiguration, ProtectionLimit } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
 import { lookUp } from '../configuration/lookup.ts';
 import type { QuantityValue, TableValue } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
@@ -52,6 +53,11 @@ const limitsIn = memo((protection: NonNullable<EngineConfiguration['protection']
     });
   }),
 );
+
+/** The limits of the file and of each map set, each once; map sets share most of them. */
+export const limitsOfAll = ({ engines }: Pick<Installation, 'engines'>): readonly Limit[] => [
+  ...new Set(engines.flatMap(({ configuration }) => limitsOf(configuration))),
+];
 
 /** The kind of a difference between two values of a kind. */
 export function differenceKind(kind: Kind): Kind {
@@ -119,6 +125,10 @@ export function inReference(
     ? absoluteAtSeaLevel({ canonical, reference: from })
     : undefined;
 }
+
+/** A gauge pressure (Pa), as for a setting of a check, in the reference of a threshold; absolute at sea level. */
+export const gaugeAsIn = (threshold: Threshold, canonical: number): number =>
+  referenceOf(threshold) === 'absolute' ? absoluteAtSeaLevel({ canonical, reference: 'gauge' }) : canonical;
 
 /**
  * Caution and warning at one breakpoint of their axis; without a breakpoint if both are single values.

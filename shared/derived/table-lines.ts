@@ -23,8 +23,6 @@ export type LineFault = { readonly lines: TableLines; readonly first: number } &
 /** The least departures that count in any table; `range` is a share of the range of its values. */
 export type Allowances = Omit<LeastDeparture, 'step'>;
 
-export const USUAL_ALLOWANCES: Allowances = { size: 0.03, range: 0.04, roughness: 1, edge: 2.5 };
-
 /** Rows and columns; undefined if the table is incomplete. */
 export const linesOf = memo((table: TableValue): readonly TableLines[] | undefined => {
   const rows = writtenCells(table);
@@ -89,10 +87,10 @@ function departedFilling(lines: TableLines, least: LeastDeparture): LineDepartur
 }
 
 /** The pairs of equal values in a curve that changes on both sides of them; with `isStrict` also at its ends. */
-export function repeatedValuesOf(table: TableValue, isStrict: boolean): LineFault[] {
+export function repeatedValuesOf(allowances: Allowances, table: TableValue, isStrict: boolean): LineFault[] {
   const [lines] = linesOf(table) ?? [];
   if (!lines || !isRising(lines)) return [];
-  const found = repeatedLines(lines, { ...USUAL_ALLOWANCES, step: stepOfCells(lines) }, isStrict);
+  const found = repeatedLines(lines, { ...allowances, step: stepOfCells(lines) }, isStrict);
   return found.map(({ first }) => ({ kind: 'repeated', lines, first, last: first + 1 }));
 }
 

@@ -1,8 +1,8 @@
 import type { EngineSubject } from '../checks/check.ts';
-import { type FaultLimits, leanestUnderFault } from '../checks/fault-dangers.ts';
+import { type FaultLimits, leanestUnderFault, richestUnderFault } from '../checks/fault-dangers.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
-import { thresholdsOf } from '../checks/run.ts';
 import { passes } from '../checks/threshold.ts';
+import { thresholdsOf } from '../checks/thresholds.ts';
 import { usualMixture } from '../checks/usual-mixture.ts';
 import { formatNumber, formatQuantity } from '../checks/words.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
@@ -56,15 +56,18 @@ function reasonsToStop(subject: EngineSubject, { stops, cylinders, at }: Consequ
   const dead = cylinders.filter(({ isWithoutFuel, isWithoutSpark }) => isWithoutFuel || isWithoutSpark);
   if (dead.length > 0 && dead.length === subject.installation.configuration.engine?.cylinders?.canonical)
     return ['No cylinder fires.'];
-  const { richest, leanest_running: leanest } = limitsFor(subject);
-  const isRich = (lambda: number) => passes(richest, lambda);
-  const isLean = (lambda: number) => passes(lambda, leanest);
-  const reasons = (word: string, isBeyond: (lambda: number) => boolean) =>
-    at.flatMap(({ point, effects }) =>
+  const limits = limitsFor(subject);
+  const { richest: usual } = usualMixture(subject);
+  const isRich = (lambda: number, { sound, pressure }: SoundMixture) =>
+    passes(richestUnderFault(limits, usual, { soundLambda: sound, pressure }), lambda);
+  const isLean = (lambda: number) => passes(lambda, limits.leanest_running);
+  const reasons = (word: string, isBeyond: (lambda: number, at: SoundMixture) => boolean) =>
+    at.flatMap(({ point, actual, effects }) =>
       effects
         .filter(({ id, normal, value }) => {
-          const isNew = normal !== undefined && !isBeyond(normal.canonical);
-          return id === 'lambda' && isNew && isBeyond(value.canonical);
+          if (id !== 'lambda' || !normal) return false;
+          const state = { sound: normal.canonical, pressure: actual.number(manifoldPressure) ?? 0 };
+          return isBeyond(value.canonical, state) && !isBeyond(normal.canonical, state);
         })
         .map(({ value }) => `${valueAt(value, point.name)}, so ${word} that the engine may stop.`),
     );
@@ -75,6 +78,12 @@ function reasonsToStop(subject: EngineSubject, { stops, cylinders, at }: Consequ
         `The controller computes fuel at \`${point.name}\` from an impossible reading; the engine may stop.`,
     );
   return [reasons('rich', isRich), reasons('lean', isLean), unknown].flatMap((list) => list.slice(0, 1));
+}
+
+/** The mixture (lambda) without the fault, and the manifold pressure (Pa, absolute). */
+interface SoundMixture {
+  readonly sound: number;
+  readonly pressure: number;
 }
 
 const valueAt = ({ label, canonical, show }: DerivedValue, point: string): string =>

@@ -1,7 +1,8 @@
-import type { EngineConfiguration, Output } from '../../generated/configuration.ts';
+import type { Output } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { faultsOf, type SensorFault } from '../derived/faults.ts';
+import { limitsWithLight } from '../derived/lights.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
 import type { SingleFault } from '../derived/loss.ts';
 import {
@@ -9,7 +10,6 @@ import {
   isBeyond,
   type Level,
   type Limit,
-  limitsOf,
   referenceOf,
   thresholdAtPoint,
   thresholdsOf,
@@ -52,16 +52,13 @@ export function toldBy(
   return [...lights, ...(loss.bus ? lost.signals : [])];
 }
 
-const lightsIn = (configuration: EngineConfiguration): Limit[] =>
-  limitsOf(configuration).filter(({ section }) => section.action?.items.some(({ text }) => text === 'light'));
-
 /** The levels whose light comes on because of what the controller reads under the fault. */
 function levelsReached(
   installation: Installation,
   fault: SingleFault,
   at: readonly PointEffects[],
 ): readonly Level[] {
-  return lightsIn(installation.configuration).flatMap((limit) => {
+  return limitsWithLight(installation.configuration).flatMap((limit) => {
     const readings = readingsOf(installation, fault, limit.watches);
     const reached =
       readings.length > 0 ? levelsAlwaysReached(limit, readings) : levelsAtPoints(limit, fault, at);

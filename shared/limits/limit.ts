@@ -1,6 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import type { Check, EngineSubject } from '../checks/check.ts';
-import { thresholdsOf } from '../checks/run.ts';
+import { thresholdsOf } from '../checks/thresholds.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';

@@ -10,11 +10,11 @@ import { coilCurrentExceedsTarget, coilEnergyLow, dwellExceedsInterval } from '.
 import { advanceTooHighForCharge } from '../checks/ignition-detonation.ts';
 import { loopAuthorityExceedsLimit } from '../checks/protection-authority.ts';
 import { singleFaultBeyondLimit } from '../checks/protection-faults.ts';
-import { thresholdsOf } from '../checks/run.ts';
+import { thresholdsOf } from '../checks/thresholds.ts';
 import { wireVoltageDropHigh } from '../checks/wiring-harness.ts';
 import { allReadings } from '../configuration/readings.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { absoluteAtSeaLevel, highestBoostTarget } from '../derived/boost-target.ts';
+import { absoluteCut, highestBoostTarget } from '../derived/boost-target.ts';
 import { busLoadWorstCase } from '../derived/bus.ts';
 import {
   boostPressure,
@@ -96,7 +96,7 @@ const allowedDuty = most(
 /** The cut as absolute pressure, for a target at sea level. */
 const cutAtSeaLevel = most('overboost cut', ({ configuration: { boost } }) => {
   const cut = boost?.overboost_cut;
-  return stated(cut, cut && absoluteAtSeaLevel(cut.quantity));
+  return stated(cut, cut && absoluteCut(cut));
 });
 
 /** A cut in gauge pressure limits the boost pressure, at every altitude. */

@@ -1,10 +1,10 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Analysis, analyse, analyseBriefly } from '../../shared/analysis.ts';
+import { type Analysis, analyse } from '../../shared/analysis.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { allValues } from '../../shared/derived/registry.ts';
-import { verifyCaches } from '../../shared/memo.ts';
+import { COMPLETE_SAMPLES, typeSample } from '../support/typed.ts';
 
 const FOLDER = new URL('../fixtures/', import.meta.url);
 const read = (name: string) => readFileSync(new URL(name, FOLDER), 'utf8');
@@ -37,29 +37,10 @@ function seen(analysis: Analysis) {
 const analyseText = (text: string): Analysis => analyse(project(text), PATH)!;
 
 describe('a file that is being typed', () => {
-  // Every seventh prefix of the shortest sample, and every 31st of the others, which end in all kinds of text.
-  test.each([
-    ['wheatear/wheatear-10', 7],
-    ['dotterel/dotterel-16t', 31],
-    ['sanderling/sanderling-10t', 31],
-  ])(
-    'prefixes of samples/%s are analysed, as somebody types it, in steps of %d',
-    { timeout: 600_000 },
-    (name, step) => {
-      const sample = readFileSync(new URL(`../../samples/${name}.engine.yaml`, import.meta.url), 'utf8');
-      const live = project('');
-      let last: Analysis | undefined;
-      const isVerified = process.env.ENGINEWRIGHT_VERIFY === '1';
-      for (let end = 0; end <= sample.length; end += step) {
-        // Verify mode takes as long as about twenty analyses.
-        verifyCaches(isVerified && end % (20 * step) === 0);
-        live.rewrite(PATH, [{ text: sample.slice(0, end) }]);
-        last = analyseBriefly(live, PATH, last);
-        expect(last!.findings).toBeInstanceOf(Array);
-      }
-      verifyCaches(isVerified);
-    },
-  );
+  // 509 is a prime, so prefixes end in all kinds of text. `npm run test:large` analyses many more.
+  test.each(COMPLETE_SAMPLES)('prefixes of samples/%s are analysed, as somebody types it', (name) => {
+    typeSample(name, 509);
+  });
 
   test('a half-typed bracket spoils its own section only', () => {
     const broken = COMPLETE.replace('firing_order: [1, 4, 2, 3]', 'firing_order: [1, 4,');
@@ -85,7 +66,7 @@ describe('a file that is being typed', () => {
     expect(seen(whole).values).toEqual(seen(inPieces).values);
   });
 
-  test('editing step by step gives what reading afresh gives', { timeout: 60_000 }, () => {
+  test('editing step by step gives what reading afresh gives', () => {
     const lines = COMPLETE.split('\n').length;
     fc.assert(
       fc.property(

@@ -1,7 +1,14 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { excessOf, openFinding, witnessFixes } from '../../shared/checks/beyond.ts';
+import {
+  type ExcessText,
+  excessFinding,
+  excessOf,
+  openFinding,
+  witnessFixes,
+} from '../../shared/checks/beyond.ts';
 import type { EngineSubject } from '../../shared/checks/check.ts';
+import type { StateConfiguration } from '../../shared/derived/core-engine.ts';
 import { injectorDuty } from '../../shared/derived/fuel.ts';
 import { Proof, USUAL } from '../../shared/proof/proof.ts';
 import { finished } from '../../shared/proof/search.ts';
@@ -37,4 +44,58 @@ test('the same limit holds if the search may go on', () => {
   const { proof } = excess(1);
   const { reached } = proof.furthest('injector_duty', 'high')!;
   expect(excess(reached * 1.001).found).toBeUndefined();
+});
+
+/** An overlay with a map set that has smaller injectors than the engine itself. */
+const overlaid = analyseCase(
+  new Map([
+    [
+      'case.engine.yaml',
+      `based_on: ./complete.engine.yaml
+map_sets:
+  sets: { ferry: { apply: { fuel: { injectors: { static_flow: 150 cc/min } } } } }
+operating_points: { cruise: null, take_off: null }
+`,
+    ],
+    ['complete.engine.yaml', text],
+  ]),
+).subject as EngineSubject;
+
+/** The findings for an excess of the injector duty, with the text as given. */
+function findingsFor(of: EngineSubject, limit: number, mostBoxes: number, more: Partial<ExcessText>) {
+  const proof = new Proof(of.derivation, { ...USUAL, mostBoxes });
+  const question = { value: injectorDuty, side: 'high', limitOf: () => limit } as const;
+  const found = finished(excessOf(of, proof, question));
+  const engines: StateConfiguration[] = [];
+  const findings = [
+    ...excessFinding(of, found, (engine) => {
+      engines.push(engine);
+      const at = engine.fuel!.rail!.pump_flow!.node;
+      return { at, name: 'highest_duty', message: 'Too much', ...more };
+    }),
+  ];
+  return { found, engines, findings };
+}
+
+test('a finding is about the engine of the map set in which the limit is exceeded, and follows from the keys of the overlay', () => {
+  const { engines, findings } = findingsFor(overlaid, 1, USUAL.mostBoxes, { verb: 'needs', after: ' Far.' });
+  expect(engines.map(({ fuel }) => fuel?.injectors?.static_flow?.node.text)).toEqual(['150 cc/min']);
+  expect(findings).toHaveLength(1);
+  const [finding] = findings;
+  expect(finding!.message).toMatch(/^Too much; no state needs more.*\. Far\.$/);
+  expect(finding!.fixes).toHaveLength(1);
+  const own = finding!.follows!.filter(({ chunk }) => chunk.file === overlaid.file.path);
+  expect(own.map((node) => node.step)).toEqual(['static_flow']);
+});
+
+test('an undecided limit is reported only under its label', () => {
+  const { reached } = excess(1).proof.furthest('injector_duty', 'high')!;
+  const limit = reached * 1.001;
+  const silent = findingsFor(subject, limit, 1, {});
+  expect(silent.found).toMatchObject({ verdict: 'open' });
+  expect(silent.findings).toEqual([]);
+  const { findings } = findingsFor(subject, limit, 1, { label: 'injector duty' });
+  expect(findings.map(({ message }) => message)).toEqual([
+    expect.stringMatching(/^Limit not proved: injector duty is at most /),
+  ]);
 });

@@ -9,7 +9,7 @@ import { completeController, completeEngine, folderOf } from '../support/command
 let bundle: string;
 beforeAll(() => {
   bundle = buildIfStale();
-}, 60_000);
+});
 
 function start(args: readonly string[], input = '', environment: Record<string, string> = {}) {
   const { FORCE_COLOR: _, NO_COLOR: __, ...inherited } = process.env;
@@ -128,4 +128,4 @@ test('the demo shows clean installations, values with formulas, and a fault with
   expect(stdout).toMatch(/ {2}Injector duty +\d.* %.*\n {4}D = t_i · k \/ t_c\n/);
   expect(stdout).toMatch(/injectors-too-small\.engine\.yaml:\d+:\d+ {2}error {2}injector-duty-over-100\n/);
   expect(stdout).toContain('Why it matters');
-}, 60_000);
+});

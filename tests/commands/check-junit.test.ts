@@ -9,7 +9,7 @@ const paper = { width: 60, style: styleOf(false) };
 const tow = new Written('enginefile: 1\nengine:\n  bore: 76 mm\n');
 
 // The validator is a separate program that is slow to start.
-describe.each(junitSchemas)('the schema %s', { timeout: 30_000 }, (name, schema) => {
+describe.each(junitSchemas)('the schema %s', (name, schema) => {
   test('takes a report with failures, remarks, hostile words and unread files', async () => {
     const words = 'a < b && "c" ]]> \u0000\u001b\ufffe \ud800 <x a=\'1\'>\n&#0; ü 漢';
     const warning = tow.finding('76 mm', { severity: 'warning', message: words });

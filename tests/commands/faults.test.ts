@@ -71,6 +71,20 @@ describe('faults', () => {
     expect(page.out).toContain('No cylinder fires: the crank position is unknown.');
   });
 
+  test('names what shows a fault in the same words everywhere', async () => {
+    const { out } = await enginewright('faults', FILE);
+    const pages = await Promise.all(
+      ['markdown', 'html'].map(
+        async (format) => (await enginewright('faults', FILE, '--format', format)).out,
+      ),
+    );
+    for (const text of [out, ...pages]) {
+      expect(text).toMatch(/shown by/i);
+      expect(text).toContain('not shown');
+      expect(text).not.toMatch(/told/i);
+    }
+  });
+
   test('refuses a call without an engine file', async () => {
     expect((await enginewright('faults')).status).toBe(2);
     expect((await enginewright('faults', `${SAMPLES}none.engine.yaml`)).status).toBe(2);

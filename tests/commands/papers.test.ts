@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
 import { enginewright, folderOf } from '../support/command-line.ts';
+import { SAMPLES } from '../support/samples.ts';
 
 const FIXTURES = new URL('../fixtures/', import.meta.url);
 const NAMES = [
@@ -25,6 +26,19 @@ const paper = async (reader: string, { file } = workshop()) => {
   return out;
 };
 
+/** The visible text of a part of a page, with single spaces between words. */
+const wordsOf = (page: string): string => page.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ');
+
+/** A paper of an installation that is only this text. */
+async function paperOf(reader: string, text: string): Promise<string> {
+  const folder = folderOf({ 'a.engine.yaml': `enginefile: 1\ntitle: A\n${text}` });
+  return paper(reader, { folder, file: join(folder, 'a.engine.yaml') });
+}
+
+/** The cells of the row of a light on the page of a reader. */
+const lightRow = (page: string, light: string): string =>
+  wordsOf(new RegExp(`<th scope="row">${light}</th>.*?</tr>`, 's').exec(page)?.[0] ?? '').trim();
+
 /** Circuit and ends of each line of the fixture, read without the program. */
 const circuits = Array.from(
   readFileSync(new URL('wired.engine.yaml', FIXTURES), 'utf8').matchAll(
@@ -47,9 +61,11 @@ describe('for the installer', () => {
     const [head, ...lines] = out.trimEnd().split('\r\n');
     expect(head).toBe('circuit,from,to,via,gauge,colour,length_m,shield,protector');
     expect(circuits.length).toBeGreaterThan(40);
-    expect(lines.map((line) => line.split(',').slice(0, 3))).toEqual(
-      circuits.map(({ name, from, to }) => [name, from, to.join(' ').trim()]),
-    );
+    expect(lines.map((line) => line.split(',').slice(0, 3))).toEqual([
+      ...circuits.map(({ name, from, to }) => [name, from, to.join(' ').trim()]),
+      // Its base file has a connector with wires, which are not part of any circuit.
+      ...[1, 2, 3].map((position) => [position === 2 ? 'ground' : 'supply', `main_power.${position}`, '']),
+    ]);
     expect(lines.find((line) => line.startsWith('coil_supply,'))).toMatch(/,16 AWG,red,1\.8,,IGN 10 A$/);
     expect(lines.find((line) => line.startsWith('map_signal,'))).toMatch(
       /,bulkhead\.1,22 AWG,white-blue,0\.9,,$/,
@@ -64,7 +80,7 @@ describe('for the installer', () => {
       'Wire list by circuit',
       'Wire list by connector',
       'Cut list',
-      'Lamp test',
+      'Light test',
       'First start',
     ])
       expect(page).toContain(`<h2>${title}</h2>`);
@@ -76,8 +92,47 @@ describe('for the installer', () => {
       'warning_light',
     ])
       expect(page).toContain(text);
-    // Wires of 16 AWG: one of 1.8 m; red wires of 18 AWG: 1.6, 1.5 and 1.5 m.
-    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>4\.6<\/strong>/);
+    // Red wires of 18 AWG: 1.6 m to each of four injectors, 1.5 m to five ends, and one of 1.5 m.
+    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>15\.4<\/strong>/);
+  });
+
+  test('every conductor is in both lists once, with a box for each piece to cut', async () => {
+    const text = `
+harness:
+  connectors:
+    plug:
+      wires:
+        1: { circuit: joined, gauge: 20 AWG, length: 9 m }
+        2: { circuit: supply, gauge: 20 AWG, length: 0.4 m }
+  circuits:
+    joined: { from: controller.A1, to: devices.a.signal, via: [plug.1], gauge: 20 AWG, length: 2 m }
+    grounds: { from: splices.g, to: [devices.a.ground, devices.b.ground, devices.c.ground], gauge: 20 AWG, length: 0.5 m }
+`;
+    const page = await paperOf('installer', text);
+    const cut = page.slice(
+      page.indexOf('<h2>Cut list'),
+      page.indexOf('</table>', page.indexOf('<h2>Cut list')),
+    );
+    const rows = [...cut.matchAll(/<tr>.*?<\/tr>/gs)].slice(1).map(([row]) => ({
+      words: wordsOf(row).trim(),
+      boxes: row.split('class="box"').length - 1,
+    }));
+    // 2 m + 3 × 0.5 m + 0.4 m
+    expect(rows).toEqual([
+      { words: 'joined 20 AWG 2 1', boxes: 1 },
+      { words: 'grounds 20 AWG 0.5 3', boxes: 3 },
+      { words: 'supply 20 AWG 0.4 1', boxes: 1 },
+      { words: 'Total 20 AWG 3.9', boxes: 0 },
+    ]);
+    const list = page.slice(
+      page.indexOf('<h2>Wire list by circuit'),
+      page.indexOf('<h2>Wire list by connector'),
+    );
+    expect([...list.matchAll(/<th scope="row">(\w+)/g)].map(([, name]) => name)).toEqual([
+      'joined',
+      'grounds',
+      'supply',
+    ]);
   });
 
   test('a file without circuits has the wires of its connectors', async () => {
@@ -96,6 +151,124 @@ test('for the pilot there are lights, switch positions, limits and failures on a
     .replace(/<[^>]*>/g, ' ')
     .split(/\s+/);
   expect(words.length).toBeLessThan(450);
+});
+
+test('each sensor has its own fault bounds on the page of the installer, in the words of the report', async () => {
+  const sensor = (name: string, keys: string) =>
+    `  ${name}: { measures: oil_temperature, kind: ratiometric, supply: 5 V, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }${keys} }\n`;
+  const text = `sensors:\n${sensor('first', ', fault_outside: 0.2..4.8 V')}${sensor('second', '')}${sensor('third', ', fault_outside: 0.1..4.9 V, substitute: 80 °C')}`;
+  const page = await paperOf('installer', text);
+  const report = await paperOf('reviewer', text);
+  const failed = {
+    first: 'Failed outside 0.2..4.8 V: no substitute value.',
+    third: 'Failed outside 0.1..4.9 V: substitute value 80 °C.',
+  };
+  for (const [name, after] of Object.entries({ ...failed, second: undefined })) {
+    for (const one of [page, report]) {
+      const own = new RegExp(`<h3>${name}\\b.*?</section>`, 's').exec(one)![0];
+      expect(/<p>(Failed outside.*?)<\/p>/.exec(own)?.[1]).toBe(after);
+    }
+  }
+  expect(page.match(/Failed outside/g)).toHaveLength(2);
+});
+
+describe('what switches a light on is what the file says', () => {
+  const FILE = `
+outputs:
+  amber: { drives: light, meaning: caution, shows: flashing }
+  red: { drives: light, meaning: warning }
+  fault: { drives: light, meaning: status }
+  spare: { drives: light }
+`;
+  const LIMITS = `
+protection:
+  oil_hot: { watches: oil_temperature, above: { caution: 110 °C, warning: 120 °C }, action: [light] }
+  overspeed: { watches: engine_speed, above: { warning: 5600 rpm }, action: [light, fuel-cut] }
+  charge_hot: { watches: charge_temperature, above: { caution: 70 °C }, action: [retard] }
+`;
+  const sensor = (quantity: string, keys: string) =>
+    `  ${quantity}: { measures: ${quantity}, kind: linear, scaling: { 0.5 V: 0 °C, 4.5 V: 150 °C }, ${keys} }\n`;
+  const SENSORS = `
+sensors:
+${sensor('oil_temperature', 'fault_outside: 0.2..4.8 V')}${sensor('coolant_temperature', 'fault_outside: 0.1..4.9 V, substitute: 80 °C')}${sensor('charge_temperature', 'maximum: 100 °C')}`;
+
+  test('nothing, if the file has no limit with a light and no sensor with fault bounds', async () => {
+    for (const reader of ['pilot', 'reviewer']) {
+      const page = await paperOf(reader, FILE);
+      for (const light of ['amber', 'red', 'fault', 'spare'])
+        expect(lightRow(page, light)).toMatch(/nothing in the file switches it on/i);
+      expect(page).not.toMatch(/Reduce power|Keep power|substitute value/);
+    }
+  });
+
+  test('limits with the action `light` that have its level', async () => {
+    const page = await paperOf('pilot', FILE + LIMITS);
+    expect(lightRow(page, 'amber')).toBe(
+      'amber caution, flashing a value is beyond its caution limit: oil temperature Reduce power until it goes out, and watch the value.',
+    );
+    expect(lightRow(page, 'red')).toMatch(/: oil temperature, engine speed Reduce power at once/);
+    expect(lightRow(page, 'spare')).toBe('spare no meaning stated nothing in the file switches it on');
+    const report = await paperOf('reviewer', FILE + LIMITS);
+    expect(lightRow(report, 'amber')).toBe(
+      'amber caution, flashing comes on if Oil temperature is above 110 °C oil_hot',
+    );
+  });
+
+  test('failed sensors that have fault bounds, with or without substitute value', async () => {
+    const page = await paperOf('pilot', FILE + SENSORS);
+    expect(lightRow(page, 'fault')).toBe(
+      'fault status a sensor fails: oil_temperature, coolant_temperature. The controller then uses its substitute value, except for oil_temperature. Keep power moderate and land when practical.',
+    );
+    expect(lightRow(await paperOf('reviewer', FILE + SENSORS), 'fault')).toBe(
+      'fault status comes on if Signal of oil_temperature is outside 0.2..4.8 V Signal of coolant_temperature is outside 0.1..4.9 V',
+    );
+    const none = await paperOf('pilot', FILE + SENSORS.replace(', substitute: 80 °C', ''));
+    expect(lightRow(none, 'fault')).toContain('The file states no substitute value.');
+  });
+
+  test('limits that only a map set has, changes or removes', async () => {
+    const sets = `
+map_sets:
+  sets:
+    ferry: { when: open, apply: { protection: { charge_hot: { action: [light] }, overspeed: { above: { warning: 5700 rpm } } } } }
+    tow: { when: closed, remove: [protection.oil_hot] }
+`;
+    const page = await paperOf('pilot', FILE + LIMITS + sets);
+    expect(lightRow(page, 'amber')).toContain('oil temperature, charge temperature in map set ferry');
+    const limits = [...wordsOf(page.slice(page.indexOf('<h2>Limits'))).matchAll(/Engine speed above.*?cut/g)];
+    expect(limits.map(([row]) => row)).toEqual([
+      'Engine speed above – 5600 rpm fuel-cut',
+      'Engine speed above in map set ferry – 5700 rpm fuel-cut',
+    ]);
+    expect(wordsOf(page)).toContain('Oil temperature above in map set tow – – none');
+    const report = wordsOf(await paperOf('reviewer', FILE + LIMITS + sets));
+    for (const set of ['ferry', 'tow']) expect(report).toContain(`Map set ${set} changes limits`);
+  });
+
+  test.each(['dotterel/dotterel-16t', 'sanderling/sanderling-10t', 'wheatear/wheatear-10'])(
+    'in samples/%s every light is explained',
+    async (name) => {
+      const file = `${SAMPLES}${name}.engine.yaml`;
+      const lights = readFileSync(file, 'utf8').match(/^ {2}\w+(?=: \{ drives: light)/gm)!;
+      const page = await paper('pilot', { folder: '', file });
+      for (const light of lights) expect(lightRow(page, light.trim())).toMatch(/: (?:\w+ ?)+, /);
+    },
+  );
+});
+
+test('every document says that it is generated and advisory, under the same head', async () => {
+  const { folder, file } = workshop();
+  const pages = await Promise.all(
+    ['reviewer', 'installer', 'pilot'].map((one) => paper(one, { folder, file })),
+  );
+  const heads = pages.map((page) => /<p class="head">.*<\/p>/.exec(page)![0]);
+  expect(new Set(heads).size).toBe(1);
+  for (const page of pages) {
+    expect(page.match(/This document is generated from the configuration and is advisory\./g)).toHaveLength(
+      1,
+    );
+    expect(page).not.toMatch(/\blamps?\b|\bTold by\b/i);
+  }
 });
 
 test('no paper has the path of the folder, even if the file is named by it', async () => {

@@ -44,7 +44,7 @@ describe('the dossier of a sample', () => {
   let page: string;
   beforeAll(async () => {
     page = (await enginewright('report', dotterel)).out;
-  }, 30_000);
+  });
 
   test('has every chapter, and each line of its contents leads to one', () => {
     const contents = [...page.matchAll(/<li><a href="#([^"]+)">([^<]+)<\/a><\/li>/g)];
@@ -78,6 +78,22 @@ describe('the dossier of a sample', () => {
     expect(rows.some((row) => row.includes(' holds '))).toBe(true);
     for (const row of rows) expect(row).toMatch(/[≤≥] .* (?:holds|broken|open) \S/);
     expect(wordsOf(chapter)).toMatch(/speed [\d.]+ to [\d.]+ rpm/);
+  });
+
+  test('shows broken limits as `prove` counts them, each with a state beyond it', async () => {
+    const weak = completeEngine.replace('static_flow: 340 cc/min', 'static_flow: 220 cc/min');
+    expect(weak).not.toBe(completeEngine);
+    const chapter = /<section id="bounds">[\s\S]*?<\/section>/.exec(await reportOf(weak))![0];
+    const { out } = await enginewright('prove', workshop(weak).engineFile, '--format', 'json');
+    const { bounds } = (JSON.parse(out) as { files: [{ bounds: { verdict: string | null }[] }] }).files[0];
+    const count = bounds.filter(({ verdict }) => verdict === 'broken').length;
+    expect(count).toBeGreaterThan(0);
+    expect(wordsOf(chapter)).toContain(`· ${count} broken`);
+    const rows = [...chapter.matchAll(/<tr><td>[\s\S]*?<\/tr>/g)].map(([row]) => wordsOf(row));
+    const broken = rows.filter((row) => row.includes(' broken '));
+    expect(broken.length).toBeGreaterThan(0);
+    for (const row of broken) expect(row).toMatch(/\) −[\d.]+.* broken \d+ rpm, .* kPa abs/);
+    for (const row of rows) if (!broken.includes(row)) expect(row).toMatch(/\) [\d.]+ (?:\S+ )?holds /);
   });
 
   test('has no address within the page that leads nowhere', () => {

@@ -97,7 +97,7 @@ describe('GitHub annotations', () => {
 });
 
 // The validator is a program of its own, which is slow to start.
-describe.each(junitSchemas)('the JUnit schema %s', { timeout: 30_000 }, (_, schema) => {
+describe.each(junitSchemas)('the JUnit schema %s', (_, schema) => {
   test.each([
     ['new errors and passed limits', complete, weaker],
     ['accepted findings', weaker, settled],

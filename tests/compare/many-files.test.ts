@@ -7,7 +7,7 @@ import { workshopOf } from '../support/large.ts';
 let bundle: string;
 beforeAll(() => {
   bundle = buildIfStale();
-}, 60_000);
+});
 
 const INSTALLATIONS = 200;
 /** In MB: a tenth of what all installations of both states would take together. */

@@ -95,7 +95,7 @@ describe.skipIf(neovim === undefined)(title, () => {
     );
     if (error) throw new Error(`Neovim did not come to its end: ${error.message}\n${stderr}`);
     seen = JSON.parse(readFileSync(join(folder, 'seen.json'), 'utf8'));
-  }, 120_000);
+  });
 
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

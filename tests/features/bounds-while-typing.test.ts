@@ -51,7 +51,7 @@ test('bounds come when nobody types, and are marked as old from the next edit un
   const second = await verdicts();
   expect(second).toMatch(/^\d+ limits hold everywhere · \d+ broken$/);
   expect(second).not.toBe(first);
-}, 120_000);
+});
 
 test('after an edit that no bound depends on, the same are found again', async () => {
   fake = new FakeEditor(FILES);
@@ -61,7 +61,7 @@ test('after an edit that no bound depends on, the same are found again', async (
   const first = await verdicts();
   await edit(LINES[lineOf('title:')]!, 'title: Another invented engine');
   await soon(verdicts).toBe(first);
-}, 120_000);
+});
 
 /** Replaces a part of one line. */
 async function edit(from: string, to: string): Promise<void> {

@@ -113,9 +113,7 @@ const loosened = fc
   });
 
 describe('formatting of any text', () => {
-  test('keeps what it says, every letter of it and all comments, and has nothing to do a second time', {
-    timeout: 30_000,
-  }, () => {
+  test('keeps what it says, every letter of it and all comments, and has nothing to do a second time', () => {
     expect(samples.length).toBeGreaterThan(30);
     fc.assert(
       fc.property(loosened, (text) => {

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { afterEach, describe, expect, test } from 'vitest';
-import type { Diagnostic } from 'vscode-languageserver/node';
+import { afterEach, describe, expect, onTestFinished, test } from 'vitest';
+import { type Diagnostic, LSPErrorCodes } from 'vscode-languageserver/node';
 import { ENGINE, FakeEditor } from './fake-editor.ts';
 import { workspaceOf } from './shop.ts';
 
@@ -120,6 +120,29 @@ describe('an editor that pulls findings', () => {
     expect(duty((await pull()).items)).toBeDefined();
   });
 
+  test('does not wait for bounds that no finding needs', async () => {
+    fake = new FakeEditor(FILES);
+    await fake.start({ textDocument: { diagnostic: {} } });
+    await fake.open(OVER);
+    expect(duty((await pull()).items)).toBeDefined();
+    const view = () =>
+      fake.ask('enginewright/installationView', { textDocument: { uri: ENGINE } }) as Promise<{
+        bounds: { status: string };
+      }>;
+    expect((await view()).bounds.status).toBe('awaited');
+    await fake.ask('enginewright/proof', { textDocument: { uri: ENGINE } });
+    expect((await view()).bounds.status).toBe('current');
+  });
+
+  test('gets no findings of a text that has changed while they were searched', async () => {
+    fake = new FakeEditor(FILES);
+    await fake.start({ textDocument: { diagnostic: {} } });
+    await fake.open(OVER);
+    const answer = expect(pull()).rejects.toMatchObject({ code: LSPErrorCodes.ContentModified });
+    await change(OVER.replace('340', '330'), 2);
+    await answer;
+  });
+
   test('gets all of them for files that are not open', async () => {
     fake = new FakeEditor({ ...FILES, '/shop/other.engine.yaml': OVER });
     await fake.start({
@@ -131,6 +154,35 @@ describe('an editor that pulls findings', () => {
     expect(duty(items.find(({ uri }) => uri.endsWith('other.engine.yaml'))!.items)).toBeDefined();
   });
 });
+
+const turn = () => new Promise((resolve) => setImmediate(resolve));
+
+test.each<[string, (completed: Promise<void>) => Promise<unknown>]>([
+  ['while findings are searched', turn],
+  ['between findings and bounds', (completed) => completed],
+  ['while bounds are searched', (completed) => completed.then(turn)],
+])(
+  'an edit %s makes the answer to a request for everything outdated',
+  async (_, time) => {
+    fake = new FakeEditor();
+    await fake.start();
+    const text = FILES['/shop/complete.engine.yaml'];
+    const uri = 'file:///shop/complete.engine.yaml';
+    const workspace = workspaceOf(new Map(Object.entries(FILES).map(([path, one]) => [path.slice(6), one])));
+    onTestFinished(() => workspace.proofs.stop());
+    workspace.rewrite(uri, [{ text }]);
+    const completed = new Promise<void>((resolve) => {
+      workspace.proofs.onCompleted = () => resolve();
+    });
+    const settled = workspace.proofs.settle(uri);
+    await time(completed);
+    workspace.rewrite(uri, [{ text: text.replace('340 cc/min', '330 cc/min') }]);
+    expect(await settled).toBe(false);
+    expect(await workspace.proofs.settle(uri)).toBe(true);
+    expect(workspace.proofs.of(uri)).toMatchObject({ isCurrent: true });
+  },
+  90_000,
+);
 
 test('all bounds of a document are searched after something has asked for them', async () => {
   fake = new FakeEditor();
@@ -151,4 +203,4 @@ test('all bounds of a document are searched after something has asked for them',
   workspace.rewrite(uri, [{ text: texts.get('complete.engine.yaml')!.replace('340 cc/min', '330 cc/min') }]);
   expect(workspace.proofs.of(uri)).toMatchObject({ isCurrent: false });
   workspace.proofs.stop();
-}, 90_000);
+});

@@ -68,7 +68,7 @@ function askOnce(analysis: Analysis): void {
 }
 
 describe('every feature answers', () => {
-  test('while the complete installation is being typed', { timeout: 30_000 }, () => {
+  test('while the complete installation is being typed', () => {
     for (let length = 0; length < complete.length; length += 211) {
       const analysis = analysed(complete.slice(0, length), 'typed.engine.yaml');
       askAt(analysis, length);
@@ -76,7 +76,7 @@ describe('every feature answers', () => {
     }
   });
 
-  test('at any place of it', { timeout: 30_000 }, () => {
+  test('at any place of it', () => {
     const analysis = analysed(complete, 'whole.engine.yaml');
     for (let offset = 0; offset < complete.length; offset += 101) askAt(analysis, offset);
   });

@@ -2,10 +2,12 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { allOfPoint, fileValues } from '../../shared/derived/registry.ts';
+import { effectsOn } from '../../shared/derived/sensitivity.ts';
 import { apply, type DerivedValue, derivedValue, type Operand } from '../../shared/derived/value.ts';
 import { formula } from '../../shared/physics/formula.ts';
 import { uncertaintyOf } from '../../shared/proof/tolerances.ts';
 import { readSource } from '../../shared/source/source-file.ts';
+import type { Node } from '../../shared/source/tree.ts';
 import { completeController, completeEngine } from '../support/command-line.ts';
 import { analyseCase } from '../support/fixture.ts';
 
@@ -143,6 +145,20 @@ describe('a value with tolerances', () => {
   });
 });
 
+/** Estimates with their standard uncertainties, as numbers of a file with a rectangular tolerance of a/√3. */
+function operandsOf<const Name extends string>(estimates: Readonly<Record<Name, readonly [number, number]>>) {
+  const names = Object.keys(estimates) as Name[];
+  const file = readSource('gum.yaml', names.map((name) => `${name}: ${estimates[name][0]}\n`).join(''));
+  return Object.fromEntries(
+    names.map((name) => {
+      const [canonical, standard] = estimates[name];
+      const tolerance = { share: 0, width: standard * Math.sqrt(3) };
+      const quantity = { number: canonical, canonical, numberRange: [0, 1], tolerance } as const;
+      return [name, { canonical, node: file.root.get(name)!, quantity }];
+    }),
+  ) as Record<Name, Operand & { readonly node: Node }>;
+}
+
 describe('the standard uncertainty', () => {
   /**
    * JCGM 100:2008 (GUM), H.1, calibration of an end gauge: estimates, standard uncertainties and result as printed
@@ -172,19 +188,10 @@ describe('the standard uncertainty', () => {
       expansion: [11.5e-6, 1.2e-6],
       temperatureDifference: [0, 0.029],
     } as const;
-    const names = Object.keys(estimates) as (keyof typeof estimates)[];
-    const file = readSource('h1.yaml', names.map((name) => `${name}: ${estimates[name][0]}\n`).join(''));
-    const operands = Object.fromEntries(
-      names.map((name) => {
-        const [canonical, standard] = estimates[name];
-        const tolerance = { share: 0, width: standard * Math.sqrt(3) };
-        const quantity = { number: canonical, canonical, numberRange: [0, 1], tolerance } as const;
-        return [name, { canonical, node: file.root.get(name)!, quantity } satisfies Operand];
-      }),
-    ) as unknown as Record<keyof typeof estimates, Operand>;
+    const operands = operandsOf(estimates);
     const result = apply(endGauge, operands)!;
     const { standard, shares } = uncertaintyOf(
-      derivedValue({ id: 'length', label: 'Length' }, result, file.root),
+      derivedValue({ id: 'length', label: 'Length' }, result, operands.standard.node),
     )!;
     // The combined standard uncertainty is 32 nm.
     expect(standard * 1e9).toBeCloseTo(32, 0);
@@ -196,4 +203,53 @@ describe('the standard uncertainty', () => {
     expect(part('temperatureDifference')).toBeCloseTo(16.7, 0);
     expect(shares).toHaveLength(4);
   });
+
+  /**
+   * JCGM 100:2008 (GUM), H.2, resistance, reactance and impedance measured together: means, standard uncertainties,
+   * correlations and results as printed there; the numbers are from memory. The product takes the numbers of a file as
+   * independent; the derivatives that it uses give the published result with the published correlations. Our formulas
+   * have no cosine, so the cosine and sine of the phase angle are operands with u(cos φ) = |sin φ| · u(φ).
+   */
+  test.each([
+    ['R', 'V / I · f', 127.732, 0.071],
+    ['X', 'V / I · f', 219.847, 0.295],
+    ['Z', 'V / I', 254.26, 0.236],
+  ] as const)(
+    'of %s of GUM H.2 follows from the same derivatives',
+    (name, expression, published, uncertainty) => {
+      const [phase, phaseUncertainty] = [1.04446, 0.00075];
+      const factor = name === 'R' ? Math.cos(phase) : Math.sin(phase);
+      const slope = name === 'R' ? -Math.sin(phase) : Math.cos(phase);
+      const { voltage, current, phaseFactor } = operandsOf({
+        voltage: [4.999, 0.0032],
+        current: [19.661e-3, 0.0095e-3],
+        phaseFactor: [factor, Math.abs(slope) * phaseUncertainty],
+      });
+      const terms = {
+        voltage: { symbol: 'V', label: 'voltage', unit: 'V' },
+        current: { symbol: 'I', label: 'current', unit: 'A' },
+      } as const;
+      const header = { id: 'h2', title: 'GUM H.2', expression, source: 'definition' } as const;
+      const result = { symbol: name, label: name, unit: 'ohm' } as const;
+      const found =
+        name === 'Z'
+          ? apply(formula({ ...header, terms, result }), { voltage, current })!
+          : apply(
+              formula({
+                ...header,
+                terms: { ...terms, phaseFactor: { symbol: 'f', label: 'factor', unit: '' } },
+                result,
+              }),
+              { voltage, current, phaseFactor },
+            )!;
+      expect(found.canonical).toBeCloseTo(published, 2);
+      const effects = effectsOn(derivedValue({ id: name, label: name }, found, voltage.node));
+      const partOf = ({ node }: { node: Node }) =>
+        (effects.find((one) => one.node === node)?.ofTolerance ?? 0) / Math.sqrt(3);
+      const [v, i, f] = [partOf(voltage), partOf(current), partOf(phaseFactor) * Math.sign(slope)] as const;
+      const variance = v * v + i * i + f * f + 2 * (-0.36 * v * i + 0.86 * v * f - 0.65 * i * f);
+      // The parts of R nearly cancel, and the correlations are printed with two digits.
+      expect(Math.abs(Math.sqrt(variance) - uncertainty)).toBeLessThan(0.02 * uncertainty);
+    },
+  );
 });

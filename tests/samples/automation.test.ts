@@ -8,14 +8,11 @@ import { parse } from 'yaml';
 import { buildIfStale } from '../build.mjs';
 import { completeController, completeEngine, folderOf } from '../support/command-line.ts';
 
-/** Each of these starts programs, some of them several times. */
-const SLOW = { timeout: 120_000 };
-
 /** The built program is in `dist/` of this folder, as after the action's first step. */
 let actionPath: string;
 beforeAll(() => {
   actionPath = dirname(dirname(buildIfStale()));
-}, SLOW.timeout);
+});
 
 const yaml = (name: string): unknown =>
   parse(readFileSync(new URL(`../../${name}`, import.meta.url), 'utf8'));
@@ -116,7 +113,7 @@ function run(
 const good = completeEngine.replace('title:', 'title: the');
 const bad = completeEngine.replace('static_flow: 340', 'static_flow: 120');
 
-describe('the steps of the action', SLOW, () => {
+describe('the steps of the action', () => {
   test('contain no expression: a name of a branch or an input is never part of a script', () => {
     const scripts = action.runs.steps.flatMap((step) => step.run ?? []);
     expect(scripts.length).toBeGreaterThan(4);
@@ -231,7 +228,7 @@ async function github(comments: Comment[], refusal?: number) {
   return { env, tokens };
 }
 
-describe('the comment on the pull request', SLOW, () => {
+describe('the comment on the pull request', () => {
   const comment = async (text: string, env: Readonly<Record<string, string>>) => {
     const temp = folderOf({ 'enginewright.md': text });
     return run('Comment', { folder: temp, base: '' }, {}, { RUNNER_TEMP: temp, ...env });
@@ -318,7 +315,7 @@ test('the samples use the current version', () => {
   expect(used).toBe(`OWNER/enginewright@v${version}`);
 });
 
-describe.each(hooks)('the hook $id', SLOW, ({ entry, files }) => {
+describe.each(hooks)('the hook $id', ({ entry, files }) => {
   test('runs for our files and for no others', () => {
     const wanted = new RegExp(files);
     expect(['a.engine.yaml', 'x/b.controller.yaml'].every((name) => wanted.test(name))).toBe(true);

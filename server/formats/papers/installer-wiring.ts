@@ -133,32 +133,25 @@ export function cutListPart({ analysis: { installation } }: Dossier): Part | und
   if (lines.length === 0) return undefined;
   const groups = groupedBy(lines, ({ gauge, colour }) => [gauge, colour].join('\n'));
   const rows = [...groups.values()].flatMap((alike) => {
-    const total = alike.reduce((sum, { length }) => sum + length!, 0);
+    const total = alike.reduce((sum, { length, pieces }) => sum + length! * pieces, 0);
     const { gauge, colour } = alike[0]!;
     return [
-      ...alike.map(({ circuit, length, shield }) => [
-        circuit,
-        gauge,
-        coloured(colour),
-        formatNumber(length!),
-        shield,
-        BOX,
+      ...alike.map(({ circuit, length, pieces, shield }) => [
+        ...[circuit, gauge, coloured(colour), formatNumber(length!), pieces, shield],
+        Array.from({ length: pieces }, () => html`${BOX} `),
       ]),
       [
-        html`<strong>Total</strong>`,
-        gauge,
-        coloured(colour),
-        html`<strong>${formatNumber(total)}</strong>`,
-        '',
-        '',
+        ...[html`<strong>Total</strong>`, gauge, coloured(colour)],
+        ...[html`<strong>${formatNumber(total)}</strong>`, '', '', ''],
       ],
     ];
   });
   return {
     title: 'Cut list',
     body: [
-      html`<p>Lengths as stated in the file, without allowance for stripping and service loops.</p>`,
-      listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Shield', 'Cut'], rows),
+      html`<p>Length of each piece as stated in the file, without allowance for stripping and service loops. A circuit with several ends
+has a piece to each of them.</p>`,
+      listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Shield', 'Cut'], rows),
     ],
   };
 }

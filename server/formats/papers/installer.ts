@@ -5,6 +5,8 @@ import { columnFormat } from '../../../shared/quantity/index.ts';
 import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
 import type { Dossier } from '../report-html/dossier.ts';
+import { GENERATED } from '../report-html/header.ts';
+import { faultText } from '../report-html/sensors.ts';
 import { writtenText } from '../report-html/written.ts';
 import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
 import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
@@ -18,13 +20,13 @@ export const installerPaper = (dossier: Dossier): string =>
     cutListPart(dossier),
     jointsPart(dossier),
     sensorsPart(dossier),
-    lampTestPart(dossier),
+    lightTestPart(dossier),
     firstStartPart(dossier),
   ]);
 
 const cautions: Part = {
   title: 'Before you begin',
-  body: html`<ul><li>This paper follows from the configuration and is advisory. A licensed person decides what may fly.</li>
+  body: html`<ul><li>${GENERATED} A licensed person decides what may fly.</li>
 <li>Work with the battery disconnected until the wiring has been checked.</li>
 <li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
 };
@@ -34,17 +36,18 @@ function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined 
   const pinOf = new Map(pinUses(installation.configuration).map(({ owner, pin }) => [owner, pin.text]));
   const tables = Object.entries(installation.configuration.sensors ?? {}).flatMap(([name, sensor]) => {
     const read = readingPoints(installation, sensor);
-    if (!read || read.points.length === 0) return [];
+    const table = read && read.points.length > 0 ? readingsTable(read.unit, read.points) : undefined;
+    const failed = faultText(sensor);
+    if (!table && !failed) return [];
     const pin = pinOf.get(name);
     return html`<section class="sensor"><h3>${name}${pin && html` <span class="place">at pin ${pin}</span>`}</h3>
-${readingsTable(read.unit, read.points)}</section>`;
+${table}${failed}</section>`;
   });
   if (tables.length === 0) return undefined;
   return {
     title: 'Sensor tables',
     body: [
-      html`<p>Voltage between the signal pin and sensor ground with everything connected; resistance at the unplugged sensor. Outside
-these readings the controller takes the sensor for failed, if the file states fault bounds.</p>`,
+      html`<p>Voltage between the signal pin and sensor ground with everything connected; resistance at the unplugged sensor.</p>`,
       ...tables,
     ],
   };
@@ -63,7 +66,7 @@ ${resistances.length > 0 ? html`<tr><th scope="row">Resistance, kohm</th>${cells
 </table></div>`;
 }
 
-function lampTestPart({ analysis: { installation } }: Dossier): Part | undefined {
+function lightTestPart({ analysis: { installation } }: Dossier): Part | undefined {
   const lights = outputsThatDrive(installation.configuration, 'light');
   if (lights.length === 0) return undefined;
   const rows = lights.map(({ name, output }) => {
@@ -72,7 +75,7 @@ function lampTestPart({ analysis: { installation } }: Dossier): Part | undefined
     return [name, writtenText(output.meaning), writtenText(pin), isHigh ? 'the supply' : 'ground', BOX, BOX];
   });
   return {
-    title: 'Lamp test',
+    title: 'Light test',
     body: [
       html`<p>With the controller unplugged and the panel supplied, connect the conductor of each light at its pin as given:
 the light must come on. With the conductor free it must be dark. An open light is seen by no other test.</p>`,

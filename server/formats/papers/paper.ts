@@ -1,9 +1,8 @@
 import type { Content, Html } from '../../html.ts';
 import { html } from '../../html.ts';
 import type { Dossier } from '../report-html/dossier.ts';
-import { revisionText } from '../report-html/revision.ts';
+import { headerHtml, installationName } from '../report-html/header.ts';
 import { pageText } from '../report-html/shell.ts';
-import { writtenText } from '../report-html/written.ts';
 
 /** A part of a paper with its heading. */
 export interface Part {
@@ -13,21 +12,16 @@ export interface Part {
 
 /** A paper for one reader, with the revision that it holds for. */
 export function paperText(
-  { name, analysis, revision }: Dossier,
+  dossier: Dossier,
   title: string,
   parts: readonly (Part | undefined)[],
   className = '',
 ): string {
-  const { title: installation, revision: counted } = analysis.installation.configuration;
-  const heading = writtenText(installation) || name;
+  const heading = installationName(dossier);
   const written = parts.filter((part) => part !== undefined);
   return pageText(
     `${heading}: ${title}`,
-    html`<header>
-<h1>${heading}: ${title.toLowerCase()}</h1>
-<p class="head">${counted ? `Revision ${writtenText(counted)} · ` : ''}${name} · ${revisionText(revision)}</p>
-</header>
-<main class="${className}">
+    html`${headerHtml(dossier, `${heading}: ${title.toLowerCase()}`)}<main class="${className}">
 ${written.map(({ title: head, body }) => html`<section><h2>${head}</h2>\n${body}\n</section>\n`)}</main>`,
   );
 }

@@ -1,10 +1,15 @@
-import { outputsThatDrive } from '../../../shared/derived/loads.ts';
-import { type Limit, limitsOf } from '../../../shared/derived/protection.ts';
+import {
+  limitsOfSets,
+  type SetLimit,
+  type WarningLight,
+  warningLights,
+} from '../../../shared/derived/lights.ts';
 import { SEVERITIES } from '../../../shared/faults/severity.ts';
 import type { FaultRow } from '../../../shared/faults/table.ts';
 import { type Content, html } from '../../html.ts';
 import type { Dossier } from '../report-html/dossier.ts';
-import { actionsOf, quantityName, thresholdText } from '../report-html/limits.ts';
+import { GENERATED } from '../report-html/header.ts';
+import { actionsOf, meaningText, quantityName, thresholdText } from '../report-html/limits.ts';
 import { writtenText } from '../report-html/written.ts';
 import { listTable, type Part, paperText } from './paper.ts';
 
@@ -23,32 +28,49 @@ export const pilotPaper = (dossier: Dossier): string =>
     'short',
   );
 
-const CAUTION = html`<p>Advisory: it follows from the configuration of the controller. The flight manual and the placards of the aircraft
-come first.</p>`;
+const CAUTION = html`<p>${GENERATED} The flight manual and the placards of the aircraft come first.</p>`;
 
-/** What a light means and what to do, by common practice; the file states no procedure. */
-const PROCEDURES: Readonly<Record<string, readonly [comesOn: string, then: string]>> = {
-  caution: ['a value passes its caution limit', 'Reduce power until it goes out, and watch the value.'],
-  warning: ['a value passes its warning limit', 'Reduce power at once. Land as soon as practical.'],
-  status: [
-    'a sensor has failed',
-    'The controller uses a substitute value. Keep power moderate and land when practical.',
-  ],
-};
+/** What to do if a light comes on, by common practice; the file states no procedure. */
+const PROCEDURES = {
+  caution: 'Reduce power until it goes out, and watch the value.',
+  warning: 'Reduce power at once. Land as soon as practical.',
+  status: 'Keep power moderate and land when practical.',
+} as const;
 
 function lightsPart({ analysis: { installation } }: Dossier): Part | undefined {
-  const lights = outputsThatDrive(installation.configuration, 'light');
+  const lights = warningLights(installation);
   if (lights.length === 0) return undefined;
-  const rows = lights.map(({ name, output }) => {
-    const meaning = writtenText(output.meaning);
-    const [comesOn, then] = PROCEDURES[meaning] ?? ['the file does not say', ''];
-    return [name, meaning, comesOn, then];
+  const rows = lights.map((light) => {
+    const { name, output } = light;
+    const comesOn = causesText(light);
+    const then = comesOn && output.meaning ? PROCEDURES[output.meaning.text] : '';
+    return [name, meaningText(output), comesOn ?? 'nothing in the file switches it on', then];
   });
   return {
     title: 'Lights',
     body: listTable(['Light', 'Meaning', 'Comes on if', 'What to do (common practice)'], rows),
   };
 }
+
+/** What switches a light on, with the names of the quantities and sensors; undefined if nothing does. */
+function causesText({ output, limits, sensors }: WarningLight): string | undefined {
+  if (limits.length > 0) {
+    const names = limits.map(
+      ({ limit, mapSet }) => quantityName(limit.watches).toLowerCase() + inSet(mapSet),
+    );
+    return `a value is beyond its ${output.meaning?.text} limit: ${[...new Set(names)].join(', ')}`;
+  }
+  if (sensors.length === 0) return undefined;
+  const without = sensors.filter(([, { substitute }]) => !substitute);
+  const exception = without.length > 0 ? `, except for ${without.map(([name]) => name).join(', ')}` : '';
+  const replaced =
+    without.length === sensors.length
+      ? 'The file states no substitute value.'
+      : `The controller then uses its substitute value${exception}.`;
+  return `a sensor fails: ${sensors.map(([name]) => name).join(', ')}. ${replaced}`;
+}
+
+const inSet = (mapSet: string | undefined): string => (mapSet === undefined ? '' : ` in map set ${mapSet}`);
 
 function switchPart({ analysis: { installation } }: Dossier): Part | undefined {
   const { map_sets: mapSets } = installation.configuration;
@@ -62,12 +84,12 @@ function switchPart({ analysis: { installation } }: Dossier): Part | undefined {
 }
 
 function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {
-  const limits = limitsOf(installation.configuration);
+  const limits = limitsOfSets(installation);
   if (limits.length === 0) return undefined;
-  const row = ({ watches, direction, caution, warning, section }: Limit): Content[] => {
+  const row = ({ limit: { watches, direction, caution, warning, section }, mapSet }: SetLimit): Content[] => {
     const automatic = actionsOf(section).filter((action) => action !== 'light');
     return [
-      `${quantityName(watches)} ${direction}`,
+      `${quantityName(watches)} ${direction}${inSet(mapSet)}`,
       html`<span class="warning">${thresholdText(caution) || '–'}</span>`,
       html`<span class="error">${thresholdText(warning) || '–'}</span>`,
       automatic.join(', ') || 'none',

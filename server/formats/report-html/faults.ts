@@ -6,7 +6,7 @@ import {
   type FaultLine,
   lostText,
   severityCounts,
-  toldText,
+  shownText,
 } from '../../fault-words.ts';
 import { type Html, html, prose } from '../../html.ts';
 import type { ChapterMaker } from './dossier.ts';
@@ -18,7 +18,7 @@ export const faultsChapter: ChapterMaker = ({ faults }) => ({
   body: faultTableHtml(faults),
 });
 
-const HEADS = ['Fails', 'How', 'Effect', 'Lost', 'Told by'];
+const HEADS = ['Fails', 'How', 'Effect', 'Lost', 'Shown by'];
 
 export const faultTableHtml = (
   rows: readonly FaultRow[],
@@ -43,5 +43,5 @@ function rowHtml(row: FaultLine): Html {
     stated === undefined ? undefined : html`<div><em>Stated:</em> ${stated}</div>`,
   ];
   return html`<tr><th scope="row">${of}</th><td>${how}</td><td>${effects}</td>
-<td>${lostText(row)}</td><td>${toldText(row)}</td></tr>\n`;
+<td>${lostText(row)}</td><td>${shownText(row)}</td></tr>\n`;
 }

@@ -1,5 +1,7 @@
-import type { EngineConfiguration } from '../../../generated/configuration.ts';
+import type { Output } from '../../../generated/configuration.ts';
+import { differingIn, type Installation } from '../../../shared/configuration/installation.ts';
 import type { TableValue } from '../../../shared/configuration/values.ts';
+import { isLevel, type SetLimit, type WarningLight, warningLights } from '../../../shared/derived/lights.ts';
 import { type Level, type Limit, limitsOf, type Threshold } from '../../../shared/derived/protection.ts';
 import { measuredQuantity } from '../../../shared/quantity/index.ts';
 import { type Content, type Html, html } from '../../html.ts';
@@ -11,7 +13,7 @@ import { writtenText } from './written.ts';
 export const limitsChapter: ChapterMaker = ({ analysis: { installation } }) => {
   const { configuration } = installation;
   const limits = limitsOf(configuration);
-  const lights = lightParts(configuration, limits);
+  const lights = warningLights(installation).map(lightRow);
   if (limits.length === 0 && lights.length === 0) return undefined;
   const rows = limits.map((limit) => limitRow(limit));
   const body = html`<h3>Warning lights</h3>
@@ -20,43 +22,49 @@ ${lights.length > 0 ? html`<table class="list">${lights}</table>` : html`<p>None
 <div class="wide"><table class="list"><thead><tr><th scope="col">Limit</th><th scope="col">Quantity</th>
 <th scope="col">Caution</th><th scope="col">Warning</th><th scope="col">Hysteresis</th>
 <th scope="col">Delay</th><th scope="col">Action</th></tr></thead><tbody>${rows}</tbody></table></div>
-${changedBySets(configuration)}
+${changedBySets(installation)}
 ${limits.map(limitCurves)}`;
   return { id: 'limits', title: 'Limits and warning lights', body };
 };
 
 /** The limits above are those without a map set. */
-function changedBySets({ map_sets: mapSets }: EngineConfiguration): Content {
-  const sets = Object.entries(mapSets?.sets ?? {}).filter(([, set]) => set.apply?.protection);
-  return sets.map(
-    ([name]) => html`<p>Map set <q>${name}</q> changes limits: see <a href="#map-sets">map sets</a>.</p>\n`,
+function changedBySets({ configuration, engines }: Installation): Content {
+  const changed = differingIn(engines, 'protection').filter(
+    (engine) => engine.configuration.protection !== configuration.protection,
+  );
+  return changed.map(
+    ({ mapSet: name }) =>
+      html`<p>Map set <q>${name}</q> changes limits: see <a href="#map-sets">map sets</a>.</p>\n`,
   );
 }
 
-const isLevel = (meaning: string): meaning is Level => meaning === 'caution' || meaning === 'warning';
-
-function lightParts({ outputs }: EngineConfiguration, limits: readonly Limit[]): Html[] {
-  return Object.entries(outputs ?? {}).flatMap(([name, { drives, meaning, shows }]) => {
-    if (drives?.text !== 'light') return [];
-    const told = meaning?.text ?? '';
-    const shown = shows?.text === 'flashing' ? ', flashing' : '';
-    const causes = isLevel(told) ? limits.filter((limit) => lights(limit) && limit[told]) : [];
-    const comesOn = causes.map((limit) => html`<li>${sentence(limit, told as Level)}</li>`);
-    return html`<tr><th scope="row">${name}</th><td>${told || 'no meaning stated'}${shown}</td>
-<td>${comesOn.length > 0 ? html`comes on if<ul>${comesOn}</ul>` : 'No limit switches it on.'}</td></tr>\n`;
-  });
+function lightRow({ name, output, limits, sensors }: WarningLight): Html {
+  const meaning = output.meaning?.text;
+  const causes = [
+    ...(isLevel(meaning) ? limits.map((limit) => sentence(limit, meaning)) : []),
+    ...sensors.map(
+      ([sensor, { fault_outside: bounds }]) =>
+        html`Signal of <code>${sensor}</code> is outside ${writtenText(bounds)}`,
+    ),
+  ];
+  const items = causes.map((cause) => html`<li>${cause}</li>`);
+  return html`<tr><th scope="row">${name}</th><td>${meaningText(output)}</td>
+<td>${items.length > 0 ? html`comes on if<ul>${items}</ul>` : 'Nothing in the file switches it on.'}</td></tr>\n`;
 }
 
-const lights = ({ section }: Limit): boolean => actionsOf(section).includes('light');
+/** `caution, flashing` */
+export const meaningText = ({ meaning, shows }: Output): string =>
+  `${meaning?.text ?? 'no meaning stated'}${shows?.text === 'flashing' ? ', flashing' : ''}`;
 
 export const actionsOf = ({ action }: Limit['section']): string[] =>
   (action?.items ?? []).map(({ text }) => text);
 
 /** `Oil pressure is below 1.2..3.2 bar gauge by engine speed (oil_pressure_low)` */
-function sentence(limit: Limit, level: Level): Content {
+function sentence({ limit, mapSet }: SetLimit, level: Level): Html {
   const { name, watches, direction } = limit;
   const bound = thresholdText(limit[level]);
-  return html`${quantityName(watches)} is ${direction} ${bound} <code>${name}</code>`;
+  const set = mapSet === undefined ? undefined : html` in map set <q>${mapSet}</q>`;
+  return html`${quantityName(watches)} is ${direction} ${bound}${set} <code>${name}</code>`;
 }
 
 export function quantityName(text: string): string {

@@ -5,14 +5,14 @@ import type { Chapter, ChapterMaker, Dossier } from './dossier.ts';
 import { engineChapter, mapSetsChapter } from './engine.ts';
 import { faultsChapter } from './faults.ts';
 import { findingsChapter, findingsSummary } from './findings.ts';
+import { GENERATED, headerHtml, installationName } from './header.ts';
 import { limitsChapter } from './limits.ts';
-import { revisionChapter, revisionText } from './revision.ts';
+import { revisionChapter } from './revision.ts';
 import { sensorsChapter } from './sensors.ts';
 import { pageText } from './shell.ts';
 import { tablesChapter } from './tables.ts';
 import { pointsChapter, workingChapter } from './values.ts';
 import { pinsChapter, wiresChapter } from './wiring.ts';
-import { writtenText } from './written.ts';
 
 const CHAPTERS: readonly ChapterMaker[] = [
   findingsChapter,
@@ -35,25 +35,18 @@ const CHAPTERS: readonly ChapterMaker[] = [
  * The report of one installation as a single page. The same files give the same page.
  */
 export function dossierPage(dossier: Dossier): string {
-  const { name, analysis, revision } = dossier;
-  const { title, revision: counted } = analysis.installation.configuration;
-  const heading = writtenText(title) || name;
+  const heading = installationName(dossier);
   const chapters = CHAPTERS.flatMap((make) => make(dossier) ?? []);
   return pageText(
     heading,
-    html`<header>
-<h1>${heading}</h1>
-<p class="head">${counted ? `Revision ${writtenText(counted)} · ` : ''}${name} · ${revisionText(revision)}</p>
-<p>${findingsSummary(analysis)}.</p>
-</header>
-${CAUTIONS}
+    html`${headerHtml(dossier, heading, html`<p>${findingsSummary(dossier.analysis)}.</p>\n`)}${CAUTIONS}
 <nav aria-label="Chapters"><ol>${chapters.map(contentsLine)}</ol></nav>
 ${chapters.map(chapterText)}`,
   );
 }
 
 const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this report</h2><ul>
-<li>This report is advisory. Approval, national regulations and a licensed person decide what may fly.</li>
+<li>${GENERATED} Approval, national regulations and a licensed person decide what may fly.</li>
 <li>Run a new configuration first on a restrained engine, with a person at the fuel valve.</li>
 <li>No findings means that these checks found nothing. It does not prove that the engine is safe.</li>
 <li>Derived values are calculated from the files, not measured. Power is estimated from fuel flow and the stated

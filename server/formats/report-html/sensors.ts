@@ -83,7 +83,8 @@ function readingAt(installation: Installation, sensor: Sensor, volts: number): n
   return sensorValueAt(installation, sensor, volts)?.canonical ?? '–';
 }
 
-function faultText({ fault_outside: bounds, substitute }: Sensor): Html | undefined {
+/** The fault bounds of a sensor and what the controller then uses; nothing if the file states no fault bounds. */
+export function faultText({ fault_outside: bounds, substitute }: Sensor): Html | undefined {
   if (!bounds) return undefined;
   const then = substitute ? `substitute value ${writtenText(substitute)}` : 'no substitute value';
   return html`<p>Failed outside ${writtenText(bounds)}: ${then}.</p>`;

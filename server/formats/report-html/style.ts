@@ -62,7 +62,7 @@ p.meaning, p.legend { margin: 0 0 .5rem; max-width: 60rem; }
 .reason td { font-style: italic; }
 dt { font-weight: 600; } dd { margin: 0 0 .5rem 1.2rem; }
 figure { margin: .4rem 0; } svg { width: 460px; max-width: 100%; height: auto; }
-svg.swatch { width: 26px; height: 13px; vertical-align: -1px; }
+svg.swatch { width: 26px; max-width: none; height: 13px; vertical-align: -1px; }
 svg.key { width: 30px; height: 8px; }
 .line { fill: none; stroke: var(--link); stroke-width: 2; } .line.l1 { stroke-dasharray: 6 4; }
 .dot { fill: var(--link); } .rule { stroke: var(--rule); fill: none; }

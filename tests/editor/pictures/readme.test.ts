@@ -50,6 +50,10 @@ suite('Pictures of the README', () => {
   test('editor: derived values beside the text, a finding underlined and explained', async () => {
     const editor = await openChanged('editor', 'static_flow: 350 cc/min', 'static_flow: 205 cc/min');
     await waitForCheck(editor, 'injector-duty-over-100');
+    // New hints close a hover; those of bounds come last.
+    await until('bounds', async () =>
+      (await inlayHints(editor.document)).some(({ text }) => text.includes('everywhere')),
+    );
     show(editor, 'static_flow: |205', '  rated_speed:');
     await showHover();
     await picture('editor');

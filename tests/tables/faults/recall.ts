@@ -7,7 +7,10 @@ export interface Recall {
   readonly fault: Fault | CurveFault;
   /** `10 %` for a scaled line, the range of effects for others. */
   readonly size: string;
-  /** Of a map with at least eight lines, one with at least two lines on either side of it; `near` and `few` are the others. */
+  /**
+   * `few lines` in a table with fewer than seven lines. Otherwise `edge` for the first and last line, `second` for the lines next to
+   * them, and `inside` for all others.
+   */
   readonly where: 'inside' | 'second' | 'edge' | 'few lines';
   found: number;
   planted: number;

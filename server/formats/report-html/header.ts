@@ -1,0 +1,22 @@
+import { type Content, type Html, html } from '../../html.ts';
+import type { Dossier } from './dossier.ts';
+import { revisionText } from './revision.ts';
+import { writtenText } from './written.ts';
+
+/** Begins the cautions of every document. */
+export const GENERATED = 'This document is generated from the configuration and is advisory.';
+
+/** The name of the installation; of the file if it has no title. */
+export const installationName = ({ name, analysis }: Dossier): string =>
+  writtenText(analysis.installation.configuration.title) || name;
+
+/** The head of a document, with the revision that it holds for. */
+export function headerHtml(dossier: Dossier, heading: string, more?: Content): Html {
+  const { name, analysis, revision } = dossier;
+  const { revision: counted } = analysis.installation.configuration;
+  return html`<header>
+<h1>${heading}</h1>
+<p class="head">${counted ? `Revision ${writtenText(counted)} · ` : ''}${name} · ${revisionText(revision)}</p>
+${more}</header>
+`;
+}
