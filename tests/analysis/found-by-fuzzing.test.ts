@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { type Analysis, analyse, readingsOf } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { allChecks } from '../../shared/checks/registry.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { LineIndex } from '../../shared/source/lines.ts';
 import { offsetsOf } from '../../shared/source/source-file.ts';
@@ -91,4 +92,13 @@ describe('texts that random edits made', () => {
     expect([0, 1, 2, 3].map((line) => lines.line(line))).toEqual(['a', 'b', 'c', 'd']);
     expect(lines.position(5)).toEqual({ line: 2, character: 0 });
   });
+});
+
+test('every check of bounds counts as having read the envelope, whichever check asked for the bounds first', () => {
+  const project = createProject((path) => (path === PATH ? COMPLETE : undefined));
+  const { asked } = analyse(project, PATH)!;
+  const searching = allChecks.filter(({ searches }) => searches);
+  expect(searching.length).toBeGreaterThan(10);
+  const blind = searching.filter((check) => !asked.answers.get(check)!.reads.has('envelope'));
+  expect(blind.map(({ id }) => id)).toEqual([]);
 });
