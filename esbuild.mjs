@@ -1,9 +1,13 @@
-// Builds the programs of the package:
-//   client.cjs        the extension, loaded by VS Code
-//   server.cjs        the language server, started by the extension or by `enginewright serve`
-//   program.cjs       the command line, which loads server.cjs only for `serve`
-//   enginewright.cjs  starts program.cjs
-//   map-panel.js/css, installation-panel.js/css, memory-panel.js/css, run-panel.js/css  the panels
+// Builds the programs of both packages, the .vsix file and the npm package. All libraries are bundled.
+//   for the extension
+//     client.cjs        loaded by VS Code
+//     server.cjs        the language server, started by client.cjs
+//     web/client.js, web/server.js  both for VS Code in a browser
+//     map-panel.js/css, installation-panel.js/css, memory-panel.js/css, run-panel.js/css  the panels
+//     check-pages.json  the pages of the checks
+//   for the command line
+//     enginewright.cjs  starts program.cjs
+//     program.cjs       all commands, including `serve`, the language server for other editors
 // and LICENSES.txt, the licences of the bundled libraries.
 //
 //   node esbuild.mjs                 for release: minified, without source maps
@@ -43,23 +47,56 @@ const shared = {
   logLevel: 'warning',
 };
 
+const inBrowser = {
+  ...shared,
+  outExtension: {},
+  platform: 'browser',
+  target: 'es2022',
+  mainFields: ['browser', 'module', 'main'],
+  conditions: ['browser'],
+};
+
 /**
- * Leaves the language server out of the command line bundle; it is a separate program, loaded on demand.
+ * The pages of the checks, in `check-pages.json`: the client shows them. The worker, which may come over a network, is built
+ * without them and is a tenth smaller.
  */
-const serverBeside = {
-  name: 'server-beside',
+const pagesApart = {
+  name: 'pages-apart',
   setup(bundler) {
-    bundler.onResolve({ filter: /^\.\.\/main\.ts$/ }, () => ({ path: './server.cjs', external: true }));
+    bundler.onLoad({ filter: /[\\/]shared[\\/]checks[\\/][^\\/]+\.ts$/ }, ({ path }) => {
+      const text = readFileSync(path, 'utf8');
+      return { contents: text.replaceAll(/^( *)page: \{\n[\s\S]*?\n\1\},$/gm, ''), loader: 'ts' };
+    });
+    bundler.onEnd(async () => {
+      writeFileSync(join(outdir, 'check-pages.json'), JSON.stringify(await checkPages()));
+    });
   },
 };
 
+/** The Markdown of the page of each check, by its id. */
+async function checkPages() {
+  const contents = `import { checkPage } from './shared/checks/page.ts';
+    import { allChecks } from './shared/checks/registry.ts';
+    export const pages = Object.fromEntries(allChecks.map((check) => [check.id, checkPage(check)]));`;
+  const { outputFiles } = await build({
+    ...{
+      stdin: { contents, resolveDir: '.' },
+      bundle: true,
+      write: false,
+      platform: 'browser',
+      format: 'esm',
+    },
+  });
+  const code = Buffer.from(outputFiles[0].contents).toString('base64');
+  return (await import(`data:text/javascript;base64,${code}`)).pages;
+}
+
 const programs = [
-  { ...shared, entryPoints: { client: 'client/extension.ts' }, external: ['vscode'] },
+  { ...shared, entryPoints: { client: 'client/node.ts' }, external: ['vscode'] },
   { ...shared, entryPoints: { server: 'server/main.ts' } },
   {
     ...shared,
     entryPoints: { program: 'server/command.ts' },
-    plugins: [serverBeside],
     // `require` is faster, and Node caches its compiled code.
     supported: { 'dynamic-import': false },
   },
@@ -69,18 +106,22 @@ const programs = [
     external: ['./program.cjs'],
     banner: { js: '#!/usr/bin/env node' },
   },
+  { ...inBrowser, entryPoints: { 'web/client': 'client/browser.ts' }, external: ['vscode'] },
   {
-    ...shared,
+    ...inBrowser,
+    entryPoints: { 'web/server': 'server/worker.ts' },
+    format: 'iife',
+    plugins: [pagesApart],
+  },
+  {
+    ...inBrowser,
     entryPoints: {
       'map-panel': 'client/map-panel/view/main.ts',
       'installation-panel': 'client/installation-panel/view/main.ts',
       'memory-panel': 'client/memory-panel/view/main.ts',
       'run-panel': 'client/run-panel/view/main.ts',
     },
-    outExtension: {},
-    platform: 'browser',
     format: 'iife',
-    target: 'es2022',
   },
 ];
 const launcher = join(outdir, 'enginewright.cjs');

@@ -41,7 +41,7 @@ export function whyNot(committed: Committed, { fileName }: vscode.TextDocument):
 }
 
 const DISABLED =
-  'The built-in Git extension is disabled, so this file cannot be compared with its committed version.';
+  'VS Code’s Git extension is disabled or, as in a browser, missing, so this file cannot be compared with its committed version.';
 const OFF =
   'Git is turned off (setting git.enabled) or not installed, so this file cannot be compared with its committed version.';
 const STARTING = 'Git is still scanning for repositories.';

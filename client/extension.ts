@@ -2,10 +2,9 @@ import * as vscode from 'vscode';
 import { cellCommands } from './cell-commands.ts';
 import { checkPages } from './check-pages.ts';
 import { CommittedTexts } from './committed.ts';
-import { debugPort } from './debug-port.ts';
 import { isEngineFile } from './files.ts';
 import { installationPanel } from './installation-panel/panel.ts';
-import { checkPageScheme, LanguageServer } from './language-server.ts';
+import { checkPageScheme, type Host, LanguageServer } from './language-server.ts';
 import { mapPanel } from './map-panel/panel.ts';
 import { memoryPanel } from './memory-panel/panel.ts';
 import { newController } from './new-controller.ts';
@@ -27,15 +26,11 @@ export interface Enginewright {
 let server: LanguageServer | undefined;
 
 /**
- * VS Code calls this for any YAML file. The server does not start until an engine or controller file is open; other YAML
- * files are ignored.
+ * VS Code calls this for any YAML file, in the host that it runs extensions in. The server does not start until an engine or
+ * controller file is open; other YAML files are ignored.
  */
-export function activate(context: vscode.ExtensionContext): Enginewright {
-  const isDevelopment = context.extensionMode === vscode.ExtensionMode.Development;
-  const languageServer = new LanguageServer(
-    context.asAbsolutePath('dist/server.cjs'),
-    debugPort(isDevelopment, process.env),
-  );
+export function activateIn(context: vscode.ExtensionContext, host: Host): Enginewright {
+  const languageServer = new LanguageServer(host);
   server = languageServer;
   const committed = new CommittedTexts();
   const reviews = new Reviews(languageServer, committed);
@@ -45,7 +40,7 @@ export function activate(context: vscode.ExtensionContext): Enginewright {
   };
   context.subscriptions.push(
     vscode.workspace.onDidOpenTextDocument(startFor),
-    vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(languageServer)),
+    vscode.workspace.registerTextDocumentContentProvider(checkPageScheme, checkPages(context.extensionUri)),
     vscode.commands.registerCommand(showPlacesCommand, showPlaces),
     ...cellCommands(languageServer),
     committed,

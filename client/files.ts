@@ -1,16 +1,21 @@
-import { type DocumentFilter, languages, type TextDocument } from 'vscode';
+import { type DocumentFilter, languages, type TextDocument, workspace } from 'vscode';
 
-const patterns = ['**/*.engine.yaml', '**/*.controller.yaml', '**/*.run.yaml'];
+/** The names of the files that Enginewright checks. */
+export const ENGINE_FILES = '**/*.{engine,controller,run}.yaml';
 
 /**
- * The files that Enginewright checks, on disk and in virtual workspaces. Other schemes hold, for example, the left side of
- * a comparison, where findings would be in the way.
+ * The files that Enginewright checks, on disk and in the virtual file systems of the open folders. Other schemes hold, for
+ * example, the left side of a comparison, where findings would be in the way.
  */
-export const engineFiles: (DocumentFilter & { language: string; scheme: string; pattern: string })[] =
-  patterns.flatMap((pattern) =>
-    ['file', 'vscode-vfs'].map((scheme) => ({ language: 'yaml', scheme, pattern })),
-  );
+export function engineFiles(): (DocumentFilter & { language: string; scheme: string; pattern: string })[] {
+  const folders = (workspace.workspaceFolders ?? []).map(({ uri }) => uri.scheme);
+  return [...new Set(['file', 'vscode-vfs', ...folders])].map((scheme) => ({
+    language: 'yaml',
+    scheme,
+    pattern: ENGINE_FILES,
+  }));
+}
 
 export const isRunFile = (document: TextDocument): boolean => document.uri.path.endsWith('.run.yaml');
 
-export const isEngineFile = (document: TextDocument): boolean => languages.match(engineFiles, document) > 0;
+export const isEngineFile = (document: TextDocument): boolean => languages.match(engineFiles(), document) > 0;

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
 import type {
   Answer,
   CustomMethod,
@@ -7,27 +7,33 @@ import type {
   InitializationOptions,
   Params,
 } from '../server/protocol.ts';
-import { debugArguments } from './debug-port.ts';
 import { engineFiles } from './files.ts';
 import { showPlacesCommand } from './show-places.ts';
+import { sendChanges, virtualFiles } from './virtual-files.ts';
 
 /** The scheme of the pages of checks: `enginewright-check:/injector-duty-high.md`. They need no network. */
 export const checkPageScheme = 'enginewright-check';
 
-/** The process of the language server and the connection to it, started once and on demand. */
+/** Where VS Code runs the extension: in Node or in a browser. Nothing else in the client depends on it. */
+export interface Host {
+  /** Whether the server cannot read a file itself, so that its text must be sent. */
+  isVirtual(uri: vscode.Uri): boolean;
+  /** A client, not yet started, of a language server of its own. */
+  client(id: string, name: string, options: LanguageClientOptions): Promise<BaseLanguageClient>;
+}
+
+/** The language server and the connection to it, started once and on demand. */
 export class LanguageServer {
-  readonly #module: string;
-  readonly #debugPort: number | undefined;
-  #client: LanguageClient | undefined;
+  readonly #host: Host;
+  #client: BaseLanguageClient | undefined;
   #starting: Promise<void> | undefined;
+  #sending: vscode.Disposable | undefined;
   readonly #changed = new vscode.EventEmitter<readonly string[]>();
   /** The URIs of open documents whose results may have changed without an edit in them. */
   readonly onDidChange = this.#changed.event;
 
-  /** `module` is the path of the server's bundle; `debugPort` the port for a debugger, undefined for none. */
-  constructor(module: string, debugPort: number | undefined) {
-    this.#module = module;
-    this.#debugPort = debugPort;
+  constructor(host: Host) {
+    this.#host = host;
   }
 
   get running(): boolean {
@@ -61,43 +67,43 @@ export class LanguageServer {
   async stop(): Promise<void> {
     await this.#starting;
     this.#starting = undefined;
+    this.#sending?.dispose();
     const client = this.#client;
     this.#client = undefined;
     await client?.dispose();
   }
 
   async #launch(): Promise<void> {
+    const isVirtual = (uri: vscode.Uri) => this.#host.isVirtual(uri);
     // Loaded here so that a window with other YAML files only does not pay for it.
-    const { ErrorAction, LanguageClient, TransportKind } = await import('vscode-languageclient/node');
-    const run = { module: this.#module, transport: TransportKind.ipc };
-    const client: LanguageClient = new LanguageClient(
-      'enginewright',
-      'Enginewright',
-      { run, debug: { ...run, options: { execArgv: debugArguments(this.#debugPort) } } },
-      {
-        documentSelector: engineFiles,
-        // By default the client would pull findings only when a document is opened.
-        diagnosticPullOptions: { onChange: true },
-        errorHandler: {
-          // A failed write means that the process has ended, and `closed` handles that. By default the client would shut
-          // down after several failed writes and never restart the server.
-          error: () => ({ action: ErrorAction.Continue, handled: true }),
-          closed: () => ending.closed(),
-        },
-        initializationOptions: {
-          checkPages: checkPageScheme,
-          showPlaces: showPlacesCommand,
-          suggestAgain: 'editor.action.triggerSuggest',
-          asksNumbers: true,
-          changeNotifications: true,
-        } satisfies InitializationOptions,
+    const [{ ErrorAction }, files] = await Promise.all([
+      import('vscode-languageclient'),
+      virtualFiles(isVirtual),
+    ]);
+    const client = await this.#host.client('enginewright', 'Enginewright', {
+      documentSelector: engineFiles(),
+      // By default the client would pull findings only when a document is opened.
+      diagnosticPullOptions: { onChange: true },
+      errorHandler: {
+        // A failed write means that the process has ended, and `closed` handles that. By default the client would shut
+        // down after several failed writes and never restart the server.
+        error: () => ({ action: ErrorAction.Continue, handled: true }),
+        closed: () => ending.closed(),
       },
-      this.#debugPort !== undefined,
-    );
+      initializationOptions: {
+        checkPages: checkPageScheme,
+        showPlaces: showPlacesCommand,
+        suggestAgain: 'editor.action.triggerSuggest',
+        asksNumbers: true,
+        changeNotifications: true,
+        files,
+      } satisfies InitializationOptions,
+    });
     const changed = 'enginewright/changed' satisfies keyof CustomNotifications;
     client.onNotification(changed, ({ uris }: CustomNotifications[typeof changed]) =>
       this.#changed.fire(uris),
     );
+    this.#sending = sendChanges(client, isVirtual);
     // Restarts a server that has ended, unless it ends five times in three minutes.
     const ending = client.createDefaultErrorHandler();
     this.#client = client;

@@ -1,5 +1,5 @@
 import * as vscode from 'vscode';
-import type { Position } from 'vscode-languageclient/node';
+import type { Position } from 'vscode-languageclient';
 import type { ShowPlacesArguments } from '../server/protocol.ts';
 
 /** The command of a lens that leads to several places. It is not in any menu. */

@@ -1,4 +1,3 @@
-import { randomBytes } from 'node:crypto';
 import * as vscode from 'vscode';
 
 /** A panel to the side, with `NAME.js` and `NAME.css` from the built folder. It is empty until its script gets a message. */
@@ -24,7 +23,7 @@ const builtFolder = (extension: vscode.Uri): vscode.Uri => vscode.Uri.joinPath(e
 
 /** The page of a panel. It runs only the extension's script and fetches nothing. */
 function webviewPage(webview: vscode.Webview, extension: vscode.Uri, name: string, title: string): string {
-  const nonce = randomBytes(16).toString('base64url');
+  const nonce = crypto.randomUUID();
   const file = (ending: string) =>
     webview.asWebviewUri(vscode.Uri.joinPath(builtFolder(extension), `${name}.${ending}`));
   const policy = `default-src 'none'; script-src 'nonce-${nonce}'; style-src ${webview.cspSource}`;

@@ -139,7 +139,8 @@ async function validators(schemas) {
     );
     members.push(`  ${kind}: [\n    ${entries.join(',\n    ')},\n  ],`);
   }
-  const code = standalone.default(ajv, exported);
+  // Nobody asks which place of the schema an error is about, and it is a tenth of the code.
+  const code = standalone.default(ajv, exported).replaceAll(/schemaPath:"[^"]*",/g, '');
   if (/\brequire\(/.test(code))
     throw new Error('The validators import a module at run time; they must be self-contained.');
   return [
@@ -155,7 +156,6 @@ const VALIDATOR_TYPES = `\
 export interface SchemaError {
   /** JSON pointer to the value. */
   readonly instancePath: string;
-  readonly schemaPath: string;
   readonly keyword: string;
   readonly params: Readonly<Record<string, unknown>>;
 }

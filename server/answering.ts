@@ -4,10 +4,11 @@ import {
   LSPErrorCodes,
   ResponseError,
   type TextDocuments,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Document } from './document.ts';
 import type { Editor } from './editor.ts';
 import type { Answering } from './features/feature.ts';
+import { nextTurn } from './turns.ts';
 import type { Workspace } from './workspace.ts';
 
 interface Surroundings {
@@ -81,7 +82,7 @@ const readableName = (path: string): string => path.slice(path.lastIndexOf('/') 
 /** Lets the next message take effect first: it may be a newer text, or the cancellation of this request. */
 async function nextMessage(): Promise<void> {
   // In the first turn the connection resumes its queue; by the second the message has been handled.
-  for (let turn = 0; turn < 2; turn++) await new Promise((resolve) => setImmediate(resolve));
+  for (let turn = 0; turn < 2; turn++) await nextTurn();
 }
 
 function stopIfStale(token: CancellationToken, isCurrent: boolean): void {

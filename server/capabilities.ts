@@ -1,4 +1,4 @@
-import type { ServerCapabilities } from 'vscode-languageserver/node';
+import type { ServerCapabilities } from 'vscode-languageserver';
 
 /**
  * All capabilities merged: objects are merged recursively and lists are concatenated. Conflicting values are a bug in the

@@ -1,4 +1,4 @@
-import type { TextDocumentsConfiguration } from 'vscode-languageserver/node';
+import type { TextDocumentsConfiguration } from 'vscode-languageserver';
 import type { Rewriting } from '../shared/source/source-file.ts';
 
 /** An open document as the editor sends it: its version and the changes that led to it. */

@@ -1,5 +1,6 @@
-import { type InitializeParams, MarkupKind } from 'vscode-languageserver/node';
-import type { InitializationOptions } from './protocol.ts';
+import { type InitializeParams, MarkupKind } from 'vscode-languageserver';
+import type { InitializationOptions, SentFile } from './protocol.ts';
+import type { RunStore } from './runs/run-store.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { uriOfPath } from './uri.ts';
 
@@ -20,6 +21,8 @@ export interface Editor {
   readonly asksNumbers: boolean;
   /** It receives a notification when results may have changed for documents that were not edited. */
   readonly changeNotifications: boolean;
+  /** The files that the server cannot read itself; undefined if the editor sends none. */
+  readonly files: readonly SentFile[] | undefined;
   /** The URI scheme for pages of checks; undefined if the editor does not show them. */
   readonly checkPages: string | undefined;
   /** It answers requests for settings, and supports refreshing inlay hints. */
@@ -37,6 +40,8 @@ export interface Editor {
   readonly watchesFiles: boolean;
   /** It reports when a folder is added to or removed from the window. */
   readonly tellsFolders: boolean;
+  /** The measured runs; undefined where the server reads no disk. */
+  readonly runs: Pick<RunStore, 'get'> | undefined;
   readonly settings: Settings;
   uriOf(path: string): string;
 }
@@ -45,6 +50,7 @@ export interface Editor {
 export function editorOf(
   { capabilities, initializationOptions }: InitializeParams,
   uriOf: Editor['uriOf'] = uriOfPath,
+  runs?: Editor['runs'],
 ): Editor {
   const { workspace, textDocument } = capabilities;
   const options = (initializationOptions ?? {}) as Partial<Record<keyof InitializationOptions, unknown>>;
@@ -58,6 +64,7 @@ export function editorOf(
     suggestAgain: typeof options.suggestAgain === 'string' ? options.suggestAgain : undefined,
     asksNumbers: options.asksNumbers === true,
     changeNotifications: options.changeNotifications === true,
+    files: Array.isArray(options.files) ? options.files : undefined,
     checkPages: typeof options.checkPages === 'string' ? options.checkPages : undefined,
     asksSettings: workspace?.configuration ?? false,
     refreshesHints: workspace?.inlayHint?.refreshSupport ?? false,
@@ -68,6 +75,7 @@ export function editorOf(
     showPlaces: typeof options.showPlaces === 'string' ? options.showPlaces : undefined,
     watchesFiles: workspace?.didChangeWatchedFiles?.dynamicRegistration ?? false,
     tellsFolders: workspace?.workspaceFolders ?? false,
+    runs,
     settings: readSettings(undefined),
     uriOf,
   };

@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
 import { type Analysis, analyse } from '../shared/analysis.ts';
 import type { Installation } from '../shared/configuration/installation.ts';
@@ -10,9 +9,7 @@ import { buildImage, fillOf, type StorageImage } from '../shared/storage/image.t
 import { UsageError } from './commands/command.ts';
 import { readablePath, reason } from './files.ts';
 import { plainText } from './plain-text.ts';
-
-export const sha256 = (contents: string | Uint8Array): string =>
-  createHash('sha256').update(contents).digest('hex');
+import { sha256 } from './sha256.ts';
 
 /** The image of an installation. Throws a `UsageError` if its controller file does not describe one. */
 export function imageOf(installation: Installation, name: string): StorageImage {

@@ -5,7 +5,7 @@ import {
   type MessageStrategy,
   type RequestMessage,
   ResponseError,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 
 /** An internal method: requests that are out of order are redirected to it and answered with the error. */
 const REFUSED = '$/refused';

@@ -1,4 +1,4 @@
-import { type MarkupContent, MarkupKind } from 'vscode-languageserver/node';
+import { type MarkupContent, MarkupKind } from 'vscode-languageserver';
 import { maximumOf } from '../shared/extremes.ts';
 import { printable } from './formats/layout.ts';
 

@@ -1,4 +1,4 @@
-import type { Location, Range } from 'vscode-languageserver/node';
+import type { Location, Range } from 'vscode-languageserver';
 import type { Analysis } from '../shared/analysis.ts';
 import type { Place } from '../shared/checks/finding.ts';
 import type { Mention } from '../shared/configuration/mentions.ts';

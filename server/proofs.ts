@@ -3,6 +3,7 @@ import type { EngineSubject } from '../shared/checks/check.ts';
 import { fullProofOf, type LimitedBound, limitedBoundsInSteps } from '../shared/limits/verdict.ts';
 import type { Pause } from '../shared/proof/search.ts';
 import type { Proved } from './bound-words.ts';
+import { nextTurn, unhold } from './turns.ts';
 
 /** The documents and their analyses. */
 interface Documents {
@@ -29,7 +30,7 @@ export class Proofs {
   readonly #waiting = new Set<string>();
   readonly #wanted = new Set<string>();
   readonly #found = new Map<string, { readonly of: Analysis; readonly bounds: readonly LimitedBound[] }>();
-  #timer: NodeJS.Timeout | undefined;
+  #timer: ReturnType<typeof setTimeout> | undefined;
   /** Called when findings or bounds of a document have been completed. */
   onCompleted: (uri: string) => void = () => {};
   /** Called with internal errors. */
@@ -106,7 +107,7 @@ export class Proofs {
     this.#timer = setTimeout(() => {
       this.#run().catch((fault) => this.onFault(fault));
     }, delay);
-    this.#timer.unref();
+    unhold(this.#timer);
   }
 
   async #run(): Promise<void> {
@@ -174,7 +175,7 @@ async function inSlices<Result>(
       const step = steps.next();
       if (step.done) return step.value;
     } while (performance.now() < end);
-    await new Promise((resolve) => setImmediate(resolve));
+    await nextTurn();
   }
   return undefined;
 }

@@ -1,6 +1,6 @@
 // Requests, notifications and options beyond the Language Server Protocol. docs/protocol.md documents them for authors of
 // editors; a test compares both.
-import type { Location, Position, Range, TextEdit } from 'vscode-languageserver/node';
+import type { Location, Position, Range, TextEdit } from 'vscode-languageserver';
 import type { Verdict } from '../shared/compare/verdict.ts';
 import type { Answers, Question as InstallationQuestion } from '../shared/starting/answers.ts';
 import type { ControllerAnswers, ControllerQuestion } from '../shared/starting/controller-answers.ts';
@@ -95,6 +95,20 @@ export interface CustomNotifications {
    * Sent if `changeNotifications` is set.
    */
   'enginewright/changed': { readonly uris: readonly string[] };
+  /** The server needs these files, but the editor has not sent them. Sent if the editor sends files. */
+  'enginewright/missing': { readonly uris: readonly string[] };
+}
+
+/** Notifications of the editor, by method. */
+export interface EditorNotifications {
+  /** The texts of files that the server cannot read itself. */
+  'enginewright/files': { readonly files: readonly SentFile[] };
+}
+
+/** A file, or null as its text if it does not exist. */
+export interface SentFile {
+  readonly uri: string;
+  readonly text: string | null;
 }
 
 /** The `initializationOptions` of an editor; all are optional. */
@@ -109,6 +123,8 @@ export interface InitializationOptions {
   readonly asksNumbers?: boolean;
   /** Send the notification `enginewright/changed`. */
   readonly changeNotifications?: boolean;
+  /** The files that the server cannot read itself; the editor sends changes of them with `enginewright/files`. */
+  readonly files?: readonly SentFile[];
 }
 
 /** The document, the position at which to show the list, and the places. */

@@ -1,3 +1,5 @@
+import { afterMessages } from './turns.ts';
+
 /** Publishes one document per turn of the event loop, without duplicates, so that requests are not delayed by all of them. */
 export class Publisher {
   readonly #waiting = new Set<string>();
@@ -7,7 +9,7 @@ export class Publisher {
   add(uris: readonly string[]): void {
     const isIdle = this.#waiting.size === 0;
     for (const uri of uris) this.#waiting.add(uri);
-    if (isIdle && this.#waiting.size > 0) setImmediate(() => this.#next());
+    if (isIdle && this.#waiting.size > 0) afterMessages(() => this.#next());
   }
 
   #next(): void {
@@ -15,6 +17,6 @@ export class Publisher {
     if (uri === undefined) return;
     this.#waiting.delete(uri);
     this.publish(uri);
-    if (this.#waiting.size > 0) setImmediate(() => this.#next());
+    if (this.#waiting.size > 0) afterMessages(() => this.#next());
   }
 }

@@ -9,7 +9,7 @@ import {
   type ServerCapabilities,
   TextDocumentSyncKind,
   TextDocuments,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import { version } from '../package.json';
 import { answeringFrom, logged } from './answering.ts';
 import { mergedCapabilities } from './capabilities.ts';
@@ -18,17 +18,23 @@ import { type Editor, editorOf } from './editor.ts';
 import { diagnosticsOf } from './features/diagnostics.ts';
 import { features } from './features/registry.ts';
 import { Lifecycle } from './lifecycle.ts';
-import type { CustomNotifications } from './protocol.ts';
+import type { CustomNotifications, EditorNotifications } from './protocol.ts';
 import { Publisher } from './publisher.ts';
+import { SentFiles } from './sent-files.ts';
 import { readSettings } from './settings.ts';
 import type { Disk } from './texts.ts';
+import { unhold } from './turns.ts';
 import { Workspace } from './workspace.ts';
 
-/** Serves one editor over the connection that `connect` creates with the given options. */
-export function serve(connect: (options: ConnectionOptions) => Connection, disk: Disk): void {
+/**
+ * Serves one editor over the connection that `connect` creates with the given options. Without a disk, all files come from
+ * the editor.
+ */
+export function serve(connect: (options: ConnectionOptions) => Connection, disk?: Disk): void {
   const lifecycle = new Lifecycle();
   const connection = connect({ messageStrategy: lifecycle });
-  const workspace = new Workspace(disk);
+  const files = new SentFiles(disk);
+  const workspace = new Workspace(files);
   const documents = new TextDocuments(documentsByEdits);
   let editor: Editor = editorOf({ capabilities: {}, processId: null, rootUri: null });
 
@@ -72,7 +78,11 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     );
 
   connection.onInitialize((params) => {
-    editor = editorOf(params, (path) => workspace.uriOf(path));
+    editor = editorOf(params, (path) => workspace.uriOf(path), disk?.runs);
+    if (editor.files) {
+      files.receive(editor.files);
+      files.onMissing = (uris) => tellOwn(connection, 'enginewright/missing', { uris });
+    }
     workspace.setFolders(foldersOf(params));
     const capabilities = mergedCapabilities([OWN_CAPABILITIES, ...features.map((one) => one.capabilities)]);
     return { serverInfo: { name: 'enginewright', version }, capabilities };
@@ -103,6 +113,11 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
   connection.onDidChangeWatchedFiles(({ changes }) => {
     changed(changes.flatMap(({ uri, type }) => workspace.touched(uri, type === FileChangeType.Deleted)));
   });
+  const sent = 'enginewright/files' satisfies keyof EditorNotifications;
+  connection.onNotification(sent, ({ files: received }: EditorNotifications[typeof sent]) => {
+    files.receive(received);
+    changed(received.flatMap(({ uri, text }) => workspace.touched(uri, text === null)));
+  });
   documents.onDidChangeContent(({ document }) => {
     changed(workspace.rewrite(document.uri, document.changes), document.uri);
   });
@@ -117,7 +132,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk:
     const look = () => workspace.pollDisk();
     changed(logged(connection, look, []));
   }, LOOK_AGAIN);
-  looking.unref();
+  unhold(looking);
   connection.onShutdown(() => {
     clearInterval(looking);
     workspace.proofs.stop();

@@ -60,10 +60,13 @@ function importsBelow(folder: string): [file: string, target: string][] {
     .filter((file) => file.endsWith('.ts'))
     .flatMap((file) => {
       const text = readFileSync(new URL(file, ROOT), 'utf8');
-      return Array.from(text.matchAll(/(?:\bfrom|\bimport) '([^']+)'/g), ([, target]): [string, string] => [
-        file,
-        target!.startsWith('.') ? posix.join(posix.dirname(file), target!) : target!,
-      ]);
+      return Array.from(
+        text.matchAll(/(?:\bfrom|\bimport) '([^']+)'|\bimport\('([^']+)'\)/g),
+        ([, named, loaded]): [string, string] => {
+          const target = (named ?? loaded)!;
+          return [file, target.startsWith('.') ? posix.join(posix.dirname(file), target) : target];
+        },
+      );
     });
 }
 
@@ -93,6 +96,43 @@ test('shared is given texts: it imports no face, no system and no package but th
 test('the server knows no client', () => {
   const known = importsBelow('server').filter(([, target]) => /^client\/|^vscode$/.test(target));
   expect(known).toEqual([]);
+});
+
+/** The files that an entry point consists of, and the packages and modules that they import. */
+function reachedFrom(entry: string): { files: string[]; packages: string[] } {
+  const imports = new Map<string, string[]>();
+  for (const room of ['server', 'client', 'shared'])
+    for (const [file, target] of importsBelow(room))
+      imports.set(file, [...(imports.get(file) ?? []), target]);
+  const reached = new Set([entry]);
+  for (const file of reached) for (const target of imports.get(file) ?? []) reached.add(target);
+  const isOwn = (target: string) => /^(?:server|client|shared|generated)\/|\.json$/.test(target);
+  return {
+    files: [...reached].filter(isOwn),
+    packages: [...reached].filter((target) => !isOwn(target)).sort(),
+  };
+}
+
+test.each([
+  ['server/worker.ts', ['vscode-languageserver', 'vscode-languageserver/browser', 'yaml']],
+  [
+    'client/browser.ts',
+    ['vscode', 'vscode-languageclient', 'vscode-languageclient/browser', 'vscode-languageserver', 'yaml'],
+  ],
+])('what runs in a browser needs nothing of Node: %s', (entry, packages) => {
+  const { files, packages: imported } = reachedFrom(entry);
+  expect(files.length).toBeGreaterThan(10);
+  expect(imported.filter((target) => !packages.includes(target))).toEqual([]);
+});
+
+test('both hosts run the same client and the same server', () => {
+  for (const [node, browser] of [
+    ['client/node.ts', 'client/browser.ts'],
+    ['server/main.ts', 'server/worker.ts'],
+  ] as const) {
+    const [inNode, inBrowser] = [reachedFrom(node).files, reachedFrom(browser).files];
+    expect(inBrowser.filter((file) => !inNode.includes(file))).toEqual([browser]);
+  }
 });
 
 /** Cycles of imports, including types: each as the path that leads back. */

@@ -12,21 +12,24 @@ import { installPackages } from './install.mjs';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const unitCounts = join(root, '.test-output/vitest.json');
 const editorCounts = join(root, '.test-output/editor.json');
+const webCounts = join(root, '.test-output/web.json');
 
 /** Tests that start processes or measure work or memory, which verify mode would disturb. */
 const UNVERIFIED = [
   'tests/robustness/',
   'tests/commands/',
   'tests/development/',
+  'tests/package/',
   'tests/features/memory.test.ts',
 ];
 
-/** Slow tests of what rarely changes: very large texts, very many files, many half-typed texts. */
+/** Slow tests of what rarely changes: very large texts, very many files, many half-typed texts, git URLs. */
 const LARGE = [
   'tests/analysis/large-text.test.ts',
   'tests/analysis/many-prefixes.test.ts',
   'tests/commands/large-files.test.ts',
   'tests/compare/many-files.test.ts',
+  'tests/package/git-url.test.ts',
   'tests/robustness/many-documents.test.ts',
 ];
 const exclude = (paths) => paths.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]);
@@ -49,6 +52,7 @@ function everythingElse() {
   installNeovim();
   step('Format and lint', 'npx', ['biome', 'check', '.']);
   step('Types', 'npx', ['tsc', '--noEmit']);
+  step('Types in the browser', 'npx', ['tsc', '--noEmit', '-p', 'tsconfig.browser.json']);
   for (const panel of ['map-panel', 'installation-panel', 'memory-panel', 'run-panel'])
     step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
   // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
@@ -62,6 +66,7 @@ function everythingElse() {
   unitTests('Unit tests of built programs and memory', [...UNVERIFIED, ...exclude(LARGE)]);
   if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
     countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
+    countedStep('Tests on the web', webCounts, 'node', ['tests/web/run.mjs']);
   } else {
     console.error('\nThe editor tests were not run because there is no package.');
   }

@@ -11,7 +11,7 @@ export function oldValues(reviews: Reviews): vscode.Disposable {
   const provider = new OldValues(reviews);
   return vscode.Disposable.from(
     provider,
-    vscode.languages.registerInlayHintsProvider(engineFiles, provider),
+    vscode.languages.registerInlayHintsProvider(engineFiles(), provider),
     vscode.commands.registerCommand('enginewright.toggleOldValues', toggle),
   );
 }

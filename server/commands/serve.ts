@@ -11,12 +11,7 @@ export const serve: Command = {
     if (call.option('stdio') === undefined) {
       throw new UsageError('`serve` needs `--stdio`.');
     }
-    try {
-      await import('../main.ts');
-    } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== 'MODULE_NOT_FOUND') throw error;
-      throw new UsageError('`serve` needs server.cjs in the same folder as the program.');
-    }
+    await import('../main.ts');
     return undefined;
   },
 };

@@ -1,9 +1,4 @@
-import {
-  type CodeAction,
-  CodeActionKind,
-  type CodeActionParams,
-  type Command,
-} from 'vscode-languageserver/node';
+import { type CodeAction, CodeActionKind, type CodeActionParams, type Command } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { middleBehind } from '../../shared/tables/breakpoints.ts';
 import { isRefusal } from '../../shared/tables/change.ts';

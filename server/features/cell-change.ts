@@ -1,4 +1,4 @@
-import type { Range } from 'vscode-languageserver/node';
+import type { Range } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { type Change, isRefusal, type Refusal } from '../../shared/tables/change.ts';
 import { change, type Prompt, promptFor, type Spot, spotOf } from '../../shared/tables/work.ts';

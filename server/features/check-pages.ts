@@ -11,5 +11,6 @@ export const checkPages: Feature = {
 
 export function checkPageOf({ check: id }: { readonly check: string }): string | null {
   const check = checkNamed(id);
-  return check ? checkPage(check) : null;
+  // The client of a worker has the pages itself (see esbuild.mjs).
+  return check?.page ? checkPage(check) : null;
 }

@@ -5,7 +5,7 @@ import {
   type Range,
   type TextEdit,
   type WorkspaceEdit,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { mayBeAccepted } from '../../shared/checks/accept.ts';
 import type { Finding, FindingFix, Place } from '../../shared/checks/finding.ts';

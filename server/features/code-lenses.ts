@@ -1,4 +1,4 @@
-import type { CodeLens, CodeLensParams, Command, Range } from 'vscode-languageserver/node';
+import type { CodeLens, CodeLensParams, Command, Range } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { tablesOf } from '../../shared/checks/tables.ts';
 import { namesIn } from '../../shared/configuration/names.ts';

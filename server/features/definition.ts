@@ -1,4 +1,4 @@
-import type { DefinitionParams, Location, Position } from 'vscode-languageserver/node';
+import type { DefinitionParams, Location, Position } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { appliedPath } from '../../shared/configuration/applied.ts';
 import { namesAt } from '../../shared/configuration/names.ts';

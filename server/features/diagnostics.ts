@@ -1,4 +1,4 @@
-import { type Diagnostic, DiagnosticSeverity } from 'vscode-languageserver/node';
+import { type Diagnostic, DiagnosticSeverity } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { capped } from '../../shared/checks/capped.ts';
 import type { Severity } from '../../shared/checks/check.ts';

@@ -1,4 +1,4 @@
-import type { DocumentLink } from 'vscode-languageserver/node';
+import type { DocumentLink } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { fileKind, resolvePath } from '../../shared/configuration/project.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';

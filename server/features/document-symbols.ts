@@ -3,7 +3,7 @@ import {
   type DocumentSymbolParams,
   type SymbolInformation,
   SymbolKind,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import { childShape, type Shape } from '../../shared/configuration/shape.ts';

@@ -1,4 +1,4 @@
-import type { CancellationToken, Connection, ServerCapabilities } from 'vscode-languageserver/node';
+import type { CancellationToken, Connection, ServerCapabilities } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Editor } from '../editor.ts';
 import type { AboutDocument, Answer, CustomMethod, Params } from '../protocol.ts';

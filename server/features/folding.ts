@@ -1,4 +1,4 @@
-import { type FoldingRange, FoldingRangeKind, type FoldingRangeParams } from 'vscode-languageserver/node';
+import { type FoldingRange, FoldingRangeKind, type FoldingRangeParams } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { extentOfEntry } from '../../shared/source/extent.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';

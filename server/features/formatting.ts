@@ -3,7 +3,7 @@ import type {
   DocumentRangeFormattingParams,
   Range,
   TextEdit,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { formatEdits } from '../../shared/source/format.ts';
 import { rangeBetween } from '../places.ts';

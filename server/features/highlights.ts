@@ -3,7 +3,7 @@ import {
   DocumentHighlightKind,
   type DocumentHighlightParams,
   type Position,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { mentionsIn } from '../../shared/configuration/mentions.ts';
 import { namesAt } from '../../shared/configuration/names.ts';

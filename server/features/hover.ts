@@ -1,4 +1,4 @@
-import type { Hover, HoverParams } from 'vscode-languageserver/node';
+import type { Hover, HoverParams } from 'vscode-languageserver';
 import { type Analysis, readingAt } from '../../shared/analysis.ts';
 import type { Reading } from '../../shared/configuration/readings.ts';
 import { valuesAt } from '../../shared/derived/registry.ts';

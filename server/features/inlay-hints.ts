@@ -5,7 +5,7 @@ import {
   MarkupKind,
   type Position,
   type Range,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { keyOf, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import { type Chunk, type Node, type PathStep, pathOf, pathText } from '../../shared/source/tree.ts';

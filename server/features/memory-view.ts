@@ -10,9 +10,9 @@ import { addressOfCell, type StoredCell, type StoredPart } from '../../shared/st
 import { compareImage, matches } from '../../shared/storage/verify.ts';
 import { editedTexts } from '../edited-texts.ts';
 import type { Editor } from '../editor.ts';
-import { sha256 } from '../images.ts';
 import { plainText } from '../plain-text.ts';
 import type { ImageTextsAnswer } from '../protocol.ts';
+import { sha256 } from '../sha256.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { engineOf } from './installation-view.ts';
 import { placesOf } from './installation-view-places.ts';

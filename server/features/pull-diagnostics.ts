@@ -7,7 +7,7 @@ import {
   type UnchangedDocumentDiagnosticReport,
   type WorkspaceDiagnosticParams,
   type WorkspaceDocumentDiagnosticReport,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { memo } from '../../shared/memo.ts';
 import type { Editor } from '../editor.ts';

@@ -1,4 +1,4 @@
-import type { Location, ReferenceParams } from 'vscode-languageserver/node';
+import type { Location, ReferenceParams } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Mention } from '../../shared/configuration/mentions.ts';
 import { namesAt } from '../../shared/configuration/names.ts';

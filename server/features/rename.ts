@@ -8,7 +8,7 @@ import {
   ResponseError,
   type TextEdit,
   type WorkspaceEdit,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { isSameThing, type Name, namesAt, namesIn } from '../../shared/configuration/names.ts';
 import { measuredQuantity } from '../../shared/quantity/index.ts';

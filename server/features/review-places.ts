@@ -1,4 +1,4 @@
-import type { Location } from 'vscode-languageserver/node';
+import type { Location } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
 import type { Change, TableChange } from '../../shared/compare/change.ts';

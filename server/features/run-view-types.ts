@@ -1,4 +1,4 @@
-import type { Location } from 'vscode-languageserver/node';
+import type { Location } from 'vscode-languageserver';
 import type { Steps } from '../runs/run-rows.ts';
 
 /** A table for readers. */

@@ -1,4 +1,4 @@
-import type { Position, SelectionRange, SelectionRangeParams } from 'vscode-languageserver/node';
+import type { Position, SelectionRange, SelectionRangeParams } from 'vscode-languageserver';
 import { type Extent, extentOf, extentOfEntry } from '../../shared/source/extent.ts';
 import { nodeAtOffset, offsetsOf, type SourceFile } from '../../shared/source/source-file.ts';
 import { nodeAtPath } from '../../shared/source/tree.ts';

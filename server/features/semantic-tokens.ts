@@ -4,7 +4,7 @@ import {
   SemanticTokensBuilder,
   type SemanticTokensParams,
   type SemanticTokensRangeParams,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { namesInChunk } from '../../shared/configuration/names.ts';
 import { fileKind } from '../../shared/configuration/project.ts';

@@ -1,4 +1,4 @@
-import type { Position } from 'vscode-languageserver/node';
+import type { Position } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
 import { rootShape } from '../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../shared/configuration/shape.ts';

@@ -1,4 +1,4 @@
-import type { DocumentSymbol, WorkspaceSymbol, WorkspaceSymbolParams } from 'vscode-languageserver/node';
+import type { DocumentSymbol, WorkspaceSymbol, WorkspaceSymbolParams } from 'vscode-languageserver';
 import { fileKind } from '../../shared/configuration/project.ts';
 import type { Editor } from '../editor.ts';
 import type { Workspace } from '../workspace.ts';

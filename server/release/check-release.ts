@@ -7,7 +7,7 @@ import { matches } from '../../shared/storage/verify.ts';
 import { type Status, UsageError } from '../commands/command.ts';
 import type { EngineAnalysis } from '../commands/engine-file.ts';
 import { diskProject, projectPath, reason } from '../files.ts';
-import { sha256 } from '../images.ts';
+import { sha256 } from '../sha256.ts';
 import { verification } from '../verification.ts';
 import { IMAGE_NAMES } from './contents.ts';
 import { MANIFEST, PREDICATE_TYPE, STATEMENT_TYPE } from './manifest.ts';

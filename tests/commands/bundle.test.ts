@@ -88,7 +88,7 @@ describe('the built program', () => {
     });
   });
 
-  test('runs as one copied file too, but for the server of editors', () => {
+  test('runs as one copied file too', () => {
     const folder = folderOf({
       'complete.controller.yaml': completeController,
       'a.engine.yaml': completeEngine,
@@ -98,10 +98,6 @@ describe('the built program', () => {
     const run = (...args: string[]) => spawnSync(process.execPath, [copy, ...args], { encoding: 'utf8' });
     expect(run('check', folder)).toMatchObject({ status: 0, stderr: '' });
     expect(run('check', '--threads', '2', folder)).toMatchObject({ status: 0, stderr: '' });
-    expect(run('serve', '--stdio')).toMatchObject({
-      status: 2,
-      stderr: "enginewright: 'serve' needs server.cjs in the same folder as the program.\n",
-    });
   });
 
   test('serves an editor over standard input and output', async () => {

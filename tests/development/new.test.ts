@@ -13,7 +13,7 @@ const { resolve } = createRequire(import.meta.url);
 const copy = mkdtempSync(join(tmpdir(), 'enginewright-new-'));
 const COPIED = [
   ...['client', 'docs/checks.md', 'generated', 'samples', 'scaffold', 'schemas', 'server', 'shared', 'tests'],
-  ...['biome.json', 'package.json', 'tsconfig.json', 'vitest.config.ts'],
+  ...['biome.json', 'package.json', 'tsconfig.json', 'vitest.config.mts'],
 ];
 
 /** Runs a program of a package or of the copy, given by its path. */

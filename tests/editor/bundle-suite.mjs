@@ -10,12 +10,14 @@ import { output, project } from './paths.mjs';
 /**
  * Builds the tests of a folder and copies a fresh workspace for them: the contents of `tests/editor/workspace`, and
  * other folders as they are. With ONLY=review, only test files whose names begin with `review` are built. The workspace
- * is a git repository of its own with everything committed. It is deleted when this process ends.
+ * is a git repository of its own with everything committed. It is deleted when this process ends. `answers` is the address
+ * for the suite's requests; undefined if nobody answers.
  * @param {string} tests
  * @param {string[]} sources
+ * @param {string} [answers]
  * @returns {Promise<{ extension: string, suite: string, workspace: string }>}
  */
-export async function bundleSuite(tests, sources) {
+export async function bundleSuite(tests, sources, answers) {
   const extension = output('test-extension');
   rmSync(extension, { recursive: true, force: true });
   mkdirSync(extension, { recursive: true });
@@ -40,6 +42,7 @@ export async function bundleSuite(tests, sources) {
     format: 'cjs',
     target: 'node20',
     external: ['vscode', 'mocha'],
+    define: { ANSWERS: JSON.stringify(answers ?? '') },
     logLevel: 'warning',
   });
 

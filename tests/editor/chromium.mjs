@@ -1,4 +1,5 @@
 // Finds a Chromium to display the editor in, or installs one if that is possible without asking.
+import { chromium } from 'playwright-core';
 import { installPackage, isRunnable, onSearchPath } from './programs.mjs';
 
 const names = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome'];
@@ -25,4 +26,21 @@ export function findChromium() {
     'The editor tests need Chromium or Chrome. Install one, or name one in ENGINEWRIGHT_CHROMIUM. ' +
       'The other tests run without it: npm run test:unit',
   );
+}
+
+/** A headless Chromium. */
+export function startChromium() {
+  return chromium.launch({
+    executablePath: findChromium(),
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-sync',
+      // The last of these options counts. By default Playwright disables a feature without which Chromium refuses the panels
+      // of a VS Code without a server: "The user denied permission to use Service Worker".
+      '--disable-features=Translate',
+    ],
+  });
 }

@@ -10,13 +10,14 @@ const pictures = new Set([
   ...Array.from(readme.matchAll(/\]\((docs\/pictures\/[^)]+)\)/g), ([, path]) => path),
 ]);
 const expected = [
+  'CHANGELOG.md',
   'LICENSE',
   'README.md',
   'client/activity-icon.svg',
   'client/icon.png',
   'dist/LICENSES.txt',
+  'dist/check-pages.json',
   'dist/client.cjs',
-  'dist/enginewright.cjs',
   'dist/installation-panel.css',
   'dist/installation-panel.js',
   'dist/memory-panel.css',
@@ -25,8 +26,9 @@ const expected = [
   'dist/run-panel.js',
   'dist/map-panel.css',
   'dist/map-panel.js',
-  'dist/program.cjs',
   'dist/server.cjs',
+  'dist/web/client.js',
+  'dist/web/server.js',
   'package.json',
   ...pictures,
 ];

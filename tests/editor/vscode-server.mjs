@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { installEditor } from './install-editor.mjs';
 
 /** A quiet window, which shows only the file and Enginewright. */
-const quietSettings = {
+export const quietSettings = {
   'breadcrumbs.enabled': false,
   'chat.disableAIFeatures': true,
   'editor.minimap.enabled': false,
@@ -39,10 +39,9 @@ const startLimit = 60_000;
  * @param {number} [options.port] 0, the default, takes a free one
  * @param {boolean} [options.forTests] runs the suite that the page's address names
  * @param {object} [options.settings] user settings beside the quiet ones
- * @param {object} [options.env] environment of the extensions
  * @returns an object with `host` (address and port), `log`, `ended` (rejects when the server ends) and `stop`
  */
-export async function startEditor({ vsix, port = 0, forTests = false, settings = {}, env = {} }) {
+export async function startEditor({ vsix, port = 0, forTests = false, settings = {} }) {
   const { node, server } = installEditor();
   const home = mkdtempSync(join(tmpdir(), 'enginewright-editor-'));
   mkdirSync(join(home, 'data/User'), { recursive: true });
@@ -57,7 +56,7 @@ export async function startEditor({ vsix, port = 0, forTests = false, settings =
   const child = spawn(node, args, {
     stdio: ['ignore', 'pipe', 'pipe'],
     detached: true,
-    env: { ...process.env, ...env, XDG_RUNTIME_DIR: home },
+    env: { ...process.env, XDG_RUNTIME_DIR: home },
   });
 
   const log = [];

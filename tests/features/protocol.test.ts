@@ -14,7 +14,7 @@ const methodsIn = (name: string): string[] => {
   return [...body.matchAll(/^ {2}'(enginewright\/\w+)'/gm)].map(([, method]) => method!);
 };
 const requests = methodsIn('CustomRequests');
-const notifications = methodsIn('CustomNotifications');
+const notifications = [...methodsIn('CustomNotifications'), ...methodsIn('EditorNotifications')];
 
 /** The text below the heading of each method, up to the next heading. */
 const sections = new Map(
@@ -51,6 +51,7 @@ describe('the page for authors of editors', () => {
       suggestAgain: '',
       asksNumbers: true,
       changeNotifications: true,
+      files: [],
     };
     const rows = [...page.matchAll(/^\| `(\w+)` \| [^|]* \|$/gm)].map(([, name]) => name);
     expect(rows).toEqual(Object.keys(options));

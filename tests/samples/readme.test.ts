@@ -58,3 +58,9 @@ test('the settings that the README lists are those of the extension, each once a
   });
   expect(listed.map(([, name, unset]) => `${name} ${unset}`).sort()).toEqual(described.sort());
 });
+
+test('the files that the README makes have the current version', () => {
+  const { version } = JSON.parse(read('package.json'));
+  const named = [...readme.matchAll(/enginewright-([\d.]+)\.(?:vsix|tgz)/g)].map(([, its]) => its);
+  expect([...new Set(named)]).toEqual([version]);
+});

@@ -1,4 +1,4 @@
-import { type CompletionItem, CompletionItemKind, InsertTextFormat } from 'vscode-languageserver/node';
+import { type CompletionItem, CompletionItemKind, InsertTextFormat } from 'vscode-languageserver';
 import type { Analysis } from '../../../shared/analysis.ts';
 import { PLACEHOLDER } from '../../../shared/configuration/bind.ts';
 import { newInstallation } from '../../../shared/starting/new-installation.ts';

@@ -3,7 +3,7 @@ import {
   CompletionItemKind,
   InsertTextFormat,
   InsertTextMode,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../../shared/analysis.ts';
 import { PLACEHOLDER } from '../../../shared/configuration/bind.ts';
 import type { Installation } from '../../../shared/configuration/installation.ts';

@@ -1,8 +1,4 @@
-import {
-  type CompletionItem,
-  type CompletionParams,
-  CompletionTriggerKind,
-} from 'vscode-languageserver/node';
+import { type CompletionItem, type CompletionParams, CompletionTriggerKind } from 'vscode-languageserver';
 import type { Analysis } from '../../../shared/analysis.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { shapeAt } from '../../../shared/configuration/shape.ts';

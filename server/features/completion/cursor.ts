@@ -1,4 +1,4 @@
-import type { Position } from 'vscode-languageserver/node';
+import type { Position } from 'vscode-languageserver';
 import { nodeAtOffset, offsetsOf, rewritten, type SourceFile } from '../../../shared/source/source-file.ts';
 import {
   type MappingNode,

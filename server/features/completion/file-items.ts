@@ -1,4 +1,4 @@
-import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver/node';
+import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver';
 import { stringify } from 'yaml';
 import type { Analysis } from '../../../shared/analysis.ts';
 import { type FileKind, fileKind, referenceTo } from '../../../shared/configuration/project.ts';

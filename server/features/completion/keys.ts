@@ -3,7 +3,7 @@ import {
   CompletionItemKind,
   InsertTextFormat,
   InsertTextMode,
-} from 'vscode-languageserver/node';
+} from 'vscode-languageserver';
 import type { Analysis } from '../../../shared/analysis.ts';
 import { allChecks } from '../../../shared/checks/registry.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';

@@ -1,4 +1,4 @@
-import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver/node';
+import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver';
 import type { EngineConfiguration } from '../../../generated/configuration.ts';
 import type { Analysis } from '../../../shared/analysis.ts';
 import type { Installation } from '../../../shared/configuration/installation.ts';

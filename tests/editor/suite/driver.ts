@@ -1,14 +1,10 @@
-import { randomUUID } from 'node:crypto';
-import { existsSync, readFileSync } from 'node:fs';
-import { join } from 'node:path';
-
-// The suite sends lines on the console to the script that started it (tests/editor/run.mjs), and the script answers a
-// request with a file. In a desktop build nobody listens, so nothing is typed and no screenshot is saved.
-const answers = process.env.ENGINEWRIGHT_ANSWERS;
+// The suite sends lines on the console to the script that started it (tests/editor/driver.mjs), and the script answers a
+// request at this address. In a desktop build nobody listens, so nothing is typed and no screenshot is saved.
+declare const ANSWERS: string;
 const answerLimit = 16_000;
 
 /** Whether a script is there to take screenshots and press keys. */
-export const driven = answers !== undefined;
+export const driven = ANSWERS !== '';
 
 /** Prints a line in the terminal in which the tests were started. */
 export function say(line: string): void {
@@ -66,16 +62,11 @@ function send(message: { id?: string; what: string; value: unknown }): void {
 }
 
 async function ask(what: string, value: string): Promise<void> {
-  if (answers === undefined) throw new Error(`Nobody is there to ${what}: this is a desktop build.`);
+  if (!driven) throw new Error(`Nobody is there to ${what}: this is a desktop build.`);
   // Every test file has its own copy of this module, so a counter would start again in each.
-  const id = randomUUID();
+  const id = crypto.randomUUID();
   send({ id, what, value });
-  const file = join(answers, id);
-  const deadline = Date.now() + answerLimit;
-  while (!existsSync(file)) {
-    if (Date.now() > deadline) throw new Error(`No answer to ${what} ${value}.`);
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
-  const failure = readFileSync(file, 'utf8');
+  const answer = await fetch(`${ANSWERS}/${id}`, { signal: AbortSignal.timeout(answerLimit) });
+  const failure = await answer.text();
   if (failure !== '') throw new Error(failure);
 }
