@@ -74,6 +74,7 @@ export async function startDriver() {
       );
       if (id !== undefined) answer(id).give(text);
     });
+    page.once('close', () => end());
     // Called at the end of the extension host, also if it has crashed.
     await page.exposeFunction('codeAutomationExit', () => end());
     const crash = new Promise((_, reject) => {

@@ -12,9 +12,9 @@ export function say(line: string): void {
   else console.log(line);
 }
 
-/** Reports how many tests passed and failed, at the end of the suite. */
-export function report(totals: { passed: number; failed: number }): void {
-  if (driven) send({ what: 'totals', value: totals });
+/** Reports how many tests passed and failed, at the end of the suite; waits, because the window may close after it. */
+export async function report(totals: { passed: number; failed: number }): Promise<void> {
+  if (driven) await ask('totals', totals);
 }
 
 /** Saves a screenshot of the window as `.test-output/pictures/NAME.png`. Does nothing in a desktop build. */
@@ -61,7 +61,7 @@ function send(message: { id?: string; what: string; value: unknown }): void {
   console.log(`@driver ${JSON.stringify(message)}`);
 }
 
-async function ask(what: string, value: string): Promise<void> {
+async function ask(what: string, value: unknown): Promise<void> {
   if (!driven) throw new Error(`Nobody is there to ${what}: this is a desktop build.`);
   // Every test file has its own copy of this module, so a counter would start again in each.
   const id = crypto.randomUUID();

@@ -14,6 +14,6 @@ export async function run(): Promise<void> {
   const { passed, failed } = await new Promise<{ passed: number; failed: number }>((resolve) => {
     const runner = mocha.run((failures) => resolve({ passed: runner.stats?.passes ?? 0, failed: failures }));
   });
-  report({ passed, failed });
+  await report({ passed, failed });
   if (failed > 0 || passed === 0) throw new Error(`${failed} of ${passed + failed} editor tests failed`);
 }
