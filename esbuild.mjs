@@ -3,7 +3,7 @@
 //     client.cjs        loaded by VS Code
 //     server.cjs        the language server, started by client.cjs
 //     web/client.js, web/server.js  both for VS Code in a browser
-//     map-panel.js/css, installation-panel.js/css  the panels
+//     map-panel.js/css, installation-panel.js/css, memory-panel.js/css, run-panel.js/css  the panels
 //     check-pages.json  the pages of the checks
 //   for the command line
 //     enginewright.cjs  starts program.cjs
@@ -118,6 +118,8 @@ const programs = [
     entryPoints: {
       'map-panel': 'client/map-panel/view/main.ts',
       'installation-panel': 'client/installation-panel/view/main.ts',
+      'memory-panel': 'client/memory-panel/view/main.ts',
+      'run-panel': 'client/run-panel/view/main.ts',
     },
     format: 'iife',
   },

@@ -6,10 +6,13 @@ import { isEngineFile } from './files.ts';
 import { installationPanel } from './installation-panel/panel.ts';
 import { checkPageScheme, type Host, LanguageServer } from './language-server.ts';
 import { mapPanel } from './map-panel/panel.ts';
+import { memoryPanel } from './memory-panel/panel.ts';
 import { newController } from './new-controller.ts';
 import { newInstallation } from './new-installation.ts';
+import { imageComparison } from './review/compare-image.ts';
 import { type Outcome, Reviews } from './review/reviews.ts';
 import { reviewView } from './review/view.ts';
+import { runPanel } from './run-panel/panel.ts';
 import { showPlaces, showPlacesCommand } from './show-places.ts';
 
 /** The API of the extension, for other extensions and for its tests. */
@@ -44,7 +47,10 @@ export function activateIn(context: vscode.ExtensionContext, host: Host): Engine
     mapPanel(languageServer, committed, context.extensionUri),
     reviews,
     reviewView(reviews),
+    imageComparison(languageServer, reviews),
     installationPanel(languageServer, context.extensionUri),
+    memoryPanel(languageServer, context.extensionUri),
+    runPanel(languageServer, context.extensionUri),
     vscode.commands.registerCommand('enginewright.newInstallation', () => newInstallation(languageServer)),
     vscode.commands.registerCommand('enginewright.newController', () => newController(languageServer)),
     vscode.commands.registerCommand('enginewright.restartServer', () => languageServer.restart()),

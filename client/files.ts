@@ -1,7 +1,7 @@
 import { type DocumentFilter, languages, type TextDocument, workspace } from 'vscode';
 
 /** The names of the files that Enginewright checks. */
-export const ENGINE_FILES = '**/*.{engine,controller}.yaml';
+export const ENGINE_FILES = '**/*.{engine,controller,run}.yaml';
 
 /**
  * The files that Enginewright checks, on disk and in the virtual file systems of the open folders. Other schemes hold, for
@@ -15,5 +15,7 @@ export function engineFiles(): (DocumentFilter & { language: string; scheme: str
     pattern: ENGINE_FILES,
   }));
 }
+
+export const isRunFile = (document: TextDocument): boolean => document.uri.path.endsWith('.run.yaml');
 
 export const isEngineFile = (document: TextDocument): boolean => languages.match(engineFiles(), document) > 0;

@@ -1,7 +1,9 @@
 // `npm run demo`: checks the complete sample installations, prints the derived values of one with their formulas,
-// and explains the finding of a broken copy. In a fresh clone it installs and builds first.
+// explains the finding of a broken copy, and makes and verifies a release. In a fresh clone it installs and builds first.
 import { spawnSync } from 'node:child_process';
-import { dirname, relative } from 'node:path';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { buildIfStale } from '../tests/build.mjs';
 import { installPackages } from '../tests/install.mjs';
@@ -23,6 +25,15 @@ enginewright(1, 'check', 'samples/broken/injectors-too-small.engine.yaml');
 
 heading('Why this matters');
 enginewright(0, 'explain', 'injector-duty-over-100');
+
+heading('A release for the controller, and its verification');
+const folder = mkdtempSync(join(tmpdir(), 'enginewright-demo-'));
+try {
+  enginewright(0, 'release', engine, '--output', join(folder, 'release'));
+  enginewright(0, 'verify', join(folder, 'release'));
+} finally {
+  rmSync(folder, { recursive: true });
+}
 
 heading('Next steps');
 console.log(`All derived values at every operating point:   node ${bundle} derive ${engine}

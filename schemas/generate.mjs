@@ -7,7 +7,8 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 const HERE = new URL('./', import.meta.url);
 const OUTPUT = new URL('../generated/', import.meta.url);
 const OUTPUTS = ['schemas.ts', 'validators.mjs', 'validators.d.mts', 'configuration.ts'];
-const FILE_KINDS = ['engine', 'controller'];
+const FILE_KINDS = ['engine', 'controller', 'run'];
+const KINDS = FILE_KINDS.map((kind) => `'${kind}'`).join(' | ');
 
 /** The keyword for copies of sections without required keys. */
 const PARTIAL = 'partial';
@@ -164,15 +165,15 @@ export interface Validator {
   errors?: SchemaError[] | null;
 }
 /** For each file kind, a validator of each root key. */
-export declare const validators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
+export declare const validators: Readonly<Record<${KINDS}, Readonly<Record<string, Validator>>>>;
 /** The sections with members under user-chosen names, validated without these members. */
-export declare const outlineValidators: Readonly<Record<'engine' | 'controller', Readonly<Record<string, Validator>>>>;
+export declare const outlineValidators: Readonly<Record<${KINDS}, Readonly<Record<string, Validator>>>>;
 /** The path of such members below a section, and the validator of a member. */
 export declare const memberValidators: Readonly<
-  Record<'engine' | 'controller', readonly { section: string; path: readonly string[]; validator: Validator }[]>
+  Record<${KINDS}, readonly { section: string; path: readonly string[]; validator: Validator }[]>
 >;
 /** For each file kind, a validator of a whole file without a base file. */
-export declare const fileValidators: Readonly<Record<'engine' | 'controller', Validator>>;
+export declare const fileValidators: Readonly<Record<${KINDS}, Validator>>;
 `;
 
 const TYPES_HEAD = `\
@@ -201,9 +202,16 @@ function leafType(schema) {
   return types.includes('boolean') ? 'FlagValue' : undefined;
 }
 
+/** Whether a place takes one section or a list of them. */
+const isOneOrList = ({ type, items }) => items?.$ref && [type].flat().includes('object');
+
 /** The schema of a bound value: every key is optional, and a leaf is one of our value types. */
 function boundSchema(schema, name) {
   const { description } = schema;
+  if (isOneOrList(schema)) {
+    const item = pascal(definitionOf(schema.items.$ref));
+    return { description, tsType: `${item} | ListValue<${item}>` };
+  }
   const leaf = leafType(schema);
   if (leaf) return { description, tsType: leaf };
   if (schema.$ref) return { $ref: schema.$ref };
@@ -249,7 +257,7 @@ async function configurationTypes(schemas) {
           title: pascal(key) + (sections.includes(key) ? 'Section' : ''),
         })),
       };
-      return compile(bound, name, { bannerComment: '', format: false });
+      return compile(bound, name, { bannerComment: '', format: false, unreachableDefinitions: true });
     }),
   );
   return TYPES_HEAD + texts.join('\n');

@@ -7,19 +7,24 @@ import { reason } from './files.ts';
 import type { CheckedFile } from './formats/check-report.ts';
 import { fingerprintsOf } from './formats/fingerprint.ts';
 
-/** Existing findings, by file, that are ignored until the value at their place changes. */
+/** Existing findings, by file, that are ignored until the value at their place or a number in their message changes. */
 export interface Baseline {
   /** Its path. Files are named relative to its folder, so that it does not depend on the working directory. */
   readonly name: string;
   readonly entries: readonly BaselineEntry[];
 }
 
-/** Rule and path are for readers; only the fingerprint is compared. */
+/**
+ * Rule and path are for readers; fingerprint and numbers are compared, so that a listed finding whose numbers moved is a new
+ * one.
+ */
 export interface BaselineEntry {
   readonly file: string;
   readonly rule: string;
   readonly path: string;
   readonly fingerprint: string;
+  /** The numbers in the message; absent in baselines that were written without them, which then match any. */
+  readonly numbers?: string;
 }
 
 const VERSION = 1;
@@ -83,10 +88,10 @@ export function applyBaseline({ name, entries }: Baseline, files: readonly Check
     const findings: Finding[] = [];
     for (const { finding, entry } of entriesOf(name, checked)) {
       const key = entry && keyOf(entry);
-      if (key !== undefined && wanted.has(key)) {
-        met.add(key);
-        known.push(finding);
-      } else findings.push(finding);
+      const listed = key === undefined ? undefined : wanted.get(key);
+      if (listed) met.add(key!);
+      const isSame = listed && (listed.numbers === undefined || listed.numbers === entry!.numbers);
+      (isSame ? known : findings).push(finding);
     }
     return { ...checked, analysis: { ...checked.analysis, findings }, known };
   });
@@ -101,12 +106,14 @@ function entriesOf(baseline: string, checked: CheckedFile): { finding: Finding; 
   const prints = fingerprintsOf(checked, findings);
   const file = nameFrom(baseline, checked);
   return findings.map((finding, i) => {
-    const { rule, path } = finding;
-    return mayBeAccepted(rule)
-      ? { finding, entry: { file, rule, path, fingerprint: prints[i]! } }
-      : { finding };
+    const { rule, path, message } = finding;
+    const entry = { file, rule, path, fingerprint: prints[i]!, numbers: numbersOf(message) };
+    return mayBeAccepted(rule) ? { finding, entry } : { finding };
   });
 }
+
+/** A reworded message keeps its numbers. */
+const numbersOf = (message: string): string => (message.match(/[−-]?\d+(?:\.\d+)?/g) ?? []).join(' ');
 
 const keyOf = ({ file, fingerprint }: BaselineEntry): string => `${file}\n${fingerprint}`;
 

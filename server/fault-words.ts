@@ -1,19 +1,10 @@
-import type { FaultKind } from '../shared/derived/loss.ts';
 import type { FaultSeverity } from '../shared/faults/severity.ts';
-import { SEVERITIES } from '../shared/faults/severity.ts';
 import type { FaultRow, PlacedEffect } from '../shared/faults/table.ts';
+import { FAULT_KINDS, FAULT_SEVERITIES } from '../shared/faults/words.ts';
 import { groupedBy } from '../shared/grouped-by.ts';
+import type { LimitedBound, Verdict } from '../shared/limits/verdict.ts';
 import { columnInUnit } from '../shared/quantity/index.ts';
-
-const KINDS: Readonly<Record<FaultKind, string>> = {
-  substitute: 'failed, substitute value used',
-  low: 'reads the low end of its range',
-  high: 'reads the high end of its range',
-  open: 'open circuit',
-  shorted_to_ground: 'shorted to ground',
-  shorted_to_supply: 'shorted to supply',
-  lost: 'lost',
-};
+import { boundLines } from './bound-words.ts';
 
 /** Faults of one thing with the same consequences, as one row for people. */
 export interface FaultLine extends FaultRow {
@@ -23,20 +14,26 @@ export interface FaultLine extends FaultRow {
 
 /** Everything that a line shows besides how the thing fails. */
 const contentOf = (row: FaultRow): string =>
-  [row.of, row.severity, ...row.reasons, ...effectTexts(row), ...row.lost, ...row.toldBy].join('\n');
+  [
+    row.of,
+    row.severity,
+    ...row.reasons,
+    ...effectTexts(row),
+    ...boundTexts(row),
+    ...row.lost,
+    ...row.toldBy,
+  ].join('\n');
 
 const faultLines = (rows: readonly FaultRow[]): FaultLine[] =>
   [...groupedBy(rows, contentOf).values()].map((alike) => ({
     ...alike[0]!,
-    how: alike.map(({ fault }) => KINDS[fault]).join(' or '),
+    how: alike.map(({ fault }) => FAULT_KINDS[fault]).join(' or '),
   }));
-
-const ORDER = Object.keys(SEVERITIES) as FaultSeverity[];
 
 /** The rows by severity, the worst first; rows of one severity keep their order. */
 export const bySeverity = (rows: readonly FaultRow[]): [FaultSeverity, readonly FaultLine[]][] => {
   const groups = groupedBy(rows, ({ severity }) => severity);
-  return ORDER.flatMap((severity) => {
+  return FAULT_SEVERITIES.flatMap((severity) => {
     const own = groups.get(severity);
     return own ? [[severity, faultLines(own)] as [FaultSeverity, FaultLine[]]] : [];
   });
@@ -44,7 +41,7 @@ export const bySeverity = (rows: readonly FaultRow[]): [FaultSeverity, readonly 
 
 /** `3 stops, 12 degrades, 4 hidden` */
 export const severityCounts = (rows: readonly FaultRow[]): string =>
-  ORDER.flatMap((severity) => {
+  FAULT_SEVERITIES.flatMap((severity) => {
     const count = rows.filter((row) => row.severity === severity).length;
     return count > 0 ? `${count} ${severity}` : [];
   }).join(', ');
@@ -72,6 +69,24 @@ export function effectTexts({ effects }: FaultRow): string[] {
     return `${label}: ${isCommon ? first!.text : texts.join(', ')}`;
   });
 }
+
+/**
+ * `Injector duty, highest: ≤ 71.3 %, limit 85 % (maximum duty) holds; map set climb`: the bounds that have a limit, over all states
+ * of the envelope.
+ */
+export function boundTexts({ bounds = [] }: FaultRow): string[] {
+  const limited = bounds.filter((one): one is LimitedBound => one.limit !== undefined);
+  return boundLines(limited).map(({ label, bound, limit, verdict, of: { mapSet } }) => {
+    const set = mapSet === undefined ? '' : `; map set ${mapSet}`;
+    return `${label}: ${bound}, limit ${limit} ${VERDICT_WORDS[verdict]}${set}`;
+  });
+}
+
+const VERDICT_WORDS: Readonly<Record<Verdict, string>> = {
+  holds: 'holds in every state',
+  broken: 'is broken',
+  open: 'is open',
+};
 
 const numbersOf = (normal: PlacedEffect['normal'], value: PlacedEffect['value']): number[] => [
   ...(normal ? [normal.canonical] : []),

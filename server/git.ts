@@ -4,13 +4,14 @@ import { fileKind } from '../shared/configuration/project.ts';
 import { UsageError } from './commands/command.ts';
 
 /**
- * The git repository of the working directory, read at any commit without checking anything out. Only git commands
+ * A git repository, read at any commit without checking anything out. Only git commands
  * that read objects are run, never through a shell.
  */
 export interface Repository {
-  /** The top folder of the working tree, with `/`. */
+  /** The top folder of the working tree, or of a bare repository, with `/`. */
   readonly top: string;
-  /** The working directory relative to it: empty or ending with `/`. */
+  readonly isBare: boolean;
+  /** The folder that it was opened from, relative to it: empty or ending with `/`. */
   readonly prefix: string;
   /** The commit that a revision names. */
   commit(revision: string): string;
@@ -22,11 +23,18 @@ export interface Repository {
   read(commit: string, path: string): string | undefined;
 }
 
-export function openRepository(): Repository {
-  const [top = '', prefix = ''] = text(['rev-parse', '--show-toplevel', '--show-prefix']).split('\n');
+/** `folder` is inside of it; the working directory if it is not given. */
+export function openRepository(folder?: string): Repository {
+  const text = (args: readonly string[]): string => git(args, folder).toString().trimEnd();
+  const attempt = (args: readonly string[]) => attemptIn(folder, args);
+  const isBare = text(['rev-parse', '--is-bare-repository']) === 'true';
+  const [top = '', prefix = ''] = text(
+    isBare ? ['rev-parse', '--absolute-git-dir'] : ['rev-parse', '--show-toplevel', '--show-prefix'],
+  ).split('\n');
   return {
     top,
     prefix,
+    isBare,
     commit(revision) {
       // Git would take a name with a leading dash for an option.
       if (revision === '' || revision.startsWith('-')) throw new UsageError(`${revision} is not a revision.`);
@@ -40,15 +48,8 @@ export function openRepository(): Repository {
       return found.toString().trim();
     },
     list(commit, path) {
-      const listing = git([
-        'ls-tree',
-        '-r',
-        '-z',
-        '--full-tree',
-        commit,
-        '--',
-        ...(path === '' ? [] : [path]),
-      ]);
+      const only = path === '' ? [] : [path];
+      const listing = git(['ls-tree', '-r', '-z', '--full-tree', commit, '--', ...only], folder);
       const files = listing.toString().split('\0').flatMap(fileOf);
       return files.filter((file) => fileKind(file)).sort();
     },
@@ -76,12 +77,10 @@ export function pathFromTop({ prefix }: Repository, path: string): string {
   return joined.replace(/\/$/, '').replace(/^\.$/, '');
 }
 
-const text = (args: readonly string[]): string => git(args).toString().trimEnd();
-
 /** The output of git; undefined if it fails. */
-function attempt(args: readonly string[]): Buffer | undefined {
+function attemptIn(folder: string | undefined, args: readonly string[]): Buffer | undefined {
   try {
-    return git(args);
+    return git(args, folder);
   } catch (error) {
     if (error instanceof UsageError && error.message === NO_GIT) throw error;
     return undefined;
@@ -105,9 +104,10 @@ const NO_GIT = 'Reading revisions requires git, which is not installed or not on
 /** In bytes; enough for the file list of a large repository. */
 const LONGEST_OUTPUT = 64_000_000;
 
-function git(args: readonly string[]): Buffer {
+function git(args: readonly string[], folder: string | undefined): Buffer {
   try {
     return execFileSync('git', args, {
+      ...(folder !== undefined && { cwd: folder }),
       stdio: ['ignore', 'pipe', 'pipe'],
       maxBuffer: LONGEST_OUTPUT,
       env: { ...LOCAL_GIT, GIT_LITERAL_PATHSPECS: '1', LC_ALL: 'C' },

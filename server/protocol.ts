@@ -7,7 +7,15 @@ import type { ControllerAnswers, ControllerQuestion } from '../shared/starting/c
 import type { Refusal } from '../shared/tables/change.ts';
 import type { TableView } from '../shared/tables/view.ts';
 import type { Prompt, Question, Work } from '../shared/tables/work.ts';
-import type { Explanation, InstallationView, ValueAsked } from './features/installation-view-types.ts';
+import type {
+  Explanation,
+  FaultTableView,
+  HarnessView,
+  InstallationView,
+  ValueAsked,
+} from './features/installation-view-types.ts';
+import type { MemoryView } from './features/memory-view-types.ts';
+import type { RunSteps, RunView } from './features/run-view-types.ts';
 
 /** Requests of the editor, by method: parameters and answer. */
 export interface CustomRequests {
@@ -22,11 +30,21 @@ export interface CustomRequests {
     answer: Explanation | null;
   };
 
+  /** The harness drawing of the installation; null if the document belongs to none. */
+  'enginewright/harness': { params: AboutDocument; answer: HarnessView | null };
+  /** The fault table of the installation; null if the document belongs to none. */
+  'enginewright/faults': { params: AboutDocument; answer: FaultTableView | null };
+
   /** The edits that add the state of a bound as an operating point; null if that is not possible. */
   'enginewright/addedState': {
     params: AboutDocument & { readonly value: string };
     answer: AddedState | null;
   };
+
+  /** The storage image of an engine; null if its controller describes none. */
+  'enginewright/memoryView': { params: AboutDocument; answer: MemoryView | null };
+  /** The texts of the files of an engine if they said what an image holds. */
+  'enginewright/imageTexts': { params: ImageTextsParams; answer: ImageTextsAnswer | null };
 
   /** The table at a position, or otherwise the one with a path, from the current text. */
   'enginewright/tableView': { params: TableViewParams; answer: TableViewAnswer | null };
@@ -34,6 +52,14 @@ export interface CustomRequests {
   'enginewright/cellChange': { params: CellChangeParams; answer: CellChange | Refusal | null };
   /** The question to ask the user before a change, or why it is not possible. */
   'enginewright/cellPrompt': { params: CellPromptParams; answer: Prompt | Refusal | null };
+
+  /** What a measured run says, read from the files on disk; null for any other document. */
+  'enginewright/runView': { params: AboutDocument; answer: RunView | null };
+  /** The rows of a run from one time to another, in at most `most` steps; null if it cannot be read. */
+  'enginewright/runSteps': {
+    params: AboutDocument & { readonly from: number; readonly to: number; readonly most: number };
+    answer: RunSteps | null;
+  };
 
   /** Runs the checks that search bounds now, instead of when nobody types. */
   'enginewright/proof': { params: AboutDocument; answer: ProofAnswer };
@@ -187,6 +213,23 @@ export interface ListedTable {
   readonly range: Range;
   /** Whether the table shown can be compared with it. */
   readonly isComparable: boolean;
+}
+
+export interface ImageTextsParams extends AboutDocument {
+  /** The name of the image file, whose ending may say its form. */
+  readonly name: string;
+  /** Its contents in base64. */
+  readonly contents: string;
+}
+
+export interface ImageTextsAnswer {
+  /** Every file of the installation; the same as now where the image holds what the text says. */
+  readonly texts: readonly { readonly uri: string; readonly text: string }[];
+  readonly matches: boolean;
+  /** What no text can say: checksums, bytes of no value, values that no number of the text can state. */
+  readonly notes: readonly string[];
+  /** Why the image cannot be compared; absent if it can. */
+  readonly problem?: string;
 }
 
 export interface ReviewParams extends AboutDocument {

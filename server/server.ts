@@ -158,7 +158,11 @@ const OWN_CAPABILITIES: ServerCapabilities = {
   workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
 };
 
-const WATCHED = [{ globPattern: '**/*.engine.yaml' }, { globPattern: '**/*.controller.yaml' }];
+const WATCHED = [
+  { globPattern: '**/*.engine.yaml' },
+  { globPattern: '**/*.controller.yaml' },
+  { globPattern: '**/*.run.yaml' },
+];
 
 /** The interval, in ms, at which the server checks files on disk for changes. */
 const LOOK_AGAIN = 1000;

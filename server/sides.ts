@@ -1,6 +1,7 @@
 import { existsSync, statSync } from 'node:fs';
 import { basename, join, relative } from 'node:path';
-import { createProject, fileKind, type Project } from '../shared/configuration/project.ts';
+import { createProject, fileKind, type Project, resolvePath } from '../shared/configuration/project.ts';
+import { readSource } from '../shared/source/source-file.ts';
 import { UsageError } from './commands/command.ts';
 import {
   diskProject,
@@ -41,8 +42,7 @@ export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   if (first === undefined) throw new UsageError('`compare` takes OLD and NEW, or `REV..REV`.');
   const range = existsSync(first) ? null : RANGE.exec(first);
   if (range && (range[1] || range[3])) return sidesOfRange(range, operands.slice(1));
-  if (second === undefined)
-    throw new UsageError(`\`compare\` needs a second file or folder to compare \`${first}\` with.`);
+  if (second === undefined) return sidesOfRevision(first);
   if (more.length > 0)
     throw new UsageError('`compare` takes only OLD and NEW; more paths are allowed only after `REV..REV`.');
   const sides = { old: sideOf(first), new: sideOf(second) };
@@ -52,16 +52,27 @@ export function sidesOf(operands: readonly string[]): { old: Side; new: Side } {
   return sides;
 }
 
+/** A revision and the working tree, with all files of the repository. */
+function sidesOfRevision(revision: string): { old: Side; new: Side } {
+  if (existsSync(revision) || revision.includes(':'))
+    throw new UsageError(`\`compare\` needs a second file or folder to compare \`${revision}\` with.`);
+  const repository = openRepository();
+  const old = committed(repository, revision, repository.commit(revision), []);
+  if (repository.isBare) throw new UsageError('A bare repository has no working tree to compare with.');
+  return { old, new: { ...folder(repository.top), name: 'working tree' } };
+}
+
 function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
   const repository = openRepository();
   const [, from = 'HEAD', dots, to = 'HEAD'] = range;
   const [one, other] = [repository.commit(from), repository.commit(to)];
   const base = dots ? repository.mergeBase(one, other) : one;
   const tops = paths.map((path) => pathFromTop(repository, `./${path}`));
-  const sides = {
-    old: committed(repository, dots ? `${from}...${to}` : from, base, tops),
-    new: committed(repository, to, other, tops),
-  };
+  const named = dots ? `${from}...${to}` : from;
+  // A change in a base or controller file is a change in every file that depends on it.
+  const dependents = [base, other].flatMap((commit) => dependentsOf(repository, commit, tops));
+  const all = [...new Set([...tops, ...dependents])];
+  const sides = { old: committed(repository, named, base, all), new: committed(repository, to, other, all) };
   if (sides.old.files.size + sides.new.files.size === 0) {
     const below = paths.length === 0 ? 'in the repository' : `in ${paths.join(', ')}`;
     throw new UsageError(`No *.engine.yaml or *.controller.yaml files ${below} at ${from} or ${to}.`);
@@ -69,7 +80,8 @@ function sidesOfRange(range: RegExpExecArray, paths: readonly string[]) {
   return sides;
 }
 
-function sideOf(name: string): Side {
+/** The files that a name means: a file or folder, or `REV:PATH`. Throws a `UsageError` if there are none. */
+export function sideOf(name: string): Side {
   if (existsSync(name)) return statSync(name).isDirectory() ? folder(name) : file(name);
   const [, revision, path] = /^([^:]{2,}):(.*)$/s.exec(name) ?? [];
   if (revision === undefined || path === undefined)
@@ -83,6 +95,34 @@ function sideOf(name: string): Side {
       'repository; to start at the working directory, begin it with `./`.',
   );
 }
+
+/** The engine files of a commit that refer to one of some files, directly or through others. */
+function dependentsOf(repository: Repository, commit: string, paths: readonly string[]): string[] {
+  if (paths.length === 0 || paths.includes('')) return [];
+  const { top } = repository;
+  const files = new Set(repository.list(commit, ''));
+  const named = new Set(paths.flatMap((path) => repository.list(commit, path)));
+  const referencesOf = (path: string): string[] => {
+    const { root } = readSource(`${top}/${path}`, repository.read(commit, path) ?? '');
+    return REFERENCES.flatMap((keys) => {
+      const [section, key] = keys;
+      const named = root.get(section);
+      const reference = key === undefined ? named : named?.type === 'mapping' ? named.get(key) : undefined;
+      const target = reference?.type === 'scalar' ? resolvePath(`${top}/${path}`, reference.text) : '';
+      return target.startsWith(`${top}/`) ? [target.slice(top.length + 1)] : [];
+    });
+  };
+  const references = new Map([...files].map((path) => [path, referencesOf(path)]));
+  const reached = new Set(named);
+  for (let size = 0; size < reached.size; ) {
+    size = reached.size;
+    for (const [path, targets] of references) if (targets.some((one) => reached.has(one))) reached.add(path);
+  }
+  return [...reached].filter((path) => !named.has(path));
+}
+
+/** The keys by which an engine file names the files that it depends on. */
+const REFERENCES = [['based_on'], ['controller'], ['standby', 'controller']] as const;
 
 /** Files of a commit, by their paths from the top; if only one path is given, by their paths below it. */
 function committed(repository: Repository, name: string, commit: string, paths: readonly string[]): Side {

@@ -13,10 +13,10 @@ import {
 import { reason } from './files.ts';
 
 /**
- * Writes a file atomically: the text goes into a new file beside it, which is then renamed. A concurrent reader sees
- * the old or the new text. Returns the reason as a sentence if it fails.
+ * Writes a file atomically: the contents go into a new file beside it, which is then renamed. A concurrent reader sees
+ * the old or the new contents. Returns the reason as a sentence if it fails.
  */
-export function writeWhole(name: string, text: string): string | undefined {
+export function writeWhole(name: string, text: string | Uint8Array): string | undefined {
   let beside: string | undefined;
   try {
     const { path, mode } = targetOf(name);

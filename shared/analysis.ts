@@ -1,3 +1,4 @@
+import type { RunConfiguration } from '../generated/configuration.ts';
 import type { Pause, Subject } from './checks/check.ts';
 import type { Accepted, Finding } from './checks/finding.ts';
 import { type Asked, leftOut, runChecks, runSearches } from './checks/run.ts';
@@ -7,6 +8,7 @@ import { isLeaf, readingOf } from './configuration/bind.ts';
 import { type Installation, readController, readInstallation } from './configuration/installation.ts';
 import { type FileKind, fileKind, type Project } from './configuration/project.ts';
 import { allReadings, type Reading } from './configuration/readings.ts';
+import { readRun } from './configuration/run.ts';
 import { rootShape } from './configuration/schemas.ts';
 import { shapeAt } from './configuration/shape.ts';
 import { Derivation } from './derived/derivation.ts';
@@ -27,6 +29,8 @@ export interface Analysis {
   readonly subject: Subject;
   readonly installation: Installation | undefined;
   readonly derivation: Derivation | undefined;
+  /** The contents of a run file. */
+  readonly run: RunConfiguration | undefined;
   /** All findings; `capped` shortens the list for display. */
   readonly findings: readonly Finding[];
   readonly accepted: readonly Accepted[];
@@ -35,9 +39,9 @@ export interface Analysis {
 }
 
 /**
- * Analyses a file of the project. Returns undefined if the file does not exist or is neither an engine file nor a
- * controller file. Never throws. If the earlier analysis of the same file is given, only the checks that read something
- * that has changed since then run again.
+ * Analyses a file of the project. Returns undefined if the file does not exist or is not an engine, controller or run file.
+ * Never throws. If the earlier analysis of the same file is given, only the checks that read something that has changed since then
+ * run again.
  */
 export function analyse(project: Project, path: string, earlier?: Analysis): Analysis | undefined {
   const analysis = analyseBriefly(project, path, earlier);
@@ -49,12 +53,11 @@ export function analyseBriefly(project: Project, path: string, earlier?: Analysi
   const kind = fileKind(path);
   const file = kind && project.source(path);
   if (!kind || !file) return undefined;
-  const subject =
-    kind === 'engine' ? engineSubject(project, file, earlier?.derivation) : controllerSubject(file);
+  const subject = subjectOf(project, kind, file, earlier);
   const files = subject.installation?.files ?? [file];
   const { findings, accepted, asked } = runChecks(subject, files, earlier?.asked);
-  const { installation, derivation } = subject;
-  return { kind, file, files, subject, installation, derivation, findings, accepted, asked };
+  const { installation, derivation, run } = subject;
+  return { kind, file, files, subject, installation, derivation, run, findings, accepted, asked };
 }
 
 /** Completes the analysis with the findings of all checks. The computation can pause. */
@@ -90,6 +93,16 @@ const listed = memo(({ read, path }: Subject) =>
   allReadings(read).filter(({ node }) => node.chunk.file === path),
 );
 
+function subjectOf(
+  project: Project,
+  kind: FileKind,
+  file: SourceFile,
+  earlier: Analysis | undefined,
+): Subject {
+  if (kind === 'engine') return engineSubject(project, file, earlier?.derivation);
+  return kind === 'controller' ? controllerSubject(file) : runSubject(project, file);
+}
+
 function engineSubject(project: Project, file: SourceFile, before: Derivation | undefined): Subject {
   const installation = trackedInstallation(readInstallation(project, file));
   return trackedSubject({
@@ -107,6 +120,7 @@ function engineSubject(project: Project, file: SourceFile, before: Derivation | 
     installation,
     derivation: new Derivation(installation, before),
     controller: installation.controller,
+    run: undefined,
   });
 }
 
@@ -126,6 +140,27 @@ function controllerSubject(file: SourceFile): Subject {
     installation: undefined,
     derivation: undefined,
     controller: configuration,
+    run: undefined,
+  });
+}
+
+function runSubject(project: Project, file: SourceFile): Subject {
+  const { configuration, binding, structure, links } = readRun(project, file);
+  return trackedSubject({
+    file,
+    path: file.path,
+    rootShape: rootShape('run'),
+    syntax: file.faults,
+    structure,
+    binding: binding.faults,
+    read: binding.readings,
+    tables: [],
+    departures: departuresIn([file]),
+    links,
+    installation: undefined,
+    derivation: undefined,
+    controller: undefined,
+    run: configuration,
   });
 }
 

@@ -53,7 +53,7 @@ function everythingElse() {
   step('Format and lint', 'npx', ['biome', 'check', '.']);
   step('Types', 'npx', ['tsc', '--noEmit']);
   step('Types in the browser', 'npx', ['tsc', '--noEmit', '-p', 'tsconfig.browser.json']);
-  for (const panel of ['map-panel', 'installation-panel'])
+  for (const panel of ['map-panel', 'installation-panel', 'memory-panel', 'run-panel'])
     step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
   // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
   process.env.ENGINEWRIGHT_VERIFY = '1';

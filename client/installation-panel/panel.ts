@@ -1,18 +1,20 @@
 import * as vscode from 'vscode';
-import type { Place } from '../../server/features/installation-view-types.ts';
 import type { AboutDocument, Answer, CustomMethod, Params } from '../../server/protocol.ts';
 import { rangeFrom } from '../cell-commands.ts';
 import { isEngineFile } from '../files.ts';
 import { FollowingPanel, OnePanel } from '../following-panel.ts';
+import { goTo } from '../go-to-place.ts';
 import type { LanguageServer } from '../language-server.ts';
 import { panelBeside } from '../webview-page.ts';
-import type { FromPanel, ToPanel } from './messages.ts';
+import type { FromPanel, PageName, ToPanel } from './messages.ts';
 
 /** The command that shows the installation to the side. One panel follows the active text. */
 export function installationPanel(server: LanguageServer, extension: vscode.Uri): vscode.Disposable {
   const panel = new OnePanel((closed) => new InstallationPanel(server, extension, closed));
   return vscode.Disposable.from(
     vscode.commands.registerCommand('enginewright.showInstallation', () => void panel.shown()),
+    vscode.commands.registerCommand('enginewright.showHarness', () => panel.shown().open('harness')),
+    vscode.commands.registerCommand('enginewright.showFaultTable', () => panel.shown().open('faults')),
     panel,
   );
 }
@@ -23,6 +25,8 @@ const QUIET_MS = 120;
 class InstallationPanel extends FollowingPanel {
   readonly #server: LanguageServer;
   #canDraw = false;
+  /** The page that the panel shows, or is to show as soon as it can. */
+  #page: PageName | undefined;
 
   constructor(server: LanguageServer, extension: vscode.Uri, closed: () => void) {
     const panel = panelBeside(extension, 'enginewright.installation', 'installation-panel', 'Installation');
@@ -36,6 +40,12 @@ class InstallationPanel extends FollowingPanel {
       }),
       server.onDidChange(() => this.refresh()),
     );
+  }
+
+  /** Shows a page. */
+  open(page: PageName): void {
+    this.#page = page;
+    if (this.#canDraw) this.#tell({ type: 'page', page });
   }
 
   override reveal(): void {
@@ -54,6 +64,20 @@ class InstallationPanel extends FollowingPanel {
     if (!isLast() || view === undefined) return;
     if (view) this.panel.title = view.title;
     this.#tell({ type: 'shown', view });
+    if (isLast()) await this.#askPage(isLast);
+  }
+
+  /** Requests the data of a page that takes longer than the others. */
+  async #askPage(isLast = () => true): Promise<void> {
+    const page = this.#page;
+    if (page !== 'harness' && page !== 'faults') return;
+    if (page === 'harness') {
+      const view = await this.#question('enginewright/harness', (document) => document);
+      if (isLast() && view !== undefined) this.#tell({ type: 'harness', view });
+    } else {
+      const view = await this.#question('enginewright/faults', (document) => document);
+      if (isLast() && view !== undefined) this.#tell({ type: 'faults', view });
+    }
   }
 
   /** A controller file opened from the panel belongs to the engine shown, and possibly to others. */
@@ -84,7 +108,11 @@ class InstallationPanel extends FollowingPanel {
   async #hear(message: FromPanel): Promise<void> {
     if (message.type === 'ready') {
       this.#canDraw = true;
+      if (this.#page) this.#tell({ type: 'page', page: this.#page });
       this.refresh();
+    } else if (message.type === 'page') {
+      this.#page = message.page;
+      await this.#askPage();
     } else if (message.type === 'go') await goTo(message.place);
     else if (message.type === 'add') {
       const { value } = message;
@@ -117,19 +145,4 @@ async function add(added: Answer<'enginewright/addedState'> | undefined): Promis
   const document = await workspace.openTextDocument(uri);
   const at = document.positionAt(document.getText().indexOf(`${added.name}:`));
   await goTo({ uri: added.uri, range: { start: at, end: at }, name: added.name });
-}
-
-/** Shows a place next to the panel, in the editor that already shows the file if there is one. */
-async function goTo({ uri, range }: Place): Promise<void> {
-  const { window, workspace, Uri, ViewColumn } = vscode;
-  const address = Uri.parse(uri);
-  const there = window.visibleTextEditors.find(({ document }) => document.uri.toString() === uri);
-  const beside = window.visibleTextEditors.find(({ document }) => isEngineFile(document));
-  const viewColumn = (there ?? beside)?.viewColumn ?? ViewColumn.One;
-  try {
-    const document = await workspace.openTextDocument(address);
-    await window.showTextDocument(document, { viewColumn, selection: rangeFrom(range) });
-  } catch {
-    void window.showErrorMessage(`Cannot open ${address.path}.`);
-  }
 }

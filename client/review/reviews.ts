@@ -12,6 +12,13 @@ const FAILED = 'The language server could not compute the review. See the Engine
 /** The error codes of a request that was cancelled or whose text has changed. */
 const OVERTAKEN: ReadonlySet<unknown> = new Set([-32800, -32801, -32802]);
 
+/** Texts to compare a document with instead of the committed ones. */
+export interface Baseline {
+  /** What the texts are those of: `image.hex`. */
+  readonly name: string;
+  readonly texts: readonly { readonly uri: string; readonly text: string }[];
+}
+
 interface Kept {
   readonly version: number;
   /** The epoch at the time of the request. */
@@ -24,6 +31,7 @@ export class Reviews implements vscode.Disposable {
   readonly #server: LanguageServer;
   readonly #committed: CommittedTexts;
   readonly #kept = new Map<string, Kept>();
+  readonly #baselines = new Map<string, Baseline>();
   readonly #changed = new vscode.EventEmitter<void>();
   /** A document, a file that it uses, or the commit has changed. */
   readonly onDidChange = this.#changed.event;
@@ -42,7 +50,10 @@ export class Reviews implements vscode.Disposable {
       vscode.workspace.onDidChangeTextDocument(({ document, contentChanges }) => {
         if (contentChanges.length > 0 && isEngineFile(document)) anew();
       }),
-      vscode.workspace.onDidCloseTextDocument(({ uri }) => this.#kept.delete(uri.toString())),
+      vscode.workspace.onDidCloseTextDocument(({ uri }) => {
+        this.#kept.delete(uri.toString());
+        this.#baselines.delete(uri.toString());
+      }),
     );
   }
 
@@ -67,6 +78,18 @@ export class Reviews implements vscode.Disposable {
     return outcome;
   }
 
+  /** Compares a document with these texts until it is closed; without them, with its commit again. */
+  compareWith({ uri }: vscode.TextDocument, baseline: Baseline | undefined): void {
+    if (baseline) this.#baselines.set(uri.toString(), baseline);
+    else this.#baselines.delete(uri.toString());
+    this.#anew();
+  }
+
+  /** What a document is compared with; undefined for its commit. */
+  baselineOf({ uri }: vscode.TextDocument): string | undefined {
+    return this.#baselines.get(uri.toString())?.name;
+  }
+
   #anew(): void {
     this.#epoch++;
     this.#changed.fire();
@@ -79,15 +102,24 @@ export class Reviews implements vscode.Disposable {
   /** Sends the server the committed texts that it requests, until it has all of them. */
   async #ask(document: vscode.TextDocument): Promise<Outcome> {
     const uri = document.uri.toString();
-    const own = await this.#committed.of(document.uri);
-    if (own.state !== 'committed') return { why: whyNot(own, document)! };
-    const committed: CommittedFile[] = [{ uri, ...own }];
+    const baseline = this.#baselines.get(uri);
+    const committed: CommittedFile[] = [];
+    if (baseline) {
+      committed.push(...baseline.texts.map((one) => ({ ...one, state: 'committed' as const })));
+    } else {
+      const own = await this.#committed.of(document.uri);
+      if (own.state !== 'committed') return { why: whyNot(own, document)! };
+      committed.push({ uri, ...own });
+    }
     for (;;) {
       const params = { textDocument: { uri }, committed };
       const answer = await this.#server.ask('enginewright/review', params);
       if (answer?.review) return { review: answer.review };
       if (!answer || answer.missing.length === 0) return { why: FAILED };
-      committed.push(...(await Promise.all(answer.missing.map((one) => this.#fetched(one)))));
+      const missing = baseline
+        ? answer.missing.map((one) => ({ uri: one, state: 'unversioned' as const }))
+        : await Promise.all(answer.missing.map((one) => this.#fetched(one)));
+      committed.push(...missing);
     }
   }
 

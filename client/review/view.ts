@@ -55,7 +55,6 @@ class ReviewView implements vscode.Disposable {
     if (document === this.#document) return;
     this.#document = document;
     void vscode.commands.executeCommand('setContext', 'enginewright.isReviewing', document !== undefined);
-    this.#view.description = document?.fileName.replace(/^.*[\\/]/, '') ?? '';
     void this.#show();
   }
 
@@ -66,6 +65,9 @@ class ReviewView implements vscode.Disposable {
 
   async #show(): Promise<void> {
     const document = this.#document;
+    const name = document?.fileName.replace(/^.*[\\/]/, '') ?? '';
+    const baseline = document && this.#reviews.baselineOf(document);
+    this.#view.description = baseline === undefined ? name : `${name}, compared with ${baseline}`;
     if (!document || !this.#view.visible) return;
     const outcome = await this.#reviews.of(document);
     if (!outcome || document !== this.#document) return;

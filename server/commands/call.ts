@@ -15,7 +15,7 @@ export function readCall(
     return [option, { type: value || choices ? 'string' : 'boolean' }] as const;
   });
   const options = Object.fromEntries(config);
-  const { tokens, positionals } = parseArgs({
+  const { tokens } = parseArgs({
     args: [...args],
     options,
     strict: false,
@@ -23,7 +23,12 @@ export function readCall(
     tokens: true,
   });
   const given = new Map<string, string>();
+  const all = new Map<string, string[]>();
+  const operands: string[] = [];
+  /** The list that operands belong to. */
+  let list = operands;
   for (const token of tokens) {
+    if (token.kind === 'positional') list.push(token.value);
     if (token.kind !== 'option') continue;
     const option = Object.hasOwn(command.options, token.name) ? command.options[token.name] : undefined;
     if (!option) {
@@ -44,10 +49,15 @@ export function readCall(
       );
     }
     given.set(token.name, token.value ?? '');
+    const values = all.get(token.name) ?? [];
+    all.set(token.name, values);
+    values.push(token.value ?? '');
+    list = option.list ? values : operands;
   }
   return {
-    operands: positionals,
+    operands,
     option: (option) => given.get(option) ?? command.options[option]?.choices?.[0],
+    options: (option) => all.get(option) ?? [],
     terminal,
     program,
   };

@@ -5,6 +5,8 @@ export interface Option {
   readonly value?: string;
   /** The only possible values; the first is the default. */
   readonly choices?: readonly string[];
+  /** Whether it takes every operand up to the next option. */
+  readonly list?: boolean;
   readonly meaning: string;
 }
 
@@ -13,6 +15,8 @@ export interface Call {
   readonly operands: readonly string[];
   /** An option's value; its default if it has choices, the empty text for a flag. */
   option(name: string): string | undefined;
+  /** Every value of an option that takes a list. */
+  options(name: string): readonly string[];
   readonly terminal: Terminal;
   /** The built program, which further threads run too; undefined if the program runs from its sources. */
   readonly program: string | undefined;

@@ -1,7 +1,9 @@
 import type { Change } from '../../shared/compare/change.ts';
 import { type Comparison, compareAnalyses } from '../../shared/compare/comparison.ts';
 import type { Consequence } from '../../shared/compare/consequence.ts';
+import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { isAbout } from '../../shared/compare/settled.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { applyBaseline, type Baseline } from '../baseline.ts';
 import type { NamedFile } from '../files.ts';
@@ -25,6 +27,8 @@ export class FileComparer<Made> {
   readonly #new: ComparedSide;
   readonly #begun = new Set<FilePair>();
   readonly #made = new Map<FilePair, Made>();
+  /** A text for each consequence of the files that were reported, by which an overlay has the same one. */
+  readonly #told = new Map<FilePair, ReadonlySet<string>>();
   /** The controller files that the two files of a pair name. */
   readonly #controllers = new Map<FilePair, FilePair>();
 
@@ -66,15 +70,17 @@ export class FileComparer<Made> {
     const was = pair.was && this.#old.read(pair.was);
     const is = pair.is && this.#new.read(pair.is);
     // A change in a base file is reported there, so base files are compared before their overlays.
-    for (const base of [...this.#old.basesOf(was), ...this.#new.basesOf(is)]) this.#compare(base);
+    const bases = [...new Set([...this.#old.basesOf(was), ...this.#new.basesOf(is)])];
+    for (const base of bases) this.#compare(base);
     const controllers = { was: this.#old.controllerOf(was), is: this.#new.controllerOf(is) };
     if (controllers.was && controllers.is) this.#controllers.set(pair, controllers);
     if (this.problems.length > 0) return;
     try {
-      const file = this.#comparedFile(was, is);
+      const file = this.#comparedFile(was, is, bases);
       this.known += file.known?.length ?? 0;
       if (file.comparison.changes.length + file.comparison.consequences.length === 0) return;
       this.#made.set(pair, this.make(file));
+      this.#told.set(pair, new Set(file.comparison.consequences.map(consequenceKey)));
       this.#old.report(pair.was);
       this.#new.report(pair.is);
     } catch (error) {
@@ -82,15 +88,50 @@ export class FileComparer<Made> {
     }
   }
 
-  #comparedFile(was: ComparedState | undefined, is: ComparedState | undefined): ComparedFile {
-    const comparison = compareAnalyses(was?.analysis, is?.analysis, this.hasTime);
+  #comparedFile(
+    was: ComparedState | undefined,
+    is: ComparedState | undefined,
+    bases: readonly FilePair[],
+  ): ComparedFile {
+    const whole = compareAnalyses(was?.analysis, is?.analysis, this.hasTime);
+    const { baseline } = this;
+    const { comparison, known } = baseline ? withoutKnown(baseline, whole, is) : { comparison: whole };
+    const { changes, consequences } = comparison;
     const isInherited = (change: Change) =>
       this.#old.isToldElsewhere(change.was?.node.chunk.file, was) &&
       this.#new.isToldElsewhere(change.is?.node.chunk.file, is);
-    const inherited = new Set(comparison.changes.filter(isInherited));
-    const { baseline } = this;
-    return { was, is, inherited, ...(baseline ? withoutKnown(baseline, comparison, is) : { comparison }) };
+    const reported = bases.filter((base) => this.#told.has(base));
+    const isTold = (one: Consequence) =>
+      reported.some((base) => this.#told.get(base)!.has(consequenceKey(one)));
+    const inherited = new Set([...changes.filter(isInherited), ...consequences.filter(isTold)]);
+    const own = {
+      ...comparison,
+      changes: changes.filter((one) => !inherited.has(one)),
+      consequences: consequences.filter((one) => !inherited.has(one)),
+    };
+    const names = reported.map((base) => (base.is ?? base.was)!.name);
+    return { was, is, comparison, own, inherited, bases: names, ...(known && { known }) };
   }
+}
+
+/** The same for the same consequence in a file and in its base file. */
+function consequenceKey(one: Consequence): string {
+  if (one.type === 'finding') {
+    const { was, is, severity, severityWas, reason, finding } = one;
+    return JSON.stringify([finding.rule, finding.message, was, is, severity, severityWas, reason]);
+  }
+  if (one.type === 'fault') {
+    const { of, fault, severity, noticed } = one.is;
+    return JSON.stringify([of, fault, one.was?.severity, one.was?.noticed, severity, noticed]);
+  }
+  const { limit } = one;
+  if (one.type === 'value') {
+    const { id, at, point, moved, was, is } = one;
+    return JSON.stringify([id, at, point, moved, was?.canonical, is?.canonical, limit]);
+  }
+  const { id, side, mapSet, fault } = (one.is ?? one.was)!;
+  const numbers = [one.was, one.is].map((bound) => bound && [bound.bound, bound.reached, bound.verdict]);
+  return JSON.stringify([id, side, mapSet, fault, numbers, limit]);
 }
 
 const pathsOf = ({ was, is }: FilePair): string => `${was?.path}\n${is?.path}`;
@@ -148,6 +189,21 @@ class ComparedSide {
   }
 }
 
+/** A value beyond its limit is accepted if the baseline lists a finding about it. */
+function acceptedBy(
+  known: readonly FindingConsequence[],
+  one: Consequence,
+  state: ComparedState | undefined,
+): Consequence {
+  if (one.type === 'finding' || one.type === 'fault' || !state || !isWorseBeyond(one)) return one;
+  const { limit } = one;
+  const nodes = one.type === 'value' ? [one.is?.node] : [one.is?.limit.node];
+  const isListed = known.some(({ finding }) => isAbout(state.analysis, finding, { at: limit!.at, nodes }));
+  return isListed
+    ? ({ ...one, limit: { ...limit, accepted: 'listed in the baseline' } } as Consequence)
+    : one;
+}
+
 /** Sets apart the new findings that the baseline lists. */
 function withoutKnown(
   baseline: Baseline,
@@ -158,6 +214,7 @@ function withoutKnown(
   const isKnown = (one: Consequence): one is FindingConsequence =>
     one.type === 'finding' && isNewFinding(one) && listed.has(one.finding);
   const { consequences } = comparison;
-  const others = consequences.filter((one) => !isKnown(one));
-  return { comparison: { ...comparison, consequences: others }, known: consequences.filter(isKnown) };
+  const known = consequences.filter(isKnown);
+  const others = consequences.filter((one) => !isKnown(one)).map((one) => acceptedBy(known, one, is));
+  return { comparison: { ...comparison, consequences: others }, known };
 }

@@ -19,7 +19,7 @@ export function engineAnalysis(name: string, command: string): EngineAnalysis {
   if (refusal) throw new UsageError(refusal);
   if (fileKind(name) !== 'engine') {
     throw new UsageError(
-      `${name} is a controller file; \`${command}\` takes an engine file (*.engine.yaml).`,
+      `${name} is a ${fileKind(name)} file; \`${command}\` takes an engine file (*.engine.yaml).`,
     );
   }
   const analysis = analyse(diskProject([name]), projectPath(name));

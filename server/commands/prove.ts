@@ -41,7 +41,7 @@ Exit status: 0 if no limit is broken, 1 if one is, 2 if a file could not be read
   async run(call): Promise<Status> {
     if (call.operands.length === 0) throw new UsageError('`prove` needs at least one engine file.');
     const format = await formatOf(call, proveFormats);
-    const options = optionsOf(call);
+    const options = proofOptions(call, call.option('within'));
     const found = findFiles(call.operands);
     const engines = found.files.filter(({ path }) => fileKind(path) === 'engine');
     // An empty result would read as if every limit held.
@@ -71,8 +71,9 @@ const hasVerdict = ({ bounds }: ProvedFile, failing: readonly string[]): boolean
 /** Bounds are searched to a slightly closer tolerance than requested, so that the witness still meets the request after rounding for print. */
 const SPARE = 0.6;
 
-function optionsOf(call: Call): () => ProofOptions {
-  const within = shareOf(call.option('within') ?? '0.5 %', '--within');
+/** The options of the search, anew for each file, so that each has its own time. */
+export function proofOptions(call: Call, share = '0.5 %'): () => ProofOptions {
+  const within = shareOf(share, '--within');
   const seconds = secondsOf(call, '10 s');
   if (seconds === 0)
     throw new UsageError(`\`--time\` cannot be \`${call.option('time')}\`; use seconds, such as \`10 s\`.`);

@@ -39,6 +39,36 @@ export const commands: readonly Listed[] = [
     load: async () => (await import('./compare.ts')).compare,
   },
   {
+    name: 'image',
+    operands: 'FILE',
+    summary: 'Build the storage image of an engine, or list its values.',
+    load: async () => (await import('./image.ts')).image,
+  },
+  {
+    name: 'verify',
+    operands: 'IMAGE FILE | DIR',
+    summary: 'Compare an image with an engine file, or check a release.',
+    load: async () => (await import('./verify.ts')).verify,
+  },
+  {
+    name: 'read',
+    operands: 'IMAGE',
+    summary: 'Print the values in an image, or bring them into a file.',
+    load: async () => (await import('./read.ts')).read,
+  },
+  {
+    name: 'release',
+    operands: 'FILE',
+    summary: 'Make the folder with everything to archive and hand on.',
+    load: async () => (await import('./release.ts')).release,
+  },
+  {
+    name: 'runs',
+    operands: 'RUN...',
+    summary: 'Compare measured runs with the engine file, and with each other.',
+    load: async () => (await import('./runs.ts')).runs,
+  },
+  {
     name: 'report',
     operands: 'FILE',
     summary: 'Write the report of one installation as an HTML page.',

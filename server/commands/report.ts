@@ -1,5 +1,6 @@
 import type { EngineSubject } from '../../shared/checks/check.ts';
 import { wireList } from '../../shared/derived/wire-list.ts';
+import { overEnvelope } from '../../shared/faults/envelope.ts';
 import { faultTable } from '../../shared/faults/table.ts';
 import { fullProofOf, limitedBounds } from '../../shared/limits/verdict.ts';
 import { BRIEF } from '../../shared/proof/proof.ts';
@@ -53,12 +54,15 @@ Exit status: 0 if the page was written, 2 otherwise.`,
       return write(wireListCsv(wireList(analysis.installation.configuration)), option('output'), terminal);
     }
     const proof = fullProofOf(subject, BRIEF);
+    const bounds = reader === 'reviewer' ? [...limitedBounds(proof, subject)] : [];
+    const faults = faultTable(subject);
     const page = PAPERS[reader]!({
       ...{ name: paperPath(projectPath(name)), analysis, revision: revisionOf(analysis.files) },
+      fileName: paperPath,
       groups: valueGroups(analysis.derivation),
       envelope: proof.envelope,
-      bounds: reader === 'reviewer' ? [...limitedBounds(proof, subject)] : [],
-      faults: faultTable(subject),
+      bounds,
+      faults: reader === 'reviewer' ? overEnvelope(faults, bounds, proof, subject) : faults,
     });
     return write(page, option('output'), terminal);
   },

@@ -16,6 +16,7 @@ import { plainText } from '../plain-text.ts';
 import { cellActionsFor } from './cell-actions.ts';
 import { diagnosticOf } from './diagnostics.ts';
 import type { Feature } from './feature.ts';
+import { runActionsFor } from './run-actions.ts';
 
 const FIX_ALL = `${CodeActionKind.SourceFixAll}.enginewright`;
 
@@ -26,12 +27,17 @@ export const codeActions: Feature = {
     },
   },
   listen: (connection, { from }) => {
-    connection.onCodeAction(
-      from((analysis, params: CodeActionParams, editor) => [
-        ...codeActionsFor(analysis, params, editor),
-        ...cellActionsFor(analysis, params, editor),
-      ]),
+    const ofText = from((analysis, params: CodeActionParams, editor) => [
+      ...codeActionsFor(analysis, params, editor),
+      ...cellActionsFor(analysis, params, editor),
+    ]);
+    const ofRun = from((analysis, params: CodeActionParams, editor) =>
+      runActionsFor(analysis, params, editor),
     );
+    connection.onCodeAction(async (params, token) => [
+      ...((await ofText(params, token)) ?? []),
+      ...((await ofRun(params, token)) ?? []),
+    ]);
   },
 };
 

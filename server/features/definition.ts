@@ -1,6 +1,6 @@
 import type { DefinitionParams, Location, Position } from 'vscode-languageserver';
 import type { Analysis } from '../../shared/analysis.ts';
-import { isApply } from '../../shared/configuration/applied.ts';
+import { appliedPath } from '../../shared/configuration/applied.ts';
 import { namesAt } from '../../shared/configuration/names.ts';
 import { fileKind, resolvePath } from '../../shared/configuration/project.ts';
 import type { SourceFile } from '../../shared/source/source-file.ts';
@@ -79,7 +79,8 @@ function entriesBelow(
     const users = workspace.enginesWith(file.path).flatMap((engine) => workspace.installation(engine));
     return inEngines([...new Set(users)], node.text.split('.'));
   }
-  return isApply(path.slice(0, 4)) ? inEngines(files, path.slice(4)) : inEngines(files.slice(1), path);
+  const applied = appliedPath(path);
+  return applied ? inEngines(files, applied) : inEngines(files.slice(1), path);
 }
 
 function entryAt(file: SourceFile, path: readonly PathStep[]): PlacedEntry[] {

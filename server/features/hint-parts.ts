@@ -1,4 +1,5 @@
 import { sectionAt } from '../../shared/configuration/applied.ts';
+import type { Installation } from '../../shared/configuration/installation.ts';
 import { SECTIONS } from '../../shared/configuration/sections.ts';
 import type { Derivation } from '../../shared/derived/derivation.ts';
 import { mapSetChanges } from '../../shared/derived/map-sets.ts';
@@ -7,6 +8,8 @@ import type { DerivedValue } from '../../shared/derived/value.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { memo } from '../../shared/memo.ts';
 import type { Chunk, Node, PathStep } from '../../shared/source/tree.ts';
+import { keptText } from '../../shared/storage/kept-text.ts';
+import { storedParts } from '../../shared/storage/stored-parts.ts';
 import type { Proved } from '../bound-words.ts';
 import { prose } from '../markdown.ts';
 import type { PreferredUnits } from '../preferred-units.ts';
@@ -30,6 +33,7 @@ export function hintParts(
     ...(proved ? boundParts(derivation, proved, sight) : []),
     ...valueParts(derivation, settings, sight),
     ...mapSetParts(derivation, sight),
+    ...keptPartsIn(derivation, sight),
   ];
   const byPlace = [...groupedBy(all, ([node]) => node)];
   return new Map(byPlace.map(([node, parts]) => [node, parts.map(([, part]) => part)]));
@@ -117,6 +121,41 @@ function inputsOf(values: readonly DerivedValue[]): Node[] {
   }
   return [...places];
 }
+
+/** What the controller keeps of each number where its rounding matters; a list has one hint for all its numbers. */
+function keptPartsIn({ installation }: Derivation, { chunks, holds }: Sight): PlacedPart[] {
+  const rounded = chunks
+    .flatMap((chunk) => roundedByChunk(installation).get(chunk) ?? [])
+    .filter(({ place }) => holds(place));
+  return [...groupedBy(rounded, ({ place }) => place)].map(([node, numbers]) => [
+    node,
+    {
+      text:
+        numbers.length === 1
+          ? `kept as ${numbers[0]!.text}`
+          : `${numbers.length} numbers rounded in the controller`,
+      words: () =>
+        numbers.map(({ key, written, text }) => `\`${key}\`: ${written} is kept as ${text}.`).join('\n\n'),
+      inputs: () => numbers.flatMap(({ scale }) => (scale ? [scale] : [])),
+    },
+  ]);
+}
+
+/** The numbers whose rounding matters, by the chunk of the number or of its list. */
+const roundedByChunk = memo((installation: Installation) => {
+  const numbers = storedParts(installation).parts.flatMap(({ key, part, unit, cells }) =>
+    cells.flatMap(({ node, number }) => {
+      const kept = number && keptText(number);
+      if (kept === undefined) return [];
+      const written = `${node.text.slice(...number!.written.digits)} ${unit}`.trim();
+      const place: Node = node.parent?.type === 'sequence' ? node.parent : node;
+      return [
+        { key, written, text: `${kept} ${unit}`.trim(), place, scale: part.scale?.node ?? part.at.node },
+      ];
+    }),
+  );
+  return groupedBy(numbers, ({ place }) => place.chunk);
+});
 
 /** The effect of each value in a map set, compared with the file without the set. */
 function mapSetParts({ installation }: Derivation, { chunks, holds }: Sight): PlacedPart[] {

@@ -43,6 +43,7 @@ export const fileHints: Readonly<Record<string, HintText>> = {
   current_budget: (number) => `loads ${number}`,
   sensor_supply_current: (number) => `sensors take ${number}`,
   bus_termination: (number) => `${number} together`,
+  bus_stub_length: (number) => `longest stub at least ${number}`,
   bus_load: (number) => `load ${number}`,
   bus_load_worst_case: (number) => `${number} with maximum bit stuffing`,
   worst_response_time: (number) => `every message sent within ${number}`,

@@ -4,6 +4,7 @@ import type { Installation } from '../../shared/configuration/installation.ts';
 import { byPin, countOf, type PlannedPin, pinPlan } from '../../shared/configuration/pin-plan.ts';
 import type { PinRole } from '../../shared/configuration/pins.ts';
 import { nodeOf } from '../../shared/configuration/values.ts';
+import { circuitsOf, type NamedCircuit } from '../../shared/derived/circuits.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
 import { firstAt } from '../../shared/source/change.ts';
 import { offsetsOf } from '../../shared/source/source-file.ts';
@@ -84,13 +85,43 @@ function harnessConnectors(
   placeOf: PlaceOf,
   faultsAt: FaultsAt,
 ): ConnectorView[] {
+  const circuitAt = new Map(
+    circuitsOf(configuration).flatMap((one) =>
+      [...one.ends, ...one.via].map(({ text }) => [text, one] as const),
+    ),
+  );
   return Object.entries(configuration.harness?.connectors ?? {}).map(([name, { positions, wires }]) => {
     const count = countOf(positions?.canonical);
     const contacts = Array.from({ length: count ?? 0 }, (_, i) => String(i + 1));
     const names = [...new Set([...contacts, ...Object.keys(wires ?? {})])].sort(byPin);
-    const pins = names.map((contact) => wireView(contact, wires?.[contact], placeOf, faultsAt));
+    const pins = names.map((contact) => {
+      const circuit = circuitAt.get(`${name}.${contact}`);
+      return circuit && !wires?.[contact]
+        ? circuitView(contact, circuit, placeOf, faultsAt)
+        : wireView(contact, wires?.[contact], placeOf, faultsAt);
+    });
     return { name, kind: 'harness', positions: count ?? null, pins };
   });
+}
+
+function circuitView(
+  name: string,
+  { name: circuit, circuit: carried, ends }: NamedCircuit,
+  placeOf: PlaceOf,
+  faultsAt: FaultsAt,
+): PinView {
+  const node = nodeOf(carried);
+  const { gauge, colour, length } = carried;
+  return {
+    ...{ name, position: Number(name), state: 'used', role: '' },
+    limits: [
+      ends.map(({ text }) => text).join(' – '),
+      ...[gauge, colour, length].map(writtenText).filter(Boolean),
+    ],
+    place: placeOf(node),
+    users: [{ text: circuit, place: placeOf(node) }],
+    faults: faultsAt(node),
+  };
 }
 
 function wireView(name: string, wire: Wire | undefined, placeOf: PlaceOf, faultsAt: FaultsAt): PinView {

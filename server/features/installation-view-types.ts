@@ -27,6 +27,35 @@ export interface InstallationView {
   readonly bounds: BoundsView;
 }
 
+/** The harness drawing. */
+export interface HarnessView {
+  /** SVG without colours: a group of the class `circuit` for each circuit, its name in `data-circuit`; null without circuits. */
+  readonly svg: string | null;
+  /** Where each circuit is written. */
+  readonly circuits: readonly Link[];
+}
+
+/** The fault table. */
+export interface FaultTableView {
+  /** `12 stops, 3 damages` */
+  readonly summary: string;
+  /** The worst severity first. */
+  readonly rows: readonly FaultRowView[];
+}
+
+export interface FaultRowView extends Link {
+  /** `open circuit or shorted to ground` */
+  readonly how: string;
+  readonly severity: 'stops' | 'damages' | 'degrades' | 'announces' | 'hidden';
+  /** What the severity says. */
+  readonly meaning: string;
+  /** What the fault does, why it has its severity, and what the file states, one text for each. */
+  readonly effects: readonly string[];
+  readonly lost: string;
+  /** The lights and signals that show it. */
+  readonly shownBy: string;
+}
+
 export interface BoundsView {
   /** `outdated`: of the text before the last edit; `awaited`: not searched yet; `unknown`: the file has no envelope. */
   readonly status: 'current' | 'outdated' | 'awaited' | 'unknown';

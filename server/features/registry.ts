@@ -12,13 +12,16 @@ import { formatting } from './formatting.ts';
 import { highlights } from './highlights.ts';
 import { hover } from './hover.ts';
 import { inlayHints } from './inlay-hints.ts';
+import { installationPages } from './installation-pages.ts';
 import { installationViews } from './installation-view.ts';
+import { memoryViews } from './memory-view.ts';
 import { newInstallations } from './new-installation.ts';
 import { proofs } from './proof.ts';
 import { pullDiagnostics } from './pull-diagnostics.ts';
 import { references } from './references.ts';
 import { rename } from './rename.ts';
 import { reviews } from './review.ts';
+import { runViews } from './run-view.ts';
 import { selectionRanges } from './selection-ranges.ts';
 import { semanticTokens } from './semantic-tokens.ts';
 import { tableViews } from './table-view.ts';
@@ -49,5 +52,8 @@ export const features: readonly Feature[] = [
   cellChange,
   tableViews,
   installationViews,
+  installationPages,
+  memoryViews,
+  runViews,
   reviews,
 ];

@@ -5,6 +5,7 @@ import type { Change, TableChange } from '../../shared/compare/change.ts';
 import { placeInGrid } from '../../shared/compare/grid.ts';
 import { type Item, itemsOf, type Section } from '../../shared/compare/item.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
+import type { FaultRow } from '../../shared/faults/table.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import { type Node, pathText, type Span } from '../../shared/source/tree.ts';
 import type { Editor } from '../editor.ts';
@@ -30,6 +31,10 @@ export class ReviewPlaces {
 
   ofValue({ is, at }: ValueConsequence): Location {
     return (is && this.#ofNode(is.node)) ?? this.#near(at);
+  }
+
+  ofFault({ node, of }: FaultRow): Location {
+    return (node && this.#ofNode(node)) ?? this.#near(of);
   }
 
   /** `isCurrent`: the finding is one of the working text. */

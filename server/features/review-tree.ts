@@ -2,6 +2,7 @@ import type { Analysis } from '../../shared/analysis.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
 import { isCloser, passed } from '../../shared/compare/consequence-order.ts';
+import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import { relativeStepText } from '../../shared/compare/step.ts';
@@ -29,7 +30,7 @@ import { ReviewPlaces } from './review-places.ts';
 export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor): ReviewItem[] {
   if (comparison.changes.length + comparison.consequences.length === 0) return [];
   const places = new ReviewPlaces(is, editor);
-  const { findings, near, others, areas } = sectionsOf(comparison);
+  const { findings, near, others, faults, areas } = sectionsOf(comparison);
   const tally = tallyOf(comparison);
   const [found, rest] = verdictParts(tally);
   const folded = {
@@ -43,6 +44,10 @@ export function reviewItems(is: Analysis, comparison: Comparison, editor: Editor
       findings.map((one) => findingItem(one, places)),
     ),
     ...groups('Derived values', [...valueItems(near, places), ...(others.length > 0 ? [folded] : [])]),
+    ...groups(
+      'Single faults made worse',
+      faults.map((line) => faultItem(line, places)),
+    ),
     ...[...areas].flatMap(([area, changes]) =>
       groups(
         area,
@@ -104,6 +109,17 @@ function valueSign({ is, limit }: ValueConsequence): ReviewSign {
   if (!limit) return 'moved';
   if (passed(limit)) return 'beyond';
   return isCloser(limit) ? 'near' : 'moved';
+}
+
+function faultItem(line: FaultLine, places: ReviewPlaces): ReviewItem {
+  const { of, how, severity, text, isSevere, first } = line;
+  return {
+    label: of,
+    detail: `${how}: ${severity}`,
+    text: `${of}, ${how}\n${severity}\n${plainText(text)}`,
+    sign: isSevere ? 'beyond' : 'near',
+    place: places.ofFault(first.is),
+  };
 }
 
 function changeItem(change: Change, area: string, places: ReviewPlaces): ReviewItem {

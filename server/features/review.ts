@@ -37,9 +37,10 @@ export function reviewOf(
   const given = new Set(committed.map(({ uri }) => pathOfUri(uri)));
   const missing = reads.filter((path) => !given.has(path)).map((path) => workspace.uriOf(path));
   if (missing.length > 0 || !was.analysis) return { missing, review: null };
-  // Until the checks that search bounds have run on the working text, their findings are left out on both sides.
+  // Until the checks that search bounds have run on the working text, their findings are left out on both sides,
+  // and so are faults, whose table takes longer than a keystroke may.
   const before = isSearched(is) ? completed(was.analysis) : was.analysis;
-  const comparison = compareAnalyses(before, is);
+  const comparison = compareAnalyses(before, is, undefined, isSearched(is));
   const tally = tallyOf(comparison);
   const review: Review = {
     verdict: verdictOf(tally),

@@ -25,6 +25,19 @@ export const busDbc: Format<BusReport> = {
       ...(isPlainPeriod(item) ? [] : [`CM_ BO_ ${key(item)} ${text(oddPeriod(item))};`]),
       ...signals.map((signal) => `CM_ SG_ ${key(item)} ${signal.identifier} ${text(signal.item.label)};`),
     ]);
+    const states = messages.flatMap(({ item, signals }) =>
+      signals.flatMap((signal) => {
+        const words = signal.item.states?.map(({ raw, name }) => `${raw} ${text(name)}`);
+        return words ? [`VAL_ ${key(item)} ${signal.identifier} ${words.join(' ')} ;`] : [];
+      }),
+    );
+    const floats = messages.flatMap(({ item, signals }) =>
+      signals
+        .filter((signal) => signal.item.isFloat)
+        .map(
+          (signal) => `SIG_VALTYPE_ ${key(item)} ${signal.identifier} : ${signal.item.bits === 32 ? 1 : 2};`,
+        ),
+    );
     const periods = messages.flatMap(({ item }) =>
       item.period !== undefined && isPlainPeriod(item)
         ? [`BA_ "${PERIOD}" BO_ ${key(item)} ${milliseconds(item.period)};`]
@@ -40,6 +53,8 @@ export const busDbc: Format<BusReport> = {
       `BA_DEF_ BO_ "${PERIOD}" INT 0 ${LONGEST_PERIOD};`,
       `BA_DEF_DEF_ "${PERIOD}" 0;`,
       ...periods,
+      ...states,
+      ...floats,
     ];
     return `${lines.join('\n')}\n`;
   },
@@ -53,8 +68,8 @@ function about({ title, bitrate }: BusReport): string {
 const key = ({ id, extended }: ReportedMessage): number => id + (extended ? 2 ** 31 : 0);
 
 function statement({ identifier, item }: Identified<ReportedSignal>): string {
-  const { startBit, bits, byteOrder, signed, factor, offset, minimum, maximum, unit } = item;
-  const place = `${startBit}|${bits}@${byteOrder === 'little' ? 1 : 0}${signed ? '-' : '+'}`;
+  const { startBit, bits, byteOrder, signed, isFloat, factor, offset, minimum, maximum, unit } = item;
+  const place = `${startBit}|${bits}@${byteOrder === 'little' ? 1 : 0}${signed || isFloat ? '-' : '+'}`;
   return `${identifier} : ${place} (${factor},${offset}) [${minimum}|${maximum}] ${text(unit)} ${RECEIVER}`;
 }
 

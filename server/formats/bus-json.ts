@@ -33,7 +33,7 @@ function messageOf(message: ReportedMessage) {
 }
 
 function signalOf({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSignal) {
-  const { factor, offset, minimum, maximum, unit } = coding;
+  const { factor, offset, minimum, maximum, unit, isFloat, states, of } = coding;
   return {
     name,
     start_bit: startBit,
@@ -45,5 +45,8 @@ function signalOf({ name, startBit, bits, byteOrder, signed, ...coding }: Report
     minimum,
     maximum,
     unit,
+    ...(isFloat && { encoding: 'float' }),
+    // Only of a status signal.
+    ...(states && { of, states: Object.fromEntries(states.map((one) => [String(one.raw), one.name])) }),
   };
 }

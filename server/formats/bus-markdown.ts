@@ -40,16 +40,24 @@ function messageText({ name, id, extended, length, period, responseTime, signals
   const head =
     '| Signal | Start bit | Bits | Byte order | Signed | Factor | Offset | Minimum | Maximum | Unit |';
   const rows = signals.map(row).join('');
-  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n${RULE}\n${rows}`;
+  const states = signals.flatMap(statesText).join('');
+  return `## ${plain(name)}\n\n${facts.join(' · ')}\n\n${head}\n${RULE}\n${rows}${states}`;
+}
+
+/** `- lights, status of lights: 0 off, 1 caution, 2 warning` */
+function statesText({ name, of, states }: ReportedSignal): string[] {
+  if (!states) return [];
+  const words = states.map(({ raw, name: state }) => `${raw} ${state}`).join(', ');
+  return [`\n- ${plain(`${name}, status of ${of}: ${words}`)}\n`];
 }
 
 /** Numbers are aligned on the right. */
 const RULE = '|---|---:|---:|---|---|---:|---:|---:|---:|---|';
 
-function row({ name, startBit, bits, byteOrder, signed, ...coding }: ReportedSignal): string {
+function row({ name, startBit, bits, byteOrder, signed, isFloat, ...coding }: ReportedSignal): string {
   const { factor, offset, minimum, maximum, unit } = coding;
   // Factor and offset are typed into a display, so every digit counts.
-  const cells = [name, startBit, bits, byteOrder, signed ? 'yes' : 'no', factor, offset];
+  const cells = [name, startBit, bits, byteOrder, isFloat ? 'float' : signed ? 'yes' : 'no', factor, offset];
   const ends = [minimum, maximum].map((end) => formatNumber(end, 8));
   return `| ${[...cells, ...ends, unit].map((cell) => plain(String(cell))).join(' | ')} |\n`;
 }

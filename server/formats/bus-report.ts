@@ -10,13 +10,15 @@ import {
 import {
   type DatabaseCoding,
   databaseCoding,
+  isFloat,
   messagesOf,
   type NamedSignal,
   placeOf,
   signalsOf,
 } from '../../shared/derived/bus-signals.ts';
+import { isStatus, statesOf } from '../../shared/derived/bus-states.ts';
 import type { Derivation, FileValue } from '../../shared/derived/derivation.ts';
-import { type BusSignal as SignalPlace, signalFits } from '../../shared/physics/bus-signal.ts';
+import { rawRange, type BusSignal as SignalPlace, signalFits } from '../../shared/physics/bus-signal.ts';
 import { measuredQuantity } from '../../shared/quantity/index.ts';
 import type { Node } from '../../shared/source/tree.ts';
 
@@ -25,6 +27,17 @@ export interface ReportedSignal extends SignalPlace, DatabaseCoding {
   readonly name: string;
   /** `Exhaust gas temperature 2` */
   readonly label: string;
+  /** Whether the raw value is a floating-point number. */
+  readonly isFloat: boolean;
+  /** The states of a status signal, lowest number first; its factor is 1, without a unit. */
+  readonly states?: readonly ReportedState[];
+  /** What a status signal tells of. */
+  readonly of?: string;
+}
+
+export interface ReportedState {
+  readonly raw: bigint;
+  readonly name: string;
 }
 
 /** One message; times in s. */
@@ -103,9 +116,33 @@ function reportedMessage(name: string, message: BusMessage, derivation: Derivati
 }
 
 function reportedSignal({ name, signal }: NamedSignal, dataBits: number): ReportedSignal | undefined {
+  if (isStatus(signal)) return reportedStatus({ name, signal }, dataBits);
   const [place, coding] = [placeOf(signal), databaseCoding(signal)];
   if (!place || !coding || coding.factor === 0 || !signalFits(place, dataBits)) return undefined;
   const measured = measuredQuantity(name);
   const label = measured ? [measured.entry.label, measured.index].filter(Boolean).join(' ') : name;
-  return { name, label, ...place, ...coding };
+  return { name, label, ...place, ...coding, isFloat: isFloat(signal) };
+}
+
+function reportedStatus({ name, signal }: NamedSignal, dataBits: number): ReportedSignal | undefined {
+  const [place, states] = [placeOf(signal), statesOf(signal)];
+  const known = states.flatMap(({ raw, word }) => (raw === undefined ? [] : [{ raw, name: word.text }]));
+  if (!place || !signal.of || known.length !== states.length || known.length === 0) return undefined;
+  if (!signalFits(place, dataBits)) return undefined;
+  const [minimum, maximum] = rawRange(place).map(Number) as [number, number];
+  return {
+    ...{
+      name,
+      label: `Status of ${signal.of.text}`,
+      ...place,
+      factor: 1,
+      offset: 0,
+      minimum,
+      maximum,
+      unit: '',
+    },
+    states: known.sort((a, b) => Number(a.raw - b.raw)),
+    of: signal.of.text,
+    isFloat: false,
+  };
 }

@@ -1,16 +1,26 @@
 import type { Severity } from '../../shared/checks/check.ts';
 import { boundRow } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
-import { isCloser, isNewlyBroken, passed } from '../../shared/compare/consequence-order.ts';
+import { briefOf } from '../../shared/compare/brief.ts';
+import {
+  beyondSeverity,
+  isCloser,
+  isFurtherBeyond,
+  isFurtherBroken,
+  isNewlyBroken,
+  passed,
+} from '../../shared/compare/consequence-order.ts';
+import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
+import { plainText } from '../plain-text.ts';
 import type { LocatedPlace } from './check-report.ts';
-import { type ComparedFile, type ComparedState, locateNode } from './compare-report.ts';
+import { type ComparedFile, type ComparedState, locateNode, type Printing } from './compare-report.ts';
 import type { SarifRule } from './sarif-log.ts';
 
-/** What a gate shows for one file: new findings and reduced margins. */
+/** What a gate shows for one file: new findings, reduced margins and single faults made worse. */
 export interface GateLines {
   readonly state: ComparedState;
   /** Open findings that are new or have a higher severity. */
@@ -30,14 +40,17 @@ export interface LimitLine {
   readonly at: string;
   /** `Injector duty, take_off: 56.9 % → 94.0 %, margin 28.1 → −9.0 points, at most 85 % (maximum duty), …` */
   readonly text: string;
+  readonly severity: Severity;
   /** Undefined if the value can no longer be derived. */
   readonly place: LocatedPlace | undefined;
 }
 
 /** Undefined for a removed file, which has no text to annotate. */
-export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLines | undefined {
+export function gateLines({ is, own, known = [] }: ComparedFile, { all }: Printing): GateLines | undefined {
   if (!is) return undefined;
-  const { findings, near, nearBounds } = sectionsOf(comparison);
+  const sections = sectionsOf(own);
+  const { findings, faults } = sections;
+  const { near, nearBounds } = all ? sections : briefOf(sections);
   return {
     state: is,
     fresh: findings.filter(isNewFinding),
@@ -46,6 +59,7 @@ export function gateLines({ is, comparison, known = [] }: ComparedFile): GateLin
     limits: [
       ...near.filter(({ limit }) => limit !== undefined).map((value) => limitLine(is, value)),
       ...nearBounds.map((bound) => boundLine(is, bound)),
+      ...faults.map((line) => faultLine(is, line)),
     ],
   };
 }
@@ -54,31 +68,61 @@ function limitLine(state: ComparedState, value: ValueConsequence): LimitLine {
   const numbers = valuePair(value).join(' → ');
   const text = `${value.label}, ${valuePlace(value)}: ${numbers}, ${limitSentence(value)}.`;
   const { id, label, at } = value;
-  return { rule: ruleOf(value), id, label, at, text, place: value.is && locateNode(state, value.is.node) };
+  const place = value.is && locateNode(state, value.is.node);
+  const rule = ruleOf(value);
+  return {
+    ...{ rule, id, label, at, place },
+    text: installationText(state, place) + text,
+    severity: severityOf(rule, value),
+  };
 }
 
 function boundLine(state: ComparedState, consequence: BoundConsequence): LimitLine {
   const { id, side, mapSet, fault, limit } = (consequence.is ?? consequence.was)!;
   const { label, place, was, is, sentence } = boundRow(consequence);
   const node = consequence.is?.limit.node;
+  const at = node && locateNode(state, node);
+  const rule = boundRule(consequence);
   return {
-    rule: boundRule(consequence),
+    rule,
     id: [id, side, mapSet, fault].filter(Boolean).join(' '),
     label: `${label}, ${place}`,
     at: limit.at,
-    text: `${label}, ${place}: ${was} → ${is}, ${sentence}.`,
-    place: node && locateNode(state, node),
+    text: `${installationText(state, at)}${label}, ${place}: ${was} → ${is}, ${sentence}.`,
+    severity: severityOf(rule, consequence),
+    place: at,
+  };
+}
+
+/** The name of the installation, if the place is in another file, which may have several. */
+const installationText = ({ name, analysis }: ComparedState, place: LocatedPlace | undefined): string =>
+  place && place.file.path !== analysis.file.path ? `${name}: ` : '';
+
+function faultLine(state: ComparedState, line: FaultLine): LimitLine {
+  const { first, of } = line;
+  const node = first.is.node;
+  const place = node && locateNode(state, node);
+  return {
+    rule: first.isMoreSevere ? 'fault-worse' : 'fault-unnoticed',
+    id: first.is.fault,
+    severity: 'warning',
+    label: line.how,
+    at: of,
+    text: `${installationText(state, place)}Single fault of ${plainText(faultSentence(line))}`,
+    place,
   };
 }
 
 function boundRule(consequence: BoundConsequence): LimitLine['rule'] {
   if (!consequence.is) return 'bound-lost';
   if (isNewlyBroken(consequence)) return 'bound-broken';
+  if (isFurtherBroken(consequence)) return 'bound-further';
   return isCloser(consequence.limit) ? 'bound-closer' : 'bound-open';
 }
 
 function ruleOf({ limit }: ValueConsequence): LimitLine['rule'] {
   if (limit && passed(limit)) return 'limit-passed';
+  if (limit && isFurtherBeyond(limit)) return 'limit-further';
   return limit && isCloser(limit) ? 'limit-closer' : 'limit-untold';
 }
 
@@ -87,7 +131,12 @@ export const LIMIT_RULES = {
   'limit-passed': {
     title: 'Derived value now beyond its limit',
     help: 'Check whether the change is intended. The message gives the limit and the margin before and after the change.',
-    severity: 'warning',
+    severity: 'error',
+  },
+  'limit-further': {
+    title: 'Derived value further beyond its limit',
+    help: 'The value was beyond its limit before the change. Check whether the change is intended.',
+    severity: 'error',
   },
   'limit-closer': {
     title: 'Margin to a limit reduced',
@@ -102,7 +151,12 @@ export const LIMIT_RULES = {
   'bound-broken': {
     title: 'Limit now broken in some state of the envelope',
     help: 'Add the state in the message as an operating point to see how the value is derived.',
-    severity: 'warning',
+    severity: 'error',
+  },
+  'bound-further': {
+    title: 'State of the envelope further beyond a limit',
+    help: 'The limit was broken before the change. Add the state in the message as an operating point to see how the value is derived.',
+    severity: 'information',
   },
   'bound-open': {
     title: 'Limit no longer proved for every state',
@@ -114,6 +168,16 @@ export const LIMIT_RULES = {
     help: 'Check whether the remaining margin is enough. The message gives the margin before and after the change.',
     severity: 'information',
   },
+  'fault-worse': {
+    title: 'Single fault now has a worse effect',
+    help: 'Check whether the change is intended. `enginewright faults` shows the whole table.',
+    severity: 'warning',
+  },
+  'fault-unnoticed': {
+    title: 'Single fault no longer noticed',
+    help: 'Nothing tells the pilot of this fault any more. Add a light, fault bounds or a bus signal that shows it.',
+    severity: 'warning',
+  },
   'bound-lost': {
     title: 'Value with a limit can no longer be bounded',
     help: 'The change removed or broke an input of the value or of the envelope, so its limit is no longer proved.',
@@ -121,4 +185,8 @@ export const LIMIT_RULES = {
   },
 } as const satisfies Readonly<Record<string, SarifRule>>;
 
-export const limitSeverity = ({ rule }: LimitLine): Severity => LIMIT_RULES[rule].severity;
+/** The severity of the rule; what the file accepts is information. */
+function severityOf(rule: LimitLine['rule'], one: ValueConsequence | BoundConsequence): Severity {
+  if (one.limit?.accepted !== undefined) return 'information';
+  return beyondSeverity(one) ?? LIMIT_RULES[rule].severity;
+}

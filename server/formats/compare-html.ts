@@ -1,9 +1,18 @@
+import { listed } from '../../shared/checks/words.ts';
 import { type BoundRow, boundGroups } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
-import { passed } from '../../shared/compare/consequence-order.ts';
+import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
+import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { type Tally, tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import {
+  type Tally,
+  tallyOf,
+  type Verdict,
+  verdictOf,
+  verdictParts,
+  verdictText,
+} from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -14,11 +23,12 @@ import {
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
 import { groupedBy } from '../../shared/grouped-by.ts';
-import { Html, html } from '../html.ts';
+import { Html, html, prose } from '../html.ts';
 import { curveDrawing, mapDrawing } from './compare-drawing.ts';
 import {
   type ComparedFile,
   type CompareFormat,
+  type CompareReport,
   type FindingLine,
   fileName,
   fileSections,
@@ -32,17 +42,19 @@ import { COMPARE_STYLE } from './compare-style.ts';
 export const compareHtml: CompareFormat<FilePart> = {
   part: (file) => ({
     name: fileName(file),
-    verdict: fileVerdict(tallyOf(file.comparison)),
+    verdict: fileVerdict(tallyOf(file.own)),
     body: fileBody(file),
   }),
   write(report) {
-    const { parts, whole } = report;
+    const { files, whole } = report;
+    const own = files.filter(({ sameAs }) => sameAs.length === 0);
     const verdict = verdictOf(whole);
     const states = `${report.old} → ${report.new}`;
     const page = html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${states}</title>
 <style>${new Html(COMPARE_STYLE)}</style>
@@ -54,7 +66,7 @@ export const compareHtml: CompareFormat<FilePart> = {
 <p class="verdict ${verdict}"><span aria-hidden="true">${SIGNS[verdict]}</span> ${verdictText(whole)}</p>
 </header>
 <main>
-${parts.map((part) => fileSection(part, parts.length === 1))}</main>
+${installations(report)}${own.map(({ part }, i) => fileSection(part, i, own.length === 1))}</main>
 </body>
 </html>
 `;
@@ -62,7 +74,33 @@ ${parts.map((part) => fileSection(part, parts.length === 1))}</main>
   },
 };
 
-const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '✓', harmless: '✓', look: '!', stop: '✕' };
+/** A row for each file with differences, the worst first; overlays with the consequences of their base file share one. */
+function installations({ files }: CompareReport<FilePart>): Html | undefined {
+  if (files.length < 2) return undefined;
+  const own = files.filter(({ sameAs }) => sameAs.length === 0);
+  const rows = own.map(({ name, tally }, i) => {
+    const verdict = verdictOf(tally);
+    const [found, rest] = verdictParts(tally);
+    return html`<tr class="${verdict}"><td><a href="#file-${i + 1}">${name}</a></td>
+<td><span aria-hidden="true">${SIGNS[verdict]}</span> ${found}; ${rest}</td></tr>
+`;
+  });
+  const alike = groupedBy(
+    files.filter(({ sameAs }) => sameAs.length > 0),
+    ({ sameAs }) => listed(sameAs),
+  );
+  const others = [...alike].map(
+    ([bases, some]) => html`<tr><td>${listed(some.map(({ name }) => name))}</td><td>as ${bases}</td></tr>
+`,
+  );
+  return html`<div class="scroll"><table class="values files">
+<thead><tr><th scope="col">File</th><th scope="col">Verdict</th></tr></thead>
+<tbody>${rows}${others}</tbody></table></div>
+`;
+}
+
+/** No sign says that all is well: that nothing was found is no proof. */
+const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '·', harmless: '·', look: '!', stop: '✕' };
 
 interface FilePart {
   readonly name: string;
@@ -70,8 +108,8 @@ interface FilePart {
   readonly body: Html;
 }
 
-function fileSection({ name, verdict, body }: FilePart, isOnly: boolean): Html {
-  return html`<section>
+function fileSection({ name, verdict, body }: FilePart, index: number, isOnly: boolean): Html {
+  return html`<section id="file-${index + 1}">
 <h2>${name}</h2>
 ${isOnly ? undefined : verdict}
 ${body}</section>
@@ -79,18 +117,19 @@ ${body}</section>
 }
 
 function fileBody(file: ComparedFile): Html {
-  const { findings, near, others, nearBounds, otherBounds, inherited, areas } = fileSections(file);
+  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas } = fileSections(file);
   const lines = findings.map((finding) => findingLine(file, finding));
   const changes = [...areas].map(([area, some]) => html`<h3>${area}</h3>\n${some.map(changeBlock)}`);
-  return html`${lines.length > 0 ? findingList(lines) : undefined}
+  return html`${changes}
+${inherited === '' ? undefined : html`<h3>In base files</h3><p>${inherited}</p>`}
+${lines.length > 0 ? findingList(lines) : undefined}
 ${near.length + others.length > 0 ? html`<h3>Derived values</h3>` : undefined}
 ${near.length > 0 ? valueTable(near) : undefined}
 ${others.length > 0 ? foldedValues(others) : undefined}
 ${nearBounds.length + otherBounds.length > 0 ? html`<h3>Bounds over all states of the envelope</h3>` : undefined}
 ${nearBounds.length > 0 ? boundTable(nearBounds) : undefined}
 ${otherBounds.length > 0 ? foldedBounds(otherBounds) : undefined}
-${inherited === '' ? undefined : html`<h3>Changes in base files</h3><p>${inherited}</p>`}
-${changes}`;
+${faults.length > 0 ? html`<h3>Single faults made worse</h3>${faultTable(faults)}` : undefined}`;
 }
 
 function fileVerdict(tally: Tally): Html {
@@ -144,8 +183,7 @@ ${groups}</table></div>`;
 }
 
 function valueRow(value: ValueConsequence, texts: readonly string[], known: string): Html {
-  const { limit } = value;
-  const kind = limit !== undefined && passed(limit) ? 'beyond' : 'within';
+  const kind = isWorseBeyond(value) ? 'beyond' : 'within';
   const numbers = texts.map((text) => html`<td class="number">${text}</td>`);
   return html`<tr class="${kind}"><td>${valuePlace(value)}</td>${numbers}<td>${limitSentence(value, known)}</td></tr>\n`;
 }
@@ -171,6 +209,17 @@ function boundTableRow({ place, was, is, moved, sentence, isBroken }: BoundRow):
   const numbers = [was, is, moved].map((text) => html`<td class="number">${text}</td>`);
   const kind = isBroken ? 'beyond' : 'within';
   return html`<tr class="${kind}"><td>${place}</td>${numbers}<td>${sentence}</td></tr>\n`;
+}
+
+function faultTable(faults: readonly FaultLine[]): Html {
+  const heads = ['Fails', 'How', 'Severity', 'Why'].map((title) => html`<th scope="col">${title}</th>`);
+  const rows = faults.map(
+    ({ of, how, severity, text, isSevere }) =>
+      html`<tr class="${isSevere ? 'beyond' : 'within'}"><td><code>${of}</code></td><td>${how}</td><td>${severity}</td><td>${prose(text)}</td></tr>\n`,
+  );
+  return html`<div class="scroll"><table class="values faults">
+<thead><tr>${heads}</tr></thead>
+<tbody>${rows}</tbody></table></div>`;
 }
 
 function changeBlock(change: Change): Html {

@@ -2,6 +2,7 @@ import { changeArea } from '../../shared/compare/areas.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { type Change, isRenaming, type Step } from '../../shared/compare/change.ts';
 import type { Consequence } from '../../shared/compare/consequence.ts';
+import type { FaultConsequence } from '../../shared/compare/faults.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from '../../shared/compare/grid.ts';
 import type { Item } from '../../shared/compare/item.ts';
@@ -9,6 +10,7 @@ import { cappedConsequences } from '../../shared/compare/sections.ts';
 import { stepIn, stepUnit } from '../../shared/compare/step.ts';
 import type { LimitMargin, ValueConsequence } from '../../shared/compare/values.ts';
 import { changeText, inUnit, placeName } from '../../shared/compare/words.ts';
+import type { FaultRow } from '../../shared/faults/table.ts';
 import type { LimitedBound } from '../../shared/limits/verdict.ts';
 import { witnessTexts } from '../../shared/proof/witness.ts';
 import { pathText, plainValue } from '../../shared/source/tree.ts';
@@ -28,12 +30,17 @@ import {
 export const compareJson: CompareFormat<Entries> = {
   part: (file) => ({
     changes: file.comparison.changes.map((change) => changeEntry(file, change)),
-    consequences: cappedConsequences(file.comparison.consequences).map((one) => consequenceEntry(file, one)),
+    consequences: [
+      ...cappedConsequences(file.own.consequences).map((one) => consequenceEntry(file, one)),
+      ...cappedConsequences(file.comparison.consequences.filter((one) => file.inherited.has(one))).map(
+        (one) => ({ ...consequenceEntry(file, one), inherited: true }),
+      ),
+    ],
   }),
-  write({ parts }) {
+  write({ files }) {
     const whole: Entries = {
-      changes: parts.flatMap(({ changes }) => changes),
-      consequences: parts.flatMap(({ consequences }) => consequences),
+      changes: files.flatMap(({ part }) => part.changes),
+      consequences: files.flatMap(({ part }) => part.consequences),
     };
     return `${JSON.stringify(whole, null, 2)}\n`;
   },
@@ -123,6 +130,7 @@ function consequenceEntry(file: ComparedFile, consequence: Consequence) {
 
 function entryOf(file: ComparedFile, consequence: Consequence) {
   if (consequence.type === 'finding') return findingEntry(file, consequence);
+  if (consequence.type === 'fault') return faultEntry(consequence);
   return consequence.type === 'bound' ? boundEntry(consequence) : valueEntry(consequence);
 }
 
@@ -139,6 +147,16 @@ function boundEntry({ was, is, step, limit }: BoundConsequence) {
     ...{ type: 'bound', id, label, side, map_set: mapSet ?? null, fault: fault ?? null, unit: unit || '1' },
     ...{ old: stateOf(was), new: stateOf(is), difference: step ? stepOf(step) : null },
     limit: limitOf(limit, show),
+  };
+}
+
+function faultEntry({ was, is, isMoreSevere, isUnnoticed }: FaultConsequence) {
+  const stateOf = ({ severity, noticed, toldBy, reasons }: FaultRow) => ({
+    ...{ severity, noticed, told_by: toldBy, reasons: reasons.map(plainText) },
+  });
+  return {
+    ...{ type: 'fault', of: is.of, fault: is.fault, old: stateOf(was), new: stateOf(is) },
+    ...{ more_severe: isMoreSevere, unnoticed: isUnnoticed },
   };
 }
 
@@ -177,7 +195,7 @@ function valueEntry({ id, label, at, point, was, is, step, moved, limit }: Value
   };
 }
 
-function limitOf({ label, side, canonical, was, is }: LimitMargin, show: string) {
+function limitOf({ label, side, canonical, was, is, at, accepted }: LimitMargin, show: string) {
   const margin = (one: number | undefined) => (one === undefined ? null : stepIn(one, stepUnit(show)));
   return {
     label,
@@ -187,5 +205,7 @@ function limitOf({ label, side, canonical, was, is }: LimitMargin, show: string)
     marginUnit: stepUnit(show) || '1',
     oldMargin: margin(was),
     newMargin: margin(is),
+    at,
+    ...(accepted !== undefined && { accepted }),
   };
 }

@@ -1,23 +1,44 @@
+import { listed } from '../../shared/checks/words.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
 import { findingWords } from '../../shared/compare/words.ts';
 import { plainText } from '../plain-text.ts';
 import { type GateLines, gateLines, type LimitLine } from './compare-gate.ts';
-import { type CompareFormat, failsGate, fileName, findingPlace, type Printing } from './compare-report.ts';
+import {
+  type CompareFormat,
+  failsGate,
+  fileName,
+  findingPlace,
+  type Printing,
+  type ReportedFile,
+  reaches,
+} from './compare-report.ts';
 import { type Case, distinct, junitText, type Suite } from './junit-xml.ts';
 
 /**
- * JUnit XML: a file is a suite; a new finding is a case, which fails if its severity fails the run, and a reduced
- * margin a case that passes, with its numbers among the remarks.
+ * JUnit XML: a file is a suite; a new finding, a value or bound beyond its limit and a single fault made worse are cases,
+ * which fail if they fail the run; a reduced margin is a case that passes, with its numbers among the remarks.
  */
 export const compareJunit: CompareFormat<Suite> = {
   part(file, printing) {
-    const gate = gateLines(file);
+    const gate = gateLines(file, printing);
     return gate ? suiteOf(gate, printing) : emptySuite(fileName(file));
   },
-  write: ({ parts }) => junitText(parts.length > 0 ? parts : [emptySuite('compare')]),
+  write: ({ files }) => junitText(files.length > 0 ? files.map(suiteInReport) : [emptySuite('compare')]),
 };
 
+/** The rules by which a value, a bound or a single fault can fail the run. */
+const FAILING: ReadonlySet<LimitLine['rule']> = new Set([
+  ...(['limit-passed', 'limit-further', 'bound-broken', 'bound-further'] as const),
+  ...(['fault-worse', 'fault-unnoticed'] as const),
+]);
+
 const NOTHING: Case = { name: 'no new findings' };
+/** The suite of a file; that of an overlay without consequences of its own says which file has them. */
+function suiteInReport({ part, sameAs }: ReportedFile<Suite>): Suite {
+  if (sameAs.length === 0) return part;
+  return { ...part, cases: [{ name: `same consequences as ${listed(sameAs)}` }] };
+}
+
 const emptySuite = (name: string): Suite => ({ name, cases: [NOTHING], remarks: [] });
 
 function suiteOf(gate: GateLines, printing: Printing): Suite {
@@ -31,9 +52,12 @@ function suiteOf(gate: GateLines, printing: Printing): Suite {
     const message = plainText(one.finding.message);
     return { name, failure: { element: 'failure', type: one.severity, message, text: details(one) } };
   };
-  const limitCase = ({ rule, label, at }: LimitLine): Case => ({
-    name: distinct(`${rule}: ${label} at ${at}`, names),
-  });
+  const limitCase = (line: LimitLine): Case => {
+    const { rule, label, at, text, severity } = line;
+    const name = distinct(`${rule}: ${label} at ${at}`, names);
+    if (!FAILING.has(rule) || !reaches(printing, severity)) return { name };
+    return { name, failure: { element: 'failure', type: severity, message: text, text: `${rule}\n${text}` } };
+  };
   const cases = [...fresh.map(findingCase), ...limits.map(limitCase)];
   return {
     name: state.name,

@@ -1,10 +1,12 @@
+import { listed } from '../../shared/checks/words.ts';
 import { boundGroups } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import type { Change } from '../../shared/compare/change.ts';
-import { passed } from '../../shared/compare/consequence-order.ts';
+import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
+import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -14,11 +16,13 @@ import {
   valueTexts,
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
-import { code, plain } from '../markdown.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
+import { code, plain, prose } from '../markdown.ts';
 import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
   type CompareFormat,
+  type CompareReport,
   type FileSections,
   type FindingLine,
   fileName,
@@ -38,7 +42,9 @@ export const compareMarkdown: CompareFormat<FilePart> = {
     const room = new Room(LONGEST);
     room.add(`${SIGNS[verdictOf(whole)]} **${plain(verdictText(whole))}**\n`);
     room.add(`\n${text(report.old)} → ${text(report.new)}, ${counted(report.compared, 'file')} compared.\n`);
-    const left = report.parts.filter((part) => !added(part, room)).length;
+    for (const block of installations(report)) room.add(block);
+    const own = report.files.filter(({ sameAs }) => sameAs.length === 0);
+    const left = own.filter(({ part }) => !added(part, room)).length;
     if (left > 0) {
       const more = `${counted(left, 'more changed file')} did not fit into this comment.`;
       room.addLast(`\n${more} ${code('enginewright compare --format html')} shows all of them.\n`);
@@ -47,7 +53,27 @@ export const compareMarkdown: CompareFormat<FilePart> = {
   },
 };
 
-const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '✅', harmless: '✅', look: '⚠️', stop: '⛔' };
+/** A row for each file with differences, the worst first; overlays with the consequences of their base file share one. */
+function installations({ files }: CompareReport<FilePart>): string[] {
+  if (files.length < 2) return [];
+  const [own, same] = split(files, ({ sameAs }) => sameAs.length === 0);
+  const rows = own.map(({ name, tally }) => [
+    text(name),
+    `${SIGNS[verdictOf(tally)]} ${plain(verdictParts(tally).join('; '))}`,
+  ]);
+  const alike = [...groupedBy(same, ({ sameAs }) => listed(sameAs))];
+  const others = alike.map(([bases, some]) => [
+    some.length > MOST_NAMES ? counted(some.length, 'overlay') : text(listed(some.map(({ name }) => name))),
+    text(`as ${bases}`),
+  ]);
+  return [`\n${tableText(['File', 'Verdict'], [...rows, ...others])}`];
+}
+
+/** The maximum number of overlays that are named in a row. */
+const MOST_NAMES = 5;
+
+/** No sign says that all is well: that nothing was found is no proof. */
+const SIGNS: Readonly<Record<Verdict, string>> = { nothing: '▫️', harmless: '▫️', look: '⚠️', stop: '⛔' };
 
 const LONGEST = 59_000;
 /** Reserved for the sentence about what was left out. */
@@ -88,8 +114,9 @@ function added({ verdict, blocks }: FilePart, room: Room): boolean {
 }
 
 function filePart(file: ComparedFile): FilePart {
-  const tally = tallyOf(file.comparison);
-  const { findings, near, others, nearBounds, otherBounds, inherited, areas, own } = fileSections(file);
+  const tally = tallyOf(file.own);
+  const { findings, near, others, nearBounds, otherBounds, faults, inherited, areas, own } =
+    fileSections(file);
   const [grave, minor] = split(findings, isGrave);
   const rows = (some: typeof findings) => some.map((one) => findingRow(findingLine(file, one)));
   const [open, further] = [near.slice(0, MOST_OPEN), near.slice(MOST_OPEN)];
@@ -98,6 +125,8 @@ function filePart(file: ComparedFile): FilePart {
   return {
     verdict: `\n### ${text(fileName(file))}\n\n${SIGNS[verdictOf(tally)]} ${plain(verdictText(tally))}\n`,
     blocks: [
+      ...table(CHANGE_HEAD, own.slice(0, MOST_OPEN).map(changeRow)),
+      ...(inherited === '' ? [] : [{ text: `\n${plain(inherited)}\n` }]),
       ...table(FINDING_HEAD, rows(grave)),
       ...table(VALUE_HEAD, valueRows(open)),
       ...folded(furtherTitle, VALUE_HEAD, valueRows(further)),
@@ -109,11 +138,18 @@ function filePart(file: ComparedFile): FilePart {
         bounds.slice(MOST_OPEN),
       ),
       ...folded(`${counted(otherBounds.length, 'other bound')} moved`, BOUND_HEAD, boundRows(otherBounds)),
-      ...folded(`${counted(minor.length, 'other finding')}`, FINDING_HEAD, rows(minor)),
-      ...(inherited === '' ? [] : [{ text: `\n${plain(inherited)}\n` }]),
-      ...[...areas].flatMap(([area, some]) =>
-        folded(`${area}: ${counted(some.length, 'change')}`, CHANGE_HEAD, some.map(changeRow)),
+      ...table(FAULT_HEAD, faults.slice(0, MOST_OPEN).map(faultRow)),
+      ...folded(
+        `${counted(faults.length - MOST_OPEN, 'more single fault')} made worse`,
+        FAULT_HEAD,
+        faults.slice(MOST_OPEN).map(faultRow),
       ),
+      ...folded(`${counted(minor.length, 'other finding')}`, FINDING_HEAD, rows(minor)),
+      ...(own.length > MOST_OPEN
+        ? [...areas].flatMap(([area, some]) =>
+            folded(`${area}: ${counted(some.length, 'change')}`, CHANGE_HEAD, some.map(changeRow)),
+          )
+        : []),
       ...own.flatMap(gridBlock),
     ],
   };
@@ -122,6 +158,7 @@ function filePart(file: ComparedFile): FilePart {
 const FINDING_HEAD = ['Finding', 'Check', 'Where', 'Message'];
 const VALUE_HEAD = ['Derived value', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
 const BOUND_HEAD = ['Bound', 'Where', 'Old', 'New', 'Change', 'Margin to limit'];
+const FAULT_HEAD = ['Single fault made worse', 'How', 'Severity', 'Why'];
 const CHANGE_HEAD = ['Where', 'Change'];
 /** The columns of numbers, aligned on the right. */
 const NUMBERS = new Set(['Old', 'New']);
@@ -145,8 +182,7 @@ function valueRows(values: readonly ValueConsequence[]): string[][] {
 }
 
 function valueRow(value: ValueConsequence, [was, is, moved]: readonly [string, string, string]): string[] {
-  const { limit } = value;
-  const strong = limit !== undefined && passed(limit);
+  const strong = isWorseBeyond(value);
   const now = strong ? `**${text(is)}**` : text(is);
   const room = limitSentence(value);
   return [text(value.label), text(valuePlace(value)), text(was), now, moved, text(room)];
@@ -160,6 +196,10 @@ function boundRows(bounds: readonly BoundConsequence[]): string[][] {
       return [text(label), text(place), text(was), now, moved, text(margin)];
     }),
   );
+}
+
+function faultRow({ of, how, severity, text: why, isSevere }: FaultLine): string[] {
+  return [code(of), text(how), isSevere ? `**${text(severity)}**` : text(severity), prose(printable(why))];
 }
 
 function changeRow(change: Change): string[] {

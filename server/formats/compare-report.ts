@@ -1,8 +1,11 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Severity } from '../../shared/checks/check.ts';
 import type { Finding } from '../../shared/checks/finding.ts';
+import { listed } from '../../shared/checks/words.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
+import type { Consequence } from '../../shared/compare/consequence.ts';
+import { beyondSeverity } from '../../shared/compare/consequence-order.ts';
 import { type FindingConsequence, gravity, isNewFinding } from '../../shared/compare/findings.ts';
 import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
 import type { Tally } from '../../shared/compare/verdict.ts';
@@ -28,10 +31,14 @@ export interface ComparedFile {
   readonly is: ComparedState | undefined;
   /** Without the new findings that the baseline lists. */
   readonly comparison: Comparison;
+  /** The part of it that is not inherited: what every report lists and counts. */
+  readonly own: Comparison;
   /** Those findings; absent without a baseline. */
   readonly known?: readonly FindingConsequence[];
-  /** Changes in a base file that is reported itself. */
-  readonly inherited: ReadonlySet<Change>;
+  /** Changes in a base file that is reported itself, and consequences that are the same in it. */
+  readonly inherited: ReadonlySet<Change | Consequence>;
+  /** The names of those base files. */
+  readonly bases: readonly string[];
 }
 
 /** The result of `compare`: the part of each file with differences, as its format made it, and the totals. */
@@ -39,15 +46,27 @@ export interface CompareReport<Part> {
   /** The two states as the user named them. */
   readonly old: string;
   readonly new: string;
-  readonly parts: readonly Part[];
+  /** The worst first. */
+  readonly files: readonly ReportedFile<Part>[];
   readonly whole: Tally;
   /** How many files were compared. */
   readonly compared: number;
 }
 
+/** A file with differences, and its part of the output. */
+export interface ReportedFile<Part> {
+  readonly name: string;
+  readonly tally: Tally;
+  readonly part: Part;
+  /** Base files that have the same consequences; empty if the file has changes or consequences of its own. */
+  readonly sameAs: readonly string[];
+}
+
 /** The settings for printing a file. */
 export interface Printing {
   readonly paper: TextLayout;
+  /** Whether everything is listed, or only what matters most, with the rest counted. */
+  readonly all: boolean;
   /** The lowest severity of a new finding that fails the run. */
   readonly threshold: Severity;
 }
@@ -61,10 +80,20 @@ export interface CompareFormat<Part> {
   write(report: CompareReport<Part>, paper: TextLayout): string;
 }
 
-/** Whether a finding fails the run. */
-export function failsGate({ threshold }: Pick<Printing, 'threshold'>, one: FindingConsequence): boolean {
-  return isNewFinding(one) && gravity(one.severity) >= gravity(threshold);
+/**
+ * Whether a consequence fails the run: a new finding, a value or bound newly or further beyond its limit, or a single fault made
+ * worse, which counts as a warning.
+ */
+export function failsGate(printing: Pick<Printing, 'threshold'>, one: Consequence): boolean {
+  if (one.type === 'fault') return reaches(printing, 'warning');
+  if (one.type === 'finding') return isNewFinding(one) && reaches(printing, one.severity);
+  const severity = beyondSeverity(one);
+  return severity !== undefined && reaches(printing, severity);
 }
+
+/** Whether a severity fails the run. */
+export const reaches = ({ threshold }: Pick<Printing, 'threshold'>, severity: Severity): boolean =>
+  gravity(severity) >= gravity(threshold);
 
 /** The name of a file in the report: its name in the new state, if it has one. */
 export function fileName({ was, is }: ComparedFile): string {
@@ -109,14 +138,16 @@ export interface FileSections extends Sections {
   readonly inherited: string;
 }
 
-export function fileSections({ comparison, inherited }: ComparedFile): FileSections {
-  const { changes, consequences } = comparison;
-  const own = changes.filter((change) => !inherited.has(change));
-  return {
-    ...sectionsOf({ changes: own, consequences }),
-    own,
-    inherited: inherited.size > 0 ? inheritedText([...inherited]) : '',
-  };
+export function fileSections({ comparison, own, inherited, bases }: ComparedFile): FileSections {
+  const changes = comparison.changes.filter((change) => inherited.has(change));
+  const consequences = comparison.consequences.filter((one) => inherited.has(one));
+  const sentences = [
+    ...(changes.length > 0 ? [inheritedText(changes)] : []),
+    ...(consequences.length > 0
+      ? [`${counted(consequences.length, 'consequence')} as in ${listed(bases)}, listed there.`]
+      : []),
+  ];
+  return { ...sectionsOf(own), own: own.changes, inherited: sentences.join(' ') };
 }
 
 /** A changed finding as every report shows it. */

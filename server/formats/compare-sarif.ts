@@ -1,6 +1,8 @@
+import type { Finding } from '../../shared/checks/finding.ts';
 import type { FindingConsequence } from '../../shared/compare/findings.ts';
-import { type GateLines, gateLines, LIMIT_RULES, type LimitLine, limitSeverity } from './compare-gate.ts';
-import type { CompareFormat } from './compare-report.ts';
+import { readablePath } from '../files.ts';
+import { type GateLines, gateLines, LIMIT_RULES, type LimitLine } from './compare-gate.ts';
+import type { ComparedState, CompareFormat } from './compare-report.ts';
 import { fingerprints } from './fingerprint.ts';
 import { findingResult, LEVELS, physicalLocation, type SarifResult, sarifText } from './sarif-log.ts';
 import { fileAddress } from './sarif-places.ts';
@@ -11,11 +13,16 @@ import { fileAddress } from './sarif-places.ts';
  * show them as open.
  */
 export const compareSarif: CompareFormat<readonly SarifResult[]> = {
-  part(file) {
-    const gate = gateLines(file);
+  part(file, printing) {
+    const gate = gateLines(file, printing);
     return gate ? [...findingResults(gate), ...gate.limits.map((line) => limitResult(gate, line))] : [];
   },
-  write: ({ parts }) => sarifText(parts.flat(), [], LIMIT_RULES),
+  write: ({ files }) =>
+    sarifText(
+      files.flatMap(({ part }) => part),
+      [],
+      LIMIT_RULES,
+    ),
 };
 
 function findingResults({ state, fresh, accepted, known }: GateLines): SarifResult[] {
@@ -25,7 +32,7 @@ function findingResults({ state, fresh, accepted, known }: GateLines): SarifResu
     state.analysis.accepted.map(({ finding }) => finding),
   );
   const result = ({ finding, was, is }: FindingConsequence) => ({
-    ...findingResult(state, finding, is === 'accepted' ? settledPrint(finding) : openPrint(finding)),
+    ...findingResult(state, finding, printOf(state, finding, is === 'accepted' ? settledPrint : openPrint)),
     baselineState: was === 'none' ? 'new' : 'updated',
   });
   return [
@@ -41,6 +48,11 @@ function findingResults({ state, fresh, accepted, known }: GateLines): SarifResu
   ];
 }
 
+/** Overlays of one base file have its findings at one place, so their fingerprints name the overlay. */
+function printOf({ analysis }: ComparedState, finding: Finding, print: (finding: Finding) => string): string {
+  return finding.writtenAt ? `${print(finding)} ${readablePath(analysis.file.path)}` : print(finding);
+}
+
 function limitResult({ state }: GateLines, line: LimitLine): SarifResult {
   const { rule, text, place, id, at } = line;
   const physical = place
@@ -48,10 +60,12 @@ function limitResult({ state }: GateLines, line: LimitLine): SarifResult {
     : { physicalLocation: { artifactLocation: fileAddress(state.analysis.file.path) } };
   return {
     ruleId: rule,
-    level: LEVELS[limitSeverity(line)],
+    level: LEVELS[line.severity],
     message: { text },
     locations: [{ ...physical, logicalLocations: [{ fullyQualifiedName: at, kind: 'property' }] }],
-    partialFingerprints: { 'enginewright/v1': `${rule} ${id} ${at}` },
+    partialFingerprints: {
+      'enginewright/v1': `${rule} ${id} ${at} ${readablePath(state.analysis.file.path)}`,
+    },
     baselineState: 'new',
   };
 }

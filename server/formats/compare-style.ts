@@ -28,7 +28,8 @@ h3 { font-size: 1rem; margin: 1.4rem 0 0.4rem; border-bottom: 1px solid var(--li
 .states, .place, caption { color: var(--quiet); overflow-wrap: anywhere; }
 .verdict { font-weight: 600; border-left: 4px solid; padding: 0.3rem 0.7rem; background: var(--soft); }
 .verdict.stop { border-color: var(--error); } .verdict.look { border-color: var(--warning); }
-.verdict.harmless, .verdict.nothing { border-color: var(--good); }
+.verdict.harmless, .verdict.nothing { border-color: var(--line); }
+.files td:first-child { overflow-wrap: anywhere; min-width: 12rem; }
 .findings { list-style: none; padding: 0; }
 .finding { border-left: 4px solid var(--line); padding: 0.2rem 0.7rem; margin: 0.5rem 0; }
 .finding.error { border-color: var(--error); } .finding.error > b { color: var(--error); }

@@ -1,11 +1,14 @@
+import { listed } from '../../shared/checks/words.ts';
 import { boundGroups } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
+import { briefOf, wholeOf } from '../../shared/compare/brief.ts';
 import type { Change } from '../../shared/compare/change.ts';
-import { isNear, passed } from '../../shared/compare/consequence-order.ts';
+import { isNear, isWorseBeyond } from '../../shared/compare/consequence-order.ts';
+import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type MovedBox, movedBox } from '../../shared/compare/grid.ts';
 import { relativeStepTexts } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -29,6 +32,7 @@ import {
   fileName,
   fileSections,
   findingLine,
+  type Printing,
 } from './compare-report.ts';
 import { displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
 
@@ -36,13 +40,34 @@ import { displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
  * For people: file by file the verdict, the consequences for the engine and the changes, then the totals.
  */
 export const compareText: CompareFormat<string> = {
-  part: (file, { paper }) => fileText(file, paper),
-  write: (report, paper) => [...report.parts, summary(report, paper)].join('\n'),
+  part: (file, printing) => fileText(file, printing),
+  write: (report, paper) => {
+    const own = report.files.filter(({ sameAs }) => sameAs.length === 0).map(({ part }) => part);
+    return [...installations(report, paper), ...own, summary(report, paper)].join('\n');
+  },
 };
 
+/** A line for each file with differences; overlays with the consequences of their base file share one. */
+function installations({ files }: CompareReport<string>, { style, width }: TextLayout): string[] {
+  if (files.length < 2) return [];
+  const own = files.filter(({ sameAs }) => sameAs.length === 0);
+  const lines = own.map(({ name, tally }) => {
+    const [found] = verdictParts(tally);
+    return hang('  ', `${style[PAINT[verdictOf(tally)]](printable(name))}  ${lowerFirst(found)}`, width);
+  });
+  const alike = groupedBy(
+    files.filter(({ sameAs }) => sameAs.length > 0),
+    ({ sameAs }) => listed(sameAs),
+  );
+  const others = [...alike].map(([bases, some]) =>
+    hang('  ', printable(`As ${bases}: ${listed(some.map(({ name }) => name))}`), width),
+  );
+  return [`${style.bold(style.blue('Files'))}\n${[...lines, ...others].join('\n')}\n`];
+}
+
 const PAINT: Readonly<Record<Verdict, keyof Style>> = {
-  nothing: 'green',
-  harmless: 'green',
+  nothing: 'dim',
+  harmless: 'dim',
   look: 'yellow',
   stop: 'red',
 };
@@ -55,20 +80,24 @@ function summary({ whole, compared }: CompareReport<string>, { style, width }: T
 
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
-function fileText(file: ComparedFile, paper: TextLayout): string {
+function fileText(file: ComparedFile, { paper, all }: Printing): string {
   const { style, width } = paper;
   const head = style.bold(printable(fileName(file)));
   const from = file.was && file.is ? style.dim(`  compared with ${printable(file.was.name)}`) : '';
-  const tally = tallyOf(file.comparison);
+  const tally = tallyOf(file.own);
   const verdict = style[PAINT[verdictOf(tally)]](hang('', verdictText(tally), width));
-  const { findings, near, others, nearBounds, otherBounds, inherited, areas } = fileSections(file);
+  const sections = fileSections(file);
+  const { findings, inherited, faults } = sections;
+  const { near, others, nearBounds, areas, left } = all ? wholeOf(sections) : briefOf(sections);
   const lines = findings.map((finding) => findingText(findingLine(file, finding), paper));
   const blocks = [
+    ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
+    ...block('In base files', inherited === '' ? [] : [hang('  ', printable(inherited), width)], style),
     ...block('Findings', lines, style),
     ...block('Derived values', valueLines([...near, ...others], paper), style),
-    ...block('Bounds', boundLines(nearBounds, otherBounds.length, paper), style),
-    ...block('Changes in base files', inherited === '' ? [] : [`  ${inherited}`], style),
-    ...[...areas].flatMap(([area, some]) => block(`Changes: ${area}`, changeLines(some, paper), style)),
+    ...block('Bounds', boundLines(nearBounds, paper), style),
+    ...block('Single faults made worse', faultTexts(faults, paper), style),
+    ...(left === '' ? [] : [`${style.dim(hang('', `Not listed: ${left}. All: \`--all\`.`, width))}\n`]),
   ];
   return [`${head}${from}\n${verdict}\n`, ...blocks].join('\n');
 }
@@ -124,9 +153,9 @@ function valueLines(values: readonly ValueConsequence[], paper: TextLayout): str
   });
 }
 
-/** Bounds of one label together. Those that only gained margin are counted. */
-function boundLines(near: readonly BoundConsequence[], others: number, paper: TextLayout): string[] {
-  const lines = boundGroups(near).flatMap(({ label, limit, rows }) => [
+/** Bounds of one label together. */
+function boundLines(near: readonly BoundConsequence[], paper: TextLayout): string[] {
+  return boundGroups(near).flatMap(({ label, limit, rows }) => [
     hang('  ', printable([label, limit].filter(Boolean).join(', ')), paper.width),
     ...rows.map(({ place, was, is, moved, sentence, isBroken }) => {
       const parts = [place, `${was} → ${is}`, moved, sentence].filter(Boolean);
@@ -134,9 +163,18 @@ function boundLines(near: readonly BoundConsequence[], others: number, paper: Te
       return isBroken ? paper.style.red(text) : text;
     }),
   ]);
-  return others > 0
-    ? [...lines, `  ${counted(others, near.length > 0 ? 'other bound' : 'bound')} moved`]
-    : lines;
+}
+
+/** More lines than this are counted. */
+const MOST_FAULTS = 20;
+
+function faultTexts(faults: readonly FaultLine[], { style, width }: TextLayout): string[] {
+  const lines = faults.slice(0, MOST_FAULTS).map((line) => {
+    const text = hang('  ', printable(plainText(faultSentence(line))), width);
+    return line.isSevere ? style.red(text) : text;
+  });
+  const left = faults.length - lines.length;
+  return left > 0 ? [...lines, `  and ${left} more`] : lines;
 }
 
 const INDENT = '    ';
@@ -177,9 +215,10 @@ function hangAfter(
   return (first + paint(lines)).trimEnd();
 }
 
-function paintOf({ limit }: ValueConsequence, style: Style): (text: string) => string {
+function paintOf(value: ValueConsequence, style: Style): (text: string) => string {
+  const { limit } = value;
   if (!limit) return style.dim;
-  return passed(limit) ? style.red : (limit.is ?? 0) < 0 ? style.yellow : (text) => text;
+  return isWorseBeyond(value) ? style.red : (limit.is ?? 0) < 0 ? style.yellow : (text) => text;
 }
 
 function changeLines(changes: readonly Change[], paper: TextLayout): string[] {

@@ -1,15 +1,16 @@
 import type { FaultRow } from '../../shared/faults/table.ts';
 import type { FaultsOfFile, FaultsReport } from './faults-report.ts';
 import type { Format } from './format.ts';
+import { boundOf } from './prove-json.ts';
 
-/** For programs. Values and units as in the JSON of `derive`. */
+/** For programs. Values and units as in the JSON of `derive`; bounds as in that of `prove`. */
 export const faultsJson: Format<FaultsReport> = {
   write: ({ files }) => `${JSON.stringify({ files: files.map(fileOf) }, null, 2)}\n`,
 };
 
 const fileOf = ({ name, rows }: FaultsOfFile) => ({ path: name, rows: rows.map(rowOf) });
 
-function rowOf({ of, fault, noticed, effects, lost, toldBy, severity, stated }: FaultRow) {
+function rowOf({ of, fault, noticed, effects, lost, toldBy, severity, stated, bounds }: FaultRow) {
   return {
     of,
     fault,
@@ -25,5 +26,6 @@ function rowOf({ of, fault, noticed, effects, lost, toldBy, severity, stated }: 
     told_by: toldBy,
     severity,
     stated: stated ?? null,
+    ...(bounds && { bounds: bounds.map(boundOf) }),
   };
 }

@@ -1,4 +1,4 @@
-import { bySeverity, effectTexts, lostText, severityCounts, shownText } from '../fault-words.ts';
+import { boundTexts, bySeverity, effectTexts, lostText, severityCounts, shownText } from '../fault-words.ts';
 import { paperPath, projectPath } from '../files.ts';
 import { plain, prose } from '../markdown.ts';
 import type { FaultsOfFile, FaultsReport } from './faults-report.ts';
@@ -17,7 +17,11 @@ function fileText({ name, rows }: FaultsOfFile): string {
     .flatMap(([, own]) => own)
     .map((row) => {
       const { severity, of, how, reasons, stated } = row;
-      const effect = [...reasons.map(prose), ...effectTexts(row).map(plain)].join('<br>');
+      const effect = [
+        ...reasons.map(prose),
+        ...effectTexts(row).map(plain),
+        ...boundTexts(row).map(plain),
+      ].join('<br>');
       const cells = [severity, of, how].map(plain);
       const rest = [lostText(row), shownText(row), stated ?? ''].map(plain);
       return `| ${[...cells, effect, ...rest].join(' | ')} |\n`;

@@ -2,6 +2,7 @@ import { counted } from '../../shared/counted.ts';
 import type { FaultSeverity } from '../../shared/faults/severity.ts';
 import { SEVERITIES } from '../../shared/faults/severity.ts';
 import {
+  boundTexts,
   bySeverity,
   effectTexts,
   type FaultLine,
@@ -44,7 +45,7 @@ function rowText(row: FaultLine, { style, width }: TextLayout): string {
   return [
     hang('  ', printable(`${of}: ${how}`), width),
     ...reasons.map((reason) => line(plainText(reason))),
-    ...effectTexts(row).map((text) => style.dim(line(text))),
+    ...[...effectTexts(row), ...boundTexts(row)].map((text) => style.dim(line(text))),
     ...(lost.length > 0 ? [style.dim(line(`lost: ${lostText(row)}`))] : []),
     style.dim(line(row.toldBy.length > 0 ? `shown by: ${shownText(row)}` : shownText(row))),
     ...(stated === undefined ? [] : [line(`stated: ${stated}`)]),

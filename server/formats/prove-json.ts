@@ -23,7 +23,8 @@ function envelopeOf({ ranges, lowestPressure, overshoot }: Envelope) {
   return { ...Object.fromEntries(pairs), manifold_pressure: lowestPressure, overshoot: overshoot.canonical };
 }
 
-function boundOf(proved: JudgedBound) {
+/** One bound as JSON. */
+export function boundOf(proved: JudgedBound) {
   const { id, side, mapSet, fault, bound, reached, unit, limit, verdict, atTolerance } = proved;
   return {
     ...{ id, side, map_set: mapSet ?? null, fault: fault ?? null, bound, reached, unit: unit || '1' },

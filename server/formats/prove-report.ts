@@ -11,5 +11,6 @@ export interface ProvedFile {
   /** Undefined if it is unknown. */
   readonly envelope: Envelope | undefined;
   readonly bounds: readonly JudgedBound[];
-  readonly seconds: number;
+  /** How long the proof took; left out where the output must not depend on it. */
+  readonly seconds?: number;
 }

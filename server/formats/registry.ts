@@ -5,6 +5,7 @@ import type { DeriveReport } from './derive-report.ts';
 import type { FaultsReport } from './faults-report.ts';
 import type { Listed, ListedFormat } from './format.ts';
 import type { ProveReport } from './prove-report.ts';
+import type { RunsReport } from './runs-report.ts';
 
 /** The formats of each command; the first is the default. */
 export const checkFormats: readonly ListedFormat<CheckReport>[] = [
@@ -30,6 +31,12 @@ export const faultsFormats: readonly ListedFormat<FaultsReport>[] = [
   { name: 'markdown', load: async () => (await import('./faults-markdown.ts')).faultsMarkdown },
   { name: 'csv', load: async () => (await import('./faults-csv.ts')).faultsCsv },
   { name: 'html', load: async () => (await import('./faults-html.ts')).faultsHtml },
+];
+export const runsFormats: readonly ListedFormat<RunsReport>[] = [
+  { name: 'text', load: async () => (await import('./runs-text.ts')).runsText },
+  { name: 'json', load: async () => (await import('./runs-json.ts')).runsJson },
+  { name: 'markdown', load: async () => (await import('./runs-markdown.ts')).runsMarkdown },
+  { name: 'html', load: async () => (await import('./runs-html.ts')).runsHtml },
 ];
 export const busFormats: readonly ListedFormat<BusReport>[] = [
   { name: 'dbc', load: async () => (await import('./bus-dbc.ts')).busDbc },

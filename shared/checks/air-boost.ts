@@ -18,7 +18,7 @@ import { checkEach } from './each.ts';
 import { placesBehind } from './follows.ts';
 import { furthestOfEachTable } from './furthest-cell.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatStated, rounded } from './words.ts';
 
 /** A target cell and the limit that it is compared with. */
 interface Compared extends TargetCell {
@@ -34,6 +34,7 @@ export const targetBelowAmbient: Check = engineCheck({
   id: 'target-below-ambient',
   severity: 'warning',
   title: 'Boost target below unboosted pressure',
+  onStandby: true,
   page: {
     catches:
       'A cell in the full-throttle row of a boost target (the last row) below the manifold pressure at sea level without a compressor, which is ambient pressure minus the intake loss.',
@@ -48,7 +49,7 @@ export const targetBelowAmbient: Check = engineCheck({
       kind: 'ratio',
       value: '5 %',
       meaning:
-        'How far below the unboosted pressure a target may be, as of an engine that only restores sea-level power.',
+        'How far below the unboosted pressure a target may be, as on an engine that uses boost only to restore sea-level power.',
     },
   },
   *find({ installation: { engines } }, { tolerance }) {
@@ -71,6 +72,7 @@ export const targetBeyondCompressor: Check = engineCheck({
   id: 'target-beyond-compressor',
   severity: 'warning',
   title: 'Boost target beyond compressor limit',
+  onStandby: true,
   page: {
     catches: 'A cell of a boost target that the compressor cannot reach even at sea level.',
     why: 'The controller keeps the wastegate closed for a pressure that is never reached, which drives the compressor past its maximum pressure ratio, into surge or overspeed.',
@@ -100,12 +102,13 @@ export const criticalAltitudeExceeded: Check = engineCheck({
   id: 'critical-altitude',
   severity: 'information',
   title: 'Critical altitude of boost target',
+  onStandby: true,
   page: {
     catches:
       'As information, the altitude up to which the compressor holds the highest boost target. As a warning, an operating point with a higher manifold pressure than is available at its altitude.',
     why: 'Above its critical altitude an engine loses power like one without a compressor, and the wastegate no longer has any effect. If an operating point states a pressure that is not available, its fuel and power are wrong.',
     example:
-      'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is available up to 11 400 ft',
+      'operating_points:\n  cruise: { speed: 5200 rpm, throttle: 100 %, pressure_altitude: 16000 ft }   # 150 kPa abs is available up to 11400 ft',
     remedy:
       'Lower the altitude or the stated pressure of the operating point. A point that takes its pressure from the boost target is already computed with the available pressure.',
     basis:
@@ -117,7 +120,7 @@ export const criticalAltitudeExceeded: Check = engineCheck({
     if (altitude && highest && altitude.canonical > 0) {
       yield {
         at: altitude.node,
-        message: `The compressor holds the highest boost target, ${valueText(highest)} ${highest.note}, up to ${valueText(altitude)}.`,
+        message: `The compressor holds the highest boost target, ${valueText(highest)} ${highest.note}, up to ${rounded(altitude.canonical, altitude.show)}.`,
         related: [{ at: highest.node, message: 'The highest boost target.' }],
       };
     }
@@ -132,7 +135,9 @@ const tooHighEach = checkEach(function* (point: OperatingPoint): Iterable<Found>
   const { manifoldPressure, pressureAltitude } = point.conditions;
   const limit = point.get(criticalAltitude);
   const held =
-    limit && limit.canonical > 0 ? `; ${valueText(target)} is available up to ${valueText(limit)}` : '';
+    limit && limit.canonical > 0
+      ? `; ${valueText(target)} is available up to ${rounded(limit.canonical, limit.show)}`
+      : '';
   const height = formatStated(pressureAltitude.canonical, 'ft');
   yield {
     at: placeOfOperand(manifoldPressure) ?? pressureAltitude.node ?? point.node,

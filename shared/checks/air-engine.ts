@@ -9,7 +9,7 @@ import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { placesBehind } from './follows.ts';
-import { difference, formatQuantity, formatStated } from './words.ts';
+import { difference, formatQuantity, formatStated, statedBeside } from './words.ts';
 
 export const chargeTemperatureHigh: Check = boundCheck({
   id: 'charge-temperature-high',
@@ -89,7 +89,7 @@ export const powerImplausible: Check = engineCheck({
   title: 'Power does not match rating',
   page: {
     catches:
-      'An estimated power that differs from `engine.rated_power` by more than the tolerance. Power below the rating is reported for the most powerful operating point at full throttle and rated speed, power above it for any operating point. Warm-up enrichment does not count, because it does not burn for power.',
+      'An estimated power that differs from `engine.rated_power` by more than the tolerance. Power below the rating is reported for the most powerful operating point at full throttle and rated speed, power above it for any operating point. Warm-up enrichment does not count, because the extra fuel produces no power.',
     why: 'The estimate is computed from air, mixture and specific fuel consumption. If it does not match the rating, something is wrong: the volumetric efficiency map, the boost target, the injector flow or the rating itself. Every pulse width is computed from these values.',
     example: 'engine:\n  rated_power: 95 kW   # the fuel at take_off gives 120 kW',
     remedy:
@@ -120,7 +120,7 @@ export const powerImplausible: Check = engineCheck({
     const { point, value: power, rating } = shown;
     yield {
       at: rating.node,
-      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rating.canonical)} ${isAbove ? 'above' : 'below'} the rated ${rating.node.text}.`,
+      message: `Estimated power at \`${point.name}\` is ${formatQuantity(power.canonical, 'kW', 3)}, ${difference(power.canonical, rating.canonical)} ${isAbove ? 'above' : 'below'} the rated ${statedBeside(rating, 'kW')}.`,
       related: [{ at: point.node, message: `${power.label}: ${power.substituted}` }],
       follows: placesBehind(power),
     };

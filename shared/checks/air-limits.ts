@@ -13,7 +13,7 @@ import { type Excess, excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
 import { closeAtAltitude } from './overboost-altitude.ts';
 import { loweredTarget, manifoldPressureReach } from './overboost-cut.ts';
-import { formatQuantity, formatStated, percent, percentBeside } from './words.ts';
+import { formatQuantity, formatStated, percent, percentBeside, statedBeside } from './words.ts';
 
 /** A cut that leaves too little margin over a target. */
 interface CloseCut {
@@ -45,7 +45,7 @@ function closeCutFinding(close: CloseCut, margin: number): Found {
   return {
     at: cut.node,
     severity: excess > 0 ? 'warning' : 'error',
-    message: `The overboost cut of ${cut.node.text} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
+    message: `The overboost cut of ${statedBeside(cut, target.show, absoluteCut(cut))} is ${judgement} the highest boost target, ${valueText(target)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
     related: [{ at: cell, message: 'The highest boost target.' }],
     fixes: loweredTarget(close.engine, cut, margin),
   };
@@ -82,7 +82,7 @@ function* pressureBeyondCut(subject: EngineSubject, proof: Proof): Generator<Pau
       cut && {
         ...{ at: cut.node, label: value.label.toLowerCase(), name: 'highest_pressure', verb: 'gives' },
         severity: 'error',
-        message: `${value.label} reaches ${formatQuantity(shown.reached, show)} ${where}, above the overboost cut of ${cut.node.text}`,
+        message: `${value.label} reaches ${formatQuantity(shown.reached, show)} ${where}, above the overboost cut of ${statedBeside(cut, show)}`,
       }
     );
   });
@@ -98,7 +98,7 @@ export const overboostMargin: Check = boundCheck({
   title: 'Overboost cut margin too low',
   page: {
     catches:
-      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin, at sea level or, if one of them is gauge pressure, at any altitude of the envelope. It is an error if the cut is not above that target, if the pressure passes it in any state of the envelope, or if the manifold pressure sensor cannot read it.',
+      'An `overboost_cut` that exceeds the highest boost target of its map set by less than the margin, at sea level or, if one of them is gauge pressure, at any altitude of the envelope. It is an error if the cut is not above that target, if the manifold pressure exceeds the cut in any state of the envelope, or if the manifold pressure sensor cannot read the cut.',
     why: 'A wastegate overshoots by a few per cent. A cut too close to the target cuts the power of a healthy engine during take-off. A cut that the sensor cannot read never takes effect. A cut in gauge pressure is a lower absolute pressure at altitude, where an absolute target does not fall.',
     example: 'boost:\n  target: { ... }   # up to 150 kPa abs\n  overboost_cut: 152 kPa abs',
     remedy:
@@ -134,7 +134,7 @@ function* unreadableCut(configuration: EngineConfiguration): Generator<Found> {
     yield {
       at: cut.node,
       severity: 'error',
-      message: `The overboost cut of ${cut.node.text} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so it never ${pressure > low ? 'begins' : 'ends'}.`,
+      message: `The overboost cut of ${statedBeside(cut, 'kPa abs', pressure)} is outside the range of the sensor, ${formatStated(low, 'kPa abs')} to ${formatStated(high, 'kPa abs')}, so the cut ${pressure > low ? 'never takes effect' : 'is always in effect'}.`,
       related: [{ at: scaling.node, message: 'The scaling of the sensor.' }],
     };
   }
@@ -160,7 +160,7 @@ export const sensorRangeBelowCut: Check = engineCheck({
         if (high >= absoluteCut(cut)) continue;
         yield {
           at: scaling.node,
-          message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${cut.node.text}.`,
+          message: `The sensor reads up to ${formatStated(high, 'kPa abs')}, below the overboost cut of ${statedBeside(cut, 'kPa abs', absoluteCut(cut))}.`,
           related: [{ at: cut.node, message: 'The overboost cut.' }],
         };
       }

@@ -19,7 +19,8 @@ export const pointBeyondSupply: Check = engineCheck({
     margin: {
       kind: 'ratio',
       value: '10 %',
-      meaning: 'How far above the maximum supply a point may be, as with a failed regulator.',
+      meaning:
+        'How far above the maximum supply voltage an operating point may be, for example with a failed regulator.',
     },
   },
   *find({ derivation }, { margin }): Generator<Found> {
@@ -42,7 +43,7 @@ export const pointBeyondCeiling: Check = engineCheck({
   title: 'Operating point above ceiling',
   page: {
     catches: 'An operating point of an engine without boost at an altitude that no such engine climbs to.',
-    why: 'Without boost an engine has a third of its power left at 30000 ft, too little to stay there. The altitude is usually in the wrong unit, and everything computed for the point is that of air that the engine never sees.',
+    why: 'Without boost an engine has a third of its power left at 30000 ft, too little to stay there. The altitude is usually in the wrong unit, and everything computed for the point assumes air that the engine never meets.',
     example: 'operating_points:\n  high_cruise: { pressure_altitude: 10000 m, ... }   # 10000 ft was meant',
     remedy: 'Correct the altitude or its unit.',
     basis: 'Standard atmosphere, ISO 2533. The ceiling is common practice, no source.',

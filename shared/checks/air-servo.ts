@@ -6,7 +6,7 @@ import { pressureServoClosed } from '../derived/servo.ts';
 import { badRows, worstOf } from './bad-cells.ts';
 import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
-import { formatQuantity, percent } from './words.ts';
+import { formatQuantity, percent, statedBeside } from './words.ts';
 
 /** The key of a servo that says how the engine runs it, without which nothing is known about a stuck one. */
 const servoKey = ({ boost }: StateConfiguration) => boost?.servo?.on_fault ?? boost?.servo?.base_position;
@@ -44,15 +44,15 @@ export const servoClosesOnFault: Check = engineCheck({
 export const servoStuckClosed: Check = boundCheck({
   id: 'servo-stuck-closed',
   severity: 'information',
-  title: 'Stuck wastegate reaches the cut',
+  title: 'Stuck wastegate trips overboost cut',
   page: {
     catches:
       'A servo with a `base_position` or an `on_fault` whose wastegate, if it sticks closed, lets the compressor reach the overboost cut, at an operating point or in any other state in the envelope. It is a warning if the engine has no cut.',
-    why: 'A servo can stick at any position. Stuck closed, the engine runs up to its cut and stops until the pressure falls, which the pilot has to expect; without a cut it is destroyed.',
+    why: 'A servo can stick in any position. If it sticks closed, boost rises to the cut, and the engine stops until the pressure has fallen; the pilot must be prepared for that. Without a cut, the engine is destroyed.',
     example:
       'boost:\n  compressor: { maximum_pressure_ratio: 2.4, ... }\n  overboost_cut: 168 kPa abs   # the compressor reaches 232 kPa abs\n  servo: { on_fault: open }',
     remedy:
-      'State a cut. Close the throttle partly if the wastegate sticks; say so in the instructions for the pilot.',
+      'Add an `overboost_cut`. Tell the pilot, in the operating instructions, to close the throttle partly if the wastegate sticks.',
     basis: 'The pressure follows from the maximum pressure ratio of the compressor.',
   },
   *find(subject, proof) {
@@ -72,7 +72,7 @@ export const servoStuckClosed: Check = boundCheck({
       if (!servo || !cut) return undefined;
       return {
         ...{ at: servo.on_fault?.node ?? nodeOf(servo), name: 'wastegate_stuck_closed' },
-        message: `If the wastegate sticks closed, the compressor reaches ${formatQuantity(excess.reached, 'kPa abs', 3)} ${excess.where}, above the cut at ${cut.node.text}, which then stops the engine`,
+        message: `If the wastegate sticks closed, the compressor reaches ${formatQuantity(excess.reached, 'kPa abs', 3)} ${excess.where}, above the cut at ${statedBeside(cut, 'kPa abs', absoluteCut(cut))}, which then stops the engine`,
       };
     });
   },
@@ -109,7 +109,7 @@ export const servoBaseOutsideTravel: Check = engineCheck({
       const more = outside.length === 1 ? '' : ` (and ${outside.length - 1} more)`;
       yield {
         at: worst.node,
-        message: `A base position of ${percent(worst.canonical)}${more} is outside the servo’s travel from ${closed.node.text} closed to ${open.node.text} open.`,
+        message: `A base position of ${percent(worst.canonical)}${more} is outside the servo’s travel of ${closed.node.text} (closed) to ${open.node.text} (open).`,
         related: [
           { at: closed.node, message: 'The closed position.' },
           { at: open.node, message: 'The open position.' },

@@ -9,6 +9,7 @@ export const speedsOutOfOrder: Check = engineCheck({
   id: 'speeds-out-of-order',
   severity: 'error',
   title: 'Engine speeds out of order',
+  onStandby: true,
   page: {
     catches:
       'An idle speed that is not below the rated speed (the maximum speed if no rated speed is stated), or a rated speed above the maximum speed.',
@@ -45,6 +46,7 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
   id: 'point-beyond-maximum-speed',
   severity: 'error',
   title: 'Operating point beyond maximum speed',
+  onStandby: true,
   page: {
     catches: 'An operating point with a speed above the `engine.maximum_speed` of its map set.',
     why: 'The engine must not run there, because rods and valves are not built for it. The checks of injectors, dwell and pistons examine speeds up to the maximum speed only.',
@@ -70,20 +72,24 @@ export const pointBeyondMaximumSpeed: Check = engineCheck({
 export const pointAtPropellerSpeed: Check = engineCheck({
   id: 'point-at-propeller-speed',
   severity: 'warning',
-  title: 'Propeller speed as engine speed',
+  title: 'Propeller speed given as engine speed',
   page: {
     catches:
-      'An operating point of a geared engine whose speed makes sense only as the speed of the propeller: below idle, or far below rated speed at an open throttle, where multiplied by the reduction ratio it is in the range of the engine.',
+      'An operating point of a geared engine whose speed is probably that of the propeller: it is below idle, or far below rated speed at an open throttle, and multiplied by the reduction ratio it is within the engine’s range.',
     why: 'The speed of an operating point is that of the crank. At propeller speed every air flow, fuel flow and pulse of the point is too small, so its limits seem to hold.',
     example:
       'engine: { rated_speed: 5400 rpm, reduction_ratio: 2.35, ... }\noperating_points:\n  take_off: { speed: 2300 rpm, throttle: 100 %, pressure_altitude: 0 ft }',
     remedy:
       'Write the crank speed. If the engine really runs at full throttle and low speed there, accept the finding with that reason.',
     basis:
-      'A propeller absorbs power with the third power of speed. The thresholds are common practice, no source.',
+      'The power that a propeller absorbs is proportional to the cube of its speed. The thresholds are common practice, no source.',
   },
   settings: {
-    throttle: { kind: 'ratio', value: '55 %', meaning: 'Throttle opening from which the engine turns fast.' },
+    throttle: {
+      kind: 'ratio',
+      value: '55 %',
+      meaning: 'Throttle opening above which the engine should run near rated speed.',
+    },
     share: {
       kind: 'ratio',
       value: '60 %',
@@ -116,11 +122,11 @@ export const pointAtPropellerSpeed: Check = engineCheck({
       if (!fits || passes(crank, maximum.canonical)) continue;
       const text = formatQuantity(Math.round(crank / 10) * 10, 'rpm', 4);
       const why = isSlow
-        ? `at ${formatStated(throttle.canonical, '%')} throttle, far below the rated ${rated.node.text}`
-        : `below the idle speed of ${idle!.node.text}`;
+        ? ` and ${formatStated(throttle.canonical, '%')} throttle, far below the rated ${rated.node.text}`
+        : `, below the idle speed of ${idle!.node.text}`;
       yield {
         at: speed.node ?? node,
-        message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')} ${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
+        message: `\`${name}\` is at ${formatStated(speed.canonical, 'rpm')}${why}. If that is the speed of the propeller, the engine turns at ${text}.`,
         related: [{ at: ratio.node, message: 'The reduction ratio.' }],
         fixes: speed.node
           ? [

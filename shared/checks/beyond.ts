@@ -117,8 +117,8 @@ const relatedTo = ({ point, value }: ValueAtPoint, before = ''): Related => ({
 const NOTHING = 1e-5;
 
 /**
- * `; no state needs more than 87.4 %`, with the bound rounded outward, or `; no state needs more` if that is the number
- * already given; empty if an operating point outside the envelope exceeds the bound.
+ * ` (no state needs more than 87.4 %)`, with the bound rounded outward, or ` (no state needs more)` if that is the number
+ * already given, to follow the state that reaches it; empty if an operating point outside the envelope exceeds the bound.
  */
 export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'>, verb: string): string {
   if (!bound) return '';
@@ -127,7 +127,7 @@ export function boundClause({ bound, reached }: Pick<Excess, 'bound' | 'reached'
   const text = boundText(bound, 3);
   const isReached = Math.abs(bound.bound - reached) <= NOTHING * Math.abs(reached);
   const than = isReached || text === formatQuantity(reached, show) ? '' : ` than ${text}`;
-  return `; no state ${verb} ${side === 'high' ? 'more' : 'less'}${than}`;
+  return ` (no state ${verb} ${side === 'high' ? 'more' : 'less'}${than})`;
 }
 
 /** An undecided limit is between two numbers that differ little. */
@@ -141,11 +141,14 @@ export function openFinding(
   fixes: readonly Fix[],
 ): Found {
   const { side, limit, reached, show } = bound!;
-  const most = side === 'high' ? 'at most' : 'at least';
+  const [reaches, none, may] =
+    side === 'high'
+      ? ['reaches', 'no state exceeds', 'exceed']
+      : ['falls to', 'no state is below', 'be below'];
   return {
     at,
     severity: 'information',
-    message: `Limit not proved: ${label} is ${most} ${boundText(bound!, DIGITS)} and reaches ${formatQuantity(reached, show, DIGITS)} ${where}; the limit is ${formatStated(limit, show)}.`,
+    message: `Limit of ${formatStated(limit, show)} not proved: ${label} ${reaches} ${formatQuantity(reached, show, DIGITS)} ${where}; ${none} ${boundText(bound!, DIGITS)}, but one may ${may} the limit.`,
     fixes,
   };
 }
@@ -183,7 +186,7 @@ export interface ExcessText extends Pick<Found, 'severity'> {
   readonly label?: string;
   /** The name of the operating point that the fix adds. */
   readonly name: string;
-  /** What is wrong, without the full stop. */
+  /** What is wrong, with the state (`where`), without the full stop. */
   readonly message: string;
   /** What no state does more, see `boundClause`; without it the message does not say how far all states stay. */
   readonly verb?: string;
@@ -205,6 +208,8 @@ export function* excessFinding(
   if (!text) return;
   const { at, label, name, message, verb, after = '', severity, related = [] } = text;
   const fixes = witnessFixes(subject, excess, name);
+  const { where } = excess;
+  const clause = verb === undefined ? '' : boundClause(excess, verb);
   if (excess.verdict === 'open') {
     if (label !== undefined) yield openFinding(at, label, excess, fixes);
     return;
@@ -212,7 +217,7 @@ export function* excessFinding(
   yield {
     at,
     ...(severity && { severity }),
-    message: `${message}${verb === undefined ? '' : boundClause(excess, verb)}.${after}`,
+    message: `${message.replace(where, () => where + clause)}.${after}`,
     related: [...excess.related, ...related],
     follows: placesBehindExcess(subject, excess),
     fixes,

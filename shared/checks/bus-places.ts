@@ -5,14 +5,16 @@ import { MAX_DATA } from '../derived/bus.ts';
 import {
   areFree,
   dataBits,
+  isFloat,
   messagesOf,
   type NamedMessage,
   occupancyOf,
   type PlacedSignal,
   placedSignals,
+  signalsOf,
 } from '../derived/bus-signals.ts';
 import { maximumOf } from '../extremes.ts';
-import { nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts';
+import { largestFloat, nextFreeStart, sharedBits, signalFits } from '../physics/bus-signal.ts';
 import { replace } from '../source/edit.ts';
 import { type Check, engineCheck, type Fix, type Found } from './check.ts';
 import { checkEach } from './each.ts';
@@ -136,4 +138,29 @@ const outsideEach = checkEach(function* ({ message }: NamedMessage): Iterable<Fo
       fixes: [...lengthen, ...moveToFreeBits(message, one)],
     };
   }
+});
+
+export const busFloatBits: Check = engineCheck({
+  id: 'bus-float-bits',
+  severity: 'error',
+  title: 'Invalid length of floating-point signal',
+  page: {
+    catches: 'A signal with `encoding: float` that has neither 32 nor 64 bits.',
+    why: 'Only these lengths are defined; no display can decode another one.',
+    example: 'engine_speed: { start_bit: 0, bits: 16, encoding: float, scale: 1 rpm }',
+    remedy: 'Use 32 bits, or an integer with a scale.',
+    basis: 'IEEE 754, binary32 and binary64.',
+  },
+  *find({ installation: { configuration } }) {
+    for (const { message } of messagesOf(configuration)) {
+      for (const { name, signal } of signalsOf(message)) {
+        if (!isFloat(signal) || !signal.bits || largestFloat(signal.bits.canonical) !== undefined) continue;
+        yield {
+          at: signal.bits.node,
+          message: `\`${name}\` is a floating-point number of ${signal.bits.canonical} bits; it must have 32 or 64.`,
+          fixes: [{ title: 'Change to 32 bits', safety: 'choice', edits: [replace(signal.bits.node, '32')] }],
+        };
+      }
+    }
+  },
 });

@@ -16,6 +16,7 @@ import {
   signalResolution,
   signalsOf,
 } from '../derived/bus-signals.ts';
+import { isStatus } from '../derived/bus-states.ts';
 import { type Limit, limitsOf, thresholdPairs, thresholdsOf, unitOf } from '../derived/protection.ts';
 import { reportable, sensorsMeasuring } from '../derived/sensor-reading.ts';
 import { type DerivedValue, valueText } from '../derived/value.ts';
@@ -128,7 +129,7 @@ export const busSignalCannotHoldRange: Check = engineCheck({
  * range.
  */
 const doubtfulSignalsEach = memoMap(({ message }: NamedMessage) =>
-  signalsOf(message).filter(({ signal }) => !holdsItsRange(signal)),
+  signalsOf(message).filter(({ signal }) => !isStatus(signal) && !holdsItsRange(signal)),
 );
 
 function holdsItsRange(signal: BusSignal): boolean {
@@ -208,6 +209,7 @@ const coarseEach = checkEach(function* (
   watching: (name: string) => readonly Gap[],
 ): Iterable<Found> {
   for (const { name, signal } of signalsOf(message)) {
+    if (isStatus(signal)) continue;
     for (const { limit, gap, unit } of watching(name)) {
       const resolution = signalResolution.ofSignal(signal);
       if (!resolution || !signal.scale || !passes(resolution.canonical, gap)) continue;

@@ -1,6 +1,7 @@
 import type { BusSignal } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { codingOf, dimensionIn, messagesOf, type NamedMessage, signalsOf } from '../derived/bus-signals.ts';
+import { isStatus } from '../derived/bus-states.ts';
 import {
   describeKind,
   formatUnit,
@@ -42,7 +43,7 @@ const unitFaultsEach = checkEach(({ message }: NamedMessage) =>
 /** The first fault only, as others may follow from it. */
 function unitFault(name: string, signal: BusSignal): Found | undefined {
   const { scale, offset, range } = signal;
-  if (!scale) return undefined;
+  if (!scale || isStatus(signal)) return undefined;
   if (scale.quantity.number === 0) return { at: scale.node, message: `The scale of \`${name}\` is zero.` };
   const kind = measuredQuantity(name)?.entry.kind ?? 'any';
   const dimension = dimensionIn(scale.quantity);
@@ -82,7 +83,7 @@ function unitFault(name: string, signal: BusSignal): Found | undefined {
     if (!offset && scale.quantity.unit?.symbol === 'K') {
       return {
         at: scale.node,
-        message: `The scale of \`${name}\` is ${scale.node.text}, but no \`offset\` says whether a count of zero is 0 °C or 0 K.`,
+        message: `The scale of \`${name}\` is ${scale.node.text}, but \`offset\` is missing, so a count of zero may be 0 °C or 0 K.`,
         fixes: zeroReadings(scale, 'offset'),
         cause: scale.node,
       };
@@ -164,7 +165,7 @@ export const busSignalUnknown: Check = engineCheck({
 
 const unknownEach = checkEach(function* ({ message }: NamedMessage): Iterable<Found> {
   for (const { name, signal } of signalsOf(message)) {
-    if (measuredQuantity(name)) continue;
+    if (measuredQuantity(name) || isStatus(signal)) continue;
     const node = nodeOf(signal);
     const key = keyOf(node);
     if (!key || node.parent?.type !== 'mapping') continue;

@@ -1,18 +1,19 @@
-import type { ControllerConfiguration } from '../../generated/configuration.ts';
+import type { ControllerConfiguration, RunConfiguration } from '../../generated/configuration.ts';
 import type { BindingFault } from '../configuration/binding-fault.ts';
 import type { Installation, LinkFault } from '../configuration/installation.ts';
 import type { ReadingTree } from '../configuration/readings.ts';
 import type { Shape } from '../configuration/shape.ts';
 import type { StructureFault } from '../configuration/validate.ts';
 import type { TableValue } from '../configuration/values.ts';
-import type { Derivation } from '../derived/derivation.ts';
+import { Derivation } from '../derived/derivation.ts';
+import { memo } from '../memo.ts';
 import { type Proof, proofOf } from '../proof/proof.ts';
 import type { Pause } from '../proof/search.ts';
 import type { FurtherTargets } from '../proof/targets.ts';
 import type { Kind } from '../quantity/kinds.ts';
 import type { Edit } from '../source/edit.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import type { MappingNode, Node, Span, SyntaxFault } from '../source/tree.ts';
+import { type MappingNode, type Node, pathOf, type Span, type SyntaxFault } from '../source/tree.ts';
 
 /**
  * error: the controller cannot hold the value, the file contradicts itself, or the engine would exceed its own limits;
@@ -105,6 +106,8 @@ export interface Subject {
   readonly derivation: Derivation | undefined;
   /** The contents of the controller file: this file, or the one that the engine file names. */
   readonly controller: ControllerConfiguration | undefined;
+  /** The contents of a run file. */
+  readonly run: RunConfiguration | undefined;
 }
 
 /** A subject that is an engine file. */
@@ -149,16 +152,62 @@ export function fileCheck<Settings extends string = never>(
 /** A check of an engine: it compares configured and derived values, and is not run on controller files. */
 export function engineCheck<Settings extends string = never>(
   definition: CheckDefinition<Settings> & {
+    /** Whether it also checks the engine as the standby controller runs it. */
+    readonly onStandby?: boolean;
     find(subject: EngineSubject, thresholds: Readonly<Record<Settings, number>>): Iterable<Found>;
   },
 ): Check {
+  const { onStandby = false, ...check } = definition;
   return {
-    ...definition,
+    ...check,
     searches: false,
-    find: (subject, thresholds) =>
-      isEngine(subject) ? definition.find(subject, thresholds as Readonly<Record<Settings, number>>) : [],
+    find: (subject, thresholds) => {
+      if (!isEngine(subject)) return [];
+      const find = (one: EngineSubject) =>
+        definition.find(one, thresholds as Readonly<Record<Settings, number>>);
+      return onStandby ? onBoth(find, subject) : find(subject);
+    },
   } as Check;
 }
+
+/**
+ * What a check finds with the first controller, and then what it finds with the standby controller: in the section of that
+ * controller, and elsewhere if there is nothing with the first.
+ */
+function* onBoth<Step extends Found | Pause>(
+  find: (subject: EngineSubject) => Iterable<Step>,
+  subject: EngineSubject,
+): Iterable<Step> {
+  let isSound = true;
+  for (const step of find(subject)) {
+    if (step) isSound = false;
+    yield step;
+  }
+  const standby = standbySubject(subject);
+  if (!standby) return;
+  for (const step of find(standby)) {
+    if (!step) yield step;
+    else if (isSound || isOfStandby(step))
+      yield { ...step, message: `With the standby controller: ${step.message}` };
+  }
+}
+
+const isOfStandby = ({ at }: Found): boolean => 'type' in at && pathOf(at)[0] === 'standby';
+
+/** The subject as the standby controller runs it; undefined if there is none. */
+export function standbySubject(subject: EngineSubject): EngineSubject | undefined {
+  const { standby, configuration } = subject.installation;
+  // What the standby controller holds is a part of its own section too.
+  if (!standby || !configuration.standby) return undefined;
+  // Inherits from the subject, so that what is read of it is still tracked.
+  return Object.create(subject, {
+    installation: { value: standby },
+    derivation: { value: derivationOf(standby) },
+    controller: { value: standby.controller },
+  });
+}
+
+const derivationOf = memo((installation: Installation) => new Derivation(installation));
 
 /**
  * A check of bounds over all states of the envelope. `find` receives the proof of the engine, the same for all checks; it
@@ -177,14 +226,15 @@ export function boundCheck<Settings extends string = never>(
   return {
     ...definition,
     searches: true,
-    find: (subject, thresholds, further) =>
-      isEngine(subject)
-        ? definition.find(
-            subject,
-            proofOf(further, subject.derivation),
-            thresholds as Readonly<Record<Settings, number>>,
-          )
-        : [],
+    find: (subject, thresholds, further) => {
+      const find = (one: EngineSubject) =>
+        definition.find(
+          one,
+          proofOf(further, one.derivation),
+          thresholds as Readonly<Record<Settings, number>>,
+        );
+      return isEngine(subject) ? onBoth(find, subject) : [];
+    },
   } as Check;
 }
 

@@ -181,7 +181,7 @@ const shortAxesOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
 export const rowLengthMismatch: Check = fileCheck({
   id: 'row-length-mismatch',
   severity: 'error',
-  title: 'Row length does not match axis x',
+  title: 'Wrong number of values in row',
   page: {
     catches: 'A row of values with more or fewer numbers than axis `x` has breakpoints.',
     why: 'It is undefined which column each number belongs to. The table cannot be used, and nothing derived from it can be checked.',
@@ -214,7 +214,7 @@ const unfitRowsOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
 export const rowCountMismatch: Check = fileCheck({
   id: 'row-count-mismatch',
   severity: 'error',
-  title: 'Row count does not match axis y',
+  title: 'Wrong number of rows',
   page: {
     catches: 'A map with more or fewer rows than axis `y` has breakpoints.',
     why: 'It is undefined which load each row belongs to. The map cannot be used, and nothing derived from it can be checked.',

@@ -6,7 +6,7 @@ import { advanceBeyondRange } from './advance-range.ts';
 import { alsoInRow, badRows, type Cell, worstOf } from './bad-cells.ts';
 import { boundCheck, type Check, engineCheck, type Fix } from './check.ts';
 import { areWrittenIn, breakpointText, cellPlace, withUnit } from './tables.ts';
-import { formatNumber, formatStated } from './words.ts';
+import { formatNumber, formatStated, inOtherUnit } from './words.ts';
 
 /** Writes a new number into each of the given cells. */
 function writeCells(table: TableValue, title: string, texts: readonly (readonly [Cell, string])[]): Fix[] {
@@ -22,7 +22,7 @@ export const advanceOutsideRange: Check = boundCheck({
   page: {
     catches:
       'Cells of the advance map outside `ignition.advance_range`. There is one finding per row, at the cell furthest outside. If the charge temperature retard takes the advance further outside the range, at an operating point or in any other state in the envelope, that state is reported too; it is an error at an operating point.',
-    why: 'The range is what the ignition can deliver and the engine can tolerate. A cell outside it is either clipped without warning or makes the engine knock. Retard beyond the range is not applied, so hot charge gets an earlier spark than intended.',
+    why: 'The range is what the ignition can deliver and the engine can tolerate. A cell outside it is clipped without warning; if it is not, too much advance makes the engine knock, and too little overheats the exhaust. Retard beyond the range is not applied, so hot charge gets an earlier spark than intended.',
     example: 'ignition:\n  advance_range: -10..38 deg\n  advance:\n    values: [[18, 32, 43]]',
     remedy:
       'Correct the cell or the charge temperature retard, or widen the range if the ignition and the engine really allow it.',
@@ -44,7 +44,7 @@ export const advanceOutsideRange: Check = boundCheck({
         const title = `Limit the ${which} to ${range.node.text}`;
         yield {
           at: node,
-          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}, ${side} the ${end} limit of ${formatStated(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
+          message: `Advance at ${cellPlace(advance, row, column)} is ${withUnit(advance, node.text)}${inOtherUnit(canonical, advance.unit, 'deg')}, ${side} the ${end} limit of ${formatStated(bound.canonical, 'deg')}.${alsoInRow(bad)}`,
           related: [{ at: range.node, message: 'The advance range.' }],
           fixes:
             advance.unit === 'deg'

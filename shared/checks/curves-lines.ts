@@ -70,14 +70,14 @@ export const tableLineOutlier: Check = fileCheck({
   title: 'Row or column does not fit',
   page: {
     catches:
-      'A whole row or column of a map that lies above or below what the rows or columns around it suggest, nearly all of its cells on one side. The bends across the line and across both its neighbours must agree on the departure, so a knee, a plateau, a ridge over several columns and a smooth curvature are not reported. At the edges of a map, and next to them, more is allowed.',
+      'A whole row or column of a map (a line) that lies above or below what the lines around it suggest, with nearly all of its cells on the same side. It is reported only if the change of slope at the line and at both of its neighbours points to the same error, so a knee, a plateau, a ridge over several columns and smooth curvature are not reported. A larger deviation is allowed at and next to the edges of a map.',
     why: 'A wrong row is smooth in itself, so its cells look right one by one: the engine runs lean, or knocks, at one load over all speeds.',
     example:
       'y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [40, 60, 80, 100, 120, 140] }\nvalues:\n  - [50, 54, 57]\n  - [60, 64, 68]\n  - [57, 61, 65]   # 67, 72, 76 were meant\n  - [73, 78, 83]\n  - [78, 83, 88]\n  - [82, 87, 93]',
     remedy:
       'Compare the line with its source. One fix moves or scales it and keeps its shape, the other interpolates it. If the line is intended, accept the finding with a reason.',
     basis:
-      'Second differences across the lines and their medians, which do not follow single cells (Rousseeuw and Croux 1993, from memory). The multiples are common practice, no source; `docs/tables.md` shows what they find.',
+      'Second differences across the lines, and medians of them, on which single cells have little effect (Rousseeuw and Croux 1993, from memory). The multiples are common practice, no source; `docs/tables.md` shows what they find.',
   },
   settings: lineSettings.settings,
   *find(subject) {
@@ -104,14 +104,14 @@ function copiedFrom(table: TableValue, line: number, axis: 'x' | 'y'): string {
 export const tableLinesExchanged: Check = fileCheck({
   id: 'table-lines-exchanged',
   severity: 'warning',
-  title: 'Neighbouring rows or columns exchanged',
+  title: 'Neighbouring rows or columns swapped',
   page: {
     catches:
-      'Two neighbouring rows or columns of a map between which the map turns back, if it is steady and nearly smooth with the two exchanged.',
-    why: 'At one load the engine gets the values for another. Where advance or mixture turns back with load, one of the two is too far advanced or too lean.',
+      'Two neighbouring rows or columns at which the map reverses its trend, if swapping them makes it rise or fall steadily and almost smoothly.',
+    why: 'One load gets the values of the next. If that raises advance or lambda at the higher load, the engine can knock there.',
     example:
-      'values:\n  - [50, 54, 57]\n  - [67, 72, 76]\n  - [60, 64, 68]   # exchanged with the row above\n  - [73, 78, 83]\n  - [78, 83, 88]',
-    remedy: 'Exchange the two lines, or correct the axis if its breakpoints are exchanged.',
+      'values:\n  - [50, 54, 57]\n  - [67, 72, 76]\n  - [60, 64, 68]   # swapped with the row above\n  - [73, 78, 83]\n  - [78, 83, 88]',
+    remedy: 'Swap the two lines, or correct the axis if its breakpoints are swapped.',
     basis: 'Second differences across the lines. Common practice, no source.',
   },
   *find(subject) {
@@ -122,7 +122,7 @@ export const tableLinesExchanged: Check = fileCheck({
 const exchangesOfEach = ofKind('exchanged', ({ table, shape }, { lines, first, last }) => {
   const axis = table[lines.axis]!;
   const values = [first, last].map((line) => withUnit(table, formatNumber(middleOf(lines, line))));
-  return `${tableName(table, shape)}: the ${wordOf(lines)}s at ${breakpointText(axis, first)} (middle cell ${values[0]}) and ${breakpointText(axis, last)} (${values[1]}) run against the others; exchanged, they fit.`;
+  return `${tableName(table, shape)}: the ${wordOf(lines)}s at ${breakpointText(axis, first)} (middle cell ${values[0]}) and ${breakpointText(axis, last)} (${values[1]}) break the trend of the map; swapped, they follow it.`;
 });
 
 export const tableLinesIdentical: Check = fileCheck({
@@ -131,7 +131,7 @@ export const tableLinesIdentical: Check = fileCheck({
   title: 'Row, column or value repeated',
   page: {
     catches:
-      'Two neighbouring rows or columns of a map with the same cells, or two equal values of a curve, between others that change steadily on both sides. Plateaus at the edges, lines of one or two values and tables with several such pairs are not reported; in the dead time of an injector, which falls at every voltage, an equal pair is.',
+      'Two neighbouring rows or columns of a map with the same cells, or two equal values of a curve, between others that change steadily on both sides. Plateaus at the edges, lines of one or two values and tables with several such pairs are not reported. A pair of equal values in the dead time of an injector is also reported at an edge, because dead time falls at every voltage.',
     why: 'The usual cause is a line pasted twice. The engine then gets the values of one load at the next.',
     example:
       'dead_time:\n  x: { quantity: battery_voltage, unit: V, breakpoints: [8, 10, 12, 14, 16] }\n  unit: ms\n  values: [2.60, 1.80, 1.80, 0.97, 0.75]',
@@ -145,8 +145,10 @@ export const tableLinesIdentical: Check = fileCheck({
 
 const copiesOfEach = ofKind('repeated', ({ table, shape }, { lines, first, last }) => {
   const axis = table[lines.axis]!;
-  const [what, others] = table.isMap ? [`${wordOf(lines)}`, `${wordOf(lines)}s`] : ['value', 'values'];
-  return `${tableName(table, shape)} has the same ${what} at ${breakpointText(axis, first)} and ${breakpointText(axis, last)}, although the ${others} on both sides differ.`;
+  const places = `${breakpointText(axis, first)} and ${breakpointText(axis, last)}`;
+  return table.isMap
+    ? `${tableName(table, shape)} has identical ${wordOf(lines)}s at ${places}, although the map changes steadily on both sides.`
+    : `${tableName(table, shape)} has the same value at ${places}, although its other values change from breakpoint to breakpoint.`;
 });
 
 export const tableLineShifted: Check = fileCheck({
@@ -168,6 +170,6 @@ export const tableLineShifted: Check = fileCheck({
 });
 
 const shiftsOfEach = ofKind('shifted', ({ table, shape }, { lines, first, by }) => {
-  const side = lines.axis === 'y' ? (by > 0 ? 'right' : 'left') : by > 0 ? 'down' : 'up';
-  return `${tableName(table, shape)}: the cells of ${lineText(table, lines, first)} are one place too far ${side}; moved back, they follow the ${wordOf(lines)}s beside it.`;
+  const side = lines.axis === 'y' ? (by > 0 ? 'to the right' : 'to the left') : by > 0 ? 'down' : 'up';
+  return `${tableName(table, shape)}: ${lineText(table, lines, first)} seems shifted one cell ${side}; shifted back, it matches the neighbouring ${wordOf(lines)}s.`;
 });

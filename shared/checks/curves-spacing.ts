@@ -13,7 +13,7 @@ export const axisSpacingIrregular: Check = fileCheck({
   title: 'Breakpoint breaks the axis spacing',
   page: {
     catches:
-      'A breakpoint that breaks the pattern of its axis: exchanging two of its digits puts it in the middle between its neighbours or makes the steps of the axis change gradually, or it lies off the middle of an axis that is even everywhere else. It is not reported if the cells at the breakpoint fit those beside it where it is written. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
+      'A breakpoint that does not fit the spacing of its axis: either swapping two of its digits would place it midway between its neighbours or make the steps change gradually, or it is off-centre on an axis that is otherwise even. It is not reported if the cells there fit their neighbours at the written breakpoint. Pairs of close breakpoints, as for a step, and axes that are finer where the table bends are not reported.',
     why: 'The cells of the breakpoint then apply at another speed or load, and the table is interpolated over too short a step on one side and too long a one on the other.',
     example: 'x: { quantity: engine_speed, unit: rpm, breakpoints: [3200, 3600, 4000, 4040, 4800] }   # 4400',
     remedy: 'Write the breakpoint for which the cells were determined.',
@@ -39,10 +39,10 @@ const misplacedOfEach = checkEach(function* ({ table, shape }: PlacedTable): Ite
         neighbours.length === 2
           ? ` between ${breakpointText(axis, neighbours[0]!)} and ${breakpointText(axis, neighbours[1]!)}`
           : '';
-      const why = isExchange ? ', with two digits exchanged, fits' : ' fits';
+      const why = isExchange ? `with two digits swapped, ${text}, it fits` : `${text} fits`;
       yield {
         at: node,
-        message: `${tableName(table, shape)}: breakpoint ${breakpointText(axis, index)}${between} breaks the spacing of the axis; ${text}${why}.`,
+        message: `${tableName(table, shape)}: breakpoint ${breakpointText(axis, index)}${between} breaks the spacing of the axis; ${why}.`,
         fixes: areWrittenIn(table, [node])
           ? [
               {

@@ -182,7 +182,7 @@ export const mapNotMonotonic: Check = fileCheck({
   title: 'Table runs against its trend',
   page: {
     catches:
-      'A step in a table against the usual trend. Injector dead time and dwell fall with voltage; advance falls with manifold pressure; target lambda falls with it from where high load begins, as cruise may be leaner than idle; warm-up enrichment and the cranking pulse fall with coolant temperature; charge temperature retard rises with charge temperature; and the boost target rises with throttle position.',
+      'A step in a table against the usual trend. Injector dead time and dwell fall as voltage rises. Advance falls as manifold pressure rises; so does target lambda at high load (at part load, cruise may be leaner than idle). Warm-up enrichment and the cranking pulse fall as the coolant warms. Charge temperature retard rises with charge temperature, and the boost target with throttle position.',
     why: 'Each trend follows from how the part or the engine behaves. A step the other way is nearly always a typing error. If it adds advance or removes fuel with rising load, it can break pistons.',
     example:
       'dead_time:\n  x: { quantity: battery_voltage, unit: V, breakpoints: [8, 10, 12] }\n  unit: ms\n  values: [2.7, 1.3, 1.8]',
@@ -213,7 +213,7 @@ const againstTrendEach = checkEach(function* (
     const more = others === 0 ? '' : ` (and ${counted(others, 'more step')})`;
     yield {
       at: nodeAt(first.to),
-      message: `${tableName(table, shape)} should ${usual} with \`${table[axis]!.quantity}\`, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
+      message: `${tableName(table, shape)} should ${usual} as \`${table[axis]!.quantity}\` rises, but ${actual} from ${words(first.from)} to ${words(first.to)}${more}.`,
       related: [{ at: nodeAt(first.from), message: `The previous cell along \`${axis}\`.` }],
       fixes: lineFaultsOf(lineThresholds, table)
         .filter((fault) => fault.lines.axis === axis && steps.some((step) => touches(fault, step)))

@@ -1,6 +1,7 @@
 import { absoluteBreakpoints } from '../derived/full-load.ts';
 import { maximumOf, minimumOf } from '../extremes.ts';
 import { type Check, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 import { axesOf, breakpointsNode, tableName, tablesOf } from './tables.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, formatStated } from './words.ts';
@@ -23,7 +24,7 @@ export const axisUnitImplausible: Check = engineCheck({
     pressure: {
       kind: 'absolute pressure',
       value: '105 kPa abs',
-      meaning: 'Highest pressure at which the axis of a map of an engine may begin.',
+      meaning: 'Highest pressure at which a manifold pressure axis may begin.',
     },
     throttle: { kind: 'ratio', value: '20 %', meaning: 'Lowest throttle opening at which an axis may end.' },
   },
@@ -38,12 +39,12 @@ export const axisUnitImplausible: Check = engineCheck({
         if (axis.quantity === 'manifold_pressure' && passes(first, pressure))
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table, shape)}: the axis begins at ${formatQuantity(first, 'kPa abs', 3)}, above ambient pressure; its unit may not be ${axis.unit}.`,
+            message: `${tableName(table, shape)}: the axis begins at ${formatQuantity(first, 'kPa abs', 3)}, above ambient pressure; its unit is probably not ${quote(axis.unit)}.`,
           };
         if (axis.quantity === 'throttle_position' && passes(throttle, last))
           yield {
             at: breakpointsNode(axis),
-            message: `${tableName(table, shape)}: the axis ends at a throttle opening of ${formatStated(last, '%')}; its unit may not be ${axis.unit || 'a ratio'}.`,
+            message: `${tableName(table, shape)}: the axis ends at a throttle opening of ${formatStated(last, '%')}; its unit is probably not ${axis.unit ? quote(axis.unit) : 'a ratio'}.`,
           };
       }
     }

@@ -128,7 +128,7 @@ export const DANGERS: readonly Danger[] = [
         (yield* lambdaBeyond(proof, fault, { ...high, id: anywhere, limit: leanest }))
       );
     },
-    label: (name) => `lambda without ${name}`,
+    label: (name) => `lambda with ${name} failed`,
     atPoint: ({ lambda, soundLambda, point }) =>
       `lambda at ${quote(point.name)} is ${formatNumber(lambda, 3)} instead of ${formatNumber(soundLambda, 3)}`,
     inState: ({ reached, limit }, where) =>
@@ -141,7 +141,7 @@ export const DANGERS: readonly Danger[] = [
     numberOf: ({ moreAdvance }) => moreAdvance,
     beyond: (proof, _, fault, { advance }) =>
       proof.beyond({ id: addedAdvance.id, side: 'high', fault, limitOf: () => advance }),
-    label: (name) => `the advance added without ${name}`,
+    label: (name) => `the advance error with ${name} failed`,
     atPoint: ({ moreAdvance, point }) =>
       `the spark at ${quote(point.name)} is ${formatQuantity(moreAdvance, 'deg', 2)} too early`,
     inState: ({ reached, limit }, where) =>
@@ -156,7 +156,7 @@ export const DANGERS: readonly Danger[] = [
       if (!floodsInAnyState(sensor)) return undefined;
       return yield* lambdaBeyond(proof, fault, { id: lambdaUnderFault.id, side: 'low', limit: richest });
     },
-    label: (name) => `lambda without ${name}`,
+    label: (name) => `lambda with ${name} failed`,
     atPoint: ({ lambda, point }) =>
       `lambda at ${quote(point.name)} is ${formatNumber(lambda, 3)}, so rich that the engine may stop`,
     inState: ({ reached, limit }, where) =>

@@ -55,8 +55,12 @@ function whyNot(kind: Kind, value: Threshold): Mismatch | undefined {
 }
 
 /** What the value must be: the watched quantity, or a difference of it. */
-const ofWhat = ({ watched, isHysteresis, kind }: Misfitting): string =>
-  `${isHysteresis ? 'a hysteresis of ' : ''}${watched.label.toLowerCase()} must be ${describeKind(kind)}`;
+function ofWhat({ value, watched, isHysteresis, kind }: Misfitting): string {
+  const label = watched.label.toLowerCase();
+  if (isHysteresis) return `a hysteresis of ${label} must be ${describeKind(kind)}`;
+  const each = value.type === 'table' ? 'each value' : 'it';
+  return `${each} must be ${describeKind(kind)}, because the limit watches ${label}`;
+}
 
 /** Numbers without a unit, where the watched quantity requires one. */
 export function* bareLimits(subject: Subject): Iterable<Found> {

@@ -94,15 +94,16 @@ export const overlayKeyWithoutBase = engineCheck({
   title: 'Overlay key not in base file',
   page: {
     catches:
-      'An incomplete entry of an overlay under a name that resembles one of its base file. Complete additions are not reported. ' +
-      'A key that a map set applies and that has no value outside it. A key path under `remove` that leads to nothing.',
+      'An incomplete entry in an overlay whose name resembles a name in its base file; complete additions are not reported. ' +
+      'Also a key that a map set applies and that has no value outside it, and a key path under `remove` that leads to nothing.',
     why:
       'A change under another key leaves the value of the base file unchanged: an overlay with `takeoff` does not change the operating point ' +
       '`take_off`. A table that only one map set has is missing when another map set is selected.',
     example: 'based_on: ./skua-1300.base.engine.yaml\noperating_points:\n  takeoff: { isa_deviation: 20 K }',
     remedy:
       'Use the key of the base file, or leave the key as it is if it is an addition. For a map set, add a value outside it.',
-    basis: 'Common practice, no source. An entry with all of its required keys is an addition on purpose.',
+    basis:
+      'Common practice, no source. An entry with all of its required keys is taken as an intended addition.',
   },
   *find({ file, installation, rootShape }) {
     const engines = installation.files

@@ -100,7 +100,7 @@ export function* bareMeasured(subject: Subject): Generator<Found> {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${valueText(first.text)} without a unit; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)} without a unit; it must be ${describeKind(kind)}, because the sensor measures ${label.toLowerCase()}.`,
       related: [{ at: measured.node, message: 'Quantity that the sensor measures.' }, ...alsoHere(values)],
       fixes: [writingBehind(values, customary)],
     };
@@ -125,7 +125,7 @@ export function* measuredOfWrongKind(subject: Subject): Generator<Found> {
     const first = values[0]!;
     yield {
       at: first.node,
-      message: `${capital(nameOf(first.node))} is ${valueText(first.text)}; ${label.toLowerCase()} must be ${describeKind(kind)}.`,
+      message: `${capital(nameOf(first.node))} is ${valueText(first.text)}; it must be ${describeKind(kind)}, because the sensor measures ${label.toLowerCase()}.`,
       related: [{ at: measured.node, message: 'Quantity that the sensor measures.' }, ...alsoHere(values)],
     };
   }

@@ -15,7 +15,7 @@ export function skeleton(shape: Shape, parent: Shape | undefined, key: string): 
     return { line: withUnit(`${PLACEHOLDER}..${PLACEHOLDER}`, customaryUnit(shape, shape.range)) };
   if (shape.table) return tableSkeleton(shape.table, customaryUnit(shape, shape.table.unit));
   if (parent?.table && (key === 'x' || key === 'y')) return { line: axisSkeleton(parent.table[key]) };
-  if (shape.items) return { line: '[]' };
+  if (shape.items && shape.properties.size === 0) return { line: '[]' };
   if (shape.relation || shape.properties.size === 0) return { line: shape.others ? '{}' : PLACEHOLDER };
   return sectionSkeleton(shape);
 }

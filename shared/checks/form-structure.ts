@@ -20,9 +20,9 @@ import {
 
 /** A message lists at most this many known keys. */
 const MOST_LISTED = 10;
-/** The one version of the format so far, of both kinds of file. */
+/** The one version of the format so far, of each kind of file. */
 const VERSION = 1;
-const VERSION_KEYS = ['enginefile', 'controllerfile'];
+const VERSION_KEYS = ['enginefile', 'controllerfile', 'runfile'];
 
 export const unknownKey = fileCheck({
   id: 'unknown-key',
@@ -174,9 +174,10 @@ function insertion({ mapping, key, shape }: MissingKey, parent: Shape | undefine
   const isVersion = VERSION_KEYS.includes(key);
   const value = isVersion ? { line: String(VERSION) } : skeleton(shape, parent, key);
   const unit = shape.quantity ? value.line.replace(PLACEHOLDER, '').trim() : '';
+  const isOne = value.line.split(PLACEHOLDER).length === 2 && !value.block;
   const title = isVersion
     ? `Add ${quote(`${key}: ${VERSION}`)}`
-    : `Add ${quote(key)} with placeholders${unit && ` (${unit})`}`;
+    : `Add ${quote(key)} with ${isOne ? 'a placeholder' : 'placeholders'}${unit && ` (${unit})`}`;
   return {
     title,
     safety: isVersion ? 'safe' : 'choice',

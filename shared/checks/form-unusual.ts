@@ -1,10 +1,10 @@
 import { boundsOf, cellsOf, isInside } from '../configuration/bounds.ts';
 import { eachReading, type ReadingOf } from '../configuration/readings.ts';
 import { counted } from '../counted.ts';
-import type { PressureReference } from '../quantity/index.ts';
+import { type PressureReference, splitUnit } from '../quantity/index.ts';
 import { type Found, fileCheck } from './check.ts';
 import { slipsIn, standingIn, suspiciousMagnitude } from './form-values.ts';
-import { capital, nameOf, valueText } from './form-words.ts';
+import { capital, nameOf, textBeside } from './form-words.ts';
 import { type Thresholds, thresholdsOf, together } from './thresholds.ts';
 
 export const unusualValue = fileCheck({
@@ -51,7 +51,7 @@ function judge(
     !isInside(wide, at) && (!physical || isInside(physical, at));
   if (value.type === 'quantity') {
     if (!isUnusual(value.quantity)) return [];
-    const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
+    const message = `${capital(nameOf(value.node))} is ${textBeside(value.node.text, value.quantity, usual)}, outside the usual range of ${usual.text}.`;
     return [{ at: value.node, message, cause: value.node }];
   }
   const { reference } = value;
@@ -59,7 +59,8 @@ function judge(
   const [first, ...others] = outside;
   if (!first) return [];
   const more = others.length === 0 ? '' : ` (and ${counted(others.length, 'more cell')})`;
-  const text = valueText(`${first.node.text} ${value.unit}`.trim());
+  const written = `${first.node.text} ${value.unit}`.trim();
+  const text = textBeside(written, { ...splitUnit(value.unit), canonical: first.canonical }, usual);
   const message = `${capital(nameOf(first.node))} is ${text}, outside the usual range of ${usual.text}${more}.`;
   return [{ at: first.node, message, cause: value.node }];
 }

@@ -13,6 +13,7 @@ import { counted } from '../counted.ts';
 import { memo } from '../memo.ts';
 import {
   formatQuantity,
+  formatStated,
   formatUnit,
   fromUnit,
   isFault,
@@ -29,7 +30,16 @@ import { insertEntry, replace } from '../source/edit.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Fix, type Found, fileCheck, type Subject } from './check.ts';
 import { LIMITS } from './form-types.ts';
-import { capital, nameOf, quote, repeatedFinding, rewriting, scalarText, valueText } from './form-words.ts';
+import {
+  capital,
+  nameOf,
+  quote,
+  repeatedFinding,
+  rewriting,
+  scalarText,
+  textBeside,
+  valueText,
+} from './form-words.ts';
 
 export const valueOutOfPhysicalRange = fileCheck({
   id: 'value-out-of-physical-range',
@@ -84,7 +94,9 @@ function outOfRange({
   const bounds = boundsOf(shape, 'physical', value.kind);
   const [low, high] = value.type === 'quantity' ? [value.quantity, value.quantity] : [value.low, value.high];
   if (!bounds || (isInside(bounds, low) && isInside(bounds, high))) return below(low, value.node);
-  const message = `${capital(nameOf(node))} is ${valueText(value.node.text)}, outside the physical range of ${bounds.text}.`;
+  const { text: written } = value.node;
+  const text = value.type === 'quantity' ? textBeside(written, low, bounds) : valueText(written);
+  const message = `${capital(nameOf(node))} is ${text}, outside the physical range of ${bounds.text}.`;
   const usual = boundsOf(shape, 'usual', value.kind);
   const fixes = value.type === 'quantity' ? (usual ? likelyReadings(value, usual) : asPercent(value)) : [];
   if (value.type === 'quantity' && isSlip(bounds, value, fixes)) return [];
@@ -157,7 +169,7 @@ function* cellsOutOfRange(
       : ` ${counted(others.length, 'more cell')} of this table ${others.length > 1 ? 'are' : 'is'} also outside.`;
   yield {
     at: first.node,
-    message: `${capital(nameOf(first.node))} is ${valueText(value)}, outside the physical range of ${bounds.text}.${more}`,
+    message: `${capital(nameOf(first.node))} is ${textBeside(value, { ...splitUnit(table.unit), canonical: first.canonical }, bounds)}, outside the physical range of ${bounds.text}.${more}`,
     related: others.slice(0, 5).map(({ node }) => ({ at: node, message: 'Also outside.' })),
   };
 }
@@ -171,7 +183,7 @@ function* sharesOutOfRange({ quantity, unit, breakpoints, nodes, node }: Axis): 
   const edit = insertEntry(node, 'unit', { line: '"%"' }, node.entry('quantity'));
   yield {
     at,
-    message: `${capital(nameOf(at))} is ${unit === '' ? `${at.text} without a unit` : valueText(`${at.text} ${unit}`)}, outside the physical range of 0..100 %.`,
+    message: `${capital(nameOf(at))} is ${unit === '' ? `${at.text} without a unit, which is ${formatStated(breakpoints[nodes.indexOf(at)]!, '%')}` : valueText(`${at.text} ${unit}`)}, outside the physical range of 0..100 %.`,
     fixes: inPercent ? [{ title: 'Add `unit: "%"`', safety: 'choice', edits: [edit] }] : [],
   };
 }
@@ -224,7 +236,7 @@ export function slipsIn({ shape, value }: ReadingOf<'quantity' | 'table'>, facto
   if (!isImpossible && !isFar(usual, value.quantity, factor)) return [];
   const fixes = likelyReadings(value, usual);
   if (isImpossible && !isSlip(physical, value, fixes)) return [];
-  const message = `${capital(nameOf(value.node))} is ${valueText(value.node.text)}, outside the usual range of ${usual.text}.`;
+  const message = `${capital(nameOf(value.node))} is ${textBeside(value.node.text, value.quantity, usual)}, outside the usual range of ${usual.text}.`;
   return fixes.length > 0 ? [{ at: value.node, message, fixes }] : [];
 }
 
@@ -291,7 +303,7 @@ function* unusualTable(
   const value = `${middle.node.text} ${table.unit}`.trim();
   yield {
     at: table.unitNode ?? table.node,
-    message: `The median value of ${nameOf(table.node)} is ${valueText(value)}${table.unit === '' && usual.text.endsWith('%') ? ' without a unit' : ''}, outside the usual range of ${usual.text}.`,
+    message: `The median value of ${nameOf(table.node)} is ${textBeside(value, middle.quantity, usual)}, outside the usual range of ${usual.text}.`,
     fixes: likely.map((text) => tableUnit(table, text)),
   };
 }

@@ -1,11 +1,13 @@
+import { type Bounds, type Comparable, onScaleOf, unitOfBounds } from '../configuration/bounds.ts';
 import type { CommaSplit } from '../configuration/comma.ts';
 import type { Shape } from '../configuration/shape.ts';
 import type { Repetition } from '../configuration/validate.ts';
 import type { QuantityValue } from '../configuration/values.ts';
-import { describeKind, exampleUnit, referenceWords } from '../quantity/index.ts';
+import { describeKind, exampleUnit, formatUnit, referenceWords, type Unit } from '../quantity/index.ts';
 import { replace } from '../source/edit.ts';
 import { mappingOfKey, type Node, pathOf, pathText, type ScalarNode, spanInScalar } from '../source/tree.ts';
 import type { Fix, Found } from './check.ts';
+import { formatStated, inOtherUnit } from './words.ts';
 
 export { PLACEHOLDER } from '../configuration/bind.ts';
 
@@ -13,6 +15,18 @@ export const quote = (text: string): string => `\`${text}\``;
 
 /** A value as a message shows it: bare if it begins with a number, otherwise in code style. */
 export const valueText = (text: string): string => (/^[-+.]?\d/.test(text) ? text.trim() : quote(text));
+
+/** A value as written and, if it has another unit than the range that it is compared with, also in the unit of the range. */
+export function textBeside(
+  written: string,
+  value: Comparable & { readonly unit?: Unit | undefined },
+  bounds: Bounds,
+): string {
+  const [text, wanted] = [valueText(written), unitOfBounds(bounds.text)];
+  if (value.unit)
+    return text + inOtherUnit(onScaleOf(bounds, value), formatUnit(value.unit, value.reference), wanted);
+  return wanted === '%' ? `${text} without a unit, which is ${formatStated(value.canonical, '%')}` : text;
+}
 
 /** `` `fuel.rail.pressure` ``; the root is the file. A key has no path of its own. */
 export function nameOf(node: Node): string {
@@ -30,6 +44,9 @@ export function listOf(words: readonly string[], join: 'and' | 'or'): string {
   if (words.length < 2) return words.join('');
   return `${words.slice(0, -1).join(', ')} ${join} ${words.at(-1)}`;
 }
+
+/** `an oil pressure` */
+export const withArticle = (noun: string): string => `${/^[aeiou]/.test(noun) ? 'an' : 'a'} ${noun}`;
 
 export function firstSentence(text: string | undefined): string {
   return /^.*?[.](?= |$)/.exec(text ?? '')?.[0] ?? '';
@@ -50,8 +67,8 @@ export function acceptedText(shape: Shape): string {
   if (shape.table) return `a ${shape.table.y ? 'map' : 'curve'} with ${listOf(tableKeys(shape), 'and')}`;
   if (shape.relation) return `pairs of ${kindPair(shape.relation)}`;
   if (shape.choices) return listOf(shape.choices.map(String).map(quote), 'or');
-  if (shape.items) return 'a list in brackets';
-  if (shape.names) return `the name of ${/^[aeiou]/.test(shape.names) ? 'an' : 'a'} ${shape.names}`;
+  if (shape.items && shape.properties.size === 0) return 'a list in brackets';
+  if (shape.names) return `the name of ${withArticle(shape.names)}`;
   if (shape.file) return `the path of ${shape.file === 'engine' ? 'an engine' : 'a controller'} file`;
   if (shape.properties.size > 0 || shape.others) return 'a section of keys';
   return primitives[shape.primitive ?? ''] ?? 'a text';

@@ -58,8 +58,8 @@ export const chargeCorrectionCountsDensity: Check = engineCheck({
   title: 'Air density corrected twice',
   page: {
     catches:
-      'A charge temperature correction that falls as steeply with temperature as air density does, or rises like that.',
-    why: 'The fuel calculation already divides by the charge temperature. A curve that follows density again makes the engine rich in the cold and lean in the heat, by as much as density itself changes. One that rises undoes the density of the calculation.',
+      'A charge temperature correction that falls as steeply with temperature as air density does, or that rises as steeply.',
+    why: 'The fuel calculation already divides by the charge temperature. A curve that follows density again makes the engine rich in the cold and lean in the heat, by as much as density itself changes. A curve that rises cancels the density correction.',
     example:
       'fuel:\n  charge_temperature_correction:\n    x: { quantity: charge_temperature, unit: °C, breakpoints: [0, 40, 80] }\n    unit: "%"\n    values: [115, 100, 89]   # 313 K / T',
     remedy: 'Write only what remains after density: the evaporation of fuel, usually a few per cent.',
@@ -80,7 +80,7 @@ export const chargeCorrectionCountsDensity: Check = engineCheck({
       if (!density || !passes(Math.abs(density.share), share)) continue;
       yield {
         at: curve.node.get('values') ?? curve.node,
-        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction changes from ${percent(density.first)} to ${percent(density.last)}, ${percent(Math.abs(density.share), 2)} of the change of air density${density.share < 0 ? ' in the other direction' : ''}, which the fuel calculation already includes.`,
+        message: `From ${formatStated(density.cold, '°C')} to ${formatStated(density.hot, '°C')} the correction ${density.last < density.first ? 'falls' : 'rises'} from ${percent(density.first)} to ${percent(density.last)}, which is ${percent(Math.abs(density.share), 2)} of the change in air density${density.share < 0 ? ', but in the opposite direction' : ''}; the fuel calculation already corrects for air density.`,
         cause: curve.node,
       };
     }

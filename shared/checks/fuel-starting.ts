@@ -4,7 +4,7 @@ import { maximumOf, minimumOf } from '../extremes.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { voltageFactor } from './supply-voltage.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity, formatStated, percent } from './words.ts';
+import { formatQuantity, formatStated, percent, rounded } from './words.ts';
 
 export const crankingFuelUnusual: Check = engineCheck({
   id: 'cranking-fuel-unusual',
@@ -13,7 +13,7 @@ export const crankingFuelUnusual: Check = engineCheck({
   page: {
     catches:
       'A cranking pulse whose fuel is far less or far more than a cylinder needs to start, as a multiple of the stoichiometric fuel for a cylinder filled at ambient pressure.',
-    why: 'A cold engine needs several times the fuel that burns, because most of it stays liquid. A tenth of it may be less than the dead time of the injector, and then nothing is injected. Ten times as much wets the plugs.',
+    why: 'A cold engine needs several times the fuel that burns, because most of it stays liquid. A pulse that is ten times too short may be shorter than the dead time, so that nothing is injected. One that is ten times too long wets the plugs.',
     example:
       'fuel:\n  cranking_pulse:\n    x: { quantity: coolant_temperature, unit: °C, breakpoints: [-20, 20, 80] }\n    unit: ms\n    values: [3.4, 1.6, 0.7]   # a tenth',
     remedy: 'Compare the curve with a cold start, or with the values of a similar injector.',
@@ -27,9 +27,9 @@ export const crankingFuelUnusual: Check = engineCheck({
       value: '20 °C',
       meaning: 'Coolant temperature up to which an engine is cold.',
     },
-    least: { kind: 'ratio', value: '10 %', meaning: 'Least usual fuel of any cranking pulse.' },
-    least_cold: { kind: 'ratio', value: '60 %', meaning: 'Least usual fuel of a cold engine.' },
-    most: { kind: 'ratio', value: '3000 %', meaning: 'Most usual fuel of any cranking pulse.' },
+    least: { kind: 'ratio', value: '10 %', meaning: 'Lowest usual fuel for any cranking pulse.' },
+    least_cold: { kind: 'ratio', value: '60 %', meaning: 'Lowest usual fuel for a cold engine.' },
+    most: { kind: 'ratio', value: '3000 %', meaning: 'Highest usual fuel for any cranking pulse.' },
   },
   *find({ installation: { engines } }, { cranking, cold, least, least_cold, most }): Generator<Found> {
     for (const engine of engines) {
@@ -44,7 +44,7 @@ export const crankingFuelUnusual: Check = engineCheck({
       const share = fuel[index]!;
       const limit = low < 0 ? most : isCold(index) ? least_cold : least;
       const what =
-        share === 0 ? 'injects no fuel' : `injects ${percent(share, 2)} of the stoichiometric fuel`;
+        share === 0 ? 'injects no fuel' : `injects ${rounded(share, '%')} of the stoichiometric fuel`;
       yield {
         at: node,
         cause: curve.node,
@@ -61,7 +61,7 @@ export const deadTimeUnusual: Check = engineCheck({
   page: {
     catches:
       'A dead-time curve outside the usual range of port injectors at charging voltage, or one that is only slightly longer at cranking voltage.',
-    why: 'The dead time is part of every pulse. At idle it is as long as the rest, so an error of a third there is an error of the mixture of 15 %.',
+    why: 'The dead time is part of every pulse. At idle it is about as long as the rest of the pulse, so an error of 15 % in the dead time changes the mixture by about 15 %.',
     example:
       'fuel:\n  injectors:\n    dead_time:\n      x: { quantity: battery_voltage, unit: V, breakpoints: [8, 12, 16] }\n      unit: ms\n      values: [0.26, 0.13, 0.075]   # a tenth',
     remedy: 'Write the values of the injector maker for this rail pressure.',
@@ -75,7 +75,7 @@ export const deadTimeUnusual: Check = engineCheck({
     rise: {
       kind: 'number',
       value: '1.5',
-      meaning: 'Least usual dead time at cranking over that at charging.',
+      meaning: 'Lowest usual ratio of the dead time at cranking voltage to that at charging voltage.',
     },
   },
   *find({ installation: { engines } }, { charging, cranking, shortest, longest, rise }): Generator<Found> {

@@ -10,7 +10,7 @@ import { type Excess, excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
 import { passes } from './threshold.ts';
-import { formatNumber, formatQuantity, percent, percentBeside } from './words.ts';
+import { formatNumber, formatQuantity, percent, percentBeside, statedBeside, unitTextOf } from './words.ts';
 
 export const pumpMarginLow: Check = boundCheck({
   id: 'pump-margin',
@@ -42,7 +42,7 @@ export const pumpMarginLow: Check = boundCheck({
       return {
         ...{ at: pump.node, label: 'fuel flow', name: 'highest_fuel_flow', verb: 'needs' },
         severity: isShort ? 'error' : 'warning',
-        message: `Pump flow ${pump.node.text} ${judgement} the engine’s ${formatQuantity(reached, 'L/h')} ${where}; a margin of ${percent(margin)} is usual`,
+        message: `Pump flow ${statedBeside(pump, 'L/h')} ${judgement} the engine’s ${formatQuantity(reached, 'L/h')} ${where}; a margin of ${percent(margin)} is usual`,
       };
     });
   },
@@ -76,7 +76,7 @@ export const faultPressureNotBelowPressure: Check = engineCheck({
       if (!pressure || !fault || fault.canonical < pressure.canonical) continue;
       yield {
         at: fault.node,
-        message: `The fault pressure of ${fault.node.text} is not below the rail pressure of ${pressure.node.text}.`,
+        message: `The fault pressure of ${statedBeside(fault, unitTextOf(pressure))} is not below the rail pressure of ${pressure.node.text}.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
       };
     }

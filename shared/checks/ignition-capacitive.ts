@@ -12,7 +12,7 @@ export const capacitiveWithInductive: Check = engineCheck({
   title: 'Capacitive data on an inductive ignition',
   page: {
     catches: 'An `ignition.capacitive` section without `system: capacitive`.',
-    why: 'An inductive system takes its energy from the dwell of its coils. A reader cannot tell which of the two is fitted, and the checks of one of them are missing.',
+    why: 'An inductive system takes its energy from the dwell of its coils. A reader cannot tell which of the two is fitted, and the checks for one of them do not run.',
     example: 'ignition:\n  system: inductive\n  capacitive: { charge_energy: { ... } }',
     remedy: 'Write `system: capacitive` if that is what is fitted, or remove the section.',
     basis: 'The meaning of the keys.',
@@ -22,7 +22,7 @@ export const capacitiveWithInductive: Check = engineCheck({
     if (!capacitive || system?.text === 'capacitive') return;
     yield {
       at: nodeOf(capacitive),
-      message: `Data of a capacitive ignition, but the system is ${system ? 'stated as' : 'by default'} \`inductive\`.`,
+      message: `The file has data of a capacitive ignition, but the system is ${system ? 'stated as `inductive`' : '`inductive` by default'}.`,
       related: system ? [{ at: system.node, message: 'The ignition system.' }] : [],
     };
   },
@@ -96,7 +96,7 @@ export const triggerDelayUncompensated: Check = boundCheck({
       return (
         curve && {
           ...{ at: curve.node, name: 'latest_spark' },
-          message: `The spark comes ${formatQuantity(reached, 'deg', 3)} later than the advance of the map ${where}; no \`compensated: true\` says that the controller allows for it`,
+          message: `The trigger delay makes the spark ${formatQuantity(reached, 'deg', 3)} later than the map ${where}, and the file does not state \`compensated: true\``,
         }
       );
     });

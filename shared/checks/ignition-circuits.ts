@@ -16,7 +16,7 @@ export const sparkCircuitUnknown: Check = engineCheck({
     why: 'Which cylinders still fire after the loss of a circuit follows from the circuit of each output.',
     example:
       'ignition: { circuits: 2, ... }\noutputs:\n  ignition_1: { drives: ignition, cylinder: 1, circuit: 3, pin: C5 }',
-    remedy: 'Correct the number of the circuit or of circuits.',
+    remedy: 'Correct `circuit` of the output or `ignition.circuits`.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration } }): Generator<Found> {
@@ -50,7 +50,7 @@ export const circuitLossStopsCylinder: Check = engineCheck({
   page: {
     catches:
       'An ignition with several circuits in which the loss of one leaves a cylinder without any spark.',
-    why: 'Independent circuits are fitted so that the engine keeps running on one of them. A cylinder that hangs on a single circuit stops with it and sends its fuel unburnt into the exhaust.',
+    why: 'Independent circuits are fitted so that the engine keeps running on one of them. A cylinder that depends on a single circuit stops with it and sends its fuel unburnt into the exhaust.',
     example:
       'ignition: { circuits: 2, ... }\noutputs:\n  ignition_1: { drives: ignition, cylinders: [1, 2], circuit: 1 }\n  ignition_2: { drives: ignition, cylinders: [3, 4], circuit: 2 }',
     remedy: 'Fit two plugs per cylinder, each on its own circuit, or accept the finding with the reason.',
@@ -72,7 +72,7 @@ export const circuitLossStopsCylinder: Check = engineCheck({
 export const firingIntervalsInvalid: Check = engineCheck({
   id: 'firing-intervals-invalid',
   severity: 'error',
-  title: 'Firing intervals do not fit the cycle',
+  title: 'Firing intervals do not fit cycle',
   page: {
     catches:
       'A list `engine.firing_intervals` with more or fewer intervals than cylinders, with one that is not positive, or with a sum that is not the cycle: 720 deg for a four-stroke, 360 deg for a two-stroke.',
@@ -96,11 +96,11 @@ export const firingIntervalsInvalid: Check = engineCheck({
     } else if (!addsUp(degrees, angle)) {
       const sum = degrees.reduce((total, one) => total + one, 0);
       const wrong = degrees.every((one) => one > 0)
-        ? `add up to ${formatQuantity(sum, 'deg')}, but a ${cycle.text} cycle has ${formatQuantity(angle, 'deg')}`
-        : 'contain one that is not positive';
+        ? `The firing intervals add up to ${formatQuantity(sum, 'deg')}, but a ${cycle.text} cycle has ${formatQuantity(angle, 'deg')}`
+        : 'One of the firing intervals is not positive';
       yield {
         at: list.node,
-        message: `The firing intervals ${wrong}.`,
+        message: `${wrong}.`,
         related: [{ at: cycle.node, message: 'The cycle.' }],
       };
     }

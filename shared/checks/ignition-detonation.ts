@@ -155,7 +155,7 @@ export const advanceTooHighForCharge: Check = boundCheck({
       const isOfState = state?.verdict === 'broken' && map?.rows.flat().includes(worst.cell);
       isShown ||= isOfState === true;
       const further = isOfState
-        ? ` Advance exceeds the usual by up to ${deg(state.reached)}, ${state.where}${boundClause(state, 'exceeds it by')}.`
+        ? ` The excess reaches ${deg(state.reached)} ${state.where}${boundClause(state, 'has')}.`
         : '';
       yield {
         at: worst.cell,
@@ -169,8 +169,14 @@ export const advanceTooHighForCharge: Check = boundCheck({
       const node = ignition?.advance?.node;
       return (
         node && {
-          ...{ at: node, label: 'advance beyond the usual', name: NAME, verb: 'exceeds it by', related },
-          message: `Advance exceeds the usual for a compression ratio of ${ratio?.node.text} by ${deg(reached)} ${where}`,
+          ...{
+            at: node,
+            label: 'advance beyond the usual maximum',
+            name: NAME,
+            verb: 'exceeds it by',
+            related,
+          },
+          message: `Advance exceeds the usual maximum for a compression ratio of ${ratio?.node.text} by ${deg(reached)} ${where}`,
         }
       );
     });
@@ -183,7 +189,7 @@ export const knockRetardAuthority: Check = engineCheck({
   title: 'Knock loop authority too small',
   page: {
     catches:
-      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. Cells of the advance map count, as the engine reaches them at sea level on a standard day. The advance that poor fuel and hot air require is that of the cell, or the usual advance for the charge if that is lower, minus the setting `reserve`, but not less than 0 deg. If `ignition.advance_range` allows less retard than `maximum_retard`, the smaller retard counts.',
+      'A `closed_loop.knock.maximum_retard` too small for poor fuel and hot air at full load. The check examines the cells of the advance map that the engine reaches at sea level on a standard day. The advance that poor fuel and hot air require is that of the cell, or the usual advance for the charge if that is lower, minus the setting `reserve`, but not less than 0 deg. If `ignition.advance_range` allows less retard than `maximum_retard`, the smaller retard counts.',
     why: 'The map is calibrated with good fuel on a cool day. With poorer fuel, the loop must remove all excess advance. At the end of its authority the engine continues to detonate, and the controller has nothing left to reduce.',
     example: 'closed_loop:\n  knock: { sensor: knock, retard_step: 2 deg, maximum_retard: 3 deg }',
     remedy:

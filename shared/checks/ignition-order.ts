@@ -52,7 +52,7 @@ function permutationFaults(order: readonly number[], cylinders: number): string[
 }
 
 /**
- * Two cylinders of an inline four or six that fire one turn apart although their pistons do not move together: in the usual
+ * Two cylinders of an inline four or six that fire one revolution apart although their pistons do not move together: in the usual
  * crankshaft, the first moves with the last, the second with the last but one.
  */
 function unpairedCylinders(order: readonly number[]): readonly [number, number] | undefined {
@@ -68,7 +68,7 @@ export const firingOrderInvalid: Check = engineCheck({
   title: 'Firing order does not match engine',
   page: {
     catches:
-      'A firing order that does not name each cylinder exactly once. It is a warning if an inline four or six fires two cylinders one turn apart whose pistons do not move together. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
+      'A firing order that does not name each cylinder exactly once. It is a warning if an inline four or six fires two cylinders one revolution apart whose pistons do not move together. As information, a firing order that does not begin with cylinder 1 or is not usual for the layout.',
     why: 'Spark and fuel go to the cylinders in this order. If it is wrong, a cylinder fires on its intake stroke, into the manifold.',
     example: 'engine:\n  cylinders: 4\n  firing_order: [1, 3, 4, 3]',
     remedy:
@@ -114,7 +114,7 @@ export const firingOrderInvalid: Check = engineCheck({
       yield {
         at: written.node,
         severity: 'warning',
-        message: `In ${order.join('-')} cylinders ${one} and ${other} fire one turn apart. In an inline engine with ${counted(order.length, 'cylinder')} their pistons do not move together (usual: ${usual.join(', ')}, or the reverse).`,
+        message: `In the order ${order.join('-')}, cylinders ${one} and ${other} fire one revolution apart, so their pistons would have to move together. In an inline engine with ${counted(order.length, 'cylinder')} they do not (usual: ${usual.join(', ')}, or the reverse).`,
         related: [{ at: layout.node, message: 'The layout.' }],
       };
       return;

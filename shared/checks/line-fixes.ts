@@ -45,7 +45,7 @@ function exchanged(table: TableValue, lines: TableLines, first: number): Fix {
   const [one, two] = [lines.nodes[first]!, lines.nodes[first + 1]!];
   const axis = table[lines.axis]!;
   return {
-    title: `Exchange the ${wordOf(lines)}s at ${breakpointText(axis, first)} and ${breakpointText(axis, first + 1)}`,
+    title: `Swap the ${wordOf(lines)}s at ${breakpointText(axis, first)} and ${breakpointText(axis, first + 1)}`,
     safety: 'choice',
     edits: one.flatMap((node, c) => reorder([node, two[c]!], [1, 0])),
   };

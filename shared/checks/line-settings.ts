@@ -11,23 +11,23 @@ export const lineSettings = {
       kind: 'ratio',
       value: '3 %',
       meaning:
-        'Smallest departure that is reported, relative to the middle cell of the line. It does not apply to angles and gauge pressures.',
+        'Smallest deviation that is reported, relative to the middle cell of the line. It does not apply to angles and gauge pressures.',
     },
     range: {
       kind: 'ratio',
       value: '4 %',
-      meaning: 'Smallest departure that is reported, relative to the range of the values in the table.',
+      meaning: 'Smallest deviation that is reported, relative to the range of the values in the table.',
     },
     roughness: {
       kind: 'number',
       value: '1',
-      meaning: 'Allowed departure, as a multiple of the median departure of the other lines.',
+      meaning: 'Allowed deviation, as a multiple of the median deviation of the other lines.',
     },
     edge: {
       kind: 'number',
       value: '2.5',
       meaning:
-        'How many times larger the departure must be at the first and last line, and at a line next to one that lies between its neighbours.',
+        'How many times larger the deviation must be at the first and last line, and at the second and second-last line unless the table turns back there.',
     },
   },
 } as const satisfies SettingsOf;

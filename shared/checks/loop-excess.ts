@@ -136,7 +136,7 @@ function* beyondInParts(
     const found = loopFinding(subject, excess, {
       ...{ way, name, verb: 'gives', label: `lambda with the loops at ${state}` },
       message: ({ reached, where }) =>
-        `With the loops at ${state}, lambda is ${numberBeside(reached, limit)} ${where}, ${relation} than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` from ${formatQuantity(from, 'kPa abs')}` : ''}`,
+        `With the loops at ${state}, lambda is ${numberBeside(reached, limit)} ${where}, ${relation} than the limit of ${formatNumber(limit, 3)}${from > 0 ? ` that applies from ${formatQuantity(from, 'kPa abs')} up` : ''}`,
     });
     if (excess?.verdict === 'broken') return yield* found;
     if (open.length === 0) open = [...found];

@@ -2,9 +2,10 @@ import { sameValue } from '../configuration/same-value.ts';
 import type { TableValue } from '../configuration/values.ts';
 import { type MapSetChange, mapSetChanges } from '../derived/map-sets.ts';
 import { memo } from '../memo.ts';
-import { type Check, type EngineSubject, engineCheck, type Found, type PlacedTable } from './check.ts';
-import { quote } from './form-words.ts';
-import { tableName, tablesOf } from './tables.ts';
+import { pathOf, pathText } from '../source/tree.ts';
+import { type Check, type EngineSubject, engineCheck, type Found } from './check.ts';
+import { nameOf, quote } from './form-words.ts';
+import { tablesOf } from './tables.ts';
 
 export const tablePasted: Check = engineCheck({
   id: 'table-pasted',
@@ -12,7 +13,7 @@ export const tablePasted: Check = engineCheck({
   title: 'Table repeats another one',
   page: {
     catches:
-      'A map of a map set that equals the same map outside the sets or of another set, although the set changes something else; and a map whose cells are those of a map under another key. Maps of equal cells are left out, and those that an alias shares on purpose.',
+      'A map in a map set that is identical to the same map outside the sets or in another set, although the set changes other values. Also a map with the same cells as a map under another key. Maps whose cells are all equal, and maps that share their cells through an alias, are not reported.',
     why: 'A set holds only what it changes, so a map that changes nothing was probably pasted as a start and never edited. The switch then selects the new boost with the old mixture.',
     example:
       'map_sets:\n  sets:\n    ferry:\n      when: closed\n      apply:\n        boost: { target: ... }   # new\n        fuel: { target_lambda: ... }   # the same as outside the sets',
@@ -66,21 +67,27 @@ function isCopy(twin: MapSetChange, change: MapSetChange, all: readonly MapSetCh
 const isSame = memo((a: TableValue, b: TableValue): boolean => sameValue(a, b));
 
 function* copiesOfOtherKeys(subject: EngineSubject): Iterable<Found> {
-  const seen = new Map<string, PlacedTable>();
-  for (const { table, shape } of tablesOf(subject)) {
+  const seen = new Map<string, TableValue>();
+  for (const { table } of tablesOf(subject)) {
     if (!isVariedMap(table)) continue;
     const cells = cellsText(table);
     const twin = seen.get(cells);
-    if (!twin) seen.set(cells, { table, shape });
-    else if (twin.table.valuesNode !== table.valuesNode && twin.shape !== shape) {
+    if (!twin) seen.set(cells, table);
+    else if (twin.valuesNode !== table.valuesNode && keyInSet(twin) !== keyInSet(table)) {
       yield {
         at: table.node,
-        message: `${tableName(table, shape)} has the same cells as ${tableName(twin.table, twin.shape)}.`,
-        related: [{ at: twin.table.node, message: 'The same cells.' }],
+        message: `${nameOf(table.node)} has the same cells as ${nameOf(twin.node)}.`,
+        related: [{ at: twin.node, message: 'The same cells.' }],
       };
     }
   }
 }
+
+/** The key path of a table; for one that a map set applies, the path that it replaces. */
+const keyInSet = ({ node }: TableValue): string => {
+  const path = pathOf(node);
+  return pathText(path[0] === 'map_sets' ? path.slice(path.indexOf('apply') + 1) : path);
+};
 
 /** Long enough that two maps do not agree by chance. */
 const LEAST_CELLS = 6;

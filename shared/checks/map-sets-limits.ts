@@ -28,9 +28,8 @@ const stated: Readonly<Record<string, (configuration: EngineConfiguration) => Qu
   'maximum speed': ({ engine }) => engine?.maximum_speed,
   'overboost cut': ({ boost }) => boost?.overboost_cut,
   'maximum duty': ({ fuel }) => fuel?.injectors?.maximum_duty,
-  'limit of the exhaust gas temperature loop': ({ closed_loop }) =>
-    closed_loop?.exhaust_gas_temperature?.limit,
-  'lean limit of the exhaust gas temperature loop': ({ closed_loop }) =>
+  'limit of the exhaust temperature loop': ({ closed_loop }) => closed_loop?.exhaust_gas_temperature?.limit,
+  'lean limit of the exhaust temperature loop': ({ closed_loop }) =>
     closed_loop?.exhaust_gas_temperature?.lean_limit,
   'lean limit of the lambda loop': ({ closed_loop }) => closed_loop?.lambda?.lean_limit,
 };

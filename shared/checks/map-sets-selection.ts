@@ -178,7 +178,7 @@ export const mapSetPositionShared: Check = engineCheck({
 export const mapSetsNotProved: Check = engineCheck({
   id: 'map-sets-not-proved',
   severity: 'information',
-  title: 'Too many map sets to check fully',
+  title: 'Map sets not checked fully',
   page: {
     catches: `More than ${MOST_MAP_SETS} map sets. Bounds over all states are computed only for the first ${MOST_MAP_SETS}.`,
     why: 'Limits in the other map sets are checked at operating points and map cells only, so a state beyond a limit may go unnoticed.',

@@ -12,12 +12,13 @@ import { cellPlace } from './tables.ts';
 import { passes } from './threshold.ts';
 import { thresholdsOf } from './thresholds.ts';
 import { MIXTURE_CHECK, type MixtureLimit, mixtureCurves, usualMixture } from './usual-mixture.ts';
-import { formatNumber, formatQuantity, numberBeside } from './words.ts';
+import { formatNumber, formatQuantity, numberBeside, percent } from './words.ts';
 
 export const leanAtHighLoad: Check = engineCheck({
   id: MIXTURE_CHECK,
   severity: 'warning',
   title: 'Lean mixture at high load',
+  onStandby: true,
   page: {
     catches:
       'Cells of the target lambda map, the `lambda` of an operating point or a cylinder trim that make the mixture leaner than usual for the manifold pressure, near ambient pressure and above. There is one finding per row of the map, at its leanest cell. A curve that the file states is itself reported where the leanest usual mixture is not leaner than the richest.',
@@ -152,7 +153,7 @@ function* trimBeyond(
     if (!isCause || !passes(sign * trimmed, sign * usual * (1 + sign * allowance))) continue;
     yield {
       at: node,
-      message: `With ${node.text} of fuel, lambda of cylinder ${cylinder} is ${numberBeside(trimmed, usual)} at ${formatQuantity(pressure, 'kPa abs')}, ${word} than the usual limit of ${formatNumber(usual, 3)} there.`,
+      message: `With ${percent(Math.abs(canonical))} ${sign > 0 ? 'less' : 'more'} fuel, lambda in cylinder ${cylinder} is ${numberBeside(trimmed, usual)} at ${formatQuantity(pressure, 'kPa abs')}, ${word} than the usual limit of ${formatNumber(usual, 3)} there.`,
       cause: node,
     };
     return;

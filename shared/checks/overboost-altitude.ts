@@ -9,11 +9,11 @@ import {
   targetManifoldPressure,
 } from '../derived/charge-air.ts';
 import type { OperatingPoint } from '../derived/operating-point.ts';
-import { type DerivedValue, valueText } from '../derived/value.ts';
+import type { DerivedValue } from '../derived/value.ts';
 import type { Proof } from '../proof/proof.ts';
 import type { Found } from './check.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity, percent, percentBeside } from './words.ts';
+import { percent, percentBeside, quantityPair, rounded } from './words.ts';
 
 /** An overboost cut and the pressure of a boost target, at one altitude. */
 interface MarginAtAltitude {
@@ -89,15 +89,16 @@ function closeAtAltitudeFinding(
   margin: number,
 ): Found {
   const { point, pressure, isSupplied, margin: excess } = least;
-  const altitude = formatQuantity(point.conditions.pressureAltitude!.canonical, 'ft').replace('-', '−');
+  const altitude = rounded(point.conditions.pressureAltitude!.canonical, 'ft').replace('-', '−');
+  const [cutText, pressureText] = quantityPair(least.cut, pressure.canonical, 'kPa abs');
   const isAbove = excess > 0;
   const judgement = isAbove ? `only ${percentBeside(excess, margin, 2)} above` : 'not above';
-  const there = cut.quantity.reference === 'gauge' ? ` (${formatQuantity(least.cut, 'kPa abs')} there)` : '';
+  const there = cut.quantity.reference === 'gauge' ? ` (${cutText} there)` : '';
   const what = isSupplied ? 'what the compressor supplies there' : 'the highest boost target';
   return {
     at: cut.node,
     severity: isAbove ? 'warning' : 'error',
-    message: `At ${altitude} the overboost cut of ${cut.node.text}${there} is ${judgement} ${what}, ${valueText(pressure)} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
+    message: `At ${altitude} the overboost cut of ${cut.node.text}${there} is ${judgement} ${what}, ${pressureText} ${targetCellText(highest)}; a margin of ${percent(margin)} is usual.`,
     related: [
       { at: highest.cell, message: `The highest boost target. ${pressure.label}: ${pressure.substituted}` },
     ],

@@ -44,7 +44,7 @@ export function loweredTarget(engine: Engine, cut: QuantityValue, margin: number
   const text = formatNumber(Math.floor(number * 10 + 1e-6) / 10, 4);
   return [
     {
-      title: `Lower ${counted(over.length, 'cell')} of the boost target to ${text} ${table.unit}, so that the cut is ${percent(margin)} above`,
+      title: `Lower ${counted(over.length, 'cell')} of the boost target to ${text} ${table.unit}, so that the cut is ${percent(margin)} higher`,
       safety: 'choice',
       edits: nodes.map((node) => replace(node, text)),
     },

@@ -3,7 +3,7 @@ import type { OperatingPoint } from '../derived/operating-point.ts';
 import { propellerAbsorbedPower, propellerBalanceSpeed } from '../derived/propeller.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { checkEach } from './each.ts';
-import { formatQuantity, formatStated } from './words.ts';
+import { formatQuantity, formatStated, rounded } from './words.ts';
 
 /** A relative difference that is only rounding. */
 const ROUNDING = 1e-6;
@@ -27,7 +27,7 @@ export const reductionRatiosDiffer: Check = engineCheck({
     yield {
       at: long.node,
       message: `\`gearbox.ratio\` is ${long.node.text}, but \`engine.reduction_ratio\` is ${short.node.text}.`,
-      related: [{ at: short.node, message: 'The short form of the ratio.' }],
+      related: [{ at: short.node, message: '`engine.reduction_ratio`.' }],
     };
   },
 });
@@ -39,13 +39,13 @@ export const propellerSpeedMismatch: Check = engineCheck({
   page: {
     catches:
       'An operating point at full throttle whose speed differs from the one at which the propeller absorbs the estimated power by more than the tolerance. It applies to a propeller of fixed or ground-adjustable pitch on an engine with rated power and rated speed.',
-    why: 'A propeller of fixed pitch sets the speed at full throttle. With too little power the engine never reaches the speed of the operating point; with too much it passes it, towards overspeed.',
+    why: 'A propeller of fixed pitch sets the speed at full throttle. With too little power the engine never reaches the speed of the operating point; with too much it exceeds that speed.',
     example:
       'engine: { rated_power: 95 kW, rated_speed: 5500 rpm, ... }\npropeller: { diameter: 1.7 m, pitch: fixed }\noperating_points:\n  climb: { speed: 4600 rpm, throttle: 100 %, ... }   # 88 kW, which this propeller absorbs at 5370 rpm',
     remedy:
       'Correct the speed of the operating point or the rating, or fit a propeller with a pitch for this power.',
     basis:
-      'Absorbed power is proportional to air density and to the third power of speed, from rated power at rated speed at sea level (constant power coefficient). Forward speed unloads the propeller, and the tolerance allows for that: common practice, no source.',
+      'Absorbed power is proportional to air density and to the cube of speed, scaled from rated power at rated speed at sea level (constant power coefficient). Forward speed unloads the propeller, and the tolerance allows for that: common practice, no source.',
   },
   settings: {
     tolerance: {
@@ -70,7 +70,7 @@ const mismatchEach = checkEach(function* (point: OperatingPoint, tolerance: numb
   const [given, taken] = [power, absorbed].map(({ canonical }) => formatQuantity(canonical, 'kW', 3));
   yield {
     at: speed.node ?? point.node,
-    message: `At \`${point.name}\` the engine gives ${given} and the propeller absorbs ${taken} at ${formatStated(speed.canonical, 'rpm')}; they balance at ${formatQuantity(balance.canonical, 'rpm', 3)}.`,
+    message: `At \`${point.name}\` the engine gives ${given} and the propeller absorbs ${taken} at ${formatStated(speed.canonical, 'rpm')}; they balance at ${rounded(balance.canonical, 'rpm')}.`,
     related: [{ at: point.node, message: `${balance.label}: ${balance.substituted}` }],
   };
 });

@@ -2,7 +2,7 @@ import type { StateConfiguration } from '../derived/core-engine.ts';
 import { gearboxTorqueWarm, propellerSpeed, propellerTipMach } from '../derived/propeller.ts';
 import { excessFinding, excessOf } from './beyond.ts';
 import { boundCheck, type Check } from './check.ts';
-import { formatQuantity, formatStated, numberBeside } from './words.ts';
+import { formatQuantity, formatStated, numberBeside, statedBeside } from './words.ts';
 
 const propellerLimit = ({ propeller }: StateConfiguration) => propeller?.maximum_speed?.canonical;
 const torqueLimit = ({ gearbox }: StateConfiguration) => gearbox?.maximum_torque?.canonical;
@@ -60,7 +60,7 @@ export const gearboxTorqueHigh: Check = boundCheck({
       return (
         limit && {
           ...{ at: limit.node, label: 'gearbox torque', name: 'highest_gearbox_torque', verb: 'gives' },
-          message: `The gearbox transmits ${formatQuantity(reached, 'Nm', 3)} to the propeller ${where}, above its maximum of ${limit.node.text}`,
+          message: `The gearbox transmits ${formatQuantity(reached, 'Nm', 3)} to the propeller ${where}, above its maximum of ${statedBeside(limit, 'Nm')}`,
         }
       );
     });

@@ -90,7 +90,7 @@ export const exhaustAuthorityShort: Check = engineCheck({
       if (!passes(needed, reach)) continue;
       yield {
         at: authority.node,
-        message: `${authority.node.text} more fuel cools the exhaust by only about ${formatQuantity(reach, 'K', 2)}; from the limit down to the target takes ${formatQuantity(needed, 'K')}.`,
+        message: `${authority.node.text} more fuel cools the exhaust by only about ${formatQuantity(reach, 'K', 2)}, but the target is ${formatQuantity(needed, 'K')} below the limit.`,
         related: [
           { at: target.node, message: 'The target.' },
           { at: limit.node, message: 'The limit.' },

@@ -116,7 +116,7 @@ function* endangered(
       const where = `at ${witnessWords(beyond)}`;
       const excess = { bound: beyond, reached: beyond.reached, where, named: undefined };
       const fixes = witnessFixes(subject, excess, `${danger.harm}_without_${name}`);
-      const text = `${faultWords(way)}, and ${danger.inState(beyond, where)}${boundClause(excess, danger.verb)}.`;
+      const text = `${faultWords(way)}, and ${danger.inState(beyond, where + boundClause(excess, danger.verb))}.`;
       yield beyond.verdict === 'open'
         ? openFinding(way.node, danger.label(quote(name)), excess, fixes)
         : { at: way.node, severity, message: text, related, fixes, cause };
@@ -159,7 +159,7 @@ export const singleFaultBeyondLimit: Check = boundCheck({
   title: 'Single sensor failure endangers engine',
   page: {
     catches:
-      'A sensor whose substitute value makes the mixture too lean or the spark too early at an operating point or in any other state of the envelope. Without `fault_outside` the reading of a broken wire is used instead of the substitute value. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information; if manifold pressure fails, only at operating points, because a substitute value that suits full load is too rich at idle in every engine.',
+      'A sensor whose substitute value makes the mixture too lean or the spark too early at an operating point or in any other state of the envelope. Without `fault_outside` the reading of a broken wire is used instead of the substitute value. Quantities measured by two sensors are skipped. A mixture so rich that the engine may stop is reported as information; for the manifold pressure sensor, only at operating points, because a substitute value that suits full load is too rich at idle in every engine.',
     why: 'Sensors and their wires fail in flight. The controller then computes fuel and spark from a wrong value, and that value decides whether the engine survives. If a failed manifold pressure sensor reads less than a boost target, the boost loop keeps closing the wastegate, and only the compressor limits the pressure.',
     example:
       'sensors:\n  manifold_pressure: { ..., substitute: 80 kPa abs }   # at take_off the manifold pressure is 150 kPa abs',

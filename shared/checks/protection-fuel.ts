@@ -57,6 +57,11 @@ function atManifold(state: OperatingPoint, isMixed: boolean): string {
     : '';
 }
 
+function withManifold(state: OperatingPoint): string {
+  const pressure = state.number(manifoldPressure);
+  return pressure === undefined ? '' : ` with ${formatQuantity(pressure, 'kPa abs')} in the manifold,`;
+}
+
 /** A stated pressure of the rail in the reference of a threshold. */
 const asIn = (state: OperatingPoint, pressure: QuantityValue, threshold: Threshold): number | undefined =>
   fuelPressureIn(state, pressure, pressure.quantity.reference, referenceOf(threshold))?.canonical;
@@ -95,7 +100,7 @@ export const fuelPressureWarningLate: Check = engineCheck({
   page: {
     catches:
       'A limit on low fuel pressure whose warning comes on only below `fault_pressure`. Pressures of different references are compared at the highest manifold pressure.',
-    why: 'Below the fault pressure the injectors can no longer deliver the fuel of full power, and the mixture becomes lean. The warning must come before that.',
+    why: 'Below the fault pressure the injectors can no longer deliver the fuel for full power, and the mixture becomes lean. The warning must come before that.',
     example:
       'fuel: { rail: { pressure: 3.0 bar, fault_pressure: 2.4 bar } }\nprotection:\n  fuel_pressure_low: { watches: fuel_pressure, below: { caution: 2.3 bar, warning: 2.0 bar } }',
     remedy: 'Raise the warning above the fault pressure.',
@@ -124,7 +129,7 @@ function early({ limit, states, engine }: Watched): Found | undefined {
       return {
         at: threshold.node,
         severity: 'error',
-        message: `The ${level} of ${quote(limit.name)} at ${inUnitOf(threshold, bound)} is on although the regulator holds ${pressure.node.text}: that is ${textIn(referenceOf(threshold), held)}${atManifold(state, true)}.`,
+        message: `The ${level} of ${quote(limit.name)}, below ${inUnitOf(threshold, bound)}, comes on while the regulator holds ${pressure.node.text}:${withManifold(state)} the rail is then at only ${textIn(referenceOf(threshold), held)}.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
         cause: REFERENCES,
       };
@@ -178,7 +183,7 @@ export const fuelPressureReference: Check = engineCheck({
     remedy:
       'Write limits and signals in the reference of the sensor. On a rail that follows the manifold, measure relative to the manifold.',
     basis:
-      'Fuel pressure over ambient is fuel pressure over the manifold, plus manifold less ambient pressure.',
+      'Gauge fuel pressure is fuel pressure relative to the manifold, plus manifold pressure, minus ambient pressure.',
   },
   *find(subject) {
     yield* otherReference(subject);

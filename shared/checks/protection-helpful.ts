@@ -15,7 +15,7 @@ import { type Check, type EngineSubject, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatStated, statedBeside } from './words.ts';
 
 const nameOfQuantity = ({ watches }: Pick<Limit, 'watches'>): string =>
   measuredQuantity(watches)?.entry.name ?? watches;
@@ -89,7 +89,7 @@ export const limitBeyondPart: Check = engineCheck({
       if (!limit || !passes(limit.canonical, settings.exhaust)) continue;
       yield {
         at: limit.node,
-        message: `The limit of the exhaust temperature loop is ${limit.node.text}; exhaust gas temperature above ${formatStated(settings.exhaust, '°C')} damages the engine.`,
+        message: `The limit of the exhaust temperature loop is ${statedBeside(limit, '°C')}; exhaust gas temperature above ${formatStated(settings.exhaust, '°C')} damages the engine.`,
       };
     }
   },
@@ -118,11 +118,11 @@ export const limitTooSlow: Check = engineCheck({
   severity: 'warning',
   title: 'Delay of limit too long',
   page: {
-    catches: 'A limit whose `delay` is longer than the engine withstands the condition.',
+    catches: 'A limit whose `delay` is longer than the engine can withstand the condition.',
     why: 'Bearings without oil pressure fail in seconds, and an engine that overspeeds or detonates fails sooner. A limit that waits longer reports the damage instead of preventing it.',
     example:
       'protection:\n  oil_pressure_low: { watches: oil_pressure, below: { warning: 0.7 bar gauge }, delay: 15 s }',
-    remedy: 'Shorten the delay to just more than a disturbance of the reading lasts.',
+    remedy: 'Shorten the delay until it only just outlasts a disturbance of the reading.',
     basis: 'Common practice, no source.',
   },
   settings: {
@@ -148,7 +148,7 @@ export const limitTooSlow: Check = engineCheck({
       if (!delay || !prompt || !passes(delay.canonical, settings[prompt[2]])) continue;
       yield {
         at: delay.node,
-        message: `${quote(limit.name)} waits ${delay.node.text} before it acts; the limit for ${quantityLabel(limit.watches).toLowerCase()} is ${formatStated(settings[prompt[2]], 's')}.`,
+        message: `${quote(limit.name)} waits ${delay.node.text} before it acts; a delay of at most ${formatStated(settings[prompt[2]], 's')} is usual for ${quantityLabel(limit.watches).toLowerCase()}.`,
       };
     }
   },
@@ -209,7 +209,7 @@ export const limitWatchesOtherQuantity: Check = engineCheck({
   title: 'Limit watches the wrong quantity',
   page: {
     catches:
-      'A limit whose name says oil, coolant, fuel, exhaust, charge or boost and that watches a quantity of another of these.',
+      'A limit whose name contains oil, coolant, fuel, exhaust, charge or boost but that watches a quantity of a different one of these.',
     why: 'The pilot reads the name on the panel. A limit on oil that watches the coolant stays off while the oil boils.',
     example: 'protection:\n  oil_hot: { watches: coolant_temperature, above: { warning: 128 °C } }',
     remedy: 'Correct the quantity, or give the limit a name that fits it.',

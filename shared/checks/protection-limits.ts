@@ -18,7 +18,7 @@ import { type Check, engineCheck, type Fix } from './check.ts';
 import { quote } from './form-words.ts';
 import { atPlace, inUnitOf } from './protection-words.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity } from './words.ts';
+import { formatQuantity, inOtherUnit } from './words.ts';
 
 /** Swaps the texts of caution and warning, if each is on one line. */
 function swap({ name, caution, warning }: Limit): Fix[] {
@@ -54,7 +54,7 @@ export const cautionAfterWarning: Check = engineCheck({
         wrong.length === pairs.length && wrong.every((pair) => pair.caution !== pair.warning);
       yield {
         at: caution.node,
-        message: `The caution of ${quote(limit.name)} comes on ${direction} ${inUnitOf(caution, first.caution)}${atPlace(limit, first.x)}, ${together ? 'together with' : 'after'} the warning ${direction} ${inUnitOf(warning, first.warning)}.`,
+        message: `The caution of ${quote(limit.name)} comes on ${direction} ${inUnitOf(caution, first.caution)}${atPlace(limit, first.x)}, ${together ? 'together with' : 'after'} the warning ${direction} ${inUnitOf(warning, first.warning)}${inOtherUnit(first.warning, unitOf(warning), unitOf(caution))}.`,
         related: [{ at: warning.node, message: 'The warning.' }],
         fixes: everywhere ? swap(limit) : [],
       };
@@ -100,13 +100,13 @@ export const hysteresisMissing: Check = engineCheck({
       if (hysteresis && hysteresis.canonical <= 0) {
         yield {
           at: hysteresis.node,
-          message: `The hysteresis of ${quote(limit.name)} is ${hysteresis.node.text}, so the limit may come on and go off repeatedly when the value is close to it.`,
+          message: `The hysteresis of ${quote(limit.name)} is ${hysteresis.node.text}, so its light and actions may switch on and off repeatedly while the reading is close to the limit.`,
         };
       }
       if (isWritten(limit.section, 'hysteresis')) continue;
       yield {
         at: nodeOf(limit.section),
-        message: `${quote(limit.name)} has no \`hysteresis\`, so the limit may come on and go off repeatedly when the value is close to it.`,
+        message: `${quote(limit.name)} has no \`hysteresis\`, so its light and actions may switch on and off repeatedly while the reading is close to the limit.`,
         fixes: halfTheGap(limit, gapOf(limit)),
       };
     }

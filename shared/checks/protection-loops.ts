@@ -14,7 +14,7 @@ import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { inUnitOf, quantityOfLoop } from './protection-words.ts';
 import { passes } from './threshold.ts';
-import { formatQuantity, formatStated } from './words.ts';
+import { formatQuantity, formatStated, statedBeside } from './words.ts';
 
 export const fuelPressureLoopWithoutSensor: Check = engineCheck({
   id: 'fuel-pressure-loop-without-sensor',
@@ -111,6 +111,7 @@ export const exhaustTargetAboveLimit: Check = engineCheck({
   id: 'exhaust-target-above-limit',
   severity: 'error',
   title: 'Exhaust target not below limit',
+  onStandby: true,
   page: {
     catches:
       'A target of the exhaust temperature loop that is not below the limit of the loop. It is a warning if the target is above the caution of a limit on exhaust temperature, or the loop limit above its warning.',
@@ -159,9 +160,9 @@ export const exhaustTargetUnusual: Check = engineCheck({
   page: {
     catches:
       'A target of the exhaust temperature loop that is only a few kelvin below the limit of the loop, or so low that the exhaust of a sound engine is always hotter. The latter is not checked on alcohol (`e85`, `ethanol`, `methanol`).',
-    why: 'With the target at the limit the loop begins to enrich when the limit acts already. With a target below the usual temperature it enriches all the time: power falls and consumption rises.',
+    why: 'With the target at the limit, the limit already acts when the loop begins to enrich. With a target below the usual temperature it enriches all the time: power falls and consumption rises.',
     example: 'closed_loop:\n  exhaust_gas_temperature: { target: 889 °C, limit: 890 °C }',
-    remedy: 'Set the target well below the limit, where the turbine may stay.',
+    remedy: 'Set the target well below the limit, at a temperature that the turbine withstands continuously.',
     basis: 'Common practice, no source.',
   },
   settings: {
@@ -225,10 +226,10 @@ export const loopNeverWorks: Check = engineCheck({
   page: {
     catches:
       'A lambda, exhaust temperature or knock loop whose `speed` range is entirely below idle speed or above maximum speed, whose `manifold_pressure` range begins above the overboost cut, or with `active_above` a coolant temperature that the engine reaches neither at an operating point nor in the envelope.',
-    why: 'The loop never works, so mixture and advance are what the maps say, whatever the sensor reads.',
+    why: 'The loop is never active, so mixture and advance are what the maps say, whatever the sensor reads.',
     example:
       'engine: { idle_speed: 1300 rpm, maximum_speed: 5800 rpm, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 %, speed: 120..500 rpm }   # 1200..5000 rpm was meant',
-    remedy: 'Correct the range or the temperature, or remove it so that the loop works everywhere.',
+    remedy: 'Correct the range or the temperature, or remove it so that the loop is active everywhere.',
     basis: 'The file contradicts itself.',
   },
   *find({ installation, derivation }) {
@@ -254,7 +255,7 @@ function* neverWorks(
   if (above && above.canonical >= warmest) {
     yield {
       at: above.node,
-      message: `The ${title} loop works above ${above.node.text}, but the coolant reaches only ${formatQuantity(warmest, '°C')}.`,
+      message: `The ${title} loop is active only above ${statedBeside(above, '°C')}, but the coolant reaches only ${formatQuantity(warmest, '°C')}.`,
       cause: above.node,
     };
   }

@@ -10,7 +10,7 @@ import {
 } from '../derived/protection.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
-import { quote } from './form-words.ts';
+import { quote, withArticle } from './form-words.ts';
 import { inUnitOf, quantityLabel } from './protection-words.ts';
 import { voltageFactor } from './supply-voltage.ts';
 
@@ -51,7 +51,7 @@ export const limitInNormalOperation: Check = engineCheck({
     exhaust: {
       kind: 'temperature',
       value: '600 °C',
-      meaning: 'Exhaust temperature of any engine at full load.',
+      meaning: 'Exhaust temperature that any engine reaches at full load.',
     },
     low_voltage: {
       kind: 'voltage',
@@ -86,7 +86,7 @@ function* within(limit: Limit, normal: number): Generator<Found> {
     if (!found) continue;
     yield {
       at: found.node,
-      message: `The ${level} of ${quote(limit.name)} comes on ${limit.direction} ${inUnitOf(threshold, found.canonical)}; ${quantityLabel(limit.watches).toLowerCase()} of ${inUnitOf(threshold, at)} is normal.`,
+      message: `The ${level} of ${quote(limit.name)} comes on ${limit.direction} ${inUnitOf(threshold, found.canonical)}; ${withArticle(quantityLabel(limit.watches).toLowerCase())} of ${inUnitOf(threshold, at)} is normal.`,
       cause: nodeOf(limit.section),
     };
   }

@@ -17,7 +17,7 @@ export const knockLoopInactiveAtLoad: Check = engineCheck({
   page: {
     catches:
       'An operating point at full throttle outside the `speed` or `manifold_pressure` range of the knock loop.',
-    why: 'The charge detonates at full load. A loop that does not work there protects the engine only where it needs no protection.',
+    why: 'Detonation occurs at full load. A loop that is inactive there protects the engine only where it needs no protection.',
     example:
       'closed_loop:\n  knock: { sensor: knock, retard_step: 2 deg, maximum_retard: 10 deg, manifold_pressure: 60..120 kPa abs }\noperating_points:\n  take_off: { speed: 5500 rpm, throttle: 100 %, ... }   # 147 kPa abs',
     remedy: 'Extend the range to the highest boost target and to full speed.',
@@ -33,10 +33,10 @@ export const knockLoopInactiveAtLoad: Check = engineCheck({
     const { point, range } = first;
     const pressure = point.number(targetManifoldPressure);
     const load = pressure === undefined ? '' : `, ${formatQuantity(pressure, 'kPa abs', 3)}`;
-    const more = others.length === 0 ? '' : ` and ${counted(others.length, 'more operating point')}`;
+    const more = others.length === 0 ? ', a point' : ` and ${counted(others.length, 'more operating point')}`;
     yield {
       at: range,
-      message: `The knock loop does not work at ${quote(point.name)} (${formatStated(point.conditions.speed.canonical, 'rpm')}${load})${more}, at full throttle.`,
+      message: `The knock loop is not active at ${quote(point.name)} (${formatStated(point.conditions.speed.canonical, 'rpm')}${load})${more} at full throttle.`,
       related: [{ at: point.node, message: 'The operating point.' }],
     };
   },
@@ -67,7 +67,7 @@ export const knockThresholdOutsideInput: Check = engineCheck({
       if (index < 0) continue;
       yield {
         at: threshold.rows.flat()[index] ?? threshold.node,
-        message: `The knock threshold of ${formatStated(threshold.cells[index]!, 'V')} is above the input range of pin ${pin.text}, ${range.node.text}.`,
+        message: `The knock threshold of ${formatStated(threshold.cells[index]!, 'V')} is above the input range of pin ${quote(pin.text)}, ${range.node.text}.`,
         related: [{ at: range.node, message: 'The range of the pin.' }],
       };
     }
@@ -80,7 +80,7 @@ export const loopTargetOutsideSensor: Check = engineCheck({
   title: 'Loop target beyond its sensor',
   page: {
     catches:
-      'A target lambda, in the range of speeds and pressures in which the lambda loop works, that its sensor cannot read, and a target of the exhaust temperature loop above the maximum of an exhaust sensor.',
+      'A target lambda, in the range of speeds and pressures in which the lambda loop is active, that its sensor cannot read, and a target of the exhaust temperature loop above the maximum of an exhaust sensor.',
     why: 'At the end of the sensor’s range the reading no longer changes. The loop never reaches its target and runs to its full authority.',
     example:
       'sensors:\n  lambda: { measures: lambda, kind: wideband, range: 0.85..1.30, ... }\nclosed_loop:\n  lambda: { sensor: lambda, authority: 12 % }   # the target is 0.80 at full load',

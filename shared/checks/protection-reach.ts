@@ -146,7 +146,7 @@ function beyondOne(
   const end = inUnitOf(threshold, isAbove ? reach.high : reach.low);
   return {
     at: (sensor.maximum ?? sensor.range ?? sensor.measures!).node,
-    message: `${quote(name)} reads only ${isAbove ? 'up' : 'down'} to ${end} ${reach.by}, but ${words[0]!.toLowerCase()}${words.slice(1)} is ${inUnitOf(threshold, missed.canonical)}; the other sensors reach it.`,
+    message: `${quote(name)} reads only ${isAbove ? 'up' : 'down'} to ${end} ${reach.by[isAbove ? 'high' : 'low']}, but ${words[0]!.toLowerCase()}${words.slice(1)} is ${inUnitOf(threshold, missed.canonical)}; the other sensors reach it.`,
     related: [{ at: missed.node, message: `${words}.` }],
     cause: `${name} reads no ${isAbove ? 'more' : 'less'}`,
   };
@@ -155,13 +155,15 @@ function beyondOne(
 function beyondAll({ threshold, words }: Watched, group: readonly SensorReach[], missed: Missed): Found {
   const first = group[0]!;
   const { low, high, reference, by } = first.reach;
-  const isAbove = inReference(first.reach.reference, threshold, missed.canonical)! > high;
+  const missedThere = inReference(first.reach.reference, threshold, missed.canonical)!;
+  const isAbove = missedThere > high;
   const end = isAbove ? high : low;
   const text =
     reference === referenceOf(threshold) ? inUnitOf(threshold, end) : formatQuantity(end, 'kPa abs', 4);
+  const there = reference === referenceOf(threshold) ? '' : ` (${formatQuantity(missedThere, 'kPa abs', 4)})`;
   return {
     at: missed.node,
-    message: `${words} at ${inUnitOf(threshold, missed.canonical)} is never reached: ${quote(first.name)} reads only ${isAbove ? 'up' : 'down'} to ${text} ${by}.`,
+    message: `${words}, ${inUnitOf(threshold, missed.canonical)}${there}, is never reached: ${quote(first.name)} reads only ${isAbove ? 'up' : 'down'} to ${text} ${by[isAbove ? 'high' : 'low']}.`,
     related: [{ at: first.sensor.measures!.node, message: `The sensor ${quote(first.name)}.` }],
     cause: `${first.name} reads no ${isAbove ? 'more' : 'less'}`,
   };
@@ -173,7 +175,7 @@ export const limitOutsideSensorRange: Check = engineCheck({
   title: 'Limit outside sensor range',
   page: {
     catches:
-      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its reading at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. Each cylinder’s exhaust sensor must read as far as the limits on all of them. All limits beyond the same end of a sensor’s range are reported as one finding.',
+      'A caution, a warning or the limit of the exhaust temperature loop outside what its sensor can report. The range of a sensor ends at its reading at the fault bounds (or at the ends of the input range), at its `minimum`, `maximum` or `range`, or at the range of the input in the controller file. The exhaust sensor of every cylinder must be able to read the limits on exhaust gas temperature. All limits beyond the same end of a sensor’s range are reported as one finding.',
     why: 'The controller never reads a value beyond the limit. If the fault bounds are reached first, the controller takes a failing engine for a failed sensor.',
     example:
       'sensors:\n  egt_1: { measures: "exhaust_gas_temperature[1]", kind: thermocouple, type: K, maximum: 900 °C }\nprotection:\n  hot: { watches: "exhaust_gas_temperature[1]", above: { warning: 950 °C } }',

@@ -9,7 +9,9 @@ import { ignition } from './ignition.ts';
 import { mapSets } from './map-sets.ts';
 import { propeller } from './propeller.ts';
 import { protection } from './protection.ts';
+import { runs } from './runs.ts';
 import { sensors } from './sensors.ts';
+import { standby } from './standby.ts';
 import { storage } from './storage.ts';
 import { wiring } from './wiring.ts';
 
@@ -25,8 +27,10 @@ export const families: readonly Family[] = [
   wiring,
   protection,
   mapSets,
+  standby,
   bus,
   storage,
+  runs,
   departures(() => allChecks),
 ];
 

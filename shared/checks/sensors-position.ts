@@ -7,7 +7,7 @@ import { missingSensor } from './causes.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { quote } from './form-words.ts';
 
-/** Whether a cam sensor shows which of the two turns of a cycle the crank is in. */
+/** Whether a cam sensor shows which of the two revolutions of a cycle the crank is in. */
 const hasPhase = (sensors: Readonly<Record<string, Sensor>>): boolean =>
   Object.values(sensors).some(
     ({ kind, measures }) => kind?.text === 'phase' || measures?.text === 'cam_position',
@@ -17,6 +17,7 @@ export const sequentialNeedsPhase: Check = engineCheck({
   id: 'sequential-needs-phase',
   severity: 'error',
   title: 'Cam sensor missing',
+  onStandby: true,
   page: {
     catches:
       'A four-stroke engine with sequential injection and no cam sensor. One coil per cylinder without a cam sensor is a warning.',
@@ -24,7 +25,7 @@ export const sequentialNeedsPhase: Check = engineCheck({
     example:
       'fuel: { injectors: { timing: sequential } }\nsensors:\n  crank: { measures: crank_position, kind: toothed-wheel, teeth: 60, missing: 2 }',
     remedy: 'Add a sensor of kind `phase`, or inject in pairs and fire the cylinders in pairs.',
-    basis: 'A four-stroke cycle takes two turns of the crank.',
+    basis: 'A four-stroke cycle takes two revolutions of the crank.',
   },
   *find({ installation: { configuration, engines } }) {
     const { sensors } = configuration;
@@ -65,7 +66,7 @@ const USUAL_TEETH: ReadonlySet<number> = new Set([
   12, 24, 30, 32, 36, 40, 44, 48, 60, 72, 90, 120, 135, 180, 360,
 ]);
 /**
- * With fewer edges per turn the controller can only guess the crank position between them. Common practice, no source.
+ * With fewer edges per revolution the controller can only guess the crank position between them. Common practice, no source.
  */
 const FEWEST_EDGES = 4;
 
@@ -75,8 +76,8 @@ export const wheelTeethImplausible: Check = engineCheck({
   title: 'Implausible tooth count',
   page: {
     catches:
-      'A toothed wheel whose `teeth` does not seem to include the missing teeth, that has too few edges, that has a gap of a quarter turn or more, or that has no gap while no cam sensor marks the start of the turn.',
-    why: 'The controller divides a turn by the number of teeth. With a wrong count the controller never synchronises, or every spark is mistimed, by more the farther it is from the gap.',
+      'A toothed wheel whose `teeth` does not seem to include the missing teeth, that has too few edges, that has a gap of a quarter of a revolution or more, or that has no gap while no cam sensor marks the start of the revolution.',
+    why: 'The controller divides a revolution by the number of teeth. With a wrong count the controller never synchronises, or every spark is mistimed, by more the farther it is from the gap.',
     example:
       'crank: { measures: crank_position, kind: toothed-wheel, teeth: 58, missing: 2 }   # 60 positions, 2 of them missing',
     remedy: 'Count the positions around the wheel as if no tooth were missing.',

@@ -6,6 +6,7 @@ import { SEA_LEVEL } from '../derived/full-load.ts';
 import { lambdaTargets } from '../derived/loop-targets.ts';
 import { limitsOfAll, referenceOf, thresholdsOf, writtenValues } from '../derived/protection.ts';
 import {
+  accordingTo,
   type NamedSensor,
   type Reportable,
   reportable,
@@ -90,10 +91,10 @@ const temperature: Demanding = (_subject, _reach, { cold }) => [
 const throttle: Demanding = ({ derivation }) => {
   const stated = derivation.points.flatMap(({ conditions }) => conditions.throttle?.canonical ?? []);
   if (stated.length === 0) return [];
-  const words = 'the throttle of the operating points';
+  const words = 'the operating points need';
   return [
-    { side: 'low', canonical: minimumOf(stated), show: '%', words: `${words} closes to` },
-    { side: 'high', canonical: maximumOf(stated), show: '%', words: `${words} opens to` },
+    { side: 'low', canonical: minimumOf(stated), show: '%', words: `${words} down to` },
+    { side: 'high', canonical: maximumOf(stated), show: '%', words: `${words} up to` },
   ];
 };
 
@@ -144,7 +145,12 @@ function reachOf({ installation }: EngineSubject, sensor: Sensor): Reportable | 
   const ends = sensor.scaling?.points.map(({ to }) => to.canonical) ?? [];
   if (!reach || ends.length < 2) return reach;
   const [low, high] = [Math.max(reach.low, minimumOf(ends)), Math.min(reach.high, maximumOf(ends))];
-  return { ...reach, low, high, by: 'by its scaling' };
+  const byEnds = accordingTo('scaling');
+  const by = {
+    low: minimumOf(ends) >= reach.low ? byEnds : reach.by.low,
+    high: maximumOf(ends) <= reach.high ? byEnds : reach.by.high,
+  };
+  return { ...reach, low, high, by };
 }
 
 const isMissed = ({ side, canonical }: Demand, { low, high }: Reportable): boolean =>
@@ -162,8 +168,8 @@ export const sensorRangeShort: Check = engineCheck({
   title: 'Sensor range too short',
   page: {
     catches:
-      'A sensor that cannot read what the engine runs at: manifold pressure at idle, ambient pressure at the highest altitude, the pressure that the fuel regulator holds, a cold start, the throttle of the operating points, the lambda targets, or an oil pressure at which a limit comes on. One of several sensors of a quantity is enough.',
-    why: 'At the end of its range a sensor reads the same whatever happens. The controller then takes a lower manifold pressure for the end of the range and injects too much, or corrects the mixture by a reading that cannot change.',
+      'A sensor whose range excludes a value that occurs: manifold pressure at idle, ambient pressure at the highest altitude, the pressure that the fuel regulator holds, a cold start, the throttle of the operating points, the lambda targets, or an oil pressure at which a limit comes on. If several sensors measure a quantity, one of them needs the range.',
+    why: 'At the end of its range a sensor reads the same whatever happens. The controller then takes a lower manifold pressure for the end of the range and injects too much, or corrects the mixture from a reading that no longer changes.',
     example:
       'fuel: { rail: { pressure: 3.0 bar, ... } }\nsensors:\n  fuel_pressure: { measures: fuel_pressure, kind: ratiometric, scaling: { 0.5 V: 0 bar, 4.5 V: 2.5 bar } }',
     remedy: 'Fit a sensor with a range that includes the value, or correct the scaling or the fault bounds.',
@@ -212,7 +218,7 @@ function* shortOf(
     const { side, canonical, show, words } = demand;
     yield {
       at: placeIn(sensor),
-      message: `${quote(name)} reads only ${side === 'low' ? 'down' : 'up'} to ${textOf(reach[side], show)} ${reach.by}, but ${words} ${textOf(canonical, show)}.`,
+      message: `${quote(name)} reads only ${side === 'low' ? 'down' : 'up'} to ${textOf(reach[side], show)} ${reach.by[side]}, but ${words} ${textOf(canonical, show)}.`,
       cause: `${name} reads no ${side === 'low' ? 'less' : 'more'}`,
     };
   }

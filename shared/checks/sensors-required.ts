@@ -1,3 +1,4 @@
+import { sensorsOfFirst } from '../configuration/standby.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { keyOf } from '../source/source-file.ts';
 import { missingSensor } from './causes.ts';
@@ -7,6 +8,7 @@ export const crankSensorMissing: Check = engineCheck({
   id: 'crank-sensor-missing',
   severity: 'error',
   title: 'Crank sensor missing',
+  onStandby: true,
   page: {
     catches:
       'An engine with sensors but without a toothed wheel, whose controller times injection or spark. A cam sensor with one edge per cycle does not replace it.',
@@ -18,9 +20,9 @@ export const crankSensorMissing: Check = engineCheck({
       'The firing angle must be known to about a degree. That a toothed wheel gives it is common practice, no source.',
   },
   *find({ installation: { configuration } }) {
-    const { sensors, fuel, ignition } = configuration;
+    const { sensors, fuel, ignition, standby } = configuration;
     if (!sensors || !(fuel?.injectors || ignition)) return;
-    const givesAngle = Object.values(sensors).some(
+    const givesAngle = Object.values(sensorsOfFirst(sensors, standby)).some(
       ({ kind, measures }) =>
         kind?.text === 'toothed-wheel' ||
         measures?.text === 'crank_position' ||

@@ -59,6 +59,7 @@ export const scalingOutsideInput: Check = engineCheck({
   id: 'scaling-outside-input',
   severity: 'error',
   title: 'Signal outside the input range',
+  onStandby: true,
   page: {
     catches:
       'Points of a scaling outside the range of the input or, for a ratiometric sensor, above its supply. Also a thermocouple used above the range of its input.',
@@ -99,7 +100,7 @@ export const scalingOutsideInput: Check = engineCheck({
       if (maximum.canonical <= range.high.canonical) continue;
       yield {
         at: maximum.node,
-        message: `The sensor is used up to ${maximum.node.text}, but its input reads ${range.node.text}.`,
+        message: `The sensor is used up to ${maximum.node.text}, but its input reads ${formatStated(range.low.canonical, '°C')} to ${formatStated(range.high.canonical, '°C')}.`,
         related: [{ at: range.node, message: 'The input’s range.' }],
       };
     }

@@ -17,25 +17,30 @@ export const substituteUnusual: Check = engineCheck({
   title: 'Unusual substitute value',
   page: {
     catches:
-      'A substitute value for coolant temperature that is that of a cold engine, with `warm_up_enrichment`; one for throttle position at which the boost target is nearly that of a closed throttle; or one for fuel pressure far from the rail pressure that the file states.',
+      'A substitute value that the running engine rarely has: a coolant temperature of a cold engine (if the file has `warm_up_enrichment`), a throttle position at which the boost target is nearly that of a closed throttle, or a fuel pressure far from the stated rail pressure.',
     why: 'A broken wire then changes a healthy engine: it is flooded by its warm-up fuel, loses its boost, or gets fuel for a rail pressure that it does not have.',
     example:
       'coolant_temperature: { measures: coolant_temperature, ..., substitute: 5 °C }   # 40 % more fuel in a warm engine',
     remedy:
       'Write the value of the running engine: the usual coolant temperature, a throttle opening in cruise, the rail pressure.',
-    basis: 'Common practice, no source: a substitute keeps the engine running as it runs most of the time.',
+    basis:
+      'Common practice, no source: a substitute value keeps the engine running as it runs most of the time.',
   },
   settings: {
     coolant: {
       kind: 'temperature',
       value: '40 °C',
-      meaning: 'Lowest usual substitute for coolant temperature.',
+      meaning: 'Lowest usual substitute value for coolant temperature.',
     },
-    throttle: { kind: 'ratio', value: '25 %', meaning: 'Lowest usual substitute for throttle position.' },
+    throttle: {
+      kind: 'ratio',
+      value: '25 %',
+      meaning: 'Lowest usual substitute value for throttle position.',
+    },
     rail: {
       kind: 'ratio',
       value: '20 %',
-      meaning: 'Largest usual difference of the substitute for fuel pressure from the rail pressure.',
+      meaning: 'Largest usual difference between the substitute fuel pressure and the rail pressure.',
     },
   },
   *find({ installation: { configuration } }, { coolant, throttle, rail }): Generator<Found> {
@@ -65,7 +70,7 @@ export const substituteUnusual: Check = engineCheck({
       if (!passes(Math.abs(share - 1), rail)) continue;
       yield {
         at: substitute.node,
-        message: `The substitute value of ${quote(name)} is ${substitute.node.text}, ${percent(share)} of the rail pressure of ${pressure.node.text}. If the sensor fails, the fuel is compensated for a pressure that the rail does not have.`,
+        message: `The substitute value of ${quote(name)} is ${substitute.node.text}, ${percent(share)} of the rail pressure of ${pressure.node.text}. If the sensor fails, the fuel is compensated for a pressure that the rail does not have; a difference of at most ${percent(rail)} is usual.`,
         related: [{ at: pressure.node, message: 'The rail pressure.' }],
       };
     }

@@ -79,7 +79,7 @@ export const substituteOutsideOperation: Check = engineCheck({
   page: {
     catches:
       'A substitute value for ambient pressure that is below the pressure at the highest altitude of the operating points and the envelope, or above any that occurs.',
-    why: 'With the sensor failed, the controller takes the aircraft to be where it never is. A gauge boost target, an altitude correction and the idle air are then wrong by the difference.',
+    why: 'With the sensor failed, the controller assumes an altitude at which the aircraft never is. A gauge boost target, an altitude correction and the idle air are then wrong by the difference.',
     example:
       'ambient_pressure: { measures: ambient_pressure, ..., substitute: 51 kPa abs }   # half an atmosphere',
     remedy:

@@ -112,6 +112,7 @@ export const pullUpDiffersFromController: Check = engineCheck({
   id: 'pull-up-differs-from-controller',
   severity: 'warning',
   title: 'Pull-up does not match controller file',
+  onStandby: true,
   page: {
     catches: 'A `pull_up` of a sensor that differs from the one that the controller file states for the pin.',
     why: 'A wrong pull-up makes every temperature wrong, most of all when hot. An external resistor is in parallel with the internal one, and then neither value is right.',

@@ -64,7 +64,7 @@ export const thermistorUnusual: Check = engineCheck({
         const [before, after] = [pairs[bent - 1]!, pairs[bent]!];
         yield {
           at: after.colder.value,
-          message: `The B-value is ${formatQuantity(before.beta, 'K', 4)} below ${after.colder.key.text} and ${formatQuantity(after.beta, 'K', 4)} above; that of a thermistor changes little.`,
+          message: `The B-value is ${formatQuantity(before.beta, 'K', 4)} below ${after.colder.key.text} and ${formatQuantity(after.beta, 'K', 4)} above; the B-value of a real thermistor varies little with temperature.`,
           cause: thermistor.node,
         };
       } else if (odd) {

@@ -17,19 +17,19 @@ export const switchWithoutReader: Check = engineCheck({
   title: 'Unused switch',
   page: {
     catches:
-      'A switch under `inputs` that does not select the map set. `unused-sensor` reports a switch under `sensors`.',
+      'A switch under `inputs` that selects neither the map set nor the standby controller. `unused-sensor` reports a switch under `sensors`.',
     why: 'The pilot moves the switch and believes that something has changed: that full power is available for take-off, or that the lean map set is off.',
     example: 'inputs:\n  mode_switch: { kind: switch, pin: A15 }   # and map_sets.selector names another',
     remedy: 'Name it as the `selector` of the map sets, or remove it.',
-    basis: 'Only the selector of the map sets uses a switch.',
+    basis: 'Only the selectors of the map sets and of the standby controller use a switch.',
   },
   *find({ installation: { configuration } }) {
-    const { inputs, map_sets: mapSets } = configuration;
-    const selector = mapSets?.selector?.text;
+    const { inputs, map_sets: mapSets, standby } = configuration;
+    const selectors = [mapSets?.selector, standby?.selector].flatMap((one) => one?.text ?? []);
     // A selector that names no input is reported by itself, and may mean any switch.
-    if (selector !== undefined && inputs && !Object.hasOwn(inputs, selector)) return;
+    if (inputs && selectors.some((name) => !Object.hasOwn(inputs, name))) return;
     for (const [name, { kind }] of Object.entries(inputs ?? {})) {
-      if (kind?.text !== 'switch' || selector === name) continue;
+      if (kind?.text !== 'switch' || selectors.includes(name)) continue;
       yield { at: kind.node, message: `Nothing uses the switch ${quote(name)}.` };
     }
   },

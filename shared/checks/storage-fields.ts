@@ -8,6 +8,7 @@ import { scaleOfWrongKind, scaleOfWrongUnit } from '../storage/coding.ts';
 import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
 import { type FieldPart, partsOf } from '../storage/layout.ts';
 import { followPath, kindsOf, valueShapeAt } from '../storage/path.ts';
+import { engineOf, placeOfField, writtenAt } from '../storage/place.ts';
 import { type Check, controllerCheck, engineCheck, type Fix, type Found, fileCheck } from './check.ts';
 import { scaleInKelvin, zeroReadings } from './form-scales.ts';
 import { listOf, nameOf, quote } from './form-words.ts';
@@ -20,20 +21,24 @@ export const fieldPathUnknown: Check = controllerCheck({
   title: 'Storage field for unknown key',
   page: {
     catches:
-      'A storage field whose key path is not a key of engine files, is a whole section, or has a word instead of numbers.',
+      'A storage field whose key path is not a key of engine files, is a whole section, or has a word for which the field states no `codes`.',
     why: 'Nothing is stored in such a field, so the controller keeps its old value.',
     example: 'fields:\n  fuel.target_lamda: { at: 0x0100, type: u16, scale: 0.001 }',
     remedy: 'Write the path as in an engine file: section, then key, separated by dots.',
     basis: 'The file format.',
   },
   *find({ storage }) {
-    for (const [path, field] of Object.entries(storage?.fields ?? {})) {
+    for (const [key, field] of Object.entries(storage?.fields ?? {})) {
       const at = keyOf(nodeOf(field)) ?? nodeOf(field);
+      const { path } = placeOfField(key);
+      const prefix = key.slice(0, key.length - path.length);
       const steps = path.split('.');
       const { known, shape, isValue } = followPath(steps);
       const start = steps.slice(0, known).join('.');
       if (known < steps.length && isValue) {
-        const fixes = storage?.fields?.[start] ? [] : [renaming(at, start, [start.length, path.length], '')];
+        const fixes = storage?.fields?.[prefix + start]
+          ? []
+          : [renaming(at, prefix + start, [(prefix + start).length, key.length], '')];
         yield {
           at,
           message: `A field stores ${quote(start)} as a whole, so its path must end there.`,
@@ -42,8 +47,8 @@ export const fieldPathUnknown: Check = controllerCheck({
       } else if (known < steps.length) {
         const step = steps[known]!;
         const name = nearestWord(step, shape.properties.keys());
-        const from = path.length - steps.slice(known).join('.').length;
-        const fixed = [...steps.slice(0, known), name, ...steps.slice(known + 1)].join('.');
+        const from = key.length - steps.slice(known).join('.').length;
+        const fixed = prefix + [...steps.slice(0, known), name, ...steps.slice(known + 1)].join('.');
         yield {
           at,
           message: `${start === '' ? 'Engine files have' : `${quote(start)} has`} no key ${quote(step)}, so this field stores nothing.`,
@@ -51,8 +56,11 @@ export const fieldPathUnknown: Check = controllerCheck({
         };
       } else if (!isValue) {
         yield { at, message: `${quote(path)} is a section; a field stores one value, curve or map.` };
-      } else if (kindsOf(shape, 'values').length === 0) {
-        yield { at, message: `${quote(path)} is a word; a field stores numbers.` };
+      } else if (kindsOf(shape, 'values').length === 0 && !field.codes) {
+        yield {
+          at,
+          message: `${quote(path)} is a word; its field needs \`codes\` with the number of each word.`,
+        };
       }
     }
   },
@@ -87,7 +95,7 @@ export const fieldScaleMisfit: Check = fileCheck({
       return;
     }
     for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
-      const shape = valueShapeAt(path);
+      const shape = valueShapeAt(placeOfField(path).path);
       for (const part of shape ? partsOf(field) : []) {
         const kinds = kindsOf(shape!, part.name);
         const misfit = kinds.length > 0 ? scaleOfWrongKind(part, kinds) : undefined;
@@ -120,7 +128,7 @@ function* temperatureFaults({ name, scale, offset }: FieldPart, of: string): Gen
   else if (!offset) {
     yield {
       at: scale.node,
-      message: `The scale of ${of} is ${scale.node.text}, but no \`${key}\` says whether a count of zero is 0 °C or 0 K.`,
+      message: `The scale of ${of} is ${scale.node.text}, but \`${key}\` is missing, so a count of zero may be 0 °C or 0 K.`,
       fixes: zeros,
     };
   }
@@ -161,14 +169,18 @@ export const fieldWithoutValue: Check = engineCheck({
       'Add the value, even if it changes nothing (`100 %` for an unwanted correction), or accept the finding with the reason why the controller does not use the field.',
     basis: 'Common practice, no source.',
   },
-  *find({ installation: { engines, configuration, controller } }) {
+  *find({ installation }) {
+    const { engines, configuration, controller } = installation;
     const fields = Object.entries(controller?.storage?.fields ?? {});
-    const empty = fields.filter(([path]) => {
+    const empty = fields.filter(([key, { codes }]) => {
+      const place = placeOfField(key);
+      const { path, set } = place;
       const shape = valueShapeAt(path);
-      if (!shape || kindsOf(shape, 'values').length === 0) return false;
-      return engines.every(
+      if (!shape || (kindsOf(shape, 'values').length === 0 && !codes)) return false;
+      const stored = set === undefined ? engines : [engineOf(installation, place)];
+      return stored.every(
         ({ configuration }) =>
-          valueAtPath(configuration, path.split('.')) === undefined && !isWrittenAt(configuration, path),
+          valueAtPath(configuration, path.split('.')) === undefined && !writtenAt(configuration, path),
       );
     });
     if (empty.length === 0 || !configuration.controller) return;
@@ -179,18 +191,6 @@ export const fieldWithoutValue: Check = engineCheck({
     };
   },
 });
-
-/** Whether an unreadable value is written there, which has a finding of its own. */
-function isWrittenAt(configuration: object, path: string): boolean {
-  const steps = path.split('.');
-  let section: unknown = configuration;
-  for (const step of steps.slice(0, -1)) section = (section as Record<string, unknown> | undefined)?.[step];
-  return (
-    typeof section === 'object' &&
-    section !== null &&
-    nodesOf(section).some((layer) => layer.entry(steps.at(-1)!) !== undefined)
-  );
-}
 
 /** The sections that a controller uses; the others describe the engine, its wiring and what is computed from both. */
 const RUN_ON = ['fuel', 'ignition', 'boost', 'closed_loop', 'protection'] as const;
@@ -212,8 +212,9 @@ export const valueWithoutField: Check = engineCheck({
   *find({ installation: { configuration, controller } }) {
     const fields = controller?.storage?.fields;
     if (!fields || Object.keys(fields).length === 0 || !configuration.controller) return;
+    const stored = new Set(Object.keys(fields).map((key) => placeOfField(key).path));
     const left = RUN_ON.flatMap((name) => [...numbersBelow(configuration[name], name)]).filter(
-      ([path]) => !(path in fields),
+      ([path]) => !stored.has(path),
     );
     const tables = left.filter(([, value]) => value.type === 'table').map(([path]) => path);
     const singles = left.length - tables.length;

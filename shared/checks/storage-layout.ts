@@ -1,4 +1,4 @@
-import { checksumCoverage, checksumRegion, fieldRegions, imageSize, type Region } from '../storage/layout.ts';
+import { checksumsOf, imageSize, type Region, regionsOf } from '../storage/layout.ts';
 import { type Check, controllerCheck } from './check.ts';
 
 /** `0x0100`; a fraction or a negative number stays as it is. */
@@ -34,8 +34,7 @@ export const fieldsOverlap: Check = controllerCheck({
   },
   *find({ storage }) {
     if (!storage) return;
-    const checksum = checksumRegion(storage);
-    const regions = [...fieldRegions(storage), ...(checksum ? [checksum] : [])]
+    const regions = regionsOf(storage)
       .filter(({ start, end }) => end > start)
       .sort((a, b) => a.start - b.start || a.end - b.end);
     // The one that ends last comes first.
@@ -70,8 +69,7 @@ export const fieldOutsideImage: Check = controllerCheck({
   *find({ storage }) {
     const size = storage && imageSize(storage);
     if (!storage?.size || size === undefined) return;
-    const checksum = checksumRegion(storage);
-    for (const region of [...fieldRegions(storage), ...(checksum ? [checksum] : [])]) {
+    for (const region of regionsOf(storage)) {
       if (region.end <= size && region.start >= 0) continue;
       yield {
         at: region.node,
@@ -94,24 +92,25 @@ export const checksumRangeWrong: Check = controllerCheck({
     basis: 'Arithmetic.',
   },
   *find({ storage }) {
-    const over = storage && checksumCoverage(storage);
-    if (!storage || !over) return;
+    if (!storage) return;
     const size = imageSize(storage);
-    const own = checksumRegion(storage);
-    if (over.end <= over.start) {
-      yield {
-        at: over.node,
-        message: `The checksum range ends at ${hex(over.end - 1)}, before its start at ${hex(over.start)}.`,
-      };
-    } else if (size !== undefined && over.end > size) {
-      const message = `The checksum covers ${span(over.start, over.end)}, beyond the end of the image at ${hex(size - 1)}.`;
-      yield { at: over.node, message };
-    } else if (own && own.start < over.end && own.end > over.start) {
-      yield {
-        at: over.node,
-        message: `The checksum covers ${span(over.start, over.end)}, which includes its own bytes ${span(own.start, own.end)}.`,
-        related: [{ at: own.node, message: 'Address of the checksum.' }],
-      };
+    for (const { label, over, start, end, node } of checksumsOf(storage)) {
+      const name = sentence(label);
+      if (over.end <= over.start) {
+        yield {
+          at: over.node,
+          message: `The checksum range ends at ${hex(over.end - 1)}, before its start at ${hex(over.start)}.`,
+        };
+      } else if (size !== undefined && over.end > size) {
+        const message = `${name} covers ${span(over.start, over.end)}, beyond the end of the image at ${hex(size - 1)}.`;
+        yield { at: over.node, message };
+      } else if (start < over.end && end > over.start) {
+        yield {
+          at: over.node,
+          message: `${name} covers ${span(over.start, over.end)}, which includes its own bytes ${span(start, end)}.`,
+          related: [{ at: node, message: 'Address of the checksum.' }],
+        };
+      }
     }
   },
 });
@@ -130,14 +129,18 @@ export const fieldOutsideChecksum: Check = controllerCheck({
     basis: 'Common practice, no source.',
   },
   *find({ storage }) {
-    const over = storage && checksumCoverage(storage);
-    if (!storage || !over || over.end <= over.start) return;
-    for (const { label, node, start, end } of fieldRegions(storage)) {
-      if (start >= over.start && end <= over.end) continue;
+    if (!storage) return;
+    const covers = checksumsOf(storage).map(({ over }) => over);
+    if (covers.length === 0 || covers.some(({ start, end }) => end <= start)) return;
+    for (const region of regionsOf(storage)) {
+      const { label, node, start, end } = region;
+      const inner = covers.filter((over) => start < over.end && end > over.start);
+      if ('kind' in region || inner.some((over) => start >= over.start && end <= over.end)) continue;
+      const [over] = inner.length > 0 ? inner : covers;
       yield {
         at: node,
-        message: `${sentence(label)} occupies ${span(start, end)}; the checksum covers only ${span(over.start, over.end)}.`,
-        related: [{ at: over.node, message: 'Range of the checksum.' }],
+        message: `${sentence(label)} occupies ${span(start, end)}; the checksum covers only ${span(over!.start, over!.end)}.`,
+        related: [{ at: over!.node, message: 'Range of the checksum.' }],
       };
     }
   },

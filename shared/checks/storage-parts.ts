@@ -1,4 +1,5 @@
 import { counted } from '../counted.ts';
+import { nearestDouble } from '../quantity/exact.ts';
 import { differenceUnit } from '../quantity/index.ts';
 import type { Coding } from '../storage/coding.ts';
 import type { KeptPart } from '../storage/kept-parts.ts';
@@ -32,6 +33,6 @@ export function andMore({ value, part }: KeptPart, count: number): string {
 /** Where the controller file defines the value of a count. */
 export function valueOfCount({ part, field }: KeptPart, { step }: Coding, unit: string): Related[] {
   const node = part.scale?.node ?? field.type?.node;
-  const worth = formatQuantity(Math.abs(step), differenceUnit(unit));
+  const worth = formatQuantity(Math.abs(nearestDouble(step)), differenceUnit(unit));
   return node ? [{ at: node, message: `Stored as \`${part.type.name}\`, ${worth} per count.` }] : [];
 }

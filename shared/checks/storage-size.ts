@@ -36,6 +36,7 @@ export const mapLargerThanStorage: Check = engineCheck({
   id: 'map-larger-than-storage',
   severity: 'error',
   title: 'Table too large for controller',
+  onStandby: true,
   page: {
     catches:
       'A curve, map or list with more columns or rows than its field stores, or than the controller’s `curve_size` or `map_size` allows. Tables of map sets are included.',
@@ -83,6 +84,7 @@ export const speedBeyondController: Check = engineCheck({
   id: 'speed-beyond-controller',
   severity: 'error',
   title: 'Engine speed beyond controller limit',
+  onStandby: true,
   page: {
     catches: 'An `engine.maximum_speed` above the `limits.maximum_speed` of the controller, in any map set.',
     why: 'Above its maximum speed, the controller injects and fires late, twice or not at all, and its own speed limit may not trip.',

@@ -1,11 +1,12 @@
 import { maximumOf } from '../extremes.ts';
 import { memo } from '../memo.ts';
-import { differenceUnit, fromUnit, splitUnit, toUnit } from '../quantity/index.ts';
+import { exactNumber, minus, nearestDouble } from '../quantity/exact.ts';
+import { differenceUnit, exactFromUnit, exactToUnit, splitUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
 import { type Coding, rangeOf, type Stored, store } from '../storage/coding.ts';
 import { type KeptPart, keptParts } from '../storage/kept-parts.ts';
-import type { WrittenNumber } from '../storage/written.ts';
+import { exactly, type WrittenNumber } from '../storage/written.ts';
 import { spell, spellingOf, spellingWithin } from '../tables/spelling.ts';
 import { type Check, engineCheck, type Fix } from './check.ts';
 import { nameOf } from './form-words.ts';
@@ -20,10 +21,11 @@ interface StoredNumber {
 
 /** Cached, because several checks read the same numbers. */
 const storedNumbers = memo(({ written }: KeptPart, coding: Coding): readonly StoredNumber[] =>
-  written.numbers.map((number) => ({ number, stored: store(coding, number.canonical) })),
+  written.numbers.map((number) => ({ number, stored: store(coding, exactly(number)) })),
 );
 
-const errorOf = ({ number, stored }: StoredNumber): number => stored.canonical - number.canonical;
+const errorOf = ({ number, stored }: StoredNumber): number =>
+  nearestDouble(minus(stored.kept, exactly(number)));
 
 /** The item with the largest size. */
 function worstBy<Item>(items: readonly Item[], size: (item: Item) => number): Item | undefined {
@@ -80,14 +82,14 @@ export const valueNotRepresentable: Check = engineCheck({
 
 /** The stored value in the unit that is written. */
 const inUnit = ({ number, stored }: StoredNumber): number =>
-  number.unit === '' ? stored.canonical : toUnit(stored.canonical, number.unit);
+  nearestDouble(exactToUnit(stored.kept, splitUnit(number.unit)?.unit));
 
 /** Enough decimals for a relative error of at most 1e-6. */
-const exactly = (number: number) => spellingWithin([number], 1e-6 * Math.abs(number));
+const closely = (number: number) => spellingWithin([number], 1e-6 * Math.abs(number));
 
 function keptText(one: StoredNumber): string {
   const number = inUnit(one);
-  return `${spell(number, { ...exactly(number), padded: false })} ${one.number.unit}`.trim();
+  return `${spell(number, { ...closely(number), padded: false })} ${one.number.unit}`.trim();
 }
 
 /** The fix that replaces all rounded numbers by the stored values, each formatted like its row. */
@@ -107,8 +109,9 @@ function writingKept(
     const like = row.length > 1 && value.type === 'table' ? spellingOf(row) : { decimals: 0, padded: false };
     const number = inUnit(one);
     const least = like.padded ? like.decimals : 0;
-    const text = spell(number, { ...like, decimals: Math.max(least, exactly(number).decimals) });
-    if (!store(coding, canonicalOf(text, one.number)).isExact) return [];
+    const text = spell(number, { ...like, decimals: Math.max(least, closely(number).decimals) });
+    const exact = exactFromUnit(exactNumber(text)!, splitUnit(one.number.unit)?.unit);
+    if (!store(coding, exact).isExact) return [];
     edits.push(replace(spanInScalar(one.number.node, ...one.number.digits), text));
   }
   const title =
@@ -116,10 +119,6 @@ function writingKept(
       ? `Change to ${keptText(worst)}`
       : `Change ${rounded.length === 2 ? 'both' : `all ${rounded.length}`} values to what the controller stores, here ${keptText(worst)}`;
   return [{ title, safety: 'choice', edits }];
-}
-
-function canonicalOf(text: string, { unit }: WrittenNumber): number {
-  return splitUnit(unit) ? fromUnit(Number(text), unit) : Number(text);
 }
 
 export const valueOverflowsStorage: Check = engineCheck({
@@ -158,7 +157,7 @@ function mergedAt(kept: KeptPart, coding: Coding): number | undefined {
   const numbers = storedNumbers(kept, coding);
   // Breakpoints outside the range of the field all have its last count, and have their own finding.
   if (numbers.some(({ stored }) => stored.overflows)) return undefined;
-  const counts = numbers.map(({ stored }) => stored.raw * Math.sign(coding.step));
+  const counts = numbers.map(({ stored }) => (coding.step.top < 0n ? -stored.raw : stored.raw));
   const at = counts.findIndex((count, i) => i > 0 && count <= counts[i - 1]!);
   return at < 0 ? undefined : at;
 }
@@ -185,7 +184,7 @@ export const breakpointsMergeInStorage: Check = engineCheck({
       const at = mergedAt(kept, coding);
       const [before, here] = at === undefined ? [] : [numbers[at - 1], numbers[at]];
       if (!before || !here) continue;
-      const { raw } = store(coding, here.canonical);
+      const { raw } = store(coding, exactly(here));
       yield {
         at: here.node,
         message: `The breakpoints ${writtenText(before)} and ${writtenText(here)} of ${nameOf(value.node)} are both stored as the count ${formatNumber(raw, 10)}.`,

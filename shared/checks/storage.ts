@@ -11,6 +11,15 @@ import {
   fieldOutsideImage,
   fieldsOverlap,
 } from './storage-layout.ts';
+import {
+  checksumOrder,
+  codesRepeated,
+  identityMisfit,
+  mapSetWithoutPlace,
+  placeWithoutMapSet,
+  sharedPlaceDiffers,
+  wordWithoutCode,
+} from './storage-meaning.ts';
 import { mapLargerThanStorage, speedBeyondController } from './storage-size.ts';
 import { breakpointsMergeInStorage, valueNotRepresentable, valueOverflowsStorage } from './storage-values.ts';
 
@@ -32,5 +41,12 @@ export const storage: Family = {
     fieldOutsideImage,
     checksumRangeWrong,
     fieldOutsideChecksum,
+    checksumOrder,
+    identityMisfit,
+    sharedPlaceDiffers,
+    mapSetWithoutPlace,
+    placeWithoutMapSet,
+    wordWithoutCode,
+    codesRepeated,
   ],
 };

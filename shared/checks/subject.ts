@@ -25,6 +25,7 @@ const ofInstallation = new Map<string | symbol, string | undefined>([
   ['engines', ENGINES],
   ['selectable', ENGINES],
   ['controller', CONTROLLER],
+  ['standby', CONTROLLER],
 ]);
 
 const from = (parts: typeof ofSubject) => (key: string | symbol) => (parts.has(key) ? parts.get(key) : TEXT);
@@ -42,7 +43,7 @@ export function changedParts(earlier: Subject, now: Subject): ReadonlySet<string
     return undefined;
   const isTextSame = earlier.file === now.file && sameItems(filesOf(earlier), filesOf(now));
   return new Set<string>([
-    ...(earlier.controller === now.controller ? [] : [CONTROLLER]),
+    ...(sameItems(controllersOf(earlier), controllersOf(now)) ? [] : [CONTROLLER]),
     ...COMPARED.filter((name) => !sameItems(earlier[name], now[name])),
     ...(isTextSame ? [] : [TEXT]),
     ...SECTIONS.filter((name) =>
@@ -50,6 +51,12 @@ export function changedParts(earlier: Subject, now: Subject): ReadonlySet<string
     ),
   ]);
 }
+
+const controllersOf = ({ controller, installation }: Subject) => [
+  controller,
+  installation?.standby !== undefined,
+  installation?.standby?.controller,
+];
 
 const mapSetOf = ({ mapSet }: Engine) => mapSet;
 

@@ -27,7 +27,9 @@ const placedOf = memo((table: TableValue, shape: Shape): PlacedTable => ({ table
 
 /** The sections that can hold tables. The tables of a map set appear in the sections that the set changes. */
 const sectionsWithTables = memo((shape: Shape) =>
-  SECTIONS.filter((name) => name !== 'map_sets' && holdsTables(childShape(shape, name))),
+  SECTIONS.filter(
+    (name) => name !== 'map_sets' && name !== 'standby' && holdsTables(childShape(shape, name)),
+  ),
 );
 
 /** Every curve and map that an engine uses, whichever file it is written in; of the map sets, only the tables of the selected one. */

@@ -18,14 +18,15 @@ export const mixtureCurves = {
     unit: 'kPa abs',
     breakpoints: [94, 95, 109, 110, 130, 150, 180, 220],
     values: [1.3, 1, 1, 0.95, 0.91, 0.89, 0.87, 0.85],
-    meaning: 'Leanest usual lambda over manifold pressure; above the last breakpoint the last value.',
+    meaning:
+      'Leanest usual lambda at each manifold pressure; above the last breakpoint, the last value applies.',
   },
   richest: {
     x: 'manifold_pressure',
     unit: 'kPa abs',
     breakpoints: [40, 100, 150],
     values: [0.7, 0.68, 0.65],
-    meaning: 'Richest usual lambda over manifold pressure.',
+    meaning: 'Richest usual lambda at each manifold pressure.',
   },
 } as const satisfies Record<string, CurveSetting>;
 

@@ -1,6 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
-import { messagesOf, type NamedMessage } from '../derived/bus-signals.ts';
+import { messagesOf, type NamedMessage, signalsOf } from '../derived/bus-signals.ts';
+import { isStatus } from '../derived/bus-states.ts';
 import { RANGED_LOOPS } from '../derived/loops.ts';
 import { memo, memoMap } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
@@ -29,9 +30,9 @@ const watchersOfProtection = memo((protection: Section<'protection'>): readonly 
 const carriedByEach = memoMap(({ message }: NamedMessage): readonly Watcher[] => {
   const node = nodeOf(message);
   const who = `The message ${quote(String(node.step))} carries`;
-  return Object.entries(message.signals ?? {}).map(([quantity, signal]) => {
+  return signalsOf(message).flatMap(({ name: quantity, signal }) => {
     const node = nodeOf(signal);
-    return { quantity, at: keyOf(node) ?? node, who };
+    return isStatus(signal) ? [] : [{ quantity, at: keyOf(node) ?? node, who }];
   });
 });
 

@@ -34,12 +34,12 @@ export const circuitEndUnknown: Check = engineCheck({
     example:
       'harness:\n  circuits:\n    map_signal: { from: controller.A7, to: sensors.manifold_pressure.sgnal }   # signal',
     remedy:
-      'Write the terminal as its kind has it: a ratiometric sensor has `signal`, `supply` and `ground`, a light `supply` and `drive`.',
+      'Use a terminal that this kind of part has: a ratiometric sensor has `signal`, `supply` and `ground`, a light `supply` and `drive`.',
     basis: 'The file contradicts itself. Which terminals a kind has is common practice, no source.',
   },
-  *find({ path, installation: { configuration, controller } }) {
+  *find({ path, installation: { configuration, controller, standby } }) {
     const { harness } = configuration;
-    const exists = endsThatExist(configuration, controller);
+    const exists = endsThatExist(configuration, controller, standby?.controller);
     const isPosition = positionsThatExist(configuration);
     const known = [
       ...terminalsOf(configuration).map((one) => one.path),
@@ -85,7 +85,10 @@ export const terminalUnwired: Check = engineCheck({
     );
     for (const terminals of groupedBy(missing, ({ node }) => node).values()) {
       const { owner, node } = terminals[0]!;
-      const names = listed(terminals.map(({ name }) => quote(name)));
+      const names = listOf(
+        terminals.map(({ name }) => quote(name)),
+        'or',
+      );
       yield {
         at: keyOf(node) ?? node,
         message: `No circuit goes to ${names} of ${quote(owner)}.`,
@@ -94,13 +97,20 @@ export const terminalUnwired: Check = engineCheck({
   },
 });
 
+/** Whether an end takes any number of conductors: a stud, as a battery has. A contact of an instrument or relay takes one. */
+function isStud(end: string, { devices }: EngineConfiguration): boolean {
+  const [section, name = ''] = end.split('.');
+  const kind = section === 'devices' ? devices?.[name]?.kind?.text : undefined;
+  return isOfAircraft(end) && (kind === undefined || kind === 'other');
+}
+
 export const terminalWiredTwice: Check = engineCheck({
   id: 'terminal-wired-twice',
   severity: 'error',
   title: 'Terminal on two circuits',
   page: {
     catches:
-      'A terminal, controller pin or connector position that two circuits name, or a terminal that is on a circuit and listed under `open`. Devices are left out: a stud takes several conductors.',
+      'A terminal, controller pin or connector position that two circuits name, or a terminal that is on a circuit and listed under `open`. Devices of the kind `other` are left out: a stud takes several conductors.',
     why: 'A contact takes one conductor. The installer finds no place for the second, or joins circuits that must be apart.',
     example:
       'harness:\n  circuits:\n    map_5v: { from: controller.A20, to: sensors.manifold_pressure.supply }\n    oil_5v: { from: controller.A20, to: sensors.oil_pressure.supply }',
@@ -112,7 +122,7 @@ export const terminalWiredTwice: Check = engineCheck({
       [...ends, ...via].map((place) => ({ name, place })),
     );
     const ofOneConductor = places.filter(
-      ({ place }) => !isOfAircraft(place.text) && !place.text.startsWith('splices.'),
+      ({ place }) => !isStud(place.text, configuration) && !place.text.startsWith('splices.'),
     );
     const open = new Map((configuration.harness?.open?.items ?? []).map((one) => [one.text, one]));
     for (const [text, uses] of groupedBy(ofOneConductor, ({ place }) => place.text)) {
@@ -124,7 +134,11 @@ export const terminalWiredTwice: Check = engineCheck({
       }
       const left = open.get(text);
       if (left)
-        yield { at: left.node, message: `${quote(text)} is on the circuit ${quote(first!.name)}.`, related };
+        yield {
+          at: left.node,
+          message: `${quote(text)} is listed under \`harness.open\`, but circuit ${quote(first!.name)} goes to it.`,
+          related,
+        };
     }
   },
 });
@@ -172,11 +186,11 @@ const FITTING: Readonly<Record<string, readonly string[]>> = {
 export const circuitRoleMismatch: Check = engineCheck({
   id: 'circuit-role-mismatch',
   severity: 'error',
-  title: 'Circuit goes to wrong type of pin',
+  title: 'Circuit on wrong type of pin',
   page: {
     catches:
       'A supply, ground or return of a sensor, input or output whose circuit leads to a controller pin with another role.',
-    why: 'A sensor whose supply is wired to an input has no supply, and a ground on a driver carries its current.',
+    why: 'A sensor whose supply is wired to an input has no supply, and a ground that is wired to a driver carries the driver’s current.',
     example:
       'harness:\n  circuits:\n    map_ground: { from: controller.A7, to: sensors.manifold_pressure.ground }   # A7 is an analog input',
     remedy:
@@ -286,18 +300,22 @@ export const colourRepeatedInShield: Check = engineCheck({
 export const shieldGroundedTwice: Check = engineCheck({
   id: 'shield-grounded-twice',
   severity: 'warning',
-  title: 'Shield grounded at both ends',
+  title: 'Shield grounded more than once',
   page: {
-    catches: 'A shield that is connected at more than one terminal.',
+    catches: 'A shield that is grounded at more than one terminal.',
     why: 'With two grounds, a shield carries the current between them and couples it into the signal that it should protect.',
     example: 'harness:\n  shields:\n    s1: { grounded_at: [controller.A19, sensors.knock.ground] }',
-    remedy: 'Connect the shield at the controller only.',
+    remedy: 'Ground the shield at the controller only.',
     basis: 'Common practice, no source.',
   },
   *find({ installation: { configuration } }) {
     for (const { grounded_at: at } of Object.values(configuration.harness?.shields ?? {})) {
       const [, ...others] = textsOf(at);
-      for (const { node } of others) yield { at: node, message: 'The shield is connected at two ends.' };
+      for (const { node } of others)
+        yield {
+          at: node,
+          message: 'The shield is grounded at more than one point; ground it at the controller only.',
+        };
     }
   },
 });

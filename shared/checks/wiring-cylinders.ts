@@ -76,6 +76,7 @@ export const cylinderWithoutInjector: Check = engineCheck({
   id: 'cylinder-without-injector',
   severity: 'error',
   title: 'Cylinder without injector',
+  onStandby: true,
   page: {
     catches:
       'An engine with injector outputs for some cylinders but not for others. It is only a warning while more than half are missing, as in an unfinished list.',
@@ -95,6 +96,7 @@ export const cylinderWithoutIgnition: Check = engineCheck({
   id: 'cylinder-without-ignition',
   severity: 'error',
   title: 'Cylinder without ignition',
+  onStandby: true,
   page: {
     catches:
       'An engine with ignition outputs for some cylinders but not for others, or with fewer coils for some. The one output of a distributor serves all cylinders. It is only a warning while more than half are missing.',

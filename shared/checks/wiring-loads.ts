@@ -17,7 +17,7 @@ import type { Node } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Related } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { percent, percentBeside } from './words.ts';
+import { percent, percentBeside, statedBeside } from './words.ts';
 
 interface Driven {
   readonly name: string;
@@ -81,6 +81,7 @@ export const loadBelowDriverMinimum: Check = engineCheck({
   id: 'load-below-driver-minimum',
   severity: 'error',
   title: 'Load resistance too low',
+  onStandby: true,
   page: {
     catches: 'A load below the `minimum_load` of its driver. Several loads on one driver are in parallel.',
     why: 'A driver for high-resistance injectors burns out with low-resistance injectors, or with two in parallel.',
@@ -96,7 +97,7 @@ export const loadBelowDriverMinimum: Check = engineCheck({
       const { node } = worst.pin.minimum_load!;
       yield {
         at,
-        message: `Load of ${valueText(worst.value)} on ${words} is below the driver’s minimum of ${node.text}.`,
+        message: `Load of ${valueText(worst.value)} on ${words} is below the driver’s minimum of ${statedBeside(worst.pin.minimum_load!, worst.value.show)}.`,
         related: [{ at: node, message: 'The minimum load of the driver.' }],
         cause,
       };
@@ -104,10 +105,17 @@ export const loadBelowDriverMinimum: Check = engineCheck({
   },
 });
 
+/** How a current follows, without repeating the number of one that was only read: `stated in the file`. */
+function originText(value: DerivedValue): string {
+  const number = `: ${valueText(value)}`;
+  return value.substituted.endsWith(number) ? value.substituted.slice(0, -number.length) : value.substituted;
+}
+
 export const driverOvercurrent: Check = engineCheck({
   id: 'driver-overcurrent',
   severity: 'error',
   title: 'Driver overloaded',
+  onStandby: true,
   page: {
     catches:
       'A load whose current at the maximum supply voltage is above the `maximum_current` of its driver.',
@@ -127,7 +135,7 @@ export const driverOvercurrent: Check = engineCheck({
       const { node } = worst.pin.maximum_current!;
       yield {
         at,
-        message: `Load current on ${words} is ${valueText(worst.value)} (${worst.value.substituted}), above the driver’s maximum of ${node.text}.`,
+        message: `Load current on ${words} is ${valueText(worst.value)} (${originText(worst.value)}), above the driver’s maximum of ${statedBeside(worst.pin.maximum_current!, worst.value.show)}.`,
         related: [{ at: node, message: 'The maximum current of the driver.' }],
         cause,
       };
@@ -149,7 +157,7 @@ export const generatorOverload: Check = engineCheck({
   title: 'Generator overloaded',
   page: {
     catches:
-      'Loads that together leave too small a margin on the continuous generator current. Loads above the whole generator current are an error. If the currents of the supply wires add up to more than the loads, those count instead.',
+      'Loads that together leave too small a margin on the continuous generator current. Loads above the whole generator current are an error. If the stated currents of the supply wires add up to more than the loads, their sum is used instead.',
     why: 'An overloaded generator drains the battery, and the engine stops when the battery is empty.',
     example: 'harness:\n  supply: { generator_current: 12 A }   # injectors, coils and pump take 17 A',
     remedy:

@@ -55,6 +55,7 @@ export const pinUnknown: Check = engineCheck({
   id: 'pin-unknown',
   severity: 'error',
   title: 'Unknown pin',
+  onStandby: true,
   page: {
     catches:
       'A pin that the controller file does not list. It is a warning if the connector has that position but the file does not describe it.',
@@ -91,6 +92,7 @@ export const pinUsedTwice: Check = engineCheck({
   id: 'pin-used-twice',
   severity: 'error',
   title: 'Pin used twice',
+  onStandby: true,
   page: {
     catches: 'A pin of the controller that two sensors, inputs or outputs name.',
     why: 'A pin is one circuit. Two sensors on one input give a mixture of both readings, and two loads on one driver switch together.',
@@ -124,6 +126,7 @@ export const pinRoleMismatch: Check = engineCheck({
   id: 'pin-role-mismatch',
   severity: 'error',
   title: 'Wrong type of pin',
+  onStandby: true,
   page: {
     catches:
       'A sensor or load on a pin whose role does not fit, such as a thermocouple on an analog input or an injector on a light driver.',
@@ -151,6 +154,7 @@ export const channelCountExceeded: Check = engineCheck({
   id: 'channel-count-exceeded',
   severity: 'error',
   title: 'Too few pins on the controller',
+  onStandby: true,
   page: {
     catches:
       'More sensors or loads of one type than the controller has pins for, whether they name a pin or not.',

@@ -5,7 +5,9 @@ import { valueText } from '../derived/value.ts';
 import {
   bundledCurrent,
   type Conductor,
-  type HarnessWire,
+  conductorsAt,
+  type FeedConductor,
+  feedWire,
   harnessConductors,
   harnessWires,
   PROTECTORS,
@@ -13,16 +15,16 @@ import {
 } from '../derived/wiring.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
-import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
 import { formatQuantity, percent } from './words.ts';
 
 export const fuseAboveWire: Check = engineCheck({
   id: 'fuse-above-wire',
   severity: 'warning',
-  title: 'Fuse or breaker too large for wire',
+  title: 'Fuse or breaker too large',
   page: {
-    catches: 'A fuse or breaker above the maximum for the gauge of its wire, each by its own column.',
+    catches:
+      'A fuse or breaker larger than the maximum for its wire gauge; the table has different maxima for fuses and for breakers.',
     why: 'In a short circuit the fuse must open before the wire overheats. If the fuse is too large, the wire burns first.',
     example:
       'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 5 A, fuse: 15 A } }   # 15 A is the breaker for this wire',
@@ -99,7 +101,7 @@ export const wireOverloaded: Check = engineCheck({
     insulation: {
       kind: 'temperature',
       value: '150 °C',
-      meaning: 'Temperature rating of the insulation: the columns are 105 °C, 150 °C and 200 °C.',
+      meaning: 'Temperature rating of the insulation: the table has columns for 105 °C, 150 °C and 200 °C.',
     },
   },
   *find({ installation: { configuration } }, { insulation }) {
@@ -116,12 +118,13 @@ export const wireOverloaded: Check = engineCheck({
   },
 });
 
-/** The wires of the circuit `supply`, and those that a relay output feeds. */
-function supplyWires(configuration: EngineConfiguration): HarnessWire[] {
+/** The conductors at the supply, and the wires that a relay output feeds. */
+function supplyConductors(configuration: EngineConfiguration): readonly FeedConductor[] {
   const relays = new Set(outputsThatDrive(configuration, 'relay').map(({ name }) => name));
-  return harnessWires(configuration).filter(
-    ({ wire: { circuit } }) => circuit && (circuit.text === 'supply' || relays.has(circuit.text)),
+  const relayed = harnessWires(configuration).filter(
+    ({ wire: { circuit } }) => circuit && relays.has(circuit.text),
   );
+  return [...conductorsAt(configuration, 'supply'), ...relayed.map(feedWire)];
 }
 
 export const supplyWireUnfused: Check = engineCheck({
@@ -130,7 +133,7 @@ export const supplyWireUnfused: Check = engineCheck({
   title: 'Supply wire without fuse',
   page: {
     catches:
-      'A wire of the circuit `supply`, or of the circuit of a relay output, without a fuse or breaker.',
+      'A wire of the circuit `supply`, a circuit with the end `supply`, or a wire of the circuit of a relay output, without a fuse or breaker.',
     why: 'If the wire chafes through to the airframe, the battery drives hundreds of amperes through it and sets the bundle on fire.',
     example: 'wires: { 1: { circuit: supply, gauge: 16 AWG, length: 1.4 m, current: 9 A } }',
     remedy:
@@ -139,19 +142,16 @@ export const supplyWireUnfused: Check = engineCheck({
       'FAA AC 43.13-1B section 11-48 (from memory): wires are protected by breakers or fuses close to the source of power.',
   },
   *find({ installation: { configuration } }) {
-    for (const one of supplyWires(configuration)) {
-      if (isProtected(one.wire)) continue;
-      yield {
-        at: one.wire.circuit!.node,
-        message: `Wire ${one.position} of ${quote(one.connector)} is a supply wire without a fuse or breaker.`,
-      };
+    for (const { conductor, label, node } of supplyConductors(configuration)) {
+      if (isProtected(conductor)) continue;
+      yield { at: node, message: `${label} is a supply wire without a fuse or breaker.` };
     }
   },
 });
 
 /** The sum of the steady currents; undefined if one is not stated. */
-function totalCurrent(wires: readonly HarnessWire[]): number | undefined {
-  const currents = wires.map(({ wire }) => wire.current?.canonical);
+function totalCurrent(wires: readonly FeedConductor[]): number | undefined {
+  const currents = wires.map(({ conductor }) => conductor.current?.canonical);
   return currents.reduce<number | undefined>(
     (sum, one) => (sum === undefined || one === undefined ? undefined : sum + one),
     0,
@@ -182,10 +182,11 @@ export const groundReturnMissing: Check = engineCheck({
   },
   *find({ installation: { configuration } }, { share }) {
     const { harness } = configuration;
-    const supply = harnessWires(configuration).filter(({ wire: { circuit } }) => circuit?.text === 'supply');
-    const ground = harnessWires(configuration).filter(({ wire: { circuit } }) => circuit?.text === 'ground');
-    if (!harness?.connectors || supply.length === 0) return;
-    const connectors = nodeOf(harness.connectors);
+    const supply = conductorsAt(configuration, 'supply');
+    const ground = conductorsAt(configuration, 'ground');
+    const listed = harness?.circuits ?? harness?.connectors;
+    if (!listed || supply.length === 0) return;
+    const connectors = nodeOf(listed);
     if (ground.length === 0) {
       yield {
         at: keyOf(connectors) ?? connectors,
@@ -198,7 +199,7 @@ export const groundReturnMissing: Check = engineCheck({
     yield {
       at: keyOf(connectors) ?? connectors,
       message: `The supply wires bring ${formatQuantity(into, 'A')}, but the ground wires carry only ${formatQuantity(back, 'A')} back, ${percent(back / into, 2)}; the limit is ${percent(share, 2)}.`,
-      related: ground.map(({ wire }) => ({ at: wire.circuit!.node, message: 'A ground wire.' })),
+      related: ground.map(({ node }) => ({ at: node, message: 'A ground wire.' })),
     };
   },
 });

@@ -1,12 +1,12 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { pinOfEnd } from '../configuration/terminals.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
-import { busTermination, supplyCurrentOfPin } from '../derived/supplies.ts';
+import { busStubLength, busTermination, supplyCurrentOfPin } from '../derived/supplies.ts';
 import { valueText } from '../derived/value.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 import { passes } from './threshold.ts';
-import { formatStated } from './words.ts';
+import { formatStated, statedBeside } from './words.ts';
 
 export const sensorSupplyOverload: Check = engineCheck({
   id: 'sensor-supply-overload',
@@ -26,7 +26,7 @@ export const sensorSupplyOverload: Check = engineCheck({
       if (!most || !passes(value.canonical, most.canonical)) continue;
       yield {
         at: value.node,
-        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${most.node.text}.`,
+        message: `The sensors on pin ${quote(pin)} take ${valueText(value)}; the limit of the pin is ${statedBeside(most, value.show)}.`,
         related: [{ at: most.node, message: 'The limit of the pin.' }],
       };
     }
@@ -38,7 +38,7 @@ export const sensorSupplyMismatch: Check = engineCheck({
   severity: 'error',
   title: 'Wrong supply voltage for sensor',
   page: {
-    catches: 'A sensor on a supply pin of the controller with another voltage than the sensor states.',
+    catches: 'A sensor on a supply pin whose voltage differs from the `supply` that the sensor states.',
     why: 'A ratiometric sensor for 5 V reads wrong at 8 V, and may be destroyed by it.',
     example:
       'sensors:\n  manifold_pressure: { kind: ratiometric, supply: 5 V, ... }   # its supply comes from a pin of 8 V',
@@ -101,5 +101,40 @@ export const busTerminationWrong: Check = engineCheck({
       at: value.node,
       message: `The terminating resistors together are ${valueText(value)}; ${range} is usual.`,
     };
+  },
+});
+
+/** The bit rate for which the longest stub is stated. */
+const STUB_BIT_RATE = 1e6;
+
+export const busStubLong: Check = engineCheck({
+  id: 'bus-stub-long',
+  severity: 'warning',
+  title: 'Bus stub too long',
+  page: {
+    catches:
+      'A conductor that branches off the bus at a splice and is longer than the threshold. The threshold is for 1 Mbit/s and counts in inverse proportion to the bit rate: twice the length at 500 kbit/s. The longest two conductors at each splice count as the line.',
+    why: 'A stub is a line without a terminating resistor: it reflects the signal, and bits are read wrongly.',
+    example:
+      'bus: { bitrate: 1 Mbit/s, pins: [P20, P21] }\nharness:\n  circuits:\n    bus_high: { from: controller.P20, to: splices.bus, length: 2 m }\n    bus_on: { from: splices.bus, to: devices.display.can_high, length: 1 m }\n    bus_branch: { from: splices.bus, to: devices.recorder.can_high, length: 0.8 m }',
+    remedy: 'Lead the line from device to device, with short branches or none.',
+    basis:
+      'ISO 11898-2: 0.3 m at 1 Mbit/s (common practice, from memory); the proportion is common practice, no source.',
+  },
+  settings: {
+    longest: { kind: 'length', value: '0.3 m', meaning: 'Longest stub at 1 Mbit/s.' },
+  },
+  *find({ derivation, installation: { configuration } }, { longest }) {
+    const rate = configuration.bus?.bitrate;
+    if (!rate || !(rate.canonical > 0)) return;
+    const limit = (longest * STUB_BIT_RATE) / rate.canonical;
+    for (const value of derivation.get(busStubLength)) {
+      if (!passes(value.canonical, limit)) continue;
+      yield {
+        at: value.node,
+        message: `At least one stub of the bus is ${valueText(value)} long; at ${rate.node.text} the limit is ${formatStated(limit, 'm')}.`,
+        related: [{ at: rate.node, message: 'The bit rate.' }],
+      };
+    }
   },
 });

@@ -7,6 +7,7 @@ import * as pins from './wiring-pins.ts';
 import * as protectors from './wiring-protectors.ts';
 import * as required from './wiring-required.ts';
 import * as supplies from './wiring-supplies.ts';
+import * as thermocouples from './wiring-thermocouples.ts';
 
 export const wiring: Family = {
   id: 'wiring',
@@ -19,6 +20,7 @@ export const wiring: Family = {
     ...Object.values(harness),
     ...Object.values(circuits),
     ...Object.values(supplies),
+    ...Object.values(thermocouples),
     ...Object.values(protectors),
   ],
 };

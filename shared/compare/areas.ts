@@ -13,6 +13,7 @@ const AREAS: readonly (readonly [title: string, ...sections: string[]])[] = [
   ['Protection', 'protection'],
   ['Closed loops', 'closed_loop'],
   ['Map sets', 'map_sets'],
+  ['Standby controller', 'standby'],
   ['Sensors', 'sensors'],
   ['Wiring', 'inputs', 'outputs', 'harness', 'controller', 'pins', 'connectors', 'supply'],
   ['Bus', 'bus'],

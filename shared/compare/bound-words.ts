@@ -4,8 +4,9 @@ import { BOUND_DIGITS, boundText } from '../proof/witness.ts';
 import { situationsText, witnessText } from '../proof/words.ts';
 import { formatQuantity } from '../quantity/index.ts';
 import type { BoundConsequence } from './bounds.ts';
-import { isNewlyBroken } from './consequence-order.ts';
+import { isFurtherBroken, isNewlyBroken, isWorseBeyond } from './consequence-order.ts';
 import { relativeStepText, stepPair, stepText, stepUnit } from './step.ts';
+import { usedText } from './words.ts';
 
 /** A bound that moved, as every face shows it. */
 export interface BoundRow {
@@ -19,7 +20,7 @@ export interface BoundRow {
   readonly moved: string;
   /** Margin, limit and verdict: `margin 14.0 → 11.9 points, at most 85 % (maximum duty)` */
   readonly sentence: string;
-  /** Whether the limit is broken and was not before. */
+  /** Whether the limit is newly or further broken, and the file does not accept that. */
   readonly isBroken: boolean;
 }
 
@@ -65,7 +66,7 @@ export function boundRow(consequence: BoundConsequence, known = ''): BoundRow {
     sentence: [marginText(consequence), limit === known ? '' : limit, verdictText(consequence)]
       .filter(Boolean)
       .join(', '),
-    isBroken: isNewlyBroken(consequence),
+    isBroken: isWorseBeyond(consequence),
   };
 }
 
@@ -81,19 +82,25 @@ function marginText({ was, is, limit }: BoundConsequence): string {
   const unit = stepUnit((is ?? was)!.show);
   return limit.was === undefined
     ? `margin ${stepText(limit.is, unit).replace('+', '')}`
-    : `margin ${stepPair(limit.was, limit.is, unit)}`;
+    : `margin ${stepPair(limit.was, limit.is, unit)}${usedText(limit.was, limit.is)}`;
 }
 
 function limitText({ was, is, limit }: BoundConsequence): string {
   return `at ${limit.side} ${formatQuantity(limit.canonical, (is ?? was)!.show)} (${limit.label})`;
 }
 
+function brokenWords(consequence: BoundConsequence): string {
+  if (isNewlyBroken(consequence)) return 'now broken';
+  return isFurtherBroken(consequence) ? 'further broken' : 'still broken';
+}
+
 /** How the verdict changed; empty if the limit holds as before. */
-function verdictText({ was, is }: BoundConsequence): string {
+function verdictText(consequence: BoundConsequence): string {
+  const { was, is, limit } = consequence;
   if (!is) return 'no longer bounded';
   const before = was?.verdict;
   if (is.verdict === 'broken')
-    return `${before === 'broken' ? 'still broken' : 'now broken'} at ${witnessText(is)}`;
+    return `${brokenWords(consequence)}${limit.accepted === undefined ? '' : ', accepted,'} at ${witnessText(is)}`;
   if (is.verdict === 'open') return before === 'open' ? 'still open' : 'now open: neither proved nor refuted';
   return before === undefined || before === 'holds' ? '' : 'now holds in every state';
 }

@@ -16,6 +16,7 @@ import { BRIEF } from '../proof/proof.ts';
 import { boundText } from '../proof/witness.ts';
 import type { Change, Step } from './change.ts';
 import type { PathMap } from './renames.ts';
+import { withReason } from './settled.ts';
 import { stepBetween } from './step.ts';
 import type { LimitMargin } from './values.ts';
 
@@ -58,7 +59,7 @@ export function boundConsequences(was: Analysis, is: Analysis, mapped: PathMap):
     // broken or open.
     if (!before && after!.verdict === 'holds') return [];
     if (!after && now.size > 0 && !situations.has(situationOf(before!, mapped))) return [];
-    return hasChanged(before, after) ? [consequence(before, after)] : [];
+    return hasChanged(before, after) ? [consequence(before, after, is)] : [];
   });
 }
 
@@ -94,19 +95,28 @@ function haveMoved(was: LimitedBound, is: LimitedBound): boolean {
   return areApart && boundText(was) !== boundText(is);
 }
 
-function consequence(was: LimitedBound | undefined, is: LimitedBound | undefined): BoundConsequence {
+function consequence(
+  was: LimitedBound | undefined,
+  is: LimitedBound | undefined,
+  analysis: Analysis,
+): BoundConsequence {
   const { limit, show } = (is ?? was)!;
   return {
     type: 'bound',
     was,
     is,
     step: was && is && haveMoved(was, is) ? stepBetween(was.bound, is.bound, show) : undefined,
-    limit: {
-      label: limit.kind.label,
-      side: limit.kind.side,
-      canonical: limit.value,
-      was: was && boundMargin(was),
-      is: is && boundMargin(is),
-    },
+    limit: withReason(
+      analysis,
+      {
+        label: limit.kind.label,
+        side: limit.kind.side,
+        canonical: limit.value,
+        at: limit.at,
+        was: was && boundMargin(was),
+        is: is && boundMargin(is),
+      },
+      [limit.node],
+    ),
   };
 }

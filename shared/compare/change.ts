@@ -21,6 +21,8 @@ export interface ValueChange {
   readonly is: Leaf;
   /** Only for numbers. */
   readonly step: Step | undefined;
+  /** Another place whose value and this one's were exchanged. */
+  readonly exchangedWith?: Leaf;
 }
 
 /** A curve or map whose cells or breakpoints changed. */

@@ -5,8 +5,10 @@ import type { Change } from './change.ts';
 import type { Consequence } from './consequence.ts';
 import { orderConsequences } from './consequence-order.ts';
 import { differences } from './difference.ts';
+import { faultConsequences } from './faults.ts';
 import { findingConsequences } from './findings.ts';
 import { itemsOf } from './item.ts';
+import { readingConsequences } from './readings.ts';
 import { pathMapOf } from './renames.ts';
 import { valueConsequences } from './values.ts';
 
@@ -24,25 +26,35 @@ export interface Comparison {
  * Comments, layout, the order of keys and the unit of an equal value make no difference. Never throws.
  *
  * Bounds take seconds. They are compared if something changed that can move them and `hasTime` returns true; without
- * `hasTime`, they are not part of the comparison.
+ * `hasTime`, they are not part of the comparison. Faults take a fraction of a second; without `withFaults`, they are not part of it.
  */
 export function compareAnalyses(
   was: Analysis | undefined,
   is: Analysis | undefined,
   hasTime?: () => boolean,
+  withFaults = hasTime !== undefined,
 ): Comparison {
   const before = was && { analysis: was, items: itemsOf(was) };
   const after = is && { analysis: is, items: itemsOf(is) };
   const changes =
     before && after ? differences(before.items, after.items) : whole(before?.items, after?.items);
   const mapped = pathMapOf(changes);
-  const values = before && after ? valueConsequences(before, after, mapped) : [];
+  const values =
+    before && after
+      ? [...valueConsequences(before, after, mapped), ...readingConsequences(was!, is!, mapped)]
+      : [];
   const canMove = hasTime !== undefined && was && is ? canMoveBounds(was, is, changes) : false;
   const isInTime = canMove && hasTime!();
+  const faults = withFaults && changes.length > 0 ? faultConsequences(was, is, mapped) : [];
   const bounds = isInTime ? boundConsequences(was!, is!, mapped) : [];
   return {
     changes: orderChanges(changes),
-    consequences: orderConsequences([...findingConsequences(was, is, mapped), ...values, ...bounds]),
+    consequences: orderConsequences([
+      ...findingConsequences(was, is, mapped),
+      ...values,
+      ...bounds,
+      ...faults,
+    ]),
     ...(canMove && !isInTime && { boundsLeftOut: true }),
   };
 }

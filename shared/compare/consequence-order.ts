@@ -1,10 +1,11 @@
 import type { BoundConsequence } from './bounds.ts';
 import type { Consequence } from './consequence.ts';
+import { type FaultConsequence, isNewlySevere } from './faults.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
 import type { LimitMargin, ValueConsequence } from './values.ts';
 
 /**
- * The most dangerous first: new errors, values and bounds that passed a limit, new warnings, reduced margins, newly accepted
+ * The most dangerous first: new errors, values and bounds that are newly or further beyond a limit, new warnings, reduced margins, newly accepted
  * findings; then the other values by the size of their change, findings no longer reported, and information.
  */
 export function orderConsequences(consequences: readonly Consequence[]): Consequence[] {
@@ -16,11 +17,15 @@ export function orderConsequences(consequences: readonly Consequence[]): Consequ
 
 function rankOf(consequence: Consequence): number {
   if (consequence.type === 'finding') return findingRank(consequence);
+  if (consequence.type === 'fault') return faultRank(consequence);
   return consequence.type === 'bound' ? boundRank(consequence) : valueRank(consequence);
 }
 
+const faultRank = (consequence: FaultConsequence): number => (isNewlySevere(consequence) ? 1 : 3);
+
 function boundRank(consequence: BoundConsequence): number {
-  if (isNewlyBroken(consequence)) return 1;
+  const severity = beyondSeverity(consequence);
+  if (severity !== undefined) return severity === 'error' ? 1 : 2;
   return isNearBound(consequence) ? 3 : 5;
 }
 
@@ -28,10 +33,30 @@ function boundRank(consequence: BoundConsequence): number {
 export const isNewlyBroken = ({ was, is }: BoundConsequence): boolean =>
   is?.verdict === 'broken' && was?.verdict !== 'broken';
 
+/** Whether a state was beyond the limit and one is further beyond it now. */
+export const isFurtherBroken = ({ was, is, limit }: BoundConsequence): boolean =>
+  is?.verdict === 'broken' && was?.verdict === 'broken' && isCloser(limit);
+
 /** Whether a limit is broken or open that was not, the margin to it was reduced, or the bound is lost. */
 export function isNearBound({ was, is, limit }: BoundConsequence): boolean {
   return !is || (is.verdict !== 'holds' && is.verdict !== was?.verdict) || isCloser(limit);
 }
+
+/**
+ * The severity of a value or bound that is newly or further beyond its limit: an error; a warning if it is newly beyond it only
+ * with a part failed. Undefined if it is not, or if the file accepts it.
+ */
+export function beyondSeverity(one: ValueConsequence | BoundConsequence): 'error' | 'warning' | undefined {
+  const { limit } = one;
+  if (!limit || limit.accepted !== undefined) return undefined;
+  if (one.type === 'value') return passed(limit) || isFurtherBeyond(limit) ? 'error' : undefined;
+  const isSound = one.is?.fault === undefined;
+  if (isNewlyBroken(one)) return isSound ? 'error' : 'warning';
+  return isSound && isFurtherBroken(one) ? 'error' : undefined;
+}
+
+export const isWorseBeyond = (one: ValueConsequence | BoundConsequence): boolean =>
+  beyondSeverity(one) !== undefined;
 
 function findingRank(consequence: FindingConsequence): number {
   const { severity, is } = consequence;
@@ -43,16 +68,25 @@ function findingRank(consequence: FindingConsequence): number {
   return gravity(severity) >= gravity('warning') ? 7 : 9;
 }
 
-function valueRank({ limit, is }: ValueConsequence): number {
-  if (!is) return 3;
+function valueRank(consequence: ValueConsequence): number {
+  const { limit, is } = consequence;
+  if (!is || consequence.isConditional) return 3;
   if (!limit) return 6;
-  if (passed(limit)) return 1;
+  if (isWorseBeyond(consequence)) return 1;
   return isCloser(limit) ? 3 : 5;
 }
+
+/** Whether a value is beyond its limit now. */
+export const isBeyondNow = ({ is }: LimitMargin): boolean => is !== undefined && is < 0;
 
 /** Whether a value is beyond its limit now and was not before. */
 export function passed({ was, is }: LimitMargin): boolean {
   return is !== undefined && is < 0 && (was === undefined || was >= 0);
+}
+
+/** Whether a value was beyond its limit and is further beyond it now. */
+export function isFurtherBeyond({ was, is }: LimitMargin): boolean {
+  return was !== undefined && is !== undefined && was < 0 && is < was;
 }
 
 export function isCloser({ was, is }: LimitMargin): boolean {
@@ -60,13 +94,14 @@ export function isCloser({ was, is }: LimitMargin): boolean {
 }
 
 /** Whether the margin to a limit was reduced or the value can no longer be derived; these are listed one by one. */
-export function isNear({ limit, is }: ValueConsequence): boolean {
-  return is === undefined || (limit !== undefined && isCloser(limit));
+export function isNear({ limit, is, isConditional }: ValueConsequence): boolean {
+  return is === undefined || isConditional === true || (limit !== undefined && isCloser(limit));
 }
 
 /** The margin as a share of the limit, the smallest first, or the relative change. */
 function sizeOf(consequence: Consequence): number {
   if (consequence.type === 'finding') return gravity(consequence.severity);
+  if (consequence.type === 'fault') return 0;
   const { limit, step } = consequence;
   if (limit?.is !== undefined) return -limit.is / (Math.abs(limit.canonical) || 1);
   return Math.abs(step?.ratio ?? 0);

@@ -13,7 +13,7 @@ export function differences(was: Section, is: Section): Change[] {
   const finder = new Finder();
   finder.section(was, is);
   finder.things();
-  return foldReferences(finder.changes);
+  return foldReferences(withExchanges(finder.changes));
 }
 
 class Finder {
@@ -95,6 +95,22 @@ const stepOf = (leaf: Leaf, step: Step): Step =>
 /** An identifier such as `0x310` is a name in digits, so a difference means nothing. */
 const isHexadecimal = ({ value }: Leaf): boolean =>
   value?.node.type === 'scalar' && /^0x/i.test(value.node.text);
+
+/** Two values of the same key that changed places, such as the pins of two sensors. */
+function withExchanges(changes: readonly Change[]): Change[] {
+  const isExchange = (one: ValueChange, other: ValueChange) =>
+    one !== other &&
+    nameOf(one.is) === nameOf(other.is) &&
+    sameLeaf(one.was, other.is) &&
+    sameLeaf(one.is, other.was);
+  const values = changes.filter((change) => change.type === 'value');
+  const byKey = groupedBy(values, ({ is }) => nameOf(is));
+  return changes.map((change) => {
+    if (change.type !== 'value') return change;
+    const [partner, ...others] = byKey.get(nameOf(change.is))!.filter((other) => isExchange(change, other));
+    return partner && others.length === 0 ? { ...change, exchangedWith: partner.is } : change;
+  });
+}
 
 /** A key that refers to a renamed thing changes with it; that is part of the renaming. */
 function foldReferences(changes: readonly Change[]): Change[] {

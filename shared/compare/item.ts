@@ -64,7 +64,9 @@ function section(place: Placed, layers: readonly MappingNode[], bound: object | 
     const path = [...place.path, name];
     const shape = childShape(place.shape, name);
     const names = namesIn(place.shape, name);
-    const label = isApply(path) ? [`Map set ${path[2]}`] : [...place.label, (!names && shape?.label) || name];
+    const label = isApply(path)
+      ? [path[0] === 'standby' ? 'Standby controller' : `Map set ${path[2]}`]
+      : [...place.label, (!names && shape?.label) || name];
     const child = { path, label, shape, names };
     const read = item(child, below, (bound as Record<string, object> | undefined)?.[name]);
     if (read) entries.set(name, read);
@@ -85,7 +87,8 @@ function item(
   const node = layers.at(-1)!;
   if (node.type === 'scalar' && node.style === 'empty') return undefined;
   const mappings = layers.filter((layer) => layer.type === 'mapping');
-  const isSection = place.shape && !isLeaf(place.shape) && !place.shape.items && mappings.length > 0;
+  const isList = place.shape?.items !== undefined && place.shape.properties.size === 0;
+  const isSection = place.shape && !isLeaf(place.shape) && !isList && mappings.length > 0;
   if (isSection) return section({ ...place, node: mappings.at(-1)! }, mappings, bound);
   return { ...place, node, type: 'leaf', value: bound as Value | undefined };
 }

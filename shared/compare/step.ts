@@ -75,7 +75,7 @@ function moveOf({ canonical, unit, ratio }: Step) {
 }
 
 /** `+17 %`; empty where a relative change says nothing. */
-export function ratioText({ ratio }: Step): string {
+export function ratioText({ ratio }: Pick<Step, 'ratio'>): string {
   if (ratio === undefined) return '';
   return `${ratio < 0 ? '−' : '+'}${formatNumber(Math.abs(ratio) * 100, ratioDigits(ratio))} %`;
 }

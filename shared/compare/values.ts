@@ -10,6 +10,7 @@ import { type Node, type PathStep, pathOf, pathText } from '../source/tree.ts';
 import type { Step } from './change.ts';
 import type { Item, Section } from './item.ts';
 import { longestAbove, type PathMap } from './renames.ts';
+import { withReason } from './settled.ts';
 import { stepBetween } from './step.ts';
 
 /** A derived value that changed, or whose margin to its limit changed. */
@@ -28,6 +29,8 @@ export interface ValueConsequence {
   /** How many values of this kind changed at this place; this one changed most. */
   readonly moved: number;
   readonly limit: LimitMargin | undefined;
+  /** It holds only if a part was not replaced as the file says. */
+  readonly isConditional?: true;
 }
 
 /**
@@ -40,13 +43,25 @@ export interface LimitMargin {
   readonly canonical: number;
   readonly was: number | undefined;
   readonly is: number | undefined;
+  /** The key path of the limit, or the id of the check whose threshold it is. */
+  readonly at: string;
+  /** Why the file, or a baseline, accepts that the value is beyond the limit. */
+  readonly accepted?: string;
 }
 
 /** A derived value with its limit. */
 interface Held {
   readonly value: DerivedValue;
   readonly point: string | undefined;
-  readonly limit: { readonly kind: Limit; readonly canonical: number; readonly margin: number } | undefined;
+  readonly limit: HeldLimit | undefined;
+}
+
+interface HeldLimit {
+  readonly kind: Limit;
+  readonly at: string;
+  readonly node: Node | undefined;
+  readonly canonical: number;
+  readonly margin: number;
 }
 
 /** The values of one kind at one place, for example at every point of a dwell curve. */
@@ -65,7 +80,7 @@ export function valueConsequences(was: Side, is: Side, mapped: PathMap): ValueCo
     // The values of an added or removed sensor or point belong to the change that adds or removes it.
     const isNew = before.length === 0 && !oldPlaces(at);
     const isGone = after.length === 0 && !newPlaces(at);
-    return isNew || isGone ? [] : compared(before, after, at);
+    return isNew || isGone ? [] : compared(before, after, at, is.analysis);
   });
 }
 
@@ -100,11 +115,11 @@ function listPathOf(node: Node): PathStep[] {
 function hold(analysis: Analysis, derivation: Derivation, value: DerivedValue, point?: OperatingPoint): Held {
   const subject = analysis.subject as EngineSubject;
   const configuration = point?.configuration ?? derivation.installation.configuration;
-  const limits = limitsOf(value.id).flatMap((kind) => {
-    const canonical = kind.find({ subject, configuration, node: value.node, point })?.value;
-    return canonical === undefined
-      ? []
-      : [{ kind, canonical, margin: marginTo(kind, canonical, value.canonical) }];
+  const limits = limitsOf(value.id).flatMap((kind): HeldLimit[] => {
+    const found = kind.find({ subject, configuration, node: value.node, point });
+    if (!found) return [];
+    const { value: canonical, at, node } = found;
+    return [{ kind, at, node, canonical, margin: marginTo(kind, canonical, value.canonical) }];
   });
   const [limit] = limits.sort((a, b) => a.margin - b.margin);
   return { value, point: point?.name, limit };
@@ -127,7 +142,7 @@ function placesOf(items: Section, mapped: PathMap): (path: string) => boolean {
   return (path) => sections.has(path) || leafAbove(path) !== undefined;
 }
 
-function compared(before: Family, after: Family, at: string): ValueConsequence[] {
+function compared(before: Family, after: Family, at: string, analysis: Analysis): ValueConsequence[] {
   const pairs =
     before.length === after.length
       ? after.map((is, i) => [before[i], is] as const)
@@ -137,7 +152,7 @@ function compared(before: Family, after: Family, at: string): ValueConsequence[]
     (far, pair) => (far && !tellsMore(pair, far) ? far : pair),
     undefined,
   );
-  return most ? [consequence(most[0], most[1], moved.length, at)] : [];
+  return most ? [consequence(most[0], most[1], { moved: moved.length, place: at, analysis })] : [];
 }
 
 function highest(family: Family): Held | undefined {
@@ -174,11 +189,19 @@ function distance([was, is]: Pair): number {
   return Math.abs(is.value.canonical - was.value.canonical);
 }
 
+const marginOf = ({ kind, canonical, at }: HeldLimit, was: Held | undefined, is: Held | undefined) => ({
+  label: kind.label,
+  side: kind.side,
+  canonical,
+  at,
+  was: was?.limit?.margin,
+  is: is?.limit?.margin,
+});
+
 function consequence(
   was: Held | undefined,
   is: Held | undefined,
-  moved: number,
-  place: string,
+  { moved, place, analysis }: { moved: number; place: string; analysis: Analysis },
 ): ValueConsequence {
   const { value, point } = (is ?? was)!;
   const limit = is?.limit ?? was?.limit;
@@ -192,12 +215,6 @@ function consequence(
     is: is?.value,
     step: was && is ? stepBetween(was.value.canonical, is.value.canonical, is.value.show) : undefined,
     moved,
-    limit: limit && {
-      label: limit.kind.label,
-      side: limit.kind.side,
-      canonical: limit.canonical,
-      was: was?.limit?.margin,
-      is: is?.limit?.margin,
-    },
+    limit: limit && withReason(analysis, marginOf(limit, was, is), [limit.node, is?.value.node]),
   };
 }

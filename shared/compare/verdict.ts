@@ -1,9 +1,11 @@
 import { listed } from '../checks/words.ts';
 import { counted } from '../counted.ts';
+import type { BoundConsequence } from './bounds.ts';
 import type { Comparison } from './comparison.ts';
-import { isNewlyBroken, passed } from './consequence-order.ts';
+import { beyondSeverity, isNewlyBroken, passed } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
 import { foldedConsequences } from './sections.ts';
+import type { ValueConsequence } from './values.ts';
 
 /** The overall result of a comparison. */
 export type Verdict = 'nothing' | 'harmless' | 'look' | 'stop';
@@ -13,11 +15,17 @@ export interface Tally {
   readonly changes: number;
   readonly newErrors: number;
   readonly newWarnings: number;
-  /** Derived values that passed their limit. */
+  /** Derived values that are newly beyond their limit, unless the file accepts that. */
   readonly beyond: number;
-  /** Bounds that passed their limit. */
+  /** The same for bounds. */
   readonly broken: number;
+  /** Derived values and bounds that were beyond their limit and are further beyond it. */
+  readonly further: number;
+  /** Bounds that are newly beyond their limit with a part failed. */
+  readonly underFault: number;
   readonly boundsMoved: number;
+  /** Single faults that became worse. */
+  readonly faultsWorse: number;
   /** Files whose bounds were not compared. */
   readonly boundsLeftOut: number;
   readonly moved: number;
@@ -32,13 +40,21 @@ export function tallyOf({ changes, consequences, boundsLeftOut }: Comparison): T
   const values = consequences.filter((one) => one.type === 'value');
   const bounds = consequences.filter((one) => one.type === 'bound');
   const fresh = findings.filter(isNewFinding);
+  const isStopped = (one: ValueConsequence | BoundConsequence) => beyondSeverity(one) === 'error';
+  const [worseValues, worseBounds] = [values.filter(isStopped), bounds.filter(isStopped)];
+  const isNew = ({ limit }: ValueConsequence) => limit !== undefined && passed(limit);
   return {
     changes: changes.length,
     newErrors: fresh.filter(({ severity }) => severity === 'error').length,
     newWarnings: fresh.filter(({ severity }) => severity === 'warning').length,
-    beyond: values.filter(({ limit }) => limit !== undefined && passed(limit)).length,
-    broken: bounds.filter(isNewlyBroken).length,
+    beyond: worseValues.filter(isNew).length,
+    broken: worseBounds.filter(isNewlyBroken).length,
+    further:
+      worseValues.filter((one) => !isNew(one)).length +
+      worseBounds.filter((one) => !isNewlyBroken(one)).length,
+    underFault: bounds.filter((one) => beyondSeverity(one) === 'warning').length,
     boundsMoved: bounds.length,
+    faultsWorse: consequences.filter((one) => one.type === 'fault').length,
     boundsLeftOut: boundsLeftOut ? 1 : 0,
     moved: values.length,
     gone: findings.filter((one) => one.is === 'none' && gravity(one.severity) >= gravity('warning')).length,
@@ -56,33 +72,58 @@ export function sumOf(tallies: readonly Tally[]): Tally {
 }
 
 /**
- * `stop`: a new error; `look`: a new warning, or a value or bound that passed its limit; `harmless`: neither.
+ * `stop`: a new error, or a value or bound that is newly or further beyond its limit; `look`: a new warning, such a bound
+ * with a part failed, or a single fault made worse;
+ * `harmless`: neither.
  */
 export function verdictOf(tally: Tally): Verdict {
-  const { changes, consequences, newErrors, newWarnings, beyond, broken } = tally;
+  const { changes, consequences, newErrors, newWarnings, beyond, broken, further, underFault, faultsWorse } =
+    tally;
   if (changes + consequences === 0) return 'nothing';
-  if (newErrors > 0) return 'stop';
-  return newWarnings + beyond + broken > 0 ? 'look' : 'harmless';
+  if (newErrors + beyond + broken + further > 0) return 'stop';
+  return newWarnings + underFault + faultsWorse > 0 ? 'look' : 'harmless';
+}
+
+/** Tallied things, the worst first; those alike keep their order. */
+export function worstFirst<Tallied extends { readonly tally: Tally }>(some: readonly Tallied[]): Tallied[] {
+  const ranks = ['stop', 'look', 'harmless', 'nothing'];
+  const weights = ({ tally }: Tallied) => [
+    -ranks.indexOf(verdictOf(tally)),
+    tally.newErrors,
+    tally.beyond + tally.broken,
+    tally.further,
+    tally.newWarnings + tally.underFault + tally.faultsWorse,
+  ];
+  return [...some].sort((a, b) => {
+    const [left, right] = [weights(a), weights(b)];
+    const differing = left.findIndex((weight, i) => weight !== right[i]);
+    return differing < 0 ? 0 : right[differing]! - left[differing]!;
+  });
 }
 
 /** The verdict in a sentence: new findings, values beyond their limits, and the number of changes. */
 export function verdictText(tally: Tally): string {
   if (verdictOf(tally) === 'nothing') return 'Nothing changed in the engine.';
-  return `${verdictParts(tally).join('; ')}.`;
+  return `${verdictParts(tally).filter(Boolean).join('; ')}.`;
 }
 
 /** The two halves of that sentence: what a reviewer must know, and how much there is to read. */
 export function verdictParts(tally: Tally): [found: string, rest: string] {
-  const { changes, newErrors, newWarnings, beyond, broken, moved, gone, accepted } = tally;
-  const { boundsMoved, boundsLeftOut } = tally;
+  const { changes, newErrors, newWarnings, beyond, broken, further, moved, gone, accepted } = tally;
+  const { boundsMoved, boundsLeftOut, underFault, faultsWorse } = tally;
   const parts = [
     ...(newErrors > 0 ? [counted(newErrors, 'new error')] : []),
     ...(newWarnings > 0 ? [counted(newWarnings, 'new warning')] : []),
     ...(beyond > 0 ? [beyondText(beyond, 'value')] : []),
     ...(broken > 0 ? [beyondText(broken, 'bound')] : []),
+    ...(further > 0 ? [`${counted(further, 'value')} further beyond ${itsLimit(further)}`] : []),
+    ...(underFault > 0
+      ? [`${counted(underFault, 'bound')} under a single fault newly beyond ${itsLimit(underFault)}`]
+      : []),
+    ...(faultsWorse > 0 ? [`${counted(faultsWorse, 'single fault')} made worse`] : []),
   ];
   const rest = [
-    counted(changes, 'change'),
+    ...(changes > 0 ? [counted(changes, 'change')] : []),
     ...(moved > 0 ? [`${counted(moved, 'derived value')} changed`] : []),
     ...(boundsMoved > 0 ? [`${counted(boundsMoved, 'bound')} moved`] : []),
     ...(boundsLeftOut > 0 ? [leftOutText(boundsLeftOut)] : []),
@@ -93,7 +134,9 @@ export function verdictParts(tally: Tally): [found: string, rest: string] {
 }
 
 const beyondText = (count: number, what: string): string =>
-  `${counted(count, what)} beyond ${count === 1 ? 'its limit' : 'their limits'}`;
+  `${counted(count, what)} newly beyond ${itsLimit(count)}`;
+
+const itsLimit = (count: number): string => (count === 1 ? 'its limit' : 'their limits');
 
 const leftOutText = (files: number): string =>
   files === 1

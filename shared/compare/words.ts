@@ -3,17 +3,20 @@ import { sameNumber } from '../configuration/same-value.ts';
 import type { Value } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { groupedBy } from '../grouped-by.ts';
+import { scaledValue } from '../physics/sensor-scaling.ts';
 import {
   type ColumnFormat,
   columnInUnit,
   formatQuantity,
   formatStated,
+  formatUnit,
   quantityColumn,
   splitUnit,
   toUnit,
 } from '../quantity/index.ts';
 import { pathText } from '../source/tree.ts';
 import { type Change, isRenaming, type Step } from './change.ts';
+import { isFurtherBeyond } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from './grid.ts';
 import { type Item, type Leaf, leavesOf } from './item.ts';
@@ -36,10 +39,36 @@ export function changeText(change: Change): string {
   if (change.type === 'table') return gridText(change.grid);
   if (change.type === 'value') {
     const step = change.step ? ` (${stepWords(change.step)})` : '';
-    return `${leafText(change.was)} → ${leafText(change.is)}${step}`;
+    const { exchangedWith } = change;
+    const exchange = exchangedWith ? `, exchanged with ${placeName(exchangedWith)}` : '';
+    return `${leafText(change.was)} → ${leafText(change.is)}${step}${exchange}${readingText(change)}`;
   }
   if (isRenaming(change)) return renamingText(change);
   return change.type === 'added' ? `added: ${itemText(change.is)}` : `removed: ${itemText(change.was)}`;
+}
+
+/** `; the same input reads 24 instead of 20 kPa abs at 0.4 V` for a scaling, at the old points; otherwise empty. */
+function readingText({ was: { value: was }, is: { value: is } }: Extract<Change, { type: 'value' }>): string {
+  if (was?.type !== 'relation' || is?.type !== 'relation') return '';
+  const [first] = is.points;
+  const isAlike = [...was.points, ...is.points].every(
+    ({ from, to }) =>
+      from.unit?.dimension === 'voltage' &&
+      to.unit?.dimension === first!.to.unit?.dimension &&
+      to.reference === first!.to.reference,
+  );
+  if (!isAlike) return '';
+  const points = is.points
+    .map(({ from, to }) => ({ input: from.canonical, value: to.canonical }))
+    .sort((a, b) => a.input - b.input);
+  const reads = was.points.flatMap(({ from, to, key }) => {
+    const now = scaledValue(points, from.canonical);
+    if (now === undefined || sameNumber(now, to.canonical)) return [];
+    const unit = to.unit ? formatUnit(to.unit, to.reference) : '';
+    const column = columnInUnit([now, to.canonical], unit, 3);
+    return [`${column(now)} instead of ${column(to.canonical)} ${unit} at ${key.text}`];
+  });
+  return reads.length === 0 ? '' : `; the same input reads ${listed(reads)}`;
 }
 
 /** `+0.5 bar, +16.7 %` */
@@ -195,13 +224,21 @@ export function marginText({ limit, is, was }: ValueConsequence): string {
   const unit = stepUnit((is ?? was)!.show);
   if (limit.is === undefined) return is ? 'limit removed' : 'margin unknown';
   if (limit.was === undefined) return `margin ${stepText(limit.is, unit).replace('+', '')}`;
-  return `margin ${stepPair(limit.was, limit.is, unit)}`;
+  return `margin ${stepPair(limit.was, limit.is, unit)}${usedText(limit.was, limit.is)}`;
 }
 
+/** ` (−85 %)`, the part of a margin that a change takes; empty where it takes none or more than all. */
+export const usedText = (was: number, is: number): string =>
+  was > 0 && is >= 0 && is < was ? ` (${ratioText({ ratio: is / was - 1 })})` : '';
+
 /** Whether the value passed its limit or is back within it; empty otherwise. */
-export function limitWords({ was, is }: LimitMargin): string {
+export function limitWords(limit: LimitMargin): string {
+  const { was, is, accepted } = limit;
   if (is === undefined) return '';
-  if (is < 0) return was !== undefined && was < 0 ? 'still beyond the limit' : 'now beyond the limit';
+  if (is < 0) {
+    const words = was === undefined || was >= 0 ? 'now' : isFurtherBeyond(limit) ? 'further' : 'still';
+    return `${words} beyond the limit${accepted === undefined ? '' : ', accepted'}`;
+  }
   if (was === undefined) return '';
   return was < 0 ? 'back within the limit' : '';
 }

@@ -85,7 +85,7 @@ class Binder {
     if (!top) return undefined;
     if (shape.items && top.type === 'sequence') return this.#list(shape.items, top);
     if (isLeaf(shape)) return this.#leaf(shape, top);
-    if (shape.items) return undefined;
+    if (shape.items && shape.properties.size === 0) return undefined;
     const mappings = layers.filter((layer) => layer.type === 'mapping');
     return mappings.length > 0 ? this.#section(shape, mappings) : undefined;
   }
@@ -122,7 +122,7 @@ const bindSection = memo((shape: Shape, mappings: readonly MappingNode[]): Secti
     if (value !== undefined) bound[name] = value;
   }
   const mapping = mappings.at(-1)!;
-  const valueAt = (key: string) => plainScalar(byKey.get(key)?.at(-1));
+  const valueAt = (key: string) => comparedValue(byKey.get(key)?.at(-1));
   for (const key of new Set([...shape.required, ...shape.requiredWith(valueAt)])) {
     if (byKey.has(key)) continue;
     faults.push({ type: 'missing-key', mapping, key, shape: childShape(shape, key) ?? shape });
@@ -143,8 +143,9 @@ function layersByKey(mappings: readonly MappingNode[]): Map<string, readonly Nod
   return byKey;
 }
 
-function plainScalar(node: Node | undefined): unknown {
-  return node?.type === 'scalar' ? node.value : undefined;
+/** The value that a condition of the schema compares; of a mapping or list, only that it is there counts. */
+function comparedValue(node: Node | undefined): unknown {
+  return node?.type === 'scalar' ? node.value : node;
 }
 
 export function isLeaf(shape: Shape): boolean {

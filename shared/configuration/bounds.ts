@@ -27,7 +27,7 @@ export interface Bounds {
 }
 
 /** A number that can be compared with bounds. */
-interface Comparable {
+export interface Comparable {
   readonly canonical: number;
   readonly reference?: PressureReference | undefined;
 }
@@ -84,7 +84,9 @@ export function usualUnits(kind: Kind, bounds: Bounds, number: number): string[]
     .sort((one, other) => distance(one) - distance(other));
 }
 
-const unitOfBounds = (text: string | undefined): string => /^\S+\.\.\S+ (.+)$/.exec(text ?? '')?.[1] ?? '';
+/** `kPa abs` of `20..400 kPa abs`; empty for a range without a unit. */
+export const unitOfBounds = (text: string | undefined): string =>
+  /^\S+\.\.\S+ (.+)$/.exec(text ?? '')?.[1] ?? '';
 
 /**
  * The number with its decimal point moved by as few places as possible into the bounds; undefined if three are not

@@ -2,7 +2,7 @@ import type { ControllerConfiguration, EngineConfiguration } from '../../generat
 import { bareObject } from '../bare-object.ts';
 import { internList, memo } from '../memo.ts';
 import type { SourceFile } from '../source/source-file.ts';
-import { isWithin, type MappingNode, type Node, type ScalarNode } from '../source/tree.ts';
+import { isWithin, type MappingNode, type Node, nodeAtPath, type ScalarNode } from '../source/tree.ts';
 import { type Binding, bind } from './bind.ts';
 import type { BindingFault } from './binding-fault.ts';
 import { fileKind, type Project, resolvePath } from './project.ts';
@@ -11,6 +11,7 @@ import { removalsOf, removedPath, withoutRemoved } from './removal.ts';
 import { controllerShape, engineShape } from './schemas.ts';
 import { trackedSections } from './sections.ts';
 import { childShape } from './shape.ts';
+import { onStandby } from './standby.ts';
 import { type StructureFault, validate } from './validate.ts';
 import { nodesOf, rememberNodes, type TextValue } from './values.ts';
 
@@ -35,7 +36,7 @@ export function differingIn(engines: readonly Engine[], section: keyof EngineCon
 
 /** A file that another file names and that cannot be used. */
 export interface LinkFault {
-  readonly rule: 'overlay-file-missing' | 'overlay-cycle' | 'controller-file-missing';
+  readonly rule: 'overlay-file-missing' | 'overlay-cycle' | 'controller-file-missing' | 'run-engine-missing';
   readonly node: ScalarNode;
   /** The path that was looked for, or the paths of the cycle. */
   readonly paths: readonly string[];
@@ -46,7 +47,7 @@ export interface LinkFault {
 /** An engine file with its base files and its controller file, bound together. */
 export interface Installation {
   readonly file: SourceFile;
-  /** The engine file, its base files (nearest first) and the controller file. */
+  /** The engine file, its base files (nearest first) and the controller files. */
   readonly files: readonly SourceFile[];
   readonly configuration: EngineConfiguration;
   /** The engine without a map set, then with each map set. */
@@ -54,6 +55,8 @@ export interface Installation {
   /** The engines that can run: one for each selector position or, without map sets, the file as written. */
   readonly selectable: readonly Engine[];
   readonly controller: ControllerConfiguration | undefined;
+  /** The installation as the standby controller runs it; undefined if there is none. */
+  readonly standby: Installation | undefined;
   readonly binding: Binding;
   readonly structure: readonly StructureFault[];
   readonly links: readonly LinkFault[];
@@ -87,18 +90,60 @@ export function readInstallation(project: Project, file: SourceFile): Installati
     for (const fault of set.faults) if (fault.type === 'quantity' && isChange(fault.node)) faults.push(fault);
   }
   const controllerFile = controllerOf(project, configuration.controller, links);
-  const controller = controllerFile && bind(controllerShape, [controllerFile.root]);
-  return {
+  const standbyFile = controllerOf(project, configuration.standby?.controller, links);
+  const held = configuration.standby && standbyLayers(configuration.standby);
+  const changed = held && bindChanges(configuration, layers, held);
+  if (changed) {
+    readings.push(...changed.readings);
+    const isChange = (node: Node) => held.changes.some((change) => isWithin(node, change));
+    for (const fault of changed.faults)
+      if (fault.type === 'quantity' && isChange(fault.node)) faults.push(fault);
+  }
+  const installation = {
     file,
-    files: controllerFile ? [...chain, controllerFile] : chain,
+    files: filesWith(chain, controllerFile, standbyFile),
     configuration: engines[0]!.configuration,
     engines,
     selectable: engines.length > 1 ? engines.slice(1) : engines,
-    controller: controller?.value as ControllerConfiguration | undefined,
+    controller: controllerIn(controllerFile),
     binding: { readings: { items: readings }, faults },
     structure: validate('engine', file.root),
     links,
   };
+  const standby = changed && standbyOf(installation, changed.configuration, controllerIn(standbyFile));
+  return { ...installation, standby };
+}
+
+const controllerIn = (file: SourceFile | undefined): ControllerConfiguration | undefined =>
+  file && (bind(controllerShape, [file.root]).value as ControllerConfiguration);
+
+/** Both controllers may be of one kind. */
+const filesWith = (
+  chain: readonly SourceFile[],
+  ...controllers: (SourceFile | undefined)[]
+): SourceFile[] => [...new Set([...chain, ...controllers.filter((file) => file !== undefined)])];
+
+/** The standby controller holds one engine, whatever map set an operating point names. */
+function standbyOf(
+  first: Omit<Installation, 'standby'>,
+  held: EngineConfiguration,
+  controller: ControllerConfiguration | undefined,
+): Installation {
+  const configuration = trackedSections(onStandby(held, held.standby!));
+  const engines = first.engines.map(({ mapSet }) => ({ mapSet, configuration }));
+  const nothing = { readings: { items: [] }, faults: [] };
+  return {
+    ...first,
+    ...{ configuration, engines, selectable: engines.slice(0, 1), controller, standby: undefined },
+    ...{ binding: nothing, structure: [], links: [] },
+  };
+}
+
+function standbyLayers(standby: object): Pick<MapSetLayers, 'changes' | 'removed'> {
+  const changes = nodesOf(standby)
+    .map((layer) => layer.get('apply'))
+    .filter((change) => change?.type === 'mapping');
+  return { changes, removed: [] };
 }
 
 interface ChangedSections {
@@ -181,12 +226,14 @@ function overlayChain(project: Project, file: SourceFile, links: LinkFault[]): S
   }
 }
 
-/** An engine file, its base files (nearest first) and its controller file, without binding them. */
+/** An engine file, its base files (nearest first) and its controller files, without binding them. */
 export function filesOfInstallation(project: Project, file: SourceFile): SourceFile[] {
   const chain = overlayChain(project, file, []);
-  const reference = chain.map(({ root }) => root.get('controller')).find((node) => node?.type === 'scalar');
-  const controller = controllerOf(project, reference && { node: reference, text: reference.text }, []);
-  return controller ? [...chain, controller] : chain;
+  const controllers = [['controller'], ['standby', 'controller']].map((path) => {
+    const reference = chain.map(({ root }) => nodeAtPath(root, path)).find((node) => node?.type === 'scalar');
+    return controllerOf(project, reference && { node: reference, text: reference.text }, []);
+  });
+  return filesWith(chain, ...controllers);
 }
 
 function controllerOf(

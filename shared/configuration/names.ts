@@ -92,24 +92,28 @@ const OWNERS: Readonly<Record<string, string>> = {
   splices: 'splice',
 };
 
+/** The kinds of things that keys refer to with their whole text. */
+const NAMED_BY_KEY: ReadonlySet<string> = new Set(['quantity', 'sensor', 'output']);
+
 class Collector implements Visitor {
   readonly names: Name[] = [];
 
   value(node: ScalarNode, shape: Shape | undefined, path: readonly PathStep[]): void {
     const kind = shape?.declares ?? shape?.names;
-    if (kind === 'terminal') this.#terminal(node, path);
-    else if (kind !== undefined) this.#add(node, kind, shape?.declares !== undefined, path);
+    if (kind === 'terminal' || kind === 'status source') this.#terminal(node, path);
+    else if (kind !== undefined && kind !== 'state')
+      this.#add(node, kind, shape?.declares !== undefined, path);
   }
 
   key(key: ScalarNode, around: Shape | undefined, path: readonly PathStep[]): void {
     if (!around || around.properties.has(key.text)) return;
     const { declares, keyNames } = around;
     if (declares !== undefined) this.#add(key, declares, true, path);
-    if (keyNames === 'quantity') this.#add(key, keyNames, false, path);
+    if (keyNames !== undefined && NAMED_BY_KEY.has(keyNames)) this.#add(key, keyNames, false, path);
     if (keyNames === 'path') this.#stepsOf(key);
   }
 
-  /** The name in an end of a circuit: `A7` of `controller.A7`, `crank` of `sensors.crank.signal`. */
+  /** The name in an end of a circuit or the source of a status: `A7` of `controller.A7`, `crank` of `sensors.crank.signal`. */
   #terminal(node: ScalarNode, path: readonly PathStep[]): void {
     const [section = '', name = ''] = node.text.split('.');
     const kind = OWNERS[section];
@@ -120,9 +124,10 @@ class Collector implements Visitor {
 
   /** The names in a path to a key of an engine file, such as `protection.overspeed.hysteresis`. */
   #stepsOf(key: ScalarNode): void {
-    const steps = key.text.split('.');
+    const [prefix] = /^(?:map_set\[\d+\]\.)?/.exec(key.text)!;
+    const steps = key.text.slice(prefix.length).split('.');
     let shape: Shape | undefined = engineShape;
-    let start = 0;
+    let start = prefix.length;
     steps.forEach((step, i) => {
       const declared = shape?.properties.has(step) ? undefined : shape?.declares;
       const span = spanInScalar(key, start, start + step.length);

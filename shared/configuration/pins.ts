@@ -7,6 +7,7 @@ import type {
 } from '../../generated/configuration.ts';
 import { memo } from '../memo.ts';
 import type { Node, PathStep } from '../source/tree.ts';
+import { sensorsOfFirst } from './standby.ts';
 import { nodeOf, type TextValue } from './values.ts';
 
 export type PinRole = NonNullable<Pin['role']>['text'];
@@ -93,24 +94,28 @@ export interface PinUse extends Channel {
 }
 
 /** Everything that needs a pin of the controller, in the order of the file. Incomplete entries are left out. */
-export const channels = memo(({ sensors, inputs, outputs, bus }: EngineConfiguration): readonly Channel[] => [
-  ...Object.entries(sensors ?? {}).flatMap(([name, sensor]) => sensorChannels(name, sensor)),
-  ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
-    pin: input.pin,
-    node: nodeOf(input),
-    owner,
-    label: owner,
-    roles: switchRoles,
-  })),
-  ...outputsOf(outputs ?? {}, positionPins(sensors)),
-  ...(bus?.pins?.items ?? []).map((pin) => ({
-    pin,
-    node: nodeOf(bus!),
-    owner: 'bus',
-    label: 'the bus',
-    roles: busRoles,
-  })),
-]);
+export const channels = memo(
+  ({ sensors, inputs, outputs, bus, standby }: EngineConfiguration): readonly Channel[] => [
+    ...Object.entries(sensors ? sensorsOfFirst(sensors, standby) : {}).flatMap(([name, sensor]) =>
+      sensorChannels(name, sensor),
+    ),
+    ...Object.entries(inputs ?? {}).map(([owner, input]) => ({
+      pin: input.pin,
+      node: nodeOf(input),
+      owner,
+      label: owner,
+      roles: switchRoles,
+    })),
+    ...outputsOf(outputs ?? {}, positionPins(sensors)),
+    ...(bus?.pins?.items ?? []).map((pin) => ({
+      pin,
+      node: nodeOf(bus!),
+      owner: 'bus',
+      label: 'the bus',
+      roles: busRoles,
+    })),
+  ],
+);
 
 const outputsOf = (
   outputs: NonNullable<EngineConfiguration['outputs']>,

@@ -71,10 +71,11 @@ export function referenceTo(path: string, from: string): string {
   return [...(up.length > 0 ? up : ['.']), ...steps.slice(common)].join('/');
 }
 
-export type FileKind = 'engine' | 'controller';
+export type FileKind = 'engine' | 'controller' | 'run';
 
-/** The kind of a file, by its name; undefined if it is neither an engine file nor a controller file. */
+/** The kind of a file, by its name; undefined for any other file. */
 export function fileKind(path: string): FileKind | undefined {
   if (path.endsWith('.engine.yaml')) return 'engine';
-  return path.endsWith('.controller.yaml') ? 'controller' : undefined;
+  if (path.endsWith('.controller.yaml')) return 'controller';
+  return path.endsWith('.run.yaml') ? 'run' : undefined;
 }

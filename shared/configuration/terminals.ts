@@ -116,6 +116,10 @@ export const textsOf = (value: TextValue | ListValue<TextValue> | undefined): re
 export const pinOfEnd = (end: string): string | undefined =>
   end.startsWith('controller.') ? end.slice('controller.'.length) : undefined;
 
+/** `standby.B3` → `B3`, a pin of the standby controller; undefined for any other end. */
+export const standbyPinOfEnd = (end: string): string | undefined =>
+  end.startsWith('standby.') ? end.slice('standby.'.length) : undefined;
+
 /** Whether an end belongs to the aircraft: a terminal of a device, or its supply or ground. It takes any number of conductors. */
 export const isOfAircraft = (end: string): boolean =>
   end === 'supply' || end === 'ground' || end.startsWith('devices.');
@@ -124,6 +128,7 @@ export const isOfAircraft = (end: string): boolean =>
 export function endsThatExist(
   configuration: EngineConfiguration,
   controller: ControllerConfiguration | undefined,
+  standby: ControllerConfiguration | undefined,
 ): (end: string) => boolean {
   const known = new Set(terminalsOf(configuration).map(({ path }) => path));
   for (const name of Object.keys(configuration.harness?.splices ?? {})) known.add(`splices.${name}`);
@@ -131,6 +136,9 @@ export function endsThatExist(
   return (end) => {
     const pin = pinOfEnd(end);
     if (pin !== undefined) return !controller?.pins || Object.hasOwn(controller.pins, pin);
+    const second = standbyPinOfEnd(end);
+    if (second !== undefined)
+      return configuration.standby !== undefined && (!standby?.pins || Object.hasOwn(standby.pins, second));
     return end === 'supply' || end === 'ground' || known.has(end) || isPosition(end);
   };
 }

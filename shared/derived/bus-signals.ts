@@ -1,6 +1,7 @@
 import type { BusMessage, BusSignal, EngineConfiguration } from '../../generated/configuration.ts';
 import { memo, memoFlatMap } from '../memo.ts';
 import {
+  largestFloat,
   rawRange,
   signalResolution as resolutionOfSignal,
   type BusSignal as SignalPlace,
@@ -57,6 +58,9 @@ export function placeOf({ start_bit, bits, byte_order, signed }: BusSignal): Sig
     signed: signed?.flag ?? false,
   };
 }
+
+/** Whether the bits of a signal are a floating-point number, which has no fixed step. */
+export const isFloat = ({ encoding }: BusSignal): boolean => encoding?.text === 'float';
 
 /** A signal with a valid position, and the positions of its bits. */
 export interface PlacedSignal extends NamedSignal {
@@ -137,9 +141,10 @@ function perUnit<Made>(make: (units: Units) => Made): (units: Units) => Made {
   };
 }
 
-/** Undefined if the scale is not stated, or the offset has another dimension or is below absolute zero. */
-export function codingOf({ scale, offset, range }: BusSignal): SignalCoding | undefined {
-  if (!scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity))) return undefined;
+/** Undefined for a status signal, and if the scale is not stated, or the offset has another dimension or is below absolute zero. */
+export function codingOf({ scale, offset, range, states }: BusSignal): SignalCoding | undefined {
+  if (states || !scale || (offset && dimensionIn(offset.quantity) !== dimensionIn(scale.quantity)))
+    return undefined;
   const { unit, number } = scale.quantity;
   // An offset below absolute zero is meant on another scale.
   if (unit?.dimension === 'temperature' && offset && offset.canonical < 0) return undefined;
@@ -175,6 +180,8 @@ export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
   const [scale, offset, range] = [signal.scale, signal.offset, signal.range];
   if (!place || !coding || !scale || (range && dimensionIn(range.high) !== dimensionIn(scale.quantity)))
     return undefined;
+  const largest = isFloat(signal) ? largestFloat(place.bits) : 0;
+  if (largest === undefined) return undefined;
   const { show: unit } = coding;
   const inUnit = (canonical: number) => clean(unit === '' ? canonical : toUnit(canonical, unit));
   const sameUnit = scale.quantity.unit && formatUnit(scale.quantity.unit) === unit.replace(/ \w+$/, '');
@@ -182,9 +189,8 @@ export function databaseCoding(signal: BusSignal): DatabaseCoding | undefined {
     ? scale.quantity.number
     : clean(inUnit(coding.step + coding.zero) - inUnit(coding.zero));
   const zero = offset?.quantity.unit ? offset.quantity.number : inUnit(coding.zero);
-  const ends = rawRange(place)
-    .map((count) => clean(Number(count) * factor + zero))
-    .sort((a, b) => a - b);
+  const counts = isFloat(signal) ? [-largest, largest] : rawRange(place).map(Number);
+  const ends = counts.map((count) => clean(count * factor + zero)).sort((a, b) => a - b);
   return {
     factor,
     offset: zero,
@@ -206,7 +212,13 @@ const resolutionFormula = perUnit(({ unit, show }) => {
 /** The lowest or highest value of a signal, at the lowest or highest count depending on the sign of the scale. */
 function valueAtEnd(signal: BusSignal, end: 'low' | 'high'): Result | undefined {
   const [place, coding] = [placeOf(signal), codingOf(signal)];
-  if (!place || !coding || !(place.bits >= 1 && place.bits <= 64) || !Number.isInteger(place.bits))
+  if (
+    isFloat(signal) ||
+    !place ||
+    !coding ||
+    !(place.bits >= 1 && place.bits <= 64) ||
+    !Number.isInteger(place.bits)
+  )
     return undefined;
   const [first, last] = rawRange(place);
   const takesLast = (end === 'high') === coding.step >= 0;
@@ -274,7 +286,7 @@ export const signalResolution = perSignal(
   ({ scale }) => scale?.node,
   (signal) => {
     const coding = codingOf(signal);
-    if (!coding) return undefined;
+    if (!coding || isFloat(signal)) return undefined;
     const { node } = signal.scale!;
     const step =
       coding.step < 0

@@ -1,8 +1,14 @@
 import type { Installation } from '../configuration/installation.ts';
-import { isOfAircraft, pinOfEnd, type Terminal, terminalsOf } from '../configuration/terminals.ts';
-import { memo } from '../memo.ts';
+import {
+  isOfAircraft,
+  pinOfEnd,
+  standbyPinOfEnd,
+  type Terminal,
+  terminalsOf,
+} from '../configuration/terminals.ts';
 import { circuitsOf, type NamedCircuit, Nets, netsOf } from './circuits.ts';
 import { faultsOf, type SensorFault, sensorFaults } from './faults.ts';
+import { classesOf, hasAny, neededBy } from './feeds.ts';
 import {
   type FaultKind,
   type Loss,
@@ -75,75 +81,96 @@ function opened(installation: Installation, removed: readonly NamedCircuit[]): L
   const before = netsOf(all);
   const touched = new Set(removed.flatMap(({ ends }) => ends.flatMap(({ text }) => before.with(text))));
   // What is not connected with them stays as it is.
-  const after = new Nets(
-    all.filter((one) => !removed.includes(one) && one.ends.some(({ text }) => touched.has(text))),
+  const left = all.filter((one) => !removed.includes(one) && one.ends.some(({ text }) => touched.has(text)));
+  const after = new Nets(left);
+  const classify = classesOf(installation);
+  const isCut = (end: string, net: readonly string[], nets: readonly (readonly string[])[]) => {
+    const own = classify.of(end);
+    const needed = neededBy(own, classify.in(net));
+    return needed.length > 0 && !nets.some((one) => hasAny(classify.in(one), needed, own));
+  };
+  const cut = [...touched].filter(
+    (end) => !isOfAircraft(end) && isCut(end, before.with(end), [after.with(end)]),
   );
-  const isFed = (nets: Nets, end: string) =>
-    pinOfEnd(end) === undefined ? feeds(nets.with(end)).parts : feeds(nets.with(end)).pins;
-  const cut = [...touched].filter((end) => isFed(before, end) && !isFed(after, end));
-  return lossOfEnds(installation, new Set(cut), (terminal) => lossOfTerminal(terminal, 'open', installation));
+  // A device may be on several circuits, each a net of its own.
+  const netsAt = (nets: Nets, end: string) =>
+    all.map(({ name }) => nets.on(end, name)).filter((net) => net.length > 0);
+  const cutOfDevices = deviceEnds(removed.flatMap((one) => netOfCircuit(before, one))).filter((end) =>
+    netsAt(before, end).some((net) => isCut(end, net, netsAt(after, end))),
+  );
+  return lossOfEnds(installation, new Set([...cut, ...cutOfDevices]), (terminal) =>
+    lossOfTerminal(terminal, 'open', installation),
+  );
 }
 
-/**
- * What a net lets work: a terminal through the controller, the aircraft or the position of a connector, a pin through
- * anything but another pin.
- */
-const feeds = memo((net: readonly string[]) => ({
-  parts: net.some((end) => !/^(?:sensors|inputs|outputs|splices)\./.test(end)),
-  pins: net.some((end) => pinOfEnd(end) === undefined && !end.startsWith('splices.')),
-}));
+const netOfCircuit = (nets: Nets, { name, ends }: NamedCircuit): readonly string[] =>
+  nets.on(ends[0]?.text ?? '', name);
+
+const deviceEnds = (ends: readonly string[]): readonly string[] =>
+  [...new Set(ends)].filter((end) => end.startsWith('devices.'));
 
 /** What is lost when a conductor and all that is connected with it are pulled to ground or supply. */
 function shorted(
   installation: Installation,
-  { ends }: NamedCircuit,
+  circuit: NamedCircuit,
   fault: 'shorted_to_ground' | 'shorted_to_supply',
 ): Loss {
-  const nets = netsOf(circuitsOf(installation.configuration));
-  const own = ends.find(({ text }) => !isOfAircraft(text));
-  const net = new Set(own ? nets.with(own.text) : []);
+  const net = new Set(netOfCircuit(netsOf(circuitsOf(installation.configuration)), circuit));
+  if (net.has(fault === 'shorted_to_ground' ? 'ground' : 'supply')) return NOTHING;
   const harmless = fault === 'shorted_to_ground' ? ['ground', 'sensor-ground'] : ['supply'];
   const pins = installation.controller?.pins ?? {};
   for (const end of net) {
     const role = pins[pinOfEnd(end) ?? '']?.role?.text;
     if (role !== undefined && harmless.includes(role)) net.delete(end);
   }
-  return lossOfEnds(installation, net, (terminal) => lossOfTerminal(terminal, fault, installation));
+  const isHeld = fault === 'shorted_to_supply' && !net.has('ground');
+  return lossOfEnds(installation, net, (terminal) => lossOfTerminal(terminal, fault, installation, isHeld));
 }
 
 function lossOfEnds(
-  { configuration, controller }: Installation,
+  { configuration, controller, standby }: Installation,
   ends: ReadonlySet<string>,
   lossAt: (terminal: Terminal) => Loss,
 ): Loss {
   const terminals = terminalsOf(configuration).filter(({ path }) => ends.has(path));
-  const wired = circuitsOf(configuration).flatMap((one) =>
-    one.ends.flatMap(({ text }) => pinOfEnd(text) ?? []),
-  );
+  const all = circuitsOf(configuration).flatMap((one) => one.ends.map(({ text }) => text));
+  const wired = all.flatMap((end) => pinOfEnd(end) ?? []);
   const roleOf = (pin: string) => controller?.pins?.[pin]?.role?.text;
-  const isRoleLost = (role: string) => {
-    const ofRole = wired.filter((pin) => roleOf(pin) === role);
-    return ofRole.length > 0 && ofRole.every((pin) => ends.has(`controller.${pin}`));
+  const isRoleLost = (role: string, of: typeof controller, pinOf: typeof pinOfEnd) => {
+    const ofRole = all.filter((end) => of?.pins?.[pinOf(end) ?? '']?.role?.text === role);
+    return ofRole.length > 0 && ofRole.every((end) => ends.has(end));
   };
-  if (isRoleLost('supply') || isRoleLost('ground')) return lossOfAll(configuration);
+  const isUnpowered = (of: typeof controller, pinOf: typeof pinOfEnd) =>
+    isRoleLost('supply', of, pinOf) || isRoleLost('ground', of, pinOf);
+  const isStandbyLost = isUnpowered(standby?.controller, standbyPinOfEnd);
+  if (isUnpowered(controller, pinOfEnd)) return lossOfAll(configuration, isStandbyLost);
   const busPins = configuration.bus?.pins?.items.map(({ text }) => text) ?? [];
   const isOfBus = (pin: string) => busPins.includes(pin) || roleOf(pin) === 'bus';
   const bus =
     configuration.bus !== undefined && wired.some((pin) => isOfBus(pin) && ends.has(`controller.${pin}`));
-  return together([lossOf({ bus }), ...terminals.map(lossAt)]);
+  return together([lossOf({ bus, standby: isStandbyLost }), ...terminals.map(lossAt)]);
 }
 
 const NOTHING = lossOf({});
 
-/** What is lost with one terminal. */
-function lossOfTerminal(terminal: Terminal, fault: FaultKind, installation: Installation): Loss {
+/** What is lost with one terminal; a device with the name of an output is what the output switches. */
+function lossOfTerminal(
+  terminal: Terminal,
+  fault: FaultKind,
+  installation: Installation,
+  isHeld = false,
+): Loss {
   const { section, owner, name } = terminal;
+  const output =
+    section === 'outputs' || section === 'devices' ? installation.configuration.outputs?.[owner] : undefined;
   const isGround = name === 'ground' && fault === 'shorted_to_ground';
-  const isLoadSupply = (section === 'outputs' && name === 'supply') || name === 'heater_supply';
+  // The position sensor of a servo has the supply of a sensor.
+  const isLoad = section === 'outputs' && output?.drives?.text !== 'wastegate-servo';
+  const isLoadSupply = (isLoad && name === 'supply') || name === 'heater_supply';
   if (isGround || (isLoadSupply && fault === 'shorted_to_supply')) return NOTHING;
   if (section === 'sensors') return lossOf({ sensors: [owner] });
   if (section === 'inputs') return lossOf({ inputs: [owner] });
-  const output = section === 'outputs' ? installation.configuration.outputs?.[owner] : undefined;
   if (!output) return NOTHING;
+  if (section === 'devices') return isHeld ? lossOf({ held: [owner] }) : lossOf({ outputs: [owner] });
   return name === 'drive' ? lossOfDrive(owner, output, fault, installation) : lossOf({ outputs: [owner] });
 }

@@ -52,6 +52,11 @@ export class Nets {
     return this.#byEnd.get(end) ?? [end];
   }
 
+  /** All ends that a circuit connects with one of its own ends, which may be of a device; empty for a circuit that is not there. */
+  on(end: string, circuit: string): readonly string[] {
+    return this.#byEnd.get(placeOf(end, circuit)) ?? [];
+  }
+
   #rootOf(end: string): string {
     let at = end;
     for (

@@ -11,7 +11,7 @@ import { outputsThatDrive } from './loads.ts';
 import { nominalVoltage } from './operating-point.ts';
 import { sensorsOf } from './sensor-input.ts';
 import { apply, derivedValue, type MaybeOperand, type Operand, type Result } from './value.ts';
-import { harnessWires } from './wiring.ts';
+import { conductorsAt, harnessWires } from './wiring.ts';
 
 /** The sum of the currents of single loads, as an operand that says how many they are. */
 function sumOf(currents: readonly { readonly canonical: number }[], what: string): Operand {
@@ -154,11 +154,9 @@ export const currentBudget = value(
   ({ harness }) => harness?.supply?.generator_current?.node ?? (harness?.supply && nodeOf(harness.supply)),
 );
 
-/** The currents stated for the wires of the circuit `supply`. */
+/** The currents stated for the conductors at the supply. */
 export function supplyWireCurrents(configuration: EngineConfiguration): QuantityValue[] {
-  return harnessWires(configuration).flatMap(({ wire }) =>
-    wire.circuit?.text === 'supply' ? (wire.current ?? []) : [],
-  );
+  return conductorsAt(configuration, 'supply').flatMap(({ conductor }) => conductor.current ?? []);
 }
 
 const supplyWiresFormula = lookedUp('supply-wire-current', 'I_s', 'sum of the stated currents', 'A');

@@ -1,5 +1,6 @@
 import type { EngineConfiguration, Sensor } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { sensorsOfFirst } from '../configuration/standby.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import * as physics from '../physics/loops.ts';
@@ -58,6 +59,18 @@ const steering: Readonly<Record<string, keyof Conditions>> = {
 };
 
 /**
+ * The value at a point of a quantity from which the controller computes fuel and spark, in its canonical unit; undefined
+ * for any other quantity.
+ */
+export function steeringValue(point: OperatingPoint, quantity: string): number | undefined {
+  const condition = Object.hasOwn(steering, quantity) ? steering[quantity]! : undefined;
+  if (condition === 'manifoldPressure') return point.number(manifoldPressure);
+  if (condition === 'chargeTemperature') return point.number(chargeTemperature);
+  const stated = condition && point.conditions[condition];
+  return typeof stated === 'object' ? stated.canonical : undefined;
+}
+
+/**
  * A short or a break pulls an input nearly, never wholly, to the end of its span (common practice, no
  * source).
  */
@@ -69,9 +82,9 @@ const NEAR_END = 0.01;
  * pressure counts only if a loop compensates for it.
  */
 export function sensorFaults(installation: Installation): readonly SensorFault[] {
-  const { sensors, closed_loop: loops } = installation.configuration;
+  const { sensors, closed_loop: loops, standby } = installation.configuration;
   if (!sensors) return [];
-  const measuring = sensorsByQuantity(sensors);
+  const measuring = sensorsByQuantity(sensorsOfFirst(sensors, standby));
   // Each of these quantities has one sensor, so the faults are in the order of the file.
   return [...measuring].flatMap(([quantity, [only, ...others]]) => {
     if (!(quantity in steering) || !only || others.length > 0) return [];

@@ -16,7 +16,7 @@ export function harnessFaults(installation: Installation): SingleFault[] {
     path: pathText(['harness', 'connectors', one.connector, 'wires', one.position]),
     loss: lossOfCircuit(one.wire.circuit?.text, configuration),
   }));
-  const supply = { of: 'harness.supply', fault: 'lost', loss: lossOfAll(configuration) } as const;
+  const supply = { of: 'harness.supply', fault: 'lost', loss: lossOfAll(configuration, true) } as const;
   const wiresOf = groupedBy(wires, ({ connector }) => connector);
   return [
     ...(harness?.supply ? [supply] : []),
@@ -48,7 +48,7 @@ export function harnessFaults(installation: Installation): SingleFault[] {
  * each counts as feeding everything.
  */
 function lossOfCircuit(circuit: string | undefined, configuration: EngineConfiguration): Loss {
-  if (circuit === 'supply' || circuit === 'ground') return lossOfAll(configuration);
+  if (circuit === 'supply' || circuit === 'ground') return lossOfAll(configuration, true);
   const named = (section: object | undefined) =>
     circuit !== undefined && section && Object.hasOwn(section, circuit) ? [circuit] : [];
   const { sensors, inputs, outputs } = configuration;

@@ -1,5 +1,6 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { FOLLOWS } from '../configuration/follows.ts';
+import { sensorsOfFirst } from '../configuration/standby.ts';
 import { memo } from '../memo.ts';
 import { measuredQuantity } from '../quantity/index.ts';
 
@@ -55,5 +56,6 @@ export const knownQuantities = ({
   sensors,
   outputs,
   boost,
-}: Pick<EngineConfiguration, 'sensors' | 'outputs' | 'boost'>) =>
-  givenBy(sensors, outputs, boost !== undefined);
+  standby,
+}: Pick<EngineConfiguration, 'sensors' | 'outputs' | 'boost' | 'standby'>) =>
+  givenBy(sensors && sensorsOfFirst(sensors, standby), outputs, boost !== undefined);

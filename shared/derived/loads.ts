@@ -88,7 +88,7 @@ function highestCoilCurrent(derivation: Derivation): MaybeOperand {
   const values = derivation.get(coilCurrent);
   const most = maximumOf(values.map(({ canonical }) => canonical));
   const derived = values.find(({ canonical }) => canonical === most);
-  return derived && { canonical: most, derived, how: 'highest of the breakpoints of the dwell curve' };
+  return derived && { canonical: most, derived, how: 'highest along the dwell curve' };
 }
 
 /** The maximum supply voltage of the harness, at which a driver carries most current. */

@@ -28,6 +28,8 @@ export interface Loss {
   readonly bus: boolean;
   /** Whether the controller itself stops, and so everything that it does. */
   readonly controller: boolean;
+  /** Whether the standby controller cannot take over. */
+  readonly standby: boolean;
 }
 
 /** A loss as a list of names. */
@@ -37,25 +39,35 @@ export interface LossNames {
   readonly outputs?: readonly string[];
   readonly held?: readonly string[];
   readonly bus?: boolean;
+  readonly standby?: boolean;
 }
 
-export const lossOf = ({ sensors, inputs, outputs, held, bus = false }: LossNames): Loss => ({
+export const lossOf = ({
+  sensors,
+  inputs,
+  outputs,
+  held,
+  bus = false,
+  standby = false,
+}: LossNames): Loss => ({
   sensors: new Set(sensors),
   inputs: new Set(inputs),
   outputs: new Set(outputs),
   held: new Set(held),
   bus,
   controller: false,
+  standby,
 });
 
-/** The loss of the controller: all its sensors, inputs, outputs and messages. */
-export const lossOfAll = ({ sensors, inputs, outputs, bus }: EngineConfiguration): Loss => ({
+/** The loss of the controller: all its sensors, inputs, outputs and messages; of the standby controller too, if said so. */
+export const lossOfAll = ({ sensors, inputs, outputs, bus }: EngineConfiguration, standby = false): Loss => ({
   sensors: new Set(Object.keys(sensors ?? {})),
   inputs: new Set(Object.keys(inputs ?? {})),
   outputs: new Set(Object.keys(outputs ?? {})),
   held: new Set(),
   bus: bus !== undefined,
   controller: true,
+  standby,
 });
 
 /** Everything that several losses take away. */
@@ -69,6 +81,7 @@ export function together(losses: readonly Loss[]): Loss {
     held: all(({ held }) => held),
     bus: losses.some(({ bus }) => bus),
     controller: losses.some(({ controller }) => controller),
+    standby: losses.some(({ standby }) => standby),
   };
 }
 

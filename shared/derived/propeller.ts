@@ -12,7 +12,7 @@ type Drive = Pick<EngineConfiguration, 'engine' | 'gearbox' | 'propeller'>;
 const statedRatio = ({ engine, gearbox }: Drive): MaybeOperand => gearbox?.ratio ?? engine?.reduction_ratio;
 
 /** The reduction ratio; 1 for a propeller on the crank; undefined if the file states neither gearbox nor propeller. */
-function reductionRatio(configuration: Drive): MaybeOperand {
+export function reductionRatio(configuration: Drive): MaybeOperand {
   const direct: Operand = { canonical: 1, how: 'propeller on the crank, as no reduction is stated' };
   const drivesPropeller = configuration.propeller !== undefined || configuration.gearbox !== undefined;
   return statedRatio(configuration) ?? (drivesPropeller ? direct : undefined);

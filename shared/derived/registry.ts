@@ -92,7 +92,8 @@ const bySection: readonly (readonly [SectionName, readonly FileValue[]])[] = [
   ['fuel', [budget.currentOfInjectors]],
   ['ignition', [budget.currentOfCoils]],
   ['sensors', [budget.currentOfHeaters]],
-  ['harness', [budget.supplyWireCurrent, budget.currentBudget, supplies.sensorSupplyCurrent]],
+  ['harness', [budget.supplyWireCurrent, budget.currentBudget]],
+  ['harness', [supplies.sensorSupplyCurrent, supplies.busStubLength]],
   [
     'bus',
     [

@@ -73,8 +73,8 @@ export interface Reportable {
   readonly low: number;
   readonly high: number;
   readonly reference: PressureReference | undefined;
-  /** What limits them, to follow "reads up to 250 kPa abs". */
-  readonly by: string;
+  /** What limits them at each end, to follow "reads up to 250 kPa abs". */
+  readonly by: Readonly<Record<'low' | 'high', string>>;
 }
 
 /**
@@ -91,17 +91,42 @@ export function reportable(installation: Wired, sensor: Sensor): Reportable | un
   const input = pinOf(installation, sensor)?.range;
   // The input range of a thermocouple is in degrees.
   const byDegrees = input?.low.unit?.dimension === 'temperature' ? input : undefined;
-  const lows = [sensor.minimum, sensor.range?.low, byDegrees?.low].flatMap((end) => end?.canonical ?? []);
-  const highs = [sensor.maximum, sensor.range?.high, byDegrees?.high].flatMap((end) => end?.canonical ?? []);
-  if (byVolts.length + lows.length + highs.length === 0) return undefined;
+  const curve = sensor.scaling ? accordingTo('scaling') : 'according to its resistance curve';
+  const byBounds = bounds ? `within its fault bounds of ${bounds.node.text}` : curve;
+  const endsOf = (side: 'low' | 'high', stated: 'minimum' | 'maximum', extreme: typeof minimumOf): End[] => [
+    ...(byVolts.length > 0 ? [{ canonical: extreme(byVolts), by: byBounds }] : []),
+    ...endOf(sensor[stated], accordingTo(stated)),
+    ...endOf(sensor.range?.[side], accordingTo('range')),
+    ...endOf(byDegrees?.[side], 'according to the range of its input'),
+  ];
+  const lows = endsOf('low', 'minimum', minimumOf);
+  const highs = endsOf('high', 'maximum', maximumOf);
+  if (lows.length + highs.length === 0) return undefined;
+  const low = lows.reduce((one, other) => (other.canonical > one.canonical ? other : one), NO_LOW_END);
+  const high = highs.reduce((one, other) => (other.canonical < one.canonical ? other : one), NO_HIGH_END);
   const stated = sensor.maximum?.quantity ?? sensor.minimum?.quantity ?? sensor.range?.high;
   return {
-    low: Math.max(byVolts.length ? minimumOf(byVolts) : Number.NEGATIVE_INFINITY, ...lows),
-    high: Math.min(byVolts.length ? maximumOf(byVolts) : Number.POSITIVE_INFINITY, ...highs),
+    low: low.canonical,
+    high: high.canonical,
     reference: ends[0]?.reference ?? stated?.reference,
-    by: bounds ? `within its fault bounds of ${bounds.node.text}` : 'by its scaling or range',
+    by: { low: low.by, high: high.by },
   };
 }
+
+/** An end of what a sensor can report, and what sets it. */
+interface End {
+  readonly canonical: number;
+  readonly by: string;
+}
+
+const NO_LOW_END: End = { canonical: Number.NEGATIVE_INFINITY, by: '' };
+const NO_HIGH_END: End = { canonical: Number.POSITIVE_INFINITY, by: '' };
+
+const endOf = (end: { readonly canonical: number } | undefined, by: string): End[] =>
+  end ? [{ canonical: end.canonical, by }] : [];
+
+/** The words for an end that a key of the sensor sets. */
+export const accordingTo = (key: string): string => `according to its \`${key}\``;
 
 /** The sensors that measure a quantity; a name without an index matches every index. */
 export function sensorsMeasuring(

@@ -4,7 +4,7 @@ import { faultsOf, sensorFaults } from './faults.ts';
 import { harnessFaults } from './harness-faults.ts';
 import { lossOf, lossOfAll, lossOfDrive, type SingleFault } from './loss.ts';
 
-/** Every single fault of an installation, in the order of the file: sensors, inputs, outputs, harness, bus, controller. */
+/** Every single fault of an installation, in the order of the file: sensors, inputs, outputs, harness, bus, controllers. */
 export function singleFaults(installation: Installation): readonly SingleFault[] {
   const { configuration } = installation;
   const all = lossOfAll(configuration);
@@ -17,6 +17,9 @@ export function singleFaults(installation: Installation): readonly SingleFault[]
     ...harnessFaults(installation),
     ...(configuration.bus ? [{ of: 'bus', fault: 'lost' as const, loss: lossOf({ bus: true }) }] : []),
     { of: 'controller', fault: 'lost', loss: all },
+    ...(configuration.standby
+      ? [{ of: 'standby', fault: 'lost' as const, loss: lossOf({ standby: true }) }]
+      : []),
   ];
 }
 

@@ -24,6 +24,38 @@ export const busTermination: FileValue = {
   },
 };
 
+const longestStub = lookedUp('bus-stub-length', 'l', 'a conductor that branches off at a splice', 'm');
+
+/** Two of the conductors at a splice of the bus are its line; each further one is a stub. */
+const OF_LINE = 2;
+
+/**
+ * The shortest that the longest stub of the bus can be: at a splice of n conductors, n − 2 of them are stubs, and taking the longest
+ * two for the line gives the lowest value.
+ */
+export const busStubLength: FileValue = {
+  id: 'bus_stub_length',
+  label: 'Stub length of the bus',
+  derive: ({ installation: { configuration } }) => {
+    const circuits = circuitsOf(configuration);
+    const nets = netsOf(circuits);
+    const pins = configuration.bus?.pins?.items ?? [];
+    const splices = pins.flatMap(({ text }) =>
+      nets.with(`controller.${text}`).filter((end) => end.startsWith('splices.')),
+    );
+    return [...new Set(splices)].flatMap((splice) => {
+      const conductors = circuits.flatMap(({ circuit: { length }, ends }) =>
+        ends.some(({ text }) => text === splice) ? ends.slice(1).map(() => length) : [],
+      );
+      const known = conductors.filter((length) => length !== undefined);
+      if (known.length < conductors.length) return [];
+      const [stub] = known.toSorted((a, b) => b.canonical - a.canonical).slice(OF_LINE);
+      const result = stub && apply(longestStub, { found: stub });
+      return result ? [derivedValue(busStubLength, result, stub.node)] : [];
+    });
+  },
+};
+
 const supplied = lookedUp('sensor-supply-current', 'I_s', 'sum of the stated supply currents', 'A', 'mA');
 
 /** The current that sensors take from one pin of the controller. */

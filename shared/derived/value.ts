@@ -325,7 +325,7 @@ export function substitute({ formula, inputs, canonical: result }: Result, unitO
   const [only] = inputs;
   // A value that was only read has no numbers to substitute; show where it was read.
   if (only && formula.expression === only.term.symbol) {
-    return `${only.how ?? 'as written'}: ${formatQuantity(result, unitOf(formula.result))}`;
+    return `${only.how ?? 'stated in the file'}: ${formatQuantity(result, unitOf(formula.result))}`;
   }
   const expression = formula.expression.replace(
     SYMBOL,

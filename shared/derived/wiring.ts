@@ -1,6 +1,7 @@
 import type { EngineConfiguration, Wire } from '../../generated/configuration.ts';
 import { lookedUp } from '../physics/formula.ts';
 import * as physics from '../physics/wire.ts';
+import type { Node } from '../source/tree.ts';
 import { circuitsOf } from './circuits.ts';
 import type { FileValue } from './derivation.ts';
 import { apply, derivedValue, type Operand, type Result } from './value.ts';
@@ -26,6 +27,33 @@ export const harnessConductors = (configuration: EngineConfiguration): readonly 
   ...harnessWires(configuration).map(({ wire }) => wire),
   ...circuitsOf(configuration).map(({ circuit }) => circuit),
 ];
+
+/** A conductor at the supply or the ground of the aircraft. */
+export interface FeedConductor {
+  readonly conductor: Conductor;
+  /** How messages name it: ``Wire 1 of `main_power` `` */
+  readonly label: string;
+  /** Where the file says what it is connected to. */
+  readonly node: Node;
+}
+
+/** The conductors at the supply or the ground of the aircraft: wires whose circuit has that name, and circuits with such an end. */
+export const conductorsAt = (
+  configuration: EngineConfiguration,
+  end: 'supply' | 'ground',
+): readonly FeedConductor[] => [
+  ...harnessWires(configuration).flatMap((one) => (one.wire.circuit?.text === end ? feedWire(one) : [])),
+  ...circuitsOf(configuration).flatMap(({ name, circuit, ends }) => {
+    const place = ends.find(({ text }) => text === end);
+    return place ? { conductor: circuit, label: `Circuit \`${name}\``, node: place.node } : [];
+  }),
+];
+
+export const feedWire = ({ connector, position, wire }: HarnessWire): FeedConductor => ({
+  conductor: wire,
+  label: `Wire ${position} of \`${connector}\``,
+  node: wire.circuit!.node,
+});
 
 /** No key states the temperature of a wire; table 11-9 of FAA AC 43.13-1B holds at 70 °C ambient. */
 const WARM: Operand = { canonical: 343.15, how: 'ambient temperature of FAA AC 43.13-1B table 11-9' };

@@ -84,14 +84,20 @@ export const faultyEngine = (installation: Installation, fault: SingleFault): Fa
   cylinders: cylindersChanged(installation.configuration, fault.loss),
 });
 
-/** The effects of a fault at an operating point: only values that it changes. */
+/**
+ * The effects of a fault at an operating point: only values that it changes. After a changeover, the engine continues at the
+ * point `after` of the standby controller.
+ */
 export function effectsAt(
   { installation, fault, stops, cylinders }: FaultyEngine,
   sound: OperatingPoint,
+  after?: OperatingPoint,
 ): PointEffects {
   const { configuration } = installation;
-  const point = withSelectedSet(installation, fault, sound);
-  const { actual, assumed } = stateUnder(installation, fault, point);
+  const point = after ?? withSelectedSet(installation, fault, sound);
+  // The standby controller holds tables over what it reads, so a sensor that it does not read is no fault.
+  const ways = after ? [] : waysOf(installation, fault);
+  const { actual, assumed } = stateUnder(installation, fault, point, ways);
   const place = (naming: Naming, result: Result): DerivedValue =>
     derivedValue(naming, placedIn(sound.configuration, result), sound.node);
   const effects: Effect[] = [];
@@ -179,8 +185,12 @@ interface State {
   readonly assumed: OperatingPoint;
 }
 
-function stateUnder(installation: Installation, fault: SingleFault, point: OperatingPoint): State {
-  const ways = waysOf(installation, fault);
+function stateUnder(
+  installation: Installation,
+  fault: SingleFault,
+  point: OperatingPoint,
+  ways: readonly SensorFault[],
+): State {
   let [actual, assumed] = [point, point];
   for (const way of ways) {
     if (measures(way) === 'throttle_position') actual = faultedPoint(actual, way).actual;

@@ -1,5 +1,7 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { messagesOf } from '../derived/bus-signals.ts';
+import { sensorsOfFirst } from '../configuration/standby.ts';
+import { messagesOf, signalsOf } from '../derived/bus-signals.ts';
+import { isStatus } from '../derived/bus-states.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
 import { outputsThatDrive } from '../derived/loads.ts';
 import type { Loss } from '../derived/loss.ts';
@@ -11,7 +13,7 @@ export function lostQuantities(
   configuration: EngineConfiguration,
   { sensors }: Loss,
 ): (name: string) => boolean {
-  const measuring = namesByMeasured(configuration.sensors ?? {});
+  const measuring = namesByMeasured(sensorsOfFirst(configuration.sensors ?? {}, configuration.standby));
   const left = [...measuring.values()].flatMap((names) => names.find((name) => !sensors.has(name)) ?? []);
   // Another sensor measures the same.
   if (left.length === measuring.size) return () => false;
@@ -44,9 +46,9 @@ export function lostWith(configuration: EngineConfiguration, loss: Loss): Lost {
   const below = (section: string, names: Iterable<string>) => [...names].map((name) => `${section}.${name}`);
   const limits = limitsLost(configuration, isLost);
   const signals = messagesOf(configuration).flatMap(({ name, message }) =>
-    Object.keys(message.signals ?? {})
-      .filter((quantity) => loss.bus || isLost(quantity))
-      .map((quantity) => `bus.messages.${name}.signals.${quantity}`),
+    signalsOf(message)
+      .filter(({ name: quantity, signal }) => loss.bus || (!isStatus(signal) && isLost(quantity)))
+      .map(({ name: quantity }) => `bus.messages.${name}.signals.${quantity}`),
   );
   return {
     parts: [

@@ -18,7 +18,7 @@ export const SEVERITIES = {
   stops: 'The engine stops or cannot be kept running.',
   damages: 'The engine runs outside its own limits.',
   degrades: 'The engine runs inside its limits, with less power or without a function.',
-  announces: 'The engine runs as before, and a light or a missing signal shows the fault.',
+  announces: 'The engine runs as before, and a light or the bus shows the fault.',
   hidden: 'The engine runs as before, and nothing shows the fault; only a test finds it.',
 } as const;
 
@@ -171,7 +171,9 @@ function reasonsToDegrade(subject: EngineSubject, { fault, cylinders, lost, at }
     ...(isPhaseLost ? ['A running engine keeps its phase, but it may not start again.'] : []),
     ...lost.loops.map((path) => `\`${path}\` no longer works.`),
     ...others.map((name) => `\`${name}\` no longer works.`),
-    ...(loss.inputs.size > 0 && isChanged ? ['Another map set is active than the switch selects.'] : []),
+    ...(loss.inputs.size > 0 && isChanged
+      ? ['The active map set is not the one that the switch selects.']
+      : []),
     ...(isCut ? ['Boost rises to the overboost cut.'] : []),
   ];
 }

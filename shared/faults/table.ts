@@ -1,16 +1,22 @@
 import type { EngineSubject } from '../checks/check.ts';
-import type { FaultKind } from '../derived/loss.ts';
+import type { FaultKind, SingleFault } from '../derived/loss.ts';
 import { singleFaults } from '../derived/single-faults.ts';
+import type { JudgedBound } from '../limits/verdict.ts';
 import { memo } from '../memo.ts';
-import { type Effect, effectsAt, faultyEngine } from './effects.ts';
+import type { Node } from '../source/tree.ts';
+import { type Changeover, changeoverWith } from './changeover.ts';
+import { type Effect, effectsAt, faultyEngine, type PointEffects } from './effects.ts';
 import { lostWith } from './lost.ts';
-import { type FaultSeverity, severityOf } from './severity.ts';
+import { nodeOfFault } from './place.ts';
+import { type Consequences, type FaultSeverity, type Judgement, severityOf } from './severity.ts';
 import { isNoticed, toldBy } from './told.ts';
 
 /** One single fault of the installation with everything that follows from it. */
 export interface FaultRow {
   /** The key path of what fails. */
   readonly of: string;
+  /** Where it is written. */
+  readonly node: Node | undefined;
   readonly fault: FaultKind;
   /** Whether the controller can detect the fault. */
   readonly noticed: boolean;
@@ -19,10 +25,14 @@ export interface FaultRow {
   readonly lost: readonly string[];
   /** Whether everything that the controller does is lost. */
   readonly losesAll: boolean;
-  /** The key paths of the lights that come on and of the signals that stop. */
+  /** The key paths of the lights that come on, of the status signals that change, and of the signals that stop. */
   readonly toldBy: readonly string[];
   readonly severity: FaultSeverity;
   readonly reasons: readonly string[];
+  /** The sensor from which fuel and spark are computed, if the fault is that it alone fails. */
+  readonly sensor: string | undefined;
+  /** The bounds with that sensor failed over all states of the envelope, if they were searched. */
+  readonly bounds?: readonly JudgedBound[];
   /** What the file itself states about the fault, under `faults`. */
   readonly stated: string | undefined;
 }
@@ -37,24 +47,62 @@ export interface PlacedEffect extends Effect {
 export const faultTable = memo((subject: EngineSubject): readonly FaultRow[] => {
   const { installation, derivation } = subject;
   const { configuration } = installation;
+  // Wires, fuses and connectors that take the same away have the same effects.
+  const alike = new Map<string, readonly PointEffects[]>();
   return singleFaults(installation).map((fault) => {
-    const engine = faultyEngine(installation, fault);
+    const first = faultyEngine(installation, fault);
+    const changeover = changeoverWith(subject, first);
+    const engine = changeover?.engine ?? first;
+    const { loss } = engine.fault;
     const noticed = isNoticed(installation, fault);
-    const at = derivation.points.map((point) => effectsAt(engine, point));
-    const lost = lostWith(configuration, fault.loss);
-    const told = toldBy(installation, { fault, noticed, lost }, at);
+    const key = effectKey(fault);
+    const at = changeover?.at ?? alike.get(key) ?? derivation.points.map((point) => effectsAt(engine, point));
+    if (!changeover) alike.set(key, at);
+    const lost = lostWith(engine.installation.configuration, loss);
+    // The standby controller sends nothing, and its lights do not tell why it runs.
+    const told = changeover ? [...lost.signals] : toldBy(installation, { fault, noticed, lost }, at);
     return {
       of: fault.of,
+      node: nodeOfFault(installation, fault.of),
       fault: fault.fault,
       noticed,
       effects: at.flatMap(({ point, effects }) =>
         effects.map((effect) => ({ ...effect, at: effect.value.at, point: point.name })),
       ),
-      lost: [...lost.parts, ...lost.limits, ...lost.loops, ...lost.signals],
-      losesAll: fault.loss.controller,
+      lost: [
+        ...lost.parts,
+        ...lost.limits,
+        ...lost.loops,
+        ...lost.signals,
+        ...(loss.standby ? ['standby'] : []),
+      ],
+      losesAll: loss.controller,
       toldBy: told,
-      ...severityOf(subject, { ...engine, lost, toldBy: told, at }),
+      ...judged(subject, { ...engine, lost, toldBy: told, at }, changeover),
+      sensor: fault.way?.name,
       stated: configuration.faults?.[fault.of]?.effect?.text,
     };
   });
 });
+
+/** Everything that the effects of a fault follow from: only a switch also depends on how its wire fails. */
+function effectKey({ fault, loss, way }: SingleFault): string {
+  const { sensors, inputs, outputs, held, bus, controller } = loss;
+  const lists = [sensors, inputs, outputs, held].map((names) => [...names]);
+  return JSON.stringify([lists, bus, controller, way?.name, way?.case, inputs.size > 0 ? fault : '']);
+}
+
+/** An engine that stops until the pilot acts has stopped. */
+function judged(
+  subject: EngineSubject,
+  consequences: Consequences,
+  changeover: Changeover | undefined,
+): Judgement {
+  const judgement = severityOf(changeover?.subject ?? subject, consequences);
+  if (!changeover) return judgement;
+  const { untilThen } = changeover;
+  const runs = 'The standby controller runs the engine.';
+  return untilThen === undefined
+    ? { severity: judgement.severity, reasons: [runs, ...judgement.reasons] }
+    : { severity: 'stops', reasons: [untilThen, ...judgement.reasons] };
+}

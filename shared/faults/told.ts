@@ -1,5 +1,6 @@
-import type { Output } from '../../generated/configuration.ts';
+import type { BusSignal, Output } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
+import { statesOf, statusSignals } from '../derived/bus-states.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { faultsOf, type SensorFault } from '../derived/faults.ts';
 import { limitsWithLight } from '../derived/lights.ts';
@@ -31,7 +32,7 @@ export function isNoticed(installation: Installation, { loss, way }: SingleFault
   return [...loss.sensors].some((name) => sensors?.[name]?.fault_outside !== undefined);
 }
 
-/** The lights that come on with a fault, and the bus signals that stop. */
+/** The lights that come on with a fault, the status signals that change, and the bus signals that stop. */
 export function toldBy(
   installation: Installation,
   { fault, noticed, lost }: { fault: SingleFault; noticed: boolean; lost: Lost },
@@ -49,8 +50,37 @@ export function toldBy(
     return loss.held.has(name) || (isLit && !loss.outputs.has(name)) ? [`outputs.${name}`] : [];
   });
   // A display shows that messages have stopped.
-  return [...lights, ...(loss.bus ? lost.signals : [])];
+  if (loss.bus) return [...lights, ...lost.signals];
+  return [...lights, ...statusesChanged(installation, { fault, noticed, meanings }, at)];
 }
+
+/**
+ * The status signals that a fault changes. The controller sends which light should be on, even if that light or its wire is
+ * what has failed.
+ */
+function statusesChanged(
+  { configuration }: Installation,
+  { fault, noticed, meanings }: { fault: SingleFault; noticed: boolean; meanings: ReadonlySet<Meaning> },
+  at: readonly PointEffects[],
+): string[] {
+  const { sensors } = fault.loss;
+  const isFound = (name: string) =>
+    sensors.has(name) && configuration.sensors?.[name]?.fault_outside !== undefined;
+  const isNoticing = noticed && sensors.size > 0;
+  return statusSignals(configuration).flatMap(({ path, source, signal }) => {
+    const isTold = {
+      lights: () => sentLevels(signal, meanings),
+      map_set: () => at.some(({ point, actual }) => point.engine.mapSet !== actual.engine.mapSet),
+      sensor_faults: () => isNoticing,
+      sensor: () => source.kind === 'sensor' && isNoticing && isFound(source.name),
+    }[source.kind];
+    return isTold() ? [path] : [];
+  });
+}
+
+/** Whether one of the levels that are reached has a state of its own in the signal. */
+const sentLevels = (signal: BusSignal, meanings: ReadonlySet<Meaning>): boolean =>
+  statesOf(signal).some(({ word, raw }) => raw !== undefined && meanings.has(word.text as Meaning));
 
 /** The levels whose light comes on because of what the controller reads under the fault. */
 function levelsReached(

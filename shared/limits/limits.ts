@@ -244,7 +244,7 @@ const LIMITS: readonly ValueLimit[] = [
     lambdaAtHighLoad,
     most('leanest usual mixture at high load', threshold(singleFaultBeyondLimit, 'leanest_at_load')),
   ],
-  [addedAdvance, most('largest usual', threshold(singleFaultBeyondLimit, 'advance'))],
+  [addedAdvance, most('largest usual advance error', threshold(singleFaultBeyondLimit, 'advance'))],
   [nextSpark, knockWindow],
   [coilCurrent, targetCurrent],
   [coilCurrentAtPoint, targetCurrent],

@@ -57,6 +57,16 @@ export function rawRange({
   return signed ? [-count / 2n, count / 2n - 1n] : [0n, count - 1n];
 }
 
+/**
+ * The largest number of a floating-point signal; undefined for a length that has no such number. Source: IEEE 754, binary32 and
+ * binary64.
+ */
+export const largestFloat = (bits: number): number | undefined =>
+  bits === 32 ? (2 - 2 ** -23) * 2 ** 127 : bits === 64 ? Number.MAX_VALUE : undefined;
+
+/** Whether a text is a raw number as a bus carries it: decimal or hexadecimal, without a sign. */
+export const isWholeCount = (text: string): boolean => /^(?:\d+|0x[0-9a-f]+)$/i.test(text);
+
 /** The value of a count of a signal, in the unit of step and zero. */
 export const signalValue = formula({
   id: 'signal-value',

@@ -122,7 +122,7 @@ export const lambdaOfFewerInjectors = formula({
   terms: {
     lambda,
     outputs: { ...outputCount, symbol: 'n', label: 'injector outputs of the cylinder' },
-    left: { ...outputCount, symbol: 'n_f', label: 'of them working' },
+    left: { ...outputCount, symbol: 'n_f', label: 'working injector outputs' },
   },
   result: { ...lambda, symbol: 'λ_f', label: 'resulting lambda' },
   source: 'definition',

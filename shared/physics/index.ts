@@ -11,6 +11,7 @@ import * as injector from './injector.ts';
 import * as knock from './knock.ts';
 import * as loops from './loops.ts';
 import * as margins from './margins.ts';
+import * as measured from './measured.ts';
 import * as propeller from './propeller.ts';
 import * as servo from './servo.ts';
 import * as trim from './trim.ts';
@@ -28,6 +29,7 @@ export * from './injector.ts';
 export * from './knock.ts';
 export * from './loops.ts';
 export * from './margins.ts';
+export * from './measured.ts';
 export * from './propeller.ts';
 export * from './servo.ts';
 export * from './sources.ts';
@@ -46,6 +48,7 @@ const subjects = [
   knock,
   loops,
   margins,
+  measured,
   propeller,
   servo,
   trim,

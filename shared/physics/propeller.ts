@@ -110,6 +110,6 @@ export const balanceSpeedOf = formula({
   expression: 'n_r · (P · ρ₀ / (P_r · ρ))^(1 / 3)',
   terms: { ratedSpeed, power, ratedPower, density: { ...density, valid: [0.05, 5] } },
   constants: [rho0],
-  result: { ...speed, symbol: 'n_b', label: 'speed of balance' },
+  result: { ...speed, symbol: 'n_b', label: 'balance speed' },
   source: 'propeller-power-coefficient',
 });

@@ -15,7 +15,7 @@ const davis = {
 
 /** Where the formulas of sensors, wiring and bus come from: one part of the list in `sources.ts`. */
 export const electricalSources = {
-  'alexander-sec-2.2': { ...alexander, where: "section 2.2, Ohm's law, resistivity and power of a resistor" },
+  'alexander-sec-2.2': { ...alexander, where: 'section 2.2, Ohm’s law, resistivity and power of a resistor' },
   'alexander-sec-2.5': { ...alexander, where: 'section 2.5, series resistors and voltage division' },
   'alexander-sec-2.6': { ...alexander, where: 'section 2.6, parallel resistors' },
   'nist-monograph-175': {

@@ -1,6 +1,7 @@
 import type { Source } from './source.ts';
 import { electricalSources } from './sources-electrical.ts';
 import { fuelSources } from './sources-fuel.ts';
+import { measuredSources } from './sources-measured.ts';
 
 export type { Provenance, Source } from './source.ts';
 
@@ -141,6 +142,7 @@ export const sources = {
     note: 'a trend that finds errors; it does not give the right advance for any engine',
   },
   ...fuelSources,
+  ...measuredSources,
   ...electricalSources,
 } as const satisfies Record<string, Source>;
 

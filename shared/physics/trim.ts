@@ -24,7 +24,7 @@ export const trimSum = formula({
   title: 'Sum of cylinder trims',
   expression: 'τ_1 + τ_2',
   terms: {
-    first: { ...trim, symbol: 'τ_1', label: 'sum of the cylinders before', valid: SUM },
+    first: { ...trim, symbol: 'τ_1', label: 'sum of the trims of the previous cylinders', valid: SUM },
     second: { ...trim, symbol: 'τ_2', label: 'trim of the next cylinder' },
   },
   result: { ...trim, symbol: 'Στ', label: 'sum of the trims', valid: SUM },

@@ -33,6 +33,6 @@ export {
 export { parseRange, type QuantityRange } from './parse-range.ts';
 export { isToleranceFault, parseTolerance, parseTolerant } from './parse-tolerance.ts';
 export { halfWidthOf, type Tolerance, type ToleranceFault } from './tolerance.ts';
-export type { Unit } from './unit.ts';
+export { exactFromUnit, exactToUnit, type Unit } from './unit.ts';
 export { differenceUnit, formatUnit, referenceWords, splitUnit, type UnitReading } from './unit-text.ts';
 export { unitNamed, units, unitsOf } from './units.ts';

@@ -1,3 +1,4 @@
+import { minus, over, plus, type Ratio, times } from './exact.ts';
 import type { Dimension } from './kinds.ts';
 
 /**
@@ -14,6 +15,9 @@ export interface Unit {
   /** canonical = number · factor + offset */
   readonly factor: number;
   readonly offset?: number;
+  /** Factor and offset without rounding. */
+  readonly exactFactor: Ratio;
+  readonly exactOffset: Ratio;
 }
 
 /** A number in `unit` as a number in the canonical unit. */
@@ -28,6 +32,14 @@ export function fromCanonical(canonical: number, unit: Unit): number {
   const divisor = divisorOf(unit);
   return divisor === undefined ? aboveOffset / unit.factor : aboveOffset * divisor;
 }
+
+/** A number in the unit, or without a unit, as a number in the canonical unit, without rounding. */
+export const exactFromUnit = (number: Ratio, unit: Unit | undefined): Ratio =>
+  unit ? plus(times(number, unit.exactFactor), unit.exactOffset) : number;
+
+/** The inverse of `exactFromUnit`. */
+export const exactToUnit = (canonical: Ratio, unit: Unit | undefined): Ratio =>
+  unit ? over(minus(canonical, unit.exactOffset), unit.exactFactor) : canonical;
 
 /**
  * The integer reciprocal of the factor, if it has one. A division by 1000 rounds once, a product with 0.001 twice, so 7 %

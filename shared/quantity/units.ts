@@ -3,42 +3,65 @@
  * kPa, an error of 4e-7; mathjs 15.2.0 lacks inHg and PS and is 18 MB (all measured). None knows pressure references,
  * and none reports the positions of number and unit in the text. What remains would be one factor per unit.
  *
- * Every factor is built from exact definitions (NIST SP 811: inch, pound, standard gravity, US gallon) and is compared
+ * Every factor is computed exactly from definitions (NIST SP 811: inch, pound, standard gravity, US gallon), except that of
+ * the radian, and is compared
  * with GNU units in tests/reference/units.test.ts.
  */
+import { exactOf, nearestDouble, over, type Ratio, reduced, times } from './exact.ts';
 import type { Dimension } from './kinds.ts';
 import type { Unit } from './unit.ts';
 
-const inch = 0.0254;
-const foot = 0.3048;
-const pound = 0.45359237;
-const gravity = 9.80665;
-const minute = 60;
-const hour = 3600;
-const litre = 1e-3;
+const inch = exactOf(0.0254);
+const foot = exactOf(0.3048);
+const pound = exactOf(0.45359237);
+const gravity = exactOf(9.80665);
+const minute = exactOf(60);
+const hour = exactOf(3600);
+const litre = exactOf(1e-3);
 /** The US gallon, 231 cubic inches. */
-const gallon = 3.785411784e-3;
-const mile = 1609.344;
-const poundForce = pound * gravity;
-const psi = poundForce / inch ** 2;
+const gallon = exactOf(3.785411784e-3);
+const mile = exactOf(1609.344);
+const poundForce = times(pound, gravity);
+const psi = over(poundForce, times(inch, inch));
 /** Mercury of the conventional 13 595.1 kg/m3. */
-const inchOfMercury = 13595.1 * gravity * inch;
+const inchOfMercury = product(13595.1, gravity, inch);
 /** Mechanical: 550 foot-pounds of force per second. */
-const horsepower = 550 * foot * poundForce;
+const horsepower = product(550, foot, poundForce);
 /** Metric: 75 kilogram-force metres per second. */
-const metricHorsepower = 75 * gravity;
+const metricHorsepower = product(75, gravity);
 /** International Table. */
-const btu = 2326 * pound;
+const btu = product(2326, pound);
 
-type Naming = readonly [factor: number, symbol: string, ...aliases: string[]];
+type Factor = number | Ratio;
+type Naming = readonly [factor: Factor, symbol: string, ...aliases: string[]];
+
+/** A number here means its decimal text: 1e-3 is exactly one thousandth. */
+function exact(factor: Factor): Ratio {
+  return typeof factor === 'number' ? exactOf(factor) : factor;
+}
+
+function product(...factors: Factor[]): Ratio {
+  return factors.map(exact).reduce(times);
+}
+
+const quotientOf = (top: Factor, bottom: Factor): Ratio => over(exact(top), exact(bottom));
 
 function of(dimension: Dimension, ...namings: Naming[]): Unit[] {
-  return namings.map(([factor, symbol, ...aliases]) => ({
-    symbol,
-    names: [symbol, ...aliases],
+  return namings.map(([factor, ...names]) => unitOf(dimension, factor, names));
+}
+
+function unitOf(dimension: Dimension, factor: Factor, names: readonly string[], offset?: Factor): Unit {
+  const exactFactor = reduced(exact(factor));
+  const exactOffset = reduced(exact(offset ?? 0));
+  return {
+    symbol: names[0]!,
+    names,
     dimension,
-    factor,
-  }));
+    factor: nearestDouble(exactFactor),
+    exactFactor,
+    exactOffset,
+    ...(offset !== undefined && { offset: nearestDouble(exactOffset) }),
+  };
 }
 
 /** `us` may also be written with either of the two micro signs. */
@@ -51,7 +74,7 @@ const ohms = (prefix: string) => [`${prefix}ohm`, `${prefix}\u03a9`, `${prefix}\
 const joins = ['.', '·', '⋅', '*', '-', ' ', ''] as const;
 
 /** `lbf.ft`, `lbf·ft`, `lbf-ft`, …: every way to join a product. */
-function product(lefts: readonly string[], rights: readonly string[]): string[] {
+function joined(lefts: readonly string[], rights: readonly string[]): string[] {
   return lefts.flatMap((left) => rights.flatMap((right) => joins.map((join) => `${left}${join}${right}`)));
 }
 
@@ -70,7 +93,7 @@ const kilowattHours = ['kWh', '(kWh)', '(kW h)', '(kW·h)', '(kW.h)', 'kW/h', 'k
 const horsepowerHours = ['(hp.h)', '(hp·h)', '(hp h)', '(hp-h)', 'hp/h', 'hp.h', 'hp·h', 'hp-h', 'hph'];
 
 /** A unit with combined spellings, the symbol first. */
-const named = (factor: number, names: readonly string[]): Naming => [factor, names[0]!, ...names.slice(1)];
+const named = (factor: Factor, names: readonly string[]): Naming => [factor, names[0]!, ...names.slice(1)];
 
 export const units: readonly Unit[] = [
   ...of('ratio', [1e-2, '%']),
@@ -89,7 +112,7 @@ export const units: readonly Unit[] = [
     [1e-6, ...squared('mm')],
     [1e-4, ...squared('cm')],
     [1, ...squared('m')],
-    [inch ** 2, ...squared('in')],
+    [product(inch, inch), ...squared('in')],
   ),
   ...of(
     'volume',
@@ -97,7 +120,7 @@ export const units: readonly Unit[] = [
     named(1e-6, ccs),
     named(litre, litres),
     [1, ...cubed('m')],
-    [inch ** 3, ...cubed('in'), 'cu in'],
+    [product(inch, inch, inch), ...cubed('in'), 'cu in'],
     named(gallon, gallons),
   ),
   ...of('mass', [1e-6, 'mg'], [1e-3, 'g'], [1, 'kg'], named(pound, pounds)),
@@ -113,19 +136,13 @@ export const units: readonly Unit[] = [
   ...of(
     'speed',
     [1, 'm/s'],
-    [1 / 3.6, 'km/h', 'kph'],
-    [1852 / hour, 'kt', 'kts', 'kn'],
-    [mile / hour, 'mph', 'mi/h'],
-    [foot / minute, 'ft/min', 'fpm'],
+    [quotientOf(1, 3.6), 'km/h', 'kph'],
+    [quotientOf(1852, hour), 'kt', 'kts', 'kn'],
+    [quotientOf(mile, hour), 'mph', 'mi/h'],
+    [quotientOf(foot, minute), 'ft/min', 'fpm'],
   ),
-  { symbol: '°C', names: ['°C', 'degC', 'deg C', '℃'], dimension: 'temperature', factor: 1, offset: 273.15 },
-  {
-    symbol: '°F',
-    names: ['°F', 'degF', 'deg F', '℉'],
-    dimension: 'temperature',
-    factor: 5 / 9,
-    offset: (459.67 * 5) / 9,
-  },
+  unitOf('temperature', 1, ['°C', 'degC', 'deg C', '℃'], 273.15),
+  unitOf('temperature', quotientOf(5, 9), ['°F', 'degF', 'deg F', '℉'], quotientOf(product(459.67, 5), 9)),
   ...of('temperature', [1, 'K']),
   ...of(
     'pressure',
@@ -137,8 +154,8 @@ export const units: readonly Unit[] = [
     [1e5, 'bar'],
     [psi, 'psi', 'lbf/in2'],
     [inchOfMercury, 'inHg', 'in Hg'],
-    [inchOfMercury / 25.4, 'mmHg', 'mm Hg'],
-    [1e3 * gravity * inch, 'inH2O', 'in H2O'],
+    [quotientOf(inchOfMercury, 25.4), 'mmHg', 'mm Hg'],
+    [product(1e3, gravity, inch), 'inH2O', 'in H2O'],
   ),
   ...of('voltage', [1e-6, ...micro('V')], [1e-3, 'mV'], [1, 'V'], [1e3, 'kV']),
   ...of('current', [1e-6, ...micro('A')], [1e-3, 'mA'], [1, 'A']),
@@ -160,8 +177,8 @@ export const units: readonly Unit[] = [
   ...of(
     'torque',
     [1, 'Nm', 'N.m', 'N·m', 'N⋅m', 'N*m', 'N m'],
-    named(foot * poundForce, [...product(['lbf', 'lb'], ['ft']), ...product(['ft'], ['lbf', 'lb'])]),
-    named(inch * poundForce, [...product(['lbf', 'lb'], ['in']), ...product(['in'], ['lbf', 'lb'])]),
+    named(product(foot, poundForce), [...joined(['lbf', 'lb'], ['ft']), ...joined(['ft'], ['lbf', 'lb'])]),
+    named(product(inch, poundForce), [...joined(['lbf', 'lb'], ['in']), ...joined(['in'], ['lbf', 'lb'])]),
   ),
   ...of(
     'energy',
@@ -171,7 +188,7 @@ export const units: readonly Unit[] = [
     [1e3, 'kJ'],
     [1e6, 'MJ'],
     [hour, 'Wh'],
-    [1e3 * hour, 'kWh'],
+    [product(1e3, hour), 'kWh'],
   ),
   ...of(
     'density',
@@ -179,44 +196,44 @@ export const units: readonly Unit[] = [
     named(1e3, quotient(['kg'], litres)),
     named(1e3, quotient(['g'], [...cubed('cm'), 'cc', 'mL', 'ml'])),
     named(1, quotient(['g'], litres)),
-    named(pound / gallon, quotient(pounds, gallons)),
+    named(quotientOf(pound, gallon), quotient(pounds, gallons)),
   ),
   ...of(
     'volume flow',
     named(1, quotient(cubed('m'), seconds)),
-    named(1 / hour, quotient(cubed('m'), hours)),
+    named(quotientOf(1, hour), quotient(cubed('m'), hours)),
     named(1e-6, quotient(ccs, seconds)),
-    named(1e-6 / minute, quotient(ccs, minutes)),
-    named(litre / minute, quotient(litres, minutes)),
-    named(litre / hour, quotient(litres, hours)),
-    named(gallon / minute, quotient(gallons, minutes)),
-    named(gallon / hour, [...quotient(gallons, hours), 'gph']),
+    named(quotientOf(1e-6, minute), quotient(ccs, minutes)),
+    named(quotientOf(litre, minute), quotient(litres, minutes)),
+    named(quotientOf(litre, hour), quotient(litres, hours)),
+    named(quotientOf(gallon, minute), quotient(gallons, minutes)),
+    named(quotientOf(gallon, hour), [...quotient(gallons, hours), 'gph']),
   ),
   ...of(
     'mass flow',
     named(1e-6, quotient(['mg'], seconds)),
     named(1e-3, quotient(['g'], seconds)),
-    named(1e-3 / minute, quotient(['g'], minutes)),
+    named(quotientOf(1e-3, minute), quotient(['g'], minutes)),
     named(1, quotient(['kg'], seconds)),
-    named(1 / minute, quotient(['kg'], minutes)),
-    named(1 / hour, quotient(['kg'], hours)),
-    named(pound / minute, quotient(pounds, minutes)),
-    named(pound / hour, quotient(pounds, hours)),
+    named(quotientOf(1, minute), quotient(['kg'], minutes)),
+    named(quotientOf(1, hour), quotient(['kg'], hours)),
+    named(quotientOf(pound, minute), quotient(pounds, minutes)),
+    named(quotientOf(pound, hour), quotient(pounds, hours)),
   ),
   ...of(
     'specific consumption',
-    named(1e-6 / hour, quotient(['g'], kilowattHours)),
-    named(1e-3 / hour, quotient(['kg'], kilowattHours)),
+    named(quotientOf(1e-6, hour), quotient(['g'], kilowattHours)),
+    named(quotientOf(1e-3, hour), quotient(['kg'], kilowattHours)),
     [1, 'kg/J'],
-    named(pound / (horsepower * hour), quotient(pounds, horsepowerHours)),
+    named(quotientOf(pound, product(horsepower, hour)), quotient(pounds, horsepowerHours)),
   ),
   ...of(
     'specific energy',
     [1, 'J/kg'],
     [1e3, 'kJ/kg'],
     [1e6, 'MJ/kg'],
-    [1e3 * hour, 'kWh/kg'],
-    named(btu / pound, quotient(['Btu', 'BTU'], pounds)),
+    [product(1e3, hour), 'kWh/kg'],
+    named(quotientOf(btu, pound), quotient(['Btu', 'BTU'], pounds)),
   ),
   ...of('data size', [1, 'bit', 'bits'], [8, 'byte', 'bytes'], [1e3, 'kbit'], [8192, 'KiB']),
   ...of('data rate', [1, 'bit/s', 'bps'], [1e3, 'kbit/s', 'kbps'], [1e6, 'Mbit/s', 'Mbps']),

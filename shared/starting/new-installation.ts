@@ -7,7 +7,7 @@ const OPENING = commentLines(
   'A new installation. No value below is invented: a value that you did not give is a placeholder, and each ' +
     'placeholder is a finding until you fill it in or delete its key. Usual ranges are common practice, no source. ' +
     'There is one injector output and one coil output per cylinder; where one output serves two cylinders, merge their outputs. ' +
-    'Add the sections `inputs`, `map_sets`, `closed_loop` and `bus` if you need them.',
+    'Add the sections `inputs`, `map_sets`, `closed_loop`, `standby` and `bus` if you need them.',
 );
 
 /**

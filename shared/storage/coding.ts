@@ -1,7 +1,20 @@
 import type { QuantityValue } from '../configuration/values.ts';
 import {
+  exactDouble,
+  exactNumber,
+  exactOf,
+  minus,
+  nearestDouble,
+  over,
+  plus,
+  type Ratio,
+  reduced,
+  times,
+  ZERO,
+} from '../quantity/exact.ts';
+import {
   dimensionOf,
-  fromUnit,
+  exactFromUnit,
   type Kind,
   kindAccepts,
   type Quantity,
@@ -14,14 +27,15 @@ import { type NumberType, nearestOf } from './number-type.ts';
 /** How the counts of a part convert to values: value = zero + count · step, in canonical units. */
 export interface Coding {
   readonly type: NumberType;
-  readonly step: number;
-  readonly zero: number;
+  readonly step: Ratio;
+  readonly zero: Ratio;
 }
 
 /**
  * The coding of a part for numbers written in `unitText` (`kPa abs`; empty for numbers without a unit). Without a
  * scale, a count is one canonical unit for values, and one unit of the axis for breakpoints. Undefined if scale or
- * offset does not fit the unit, or if the step is zero.
+ * offset does not fit the unit, or if the step is zero. Exact, so that a value halfway between two counts is rounded as its
+ * decimal text says.
  */
 export function codingOf(part: FieldPart, unitText: string): Coding | undefined {
   if (scaleOfWrongUnit(part, unitText)) return undefined;
@@ -29,11 +43,18 @@ export function codingOf(part: FieldPart, unitText: string): Coding | undefined 
   const written = part.name === 'values' ? undefined : splitUnit(unitText)?.unit;
   const unit = scale ? scale.quantity.unit : written;
   // 1 °C of scale is a step of 1 K, not a temperature.
-  const step = (scale?.quantity.number ?? 1) * (unit?.factor ?? 1);
-  if (step === 0) return undefined;
-  const start = unit ? fromUnit(0, unit) : 0;
-  return { type, step, zero: offset && !isBareZero(offset.quantity) ? offset.canonical : start };
+  const step = times(scale ? numberIn(scale) : ONE, unit?.exactFactor ?? ONE);
+  if (step.top === 0n) return undefined;
+  const zero = offset && !isBareZero(offset.quantity) ? exactCanonical(offset) : (unit?.exactOffset ?? ZERO);
+  return { type, step: reduced(step), zero: reduced(zero) };
 }
+
+const ONE: Ratio = { top: 1n, bottom: 1n };
+
+const numberIn = ({ node, quantity }: QuantityValue): Ratio =>
+  exactNumber(node.text.slice(...quantity.numberRange)) ?? exactOf(quantity.number);
+
+const exactCanonical = (value: QuantityValue): Ratio => exactFromUnit(numberIn(value), value.quantity.unit);
 
 /** A zero without a unit means that there is no offset, whatever the unit. */
 const isBareZero = ({ number, unit }: Quantity): boolean => number === 0 && !unit;
@@ -81,31 +102,41 @@ export interface Stored {
   /** The count, or the floating-point number. */
   readonly raw: number;
   /** The stored value in canonical units. */
-  readonly canonical: number;
-  /** Whether it equals the written value, apart from floating-point rounding. */
+  readonly kept: Ratio;
+  /** Whether it equals the written value, apart from the rounding of a floating-point type. */
   readonly isExact: boolean;
   /** Whether the value is outside the range of the type; `raw` is then the nearest end of the range. */
   readonly overflows: boolean;
 }
 
 /**
- * A relative difference up to this size comes from floating-point arithmetic or a 32-bit float, not from the coding.
+ * A relative difference up to this size comes from a 32-bit float, not from the coding.
  */
 const ARITHMETIC = 1e-7;
 
 /** The stored form of a value in canonical units. */
-export function store({ type, step, zero }: Coding, canonical: number): Stored {
-  const wanted = (canonical - zero) / step;
-  const raw = nearestOf(type, wanted);
-  const kept = zero + raw * step;
-  const isExact = Math.abs(kept - canonical) <= ARITHMETIC * Math.max(Math.abs(canonical), Math.abs(zero));
-  const rounding = type.kind === 'float' ? 0 : 0.5;
-  const isBeyond = wanted > type.highest + rounding || wanted < type.lowest - rounding;
-  return { raw, canonical: kept, isExact, overflows: isBeyond && !isExact };
+export function store(coding: Coding, canonical: Ratio): Stored {
+  const { type, step, zero } = coding;
+  const { raw, overflows } = nearestOf(type, over(minus(canonical, zero), step));
+  const kept = valueOfRaw(coding, raw);
+  const difference = minus(kept, canonical);
+  const isExact = difference.top === 0n || isArithmetic(difference, canonical, zero);
+  return { raw, kept, isExact, overflows: overflows && !isExact };
 }
 
+function isArithmetic(difference: Ratio, ...sizes: Ratio[]): boolean {
+  const largest = Math.max(...sizes.map((size) => Math.abs(nearestDouble(size))));
+  return Math.abs(nearestDouble(difference)) <= ARITHMETIC * largest;
+}
+
+/** The value of a count or floating-point number, in canonical units. */
+export const valueOfRaw = ({ type, step, zero }: Coding, raw: number): Ratio =>
+  plus(zero, times(type.kind === 'float' ? exactDouble(raw) : exactOf(raw), step));
+
 /** The lowest and highest value that a part can store, in canonical units. */
-export function rangeOf({ type, step, zero }: Coding): readonly [low: number, high: number] {
-  const ends = [type.lowest, type.highest].map((raw) => zero + raw * step) as [number, number];
-  return step < 0 ? [ends[1], ends[0]] : ends;
+export function rangeOf(coding: Coding): readonly [low: number, high: number] {
+  const { type, step } = coding;
+  const ends = [type.lowest, type.highest].map((raw) => nearestDouble(valueOfRaw(coding, raw)));
+  const [first, last] = ends as [number, number];
+  return step.top < 0n ? [last, first] : [first, last];
 }

@@ -4,6 +4,7 @@ import { type Value, valueAtPath } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import { type Coding, codingOf } from './coding.ts';
 import { type FieldPart, partsOf } from './layout.ts';
+import { engineOf, placeOfField } from './place.ts';
 import { type WrittenPart, writtenParts } from './written.ts';
 
 /** The numbers of a value in an engine file, and the part of a field that stores them. */
@@ -18,17 +19,21 @@ export interface KeptPart {
 }
 
 /**
- * Everything that the controller's fields store, for the engine with each map set. A value that map sets share is
- * listed once.
+ * Everything that the controller's fields store. The values of a map set without a field of its own are stored in the
+ * field without a map set while that set is in use; a value that map sets share is listed once.
  */
-export const keptParts = memo(({ engines, controller }: Installation): readonly KeptPart[] => {
+export const keptParts = memo((installation: Installation): readonly KeptPart[] => {
+  const { engines, controller } = installation;
   const kept: KeptPart[] = [];
-  for (const [path, field] of Object.entries(controller?.storage?.fields ?? {})) {
+  const fields = controller?.storage?.fields ?? {};
+  for (const [key, field] of Object.entries(fields)) {
+    const place = placeOfField(key);
+    const { set, path } = place;
+    const hasOwn = (i: number) => i > 0 && fields[`map_set[${i}].${path}`] !== undefined;
+    const stored = set === undefined ? engines.filter((_, i) => !hasOwn(i)) : [engineOf(installation, place)];
     const steps = path.split('.');
-    const values = new Set(engines.map(({ configuration }) => valueAtPath(configuration, steps)));
-    for (const value of values) {
-      if (value) kept.push(...keptOf(field, path, value));
-    }
+    const values = new Set(stored.map(({ configuration }) => valueAtPath(configuration, steps)));
+    for (const value of values) if (value) kept.push(...keptOf(field, path, value));
   }
   return kept;
 });
@@ -36,7 +41,8 @@ export const keptParts = memo(({ engines, controller }: Installation): readonly 
 /** The numbers of a value. Cached by the value, which survives edits elsewhere. */
 export const partsWritten = memo((value: Value): readonly WrittenPart[] => writtenParts(value));
 
-const keptOf = memo((field: StorageField, path: string, value: Value): readonly KeptPart[] => {
+/** The parts of a field that store a value. */
+export const keptOf = memo((field: StorageField, path: string, value: Value): readonly KeptPart[] => {
   const writtenOf = partsWritten(value);
   return partsOf(field).flatMap((part) => {
     const written = writtenOf.find(({ name }) => name === part.name);

@@ -1,5 +1,6 @@
 import type { StorageField, StorageSection } from '../../generated/configuration.ts';
 import { nodeOf, type QuantityValue } from '../configuration/values.ts';
+import { type ChecksumKind, checksumBytes } from '../image/checksum.ts';
 import type { Node } from '../source/tree.ts';
 import { type NumberType, numberType } from './number-type.ts';
 
@@ -74,7 +75,7 @@ export interface Region extends Bytes {
   readonly node: Node;
 }
 
-const partLabels: Readonly<Record<PartName, string>> = {
+export const partLabels: Readonly<Record<PartName, string>> = {
   values: '',
   x: 'the x axis of ',
   y: 'the y axis of ',
@@ -92,19 +93,39 @@ export function fieldRegions({ fields }: StorageSection): Region[] {
   );
 }
 
-/** The bytes that hold the checksum. */
-export function checksumRegion({ checksum }: StorageSection): Region | undefined {
-  if (!checksum?.at || !checksum.kind) return undefined;
-  const start = checksum.at.canonical;
-  const bytes = checksum.kind.text === 'crc-32' ? 4 : 2;
-  return { label: 'the checksum', node: checksum.at.node, start, end: start + bytes };
+/** A checksum of the image: the bytes that hold it, and those that it covers. */
+export interface Checksum extends Region {
+  readonly kind: ChecksumKind;
+  /** If the range is written in reverse, `end` is not above `start`. */
+  readonly over: Bytes & { readonly node: Node };
 }
 
-/** The bytes covered by the checksum. If they are written in reverse, `end` is not above `start`. */
-export function checksumCoverage({ checksum }: StorageSection): (Bytes & { node: Node }) | undefined {
-  const [, first, last] = /^(\w+) ?\.\. ?(\w+)$/.exec(checksum?.over?.text ?? '') ?? [];
-  if (!checksum?.over || first === undefined || last === undefined) return undefined;
-  return { start: Number(first), end: Number(last) + 1, node: nodeOf(checksum.over) };
+/** The checksums in the order in which they are computed, without those that are not complete. */
+export function checksumsOf({ checksum }: StorageSection): Checksum[] {
+  const all = checksum && 'items' in checksum ? checksum.items : checksum ? [checksum] : [];
+  return all.flatMap(({ kind, at, over }, i) => {
+    const [, first, last] = /^(\w+) ?\.\. ?(\w+)$/.exec(over?.text ?? '') ?? [];
+    if (!kind || !at || !over || first === undefined || last === undefined) return [];
+    const start = at.canonical;
+    const end = start + checksumBytes(kind.text);
+    const label = all.length === 1 ? 'the checksum' : `checksum ${i + 1}`;
+    const covered = { start: Number(first), end: Number(last) + 1, node: nodeOf(over) };
+    return [{ label, node: at.node, kind: kind.text, start, end, over: covered }];
+  });
+}
+
+/** The bytes that hold the identity. */
+export function identityRegion({ identity }: StorageSection): Region | undefined {
+  if (!identity?.at || !identity.length) return undefined;
+  const start = identity.at.canonical;
+  const end = start + Math.floor(identity.length.canonical / 8);
+  return { label: 'the identity', node: identity.at.node, start, end };
+}
+
+/** Everything that has a place in the image: fields, the identity and the checksums. */
+export function regionsOf(storage: StorageSection): Region[] {
+  const identity = identityRegion(storage);
+  return [...fieldRegions(storage), ...(identity ? [identity] : []), ...checksumsOf(storage)];
 }
 
 /** All bytes of the image; undefined if its size is not stated. */

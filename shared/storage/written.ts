@@ -1,5 +1,14 @@
-import type { ListValue, QuantityValue, RelationValue, TableValue, Value } from '../configuration/values.ts';
-import type { Quantity } from '../quantity/index.ts';
+import type {
+  FlagValue,
+  ListValue,
+  QuantityValue,
+  RelationValue,
+  TableValue,
+  TextValue,
+  Value,
+} from '../configuration/values.ts';
+import { exactNumber, exactOf, type Ratio } from '../quantity/exact.ts';
+import { exactFromUnit, type Quantity, splitUnit } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
 import type { PartName } from './layout.ts';
 
@@ -15,6 +24,20 @@ export interface WrittenNumber {
   readonly column: number;
 }
 
+/** A word or flag of the engine file, of which a field stores the code. */
+export interface WrittenWord {
+  readonly node: ScalarNode;
+  readonly word: string;
+  readonly row: number;
+  readonly column: number;
+}
+
+/** The number as its text states it, in canonical units. */
+export function exactly({ node, digits, unit, canonical }: WrittenNumber): Ratio {
+  const number = exactNumber(node.text.slice(...digits));
+  return number ? exactFromUnit(number, splitUnit(unit)?.unit) : exactOf(canonical);
+}
+
 /** The numbers of a value that one part of its field stores. */
 export interface WrittenPart {
   readonly name: PartName;
@@ -25,9 +48,10 @@ export interface WrittenPart {
   readonly columnsNode: Node;
   /** Empty if the value is incomplete. */
   readonly numbers: readonly WrittenNumber[];
+  readonly words: readonly WrittenWord[];
 }
 
-/** The parts of a value as a field stores them; none for texts and flags, which are not numbers. */
+/** The parts of a value as a field stores them. */
 export function writtenParts(value: Value): WrittenPart[] {
   if (value.type === 'table') return tableParts(value);
   if (value.type === 'quantity')
@@ -38,10 +62,27 @@ export function writtenParts(value: Value): WrittenPart[] {
   }
   if (value.type === 'relation') return relationParts(value);
   if (value.type === 'list') return listParts(value);
-  return [];
+  return [wordLine(value.node, [wordOf(value, 0)])];
 }
 
+type Word = TextValue | FlagValue;
+
+const isWord = (value: Value): value is Word => value.type === 'text' || value.type === 'flag';
+
+function wordOf(value: Word, column: number): WrittenWord {
+  const word = value.type === 'flag' ? String(value.flag) : value.text;
+  return { node: value.node, word, row: 0, column };
+}
+
+const wordLine = (node: Node, words: readonly WrittenWord[]): WrittenPart => ({
+  ...line('values', node, []),
+  columns: words.length,
+  words,
+});
+
 function listParts({ node, items }: ListValue<unknown>): WrittenPart[] {
+  const values = items as readonly Value[];
+  if (values.length > 0 && values.every(isWord)) return [wordLine(node, values.map(wordOf))];
   const numbers = items
     .filter((item): item is QuantityValue => (item as Value).type === 'quantity')
     .map((item, i) => numeral(item.node, item.quantity, i));
@@ -76,6 +117,7 @@ function tableParts({ x, y, unit, valuesNode, node, rows, cells, isMap }: TableV
     rows: isMap ? (down?.columns ?? 0) : 1,
     rowsNode: down?.columnsNode ?? valuesNode ?? node,
     numbers: cells ? cellNumbers(rows, cells, unit) : [],
+    words: [],
   };
   return [values, ...parts];
 }
@@ -109,5 +151,5 @@ function bare(node: ScalarNode, canonical: number, unit: string, row: number, co
 
 /** A part with one row. */
 function line(name: PartName, node: Node, numbers: readonly WrittenNumber[]): WrittenPart {
-  return { name, rows: 1, columns: numbers.length, rowsNode: node, columnsNode: node, numbers };
+  return { name, rows: 1, columns: numbers.length, rowsNode: node, columnsNode: node, numbers, words: [] };
 }

@@ -148,6 +148,45 @@ function oneSignal(quantity: string, signal: string, message = 'id: 1, length: 8
   return `enginefile: 1\nbus:\n  bitrate: 1 Mbit/s\n  messages:\n    m: { ${message}, signals: { ${quantity}: { ${signal} } } }\n`;
 }
 
+test('a floating-point signal is stated with its type, 1 for 32 bits and 2 for 64', async () => {
+  const signal = 'start_bit: 39, bits: 32, byte_order: big, encoding: float, scale: 1 K, offset: 0 K';
+  const out = await exported(oneSignal('coolant_temperature', signal), 'dbc');
+  expect(out).toContain(' SG_ coolant_temperature : 39|32@0- (1,0) [');
+  expect(out).toContain('SIG_VALTYPE_ 1 coolant_temperature : 1;\n');
+  const json = JSON.parse(await exported(oneSignal('coolant_temperature', signal), 'json'));
+  expect(json.messages[0].signals[0]).toMatchObject({ encoding: 'float', factor: 1, offset: 0, unit: 'K' });
+  // The largest number of binary32.
+  expect(json.messages[0].signals[0].maximum).toBeCloseTo(3.40282346639e38, -28);
+});
+
+describe('a status signal', () => {
+  const STATES = 'start_bit: 0, bits: 2, of: lights, states: { 2: warning, 0: off, 1: caution }';
+  const text = () =>
+    oneSignal('panel lights', STATES).replace(
+      'bus:',
+      'outputs:\n  caution_light: { drives: light, meaning: caution }\n  warning_light: { drives: light, meaning: warning }\nbus:',
+    );
+
+  test('has a table of its states in the database file', async () => {
+    const out = await exported(text(), 'dbc');
+    expect(out).toContain(' SG_ panel_lights : 0|2@1+ (1,0) [0|3] "" display\n');
+    expect(out).toContain('CM_ SG_ 1 panel_lights "Status of lights";\n');
+    // The form of a value table: VAL_ message signal number "text" ... ;
+    expect(out).toContain('VAL_ 1 panel_lights 0 "off" 1 "caution" 2 "warning" ;\n');
+  });
+
+  test('has its states in the other formats', async () => {
+    const { messages } = JSON.parse(await exported(text(), 'json'));
+    expect(messages[0].signals[0]).toMatchObject({
+      of: 'lights',
+      states: { 0: 'off', 1: 'caution', 2: 'warning' },
+    });
+    expect(await exported(text(), 'markdown')).toContain(
+      '- panel lights, status of lights: 0 off, 1 caution, 2 warning\n',
+    );
+  });
+});
+
 describe('what the form cannot say', () => {
   test('an extended identifier has bit 31 set', async () => {
     const message = 'id: 0x18FEF100, extended: true, length: 8 byte';

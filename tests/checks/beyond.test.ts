@@ -35,7 +35,7 @@ test('a search that ends before it can decide says that nothing is proved, with 
   const finding = openFinding(at, 'injector duty', found!, witnessFixes(subject, found!, 'highest_duty'));
   expect(finding.severity).toBe('information');
   expect(finding.message).toMatch(
-    /^Limit not proved: injector duty is at most [\d.]+ % and reaches [\d.]+ % at 5800 rpm, .*; the limit is [\d.]+ %\.$/,
+    /^Limit of [\d.]+ % not proved: injector duty reaches [\d.]+ % at 5800 rpm, .*; no state exceeds [\d.]+ %, but one may exceed the limit\.$/,
   );
   expect(finding.fixes).toHaveLength(1);
 });
@@ -68,10 +68,10 @@ function findingsFor(of: EngineSubject, limit: number, mostBoxes: number, more: 
   const found = finished(excessOf(of, proof, question));
   const engines: StateConfiguration[] = [];
   const findings = [
-    ...excessFinding(of, found, (engine) => {
+    ...excessFinding(of, found, (engine, { where }) => {
       engines.push(engine);
       const at = engine.fuel!.rail!.pump_flow!.node;
-      return { at, name: 'highest_duty', message: 'Too much', ...more };
+      return { at, name: 'highest_duty', message: `Too much ${where}, far too much`, ...more };
     }),
   ];
   return { found, engines, findings };
@@ -82,7 +82,9 @@ test('a finding is about the engine of the map set in which the limit is exceede
   expect(engines.map(({ fuel }) => fuel?.injectors?.static_flow?.node.text)).toEqual(['150 cc/min']);
   expect(findings).toHaveLength(1);
   const [finding] = findings;
-  expect(finding!.message).toMatch(/^Too much; no state needs more.*\. Far\.$/);
+  expect(finding!.message).toMatch(
+    /^Too much at 5800 rpm, .* \(no state needs more.*\), far too much\. Far\.$/,
+  );
   expect(finding!.fixes).toHaveLength(1);
   const own = finding!.follows!.filter(({ chunk }) => chunk.file === overlaid.file.path);
   expect(own.map((node) => node.step)).toEqual(['static_flow']);
@@ -96,6 +98,6 @@ test('an undecided limit is reported only under its label', () => {
   expect(silent.findings).toEqual([]);
   const { findings } = findingsFor(subject, limit, 1, { label: 'injector duty' });
   expect(findings.map(({ message }) => message)).toEqual([
-    expect.stringMatching(/^Limit not proved: injector duty is at most /),
+    expect.stringMatching(/^Limit of [\d.]+ % not proved: injector duty reaches /),
   ]);
 });

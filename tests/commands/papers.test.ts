@@ -1,8 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
+import { parse } from 'yaml';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { SAMPLES } from '../support/samples.ts';
+import { drawnCircuits, facesOn, wiresOn } from './paper-reading.ts';
 
 const FIXTURES = new URL('../fixtures/', import.meta.url);
 const NAMES = [
@@ -10,6 +13,7 @@ const NAMES = [
   'complete.controller.yaml',
   'wired.engine.yaml',
   'wired.controller.yaml',
+  'standby.controller.yaml',
 ];
 
 const TEXTS = Object.fromEntries(NAMES.map((name) => [name, readFileSync(new URL(name, FIXTURES), 'utf8')]));
@@ -26,6 +30,30 @@ const paper = async (reader: string, { file } = workshop()) => {
   return out;
 };
 
+/** The circuits of a file, read without the program. */
+const circuitsIn = (file: URL): WrittenCircuit[] => {
+  const { harness } = parse(readFileSync(file, 'utf8')) as { harness: { circuits: Record<string, Written> } };
+  return Object.entries(harness.circuits).map(([name, { from, to, via = [], colour = '' }]) => ({
+    ...{ name, from, to: [to].flat(), via, colour },
+  }));
+};
+
+interface Written {
+  readonly from: string;
+  readonly to: string | string[];
+  readonly via?: string[];
+  readonly colour?: string;
+}
+
+interface WrittenCircuit {
+  readonly name: string;
+  readonly from: string;
+  readonly to: readonly string[];
+  readonly via: readonly string[];
+  readonly colour: string;
+}
+
+const circuits = circuitsIn(new URL('wired.engine.yaml', FIXTURES));
 /** The visible text of a part of a page, with single spaces between words. */
 const wordsOf = (page: string): string => page.replace(/<[^>]*>/g, ' ').replace(/\s+/g, ' ');
 
@@ -38,14 +66,6 @@ async function paperOf(reader: string, text: string): Promise<string> {
 /** The cells of the row of a light on the page of a reader. */
 const lightRow = (page: string, light: string): string =>
   wordsOf(new RegExp(`<th scope="row">${light}</th>.*?</tr>`, 's').exec(page)?.[0] ?? '').trim();
-
-/** Circuit and ends of each line of the fixture, read without the program. */
-const circuits = Array.from(
-  readFileSync(new URL('wired.engine.yaml', FIXTURES), 'utf8').matchAll(
-    /^ {4}(\w+):\s+\{\s*from: (\S+),\s+to:\s+(\[[^\]]*\]|\S+),/gm,
-  ),
-  ([, name, from, to]) => ({ name: name!, from: from!, to: to!.replace(/[[\]\n]/g, '').split(/,\s*/) }),
-);
 
 describe('for the installer', () => {
   test('the wire list as CSV has a line for each circuit, with its ends', async () => {
@@ -62,7 +82,7 @@ describe('for the installer', () => {
     expect(head).toBe('circuit,from,to,via,gauge,colour,length_m,shield,protector');
     expect(circuits.length).toBeGreaterThan(40);
     expect(lines.map((line) => line.split(',').slice(0, 3))).toEqual([
-      ...circuits.map(({ name, from, to }) => [name, from, to.join(' ').trim()]),
+      ...circuits.map(({ name, from, to }) => [name, from, to.join(' ')]),
       // Its base file has a connector with wires, which are not part of any circuit.
       ...[1, 2, 3].map((position) => [position === 2 ? 'ground' : 'supply', `main_power.${position}`, '']),
     ]);
@@ -75,7 +95,7 @@ describe('for the installer', () => {
   test('the page has every circuit, connector, splice, shield, sensor and light', async () => {
     const page = await paper('installer');
     for (const { name, from, to } of circuits)
-      for (const text of [name, from, ...to]) expect(page).toContain(text.trim());
+      for (const text of [name, from, ...to]) expect(page).toContain(text);
     for (const title of [
       'Wire list by circuit',
       'Wire list by connector',
@@ -92,8 +112,13 @@ describe('for the installer', () => {
       'warning_light',
     ])
       expect(page).toContain(text);
-    // Red wires of 18 AWG: 1.6 m to each of four injectors, 1.5 m to five ends, and one of 1.5 m.
-    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>15\.4<\/strong>/);
+    expect(page).toContain(
+      'Bit rate 500 kbit/s; convention canaerospace; pins B19 and B20; terminated with 120 ohm at the controller',
+    );
+    expect(page).toContain('0 off, 1 caution, 2 warning');
+    expect(page).toMatch(/<h2>Standby controller<\/h2>[\s\S]*S13[\s\S]*ignition_1[\s\S]*ignition-driver/);
+    // Red wires of 18 AWG: 1.6 m to each of four injectors, 1.5 m to five ends, and two of 1.5 m.
+    expect(page).toMatch(/Total<\/strong><\/th><td>18 AWG[\s\S]{0,300}<strong>16\.9<\/strong>/);
   });
 
   test('every conductor is in both lists once, with a box for each piece to cut', async () => {
@@ -144,6 +169,12 @@ harness:
 
 test('for the pilot there are lights, switch positions, limits and failures on a page', async () => {
   const page = await paper('pilot');
+  expect(page).toMatch(
+    /move <strong>standby_switch<\/strong> to the standby controller[\s\S]*outputs\.wastegate/,
+  );
+  expect(page).toMatch(
+    /Status on the panel display[\s\S]*lights[\s\S]*off, caution, warning[\s\S]*climb, ferry/,
+  );
   for (const text of ['caution_light', 'Switch mode_switch', 'climb', '5700 rpm', 'fuel-cut', 'Failures'])
     expect(page).toContain(text);
   const words = page
@@ -283,4 +314,40 @@ test('no paper has the path of the folder, even if the file is named by it', asy
 
 test('CSV is only for the installer', async () => {
   expect((await enginewright('report', workshop().file, '--format', 'csv')).status).toBe(2);
+});
+
+describe('who has only the installer’s paper of the turbocharged sample', () => {
+  const sample = new URL('../../samples/dotterel/dotterel-16t.engine.yaml', import.meta.url);
+  const written = circuitsIn(sample);
+  const sorted = (list: readonly string[]) => [...list].sort();
+
+  test('finds every wire from terminal to terminal in the list', async () => {
+    const page = await paper('installer', { folder: '', file: fileURLToPath(sample) });
+    expect(written.length).toBeGreaterThan(80);
+    expect(wiresOn(page)).toEqual(
+      written.map(({ name, from, to, via, colour }) => ({ name, ends: [from, ...to], via, colour })),
+    );
+  });
+
+  test('finds the same at every position of every connector, also at those of the controller', async () => {
+    const page = await paper('installer', { folder: '', file: fileURLToPath(sample) });
+    const faces = facesOn(page);
+    const at = (place: string) => faces.filter((position) => position.place === place);
+    for (const { name, from, to, via, colour } of written) {
+      const ends = [from, ...to];
+      for (const place of ends.filter((end) => end.startsWith('controller.')))
+        expect(at(place)).toEqual([{ place, name, ends: ends.filter((end) => end !== place), colour }]);
+      for (const place of via) expect(at(place)).toEqual([{ place, name, ends, colour }]);
+    }
+    const used = new Set(written.flatMap(({ from, to, via }) => [from, ...to, ...via]));
+    expect(faces.filter(({ name, place }) => name !== '' && !used.has(place))).toEqual([]);
+  });
+
+  test('reaches the same ends by following the lines of the drawings', async () => {
+    const page = await paper('installer', { folder: '', file: fileURLToPath(sample) });
+    const drawn = drawnCircuits(page);
+    expect(sorted([...drawn.keys()])).toEqual(sorted(written.map(({ name }) => name)));
+    for (const { name, from, to, via } of written)
+      expect(sorted(drawn.get(name)!), name).toEqual(sorted([from, ...to, ...via]));
+  });
 });

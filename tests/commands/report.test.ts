@@ -128,7 +128,10 @@ describe('the dossier of a sample', () => {
   test.each([
     ['pin plan', 'C9 wastegate servo-driver maximum current 5 A'],
     ['pin plan, of what serves something else', 'B11 the heater of lambda lambda-heater'],
-    ['wire list', /main_power 1 supply 16 AWG 1\.4 m 6 A 10 A 10(\.0)? A 22\.\d+ mohm 0\.132\d* V/],
+    [
+      'wire list',
+      /engine_supply supply splices\.engine_supply 16 AWG 1\.4 m 6 A 10 A 10(\.0)? A 22\.\d+ mohm 0\.132\d* V/,
+    ],
     ['sensor', 'Failed outside 0.2..4.8 V: substitute value 3.0 bar.'],
     [
       'point of a curve that an error is of',

@@ -24,7 +24,7 @@ describe('derived values', () => {
     expect(duty.limit!.was).toBeCloseTo(0.85 - duty.was!.canonical, 12);
     expect(duty.limit!.is).toBeCloseTo(0.85 - duty.is!.canonical, 12);
     expect(limitText(duty)).toBe('at most 85 % (maximum duty)');
-    expect(marginText(duty)).toMatch(/^margin \d+(\.\d+)? → \d+(\.\d+)? points$/);
+    expect(marginText(duty)).toMatch(/^margin \d+(\.\d+)? → \d+(\.\d+)? points( \(−\d+(\.\d+)? %\))?$/);
   });
 
   test('that stood still while their limit moved have no step to tell', () => {

@@ -39,7 +39,7 @@ describe('SARIF', () => {
     const passed = results.filter(({ ruleId }) => ruleId === 'limit-passed');
     expect(passed.length).toBeGreaterThan(0);
     for (const one of passed) {
-      expect(one).toMatchObject({ level: 'warning', locations: [{ physicalLocation: { region: {} } }] });
+      expect(one).toMatchObject({ level: 'error', locations: [{ physicalLocation: { region: {} } }] });
       expect(one.message).toMatchObject({
         text: expect.stringMatching(/ → .*margin .*now beyond the limit\.$/),
       });
@@ -55,7 +55,7 @@ describe('SARIF', () => {
     expect(status).toBe(0);
     expect(results.length).toBeGreaterThan(0);
     expect(new Set(results.map(({ ruleId, level }) => `${level} ${ruleId}`))).toEqual(
-      new Set(['note limit-closer', 'note bound-closer']),
+      new Set(['note limit-closer', 'note bound-closer', 'note bound-further']),
     );
     const wider = edited(complete, [['maximum_duty: 85 %', 'maximum_duty: 90 %']]);
     expect((await sarif(complete, wider)).results).toEqual([]);
@@ -86,7 +86,7 @@ describe('GitHub annotations', () => {
     expect(out).toMatch(
       /^::error file=.*is\.engine\.yaml,line=\d+,.*title=injector-duty-over-100::new error: /m,
     );
-    expect(out).toMatch(/^::warning file=.*title=limit-passed::Injector duty/m);
+    expect(out).toMatch(/^::error file=.*title=limit-passed::Injector duty/m);
     for (const line of out.trimEnd().split('\n')) expect(line).toMatch(/^::(error|warning|notice) /);
   });
 
@@ -108,11 +108,11 @@ describe.each(junitSchemas)('the JUnit schema %s', (_, schema) => {
   });
 });
 
-test('JUnit fails where the run fails: for new findings, and not for limits', async () => {
+test('JUnit fails where the run fails: for new findings, and for limits that were passed', async () => {
   const { out } = await run('junit', complete, weaker);
   expect(out).toMatch(/<testcase name="injector-duty-over-100 at [^"]*"[^>]*><failure/);
-  expect(out).toMatch(/<testcase name="limit-passed: Injector duty at [^"]*"[^>]*\/>/);
-  const rough = edited(complete, [['overboost_cut: 160 kPa abs', 'overboost_cut: 142 kPa abs']]);
+  expect(out).toMatch(/<testcase name="limit-passed: Injector duty at [^"]*"[^>]*><failure/);
+  const rough = edited(complete, [['overboost_cut: 160 kPa abs', 'overboost_cut: 146.5 kPa abs']]);
   expect((await run('junit', complete, rough)).out).toContain('failures="0"');
   const strict = await run('junit', complete, rough, '--fail-on', 'warning');
   expect(strict.out).toMatch(/failures="[1-9]/);

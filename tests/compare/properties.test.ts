@@ -143,7 +143,7 @@ function mirrored({ changes, consequences }: Comparison, turned = false): string
       return `${type} ${pair(path(change.was), path(change.is))} ${step}${moved}`;
     }),
     ...consequences.map((one) => {
-      if (one.type === 'bound') throw new Error('bounds were not asked for');
+      if (one.type === 'bound' || one.type === 'fault') throw new Error('neither was asked for');
       return one.type === 'finding'
         ? `${one.rule} ${pair(one.was, one.is)}`
         : `${one.id} ${pair(one.was?.at, one.is?.at)} ${number(one.step?.canonical)} ${one.moved}`;

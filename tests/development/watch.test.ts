@@ -43,6 +43,7 @@ describe('the source map', () => {
     'enginewright.cjs',
     'map-panel.js',
     'installation-panel.js',
+    'run-panel.js',
   ];
 
   test('is that of every program', () => {

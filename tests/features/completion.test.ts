@@ -68,6 +68,44 @@ describe('keys', () => {
     );
   });
 
+  test('offer what a status signal may tell of, and the states that have no number yet', () => {
+    const status = (text: string) =>
+      labels(overlay(`bus:\n  messages:\n    m: { id: 1, length: 1 byte, signals: { s: { ${text} } } }\n`));
+    const sources = status('start_bit: 0, bits: 2, of: $0');
+    expect(sources).toEqual(
+      expect.arrayContaining(['lights', 'map_set', 'sensor_faults', 'sensors.oil_pressure']),
+    );
+    expect(sources).not.toContain('sensors.knock');
+    expect(status('of: lights, states: { 0: off, 1: $0 }')).toEqual(['caution', 'warning']);
+    expect(status('of: map_set, states: { 0: $0 }')).toEqual(['climb', 'ferry']);
+    expect(status('of: sensor_faults, states: { 0: $0 }')).toEqual([]);
+  });
+
+  test('offer the messages in which a convention sends what the sensors measure', () => {
+    const at = (convention: string) =>
+      overlay(
+        `remove: [bus.messages.engine_1]\nbus:\n  bitrate: 250 kbit/s\n  convention: ${convention}\n  messages:\n    $0\n`,
+      );
+    const offered = labels(at('canaerospace'));
+    expect(offered).toEqual(expect.arrayContaining(['all 10 messages', 'engine_speed', 'manifold_pressure']));
+    expect(offered).not.toContain('cylinder_head_temperature');
+    expect(labels(at('j1939'))).toEqual(expect.arrayContaining(['eec1', 'et1', 'efl_p1', 'ic1']));
+    expect(labels(overlay('bus:\n  messages:\n    $0\n'))).toEqual([]);
+    for (const convention of ['canaerospace', 'j1939']) {
+      const all = items(at(convention), plainEditor).find(({ label }) => label.startsWith('all '))!;
+      const text = (all.textEdit as TextEdit).newText
+        .replaceAll('every: …', 'every: 100 ms')
+        .replaceAll('\n', '\n    ');
+      const file = marked(
+        `based_on: ./complete.engine.yaml\nremove: [bus.messages.engine_1]\nbus:\n  bitrate: 250 kbit/s\n  convention: ${convention}\n  messages:\n    ${text}\n$0`,
+      );
+      const wrong = file.analysis.findings.filter(
+        ({ path, severity }) => path.startsWith('bus') && severity === 'error',
+      );
+      expect(wrong.map(({ message }) => message)).toEqual([]);
+    }
+  });
+
   test('know what a sensor of the base is', () => {
     const offered = labels(overlay('sensors:\n  crank: { $0 }\n'));
     expect(offered).toContain('teeth');

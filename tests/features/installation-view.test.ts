@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { faultTableView, harnessView } from '../../server/features/installation-pages.ts';
 import { installationViewOf } from '../../server/features/installation-view.ts';
 import type { ColumnView, InstallationView, Place } from '../../server/features/installation-view-types.ts';
 import { readSettings } from '../../server/settings.ts';
@@ -232,4 +233,64 @@ describe('sensor curves', () => {
 
 test('a controller file by itself has no installation', () => {
   expect(installationViewOf(analysed('controllerfile: 1\n', 'case.controller.yaml'), editor)).toBeNull();
+});
+
+describe('the harness page', () => {
+  const WIRED =
+    'based_on: ./wired.engine.yaml\nharness:\n  circuits:\n    clock: { from: supply, to: devices.display.supply }\n';
+
+  test('draws every circuit and says where it is written', () => {
+    const analysis = analysed(WIRED);
+    const { svg, circuits } = harnessView(analysis, editor)!;
+    const names = circuits.map(({ text }) => text);
+    expect(names).toContain('map_signal');
+    for (const name of names) expect(svg).toContain(`data-circuit="${name}"`);
+    const own = circuits.find(({ text }) => text === 'clock')!;
+    expect(textAt(analysis, own.place)).toBe('clock');
+  });
+
+  test('has no drawing without circuits', () => {
+    expect(harnessView(analysed(OVERLAY), editor)).toEqual({ svg: null, circuits: [] });
+  });
+
+  test('escapes what stands in the file', () => {
+    const { svg } = harnessView(
+      analysed('harness: { circuits: { "<b>": { from: "x<y.z", to: "a&b.c" } } }\n'),
+      editor,
+    )!;
+    expect(svg).not.toContain('<b>');
+    expect(svg).toContain('&lt;b&gt;');
+  });
+
+  test('a connector position has the circuit that passes it', () => {
+    const { plan } = installationViewOf(analysed(WIRED), editor)!;
+    const bulkhead = plan.connectors.find(({ name }) => name === 'bulkhead')!;
+    expect(bulkhead.pins[0]).toMatchObject({
+      state: 'used',
+      users: [{ text: 'map_signal' }],
+      limits: ['controller.A1 – sensors.manifold_pressure.signal', '22 AWG', 'white-blue', '0.9 m'],
+    });
+    expect(bulkhead.pins.at(-1)).toMatchObject({ state: 'free', users: [] });
+  });
+});
+
+describe('the fault page', () => {
+  test('has the rows of the fault table, the worst first, each with its place', () => {
+    const analysis = analysed(
+      `${OVERLAY}outputs:\n  fuel_pump: { drives: relay, pin: C15, resistance: 80 ohm }\n`,
+    );
+    const { rows, summary } = faultTableView(analysis, editor)!;
+    expect(summary).toMatch(/^\d+ stops, /);
+    const order = ['stops', 'damages', 'degrades', 'announces', 'hidden'];
+    const ranks = rows.map(({ severity }) => order.indexOf(severity));
+    expect(ranks).toEqual([...ranks].sort((a, b) => a - b));
+    const pump = rows.find(({ text }) => text === 'outputs.fuel_pump')!;
+    expect(pump).toMatchObject({
+      severity: 'stops',
+      how: 'open circuit or shorted to supply',
+      effects: ['No cylinder fires: fuel_pump no longer runs the fuel pump.'],
+      lost: 'outputs.fuel_pump',
+    });
+    expect(textAt(analysis, pump.place)).toBe('fuel_pump');
+  });
 });

@@ -53,8 +53,17 @@ describe('the lines of a review', () => {
     const [verdict, ...groups] = review.items;
     expect(verdict).toMatchObject({ sign: 'stop', label: expect.stringMatching(/^\d+ new error/) });
     expect(verdict!.text).toBe(review.text);
-    expect(groups.map(({ label }) => label)).toEqual(['Findings', 'Derived values', 'Fuel', 'General']);
-    expect(groups[2]!.children).toMatchObject([
+    expect(groups.map(({ label }) => label)).toEqual([
+      'Findings',
+      'Derived values',
+      'Single faults made worse',
+      'Fuel',
+      'General',
+    ]);
+    expect(groups[2]!.children).toContainEqual(
+      expect.objectContaining({ detail: expect.stringContaining('→ damages'), sign: 'beyond' }),
+    );
+    expect(groups[3]!.children).toMatchObject([
       { label: 'Injectors › Static flow', detail: '340 cc/min → 120 cc/min (−220 cc/min, −64.7 %)' },
     ]);
   });

@@ -107,7 +107,11 @@ describe('the server', () => {
 
     fake = new FakeEditor(files);
     await fake.start({ workspace: { didChangeWatchedFiles: { dynamicRegistration: true } } });
-    const watchers = [{ globPattern: '**/*.engine.yaml' }, { globPattern: '**/*.controller.yaml' }];
+    const watchers = [
+      { globPattern: '**/*.engine.yaml' },
+      { globPattern: '**/*.controller.yaml' },
+      { globPattern: '**/*.run.yaml' },
+    ];
     await soon(() => fake.registered).toMatchObject([
       { method: 'workspace/didChangeWatchedFiles', registerOptions: { watchers } },
     ]);

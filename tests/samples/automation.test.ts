@@ -152,6 +152,7 @@ describe('the steps of the action', () => {
     expect(await run('Annotate the change', repository(good))).toMatchObject({ status: 0, stderr: '' });
     const { status, stdout } = await run('Annotate the change', repository(bad));
     expect(status).toBe(1);
+    expect(stdout).toMatch(/^::error file=a\.engine\.yaml,line=\d+,.*title=limit-passed::/m);
     expect(stdout).toMatch(/^::error file=a\.engine\.yaml,line=\d+,.*title=injector-duty-over-100::/m);
   });
 

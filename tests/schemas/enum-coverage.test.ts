@@ -11,8 +11,14 @@ import { fixtureNames, readFixture } from '../support/fixture.ts';
 
 const PROJECT = new URL('../../', import.meta.url);
 
-/** The words in a map set's overrides are the same as in the file itself. */
-const placed = (at: string): string => at.replace('.map_sets.sets.*.apply', '');
+/**
+ * The words in the overrides of a map set or the standby controller are the same as in the file itself, those in a list of
+ * checksums as in a single one.
+ */
+const placed = (at: string): string =>
+  at
+    .replace(/\.(?:map_sets\.sets\.\*|standby)\.apply/, '')
+    .replace('.storage.checksum.*', '.storage.checksum');
 
 /**
  * Every choice that a schema allows at some place, such as `fuel.rail.regulator: fixed`; `*` is a name chosen by the

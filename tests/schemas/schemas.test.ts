@@ -153,7 +153,7 @@ describe('the complete example', () => {
         const named = schema.properties?.[key];
         const at = `${path}.${named ? key : '*'}`;
         written.add(at);
-        walk(child, named ?? schema.additionalProperties, at);
+        walk(child, named ?? (Array.isArray(value) ? schema.items : schema.additionalProperties), at);
       }
     };
     walk(example(kind), root, '');

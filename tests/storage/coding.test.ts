@@ -1,9 +1,10 @@
 import { assert as check, integer, property } from 'fast-check';
 import { expect, test } from 'vitest';
 import { readController } from '../../shared/configuration/installation.ts';
-import { fromUnit } from '../../shared/quantity/index.ts';
+import { exactOf, nearestDouble } from '../../shared/quantity/exact.ts';
+import { exactFromUnit, splitUnit } from '../../shared/quantity/index.ts';
 import { readSource } from '../../shared/source/source-file.ts';
-import { codingOf, rangeOf, scaleOfWrongUnit, store } from '../../shared/storage/coding.ts';
+import { codingOf, rangeOf, scaleOfWrongUnit, store, valueOfRaw } from '../../shared/storage/coding.ts';
 import { type FieldPart, type PartName, partsOf } from '../../shared/storage/layout.ts';
 
 /** A part of a field, given as written in a controller file. */
@@ -15,7 +16,7 @@ function part(written: string, name: PartName = 'values'): FieldPart {
 
 /** The count for a number in a unit and the stored value, both canonical. */
 const stored = (one: FieldPart, number: number, unit: string) =>
-  store(codingOf(one, unit)!, unit === '' ? number : fromUnit(number, unit));
+  store(codingOf(one, unit)!, exactFromUnit(exactOf(number), splitUnit(unit)?.unit));
 
 test('value = offset + count · scale, whatever the units', () => {
   expect(stored(part('type: u16, scale: 0.1 kPa, offset: 0 kPa abs'), 1.4, 'bar abs')).toMatchObject({
@@ -40,7 +41,7 @@ test('without a scale values are canonical numbers, and breakpoints numbers of t
 test('a count of 0.1 % keeps 68.73 % as 68.7 %', () => {
   const kept = stored(part('type: u16, scale: 0.1 %'), 68.73, '%');
   expect(kept).toMatchObject({ raw: 687, isExact: false, overflows: false });
-  expect(kept.canonical).toBeCloseTo(0.687, 12);
+  expect(nearestDouble(kept.kept)).toBe(0.687);
 });
 
 test('half a count beyond the end is still rounded, more is an overflow', () => {
@@ -67,8 +68,8 @@ test('every count of every coding comes back exactly', () => {
   check(
     property(integer({ min: -32768, max: 32767 }), (raw) => {
       for (const coding of codings) {
-        const value = coding.zero + raw * coding.step;
-        expect(store(coding, value)).toEqual({ raw, canonical: value, isExact: true, overflows: false });
+        const value = valueOfRaw(coding, raw);
+        expect(store(coding, value)).toEqual({ raw, kept: value, isExact: true, overflows: false });
       }
     }),
   );

@@ -3,11 +3,11 @@ import { readController } from '../../shared/configuration/installation.ts';
 import { readSource } from '../../shared/source/source-file.ts';
 import {
   addressOf,
-  checksumCoverage,
-  checksumRegion,
+  checksumsOf,
   fieldRegions,
   imageSize,
   partsOf,
+  regionsOf,
 } from '../../shared/storage/layout.ts';
 
 function storage(written: string) {
@@ -39,15 +39,24 @@ test('rows stand one behind the other', () => {
 });
 
 test('the checksum takes the bytes of its kind and covers both ends of its range', () => {
-  expect(checksumRegion(map)).toMatchObject({ start: 0x3fe, end: 0x400 });
-  expect(checksumCoverage(map)).toMatchObject({ start: 0, end: 0x3fe });
+  expect(checksumsOf(map)).toMatchObject([{ start: 0x3fe, end: 0x400, over: { start: 0, end: 0x3fe } }]);
   expect(imageSize(map)).toBe(1024);
+});
+
+test('a list of checksums, each with the bytes of its kind, and the identity have their places', () => {
+  const many = storage(`size: 64 byte
+checksum: [{ kind: sum-16, at: 58, over: 0..57 }, { kind: crc-32c, at: 60, over: 0..59 }]
+identity: { at: 4, length: 24 byte }`);
+  expect(regionsOf(many).map(({ label, start, end }) => [label, start, end])).toEqual([
+    ['the identity', 4, 28],
+    ['checksum 1', 58, 60],
+    ['checksum 2', 60, 64],
+  ]);
 });
 
 test('what is half written has no place', () => {
   const empty = storage('checksum: { at: 4 }\nfields: { engine.bore: }');
   expect(fieldRegions(empty)).toEqual([]);
-  expect(checksumRegion(empty)).toBeUndefined();
-  expect(checksumCoverage(empty)).toBeUndefined();
+  expect(checksumsOf(empty)).toEqual([]);
   expect(imageSize(empty)).toBeUndefined();
 });

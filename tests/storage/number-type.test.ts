@@ -1,6 +1,7 @@
-import { assert as check, double, property } from 'fast-check';
+import { boolean, assert as check, double, property } from 'fast-check';
 import { expect, test } from 'vitest';
-import { nearestOf, numberType } from '../../shared/storage/number-type.ts';
+import { exactDouble, exactOf } from '../../shared/quantity/exact.ts';
+import { nearestOf, numberType, readRaw, writeRaw } from '../../shared/storage/number-type.ts';
 
 /** What the typed arrays of JavaScript store. */
 const arrays = {
@@ -35,17 +36,42 @@ test('the greatest number of 32 bits (source: IEEE 754-2019, binary32: 3.4028234
 test.each(names)('what %s keeps of any number is a number that it holds', (name) => {
   const type = numberType(name);
   check(
-    property(double({ noNaN: true }), (number) => {
-      const kept = nearestOf(type, number);
-      expect(new arrays[name]([kept])[0]).toBe(kept);
-      expect(nearestOf(type, kept)).toBe(kept);
+    property(double({ noNaN: true, noDefaultInfinity: true }), (number) => {
+      const { raw } = nearestOf(type, exactDouble(number));
+      expect(new arrays[name]([raw])[0]).toBe(raw);
+      expect(nearestOf(type, exactDouble(raw))).toEqual({ raw, overflows: false });
     }),
   );
 });
 
 test('halves go away from zero, and what is too large stops at the end', () => {
   const i8 = numberType('i8');
-  expect([2.5, -2.5, 2.49, -0.2, 400, -400].map((number) => nearestOf(i8, number))).toEqual([
+  expect([2.5, -2.5, 2.49, -0.2, 400, -400].map((number) => nearestOf(i8, exactOf(number)).raw)).toEqual([
     3, -3, 2, 0, 127, -128,
   ]);
+});
+
+test('a floating-point number is rounded once, as the typed arrays do for a double', () => {
+  const f32 = numberType('f32');
+  check(
+    property(double({ noNaN: true, noDefaultInfinity: true, min: -3e38, max: 3e38 }), (number) => {
+      expect(nearestOf(f32, exactDouble(number)).raw).toBe(Math.fround(number) + 0);
+      expect(nearestOf(numberType('f64'), exactDouble(number)).raw).toBe(number + 0);
+    }),
+  );
+});
+
+test.each(names)('what is written as %s is what typed arrays hold, and is read again', (name) => {
+  const type = numberType(name);
+  check(
+    property(double({ noNaN: true, noDefaultInfinity: true }), boolean(), (number, little) => {
+      const { raw } = nearestOf(type, exactDouble(number));
+      const view = new DataView(new ArrayBuffer(8));
+      writeRaw(type, raw, view, 0, little);
+      expect(readRaw(type, view, 0, little)).toBe(raw);
+      const own = new Uint8Array(new arrays[name]([raw]).buffer);
+      const bytes = new Uint8Array(view.buffer, 0, type.bytes);
+      expect([...bytes]).toEqual(little ? [...own] : [...own].reverse());
+    }),
+  );
 });

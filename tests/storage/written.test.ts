@@ -47,8 +47,13 @@ test('a relation is kept as a curve over its left side, rising', () => {
   ]);
 });
 
-test('words, sections, the inside of values and what is not there keep nothing', () => {
-  expect(kept('engine.layout')).toEqual([]);
+test('a word is kept as a word', () => {
+  expect(writtenParts(valueAtPath(configuration, ['engine', 'layout'])!)).toMatchObject([
+    { name: 'values', rows: 1, columns: 1, numbers: [], words: [{ word: 'inline', row: 0, column: 0 }] },
+  ]);
+});
+
+test('sections, the inside of values and what is not there keep nothing', () => {
   for (const path of ['engine', 'fuel.target_lambda.x', 'engine.bore', 'constructor', '__proto__', '']) {
     expect(valueAtPath(configuration, path.split('.')), path).toBeUndefined();
   }

@@ -57,6 +57,7 @@ const SHARED = [
   'complete.controller.yaml',
   'wired.engine.yaml',
   'wired.controller.yaml',
+  'standby.controller.yaml',
 ];
 
 const FOLDER = new URL('../fixtures/', import.meta.url);

@@ -70,7 +70,7 @@ export function reviewShown(was: Analysis, is: Analysis): Shown {
   return plain({
     changes: comparison.changes.map(({ type }) => type),
     values: comparison.consequences
-      .filter((one) => one.type !== 'bound')
+      .filter((one) => one.type !== 'bound' && one.type !== 'fault')
       .map((one) =>
         one.type === 'value'
           ? { at: one.at, id: one.id, was: one.was?.canonical, is: one.is?.canonical, limit: one.limit }

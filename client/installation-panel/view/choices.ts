@@ -1,7 +1,6 @@
 import type { Place, ValueAsked } from '../../../server/features/installation-view-types.ts';
+import type { PageName } from '../messages.ts';
 import type { Order } from './order.ts';
-
-export type PageName = 'values' | 'bounds' | 'pins' | 'sensors';
 
 /** The user's choices. They are kept while the text changes and while the panel is hidden. */
 export interface Choices {

@@ -1,10 +1,16 @@
 import './installation-panel.css';
-import type { InstallationView } from '../../../server/features/installation-view-types.ts';
+import type {
+  FaultTableView,
+  HarnessView,
+  InstallationView,
+} from '../../../server/features/installation-view-types.ts';
 import { html } from '../../map-panel/view/element.ts';
-import type { FromPanel, ToPanel } from '../messages.ts';
+import type { FromPanel, PageName, ToPanel } from '../messages.ts';
 import { boundsPage } from './bounds-page.ts';
-import { type Choices, type Host, NO_CHOICES, type PageName } from './choices.ts';
+import { type Choices, type Host, NO_CHOICES } from './choices.ts';
 import { explanationOf } from './explanation.ts';
+import { faultsPage } from './faults-page.ts';
+import { harnessPage } from './harness-page.ts';
 import { pressable } from './link.ts';
 import { pinDetails, pinsPage } from './pins-page.ts';
 import { sensorsPage } from './sensors-page.ts';
@@ -22,6 +28,8 @@ const panel = document.getElementById('panel')!;
 
 let choices: Choices = { ...NO_CHOICES, ...editor.getState() };
 let view: InstallationView | undefined;
+let harness: HarnessView | null | undefined;
+let faults: FaultTableView | null | undefined;
 /** Whether the view shown may be outdated because no engine file is open. */
 let isOld = false;
 /** The last explanation received. */
@@ -31,6 +39,8 @@ const PAGES: Readonly<Record<PageName, string>> = {
   values: 'Derived values',
   pins: 'Pin plan',
   bounds: 'Bounds',
+  harness: 'Harness',
+  faults: 'Faults',
   sensors: 'Sensor curves',
 };
 
@@ -39,8 +49,10 @@ const host: Host = {
     return choices;
   },
   choose(changed) {
+    const { page: before } = choices;
     choices = { ...choices, ...changed };
     editor.setState(choices);
+    if (choices.page !== before) editor.postMessage({ type: 'page', page: choices.page });
     draw();
   },
   explain(asked) {
@@ -69,7 +81,12 @@ window.addEventListener('message', ({ data }: MessageEvent<ToPanel>) => {
     if (JSON.stringify(data.asked) !== JSON.stringify(choices.asked)) return;
     explained = data;
     live.textContent = data.explanation ? `${data.explanation.label} ${data.explanation.text}` : '';
-  } else {
+  } else if (data.type === 'page') {
+    host.choose({ page: data.page });
+    return;
+  } else if (data.type === 'harness') harness = data.view;
+  else if (data.type === 'faults') faults = data.view;
+  else {
     isOld = data.view === null;
     view = data.view ?? view;
     if (choices.asked) editor.postMessage({ type: 'explain', asked: choices.asked });
@@ -81,6 +98,7 @@ document.addEventListener('keydown', ({ key }) => {
 });
 new ResizeObserver(() => draw()).observe(document.documentElement);
 editor.postMessage({ type: 'ready' });
+editor.postMessage({ type: 'page', page: choices.page });
 draw();
 
 /** Closes the explanation and returns the focus to the cell or pin explained. */
@@ -119,6 +137,10 @@ function pageContent(): HTMLElement[] {
       return [...old, ...boundsPage(view, host)];
     case 'pins':
       return [...old, ...pinsPage(view, host)];
+    case 'harness':
+      return [...old, ...harnessPage(harness, host)];
+    case 'faults':
+      return [...old, ...faultsPage(faults, host)];
     case 'sensors':
       return [...old, ...sensorsPage(view, host, Math.max(280, page.clientWidth - 2))];
   }
@@ -133,7 +155,7 @@ function dockContent(): HTMLElement[] {
 }
 
 function detailsOf(): HTMLElement[] | undefined {
-  if (!view || choices.page === 'sensors') return undefined;
+  if (!view || ['harness', 'faults', 'sensors'].includes(choices.page)) return undefined;
   if (choices.page === 'pins') return choices.isPlanListed ? undefined : pinDetails(view, host);
   if (!choices.asked || !explained) return undefined;
   const { asked, explanation } = explained;

@@ -11,6 +11,7 @@ import { settingAt, settingPage } from '../check-settings.ts';
 import type { Feature } from '../feature.ts';
 import { keyPage } from '../shape-words.ts';
 import { beginnings } from './beginnings.ts';
+import { busMessages } from './bus-messages.ts';
 import { type Cursor, cursorAt } from './cursor.ts';
 import { keyItems } from './keys.ts';
 import { unitItems } from './unit-items.ts';
@@ -40,7 +41,11 @@ export function completionAt(
   // A space that indents a line does not open the list.
   const isIndenting = context?.triggerKind === CompletionTriggerKind.TriggerCharacter && !cursor.isFlow;
   if (isIndenting) return [];
-  return [...keyItems(analysis, cursor, editor), ...beginnings(analysis, cursor, editor)].map(replacing(0));
+  return [
+    ...keyItems(analysis, cursor, editor),
+    ...busMessages(analysis, cursor, editor),
+    ...beginnings(analysis, cursor, editor),
+  ].map(replacing(0));
 }
 
 /** Makes the item replace the word from its `from`th character on. */

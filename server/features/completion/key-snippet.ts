@@ -17,7 +17,7 @@ function valueSnippet(shape: Shape, isFlow: boolean): string {
   if (range) return behindNumber('$1..$2', exampleUnit(range));
   if (snippet && !isFlow) return block(snippet);
   if (relation) return '{ $1 }';
-  if (shape.items) return '[$1]';
+  if (shape.items && shape.properties.size === 0) return '[$1]';
   if (primitive === 'boolean') return `\${1|true,false|}`;
   const isMapping = shape.properties.size > 0 || shape.others !== undefined;
   if (isMapping) return isFlow ? '{ $1 }' : block('$1');

@@ -51,7 +51,7 @@ function valuesBeside({ files }: Analysis, { siblings, path }: Cursor): (key: st
   return (key) => {
     const below = files.map(({ root }) => nodeAtPath(root, [...path, key]));
     const node = siblings.get(key) ?? below.find((one) => one !== undefined);
-    return node?.type === 'scalar' ? node.text : undefined;
+    return node?.type === 'scalar' ? node.text : node;
   };
 }
 
@@ -87,6 +87,8 @@ function namesFor(
   { path }: Cursor,
 ): readonly string[] {
   if (keyNames === 'quantity') return measuredQuantities.map(({ name }) => name);
+  if (keyNames === 'sensor') return Object.keys(installation?.configuration.sensors ?? {});
+  if (keyNames === 'output') return Object.keys(installation?.configuration.outputs ?? {});
   if (keyNames === 'check') return allChecks.filter(({ settings }) => settings).map(({ id }) => id);
   if (keyNames === 'path' && installation)
     return [...new Set(singleFaults(installation).map(({ of }) => of))];

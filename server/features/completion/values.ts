@@ -1,10 +1,19 @@
 import { type CompletionItem, CompletionItemKind } from 'vscode-languageserver';
+import type { EngineConfiguration } from '../../../generated/configuration.ts';
 import type { Analysis } from '../../../shared/analysis.ts';
 import type { Installation } from '../../../shared/configuration/installation.ts';
+import { pinUses, rolesAt } from '../../../shared/configuration/pins.ts';
 import { rootShape } from '../../../shared/configuration/schemas.ts';
 import { type Shape, shapeAt } from '../../../shared/configuration/shape.ts';
 import { terminalsOf } from '../../../shared/configuration/terminals.ts';
+import {
+  STATUS_SOURCES,
+  statesOf,
+  statesOfSource,
+  statusSource,
+} from '../../../shared/derived/bus-states.ts';
 import { measuredQuantities } from '../../../shared/quantity/index.ts';
+import type { PathStep } from '../../../shared/source/tree.ts';
 import type { Workspace } from '../../workspace.ts';
 import type { Cursor } from './cursor.ts';
 import { fileItems } from './file-items.ts';
@@ -45,6 +54,12 @@ function namesOf(sort: string, { installation }: Analysis, { path }: Cursor): Na
       return named(configuration?.map_sets?.sets, ({ when }) => when?.text);
     case 'pin':
       return installation ? pinNames(installation, path) : [];
+    case 'status source':
+      return configuration ? sourceNames(configuration) : [];
+    case 'state':
+      return configuration ? stateNames(configuration, path) : [];
+    case 'standby pin':
+      return installation?.standby ? standbyPinNames(installation.standby, path) : [];
     case 'terminal':
       return installation ? terminalNames(installation) : [];
     default:
@@ -59,13 +74,50 @@ function named<Thing>(
   return Object.entries(things ?? {}).map(([name, thing]) => ({ name, detail: detail(thing) }));
 }
 
+/** What a status signal may tell of: sensors only if the controller can find them failed. */
+function sourceNames({ sensors }: EngineConfiguration): Name[] {
+  const found = Object.entries(sensors ?? {}).filter(([, sensor]) => sensor.fault_outside);
+  return [
+    ...STATUS_SOURCES.map((name) => ({ name })),
+    ...found.map(([name, { measures }]) => ({ name: `sensors.${name}`, detail: measures?.text })),
+  ];
+}
+
+/** The pins of the standby controller with a role that fits what is connected there, those in use last. */
+function standbyPinNames({ configuration, controller }: Installation, path: readonly PathStep[]): Name[] {
+  const [, list, name = ''] = path;
+  const section = list === 'drives' ? 'outputs' : 'sensors';
+  const roles = rolesAt(configuration, [section, name, 'pin']);
+  const used = new Set(pinUses(configuration).map(({ pin }) => pin.text));
+  return Object.entries(controller?.pins ?? {})
+    .filter(([, { role }]) => !roles || (role && roles.includes(role.text)))
+    .map(([pin, { role }]) => ({ name: pin, detail: role?.text }))
+    .sort((a, b) => Number(used.has(a.name)) - Number(used.has(b.name)));
+}
+
+/** The states of the source of the signal that have no number yet. */
+function stateNames(configuration: EngineConfiguration, path: readonly PathStep[]): Name[] {
+  const [, , message = '', , name = '', , key] = path;
+  const signal = configuration.bus?.messages?.[message]?.signals?.[name];
+  const source = signal?.of && statusSource(signal.of.text);
+  const states = (source && statesOfSource(configuration, source)) ?? [];
+  const used = signal ? statesOf(signal).filter((one) => one.key !== key) : [];
+  return states
+    .filter((state) => used.every(({ word }) => word.text !== state))
+    .map((state) => ({ name: state }));
+}
+
 /** The ends that a circuit may have. */
-function terminalNames({ configuration, controller }: Installation): Name[] {
+function terminalNames({ configuration, controller, standby }: Installation): Name[] {
   const pins = Object.entries(controller?.pins ?? {}).map(([pin, { role }]) => ({
     name: `controller.${pin}`,
     detail: role?.text,
   }));
   const splices = Object.keys(configuration.harness?.splices ?? {}).map((name) => `splices.${name}`);
   const ends = [...terminalsOf(configuration).map(({ path }) => path), ...splices, 'supply', 'ground'];
-  return [...ends.map((name) => ({ name, detail: undefined })), ...pins];
+  const second = Object.entries(standby?.controller?.pins ?? {}).map(([pin, { role }]) => ({
+    name: `standby.${pin}`,
+    detail: role?.text,
+  }));
+  return [...ends.map((name) => ({ name, detail: undefined })), ...pins, ...second];
 }

@@ -85,7 +85,12 @@ export function facesPart({ analysis: { installation } }: Dossier): Part | undef
     const parts = [
       ['housing', writtenText(housing)],
       ['mates with', writtenText(mate)],
-      ['contacts', [writtenText(contact?.gauge), writtenText(contact?.part)].filter(Boolean).join(', ')],
+      [
+        'contacts',
+        [writtenText(contact?.gauge), writtenText(contact?.part), writtenText(contact?.material)]
+          .filter(Boolean)
+          .join(', '),
+      ],
     ] as const;
     return {
       title: `Connector ${name}`,
@@ -110,22 +115,25 @@ connector itself.</p>`,
   };
 }
 
-/** `to sensors.crank.supply and 2 more`: the ends of a circuit other than the place itself. */
+/** `to sensors.crank.supply`: the ends of a circuit other than the place itself; where it passes, both sides. */
 function farEnds({ ends, via }: NamedCircuit, place: string): string {
   const isPassed = via.some(({ text }) => text === place);
   const [first, ...others] = ends.map(({ text }) => text).filter((text) => text !== place);
-  if (isPassed) return `${first} to ${others.length === 1 ? others[0] : `${others.length} ends`}`;
-  return `to ${first}${others.length > 0 ? ` and ${others.length} more` : ''}`;
+  return isPassed ? `${first} to ${others.join(', ')}` : `to ${[first, ...others].join(', ')}`;
 }
 
-const faceHtml = ({ title, remarks, positions }: Face): Html => html`<h3>${title}</h3>
+const faceHtml = ({
+  title,
+  remarks,
+  positions,
+}: Face): Html => html`<section class="connector"><h3>${title}</h3>
 <p>${[...remarks, 'sealing plugs '].join(' · ')}${BLANK} torque ${BLANK} checked ${BOX}</p>
 <div class="face">${positions.map(({ name, place, circuit, use }) => {
   const isUsed = circuit !== undefined || use !== '';
   const colour = circuit?.circuit.colour?.text ?? '';
   return html`<div${isUsed ? '' : html` class="unused"`}><strong>${name}</strong> ${swatch(colour)}
 <div>${circuit?.name ?? use}</div>${circuit && html`<div class="remark">${farEnds(circuit, place)}</div>`}${[colour, writtenText(circuit?.circuit.gauge)].filter(Boolean).join(', ')}</div>`;
-})}</div>`;
+})}</div></section>`;
 
 /** The lengths to cut, by kind of wire. */
 export function cutListPart({ analysis: { installation } }: Dossier): Part | undefined {
@@ -140,10 +148,14 @@ export function cutListPart({ analysis: { installation } }: Dossier): Part | und
         ...[circuit, gauge, coloured(colour), formatNumber(length!), pieces, shield],
         Array.from({ length: pieces }, () => html`${BOX} `),
       ]),
-      [
-        ...[html`<strong>Total</strong>`, gauge, coloured(colour)],
-        ...[html`<strong>${formatNumber(total)}</strong>`, '', '', ''],
-      ],
+      ...(alike.length > 1
+        ? [
+            [
+              ...[html`<strong>Total</strong>`, gauge, coloured(colour)],
+              ...[html`<strong>${formatNumber(total)}</strong>`, '', '', ''],
+            ],
+          ]
+        : []),
     ];
   });
   return {
@@ -151,7 +163,7 @@ export function cutListPart({ analysis: { installation } }: Dossier): Part | und
     body: [
       html`<p>Length of each piece as stated in the file, without allowance for stripping and service loops. A circuit with several ends
 has a piece to each of them.</p>`,
-      listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Shield', 'Cut'], rows),
+      html`<div class="cuts">${listTable(['Circuit', 'Gauge', 'Colour', 'Length, m', 'Pieces', 'Shield', 'Cut'], rows)}</div>`,
     ],
   };
 }

@@ -1,13 +1,17 @@
 import { pinUses } from '../../../shared/configuration/pins.ts';
+import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { isStatus } from '../../../shared/derived/bus-states.ts';
 import { outputsThatDrive } from '../../../shared/derived/loads.ts';
 import { type ReadingPoint, readingPoints } from '../../../shared/derived/reading-points.ts';
 import { columnFormat } from '../../../shared/quantity/index.ts';
 import { titleWithUnit } from '../../../shared/tables/scale.ts';
 import { type Content, type Html, html } from '../../html.ts';
+import { statesText } from '../report-html/bus.ts';
 import type { Dossier } from '../report-html/dossier.ts';
 import { GENERATED } from '../report-html/header.ts';
 import { faultText } from '../report-html/sensors.ts';
 import { writtenText } from '../report-html/written.ts';
+import { drawingPart } from './installer-drawing.ts';
 import { circuitsPart, cutListPart, facesPart, jointsPart } from './installer-wiring.ts';
 import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 
@@ -15,10 +19,13 @@ import { BLANK, BOX, listTable, type Part, paperText } from './paper.ts';
 export const installerPaper = (dossier: Dossier): string =>
   paperText(dossier, 'Installation', [
     cautions,
+    drawingPart(dossier),
     circuitsPart(dossier),
     facesPart(dossier),
     cutListPart(dossier),
     jointsPart(dossier),
+    busPart(dossier),
+    standbyPart(dossier),
     sensorsPart(dossier),
     lightTestPart(dossier),
     firstStartPart(dossier),
@@ -30,6 +37,62 @@ const cautions: Part = {
 <li>Work with the battery disconnected until the wiring has been checked.</li>
 <li>Torque, sealing and strain relief follow the maker of each connector; the blanks are for what was done.</li></ul>`,
 };
+
+/** Every pin of the standby controller that is used. */
+function standbyPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { standby, configuration } = installation;
+  if (!standby) return undefined;
+  const rows = pinUses(standby.configuration).map(({ pin, label }): Content[] => [
+    pin.text,
+    label,
+    writtenText(standby.controller?.pins?.[pin.text]?.role),
+    BOX,
+  ]);
+  const over = writtenText(configuration.standby?.changes_over);
+  const selector = configuration.standby?.selector;
+  return {
+    title: 'Standby controller',
+    body: [
+      html`<p>Changes over: ${over}${selector && html`, with ${writtenText(selector)}`}. The engine runs on each controller alone ${BOX}.</p>`,
+      listTable(['Pin', 'Connected', 'Role', 'Checked'], rows),
+    ],
+  };
+}
+
+/** What connects and sets up a display. */
+function busPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const { bus } = installation.configuration;
+  if (!bus) return undefined;
+  const ends = [
+    ['controller', bus.termination?.controller],
+    ['far end', bus.termination?.far_end],
+  ] as const;
+  const resistors = ends.flatMap(([end, value]) => (value ? [`${writtenText(value)} at the ${end}`] : []));
+  const facts = [
+    `Bit rate ${writtenText(bus.bitrate) || 'not stated'}`,
+    ...(bus.convention ? [`convention ${bus.convention.text}`] : []),
+    ...(bus.pins ? [`pins ${bus.pins.items.map(({ text }) => text).join(' and ')}`] : []),
+    ...(resistors.length > 0 ? [`terminated with ${resistors.join(' and ')}`] : []),
+  ];
+  const rows = messagesOf(installation.configuration).flatMap(({ name, message }) =>
+    signalsOf(message).map(({ name: signal, signal: written }, i): Content[] => [
+      i === 0 ? `${writtenText(message.id)} ${name}` : '',
+      signal,
+      `${writtenText(written.start_bit)}, ${writtenText(written.bits)}`,
+      isStatus(written)
+        ? statesText(written)
+        : `× ${writtenText(written.scale)}, from ${writtenText(written.offset) || '0'}`,
+      BOX,
+    ]),
+  );
+  return {
+    title: 'Bus',
+    body: [
+      html`<p>${facts.join('; ')}. With the supply off, measured between the two conductors: ${BLANK}.</p>`,
+      listTable(['Message', 'Signal', 'Start bit, bits', 'Scale or states', 'Display agrees'], rows),
+    ],
+  };
+}
 
 /** What to measure at each sensor when its quantity has a value. */
 function sensorsPart({ analysis: { installation } }: Dossier): Part | undefined {
@@ -78,8 +141,8 @@ function lightTestPart({ analysis: { installation } }: Dossier): Part | undefine
     title: 'Light test',
     body: [
       html`<p>With the controller unplugged and the panel supplied, connect the conductor of each light at its pin as given:
-the light must come on. With the conductor free it must be dark. An open light is seen by no other test.</p>`,
-      listTable(['Light', 'Meaning', 'Pin', 'Connect to', 'Comes on', 'Dark again'], rows),
+the light must come on. With the conductor free it must go out. No other test finds an open light.</p>`,
+      listTable(['Light', 'Meaning', 'Pin', 'Connect to', 'Comes on', 'Goes out'], rows),
     ],
   };
 }
@@ -91,12 +154,12 @@ function firstStartPart({ analysis: { installation } }: Dossier): Part {
   const firstTooth = sensors.map(({ first_tooth: tooth }) => writtenText(tooth)).find((text) => text !== '');
   const order = engine?.firing_order?.items.map(({ canonical }) => canonical).join('-');
   const rail = fuel?.rail;
-  const over = rail?.regulator?.text === 'manifold-referenced' ? ' over the manifold' : '';
+  const over = rail?.regulator?.text === 'manifold-referenced' ? ' above manifold pressure' : '';
   const steps: readonly Content[] = [
     'Engine restrained, propeller area clear, a person at the fuel valve and a fire extinguisher at hand.',
     html`No conductor shorted to ground or supply before the battery is connected; insulation ${BLANK}.`,
     html`Supply at the controller ${writtenText(harness?.supply?.nominal) || 'as stated by its maker'}; measured ${BLANK}.`,
-    'Every sensor reads what is there: temperatures agree with ambient, manifold pressure with ambient pressure, throttle 0 % and 100 % at its stops.',
+    'Every sensor reads plausibly: temperatures agree with ambient, manifold pressure with ambient pressure, throttle 0 % and 100 % at its stops.',
     'Each injector and coil answers at its own cylinder when its output is switched alone, without fuel pressure.',
     rail?.pressure
       ? html`Fuel pressure ${writtenText(rail.pressure)}${over}, no leaks; measured ${BLANK}.`
@@ -106,7 +169,7 @@ function firstStartPart({ analysis: { installation } }: Dossier): Part {
       : html`Spark position compared with a timing light while cranking; first tooth ${firstTooth}.`,
     ...(order ? [html`Firing order ${order}.`] : []),
     'Oil pressure rises while cranking with ignition and injection off.',
-    html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; every light dark.`,
+    html`First start without load, idle ${writtenText(engine?.idle_speed) || 'as set'}; all lights out.`,
     ...(boost
       ? [
           html`Wastegate opens before the first run at load; overboost cut ${writtenText(boost.overboost_cut) || 'not stated'}.`,

@@ -1,3 +1,5 @@
+import { messagesOf, signalsOf } from '../../../shared/derived/bus-signals.ts';
+import { statesOf } from '../../../shared/derived/bus-states.ts';
 import {
   limitsOfSets,
   type SetLimit,
@@ -22,6 +24,8 @@ export const pilotPaper = (dossier: Dossier): string =>
       { title: 'Caution', body: CAUTION },
       lightsPart(dossier),
       switchPart(dossier),
+      standbyPart(dossier),
+      displayPart(dossier),
       limitsPart(dossier),
       faultsPart(dossier),
     ],
@@ -83,6 +87,37 @@ function switchPart({ analysis: { installation } }: Dossier): Part | undefined {
   };
 }
 
+/** Which switch position selects the standby controller, and what it does not do. */
+function standbyPart({ analysis: { installation }, faults }: Dossier): Part | undefined {
+  const { standby } = installation.configuration;
+  if (!standby) return undefined;
+  const isBySwitch = standby.changes_over?.text === 'switch';
+  const lost = faults.find(({ of }) => of === 'controller');
+  const how = isBySwitch
+    ? html`If the engine stops with fuel and spark available, move <strong>${writtenText(standby.selector)}</strong> to the standby controller.`
+    : 'The standby controller takes over by itself when the first controller no longer runs the engine.';
+  const loads = (lost?.losesAll ? [] : (lost?.lost ?? [])).filter((path) =>
+    /^(?:outputs|closed_loop|protection|boost)\./.test(path),
+  );
+  const without = loads.length > 0 ? `With it, these do not work: ${loads.join(', ')}.` : '';
+  return {
+    title: 'Standby controller',
+    body: html`<p>${how} ${without} Test it before flight: nothing else shows that it works.</p>`,
+  };
+}
+
+/** What the status signals make a display show. */
+function displayPart({ analysis: { installation } }: Dossier): Part | undefined {
+  const rows = messagesOf(installation.configuration).flatMap(({ message }) =>
+    signalsOf(message).flatMap(({ name, signal }): Content[][] => {
+      const words = statesOf(signal).map(({ word }) => word.text);
+      return words.length > 0 ? [[name, writtenText(signal.of), words.join(', ')]] : [];
+    }),
+  );
+  if (rows.length === 0) return undefined;
+  return { title: 'Status on the panel display', body: listTable(['Status', 'Of', 'Shows'], rows) };
+}
+
 function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {
   const limits = limitsOfSets(installation);
   if (limits.length === 0) return undefined;
@@ -97,10 +132,7 @@ function limitsPart({ analysis: { installation } }: Dossier): Part | undefined {
   };
   return {
     title: 'Limits',
-    body: listTable(
-      ['Quantity', 'Caution', 'Warning', 'The controller then does by itself'],
-      limits.map(row),
-    ),
+    body: listTable(['Quantity', 'Caution', 'Warning', 'Automatic action'], limits.map(row)),
   };
 }
 

@@ -17,7 +17,7 @@ export const boundsChapter: ChapterMaker = ({ bounds, envelope }) => {
 fault. The state is the one in which the value came closest to the bound, or, if it is beyond the limit, one that is.
 ${verdictCounts(bounds)}.</p>
 <dl>${VERDICTS.map((verdict) => html`<dt>${verdict}</dt><dd>${VERDICT_MEANINGS[verdict]}</dd>\n`)}</dl>
-<p>These are bounds of the calculated values. They are no better than the maps and constants of the file.</p>
+<p>These are bounds of the computed values. They are no better than the maps and constants of the file.</p>
 <h3>The envelope</h3>
 <table class="list"><tbody>${ranges}</tbody></table>
 <h3>Bounds</h3>

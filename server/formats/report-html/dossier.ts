@@ -11,6 +11,8 @@ export interface Dossier {
   /** The engine file as the user named it. */
   readonly name: string;
   readonly analysis: EngineAnalysis;
+  /** The name of a file in the report, by its path. */
+  readonly fileName: (path: string) => string;
   readonly groups: readonly ValueGroup[];
   readonly revision: Revision;
   /** Undefined if it is unknown. */

@@ -1,6 +1,7 @@
 import { SEVERITIES } from '../../../shared/faults/severity.ts';
 import type { FaultRow } from '../../../shared/faults/table.ts';
 import {
+  boundTexts,
   bySeverity,
   effectTexts,
   type FaultLine,
@@ -23,7 +24,7 @@ const HEADS = ['Fails', 'How', 'Effect', 'Lost', 'Shown by'];
 export const faultTableHtml = (
   rows: readonly FaultRow[],
 ): Html => html`<p>Each row is one single fault: ${severityCounts(rows)}.
-Everything in it follows from the file, except where a note of the file is marked as stated. Effects are calculated, without correction
+Everything in it follows from the file, except where a note of the file is marked as stated. Effects are computed, without correction
 by the closed loops. An engine with dead cylinders has less power than given, because the others also turn those.</p>
 <dl>${Object.entries(SEVERITIES).map(([word, meaning]) => html`<dt>${word}</dt><dd>${meaning}</dd>\n`)}</dl>
 <div class="wide"><table class="list faults"><thead><tr>${HEADS.map(
@@ -39,7 +40,7 @@ function rowHtml(row: FaultLine): Html {
   const { of, how, reasons, stated } = row;
   const effects = [
     ...reasons.map((reason) => html`<div>${prose(reason)}</div>`),
-    ...effectTexts(row).map((text) => html`<div class="remark">${text}</div>`),
+    ...[...effectTexts(row), ...boundTexts(row)].map((text) => html`<div class="remark">${text}</div>`),
     stated === undefined ? undefined : html`<div><em>Stated:</em> ${stated}</div>`,
   ];
   return html`<tr><th scope="row">${of}</th><td>${how}</td><td>${effects}</td>

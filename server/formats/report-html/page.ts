@@ -12,7 +12,7 @@ import { sensorsChapter } from './sensors.ts';
 import { pageText } from './shell.ts';
 import { tablesChapter } from './tables.ts';
 import { pointsChapter, workingChapter } from './values.ts';
-import { pinsChapter, wiresChapter } from './wiring.ts';
+import { pinsChapter, standbyChapter, wiresChapter } from './wiring.ts';
 
 const CHAPTERS: readonly ChapterMaker[] = [
   findingsChapter,
@@ -24,6 +24,7 @@ const CHAPTERS: readonly ChapterMaker[] = [
   mapSetsChapter,
   tablesChapter,
   pinsChapter,
+  standbyChapter,
   wiresChapter,
   sensorsChapter,
   busChapter,
@@ -49,7 +50,7 @@ const CAUTIONS = html`<section class="cautions"><h2>Before you rely on this repo
 <li>${GENERATED} Approval, national regulations and a licensed person decide what may fly.</li>
 <li>Run a new configuration first on a restrained engine, with a person at the fuel valve.</li>
 <li>No findings means that these checks found nothing. It does not prove that the engine is safe.</li>
-<li>Derived values are calculated from the files, not measured. Power is estimated from fuel flow and the stated
+<li>Derived values are computed from the files, not measured. Power is estimated from fuel flow and the stated
 specific consumption.</li>
 <li>The report is valid only for the texts listed under <a href="#revision">source revision</a>.</li>
 </ul></section>`;

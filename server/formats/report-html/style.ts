@@ -67,7 +67,8 @@ svg.key { width: 30px; height: 8px; }
 .line { fill: none; stroke: var(--link); stroke-width: 2; } .line.l1 { stroke-dasharray: 6 4; }
 .dot { fill: var(--link); } .rule { stroke: var(--rule); fill: none; }
 .tick { fill: var(--faint); font-size: 11px; } .axis { fill: var(--ink); font-size: 12px; }
-figcaption span { margin-right: 1.5rem; }
+figcaption span { margin-right: 1.5rem; } svg.wide { width: 700px; }
+.band { fill: var(--link); opacity: .22; stroke: none; } .level { stroke: var(--error); stroke-dasharray: 3 3; fill: none; } .span { fill: var(--warning); opacity: .25; }
 .circuits td { overflow-wrap: normal; } .circuits td:nth-child(n+5) { white-space: nowrap; } .circuits { font-size: .8em; }
 .short h2 { font-size: 1.1rem; margin: 1rem 0 .3rem; } .short table { margin: .2rem 0 .3rem; } .short td, .short th { padding: .12rem .5rem; }
 .blank { display: inline-block; min-width: 4.5rem; border-bottom: 1px solid var(--faint); height: 1em; }
@@ -75,17 +76,30 @@ figcaption span { margin-right: 1.5rem; }
 .face { display: flex; flex-wrap: wrap; gap: .3rem; margin: .5rem 0 1rem; }
 .face > div { border: 1px solid var(--rule); border-radius: 4px; width: 7.2rem; padding: .2rem .4rem; font-size: .8em; overflow-wrap: anywhere; break-inside: avoid; }
 .face .unused { color: var(--faint); border-style: dashed; }
+.drawing { margin: 1rem 0; overflow-x: auto; } .drawing svg { width: auto; }
+.harness { font-family: ui-monospace, monospace; } .harness text { fill: var(--ink); } .harness .title { font-weight: 600; } .harness .note { fill: var(--faint); }
+.harness .frame { fill: none; stroke: var(--faint); } .harness .wire, .harness .reach { fill: none; stroke: currentColor; stroke-width: 1.2; }
+.harness circle { fill: currentColor; } .harness .reach { stroke: transparent; stroke-width: 6; } .harness .circuit:hover .wire { stroke-width: 3; }
+${lines(['#0b5cad', '#b0390e', '#2b7a2b', '#7a3fa0', '#8a5c00', '#00717a'])}
+@media screen and (prefers-color-scheme: dark) { ${lines(['#6fb1ff', '#ff9a6b', '#7ed07e', '#cf9cf0', '#e0b450', '#5fcbd4'])} }
+.cuts { columns: 2; } .cuts table { width: 100%; margin-top: 0; }
 .hash { overflow-wrap: anywhere; }
-@page { margin: 14mm; }
+@page { size: A4; margin: 14mm; }
 @media print {
 body { max-width: none; padding: 0; font-size: 9.5pt; }
 .wide { overflow: visible; } .map td, .map th, .map tfoot th { padding: 1pt 2.5pt; font-size: 7pt; }
 .list, .figures { font-size: 7.5pt; } .short h2 { font-size: 10pt; margin: 5pt 0 1pt; } .short p { margin: 2pt 0; } .list td, .list th { padding: 1.5pt 3pt; }
-tr, figure, .cautions, section.table { break-inside: avoid; } h2, h3 { break-after: avoid; }
+tr, figure, .cautions, section.table, section.sensor, section.connector { break-inside: avoid; } h2, h3 { break-after: avoid; }
+.drawing { overflow: visible; } .drawing svg { max-height: 235mm; }
 * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }
 }
 `;
 
 function cells(colours: readonly CellColours[]): string {
   return colours.map(({ ground, ink }, i) => `.c${i} { background: ${ground}; color: ${ink}; }`).join(' ');
+}
+
+/** The colours of the lines of a harness drawing. */
+function lines(colours: readonly string[]): string {
+  return colours.map((colour, i) => `.line-${i} { color: ${colour}; }`).join(' ');
 }

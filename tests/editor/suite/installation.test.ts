@@ -82,8 +82,8 @@ suite('Installation', () => {
     await pressAll('Tab', 'Tab', 'Home', 'Enter');
     await drawn();
     await picture('installation-pin-wrong');
-    // The harness, the close button, the oil pressure sensor.
-    await pressAll(...times(3, 'Tab'), 'Enter');
+    // The four connectors of the harness, the close button, the oil pressure sensor.
+    await pressAll(...times(6, 'Tab'), 'Enter');
     await until('the pin', () => editor.document.getText(editor.selection) === 'C1');
     assert.equal(editor.selection.active.line, pin.start.line);
   });
@@ -93,8 +93,8 @@ suite('Installation', () => {
     await show();
     await pressAll('Tab', 'ArrowRight', ...times(3, 'Tab'), 'Enter');
     await drawn();
-    // The close button, the sensor, the pin.
-    await pressAll(...times(4, 'Tab'), ...times(2, 'Tab'), 'Enter');
+    // The other connectors, six with those of the harness, then the close button, the sensor, the pin.
+    await pressAll(...times(7, 'Tab'), ...times(2, 'Tab'), 'Enter');
     await until('the pin', () => {
       const { document, selection } = vscode.window.activeTextEditor ?? {};
       const isController = document?.fileName.endsWith('four-channel.controller.yaml');

@@ -10,6 +10,7 @@ import { knockValues } from './knock.ts';
 import { loadValues } from './loads.ts';
 import { loopValues } from './loops.ts';
 import { marginValues } from './margins.ts';
+import { measuredValues } from './measured.ts';
 import { propellerValues } from './propeller.ts';
 import { servoValues } from './servo.ts';
 import { trimValues } from './trim.ts';
@@ -27,6 +28,7 @@ export const outsideValues: Readonly<Record<string, readonly OutsideValue[]>> = 
   loads: loadValues,
   loops: loopValues,
   margins: marginValues,
+  'measured runs': measuredValues,
   propeller: propellerValues,
   servo: servoValues,
   trim: trimValues,

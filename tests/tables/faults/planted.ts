@@ -6,16 +6,16 @@ export const FAULTS = [
   'scaled column',
   'shifted row',
   'shifted column',
-  'exchanged rows',
-  'exchanged columns',
+  'swapped rows',
+  'swapped columns',
   'row pasted twice',
   'column pasted twice',
   'row of another map',
-  'axis digits exchanged',
+  'axis digits swapped',
 ] as const;
 export type Fault = (typeof FAULTS)[number];
 
-export const CURVE_FAULTS = ['wrong value', 'value pasted twice', 'values exchanged'] as const;
+export const CURVE_FAULTS = ['wrong value', 'value pasted twice', 'values swapped'] as const;
 export type CurveFault = (typeof CURVE_FAULTS)[number];
 
 export interface Planted {
@@ -56,7 +56,7 @@ export function planted(
   random: Random,
   other: Plausible,
 ): Planted | undefined {
-  if (fault === 'axis digits exchanged') return axisPlanted(table, random);
+  if (fault === 'axis digits swapped') return axisPlanted(table, random);
   const along = fault.includes('column') || !table.y ? 'x' : 'y';
   const lines: Rows = along === 'x' ? transposed(table.rows) : table.rows;
   const at = pick(random, lines.length);
@@ -71,7 +71,7 @@ export function planted(
   } else if (fault.startsWith('shifted')) {
     const own = lines[at]!;
     changed[at] = own.map((_, c) => own[Math.min(own.length - 1, Math.max(0, c + sign))]!);
-  } else if (fault.includes('exchanged')) {
+  } else if (fault.includes('swapped')) {
     changed[at] = [...lines[beside]!];
     changed[beside] = [...lines[at]!];
     touched.push(beside);
@@ -93,7 +93,7 @@ export function planted(
   };
 }
 
-/** Two digits of a breakpoint exchanged, still between its neighbours: 4400 becomes 4040. */
+/** Two digits of a breakpoint swapped, still between its neighbours: 4400 becomes 4040. */
 function axisPlanted(table: Plausible, random: Random): Planted | undefined {
   const { x } = table;
   const start = 1 + pick(random, x.length - 1);

@@ -1,0 +1,103 @@
+import { readFileSync, statSync } from 'node:fs';
+import { sha256 } from '#host';
+import { type Analysis, analyse } from '../shared/analysis.ts';
+import type { Installation } from '../shared/configuration/installation.ts';
+import { createProject, fileKind } from '../shared/configuration/project.ts';
+import { type ImageForm, imageFile, readImage } from '../shared/image/image-file.ts';
+import type { Memory } from '../shared/image/memory.ts';
+import { offsetsOf, type SourceFile } from '../shared/source/source-file.ts';
+import { buildImage, fillOf, type StorageImage } from '../shared/storage/image.ts';
+import { UsageError } from './commands/command.ts';
+import { readablePath, reason } from './files.ts';
+import { plainText } from './plain-text.ts';
+
+/** The image of an installation. Throws a `UsageError` if its controller file does not describe one. */
+export function imageOf(installation: Installation, name: string): StorageImage {
+  const built = buildImage(installation, sha256);
+  if (built) return built;
+  const why = installation.controller
+    ? 'its controller file states no `storage` with a `size` of up to 64 MiB'
+    : 'it has no controller file that can be read';
+  throw new UsageError(`${name} has no image: ${why}.`);
+}
+
+/** A file with its findings, as an analysis has them. */
+type Judged = Pick<Analysis, 'files' | 'findings'>;
+
+/** The analysis of the controller file that an engine file names: its layout has findings of its own. */
+export function controllerAnalysis(files: readonly SourceFile[]): Analysis | undefined {
+  const controller = files.find(({ path }) => fileKind(path) === 'controller');
+  return (
+    controller &&
+    analyse(
+      createProject(() => controller.text),
+      controller.path,
+    )
+  );
+}
+
+/** Why an image must not be used: findings of severity error and faults of the build, each as `PLACE: SENTENCE`. */
+export function imageProblems(judged: readonly (Judged | undefined)[], { faults }: StorageImage): string[] {
+  const analyses = judged.filter((one) => one !== undefined);
+  const errors = analyses.flatMap(({ files, findings }) =>
+    findings
+      .filter(({ severity }) => severity === 'error')
+      .map((one) => `${placeText(files, one.file, one.start)}: ${plainText(one.message)} [${one.rule}]`),
+  );
+  return [...errors, ...faultTexts(analyses[0]?.files ?? [], faults)];
+}
+
+/** Faults of a build, each as `PLACE: SENTENCE`. */
+export const faultTexts = (files: readonly SourceFile[], faults: StorageImage['faults']): string[] =>
+  faults.map(({ node, message }) => {
+    const file = files.find(({ path }) => path === node.chunk.file);
+    const start = file?.chunks.has(node.chunk) ? offsetsOf(file, node).start : 0;
+    return `${placeText(files, node.chunk.file, start)}: ${plainText(message)}`;
+  });
+
+/** `engine.yaml:12:5` */
+function placeText(files: readonly SourceFile[], path: string, start: number): string {
+  const position = files.find((file) => file.path === path)?.lines.position(start);
+  return position
+    ? `${readablePath(path)}:${position.line + 1}:${position.character + 1}`
+    : readablePath(path);
+}
+
+/** In bytes: several times the largest image as records. */
+const LONGEST_IMAGE_FILE = 512 * 1024 * 1024;
+
+/** Reads an image file for a layout. Throws a `UsageError` with the line if it cannot be trusted. */
+export function memoryOf(
+  name: string,
+  { window, storage }: Pick<StorageImage, 'window' | 'storage'>,
+): Memory {
+  const contents = readContents(name);
+  const read = readImage(name, contents, window, fillOf(storage));
+  if (!('message' in read)) return read;
+  const place = read.line === undefined ? name : `${name}:${read.line}`;
+  throw new UsageError(`${place}: ${plainText(read.message)}.`);
+}
+
+function readContents(name: string): Uint8Array {
+  try {
+    const found = statSync(name);
+    if (!found.isFile()) throw new Error(found.isDirectory() ? 'it is a folder' : 'it is not a regular file');
+    if (found.size > LONGEST_IMAGE_FILE) throw new Error('it is too long for an image');
+    return readFileSync(name);
+  } catch (error) {
+    throw new UsageError(`Cannot read ${name}: ${reason(error)}.`);
+  }
+}
+
+/** The contents of an image file. Throws a `UsageError` if its addresses do not reach so far. */
+export function imageContents(
+  { bytes, window }: StorageImage,
+  { configuration }: Installation,
+  form: ImageForm,
+  name: string,
+): Uint8Array {
+  const title = configuration.title?.text ?? '';
+  const contents = imageFile(form, name, { bytes, base: window.base, title });
+  if (typeof contents === 'string') throw new UsageError(`Cannot write ${name}: ${contents}.`);
+  return contents;
+}

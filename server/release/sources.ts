@@ -1,0 +1,77 @@
+import { dirname } from 'node:path';
+import { type Analysis, analyse } from '../../shared/analysis.ts';
+import { createProject } from '../../shared/configuration/project.ts';
+import { UsageError } from '../commands/command.ts';
+import { type EngineAnalysis, engineAnalysis } from '../commands/engine-file.ts';
+import { projectPath } from '../files.ts';
+import { controllerAnalysis } from '../images.ts';
+import { type Revision, revisionOf } from '../revision.ts';
+
+/** The folder of a release with the files that it was made from. */
+export const SOURCES = 'sources';
+
+/** The files that a release is made from, by names that do not depend on where they are on this machine. */
+export interface Sources {
+  /** The analysis of the same texts in the folder of the release. */
+  readonly analysis: EngineAnalysis;
+  /** The analysis of the controller file, whose layout has findings of its own. */
+  readonly controller: { readonly name: string; readonly analysis: Analysis } | undefined;
+  /** The engine file in the folder of the release: `sources/a.engine.yaml`. */
+  readonly name: string;
+  readonly revision: Revision;
+  /** The name of a file in the folder of the release, by its path in `analysis`. */
+  readonly fileName: (path: string) => string;
+}
+
+/** Reads an engine file with its base files and controller file. Throws a `UsageError` if that is impossible. */
+export function readSources(name: string, command: string): Sources {
+  const { file, files, links } = withLinks(engineAnalysis(name, command));
+  if (links > 0)
+    throw new UsageError(`A file that ${name} names cannot be read. Run \`enginewright check ${name}\`.`);
+  const common = commonFolder(files.map(({ path }) => path));
+  const own = (path: string) => `${SOURCES}/${path.slice(common.length + 1)}`;
+  // Relative names of such paths are the same in every working directory.
+  const moved = new Map(files.map(({ path, text }) => [projectPath(own(path)), text]));
+  const project = createProject((path) => moved.get(path));
+  const analysis = analyse(project, projectPath(own(file.path)));
+  const { installation, derivation } = analysis ?? {};
+  if (!analysis || !installation || !derivation) throw new UsageError(`${name} cannot be read.`);
+  if (installation.links.length > 0) {
+    throw new UsageError(
+      `${name} names a base file or controller file by an absolute path; a release needs relative paths.`,
+    );
+  }
+  const revision = revisionOf(files);
+  const root = projectPath('.');
+  const fileName = (path: string) => (path.startsWith(`${root}/`) ? path.slice(root.length + 1) : path);
+  const controller = controllerAnalysis(analysis.files);
+  return {
+    controller: controller && { name: fileName(controller.file.path), analysis: controller },
+    analysis: { ...analysis, installation, derivation },
+    name: own(file.path),
+    revision: { ...revision, files: revision.files.map((one, i) => ({ ...one, name: own(files[i]!.path) })) },
+    fileName,
+  };
+}
+
+const withLinks = ({ file, files, installation }: EngineAnalysis) => ({
+  file,
+  files,
+  links: installation.links.length,
+});
+
+/** The innermost folder that contains all the files. */
+function commonFolder([first = '', ...others]: readonly string[]): string {
+  let folder = dirname(first);
+  while (!others.every((path) => path.startsWith(`${folder}/`))) folder = dirname(folder);
+  return folder === '/' ? '' : folder;
+}
+
+/** All findings of a release and all accepted ones, of the engine file and of the controller file. */
+export function judgementsOf({ analysis, controller }: Sources): Pick<Analysis, 'findings' | 'accepted'> {
+  const all = [analysis, ...(controller ? [controller.analysis] : [])];
+  return {
+    findings: all.flatMap(({ findings }) => findings),
+    accepted: all.flatMap(({ accepted }) => accepted),
+  };
+}

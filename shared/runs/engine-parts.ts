@@ -1,0 +1,92 @@
+import { fuelDensity } from '../derived/fuel.ts';
+import { envelopeOf, VARIABLES, type Variable } from '../proof/envelope.ts';
+import { Agreement } from './agreement.ts';
+import { FillingSum, fillingMapOf } from './filling-sum.ts';
+import type { FoldOptions } from './fold-options.ts';
+import { QUANTITY_OF } from './fold-parts.ts';
+import type { Instruments } from './instruments.ts';
+import type { LimitWatch } from './limit-watch.ts';
+import { watchesOf } from './limits.ts';
+import { ceilingOf, OutsideWatch } from './outside.ts';
+import { RowModel } from './row-model.ts';
+import type { RowPlaces } from './row-places.ts';
+import type { Logged } from './row-values.ts';
+import { bandsOf } from './setup.ts';
+
+/** Everything that depends on the engine of a row. */
+export interface OfEngine {
+  readonly model: RowModel;
+  readonly watches: readonly LimitWatch[];
+  readonly outside: OutsideWatch | undefined;
+  readonly agreement: Agreement;
+  readonly filling: FillingSum | undefined;
+  readonly visits: number[];
+  readonly density: number;
+}
+
+/** The sums of one map of volumetric efficiency, which map sets may share. */
+export interface OfMap {
+  readonly sum: FillingSum;
+  readonly visits: number[];
+}
+
+export interface EngineParts {
+  readonly engines: readonly OfEngine[];
+  readonly maps: readonly OfMap[];
+  /** Of all engines; map sets share the limits that they do not change. */
+  readonly watches: readonly LimitWatch[];
+}
+
+/** The parts of each engine of a run. `power` reads the brake power at the crankshaft. */
+export function partsOfEngines(
+  { run, engines, columns, points }: FoldOptions,
+  places: RowPlaces,
+  logged: Logged,
+  instruments: Instruments,
+  power: (row: Float64Array) => number,
+): EngineParts {
+  const maps = new Map<unknown, OfMap>();
+  const watches = new Map<string, LimitWatch>();
+  const found = engines.map((engine): OfEngine => {
+    const table = engine.configuration.fuel?.volumetric_efficiency;
+    const map = fillingMapOf(table);
+    if (map && !maps.has(table)) maps.set(table, { sum: new FillingSum(map), visits: map.now.map(() => 0) });
+    const known = maps.get(table);
+    const envelope = envelopeOf(engine, points);
+    const slack = (name: Variable) => (value: number) => {
+      const quantity = QUANTITY_OF[name];
+      return quantity === undefined
+        ? 0
+        : instruments.accuracy(quantity, value) + instruments.digits(quantity);
+    };
+    return {
+      model: new RowModel(engine, logged),
+      watches: watchesOf(engine, columns, places)
+        .map((watch) => {
+          const same = watches.get(watch.sum.at);
+          if (!same) watches.set(watch.sum.at, watch);
+          return same ?? watch;
+        })
+        .filter(({ sum }) => sum.isLogged),
+      outside:
+        envelope &&
+        new OutsideWatch(
+          envelope,
+          Object.fromEntries(VARIABLES.map((name) => [name, slack(name)])) as OutsideWatch['slack'],
+          ceilingOf(engine, envelope),
+          bandsOf(run).pressure,
+        ),
+      agreement: new Agreement(
+        engine.configuration,
+        columns,
+        power,
+        (quantity, value) => instruments.accuracy(quantity, value),
+        (quantity, value) => instruments.digitsAt(quantity, value),
+      ),
+      filling: known?.sum,
+      visits: known?.visits ?? [],
+      density: fuelDensity(engine.configuration)?.canonical ?? Number.NaN,
+    };
+  });
+  return { engines: found, maps: [...maps.values()], watches: [...watches.values()] };
+}

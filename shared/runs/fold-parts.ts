@@ -1,0 +1,116 @@
+import type { Installation } from '../configuration/installation.ts';
+import { crankTorqueOfShaft, powerOfTorque } from '../physics/measured.ts';
+import type { Variable } from '../proof/envelope.ts';
+import type { Columns } from './columns.ts';
+import type { FillingMap } from './filling-sum.ts';
+import type { FoldOptions } from './fold-options.ts';
+import type { RowPlaces } from './row-places.ts';
+import type { Logged } from './row-values.ts';
+import type { Shaft } from './setup.ts';
+
+/** The logged quantity of a variable of the envelope; a deviation is not logged itself. */
+export const QUANTITY_OF: Readonly<Partial<Record<Variable, string>>> = {
+  speed: 'engine_speed',
+  throttle: 'throttle_position',
+  manifold_pressure: 'manifold_pressure',
+  pressure_altitude: 'pressure_altitude',
+  isa_deviation: 'ambient_temperature',
+  coolant_temperature: 'coolant_temperature',
+  battery_voltage: 'battery_voltage',
+};
+
+/** The instrument that power is measured with. */
+export const powerQuantity = (columns: Columns): string =>
+  columns.place('brake_power') >= 0 ? 'brake_power' : 'torque';
+
+/** Reads the torque at the crankshaft; NaN if it is not measured. */
+export function torqueReader(
+  columns: Columns,
+  shaft: Shaft | undefined,
+  places: RowPlaces,
+): (row: Float64Array) => number {
+  if (!shaft) return () => Number.NaN;
+  const { torque, brakePower, speed } = places;
+  places.shaftEfficiency = shaft.efficiency;
+  // The formula is linear; a million rows need not build its arguments.
+  const factor = crankTorqueOfShaft({ torque: 1, ...shaft });
+  if (torque >= 0) return (row) => row[torque]! * factor;
+  if (brakePower < 0 || columns.all[brakePower] === undefined) return () => Number.NaN;
+  const unit = powerOfTorque({ torque: 1, speed: 1 }) * shaft.efficiency;
+  return (row) => row[brakePower]! / (unit * row[speed]!);
+}
+
+/** The cell of a map nearest to a state, by its breakpoints. */
+export function nearestCell({ x, y }: FillingMap, speed: number, pressure: number): number {
+  return nearest(y, pressure) * x.length + nearest(x, speed);
+}
+
+function nearest(breakpoints: readonly number[], value: number): number {
+  let at = 0;
+  while (at < breakpoints.length - 1 && value > (breakpoints[at]! + breakpoints[at + 1]!) / 2) at++;
+  return at;
+}
+
+/** Runs with the same key are about the same maps and limits, so their sums may be merged. */
+export function engineKey(maps: readonly FillingMap[], { configuration }: Installation): string {
+  const { engine, fuel } = configuration;
+  const numbers = maps.flatMap(({ x, y, now }) => [x.length, ...x, y.length, ...y, ...now]);
+  let hash = 0x811c9dc5;
+  for (const letter of [
+    ...numbers,
+    fuel?.injectors?.static_flow?.canonical,
+    engine?.cylinders?.canonical,
+  ].join(' ')) {
+    hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193) >>> 0;
+  }
+  return hash.toString(16).padStart(8, '0');
+}
+
+/** What a run does not state, and what is assumed or left out instead. */
+export function notesOf(
+  { run, columns, engines }: Pick<FoldOptions, 'run' | 'columns' | 'engines'>,
+  places: RowPlaces,
+  logged: Logged,
+  shaft: Shaft | undefined,
+): string[] {
+  const { configuration } = engines[0]!;
+  const notes: string[] = columns.all.flatMap(({ problem }) => problem ?? []);
+  const has = (quantity: string) => columns.place(quantity) >= 0;
+  const hasPower = has('torque') || has('brake_power');
+  if (!has('engine_speed') || !has('manifold_pressure'))
+    notes.push('Without engine_speed and manifold_pressure, no stretch counts as steady.');
+  else if (!has('throttle_position'))
+    notes.push(
+      `No throttle_position is logged, so steady stretches follow from speed and manifold pressure alone${hasPower ? ', and all of them count as full throttle' : ''}.`,
+    );
+  if (hasPower && !shaft)
+    notes.push(
+      'The brake is at the propeller shaft, but the engine file states no reduction ratio, so there is no power.',
+    );
+  if (hasPower && run.kind?.text === 'brake' && !run.room)
+    notes.push('The run file states no room, so power is not corrected to a reference atmosphere.');
+  if (!places.knowsAmbient)
+    notes.push('Ambient pressure is not measured; sea level on the standard day is assumed.');
+  if (has('lambda') && !run.exhaust_delay)
+    notes.push(
+      'The exhaust delay is not stated. It is estimated as one cycle (720 degrees of crank angle) and 60 ms for the sensor, without transport through the pipe.',
+    );
+  if (has('lambda') && !logged.pulseWidth)
+    notes.push('No injector_pulse_width is logged, so the fuel is taken as derived from the text.');
+  if (has('lambda') && !logged.chargeTemperature)
+    notes.push('No charge_temperature is logged, so it is taken as derived from the text.');
+  if (has('lambda') && configuration.fuel?.cylinder_trim)
+    notes.push('The logged pulse width is taken as that of a cylinder without a trim.');
+  if (shaft?.note) notes.push(shaft.note);
+  return notes;
+}
+
+/** What is logged, and thus known without the text. */
+export const loggedIn = (columns: Columns): Logged => ({
+  chargeTemperature: columns.place('charge_temperature') >= 0,
+  pulseWidth: columns.place('injector_pulse_width') >= 0,
+});
+
+/** The columns that are drawn over time: every number but the time itself. */
+export const drawnColumns = ({ all }: Columns): number[] =>
+  all.flatMap(({ type, quantity }, i) => (type === 'number' && quantity !== 'time' ? [i] : []));

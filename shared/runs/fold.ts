@@ -1,0 +1,222 @@
+import { powerOfTorque } from '../physics/measured.ts';
+import { VARIABLES } from '../proof/envelope.ts';
+import { Clock } from './clock.ts';
+import { LambdaDelay } from './delay.ts';
+import { emptySums } from './empty-sums.ts';
+import { type OfEngine, partsOfEngines } from './engine-parts.ts';
+import { instrumentReader } from './filling-instruments.ts';
+import type { FoldOptions } from './fold-options.ts';
+import { drawnColumns, loggedIn, nearestCell, notesOf, torqueReader } from './fold-parts.ts';
+import { Instruments } from './instruments.ts';
+import { LightWatch } from './lights.ts';
+import { RowPlaces } from './row-places.ts';
+import { ROW_INPUTS, ROW_VALUES } from './row-values.ts';
+import { airOf, bandsOf, correctionOf, shaftOf } from './setup.ts';
+import { SteadyStretches } from './steady.ts';
+import { addAgreement, MOST_LISTED, type RunSums } from './sums.ts';
+import { Timeline } from './timeline.ts';
+
+/** From this throttle position on, power counts as that of full throttle. Common practice, no source. */
+const FULL_THROTTLE = 0.98;
+/** An engine that turns more slowly (rpm) does not run. */
+const RUNNING = 50;
+/** The lag of a lambda sensor (s), without a stated exhaust delay: 50 to 100 ms are published for wide-range sensors. */
+const SENSOR_LAG = 0.06;
+/** A trim (ratio) of this size is no correction but a factor around 1. */
+const LARGEST_TRIM = 0.5;
+
+/** Reads a run row by row and sums up what it says. Memory does not grow with the number of rows. */
+export class RunFold {
+  readonly sums: RunSums;
+  readonly places: RowPlaces;
+  /** The course of the run; of one run only, as it is not part of the sums. */
+  readonly timeline: Timeline;
+  readonly #clock = new Clock();
+  readonly #steady: SteadyStretches;
+  readonly #delay: LambdaDelay | undefined;
+  readonly #engines: readonly OfEngine[];
+  readonly #lights: LightWatch;
+  readonly #inputs = new Float64Array(ROW_INPUTS.length);
+  readonly #state = new Float64Array(VARIABLES.length);
+  readonly #torque: (row: Float64Array) => number;
+  readonly #factor: number;
+  readonly #instruments: (row: Float64Array) => number;
+  /** The last row that bore on the filling, and how many did before the current stretch. */
+  readonly #last: Float64Array;
+  #fillingRows = 0;
+  #engine: OfEngine;
+
+  constructor(readonly options: FoldOptions) {
+    const { run, columns, engines } = options;
+    const { configuration } = engines[0]!;
+    const air = airOf(run);
+    const places = new RowPlaces(columns, air);
+    this.places = places;
+    this.#last = new Float64Array(places.length);
+    this.timeline = new Timeline(drawnColumns(columns));
+    const shaft = shaftOf(run, configuration);
+    const correction = correctionOf(run, configuration);
+    this.#factor = correction && correction.standard !== 'none' ? correction.factor : Number.NaN;
+    this.#torque = torqueReader(columns, shaft, places);
+    const logged = loggedIn(columns);
+    const instruments = new Instruments(run, columns, places, options.resolution);
+    const parts = partsOfEngines(options, places, logged, instruments, (row) => this.#power(row));
+    this.#engines = parts.engines;
+    this.#engine = this.#engines[0]!;
+    this.#lights = new LightWatch(columns, parts.watches);
+    this.#instruments = instrumentReader(columns, places, instruments, logged, configuration);
+    this.sums = emptySums(options, parts, correction, notesOf(options, places, logged, shaft));
+    this.#steady = new SteadyStretches(bandsOf(run), places.steady, {
+      row: (row) => this.#steadyRow(row),
+      end: (from, to, rows) => this.#endStretch(from, to, rows),
+    });
+    const delay = run.exhaust_delay?.canonical;
+    if (places.lambda >= 0)
+      this.#delay = new LambdaDelay(
+        places,
+        delay === undefined
+          ? // 720 degrees of crank angle from the intake to the exhaust.
+            (row) => 120 / Math.max(row[places.speed]!, 300) + SENSOR_LAG
+          : () => delay,
+        (row) => this.#steady.row(row),
+      );
+  }
+
+  /** Notes a line that could not be read. */
+  refuse(line: number, reason: string): void {
+    this.sums.refusedCount++;
+    if (this.sums.refused.length < MOST_LISTED) this.sums.refused.push({ line, reason, file: 0 });
+  }
+
+  /**
+   * Adds a row: the columns in canonical units, NaN for what is missing, and behind them places for what follows from them.
+   * `index` counts the rows of the data from 0.
+   */
+  row(row: Float64Array, line: number, index: number): void {
+    const { places, sums } = this;
+    const time = row[places.time]!;
+    const refusal = this.#clock.refusal(time);
+    if (refusal !== undefined) {
+      this.refuse(line, refusal);
+      return;
+    }
+    const before = this.#clock.lastUsed;
+    if (this.#clock.advance(time)) {
+      this.#interrupt(before);
+      sums.gapCount++;
+      if (sums.gaps.length < MOST_LISTED) sums.gaps.push({ from: before, to: time, rows: 0, file: 0 });
+    }
+    sums.rows++;
+    const engine = this.#engines[places.mapSet < 0 ? 0 : row[places.mapSet]! || 0] ?? this.#engines[0]!;
+    if (engine !== this.#engine) {
+      this.#delay?.interrupt();
+      this.#steady.interrupt();
+      this.#engine = engine;
+      this.#fillingRows = engine.filling?.rows ?? 0;
+    }
+    places.complete(row, engine.density, index);
+    this.#watch(row, time, index, engine);
+    this.timeline.add(row, time);
+    if (this.#delay) this.#delay.row(row);
+    else this.#steady.row(row);
+  }
+
+  /** What was summed up, after the last row. */
+  finish(): RunSums {
+    this.#interrupt(this.#clock.lastUsed);
+    const { sums } = this;
+    for (const { agreement } of this.#engines)
+      for (const sum of agreement.sums) addAgreement(sums.agreement, sum);
+    for (const { outside } of this.#engines) {
+      sums.outside.push(...(outside?.found ?? []));
+      sums.outsideCount += outside?.count ?? 0;
+    }
+    sums.outside.sort((a, b) => a.row - b.row);
+    sums.lights = this.#lights.found;
+    sums.lightCount = this.#lights.count;
+    return sums;
+  }
+
+  #interrupt(time: number): void {
+    this.#delay?.interrupt();
+    this.#steady.interrupt();
+    for (const { watches, outside } of this.#engines) {
+      for (const watch of watches) watch.clear(time);
+      outside?.interrupt();
+    }
+    this.#lights.interrupt(time);
+  }
+
+  #watch(
+    row: Float64Array,
+    time: number,
+    index: number,
+    { watches, outside, filling, visits }: OfEngine,
+  ): void {
+    const { places } = this;
+    for (const watch of watches) watch.row(row, time, index);
+    this.#lights.row(row, time);
+    const speed = row[places.speed]!;
+    if (!(speed > RUNNING)) return;
+    if (outside) {
+      places.state(row, this.#state);
+      outside.row(this.#state, time, index);
+    }
+    const pressure = row[places.manifoldPressure]!;
+    if (filling && pressure > 0) visits[nearestCell(filling.map, speed, pressure)]!++;
+  }
+
+  #power(row: Float64Array): number {
+    const { brakePower, speed } = this.places;
+    if (brakePower >= 0) return row[brakePower]! / this.places.shaftEfficiency;
+    return this.#torque(row) * row[speed]! * WATTS;
+  }
+
+  #steadyRow(row: Float64Array): void {
+    const { places, sums } = this;
+    const { model, agreement, filling } = this.#engine;
+    const speed = row[places.speed]!;
+    if (!(speed > RUNNING)) return;
+    places.inputs(row, this.#inputs);
+    model.evaluate(this.#inputs);
+    agreement.row(row, model);
+    const { values } = model;
+    const trim = places.trim < 0 ? 0 : row[places.trim]!;
+    if (filling && Math.abs(trim) < LARGEST_TRIM) {
+      const found = values[FILLING]!;
+      if (found > 0 && Number.isFinite(found)) {
+        filling.add(speed, values[AXIS]!, found);
+        this.#last.set(row);
+      }
+    }
+    if (places.throttle >= 0 && !(row[places.throttle]! >= FULL_THROTTLE)) return;
+    if (places.brakePower < 0 && places.torque < 0) return;
+    const power = this.#power(row);
+    const flow = places.fuelFlow >= 0 ? row[places.fuelFlow]! : values[FLOW]!;
+    sums.power.add(speed, this.#torque(row), power, power * this.#factor, flow);
+  }
+
+  #endStretch(from: number, to: number, rows: number): void {
+    const { sums } = this;
+    sums.steadyCount++;
+    sums.steadyRows += rows;
+    if (sums.steady.length < MOST_LISTED) sums.steady.push({ from, to, rows, file: 0 });
+    this.#engine.agreement.endStretch();
+    const { filling } = this.#engine;
+    if (filling) {
+      // All rows of a stretch are in one state, so one of them stands for the others.
+      const added = filling.rows - this.#fillingRows;
+      if (added > 0) filling.instruments += added * this.#instruments(this.#last) ** 2;
+      this.#fillingRows = filling.rows;
+      filling.endStretch();
+    }
+    filling?.mapSets.add(this.options.engines[this.#engines.indexOf(this.#engine)]!.mapSet ?? '');
+    sums.power.endStretch();
+  }
+}
+
+const FILLING = ROW_VALUES.indexOf('filling');
+const AXIS = ROW_VALUES.indexOf('axisPressure');
+/** The power (W) of 1 Nm at 1 rpm. */
+const WATTS = powerOfTorque({ torque: 1, speed: 1 });
+const FLOW = ROW_VALUES.indexOf('deliveredFlow');

@@ -1,0 +1,44 @@
+import type { RunConfiguration } from '../../generated/configuration.ts';
+import type { Tolerance } from '../quantity/index.ts';
+import { accuracyAt } from './agreement.ts';
+import type { Columns } from './columns.ts';
+import { powerQuantity } from './fold-parts.ts';
+import type { RowPlaces } from './row-places.ts';
+import { accuraciesOf } from './setup.ts';
+
+/** How well the quantities of a run are measured: the stated accuracy of instruments, and the digits of the log. */
+export class Instruments {
+  readonly #accuracies: ReadonlyMap<string, Tolerance>;
+
+  constructor(
+    run: Pick<RunConfiguration, 'accuracy'>,
+    readonly columns: Columns,
+    readonly places: RowPlaces,
+    /** The smallest step that a column shows so far. */
+    readonly resolution: (column: number) => number,
+  ) {
+    this.#accuracies = accuraciesOf(run);
+  }
+
+  /** The largest error of the instrument at a value; 0 if none is stated. */
+  accuracy(quantity: string, value: number): number {
+    const measured = quantity === 'brake_power' ? powerQuantity(this.columns) : quantity;
+    return accuracyAt(this.#accuracies.get(measured), value);
+  }
+
+  /** Half a step of the last digit of a quantity. */
+  digits(quantity: string): number {
+    const place = this.columns.place(quantity);
+    return place < 0 ? 0 : this.resolution(place) / 2;
+  }
+
+  /** The same for a derived value at a state, whose speed, pressure and throttle are rounded as well. */
+  digitsAt(quantity: string, value: number): number {
+    const own = quantity === 'brake_power' ? 0 : this.digits(quantity);
+    const ofState =
+      this.places.means.relative((name) => this.digits(name)) + this.digits('throttle_position');
+    // Advance and temperature change less than in proportion to the state.
+    const size = quantity === 'charge_temperature' || quantity === 'ignition_advance' ? value / 3 : value;
+    return own + Math.abs(size) * ofState;
+  }
+}

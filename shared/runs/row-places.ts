@@ -1,0 +1,188 @@
+import {
+  altitudeForPressure,
+  ambientPressure,
+  ambientTemperature,
+  SEA_LEVEL_PRESSURE,
+} from '../physics/atmosphere.ts';
+import { VARIABLES } from '../proof/envelope.ts';
+import type { Columns } from './columns.ts';
+import { ROW_INPUTS } from './row-values.ts';
+import type { Air } from './setup.ts';
+
+/** What a controller assumes without the quantity: a warm engine and a charging generator, as at an operating point. */
+const WARM = 363.15;
+const CHARGING = 13.8;
+
+/** Where a row holds each quantity: its columns, and behind them what follows from these. */
+export class RowPlaces {
+  readonly time: number;
+  readonly speed: number;
+  readonly throttle: number;
+  readonly manifoldPressure: number;
+  readonly lambda: number;
+  readonly trim: number;
+  readonly torque: number;
+  readonly brakePower: number;
+  readonly fuelFlow: number;
+  readonly mapSet: number;
+  /** Efficiency from the crankshaft to the brake. */
+  shaftEfficiency = 1;
+  /** Behind the columns. */
+  readonly ambient: number;
+  readonly altitude: number;
+  readonly deviation: number;
+  /** The lambda that the row's cylinder events cause. */
+  readonly shifted: number;
+  readonly index: number;
+  /** The length of a row. */
+  readonly length: number;
+  /** Rows used so far, to know the usual size of speed and pressure. */
+  readonly means = new StateMeans();
+  readonly #charge: number;
+  readonly #coolant: number;
+  readonly #battery: number;
+  readonly #pulse: number;
+  readonly #isVolume: boolean;
+  readonly #isGauge: boolean;
+  readonly #pressureColumn: number;
+  readonly #altitudeColumn: number;
+  readonly #temperatureColumn: number;
+  #lastPressure = Number.NaN;
+  #lastAltitude = Number.NaN;
+
+  constructor(
+    readonly columns: Columns,
+    readonly air: Air | undefined,
+  ) {
+    const place = (quantity: string) => columns.place(quantity);
+    this.time = place('time');
+    this.speed = place('engine_speed');
+    this.throttle = place('throttle_position');
+    this.manifoldPressure = place('manifold_pressure');
+    this.lambda = place('lambda');
+    this.trim = place('lambda_trim');
+    this.torque = place('torque');
+    this.brakePower = place('brake_power');
+    this.fuelFlow = place('fuel_flow');
+    this.mapSet = place('map_set');
+    this.#charge = place('charge_temperature');
+    this.#coolant = place('coolant_temperature');
+    this.#battery = place('battery_voltage');
+    this.#pulse = place('injector_pulse_width');
+    this.#isVolume = columns.all[this.fuelFlow]?.isVolume ?? false;
+    this.#isGauge = columns.all[this.manifoldPressure]?.reference === 'gauge';
+    this.#pressureColumn = place('ambient_pressure');
+    this.#altitudeColumn = place('pressure_altitude');
+    const ambient = place('ambient_temperature');
+    this.#temperatureColumn = ambient >= 0 ? ambient : place('intake_air_temperature');
+    const count = columns.all.length;
+    [this.ambient, this.altitude, this.deviation, this.shifted, this.index] = [
+      count,
+      count + 1,
+      count + 2,
+      count + 3,
+      count + 4,
+    ];
+    this.length = count + 5;
+  }
+
+  get steady() {
+    return { time: this.time, speed: this.speed, pressure: this.manifoldPressure, throttle: this.throttle };
+  }
+
+  /** Whether the state of the ambient air is measured. */
+  get knowsAmbient(): boolean {
+    return this.air !== undefined || this.#pressureColumn >= 0 || this.#altitudeColumn >= 0;
+  }
+
+  /** Fills the places behind the columns. `density` is that of the fuel. */
+  complete(row: Float64Array, density: number, index: number): void {
+    row[this.index] = index;
+    row[this.shifted] = this.lambda < 0 ? Number.NaN : row[this.lambda]!;
+    if (this.#isVolume) row[this.fuelFlow]! *= density;
+    this.#air(row);
+    if (this.#isGauge) row[this.manifoldPressure]! += row[this.ambient]!;
+    this.means.add(row[this.speed]!, row[this.manifoldPressure]!);
+  }
+
+  #air(row: Float64Array): void {
+    if (this.air) {
+      row[this.ambient] = this.air.pressure;
+      row[this.altitude] = this.air.altitude;
+      row[this.deviation] = this.air.deviation;
+      return;
+    }
+    const logged = this.#pressureColumn < 0 ? Number.NaN : row[this.#pressureColumn]!;
+    const stated = this.#altitudeColumn < 0 ? Number.NaN : row[this.#altitudeColumn]!;
+    if (!Number.isNaN(logged)) {
+      if (logged !== this.#lastPressure) this.#lastAltitude = altitudeForPressure({ pressure: logged });
+      this.#lastPressure = logged;
+      row[this.ambient] = logged;
+      row[this.altitude] = this.#lastAltitude;
+    } else {
+      row[this.altitude] = Number.isNaN(stated) ? 0 : stated;
+      row[this.ambient] = Number.isNaN(stated) ? SEA_LEVEL_PRESSURE : ambientPressure({ altitude: stated });
+    }
+    const temperature = this.#temperatureColumn < 0 ? Number.NaN : row[this.#temperatureColumn]!;
+    row[this.deviation] = Number.isNaN(temperature)
+      ? 0
+      : temperature - ambientTemperature({ altitude: row[this.altitude]!, deviation: 0 });
+  }
+
+  /** The numbers of `ROW_INPUTS`. */
+  inputs(row: Float64Array, into: Float64Array): void {
+    into[0] = row[this.speed]!;
+    into[1] = at(row, this.throttle);
+    into[2] = row[this.manifoldPressure]!;
+    into[3] = row[this.altitude]!;
+    into[4] = row[this.deviation]!;
+    into[5] = at(row, this.#coolant, WARM);
+    into[6] = at(row, this.#battery, CHARGING);
+    into[7] = at(row, this.#charge);
+    into[8] = at(row, this.#pulse);
+    into[9] = row[this.shifted]!;
+    into[10] = this.trim < 0 ? 0 : row[this.trim]!;
+  }
+
+  /** The numbers of `VARIABLES`, NaN for what is not measured. */
+  state(row: Float64Array, into: Float64Array): void {
+    const isFlight = this.air === undefined;
+    into[0] = row[this.speed]!;
+    into[1] = at(row, this.throttle);
+    into[2] = row[this.manifoldPressure]!;
+    // The room is no choice of the engine's operation.
+    into[3] = isFlight && this.knowsAmbient ? row[this.altitude]! : Number.NaN;
+    into[4] = isFlight && this.#temperatureColumn >= 0 ? row[this.deviation]! : Number.NaN;
+    into[5] = at(row, this.#coolant);
+    into[6] = at(row, this.#battery);
+  }
+}
+
+const at = (row: Float64Array, place: number, otherwise = Number.NaN): number => {
+  if (place < 0) return otherwise;
+  const value = row[place]!;
+  return Number.isNaN(value) ? otherwise : value;
+};
+
+/** The usual speed and pressure of a run. */
+class StateMeans {
+  #count = 0;
+  #speed = 0;
+  #pressure = 0;
+
+  add(speed: number, pressure: number): void {
+    if (!(speed > 0 && pressure > 0)) return;
+    this.#count++;
+    this.#speed += (speed - this.#speed) / this.#count;
+    this.#pressure += (pressure - this.#pressure) / this.#count;
+  }
+
+  /** How far the digits of speed and pressure reach, relative. */
+  relative(digits: (quantity: string) => number): number {
+    if (this.#count === 0) return 0;
+    return digits('engine_speed') / this.#speed + digits('manifold_pressure') / this.#pressure;
+  }
+}
+
+// The lists are filled by position.
+if (ROW_INPUTS.length !== 11 || VARIABLES.length !== 7) throw new TypeError('RowPlaces fills other numbers');

@@ -1,0 +1,152 @@
+import type { StorageField } from '../../generated/configuration.ts';
+import type { Installation } from '../configuration/installation.ts';
+import type { QuantityValue } from '../configuration/values.ts';
+import { memo } from '../memo.ts';
+import { exactOf, type Ratio } from '../quantity/exact.ts';
+import { splitUnit } from '../quantity/index.ts';
+import type { Node, ScalarNode } from '../source/tree.ts';
+import { type Coding, store } from './coding.ts';
+import { type KeptPart, keptOf } from './kept-parts.ts';
+import { addressOf, type FieldPart, partLabels } from './layout.ts';
+import { type NumberType, nearestOf } from './number-type.ts';
+import { valueShapeAt } from './path.ts';
+import { engineOf, placeOfField, valueOfField, writtenAt } from './place.ts';
+import { exactly, type WrittenNumber } from './written.ts';
+
+/** Why an image cannot be built, and where that is written. */
+export interface StorageFault {
+  readonly node: Node;
+  /** A sentence. */
+  readonly message: string;
+}
+
+/** A number or word as it is stored. */
+export interface StoredCell {
+  readonly row: number;
+  readonly column: number;
+  readonly raw: number;
+  readonly node: ScalarNode;
+  /** Of a number; undefined for a word. */
+  readonly number:
+    | { readonly written: WrittenNumber; readonly exact: Ratio; readonly kept: Ratio }
+    | undefined;
+  /** Of a word. */
+  readonly word: string | undefined;
+}
+
+/** A block of stored numbers: the values of a field or one of its axes, as far as the engine uses it. */
+export interface StoredPart {
+  /** The key of the field: `map_set[2].boost.target`. */
+  readonly key: string;
+  readonly field: StorageField;
+  readonly part: FieldPart;
+  readonly kept: KeptPart;
+  /** The unit in which the numbers are written; empty for words and numbers without a unit. */
+  readonly unit: string;
+  readonly rows: number;
+  readonly columns: number;
+  /** Row by row. */
+  readonly cells: readonly StoredCell[];
+}
+
+export interface StoredParts {
+  readonly parts: readonly StoredPart[];
+  readonly faults: readonly StorageFault[];
+}
+
+/** `` the x axis of `boost.target` `` */
+export const labelOf = ({ key, part }: Pick<StoredPart, 'key' | 'part'>): string =>
+  `${partLabels[part.name]}\`${key}\``;
+
+/** Everything that the fields of the controller store of this engine, in the order of the layout. */
+export const storedParts = memo((installation: Installation): StoredParts => {
+  const parts: StoredPart[] = [];
+  const faults: StorageFault[] = [];
+  for (const [key, field] of Object.entries(installation.controller?.storage?.fields ?? {})) {
+    const value = valueOfField(installation, key);
+    const place = placeOfField(key);
+    const written = value ? undefined : writtenAt(engineOf(installation, place).configuration, place.path);
+    // Without a value the place is filled; with one that cannot be used, nobody has chosen what is there.
+    if (written && valueShapeAt(place.path)) {
+      faults.push({
+        node: written,
+        message: `The value of \`${key}\` cannot be used, so it cannot be stored.`,
+      });
+    }
+    for (const kept of value ? keptOf(field, place.path, value) : []) {
+      const read = storedPart(key, field, kept);
+      if ('message' in read) faults.push(read);
+      else parts.push(read);
+    }
+  }
+  return { parts, faults };
+});
+
+function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPart | StorageFault {
+  const { part, written, coding } = kept;
+  const { rows, columns, numbers, words } = written;
+  const node = numbers[0]?.node ?? words[0]?.node ?? kept.value.node;
+  const label = labelOf({ key, part });
+  if (numbers.length + words.length !== rows * columns || rows * columns === 0) {
+    return { node: kept.value.node, message: `A number of ${label} is missing or cannot be read.` };
+  }
+  if (rows > part.rows || columns > part.columns) {
+    const isFlat = part.rows === 1 && rows === 1;
+    const [own, size] = [written, part].map((one) => (isFlat ? one.columns : `${one.columns} x ${one.rows}`));
+    return {
+      node: written.columnsNode,
+      message: `${sentence(label)} has ${own} values; its field stores ${size}.`,
+    };
+  }
+  const cells: StoredCell[] = [];
+  for (const { node, word, row, column } of words) {
+    const raw = codeOf(field, word);
+    if (!raw) return { node, message: `${sentence(label)} is \`${word}\`, for which its field has no code.` };
+    if (!holds(part.type, raw.canonical)) {
+      return {
+        node: raw.node,
+        message: `The code of \`${word}\` is ${raw.node.text}, which \`${part.type.name}\` cannot store.`,
+      };
+    }
+    cells.push({ row, column, raw: raw.canonical, node, number: undefined, word });
+  }
+  if (numbers.length > 0 && !coding) {
+    return { node, message: `The scale or offset of ${label} does not fit its value.` };
+  }
+  for (const number of numbers) {
+    const cell = storedNumber(number, coding!);
+    if (!cell) {
+      const text = `${number.node.text.slice(...number.digits)} ${number.unit}`.trim();
+      return {
+        node: number.node,
+        message: `${sentence(label)} contains ${text}, which its field cannot store.`,
+      };
+    }
+    cells.push(cell);
+  }
+  return { key, field, part, kept, unit: numbers[0]?.unit ?? '', rows, columns, cells };
+}
+
+function storedNumber(written: WrittenNumber, coding: Coding): StoredCell | undefined {
+  const exact = exactly(written);
+  const { raw, kept, overflows } = store(coding, exact);
+  if (overflows) return undefined;
+  const { node, row, column } = written;
+  return { row, column, raw, node, number: { written, exact, kept }, word: undefined };
+}
+
+/** The stored number of a word or flag. */
+export const codeOf = ({ codes }: StorageField, word: string): QuantityValue | undefined =>
+  codes && Object.hasOwn(codes, word) ? codes[word] : undefined;
+
+const holds = (type: NumberType, raw: number): boolean =>
+  Number.isInteger(raw) && !nearestOf(type, exactOf(raw)).overflows;
+
+/** The address of a cell, relative to the base address. */
+export const addressOfCell = ({ part }: StoredPart, { row, column }: StoredCell): number =>
+  addressOf(part, row, column);
+
+/** The unit of the numbers of a part; undefined if they have none. */
+export const unitOfPart = ({ unit }: StoredPart) => splitUnit(unit)?.unit;
+
+export const sentence = (label: string): string => label.charAt(0).toUpperCase() + label.slice(1);

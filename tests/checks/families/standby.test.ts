@@ -1,0 +1,3 @@
+import { testFamily } from '../family.ts';
+
+testFamily('standby');

@@ -1,0 +1,399 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { completeController, completeEngine, enginewright, folderOf } from '../support/command-line.ts';
+import { sampleText } from '../support/samples.ts';
+
+const ENGINE = `enginefile: 1
+based_on: ./base.engine.yaml
+title: Test engine
+revision: B
+controller: ./a.controller.yaml
+engine: { idle_speed: 1300 rpm } # idle
+fuel:
+  injectors: { static_flow: 350 cc/min, timing: sequential }
+  target_lambda:
+    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 6000] }
+    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 100, 200] }
+    values:
+      - [1.00, 0.99]
+      - [0.95, 0.90]
+      - [0.86, 0.84]
+`;
+const STORAGE = `storage:
+  byte_order: little
+  base_address: 0x08001000
+  size: 128 byte
+  identity: { at: 0, length: 16 byte }
+  checksum: { kind: crc-32, at: 124, over: 0..123 }
+  fields:
+    engine.idle_speed: { at: 16, type: u16, scale: 1 rpm }
+    fuel.injectors.static_flow: { at: 18, type: u16, scale: 0.1 cc/min }
+    fuel.injectors.timing: { at: 20, type: u8, codes: { sequential: 0, paired: 1 } }
+    fuel.target_lambda: { at: 32, type: u16, scale: 0.001, rows: 4, columns: 3, x_at: 64, x_scale: 1 rpm, y_at: 72, y_scale: 0.1 kPa abs }
+`;
+const CONTROLLER = completeController.replace(/^storage:[\s\S]*/m, STORAGE);
+
+/** A folder with the engine, and the paths of its files. */
+function installation(engine = ENGINE, controller = CONTROLLER) {
+  const folder = folderOf({
+    'a.engine.yaml': engine,
+    'base.engine.yaml': completeEngine,
+    'a.controller.yaml': controller,
+  });
+  return { folder, engine: join(folder, 'a.engine.yaml'), controller: join(folder, 'a.controller.yaml') };
+}
+
+const file = (folder: string, name: string) => join(folder, name);
+
+/** The image with some bytes changed, as a file. */
+async function changedImage(
+  { folder, engine }: ReturnType<typeof installation>,
+  at: number,
+  bytes: readonly number[],
+) {
+  const path = file(folder, 'changed.bin');
+  await enginewright('image', engine, '--output', path);
+  const contents = readFileSync(path);
+  contents.set(bytes, at);
+  writeFileSync(path, contents);
+  return path;
+}
+
+describe('image', () => {
+  test('the listing has exactly the documented keys', async () => {
+    const { engine } = installation();
+    const { status, out } = await enginewright('image', engine, '--format', 'json');
+    expect(status).toBe(0);
+    const listing = JSON.parse(out);
+    expect(Object.keys(listing)).toEqual([
+      'base_address',
+      'size',
+      'digest',
+      'identity',
+      'fields',
+      'checksums',
+    ]);
+    expect(listing).toMatchObject({ base_address: 0x08001000, size: 128 });
+    expect(listing.identity).toEqual({ at: 0, text: `B ${listing.digest.slice(0, 12)}` });
+    const lambda = listing.fields.filter(({ path }: { path: string }) => path === 'fuel.target_lambda');
+    expect(lambda).toMatchObject([
+      {
+        part: 'values',
+        at: 32,
+        raw: [1000, 990, 950, 900, 860, 840],
+        values: [1, 0.99, 0.95, 0.9, 0.86, 0.84],
+        unit: '1',
+        largest_error: 0,
+      },
+      { part: 'x', at: 64, raw: [1000, 6000], values: [1000, 6000], unit: 'rpm' },
+      { part: 'y', at: 72, bytes: '2C01E803D007D007', raw: [300, 1000, 2000], unit: 'kPa abs' },
+    ]);
+    expect(listing.fields[2]).toMatchObject({
+      path: 'fuel.injectors.timing',
+      raw: [0],
+      values: ['sequential'],
+    });
+    expect(listing.checksums).toEqual([{ kind: 'crc-32', at: 124, value: expect.any(Number) }]);
+  });
+
+  test('the ending of the name gives the form; all forms hold the same', async () => {
+    const { folder, engine } = installation();
+    for (const name of ['a.hex', 'a.s37', 'a.srec', 'a.bin']) {
+      const { status, err } = await enginewright('image', engine, '--output', file(folder, name));
+      expect([status, err]).toEqual([0, '']);
+      expect((await enginewright('verify', file(folder, name), engine)).status).toBe(0);
+    }
+    const hex = readFileSync(file(folder, 'a.hex'), 'utf8').split('\n');
+    expect(hex[0]).toBe(':020000040800F2');
+    expect(hex.slice(1, 9).every((line) => /^:1010[\dA-F]0 ?00/.test(line))).toBe(true);
+    expect(hex.slice(-2)).toEqual([':00000001FF', '']);
+    const srec = readFileSync(file(folder, 'a.s37'), 'utf8').split('\n');
+    expect(srec[0]).toBe(
+      `S00E${'0000'}${Buffer.from('Test engine').toString('hex').toUpperCase()}${srec[0]!.slice(-2)}`,
+    );
+    expect(srec.slice(-3)).toEqual(['S5030008F4', 'S70500000000FA', '']);
+  });
+
+  test('an address that the form cannot state is refused', async () => {
+    const { folder, engine } = installation();
+    const { status, err } = await enginewright('image', engine, '--output', file(folder, 'a.s19'));
+    expect([status, existsSync(file(folder, 'a.s19'))]).toEqual([2, false]);
+    expect(err).toMatch(/addresses have 16 bits, and the image ends at 0x800107F/);
+  });
+
+  test('with an error in the file nothing is written, and the old image stays', async () => {
+    const { folder, engine } = installation(ENGINE.replace('350 cc/min', '7000 cc/min'));
+    writeFileSync(file(folder, 'a.hex'), 'old');
+    const { status, err } = await enginewright('image', engine, '--output', file(folder, 'a.hex'));
+    expect(status).toBe(1);
+    expect(err).toMatch(/a\.engine\.yaml:8:\d+: .*value-overflows-storage/);
+    expect(readFileSync(file(folder, 'a.hex'), 'utf8')).toBe('old');
+    expect(readdirSync(folder).sort()).toEqual([
+      'a.controller.yaml',
+      'a.engine.yaml',
+      'a.hex',
+      'base.engine.yaml',
+    ]);
+  });
+});
+
+test('an error in the controller file refuses the image too', async () => {
+  const { engine } = installation(ENGINE, CONTROLLER.replace('over: 0..123', 'over: 0..127'));
+  const { status, err } = await enginewright('image', engine);
+  expect(status).toBe(1);
+  expect(err).toMatch(/a\.controller\.yaml:\d+:\d+: .*\[checksum-range-wrong\]/);
+});
+
+describe('verify', () => {
+  test('a changed value is named, with what it does to the engine', async () => {
+    const own = installation();
+    const path = await changedImage(own, 18, [3452 & 0xff, 3452 >> 8]);
+    const { status, out } = await enginewright('verify', path, own.engine);
+    expect(status).toBe(1);
+    expect(out).toMatch(/^fuel\.injectors\.static_flow {2}file 350 cc\/min {2}image 345\.2 cc\/min$/m);
+    expect(out).toMatch(/^crc-32 at 0x007C {2}stored 0x[\dA-F]{8} {2}computed 0x[\dA-F]{8}$/m);
+    expect(out).toMatch(/What that does to the engine/);
+    const json = JSON.parse((await enginewright('verify', path, own.engine, '--format', 'json')).out);
+    expect(json).toMatchObject({
+      matches: false,
+      fields: [
+        {
+          path: 'fuel.injectors.static_flow',
+          part: 'values',
+          row: 0,
+          column: 0,
+          file: 350,
+          image: 345.2,
+          unit: 'cc/min',
+        },
+      ],
+      checksums: [{ kind: 'crc-32', at: 124 }],
+      elsewhere: [],
+      comparison: { changes: [{ path: 'fuel.injectors.static_flow' }] },
+    });
+    expect(json.checksums[0].stored).not.toBe(json.checksums[0].computed);
+  });
+
+  test('bytes of no value are named', async () => {
+    const own = installation();
+    const path = await changedImage(own, 100, [0]);
+    const json = JSON.parse((await enginewright('verify', path, own.engine, '--format', 'json')).out);
+    expect(json).toMatchObject({
+      matches: false,
+      fields: [],
+      elsewhere: [{ at: 100, file: 'FF', image: '00' }],
+      comparison: null,
+    });
+  });
+
+  test('what cannot be read is said, with its line', async () => {
+    const { folder, engine } = installation();
+    writeFileSync(file(folder, 'b.hex'), ':00000001FF\n:0100000009F6\n');
+    expect(await enginewright('verify', file(folder, 'b.hex'), engine)).toMatchObject({
+      status: 2,
+      err: expect.stringMatching(/b\.hex:2: there is a record after the end record in line 1\.$/m),
+    });
+    writeFileSync(file(folder, 'b.bin'), 'short');
+    expect((await enginewright('verify', file(folder, 'b.bin'), engine)).err).toMatch(
+      /has 5 bytes; .* has 128/,
+    );
+    expect((await enginewright('verify', folder)).status).toBe(2);
+  });
+
+  test('the text may be at a revision', async () => {
+    const { folder, engine } = installation();
+    const git = (...args: string[]) =>
+      execFileSync('git', ['-C', folder, '-c', 'user.name=a', '-c', 'user.email=a@example.org', ...args]);
+    git('init', '-q');
+    git('add', '.');
+    git('commit', '-qm', 'first');
+    await enginewright('image', engine, '--output', file(folder, 'a.hex'));
+    writeFileSync(engine, ENGINE.replace('1300 rpm', '1250 rpm'));
+    const here = process.cwd();
+    process.chdir(folder);
+    try {
+      expect((await enginewright('verify', 'a.hex', 'HEAD:a.engine.yaml')).status).toBe(0);
+      expect((await enginewright('verify', 'a.hex', 'a.engine.yaml')).status).toBe(1);
+    } finally {
+      process.chdir(here);
+    }
+  });
+});
+
+describe('read', () => {
+  test('a change at the engine comes home as a patch that git applies; every other byte stays', async () => {
+    const own = installation(ENGINE.replaceAll('\n', '\r\n'));
+    // 0.95 becomes 0.935, 350 becomes 345.2, sequential becomes paired.
+    await changedImage(own, 38, [935 & 0xff, 935 >> 8]);
+    const path = file(own.folder, 'changed.bin');
+    const contents = readFileSync(path);
+    contents.set([3452 & 0xff, 3452 >> 8, 1], 18);
+    writeFileSync(path, contents);
+    const here = process.cwd();
+    process.chdir(own.folder);
+    try {
+      const { status, out, err } = await enginewright('read', 'changed.bin', '--into', 'a.engine.yaml');
+      expect(status).toBe(0);
+      expect(err).toMatch(/bytes outside these values differ too/);
+      const before = readFileSync('a.engine.yaml', 'utf8');
+      execFileSync('git', ['apply', '--unidiff-zero', '-'], { input: out });
+      const applied = readFileSync('a.engine.yaml', 'utf8');
+      writeFileSync('a.engine.yaml', before);
+      await enginewright('read', 'changed.bin', '--into', 'a.engine.yaml', '--write');
+      expect(readFileSync('a.engine.yaml', 'utf8')).toBe(applied);
+      expect(applied).toBe(
+        before.replace('350 cc', '345.2 cc').replace('sequential', 'paired').replace('0.95', '0.935'),
+      );
+      expect((await enginewright('verify', 'changed.bin', 'a.engine.yaml', '--format', 'json')).out).toMatch(
+        /"fields": \[\]/,
+      );
+    } finally {
+      process.chdir(here);
+    }
+  });
+
+  test('without an engine file the values are printed as one', async () => {
+    const { folder, engine, controller } = installation();
+    await enginewright('image', engine, '--output', file(folder, 'a.hex'));
+    const { status, out } = await enginewright('read', file(folder, 'a.hex'), '--controller', controller);
+    expect(status).toBe(0);
+    expect(out.split('\n').slice(1)).toEqual([
+      'enginefile: 1',
+      'engine:',
+      '  idle_speed: 1300 rpm',
+      'fuel:',
+      '  injectors:',
+      '    static_flow: 350 cc/min',
+      '    timing: sequential',
+      '  target_lambda:',
+      '    x: { quantity: engine_speed, unit: rpm, breakpoints: [1000, 6000] }',
+      '    y: { quantity: manifold_pressure, unit: kPa abs, breakpoints: [30, 100, 200] }',
+      '    values:',
+      '      - [1, 0.99]',
+      '      - [0.95, 0.9]',
+      '      - [0.86, 0.84]',
+      '',
+    ]);
+  });
+});
+
+/** A folder with a sample installation, whose limits all hold. */
+function sample(change = (text: string) => text) {
+  const folder = folderOf({
+    'a.engine.yaml': change(sampleText('dotterel/dotterel-16t.engine.yaml')),
+    'four-channel.controller.yaml': sampleText('dotterel/four-channel.controller.yaml'),
+  });
+  return { folder, engine: join(folder, 'a.engine.yaml') };
+}
+
+describe('release', () => {
+  test('the same files give the same bytes, in another folder and from another working directory', async () => {
+    const own = sample();
+    const other = sample();
+    const first = file(own.folder, 'release');
+    const { status, out, err } = await enginewright(
+      'release',
+      own.engine,
+      '--output',
+      first,
+      '--format',
+      'hex,srec,bin',
+    );
+    expect([status, err]).toEqual([0, '']);
+    expect(out).toMatch(/0 accepted, 0 open/);
+    const here = process.cwd();
+    process.chdir(other.folder);
+    try {
+      await enginewright('release', 'a.engine.yaml', '--output', 'r', '--format', 'hex,srec,bin');
+    } finally {
+      process.chdir(here);
+    }
+    const names = readdirSync(first, { recursive: true, encoding: 'utf8' }).filter((name) =>
+      name.includes('.'),
+    );
+    expect(names.sort()).toEqual([
+      'README.txt',
+      'bounds.json',
+      'findings.sarif',
+      'image.bin',
+      'image.hex',
+      'image.s37',
+      'listing.json',
+      'manifest.json',
+      'report.html',
+      'sources/a.engine.yaml',
+      'sources/four-channel.controller.yaml',
+      'values.json',
+    ]);
+    for (const name of names) {
+      const contents = readFileSync(join(first, name));
+      expect(contents.equals(readFileSync(join(other.folder, 'r', name))), name).toBe(true);
+      expect(contents.includes(own.folder) || contents.includes(other.folder), name).toBe(false);
+    }
+    expect((await enginewright('verify', first)).status).toBe(0);
+    expect(
+      (await enginewright('release', own.engine, '--output', first, '--format', 'hex,srec,bin')).status,
+    ).toBe(0);
+  });
+
+  test('every changed, missing or added file is found', async () => {
+    const { folder, engine } = sample();
+    const path = file(folder, 'release');
+    await enginewright('release', engine, '--output', path);
+    const names = readdirSync(path, { recursive: true, encoding: 'utf8' }).filter((name) =>
+      name.includes('.'),
+    );
+    for (const name of names.filter((one) => one !== 'manifest.json')) {
+      const contents = readFileSync(join(path, name));
+      writeFileSync(join(path, name), Buffer.concat([contents, Buffer.from(' ')]));
+      const { status, out } = await enginewright('verify', path);
+      expect([name, status]).toEqual([name, 1]);
+      expect(out).toContain(`${name} has been changed`);
+      writeFileSync(join(path, name), contents);
+    }
+    writeFileSync(join(path, 'extra.txt'), '');
+    expect((await enginewright('verify', path)).out).toBe('extra.txt is not in the manifest.\n');
+  });
+
+  test('a manifest that names files outside its folder is no manifest', async () => {
+    const { folder, engine } = sample();
+    const path = file(folder, 'release');
+    await enginewright('release', engine, '--output', path);
+    const manifest = readFileSync(join(path, 'manifest.json'), 'utf8');
+    writeFileSync(join(path, 'manifest.json'), manifest.replace('"README.txt"', '"../a.engine.yaml"'));
+    expect((await enginewright('verify', path)).status).toBe(2);
+  });
+
+  test('the overview says revision, accepted findings with reasons, and what is open', async () => {
+    const { folder, engine } = sample((text) =>
+      text.replace(
+        '    static_flow: 350 cc/min',
+        '    # accept value-not-representable: bench value, kept as measured\n    static_flow: 350.04 cc/min',
+      ),
+    );
+    const path = file(folder, 'release');
+    await enginewright('release', engine, '--output', path);
+    const text = readFileSync(join(path, 'README.txt'), 'utf8');
+    expect(text).toMatch(/^Revision: +D$/m);
+    expect(text).toMatch(/Accepted because: bench value, kept as\s+measured/);
+    expect(JSON.parse(readFileSync(join(path, 'manifest.json'), 'utf8')).predicate.accepted).toMatchObject([
+      { rule: 'value-not-representable', reason: 'bench value, kept as measured' },
+    ]);
+  });
+
+  test('a file with errors gets no folder, and another folder is not overwritten', async () => {
+    const { folder, engine } = sample((text) =>
+      text.replace('idle_speed: 1200 rpm', 'idle_speed: 70000 rpm'),
+    );
+    const path = file(folder, 'release');
+    expect((await enginewright('release', engine, '--output', path)).status).toBe(1);
+    writeFileSync(engine, sampleText('dotterel/dotterel-16t.engine.yaml'));
+    mkdirSync(path);
+    writeFileSync(join(path, 'mine'), '');
+    expect((await enginewright('release', engine, '--output', path)).status).toBe(2);
+    expect(readdirSync(folder).sort()).toEqual(['a.engine.yaml', 'four-channel.controller.yaml', 'release']);
+    expect(readdirSync(path)).toEqual(['mine']);
+  });
+});

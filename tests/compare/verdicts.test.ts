@@ -1,0 +1,127 @@
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { enginewright, folderOf } from '../support/command-line.ts';
+import { changed, complete, edited, told } from './pair.ts';
+import { CONTROLLER, twoStates } from './states.ts';
+
+/** The injectors of a complete installation with this flow. */
+const flow = (text: string) => edited(complete, [['static_flow: 340 cc/min', `static_flow: ${text}`]]);
+const overlay = (more = '') => `enginefile: 1\nbased_on: ./base.engine.yaml\n${more}`;
+const compare = (...args: string[]) => enginewright('compare', ...args, '--time', '0');
+
+describe('several files', () => {
+  /** Two states of a folder in which only the base file changes; one overlay has an engine of its own. */
+  const folders = [complete, flow('150 cc/min')].map((base) =>
+    folderOf({
+      ...CONTROLLER,
+      'a.engine.yaml': overlay('revision: A\n'),
+      'base.engine.yaml': base,
+      'm.engine.yaml': overlay('engine: { bore: 86 mm }\n'),
+      'z.engine.yaml': edited(complete, [['revision: A', 'revision: B']]),
+    }),
+  ) as [string, string];
+
+  test.each([
+    ['text', /^Files\n +\S*(base|m)\.engine\.yaml /],
+    ['markdown', /\| File \| Verdict \|\n\|---\|---\|\n\| \S*(base|m)\.engine\.yaml \| ⛔/],
+    ['html', /<tbody><tr class="stop"><td><a href="#file-1">/],
+  ])('are listed at the head of %s, the worst first, those alike in one row', async (format, head) => {
+    const { status, out } = await compare(...folders, '--format', format);
+    expect(status).toBe(1);
+    expect(out).toMatch(head);
+    expect(out.replace(/\s+/g, ' ')).toMatch(
+      /a\.engine\.yaml\W.*as \S*base\.engine\.yaml|As \S*base\.engine\.yaml: \S*a\.engine\.yaml/,
+    );
+  });
+
+  test('count the consequences of a base file once, and JSON marks those that an overlay inherits', async () => {
+    const alone = await compare(join(folders[0], 'base.engine.yaml'), join(folders[1], 'base.engine.yaml'));
+    const [, errors] = /(\d+) new errors?/.exec(alone.out)!;
+    const { out } = await compare(...folders, '--format', 'json');
+    const { consequences } = JSON.parse(out) as {
+      consequences: { file: string; type: string; severity?: string; inherited?: true }[];
+    };
+    const errorsOf = (name: string, isInherited: boolean) =>
+      consequences.filter(
+        ({ file, severity, inherited }) =>
+          file.endsWith(name) && severity === 'error' && (inherited ?? false) === isInherited,
+      ).length;
+    expect(errorsOf('a.engine.yaml', false)).toBe(0);
+    expect(errorsOf('a.engine.yaml', true)).toBe(Number(errors));
+    expect(errorsOf('base.engine.yaml', false)).toBe(Number(errors));
+  });
+});
+
+describe('beyond a limit', () => {
+  test.each(['text', 'markdown', 'github', 'junit', 'sarif'])(
+    'further than before is no success in %s, though no finding is new',
+    async (format) => {
+      const states = twoStates(flow('150 cc/min'), flow('149 cc/min'));
+      const { status, out } = await compare(...states, '--format', format);
+      expect(status).toBe(1);
+      expect(out).toMatch(/further beyond/);
+      expect(out).not.toContain('✅');
+    },
+  );
+
+  test('counts as accepted if the file accepts a finding about it, and the text says so', async () => {
+    const accepted = edited(flow('228 cc/min'), [
+      ['    static_flow', '    # accept injector-duty-high: bench card 14\n    static_flow'],
+    ]);
+    const open = await compare(...twoStates(complete, flow('228 cc/min')));
+    const settled = await compare(...twoStates(complete, accepted));
+    expect(open.out).toMatch(/now beyond the\s+limit/);
+    expect(settled.out.replace(/\s+/g, ' ')).toContain('now beyond the limit, accepted');
+  });
+});
+
+describe('brief', () => {
+  test('text lists what matters most and counts the rest; --all lists everything', async () => {
+    const states = twoStates(complete, flow('300 cc/min'));
+    const [brief, all] = [await compare(...states), await compare(...states, '--all')];
+    expect(brief.out).toMatch(/Not listed: \d+ values? with a reduced margin/);
+    expect(brief.out.split('\n').length).toBeLessThan(50);
+    expect(all.out).not.toContain('Not listed: 1');
+    expect(all.out.length).toBeGreaterThan(brief.out.length);
+  });
+
+  test('a reduced margin says how much of it the change takes', async () => {
+    const { out } = await compare(...twoStates(complete, flow('300 cc/min')));
+    expect(out).toMatch(/margin \d+\.?\d* → \d+\.?\d* points \(−\d+\.?\d* %\)/);
+  });
+});
+
+test('two pins that were exchanged are one exchange', () => {
+  const swapped = changed(
+    ['    pin: A1\n    supply: 5 V', '    pin: A2\n    supply: 5 V'],
+    ['    pin: A2\n    scaling: { 0.5 V: 0 bar', '    pin: A1\n    scaling: { 0.5 V: 0 bar'],
+  );
+  expect(told(swapped).filter((one) => one.includes('pin'))).toEqual([
+    expect.stringContaining('A1 → A2, exchanged with'),
+    expect.stringContaining('A2 → A1, exchanged with'),
+  ]);
+});
+
+describe('a new scaling', () => {
+  const scaled = changed([
+    'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 250 kPa abs }',
+    'scaling: { 0.40 V: 20 kPa abs, 4.65 V: 300 kPa abs }',
+  ]);
+
+  test('says what the same input reads now', () => {
+    expect(told(scaled)).toContainEqual(
+      expect.stringContaining('the same input reads 300 instead of 250 kPa abs at 4.65 V'),
+    );
+  });
+
+  test('says what fuel and spark become if the sensor was not replaced', () => {
+    const lambda = scaled.consequences.find(
+      (one) => one.type === 'value' && one.id === 'target_lambda_with_old_manifold_pressure',
+    );
+    // The controller reads a higher pressure than there is, and injects too much.
+    expect(lambda).toMatchObject({ isConditional: true });
+    if (lambda?.type !== 'value') throw new Error('no value');
+    expect(lambda.is!.canonical).toBeLessThan(lambda.was!.canonical);
+    expect(lambda.point).toMatch(/^\w+, reads \d+ kPa abs$/);
+  });
+});
