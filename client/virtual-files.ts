@@ -48,7 +48,7 @@ async function filesBelow(folder: vscode.Uri): Promise<SentFile[]> {
   const found = entries.map(async ([name, type]) => {
     const uri = vscode.Uri.joinPath(folder, name);
     if (type === vscode.FileType.Directory) return SKIPPED_FOLDERS.has(name) ? [] : filesBelow(uri);
-    return /\.(?:engine|controller)\.yaml$/.test(name) ? [await sentFile(uri)] : [];
+    return /\.(?:engine|controller|run)\.yaml$/.test(name) ? [await sentFile(uri)] : [];
   });
   return (await Promise.all(found)).flat();
 }

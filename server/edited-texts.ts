@@ -1,35 +1,61 @@
-import { createProject, type Project } from '../shared/configuration/project.ts';
-import { groupedBy } from '../shared/grouped-by.ts';
-import type { Edit } from '../shared/source/edit.ts';
-import { offsetsOf, type SourceFile } from '../shared/source/source-file.ts';
+import { readFileSync } from 'node:fs';
+import { UsageError } from './commands/command.ts';
+import { readablePath } from './files.ts';
+import type { EditedText } from './texts-after-edits.ts';
+import { writeWhole } from './whole-file.ts';
 
-/** A file and its text after some edits. */
-export interface EditedText {
-  readonly path: string;
-  readonly was: string;
-  readonly is: string;
+/** Writes an edited text; every byte outside the edits stays. Throws a `UsageError` if that is impossible. */
+export function writeEdited({ path, was, is }: EditedText): void {
+  const bytes = readFileSync(path);
+  const mark = bytes[0] === 0xef && bytes[1] === 0xbb && bytes[2] === 0xbf ? '\ufeff' : '';
+  if (!bytes.equals(Buffer.from(mark + was))) {
+    throw new UsageError(
+      `${readablePath(path)} has changed while it was read, or is not UTF-8; nothing was written.`,
+    );
+  }
+  const refusal = writeWhole(path, mark + is);
+  if (refusal) throw new UsageError(refusal);
 }
 
-/** Applies edits, which must not overlap, to the texts of their files. */
-export function editedTexts(files: readonly SourceFile[], edits: readonly Edit[]): EditedText[] {
-  const byPath = groupedBy(edits, ({ span }) => span.chunk.file);
-  return files.flatMap((file) => {
-    const own = byPath.get(file.path);
-    if (!own) return [];
-    const placed = own.map(({ span, text }) => ({ ...offsetsOf(file, span), text }));
-    placed.sort((a, b) => a.start - b.start);
-    let [is, at] = ['', 0];
-    for (const { start, end, text } of placed) {
-      is += file.text.slice(at, start) + text;
-      at = end;
+/** Unchanged lines around a change. */
+const CONTEXT = 3;
+
+/** A patch that `git apply` takes, for texts with the same number of lines. Paths are relative to the working directory. */
+export function patchText(edited: readonly EditedText[]): string {
+  return edited.map(filePatch).join('');
+}
+
+function filePatch({ path, was, is }: EditedText): string {
+  const [old, now] = [was, is].map((text) => text.split('\n'));
+  const changed = old!.flatMap((line, i) => (line === now![i] ? [] : [i]));
+  const name = readablePath(path);
+  const lines = [`--- a/${name}`, `+++ b/${name}`];
+  for (let i = 0; i < changed.length; ) {
+    let last = i;
+    while (last + 1 < changed.length && changed[last + 1]! - changed[last]! <= 2 * CONTEXT) last++;
+    const from = Math.max(0, changed[i]! - CONTEXT);
+    const to = Math.min(old!.length - (old!.at(-1) === '' ? 1 : 0), changed[last]! + CONTEXT + 1);
+    lines.push(`@@ -${from + 1},${to - from} +${from + 1},${to - from} @@`, ...hunk(old!, now!, from, to));
+    i = last + 1;
+  }
+  return `${lines.join('\n')}\n`;
+}
+
+function hunk(old: readonly string[], now: readonly string[], from: number, to: number): string[] {
+  const marked = (sign: string, lines: readonly string[], i: number) => [
+    `${sign}${lines[i]}`,
+    ...(i === lines.length - 1 ? ['\\ No newline at end of file'] : []),
+  ];
+  const lines: string[] = [];
+  for (let i = from; i < to; ) {
+    if (old[i] === now[i]) {
+      lines.push(...marked(' ', old, i++));
+      continue;
     }
-    return [{ path: file.path, was: file.text, is: is + file.text.slice(at) }];
-  });
-}
-
-/** The project with the edited texts instead of its own; the other files are those that were read. */
-export function editedProject(files: readonly SourceFile[], edited: readonly EditedText[]): Project {
-  const texts = new Map(files.map(({ path, text }) => [path, text]));
-  for (const { path, is } of edited) texts.set(path, is);
-  return createProject((path) => texts.get(path));
+    const start = i;
+    while (i < to && old[i] !== now[i]) i++;
+    for (let k = start; k < i; k++) lines.push(...marked('-', old, k));
+    for (let k = start; k < i; k++) lines.push(...marked('+', now, k));
+  }
+  return lines;
 }

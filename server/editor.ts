@@ -1,6 +1,5 @@
 import { type InitializeParams, MarkupKind } from 'vscode-languageserver';
 import type { InitializationOptions, SentFile } from './protocol.ts';
-import type { RunStore } from './runs/run-store.ts';
 import { readSettings, type Settings } from './settings.ts';
 import { uriOfPath } from './uri.ts';
 
@@ -40,8 +39,6 @@ export interface Editor {
   readonly watchesFiles: boolean;
   /** It reports when a folder is added to or removed from the window. */
   readonly tellsFolders: boolean;
-  /** The measured runs; undefined where the server reads no disk. */
-  readonly runs: Pick<RunStore, 'get'> | undefined;
   readonly settings: Settings;
   uriOf(path: string): string;
 }
@@ -50,7 +47,6 @@ export interface Editor {
 export function editorOf(
   { capabilities, initializationOptions }: InitializeParams,
   uriOf: Editor['uriOf'] = uriOfPath,
-  runs?: Editor['runs'],
 ): Editor {
   const { workspace, textDocument } = capabilities;
   const options = (initializationOptions ?? {}) as Partial<Record<keyof InitializationOptions, unknown>>;
@@ -75,7 +71,6 @@ export function editorOf(
     showPlaces: typeof options.showPlaces === 'string' ? options.showPlaces : undefined,
     watchesFiles: workspace?.didChangeWatchedFiles?.dynamicRegistration ?? false,
     tellsFolders: workspace?.workspaceFolders ?? false,
-    runs,
     settings: readSettings(undefined),
     uriOf,
   };

@@ -1,4 +1,5 @@
 import { readFileSync, statSync } from 'node:fs';
+import { sha256 } from '#host';
 import { type Analysis, analyse } from '../shared/analysis.ts';
 import type { Installation } from '../shared/configuration/installation.ts';
 import { createProject, fileKind } from '../shared/configuration/project.ts';
@@ -9,7 +10,6 @@ import { buildImage, fillOf, type StorageImage } from '../shared/storage/image.t
 import { UsageError } from './commands/command.ts';
 import { readablePath, reason } from './files.ts';
 import { plainText } from './plain-text.ts';
-import { sha256 } from './sha256.ts';
 
 /** The image of an installation. Throws a `UsageError` if its controller file does not describe one. */
 export function imageOf(installation: Installation, name: string): StorageImage {

@@ -1,7 +1,6 @@
 import { createConnection, ProposedFeatures } from 'vscode-languageserver/node';
 import { verifyCaches } from '../shared/memo.ts';
 import { findFiles, readText, realPath, stampOf } from './files.ts';
-import { RunStore } from './runs/run-store.ts';
 import { serve } from './server.ts';
 import { keepHeapSmall, optimizeLate } from './v8-flags.ts';
 
@@ -18,5 +17,4 @@ serve((options) => createConnection(ProposedFeatures.all, options), {
   list: (folder) => findFiles([folder]).files.map(({ path }) => path),
   realPath,
   stamp: stampOf,
-  runs: new RunStore(),
 });

@@ -78,7 +78,7 @@ export function serve(connect: (options: ConnectionOptions) => Connection, disk?
     );
 
   connection.onInitialize((params) => {
-    editor = editorOf(params, (path) => workspace.uriOf(path), disk?.runs);
+    editor = editorOf(params, (path) => workspace.uriOf(path));
     if (editor.files) {
       files.receive(editor.files);
       files.onMissing = (uris) => tellOwn(connection, 'enginewright/missing', { uris });

@@ -3,7 +3,6 @@ import { clearCaches } from '../shared/memo.ts';
 import { type Rewriting, readSource, rewritten, type SourceFile } from '../shared/source/source-file.ts';
 import type { Boundary } from './boundary.ts';
 import { LruCache } from './lru-cache.ts';
-import type { RunStore } from './runs/run-store.ts';
 
 /** The host's access to the disk; all paths are absolute and use `/`. */
 export interface Disk {
@@ -15,8 +14,6 @@ export interface Disk {
   realPath?(path: string): string;
   /** A text that differs after the file has changed, cheaper than reading the file; undefined without a file. */
   stamp?(path: string): string | undefined;
-  /** Reads the data of measured runs. */
-  readonly runs?: Pick<RunStore, 'get'>;
 }
 
 interface OnDisk {

@@ -6,9 +6,9 @@ import type { StorageImage } from '../shared/storage/image.ts';
 import { compareImage, type ImageDifferences } from '../shared/storage/verify.ts';
 import { UsageError } from './commands/command.ts';
 import type { EngineAnalysis } from './commands/engine-file.ts';
-import { editedProject, editedTexts } from './edited-texts.ts';
 import { faultTexts, imageOf, memoryOf } from './images.ts';
 import { sideOf } from './sides.ts';
+import { editedProject, editedTexts } from './texts-after-edits.ts';
 
 /** An image, compared with what an engine file says. */
 export interface Verification {

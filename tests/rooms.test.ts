@@ -52,7 +52,14 @@ const HELPERS = [
 
 const ROOT = new URL('../', import.meta.url);
 
-/** The imports of each file in a folder: paths from the root of the project, and names of packages. */
+/** The imports of a file: paths from the root of the project, and names of packages. */
+const importsIn = (file: string, text: string): string[] =>
+  Array.from(text.matchAll(/(?:\bfrom|\bimport) '([^']+)'|\bimport\('([^']+)'\)/g), ([, named, loaded]) => {
+    const target = (named ?? loaded)!;
+    return target.startsWith('.') ? posix.join(posix.dirname(file), target) : target;
+  });
+
+/** The imports of each file in a folder. */
 function importsBelow(folder: string): [file: string, target: string][] {
   const names = readdirSync(new URL(`${folder}/`, ROOT), { recursive: true, encoding: 'utf8' });
   return names
@@ -60,13 +67,7 @@ function importsBelow(folder: string): [file: string, target: string][] {
     .filter((file) => file.endsWith('.ts'))
     .flatMap((file) => {
       const text = readFileSync(new URL(file, ROOT), 'utf8');
-      return Array.from(
-        text.matchAll(/(?:\bfrom|\bimport) '([^']+)'|\bimport\('([^']+)'\)/g),
-        ([, named, loaded]): [string, string] => {
-          const target = (named ?? loaded)!;
-          return [file, target.startsWith('.') ? posix.join(posix.dirname(file), target) : target];
-        },
-      );
+      return importsIn(file, text).map((target): [string, string] => [file, target]);
     });
 }
 
@@ -98,14 +99,22 @@ test('the server knows no client', () => {
   expect(known).toEqual([]);
 });
 
-/** The files that an entry point consists of, and the packages and modules that they import. */
-function reachedFrom(entry: string): { files: string[]; packages: string[] } {
-  const imports = new Map<string, string[]>();
-  for (const room of ['server', 'client', 'shared'])
-    for (const [file, target] of importsBelow(room))
-      imports.set(file, [...(imports.get(file) ?? []), target]);
+const manifest = JSON.parse(readFileSync(new URL('package.json', ROOT), 'utf8'));
+
+/**
+ * The files that an entry point consists of, and the packages and modules that they import. `host` selects the module that
+ * `#host` means.
+ */
+function reachedFrom(entry: string, host: 'browser' | 'default'): { files: string[]; packages: string[] } {
+  const own = (target: string) =>
+    target === '#host' ? posix.normalize(manifest.imports['#host'][host]) : target;
   const reached = new Set([entry]);
-  for (const file of reached) for (const target of imports.get(file) ?? []) reached.add(target);
+  for (const file of reached) {
+    if (!/^(?:server|client|shared)\//.test(file)) continue;
+    // Imports of types are not in the program.
+    const text = readFileSync(new URL(file, ROOT), 'utf8').replaceAll(/^import type [^;]*;/gm, '');
+    for (const target of importsIn(file, text)) reached.add(own(target));
+  }
   const isOwn = (target: string) => /^(?:server|client|shared|generated)\/|\.json$/.test(target);
   return {
     files: [...reached].filter(isOwn),
@@ -113,25 +122,34 @@ function reachedFrom(entry: string): { files: string[]; packages: string[] } {
   };
 }
 
-test.each([
-  ['server/worker.ts', ['vscode-languageserver', 'vscode-languageserver/browser', 'yaml']],
+const PROGRAMS = [
   [
-    'client/browser.ts',
-    ['vscode', 'vscode-languageclient', 'vscode-languageclient/browser', 'vscode-languageserver', 'yaml'],
+    'server/worker.ts',
+    ['vscode-languageserver', 'vscode-languageserver/browser', 'yaml', '@noble/hashes/sha2.js'],
   ],
-])('what runs in a browser needs nothing of Node: %s', (entry, packages) => {
-  const { files, packages: imported } = reachedFrom(entry);
+  ['client/browser.ts', ['vscode', 'vscode-languageclient', 'vscode-languageclient/browser', 'yaml']],
+] as const;
+
+test.each(PROGRAMS)('what runs in a browser needs nothing of Node: %s', (entry, packages) => {
+  const { files, packages: imported } = reachedFrom(entry, 'browser');
   expect(files.length).toBeGreaterThan(10);
-  expect(imported.filter((target) => !packages.includes(target))).toEqual([]);
+  expect(imported.filter((target) => !(packages as readonly string[]).includes(target))).toEqual([]);
+  const globals = /\b(?:Buffer\b|process\.|setImmediate\(|__dirname|require\()/;
+  const code = (file: string) =>
+    readFileSync(new URL(file, ROOT), 'utf8').replaceAll(/\/\*[\s\S]*?\*\/|^\s*\/\/.*$/gm, '');
+  const own = files.filter((file) => file.endsWith('.ts') && !file.startsWith('generated/'));
+  expect(own.filter((file) => globals.test(code(file)))).toEqual([]);
 });
 
 test('both hosts run the same client and the same server', () => {
-  for (const [node, browser] of [
-    ['client/node.ts', 'client/browser.ts'],
-    ['server/main.ts', 'server/worker.ts'],
+  for (const [node, browser, others] of [
+    ['client/node.ts', 'client/browser.ts', []],
+    ['server/main.ts', 'server/worker.ts', ['server/host-browser.ts']],
   ] as const) {
-    const [inNode, inBrowser] = [reachedFrom(node).files, reachedFrom(browser).files];
-    expect(inBrowser.filter((file) => !inNode.includes(file))).toEqual([browser]);
+    const inNode = reachedFrom(node, 'default').files;
+    const inBrowser = reachedFrom(browser, 'browser').files;
+    const apart = inBrowser.filter((file) => !inNode.includes(file)).sort();
+    expect(apart).toEqual([...others, browser].sort());
   }
 });
 

@@ -34,7 +34,7 @@ async function compareImage(server: LanguageServer, reviews: Reviews, given?: vs
     void window.showErrorMessage(`${name} is too long for an image.`);
     return;
   }
-  const contents = Buffer.from(await workspace.fs.readFile(image)).toString('base64');
+  const contents = base64Of(await workspace.fs.readFile(image));
   const textDocument = { uri: document.uri.toString() };
   const answer = await server.ask('enginewright/imageTexts', { textDocument, name, contents });
   if (!answer || answer.problem !== undefined) {
@@ -45,6 +45,14 @@ async function compareImage(server: LanguageServer, reviews: Reviews, given?: vs
   else if (answer.matches) void window.showInformationMessage(`${name} holds what the file says.`);
   reviews.compareWith(document, { name, texts: answer.texts });
   await commands.executeCommand('enginewright.review.focus');
+}
+
+/** In pieces: a call takes only so many arguments. */
+function base64Of(bytes: Uint8Array): string {
+  let text = '';
+  for (let at = 0; at < bytes.length; at += 8192)
+    text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+  return btoa(text);
 }
 
 async function chosenImage(): Promise<vscode.Uri | undefined> {

@@ -1,3 +1,4 @@
+import { sha256 } from '#host';
 import type { Analysis } from '../../shared/analysis.ts';
 import { counted } from '../../shared/counted.ts';
 import { readImage } from '../../shared/image/image-file.ts';
@@ -8,11 +9,10 @@ import { keptText } from '../../shared/storage/kept-text.ts';
 import { addressOf, regionsOf } from '../../shared/storage/layout.ts';
 import { addressOfCell, type StoredCell, type StoredPart } from '../../shared/storage/stored-parts.ts';
 import { compareImage, matches } from '../../shared/storage/verify.ts';
-import { editedTexts } from '../edited-texts.ts';
 import type { Editor } from '../editor.ts';
 import { plainText } from '../plain-text.ts';
 import type { ImageTextsAnswer } from '../protocol.ts';
-import { sha256 } from '../sha256.ts';
+import { editedTexts } from '../texts-after-edits.ts';
 import { answerCustom, type Feature } from './feature.ts';
 import { engineOf } from './installation-view.ts';
 import { placesOf } from './installation-view-places.ts';
@@ -29,12 +29,13 @@ export const memoryViews: Feature = {
     answerCustom(
       connection,
       'enginewright/imageTexts',
-      from((analysis, { name, contents }, editor) =>
-        imageTextsOf(analysis, name, Buffer.from(contents, 'base64'), editor),
-      ),
+      from((analysis, { name, contents }, editor) => imageTextsOf(analysis, name, bytesOf(contents), editor)),
     );
   },
 };
+
+const bytesOf = (base64: string): Uint8Array =>
+  Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
 
 /** The image of an engine; null without a storage of known size. */
 export function memoryViewOf(analysis: Analysis, editor: Editor): MemoryView | null {

@@ -1,11 +1,11 @@
 import { type CodeAction, CodeActionKind, type CodeActionParams, type TextEdit } from 'vscode-languageserver';
+import { runStore } from '#host';
 import type { Analysis } from '../../shared/analysis.ts';
 import { counted } from '../../shared/counted.ts';
 import { takenFilling } from '../../shared/runs/take-filling.ts';
 import { UsageError } from '../commands/command.ts';
 import type { Editor } from '../editor.ts';
 import { rangeOf } from '../places.ts';
-import { storedRun } from './run-view.ts';
 
 /** What a run offers to change in the engine file that the controller held. */
 export async function runActionsFor(
@@ -16,7 +16,7 @@ export async function runActionsFor(
   const isWanted = context.only?.some((only) => REWRITE === only || REWRITE.startsWith(`${only}.`)) ?? true;
   if (kind !== 'run' || !isWanted) return [];
   try {
-    const { run, result } = await storedRun(file.path, editor);
+    const { run, result } = await runStore.get(file.path);
     const { engine } = run;
     const edits = takenFilling(engine.installation, result.filling);
     if (edits.length === 0) return [];

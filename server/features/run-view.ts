@@ -1,4 +1,5 @@
 import type { Location } from 'vscode-languageserver';
+import { runStore } from '#host';
 import type { Analysis } from '../../shared/analysis.ts';
 import { splitUnit, toUnit } from '../../shared/quantity/index.ts';
 import type { FillingSum } from '../../shared/runs/filling-sum.ts';
@@ -28,25 +29,17 @@ export const runViews: Feature = {
   capabilities: {},
   listen: (connection, { from }) => {
     const view = from((analysis, _: AboutDocument, editor) => runViewOf(analysis, editor));
-    const steps = from((analysis, params: Params<'enginewright/runSteps'>, editor) =>
-      runStepsOf(analysis, params, editor),
-    );
+    const steps = from((analysis, params: Params<'enginewright/runSteps'>) => runStepsOf(analysis, params));
     answerCustom(connection, 'enginewright/runView', async (params, token) => await view(params, token));
     answerCustom(connection, 'enginewright/runSteps', async (params, token) => await steps(params, token));
   },
 };
 
-/** Rejects with a `UsageError` that says why the run cannot be read. */
-export function storedRun(path: string, { runs }: Editor): Promise<StoredRun> {
-  if (!runs) throw new UsageError('Measured runs are read only from files on disk, not in a browser.');
-  return runs.get(path);
-}
-
 /** What a run says; null for any other document. */
 export async function runViewOf({ kind, file }: Analysis, editor: Editor): Promise<RunView | null> {
   if (kind !== 'run') return null;
   try {
-    return viewOf(await storedRun(file.path, editor), editor);
+    return viewOf(await runStore.get(file.path), editor);
   } catch (error) {
     if (!(error instanceof UsageError)) throw error;
     const nothing = { sentences: [], notes: [], columns: [], curves: [], maps: [], tables: [] };
@@ -58,11 +51,10 @@ export async function runViewOf({ kind, file }: Analysis, editor: Editor): Promi
 export async function runStepsOf(
   { kind, file }: Analysis,
   { from, to, most }: { readonly from: number; readonly to: number; readonly most: number },
-  editor: Editor,
 ): Promise<RunSteps | null> {
   if (kind !== 'run') return null;
   try {
-    const { rows, course } = await storedRun(file.path, editor);
+    const { rows, course } = await runStore.get(file.path);
     const { times, lows, highs } = rows.steps(from, to, Math.min(Math.max(most, 2), MOST_STEPS));
     const shown = (lists: readonly (readonly number[])[]) =>
       lists.map((list, i) => {

@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { sha256 } from '#host';
 import { analyse } from '../../shared/analysis.ts';
 import { fileKind } from '../../shared/configuration/project.ts';
 import { counted } from '../../shared/counted.ts';
@@ -7,7 +8,6 @@ import { matches } from '../../shared/storage/verify.ts';
 import { type Status, UsageError } from '../commands/command.ts';
 import type { EngineAnalysis } from '../commands/engine-file.ts';
 import { diskProject, projectPath, reason } from '../files.ts';
-import { sha256 } from '../sha256.ts';
 import { verification } from '../verification.ts';
 import { IMAGE_NAMES } from './contents.ts';
 import { MANIFEST, PREDICATE_TYPE, STATEMENT_TYPE } from './manifest.ts';

@@ -1,9 +1,9 @@
+import { sha256 } from '#host';
 import { version } from '../../package.json';
 import type { JudgedBound } from '../../shared/limits/verdict.ts';
 import { witnessTexts } from '../../shared/proof/witness.ts';
 import type { StorageImage } from '../../shared/storage/image.ts';
 import { changedThresholds } from '../formats/report-html/findings.ts';
-import { sha256 } from '../sha256.ts';
 import { judgementsOf, type Sources } from './sources.ts';
 
 export const MANIFEST = 'manifest.json';

@@ -17,7 +17,7 @@ export interface StoredRun {
  * The runs that the editor shows, read again only after one of their files has changed. A run of a million rows takes some fifty
  * megabytes, so only the last one keeps its rows.
  */
-export class RunStore {
+class RunStore {
   #last: { readonly key: string; readonly run: Promise<StoredRun> } | undefined;
   /** The measured cells of each engine file, by its path, of the run that was read last. */
   readonly #cells = new Map<string, readonly MeasuredCell[]>();
@@ -45,3 +45,5 @@ export class RunStore {
     return { run, result, course, rows };
   }
 }
+
+export const runStore = new RunStore();

@@ -1,6 +1,6 @@
 import { array, assert as check, integer, property, tuple } from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { editedProject, editedTexts } from '../../server/edited-texts.ts';
+import { editedProject, editedTexts } from '../../server/texts-after-edits.ts';
 import { type Installation, readInstallation } from '../../shared/configuration/installation.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { readImage } from '../../shared/image/image-file.ts';

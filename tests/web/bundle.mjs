@@ -5,7 +5,7 @@ import { build } from 'esbuild';
 import { output, project } from '../editor/paths.mjs';
 
 /** The tests of the editor that run in both hosts; the others need Git, files on disk or processes. */
-const both = ['bounds', 'features', 'maps'];
+const both = ['bounds', 'features'];
 
 /**
  * Returns the folder of the extension. With ONLY=features, only test files whose names begin with `features` run.

@@ -9,6 +9,7 @@ import {
   inlayHints,
   openFile,
   pause,
+  select,
   setText,
   until,
   waitForDiagnostics,
@@ -90,6 +91,15 @@ suite('On the web', () => {
       (await inlayHints(editor.document)).some(({ text }) => text.includes('kPa abs')),
     );
     await waitForDiagnostics(editor.document, (all) => !all.some(isError));
+  });
+
+  test('a panel is drawn by its own script', async () => {
+    const editor = await openFile(engine);
+    select(editor, 'advance:');
+    await vscode.commands.executeCommand('enginewright.showMap');
+    await shown('#panel svg');
+    await picture('web-map');
+    await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
   });
 
   test('the page of a check is there', async () => {
