@@ -12,10 +12,13 @@ import { installPackages } from './install.mjs';
 const root = dirname(dirname(fileURLToPath(import.meta.url)));
 const unitCounts = join(root, '.test-output/vitest.json');
 const editorCounts = join(root, '.test-output/editor.json');
-const webCounts = join(root, '.test-output/web.json');
 
-/** Tests that start processes or measure work or memory, which verify mode would disturb. */
+/** Tests that start processes or measure work or memory, which verify mode would disturb, or compute long without caches. */
 const UNVERIFIED = [
+  'tests/storage/',
+  'tests/image/',
+  'tests/runs/',
+  'tests/harness/',
   'tests/robustness/',
   'tests/commands/',
   'tests/development/',
@@ -66,7 +69,6 @@ function everythingElse() {
   unitTests('Unit tests of built programs and memory', [...UNVERIFIED, ...exclude(LARGE)]);
   if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
     countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
-    countedStep('Tests on the web', webCounts, 'node', ['tests/web/run.mjs']);
   } else {
     console.error('\nThe editor tests were not run because there is no package.');
   }

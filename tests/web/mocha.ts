@@ -17,6 +17,8 @@ class Counting extends globals.Mocha.reporters.Spec {
   constructor(runner: Mocha.Runner, options: Mocha.MochaOptions) {
     super(runner, options);
     stats = this.stats;
+    // Mocha explains failures after the last report, when the window may be closed.
+    runner.on('fail', (test, error) => say(`    ${test.title}: ${error.message}`));
   }
 }
 globals.mocha.setup({ ui: 'tdd', timeout: 120_000, color: false, reporter: Counting });

@@ -81,7 +81,7 @@ suite('On the web', () => {
 
   test('a base file in a folder that is not searched is read when it is needed', async () => {
     const base = 'samples/dotterel/node_modules/base.engine.yaml';
-    await write(base, (await textOf(engine)).replace('./four', '../four'));
+    await write(base, (await textOf(engine)).replaceAll(' ./', ' ../'));
     const editor = await openFile(overlay);
     await setText(
       editor,
@@ -95,9 +95,12 @@ suite('On the web', () => {
 
   test('a panel is drawn by its own script', async () => {
     const editor = await openFile(engine);
-    select(editor, 'advance:');
+    select(editor, '17.0, 21.5');
     await vscode.commands.executeCommand('enginewright.showMap');
-    await shown('#panel svg');
+    const tabs = () => vscode.window.tabGroups.all.flatMap((group) => group.tabs.map(({ label }) => label));
+    await until('the panel', () => tabs().includes('Advance'));
+    await shown('.grid td[tabindex="0"]');
+    await pause(500);
     await picture('web-map');
     await vscode.commands.executeCommand('workbench.action.closeEditorsInOtherGroups');
   });
