@@ -34,6 +34,8 @@ const LOOKS_INTO: Readonly<Record<string, readonly string[]>> = {
     'configuration',
     'source',
     'quantity',
+    // The formula of a scaling, for what an old input reads now.
+    'physics',
   ],
   runs: ['proof', 'derived', 'configuration', 'source', 'quantity', 'physics', 'arithmetic'],
   starting: ['analysis.ts', 'checks', 'configuration', 'source'],

@@ -1,9 +1,9 @@
 import type { Analysis } from '../../shared/analysis.ts';
 import type { Change } from '../../shared/compare/change.ts';
 import type { Comparison } from '../../shared/compare/comparison.ts';
-import { isCloser, passed } from '../../shared/compare/consequence-order.ts';
 import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { isCloser, passed } from '../../shared/compare/limit-margin.ts';
 import { sectionsOf } from '../../shared/compare/sections.ts';
 import { relativeStepText } from '../../shared/compare/step.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';

@@ -2,16 +2,10 @@ import type { Severity } from '../../shared/checks/check.ts';
 import { boundRow } from '../../shared/compare/bound-words.ts';
 import type { BoundConsequence } from '../../shared/compare/bounds.ts';
 import { briefOf } from '../../shared/compare/brief.ts';
-import {
-  beyondSeverity,
-  isCloser,
-  isFurtherBeyond,
-  isFurtherBroken,
-  isNewlyBroken,
-  passed,
-} from '../../shared/compare/consequence-order.ts';
+import { beyondSeverity, isFurtherBroken, isNewlyBroken } from '../../shared/compare/consequence-order.ts';
 import { type FaultLine, faultSentence } from '../../shared/compare/fault-words.ts';
 import { type FindingConsequence, isNewFinding } from '../../shared/compare/findings.ts';
+import { isCloser, isFurtherBeyond, passed } from '../../shared/compare/limit-margin.ts';
 import { cappedConsequences, sectionsOf } from '../../shared/compare/sections.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
 import { limitSentence, valuePair, valuePlace } from '../../shared/compare/words.ts';
@@ -175,7 +169,7 @@ export const LIMIT_RULES = {
   },
   'fault-unnoticed': {
     title: 'Single fault no longer noticed',
-    help: 'Nothing tells the pilot of this fault any more. Add a light, fault bounds or a bus signal that shows it.',
+    help: 'Nothing shows this fault to the pilot any more. Add a light, fault bounds or a bus signal that shows it.',
     severity: 'warning',
   },
   'bound-lost': {

@@ -15,10 +15,10 @@ import type { Bound } from '../proof/bound.ts';
 import { BRIEF } from '../proof/proof.ts';
 import { boundText } from '../proof/witness.ts';
 import type { Change, Step } from './change.ts';
+import type { LimitMargin } from './limit-margin.ts';
 import type { PathMap } from './renames.ts';
 import { withReason } from './settled.ts';
 import { stepBetween } from './step.ts';
-import type { LimitMargin } from './values.ts';
 
 /** A bound with a limit that moved, or whose limit or verdict changed. */
 export interface BoundConsequence {

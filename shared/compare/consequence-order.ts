@@ -2,7 +2,8 @@ import type { BoundConsequence } from './bounds.ts';
 import type { Consequence } from './consequence.ts';
 import { type FaultConsequence, isNewlySevere } from './faults.ts';
 import { type FindingConsequence, gravity, isNewFinding } from './findings.ts';
-import type { LimitMargin, ValueConsequence } from './values.ts';
+import { isCloser, isFurtherBeyond, passed } from './limit-margin.ts';
+import type { ValueConsequence } from './values.ts';
 
 /**
  * The most dangerous first: new errors, values and bounds that are newly or further beyond a limit, new warnings, reduced margins, newly accepted
@@ -74,23 +75,6 @@ function valueRank(consequence: ValueConsequence): number {
   if (!limit) return 6;
   if (isWorseBeyond(consequence)) return 1;
   return isCloser(limit) ? 3 : 5;
-}
-
-/** Whether a value is beyond its limit now. */
-export const isBeyondNow = ({ is }: LimitMargin): boolean => is !== undefined && is < 0;
-
-/** Whether a value is beyond its limit now and was not before. */
-export function passed({ was, is }: LimitMargin): boolean {
-  return is !== undefined && is < 0 && (was === undefined || was >= 0);
-}
-
-/** Whether a value was beyond its limit and is further beyond it now. */
-export function isFurtherBeyond({ was, is }: LimitMargin): boolean {
-  return was !== undefined && is !== undefined && was < 0 && is < was;
-}
-
-export function isCloser({ was, is }: LimitMargin): boolean {
-  return is !== undefined && (was === undefined || is < was);
 }
 
 /** Whether the margin to a limit was reduced or the value can no longer be derived; these are listed one by one. */

@@ -2,8 +2,8 @@ import type { Analysis } from '../analysis.ts';
 import type { Finding } from '../checks/finding.ts';
 import { offsetsOf } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
-import { isBeyondNow } from './consequence-order.ts';
-import type { LimitMargin } from './values.ts';
+import type { LimitMargin } from './limit-margin.ts';
+import { isBeyondNow } from './limit-margin.ts';
 
 /** What a limit and the value that is beyond it have to do with a finding. */
 export interface LimitPlaces {

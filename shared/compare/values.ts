@@ -9,6 +9,7 @@ import { type Limit, limitsOf, marginTo } from '../limits/limits.ts';
 import { type Node, type PathStep, pathOf, pathText } from '../source/tree.ts';
 import type { Step } from './change.ts';
 import type { Item, Section } from './item.ts';
+import type { LimitMargin } from './limit-margin.ts';
 import { longestAbove, type PathMap } from './renames.ts';
 import { withReason } from './settled.ts';
 import { stepBetween } from './step.ts';
@@ -31,22 +32,6 @@ export interface ValueConsequence {
   readonly limit: LimitMargin | undefined;
   /** It holds only if a part was not replaced as the file says. */
   readonly isConditional?: true;
-}
-
-/**
- * The margin between a value and its limit, before and now, in the value's canonical unit; negative beyond the limit.
- */
-export interface LimitMargin {
-  readonly label: string;
-  readonly side: Limit['side'];
-  /** The limit now or, if it was removed, before. */
-  readonly canonical: number;
-  readonly was: number | undefined;
-  readonly is: number | undefined;
-  /** The key path of the limit, or the id of the check whose threshold it is. */
-  readonly at: string;
-  /** Why the file, or a baseline, accepts that the value is beyond the limit. */
-  readonly accepted?: string;
 }
 
 /** A derived value with its limit. */

@@ -2,8 +2,9 @@ import { listed } from '../checks/words.ts';
 import { counted } from '../counted.ts';
 import type { BoundConsequence } from './bounds.ts';
 import type { Comparison } from './comparison.ts';
-import { beyondSeverity, isNewlyBroken, passed } from './consequence-order.ts';
+import { beyondSeverity, isNewlyBroken } from './consequence-order.ts';
 import { gravity, isNewFinding } from './findings.ts';
+import { passed } from './limit-margin.ts';
 import { foldedConsequences } from './sections.ts';
 import type { ValueConsequence } from './values.ts';
 

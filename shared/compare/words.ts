@@ -16,13 +16,14 @@ import {
 } from '../quantity/index.ts';
 import { pathText } from '../source/tree.ts';
 import { type Change, isRenaming, type Step } from './change.ts';
-import { isFurtherBeyond } from './consequence-order.ts';
 import type { FindingConsequence } from './findings.ts';
 import { type GridAxis, type GridDifference, placeInGrid } from './grid.ts';
 import { type Item, type Leaf, leavesOf } from './item.ts';
+import type { LimitMargin } from './limit-margin.ts';
+import { isFurtherBeyond } from './limit-margin.ts';
 import { plainText } from './same.ts';
 import { ratioText, relativeStepTexts, stepPair, stepText, stepUnit } from './step.ts';
-import type { LimitMargin, ValueConsequence } from './values.ts';
+import type { ValueConsequence } from './values.ts';
 
 /** `Fuel › Injectors › Static flow` */
 export function placeName({ label }: Item): string {

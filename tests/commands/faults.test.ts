@@ -68,7 +68,7 @@ describe('faults', () => {
     expect(markdown.out).toContain('| stops | sensors.crank | lost |');
     const page = await enginewright('faults', FILE, '--format', 'html');
     expect(page.out).toContain('<h1>Fault table</h1>');
-    expect(page.out).toContain('No cylinder fires: the crank position is unknown.');
+    expect(page.out).toContain('The engine stops until the pilot selects the standby controller');
   });
 
   test('names what shows a fault in the same words everywhere', async () => {

@@ -284,6 +284,7 @@ function sample(change = (text: string) => text) {
   const folder = folderOf({
     'a.engine.yaml': change(sampleText('dotterel/dotterel-16t.engine.yaml')),
     'four-channel.controller.yaml': sampleText('dotterel/four-channel.controller.yaml'),
+    'standby.controller.yaml': sampleText('dotterel/standby.controller.yaml'),
   });
   return { folder, engine: join(folder, 'a.engine.yaml') };
 }
@@ -325,6 +326,7 @@ describe('release', () => {
       'report.html',
       'sources/a.engine.yaml',
       'sources/four-channel.controller.yaml',
+      'sources/standby.controller.yaml',
       'values.json',
     ]);
     for (const name of names) {
@@ -393,7 +395,12 @@ describe('release', () => {
     mkdirSync(path);
     writeFileSync(join(path, 'mine'), '');
     expect((await enginewright('release', engine, '--output', path)).status).toBe(2);
-    expect(readdirSync(folder).sort()).toEqual(['a.engine.yaml', 'four-channel.controller.yaml', 'release']);
+    expect(readdirSync(folder).sort()).toEqual([
+      'a.engine.yaml',
+      'four-channel.controller.yaml',
+      'release',
+      'standby.controller.yaml',
+    ]);
     expect(readdirSync(path)).toEqual(['mine']);
   });
 });

@@ -59,6 +59,7 @@ describe('the dossier of a sample', () => {
         'map-sets',
         'tables',
         'pins',
+        'standby',
         'wires',
         'sensors',
       ],

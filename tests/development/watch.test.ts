@@ -44,6 +44,7 @@ describe('the source map', () => {
     'map-panel.js',
     'installation-panel.js',
     'run-panel.js',
+    'memory-panel.js',
   ];
 
   test('is that of every program', () => {
