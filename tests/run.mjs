@@ -1,6 +1,6 @@
 // Everything that `npm test` does, also on a fresh clone: installs, builds, lints, checks the types, runs the unit
 // tests, packages the extension and tests the package in a real VS Code. With `--large`, everything that `npm run test:large`
-// does: installs, builds and runs the tests that `npm test` leaves out. The last line is `N passed, N failed`; any other
+// does: installs, builds and runs the tests that `npm test` leaves out; with `--verify`, the unit tests in verify mode. The last line is `N passed, N failed`; any other
 // failed step counts as one more failure.
 import { spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
@@ -26,6 +26,13 @@ const UNVERIFIED = [
   'tests/features/memory.test.ts',
 ];
 
+/** Tests of edits, after which results of the version before are reused; `npm run test:verify` runs all. */
+const VERIFIED = [
+  'tests/analysis/order.test.ts',
+  'tests/derived/after-an-edit.test.ts',
+  'tests/memo.test.ts',
+];
+
 /** Slow tests of what rarely changes: very large texts, very many files, many half-typed texts, git URLs. */
 const LARGE = [
   'tests/analysis/large-text.test.ts',
@@ -38,7 +45,7 @@ const LARGE = [
 const exclude = (paths) => paths.flatMap((path) => ['--exclude', path.endsWith('/') ? `${path}**` : path]);
 
 // Vitest ignores a path that does not exist, and its tests would run in the wrong mode or not at all.
-for (const path of [...UNVERIFIED, ...LARGE])
+for (const path of [...UNVERIFIED, ...VERIFIED, ...LARGE])
   if (!existsSync(join(root, path))) throw new Error(`tests/run.mjs names ${path}, which does not exist.`);
 
 const total = { passed: 0, failed: 0 };
@@ -47,6 +54,7 @@ installPackages();
 mkdirSync(join(root, '.test-output'), { recursive: true });
 const built = step('Build', 'npm', ['run', '--silent', 'build']);
 if (process.argv.includes('--large')) unitTests('Large tests', LARGE);
+else if (process.argv.includes('--verify')) verified();
 else everythingElse();
 console.log(`\n${total.passed} passed, ${total.failed} failed`);
 process.exitCode = total.failed === 0 && total.passed > 0 ? 0 : 1;
@@ -58,20 +66,25 @@ function everythingElse() {
   step('Types in the browser', 'npx', ['tsc', '--noEmit', '-p', 'tsconfig.browser.json']);
   for (const panel of ['map-panel', 'installation-panel', 'memory-panel', 'run-panel'])
     step(`Types of the ${panel}`, 'npx', ['tsc', '--noEmit', '-p', `client/${panel}/view`]);
-  // Verify mode computes every cache hit again and compares, so that a stale result fails a test.
+  unitTests('Unit tests', exclude(LARGE));
   process.env.ENGINEWRIGHT_VERIFY = '1';
-  unitTests('Unit tests in verify mode', exclude([...UNVERIFIED, ...LARGE]));
+  unitTests('Tests of what is reused, in verify mode', [...VERIFIED, ...exclude(LARGE)]);
   if (built) {
     step('Fuzzing of files in verify mode', 'node', ['tests/fuzz/run.mjs', '150', '1']);
     step('Fuzzing of a workspace in verify mode', 'node', ['tests/fuzz/run.mjs', 'workspace', '150', '1']);
   }
   delete process.env.ENGINEWRIGHT_VERIFY;
-  unitTests('Unit tests of built programs and memory', [...UNVERIFIED, ...exclude(LARGE)]);
   if (built && step('Package', 'node', ['tests/editor/package.mjs'])) {
     countedStep('Editor tests', editorCounts, 'node', ['tests/editor/run.mjs']);
   } else {
     console.error('\nThe editor tests were not run because there is no package.');
   }
+}
+
+/** Verify mode computes every cache hit again and compares, so that a stale result fails a test. */
+function verified() {
+  process.env.ENGINEWRIGHT_VERIFY = '1';
+  unitTests('Unit tests in verify mode', exclude([...UNVERIFIED, ...LARGE]));
 }
 
 /** Runs a command under a heading; returns whether it succeeded. */

@@ -30,6 +30,7 @@ export async function answersAbout(client, folder, name, texts, { places, commit
   }));
   const questions = [
     ['textDocument/diagnostic', {}],
+    ...(name.includes('.engine.') ? [['enginewright/proof', {}]] : []),
     ['textDocument/inlayHint', { range: WHOLE }],
     ...positions.map((position) => ['textDocument/hover', { position }]),
     ['textDocument/documentSymbol', {}],
@@ -101,6 +102,8 @@ export async function answersAmong(client, folder, open, texts, { places }) {
   ];
 }
 
+const FIRST = ['textDocument/diagnostic', 'enginewright/proof'];
+
 /** Sends requests, or sends them again; a refusal with a reason counts as an answer. */
 export async function askAll(client, questions) {
   const answer = async ({ method, params }) => {
@@ -112,8 +115,8 @@ export async function askAll(client, questions) {
       return { method, params, answer: { refused: error.code, message: error.message } };
     }
   };
-  // Findings first: this request waits until the checks that search bounds have run, and other answers use their findings.
-  const isFirst = ({ method }) => method === 'textDocument/diagnostic';
+  // Findings and bounds first: these requests wait until the searches have ended, and other answers show their results.
+  const isFirst = ({ method }) => FIRST.includes(method);
   const first = [];
   for (const question of questions.filter(isFirst)) first.push(await answer(question));
   const rest = await Promise.all(questions.filter((one) => !isFirst(one)).map(answer));
