@@ -50,6 +50,7 @@ export const READ_BY_BOUNDS: ReadonlySet<SectionName> = new Set([
   'operating_points',
   'envelope',
   'checks',
+  'standby',
 ] as const);
 
 /** All bounds of an installation, those that its checks search among them. */

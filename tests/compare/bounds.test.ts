@@ -52,12 +52,12 @@ describe('a bound that moved', () => {
     });
   });
 
-  test('beyond its limit asks for a look, as a value does', () => {
+  test('beyond its limit stops a change, as a value does', () => {
     const tally = tallyOf({ changes: comparison.changes, consequences: boundsIn(comparison) });
     expect(tally.broken).toBeGreaterThan(0);
-    expect(verdictOf(tally)).toBe('look');
+    expect(verdictOf(tally)).toBe('stop');
     expect(verdictText(tally)).toMatch(
-      /bounds? beyond (?:its limit|their limits); 1 change and \d+ bounds moved\.$/,
+      /bounds? newly beyond (?:its limit|their limits).*; 1 change and \d+ bounds moved\.$/,
     );
   });
 
@@ -116,7 +116,8 @@ test('bounds depend on no other sections than those that are looked at', () => {
       judgements(bound, subject as Parameters<typeof judgements>[1]),
     );
   });
-  const others = ['which map sets there are', 'the controller file', 'the text'];
+  // The thresholds that files state are those of the section `checks`.
+  const others = ['which map sets there are', 'the controller file', 'the text', 'departures'];
   const known: ReadonlySet<string> = new Set([...READ_BY_BOUNDS, ...others]);
   expect([...reads].filter((part) => !known.has(part))).toEqual([]);
   expect(reads).toContain('fuel');
@@ -143,14 +144,14 @@ describe('the command', () => {
     expect(out.replace(/\s+/g, ' ')).toMatch(/Injector duty, upper bound.*now broken at \d+ rpm/);
   });
 
-  test('gates list limits that are now broken, as warnings at the limit', async () => {
+  test('gates list limits that are now broken, as errors at the limit', async () => {
     const states = twoStates(complete, smaller);
     const log = JSON.parse((await enginewright('compare', ...states, '--format', 'sarif')).out) as SarifLog;
     expect(sarifFaults(log)).toEqual([]);
     const broken = log.runs[0].results.filter(({ ruleId }) => ruleId === 'bound-broken');
     const line = smaller.split('\n').findIndex((text) => text.includes('maximum_duty')) + 1;
     expect(broken[0]).toMatchObject({
-      level: 'warning',
+      level: 'error',
       locations: [{ physicalLocation: { region: { startLine: line } } }],
     });
     const prints = log.runs[0].results.map((one) => one.partialFingerprints['enginewright/v1']);

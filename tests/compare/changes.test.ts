@@ -135,7 +135,7 @@ describe('a value', () => {
     [
       'a relation',
       ['{ 0.5 V: 0 bar, 4.5 V: 6 bar }', '{ 0.5 V: 0 bar, 4.5 V: 7 bar }'],
-      '0.5 V: 0 bar, 4.5 V: 6 bar → 0.5 V: 0 bar, 4.5 V: 7 bar',
+      '0.5 V: 0 bar, 4.5 V: 6 bar → 0.5 V: 0 bar, 4.5 V: 7 bar; the same input reads 7 instead of 6 bar at 4.5 V',
     ],
     ['what can not be read', ['bore: 84 mm', 'bore: 84 kPa'], '84 mm → 84 kPa'],
     [

@@ -125,8 +125,8 @@ describe('git revisions', () => {
       { type: 'table', file: 'HEAD~1:y.engine.yaml', path: 'fuel.target_lambda' },
     ]);
     expect((await compared('HEAD~1..HEAD')).changes).toMatchObject([
-      { type: 'removed', file: 'HEAD~1:y.engine.yaml' },
       { type: 'added', file: 'HEAD:z.engine.yaml' },
+      { type: 'removed', file: 'HEAD~1:y.engine.yaml' },
     ]);
   });
 
