@@ -23,6 +23,8 @@ export function outlineOf(answers: Answers): Outline {
   return {
     enginefile: '1',
     title: given('title'),
+    // Of this first text; a controller may store it as its identity.
+    revision: '1',
     controller: given('controller'),
     engine: engine(given),
     fuel,
