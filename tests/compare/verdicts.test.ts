@@ -11,22 +11,23 @@ const compare = (...args: string[]) => enginewright('compare', ...args, '--time'
 
 describe('several files', () => {
   /** Two states of a folder in which only the base file changes; one overlay has an engine of its own. */
-  const folders = [complete, flow('150 cc/min')].map((base) =>
-    folderOf({
-      ...CONTROLLER,
-      'a.engine.yaml': overlay('revision: A\n'),
-      'base.engine.yaml': base,
-      'm.engine.yaml': overlay('engine: { bore: 86 mm }\n'),
-      'z.engine.yaml': edited(complete, [['revision: A', 'revision: B']]),
-    }),
-  ) as [string, string];
+  const states = () =>
+    [complete, flow('150 cc/min')].map((base) =>
+      folderOf({
+        ...CONTROLLER,
+        'a.engine.yaml': overlay('revision: A\n'),
+        'base.engine.yaml': base,
+        'm.engine.yaml': overlay('engine: { bore: 86 mm }\n'),
+        'z.engine.yaml': edited(complete, [['revision: A', 'revision: B']]),
+      }),
+    ) as [string, string];
 
   test.each([
     ['text', /^Files\n +\S*(base|m)\.engine\.yaml /],
     ['markdown', /\| File \| Verdict \|\n\|---\|---\|\n\| \S*(base|m)\.engine\.yaml \| ⛔/],
     ['html', /<tbody><tr class="stop"><td><a href="#file-1">/],
   ])('are listed at the head of %s, the worst first, those alike in one row', async (format, head) => {
-    const { status, out } = await compare(...folders, '--format', format);
+    const { status, out } = await compare(...states(), '--format', format);
     expect(status).toBe(1);
     expect(out).toMatch(head);
     expect(out.replace(/\s+/g, ' ')).toMatch(
@@ -35,6 +36,7 @@ describe('several files', () => {
   });
 
   test('count the consequences of a base file once, and JSON marks those that an overlay inherits', async () => {
+    const folders = states();
     const alone = await compare(join(folders[0], 'base.engine.yaml'), join(folders[1], 'base.engine.yaml'));
     const [, errors] = /(\d+) new errors?/.exec(alone.out)!;
     const { out } = await compare(...folders, '--format', 'json');
