@@ -72,7 +72,7 @@ describe('beyond a limit', () => {
     ]);
     const open = await compare(...twoStates(complete, flow('228 cc/min')));
     const settled = await compare(...twoStates(complete, accepted));
-    expect(open.out).toMatch(/now beyond the\s+limit/);
+    expect(open.out).toMatch(/now\s+beyond\s+the\s+limit/);
     expect(settled.out.replace(/\s+/g, ' ')).toContain('now beyond the limit, accepted');
   });
 });
