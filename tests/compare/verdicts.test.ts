@@ -67,13 +67,13 @@ describe('beyond a limit', () => {
   );
 
   test('counts as accepted if the file accepts a finding about it, and the text says so', async () => {
-    const accepted = edited(flow('228 cc/min'), [
+    const accepted = edited(flow('160 cc/min'), [
       ['    static_flow', '    # accept injector-duty-high: bench card 14\n    static_flow'],
     ]);
-    const open = await compare(...twoStates(complete, flow('228 cc/min')));
+    const open = await compare(...twoStates(complete, flow('160 cc/min')));
     const settled = await compare(...twoStates(complete, accepted));
     expect(open.out).toMatch(/now\s+beyond\s+the\s+limit/);
-    expect(settled.out.replace(/\s+/g, ' ')).toContain('now beyond the limit, accepted');
+    expect(settled.out.replace(/\s+/g, ' ')).toMatch(/now beyond the limit, accepted/);
   });
 });
 
