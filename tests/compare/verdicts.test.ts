@@ -68,7 +68,7 @@ describe('beyond a limit', () => {
 
   test('counts as accepted if the file accepts a finding about it, and the text says so', async () => {
     const accepted = edited(flow('160 cc/min'), [
-      ['    static_flow', '    # accept injector-duty-high: bench card 14\n    static_flow'],
+      ['    static_flow', '    # accept injector-duty-over-100: bench card 14\n    static_flow'],
     ]);
     const open = await compare(...twoStates(complete, flow('160 cc/min')));
     const settled = await compare(...twoStates(complete, accepted));
