@@ -5,14 +5,7 @@ import type { Change } from '../../shared/compare/change.ts';
 import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import {
-  type Tally,
-  tallyOf,
-  type Verdict,
-  verdictOf,
-  verdictParts,
-  verdictText,
-} from '../../shared/compare/verdict.ts';
+import { type Tally, tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -28,13 +21,15 @@ import { curveDrawing, mapDrawing } from './compare-drawing.ts';
 import {
   type ComparedFile,
   type CompareFormat,
-  type CompareReport,
   type FindingLine,
   fileName,
   fileSections,
   findingLine,
+  type Head,
+  headOf,
 } from './compare-report.ts';
 import { COMPARE_STYLE } from './compare-style.ts';
+import { policyFor } from './report-html/shell.ts';
 
 /**
  * A single page: the verdict, the consequences, and every change, with drawings of changed maps and curves.
@@ -46,15 +41,16 @@ export const compareHtml: CompareFormat<FilePart> = {
     body: fileBody(file),
   }),
   write(report) {
-    const { files, whole } = report;
-    const own = files.filter(({ sameAs }) => sameAs.length === 0);
+    const { whole } = report;
+    const head = headOf(report.files);
+    const { own } = head;
     const verdict = verdictOf(whole);
     const states = `${report.old} → ${report.new}`;
     const page = html`<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<meta http-equiv="Content-Security-Policy" content="${policyFor(COMPARE_STYLE)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${states}</title>
 <style>${new Html(COMPARE_STYLE)}</style>
@@ -66,7 +62,7 @@ export const compareHtml: CompareFormat<FilePart> = {
 <p class="verdict ${verdict}"><span aria-hidden="true">${SIGNS[verdict]}</span> ${verdictText(whole)}</p>
 </header>
 <main>
-${installations(report)}${own.map(({ part }, i) => fileSection(part, i, own.length === 1))}</main>
+${installations(head)}${own.map(({ part }, i) => fileSection(part, i, own.length === 1))}</main>
 </body>
 </html>
 `;
@@ -75,22 +71,16 @@ ${installations(report)}${own.map(({ part }, i) => fileSection(part, i, own.leng
 };
 
 /** A row for each file with differences, the worst first; overlays with the consequences of their base file share one. */
-function installations({ files }: CompareReport<FilePart>): Html | undefined {
-  if (files.length < 2) return undefined;
-  const own = files.filter(({ sameAs }) => sameAs.length === 0);
+function installations({ own, alike }: Head<FilePart>): Html | undefined {
+  if (own.length + alike.size < 2) return undefined;
   const rows = own.map(({ name, tally }, i) => {
     const verdict = verdictOf(tally);
-    const [found, rest] = verdictParts(tally);
     return html`<tr class="${verdict}"><td><a href="#file-${i + 1}">${name}</a></td>
-<td><span aria-hidden="true">${SIGNS[verdict]}</span> ${found}; ${rest}</td></tr>
+<td><span aria-hidden="true">${SIGNS[verdict]}</span> ${verdictText(tally)}</td></tr>
 `;
   });
-  const alike = groupedBy(
-    files.filter(({ sameAs }) => sameAs.length > 0),
-    ({ sameAs }) => listed(sameAs),
-  );
   const others = [...alike].map(
-    ([bases, some]) => html`<tr><td>${listed(some.map(({ name }) => name))}</td><td>as ${bases}</td></tr>
+    ([bases, names]) => html`<tr><td>${listed(names)}</td><td>as ${bases}</td></tr>
 `,
   );
   return html`<div class="scroll"><table class="values files">

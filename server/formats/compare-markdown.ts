@@ -6,7 +6,7 @@ import { isWorseBeyond } from '../../shared/compare/consequence-order.ts';
 import type { FaultLine } from '../../shared/compare/fault-words.ts';
 import { movedBox } from '../../shared/compare/grid.ts';
 import type { ValueConsequence } from '../../shared/compare/values.ts';
-import { tallyOf, type Verdict, verdictOf, verdictParts, verdictText } from '../../shared/compare/verdict.ts';
+import { tallyOf, type Verdict, verdictOf, verdictText } from '../../shared/compare/verdict.ts';
 import {
   changePlace,
   changeText,
@@ -16,18 +16,18 @@ import {
   valueTexts,
 } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
-import { groupedBy } from '../../shared/grouped-by.ts';
 import { code, plain, prose } from '../markdown.ts';
 import { boxTable } from './compare-grid.ts';
 import {
   type ComparedFile,
   type CompareFormat,
-  type CompareReport,
   type FileSections,
   type FindingLine,
   fileName,
   fileSections,
   findingLine,
+  type Head,
+  headOf,
 } from './compare-report.ts';
 import { printable } from './layout.ts';
 
@@ -42,9 +42,9 @@ export const compareMarkdown: CompareFormat<FilePart> = {
     const room = new Room(LONGEST);
     room.add(`${SIGNS[verdictOf(whole)]} **${plain(verdictText(whole))}**\n`);
     room.add(`\n${text(report.old)} → ${text(report.new)}, ${counted(report.compared, 'file')} compared.\n`);
-    for (const block of installations(report)) room.add(block);
-    const own = report.files.filter(({ sameAs }) => sameAs.length === 0);
-    const left = own.filter(({ part }) => !added(part, room)).length;
+    const head = headOf(report.files);
+    for (const block of installations(head)) room.add(block);
+    const left = head.own.filter(({ part }) => !added(part, room)).length;
     if (left > 0) {
       const more = `${counted(left, 'more changed file')} did not fit into this comment.`;
       room.addLast(`\n${more} ${code('enginewright compare --format html')} shows all of them.\n`);
@@ -54,16 +54,14 @@ export const compareMarkdown: CompareFormat<FilePart> = {
 };
 
 /** A row for each file with differences, the worst first; overlays with the consequences of their base file share one. */
-function installations({ files }: CompareReport<FilePart>): string[] {
-  if (files.length < 2) return [];
-  const [own, same] = split(files, ({ sameAs }) => sameAs.length === 0);
+function installations({ own, alike }: Head<FilePart>): string[] {
+  if (own.length + alike.size < 2) return [];
   const rows = own.map(({ name, tally }) => [
     text(name),
-    `${SIGNS[verdictOf(tally)]} ${plain(verdictParts(tally).join('; '))}`,
+    `${SIGNS[verdictOf(tally)]} ${plain(verdictText(tally))}`,
   ]);
-  const alike = [...groupedBy(same, ({ sameAs }) => listed(sameAs))];
-  const others = alike.map(([bases, some]) => [
-    some.length > MOST_NAMES ? counted(some.length, 'overlay') : text(listed(some.map(({ name }) => name))),
+  const others = [...alike].map(([bases, names]) => [
+    names.length > MOST_NAMES ? counted(names.length, 'overlay') : text(listed(names)),
     text(`as ${bases}`),
   ]);
   return [`\n${tableText(['File', 'Verdict'], [...rows, ...others])}`];

@@ -11,6 +11,7 @@ import { type Sections, sectionsOf } from '../../shared/compare/sections.ts';
 import type { Tally } from '../../shared/compare/verdict.ts';
 import { findingWords } from '../../shared/compare/words.ts';
 import { counted } from '../../shared/counted.ts';
+import { groupedBy } from '../../shared/grouped-by.ts';
 import type { Position } from '../../shared/source/lines.ts';
 import { keyOf } from '../../shared/source/source-file.ts';
 import type { Node } from '../../shared/source/tree.ts';
@@ -60,6 +61,23 @@ export interface ReportedFile<Part> {
   readonly part: Part;
   /** Base files that have the same consequences; empty if the file has changes or consequences of its own. */
   readonly sameAs: readonly string[];
+}
+
+/** The table of files at the head of a report. */
+export interface Head<Part> {
+  /** The files with changes or consequences of their own, the worst first. */
+  readonly own: readonly ReportedFile<Part>[];
+  /** The names of the others, by the base files whose consequences they have. */
+  readonly alike: ReadonlyMap<string, readonly string[]>;
+}
+
+export function headOf<Part>(files: readonly ReportedFile<Part>[]): Head<Part> {
+  const same = files.filter(({ sameAs }) => sameAs.length > 0);
+  const byBases = groupedBy(same, ({ sameAs }) => listed(sameAs));
+  return {
+    own: files.filter(({ sameAs }) => sameAs.length === 0),
+    alike: new Map([...byBases].map(([bases, some]) => [bases, some.map(({ name }) => name)])),
+  };
 }
 
 /** The settings for printing a file. */

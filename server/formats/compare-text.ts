@@ -32,6 +32,8 @@ import {
   fileName,
   fileSections,
   findingLine,
+  type Head,
+  headOf,
   type Printing,
 } from './compare-report.ts';
 import { displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
@@ -42,25 +44,21 @@ import { displayWidth, hang, padEnd, padStart, printable } from './layout.ts';
 export const compareText: CompareFormat<string> = {
   part: (file, printing) => fileText(file, printing),
   write: (report, paper) => {
-    const own = report.files.filter(({ sameAs }) => sameAs.length === 0).map(({ part }) => part);
-    return [...installations(report, paper), ...own, summary(report, paper)].join('\n');
+    const head = headOf(report.files);
+    const parts = head.own.map(({ part }) => part);
+    return [...installations(head, paper), ...parts, summary(report, paper)].join('\n');
   },
 };
 
 /** A line for each file with differences; overlays with the consequences of their base file share one. */
-function installations({ files }: CompareReport<string>, { style, width }: TextLayout): string[] {
-  if (files.length < 2) return [];
-  const own = files.filter(({ sameAs }) => sameAs.length === 0);
+function installations({ own, alike }: Head<string>, { style, width }: TextLayout): string[] {
+  if (own.length + alike.size < 2) return [];
   const lines = own.map(({ name, tally }) => {
     const [found] = verdictParts(tally);
     return hang('  ', `${style[PAINT[verdictOf(tally)]](printable(name))}  ${lowerFirst(found)}`, width);
   });
-  const alike = groupedBy(
-    files.filter(({ sameAs }) => sameAs.length > 0),
-    ({ sameAs }) => listed(sameAs),
-  );
-  const others = [...alike].map(([bases, some]) =>
-    hang('  ', printable(`As ${bases}: ${listed(some.map(({ name }) => name))}`), width),
+  const others = [...alike].map(([bases, names]) =>
+    hang('  ', printable(`As ${bases}: ${listed(names)}`), width),
   );
   return [`${style.bold(style.blue('Files'))}\n${[...lines, ...others].join('\n')}\n`];
 }
