@@ -21,6 +21,9 @@ import { type MappingNode, type Node, pathOf, type Span, type SyntaxFault } from
  */
 export type Severity = 'error' | 'warning' | 'information' | 'hint';
 
+/** The gravest first. */
+const RANKS: Readonly<Record<Severity, number>> = { error: 0, warning: 1, information: 2, hint: 3 };
+
 /** The page of a check, for a calibrator who asks "why?". Markdown, full sentences. */
 export interface Page {
   readonly catches: string;
@@ -165,29 +168,31 @@ export function engineCheck<Settings extends string = never>(
       if (!isEngine(subject)) return [];
       const find = (one: EngineSubject) =>
         definition.find(one, thresholds as Readonly<Record<Settings, number>>);
-      return onStandby ? onBoth(find, subject) : find(subject);
+      return onStandby ? onBoth(find, subject, definition.severity) : find(subject);
     },
   } as Check;
 }
 
 /**
  * What a check finds with the first controller, and then what it finds with the standby controller: in the section of that
- * controller, and elsewhere if there is nothing with the first.
+ * controller, and elsewhere unless a finding with the first is at the same place and no less grave.
  */
 function* onBoth<Step extends Found | Pause>(
   find: (subject: EngineSubject) => Iterable<Step>,
   subject: EngineSubject,
+  usual: Severity,
 ): Iterable<Step> {
-  let isSound = true;
+  const rankOf = ({ severity = usual }: Found) => RANKS[severity];
+  const gravest = new Map<Found['at'], number>();
   for (const step of find(subject)) {
-    if (step) isSound = false;
+    if (step) gravest.set(step.at, Math.min(rankOf(step), gravest.get(step.at) ?? Infinity));
     yield step;
   }
   const standby = standbySubject(subject);
   if (!standby) return;
   for (const step of find(standby)) {
     if (!step) yield step;
-    else if (isSound || isOfStandby(step))
+    else if (isOfStandby(step) || rankOf(step) < (gravest.get(step.at) ?? Infinity))
       yield { ...step, message: `With the standby controller: ${step.message}` };
   }
 }
@@ -233,7 +238,7 @@ export function boundCheck<Settings extends string = never>(
           proofOf(further, one.derivation),
           thresholds as Readonly<Record<Settings, number>>,
         );
-      return isEngine(subject) ? onBoth(find, subject) : [];
+      return isEngine(subject) ? onBoth(find, subject, definition.severity) : [];
     },
   } as Check;
 }
