@@ -200,19 +200,26 @@ function* onBoth<Step extends Found | Pause>(
 const isOfStandby = ({ at }: Found): boolean => 'type' in at && pathOf(at)[0] === 'standby';
 
 /** The subject as the standby controller runs it; undefined if there is none. */
-export function standbySubject(subject: EngineSubject): EngineSubject | undefined {
-  const { standby, configuration } = subject.installation;
-  // What the standby controller holds is a part of its own section too.
-  if (!standby || !configuration.standby) return undefined;
+export const standbySubject = memo((subject: EngineSubject): EngineSubject | undefined => {
+  const derivation = subject.derivation.once<Derivation | undefined>(derivationOfStandby);
+  if (!derivation) return undefined;
+  const { installation } = derivation;
   // Inherits from the subject, so that what is read of it is still tracked.
   return Object.create(subject, {
-    installation: { value: standby },
-    derivation: { value: derivationOf(standby) },
-    controller: { value: standby.controller },
+    installation: { value: installation },
+    derivation: { value: derivation },
+    controller: { value: installation.controller },
   });
-}
+});
 
-const derivationOf = memo((installation: Installation) => new Derivation(installation));
+function derivationOfStandby(
+  { installation }: Derivation,
+  before: Derivation | undefined,
+): Derivation | undefined {
+  // What the standby controller holds is a part of its own section too; without one, its controller file is not read.
+  const standby = installation.configuration.standby && installation.standby;
+  return standby && new Derivation(standby, before);
+}
 
 /**
  * A check of bounds over all states of the envelope. `find` receives the proof of the engine, the same for all checks; it

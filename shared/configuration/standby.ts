@@ -11,16 +11,26 @@ import { type ListValue, nodesOf, rememberNodes, type TextValue } from './values
 export function onStandby(held: EngineConfiguration, standby: StandbySection): EngineConfiguration {
   const { sensors, outputs } = held;
   const own: EngineConfiguration = Object.assign(bareObject(), held, {
-    sensors: wired(sensors, standby.reads, sensorOn),
-    outputs: wired(outputs, standby.drives, outputOn),
+    sensors: sensors && sensorsOn(sensors, standby.reads),
+    outputs: outputs && outputsOn(outputs, standby.drives),
     controller: standby.controller,
   });
-  if (own.closed_loop) own.closed_loop = loopsWith(own.closed_loop, own.sensors ?? {});
+  if (own.closed_loop) own.closed_loop = loopsWith(own.closed_loop, own.sensors);
   for (const absent of ['inputs', 'bus', 'map_sets', 'standby'] as const) delete own[absent];
   return rememberNodes(own, nodesOf(held));
 }
 
+type Sensors = NonNullable<EngineConfiguration['sensors']>;
+type Outputs = NonNullable<EngineConfiguration['outputs']>;
 type Loops = NonNullable<EngineConfiguration['closed_loop']>;
+
+const sensorsOn = memo(
+  (sensors: Sensors, reads: StandbySection['reads']): Sensors => wired(sensors, reads, sensorOn),
+);
+
+const outputsOn = memo(
+  (outputs: Outputs, drives: StandbySection['drives']): Outputs => wired(outputs, drives, outputOn),
+);
 
 /** The quantity that a closed loop needs if it names no sensor. */
 const QUANTITIES = {
@@ -31,16 +41,16 @@ const QUANTITIES = {
 } as const satisfies Record<keyof Loops, string>;
 
 /** The closed loops whose sensor is there. */
-const loopsWith = memo((loops: Loops, sensors: NonNullable<EngineConfiguration['sensors']>): Loops => {
+const loopsWith = memo((loops: Loops, sensors: Sensors | undefined): Loops => {
   const own: Loops = Object.assign(bareObject(), loops);
-  const measured = Object.values(sensors).flatMap(({ measures }) => measures?.text ?? []);
+  const measured = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
   for (const name of Object.keys(QUANTITIES) as (keyof Loops)[]) {
     const loop = loops[name];
     const sensor = loop && 'sensor' in loop ? loop.sensor?.text : undefined;
     const isThere =
       sensor === undefined
         ? measured.some((quantity) => quantity.startsWith(QUANTITIES[name]))
-        : Object.hasOwn(sensors, sensor);
+        : Object.hasOwn(sensors ?? {}, sensor);
     if (!isThere) delete own[name];
   }
   return rememberNodes(own, nodesOf(loops));
@@ -50,11 +60,10 @@ type Pins = TextValue | ListValue<TextValue>;
 
 /** The members that have a pin of the standby controller, on that pin. */
 function wired<Member extends object, Own extends Pins>(
-  members: { readonly [name: string]: Member } | undefined,
+  members: { readonly [name: string]: Member },
   pins: { readonly [name: string]: Own } | undefined,
   on: (member: Member, pins: Own) => Member,
-): { [name: string]: Member } | undefined {
-  if (!members) return undefined;
+): { [name: string]: Member } {
   const own = bareObject() as { [name: string]: Member };
   for (const [name, pin] of Object.entries(pins ?? {})) {
     const member = Object.hasOwn(members, name) ? members[name] : undefined;
@@ -62,8 +71,6 @@ function wired<Member extends object, Own extends Pins>(
   }
   return rememberNodes(own, nodesOf(pins ?? members));
 }
-
-type Sensors = NonNullable<EngineConfiguration['sensors']>;
 
 /** The sensors that the first controller reads: all but those without a pin that only the standby controller reads. */
 export const sensorsOfFirst = memo((sensors: Sensors, standby: StandbySection | undefined): Sensors => {
