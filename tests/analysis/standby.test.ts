@@ -102,3 +102,16 @@ test('a loop that the standby controller loses with its sensor is not checked an
   expect(rulesOf(after)).not.toContain('exhaust-target-above-limit');
   expect(rulesOf(again())).toEqual(rulesOf(after));
 });
+
+test('without a standby controller, no check depends on the controller file for it', () => {
+  const { project } = workshop();
+  const { asked } = analyse(project, '/shop/complete.engine.yaml')!;
+  const ofController = [...asked.answers].filter(([, { reads }]) => reads.has('the controller file'));
+  const ids = ofController.map(([{ id }]) => id);
+  expect(ids).toContain('pin-role-mismatch');
+  const known = [...asked.answers.keys()].map(({ id }) => id);
+  for (const id of ['lean-at-high-load', 'exhaust-target-above-limit', 'critical-altitude']) {
+    expect(known).toContain(id);
+    expect(ids).not.toContain(id);
+  }
+});
