@@ -1,7 +1,7 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { appliedPath } from '../configuration/applied.ts';
 import { pinOfEnd, standbyPinOfEnd } from '../configuration/terminals.ts';
 import { nodeOf } from '../configuration/values.ts';
+import { lossOfOpen } from '../derived/circuit-faults.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
 import { nearestWord } from '../quantity/index.ts';
@@ -9,7 +9,7 @@ import { renameKey } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
 import { type Node, pathOf, pathText } from '../source/tree.ts';
 import { type Check, engineCheck, type Family, type Found } from './check.ts';
-import { capital, quote } from './form-words.ts';
+import { quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { tablesOfEngine } from './tables.ts';
 import { listed } from './words.ts';
@@ -159,48 +159,20 @@ export const standbyCommonCause: Check = engineCheck({
         severity: 'information',
         message: `Both controllers read ${listed(others.map(quote))}; a fault there affects either.`,
       };
-    yield* sharedCircuits(configuration, installation.controller, installation.standby?.controller);
+    const circuits = circuitsOf(configuration);
+    const nets = netsOf(circuits);
+    for (const one of circuits) {
+      const touched = one.ends.flatMap(({ text }) => nets.with(text));
+      if (!touched.some(pinOfEnd) || !touched.some(standbyPinOfEnd)) continue;
+      const lost = lossOfOpen(installation, [one]);
+      if (lost.controller && lost.standby)
+        yield {
+          at: keyNode(one.circuit),
+          message: `Both controllers depend on ${quote(one.name)}: if it opens, both are lost.`,
+        };
+    }
   },
 });
-
-type Controller = NonNullable<Parameters<typeof rolesOfEnds>[0]>;
-
-/** The conductors that feed, or ground, both controllers. */
-function* sharedCircuits(
-  configuration: EngineConfiguration,
-  first: Controller | undefined,
-  second: Controller | undefined,
-): Iterable<Found> {
-  if (!first || !second) return;
-  const circuits = circuitsOf(configuration);
-  const nets = netsOf(circuits);
-  const told = new Set<readonly string[]>();
-  for (const { name, circuit, ends } of circuits) {
-    for (const end of ends) {
-      const net = nets.with(end.text);
-      if (told.has(net)) continue;
-      const roles = rolesOfEnds(first, net, pinOfEnd);
-      for (const role of rolesOfEnds(second, net, standbyPinOfEnd)) {
-        if (!roles.has(role) || told.has(net)) continue;
-        told.add(net);
-        yield {
-          at: keyOf(nodeOf(circuit)) ?? nodeOf(circuit),
-          message: `${capital(quote(name))} is part of the ${role} of both controllers: if it opens, both are lost.`,
-        };
-      }
-    }
-  }
-}
-
-/** Which of supply and ground the pins of a controller among some ends have. */
-function rolesOfEnds(
-  { pins }: { readonly pins?: { readonly [pin: string]: { readonly role?: { readonly text: string } } } },
-  net: readonly string[],
-  pinOf: (end: string) => string | undefined,
-): ReadonlySet<string> {
-  const roles = net.flatMap((end) => pins?.[pinOf(end) ?? '']?.role?.text ?? []);
-  return new Set(roles.filter((role) => role === 'supply' || role === 'ground'));
-}
 
 export const standby: Family = {
   id: 'standby',
