@@ -1,5 +1,5 @@
 import type { EngineConfiguration } from '../../generated/configuration.ts';
-import { pinOfEnd } from '../configuration/terminals.ts';
+import { pinOfEnd, textsOf } from '../configuration/terminals.ts';
 import { nodeOf, type QuantityValue, type TextValue } from '../configuration/values.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { parallelResistance } from '../physics/divider.ts';
@@ -44,8 +44,10 @@ export const busStubLength: FileValue = {
       nets.with(`controller.${text}`).filter((end) => end.startsWith('splices.')),
     );
     return [...new Set(splices)].flatMap((splice) => {
-      const conductors = circuits.flatMap(({ circuit: { length }, ends }) =>
-        ends.some(({ text }) => text === splice) ? ends.slice(1).map(() => length) : [],
+      const isHere = ({ text }: TextValue) => text === splice;
+      // A conductor leads from `from` to each of `to`.
+      const conductors = circuits.flatMap(({ circuit: { from, to, length } }) =>
+        (from && isHere(from) ? textsOf(to) : textsOf(to).filter(isHere)).map(() => length),
       );
       const known = conductors.filter((length) => length !== undefined);
       if (known.length < conductors.length) return [];
