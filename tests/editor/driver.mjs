@@ -56,7 +56,7 @@ export async function startDriver() {
           .locator('.view-line span', { hasText: loosely(text) })
           .last()
           .hover(),
-      see: (text) => page.getByText(loosely(text)).first().waitFor({ timeout: 5000 }),
+      see: (text) => page.getByText(loosely(text)).first().waitFor({ timeout: shownLimit }),
       resize: (size) => {
         const [width, height] = size.split('x').map(Number);
         return page.setViewportSize({ width, height });
