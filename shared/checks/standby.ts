@@ -4,6 +4,7 @@ import { nodeOf } from '../configuration/values.ts';
 import { lossOfOpen } from '../derived/circuit-faults.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
+import { outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { renameKey } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -72,7 +73,7 @@ export const standbyCannotRun: Check = engineCheck({
   title: 'Standby controller cannot run engine',
   page: {
     catches:
-      'A standby controller that drives no injector or coil of any cylinder, or does not drive the relay of the fuel pump. One that does not read a quantity over which it holds tables of fuel or spark. A cylinder without fuel or spark is reported by `cylinder-without-injector` and `cylinder-without-ignition`, a missing crank sensor by `crank-sensor-missing`.',
+      'A standby controller that drives no injector or coil of any cylinder, or does not drive the relay of the fuel pump. One that does not drive the wastegate is a warning. One that does not read a quantity over which it holds tables of fuel or spark. A cylinder without fuel or spark is reported by `cylinder-without-injector` and `cylinder-without-ignition`, a missing crank sensor by `crank-sensor-missing`.',
     why: 'The changeover works on the ground, where nobody tries it, and the engine stops in flight although a second controller is on board.',
     example:
       'standby:\n  drives: { injector_1: B3, injector_2: B4, ignition_1: B7, ignition_2: B8 }\n  reads: { crank: A1 }   # and a fuel map over manifold pressure',
@@ -98,6 +99,13 @@ export const standbyCannotRun: Check = engineCheck({
           message: `The standby controller does not drive ${quote(name)}, so the fuel pump stops.`,
         };
     }
+    const wastegate = undrivenWastegate(run.engines.map((engine) => engine.configuration));
+    for (const { name } of wastegate ? outputsThatDrive(configuration, wastegate) : [])
+      yield {
+        at: drives,
+        severity: 'warning',
+        message: `The standby controller does not drive ${quote(name)}: it stays where it is, and the pressures with this controller are not known.`,
+      };
     const isKnown = knownQuantities(run.configuration);
     const engine = { mapSet: undefined, configuration: run.configuration };
     const needed = new Map<string, string>();

@@ -1,34 +1,10 @@
-import type { EngineConfiguration } from '../../generated/configuration.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
-import { cylindersOf, outputsThatDrive } from '../derived/loads.ts';
+import { cylindersOf, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
 import { keyOf } from '../source/source-file.ts';
 import type { Node } from '../source/tree.ts';
-import { type Check, engineCheck, type Found } from './check.ts';
-
-/** Whether an action of the controller moves the wastegate: a limit reduces boost, or map sets have targets of their own. */
-const isBoostMoved = (engines: readonly EngineConfiguration[]): boolean =>
-  new Set(engines.map(({ boost }) => boost?.target)).size > 1 ||
-  engines.some(({ protection }) =>
-    Object.values(protection ?? {}).some(({ action }) =>
-      action?.items.some(({ text }) => text === 'reduce-boost'),
-    ),
-  );
-
-/** A spring holds a gauge pressure by itself, so a pneumatic wastegate may need no valve. */
-function wastegateFault(engines: readonly EngineConfiguration[]): Found | undefined {
-  const [{ boost } = {} as EngineConfiguration] = engines;
-  const control = boost?.control;
-  if (!control) return undefined;
-  const isServo = control.text === 'servo-wastegate';
-  if (!isServo && boost.target?.reference === 'gauge' && !isBoostMoved(engines)) return undefined;
-  const load = isServo ? 'wastegate-servo' : 'wastegate-valve';
-  if (engines.some((one) => outputsThatDrive(one, load).length > 0)) return undefined;
-  return {
-    at: control.node,
-    message: `Boost is controlled by a ${control.text.replace('-', ' ')}, but no output drives a \`${load}\`.`,
-  };
-}
+import { type Check, engineCheck } from './check.ts';
+import { quote } from './form-words.ts';
 
 export const outputMissing: Check = engineCheck({
   id: 'output-missing',
@@ -44,10 +20,14 @@ export const outputMissing: Check = engineCheck({
     basis: 'The file contradicts itself.',
   },
   *find({ installation: { configuration, engines } }) {
-    const { outputs, fuel, ignition } = configuration;
+    const { outputs, fuel, ignition, boost } = configuration;
     if (!outputs) return;
-    const wastegate = wastegateFault(engines.map((engine) => engine.configuration));
-    if (wastegate) yield wastegate;
+    const wastegate = undrivenWastegate(engines.map((engine) => engine.configuration));
+    if (wastegate)
+      yield {
+        at: boost!.control!.node,
+        message: `Boost is controlled by a ${boost!.control!.text.replace('-', ' ')}, but no output drives a ${quote(wastegate)}.`,
+      };
     const lacks = (load: 'injector' | 'ignition') => outputsThatDrive(configuration, load).length === 0;
     if (fuel?.injectors && lacks('injector'))
       yield { at: placeOf(fuel.injectors), message: 'No output drives an injector.' };
