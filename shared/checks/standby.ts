@@ -4,7 +4,7 @@ import { nodeOf } from '../configuration/values.ts';
 import { lossOfOpen } from '../derived/circuit-faults.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
-import { outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
+import { isFuelPump, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { renameKey } from '../source/edit.ts';
 import { keyOf } from '../source/source-file.ts';
@@ -91,14 +91,12 @@ export const standbyCannotRun: Check = engineCheck({
       if (all.length > 0 && own.length === 0)
         yield { at: drives, message: `The standby controller drives no output of the kind ${quote(load)}.` };
     }
-    for (const [name, { drives: load }] of Object.entries(outputs ?? {})) {
-      const isPump = load?.text === 'relay' && name.includes('fuel_pump');
-      if (isPump && !run.configuration.outputs?.[name])
+    for (const name of Object.keys(outputs ?? {}))
+      if (isFuelPump(configuration, name) && !run.configuration.outputs?.[name])
         yield {
           at: drives,
           message: `The standby controller does not drive ${quote(name)}, so the fuel pump stops.`,
         };
-    }
     const wastegate = undrivenWastegate(run.engines.map((engine) => engine.configuration));
     for (const { name } of wastegate ? outputsThatDrive(configuration, wastegate) : [])
       yield {

@@ -30,6 +30,10 @@ const outputsByLoad = memo(({ outputs }: EngineConfiguration) =>
   ),
 );
 
+/** Whether an output is the relay of the fuel pump: the schema says how it is named. */
+export const isFuelPump = (configuration: EngineConfiguration, name: string): boolean =>
+  name.includes('fuel_pump') && outputsThatDrive(configuration, 'relay').some((relay) => relay.name === name);
+
 /** The cylinders that an output names, one or several. */
 export function cylindersOf({ cylinder, cylinders }: Output): number[] {
   return [...(cylinder ? [cylinder] : []), ...(cylinders?.items ?? [])].map(({ canonical }) => canonical);
