@@ -49,6 +49,7 @@ export const richMixture: Check = engineCheck({
   id: 'rich-mixture',
   severity: 'warning',
   title: 'Mixture richer than usual',
+  onStandby: true,
   page: {
     catches:
       'Cells of the target lambda map, the `lambda` of an operating point or a cylinder trim that make the mixture richer than usual for the manifold pressure. There is one finding per row of the map, at its richest cell. Mixtures on which no engine runs have a finding of their own.',

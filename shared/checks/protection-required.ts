@@ -23,6 +23,7 @@ export const overboostCutMissing: Check = engineCheck({
   id: 'overboost-cut-missing',
   severity: 'warning',
   title: 'Overboost cut missing',
+  onStandby: true,
   page: {
     catches:
       'A boosted engine without `overboost_cut` and without a limit on manifold pressure that cuts fuel or spark or reduces boost.',
