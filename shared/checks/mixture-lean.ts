@@ -1,4 +1,4 @@
-import type { Engine } from '../configuration/installation.ts';
+import { differingIn, type Engine } from '../configuration/installation.ts';
 import type { QuantityValue } from '../configuration/values.ts';
 import { manifoldPressure } from '../derived/charge-air.ts';
 import { absoluteBreakpoints } from '../derived/full-load.ts';
@@ -108,7 +108,7 @@ const RICHER = { word: 'richer', sign: -1 } as const;
 
 /** Cells of the map, trims and stated mixtures beyond one side of the usual mixture. */
 function* beyondUsual(subject: EngineSubject, side: MixtureSide): Generator<Found> {
-  for (const engine of subject.installation.engines) {
+  for (const engine of differingIn(subject.installation.engines, 'fuel')) {
     yield* rowsBeyond(engine, side);
     yield* trimBeyond(engine, side);
   }
