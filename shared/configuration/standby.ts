@@ -1,6 +1,7 @@
 import type { EngineConfiguration, Output, Sensor, StandbySection } from '../../generated/configuration.ts';
 import { bareObject } from '../bare-object.ts';
 import { memo } from '../memo.ts';
+import { measuredQuantity } from '../quantity/index.ts';
 import { type ListValue, nodesOf, rememberNodes, type TextValue } from './values.ts';
 
 /**
@@ -43,14 +44,16 @@ const QUANTITIES = {
 /** The closed loops whose sensor is there. */
 const loopsWith = memo((loops: Loops, sensors: Sensors | undefined): Loops => {
   const own: Loops = Object.assign(bareObject(), loops);
-  const measured = Object.values(sensors ?? {}).flatMap(({ measures }) => measures?.text ?? []);
+  const measured = new Set(
+    Object.values(sensors ?? {}).map(
+      ({ measures }) => measures && measuredQuantity(measures.text)?.entry.name,
+    ),
+  );
   for (const name of Object.keys(QUANTITIES) as (keyof Loops)[]) {
     const loop = loops[name];
     const sensor = loop && 'sensor' in loop ? loop.sensor?.text : undefined;
     const isThere =
-      sensor === undefined
-        ? measured.some((quantity) => quantity.startsWith(QUANTITIES[name]))
-        : Object.hasOwn(sensors ?? {}, sensor);
+      sensor === undefined ? measured.has(QUANTITIES[name]) : Object.hasOwn(sensors ?? {}, sensor);
     if (!isThere) delete own[name];
   }
   return rememberNodes(own, nodesOf(loops));

@@ -87,21 +87,27 @@ test('an edit that leaves the envelope needs no new search with the standby cont
   expect(leftOut(brief.asked).map(({ id }) => id)).toEqual([]);
 });
 
-test('a loop that the standby controller loses with its sensor is not checked any more', () => {
-  const { again, edit } = workshop();
-  edit('wired.engine.yaml', 'reads: { ', 'reads: { egt_1: S4, ');
-  edit(
-    'wired.engine.yaml',
-    '  apply:\n',
-    '  apply:\n    closed_loop: { exhaust_gas_temperature: { limit: 700 °C } }\n',
-  );
-  const before = again();
-  expect(rulesOf(before)).toContain('exhaust-target-above-limit');
-  edit('complete.engine.yaml', 'measures: "exhaust_gas_temperature[1]"', 'measures: oil_temperature');
-  const after = again(before);
-  expect(rulesOf(after)).not.toContain('exhaust-target-above-limit');
-  expect(rulesOf(again())).toEqual(rulesOf(after));
-});
+test.each([
+  ['another quantity', 'oil_temperature'],
+  ['an unknown quantity', 'exhaust_gas_temperature_1'],
+])(
+  'a loop that the standby controller loses when its sensor measures %s is not checked any more',
+  (_, other) => {
+    const { again, edit } = workshop();
+    edit('wired.engine.yaml', 'reads: { ', 'reads: { egt_1: S4, ');
+    edit(
+      'wired.engine.yaml',
+      '  apply:\n',
+      '  apply:\n    closed_loop: { exhaust_gas_temperature: { limit: 700 °C } }\n',
+    );
+    const before = again();
+    expect(rulesOf(before)).toContain('exhaust-target-above-limit');
+    edit('complete.engine.yaml', 'measures: "exhaust_gas_temperature[1]"', `measures: ${other}`);
+    const after = again(before);
+    expect(rulesOf(after)).not.toContain('exhaust-target-above-limit');
+    expect(rulesOf(again())).toEqual(rulesOf(after));
+  },
+);
 
 test('without a standby controller, no check depends on the controller file for it', () => {
   const { project } = workshop();
