@@ -6,16 +6,13 @@ import { circuitsOf, netsOf } from '../derived/circuits.ts';
 import { knownQuantities } from '../derived/known-quantities.ts';
 import { isFuelPump, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
 import { nearestWord } from '../quantity/index.ts';
-import { renameKey } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
-import { type Node, pathOf, pathText } from '../source/tree.ts';
+import { keyNode } from '../source/source-file.ts';
+import { pathOf, pathText } from '../source/tree.ts';
 import { type Check, engineCheck, type Family, type Found } from './check.ts';
-import { quote } from './form-words.ts';
+import { quote, renaming } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
 import { tablesOfEngine } from './tables.ts';
 import { listed } from './words.ts';
-
-const keyNode = (bound: object): Node => keyOf(nodeOf(bound)) ?? nodeOf(bound);
 
 export const standbyNameUnknown: Check = engineCheck({
   id: 'standby-name-unknown',
@@ -50,16 +47,8 @@ function* unknownKeys(named: object | undefined, known: object, what: string): I
     const mapping = nodeOf(named!);
     const entry = mapping.type === 'mapping' ? mapping.entry(name) : undefined;
     const nearest = nearestWord(name, Object.keys(known));
-    const fixes =
-      nearest !== undefined && entry && !Object.hasOwn(named!, nearest)
-        ? [
-            {
-              title: `Rename to ${quote(nearest)}`,
-              safety: 'choice' as const,
-              edits: [renameKey(entry, nearest)],
-            },
-          ]
-        : [];
+    const isFree = entry && nearest !== undefined && !Object.hasOwn(named!, nearest);
+    const fixes = isFree ? renaming(entry, nearest) : [];
     yield { at: entry?.key ?? nodeOf(pin), message: `No ${what} has the name ${quote(name)}.`, fixes };
   }
 }
@@ -84,7 +73,7 @@ export const standbyCannotRun: Check = engineCheck({
   *find({ installation: { configuration, standby: run } }) {
     const { standby, outputs } = configuration;
     if (!standby || !run) return;
-    const drives = keyNode(standby.drives ?? standby);
+    const drives = keyNode(nodeOf(standby.drives ?? standby));
     for (const load of ['injector', 'ignition'] as const) {
       const all = Object.values(outputs ?? {}).filter((one) => one.drives?.text === load);
       const own = Object.values(run.configuration.outputs ?? {}).filter((one) => one.drives?.text === load);
@@ -121,7 +110,7 @@ export const standbyCannotRun: Check = engineCheck({
       // `crank-sensor-missing` reports it.
       if (quantity === 'engine_speed') continue;
       yield {
-        at: keyNode(standby.reads ?? standby),
+        at: keyNode(nodeOf(standby.reads ?? standby)),
         message: `The standby controller reads no ${quote(quantity)}, but ${quote(table)} is a table over it.`,
       };
     }
@@ -153,7 +142,7 @@ export const standbyCommonCause: Check = engineCheck({
       );
       if (own) continue;
       yield {
-        at: keyOf(standby.reads![name]!.node) ?? standby.reads![name]!.node,
+        at: keyNode(standby.reads![name]!.node),
         message: `Both controllers need ${quote(name)}: without it, neither can time injection and spark.`,
         related: [{ at: sensors![name]!.pin!.node, message: 'The pin at the first controller.' }],
       };
@@ -161,7 +150,7 @@ export const standbyCommonCause: Check = engineCheck({
     const others = shared.filter((name) => !isCrank(name));
     if (others.length > 0)
       yield {
-        at: keyNode(standby.reads!),
+        at: keyNode(nodeOf(standby.reads!)),
         severity: 'information',
         message: `Both controllers read ${listed(others.map(quote))}; a fault there affects either.`,
       };
@@ -173,7 +162,7 @@ export const standbyCommonCause: Check = engineCheck({
       const lost = lossOfOpen(installation, [one]);
       if (lost.controller && lost.standby)
         yield {
-          at: keyNode(one.circuit),
+          at: keyNode(nodeOf(one.circuit)),
           message: `Both controllers depend on ${quote(one.name)}: if it opens, both are lost.`,
         };
     }

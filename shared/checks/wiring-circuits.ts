@@ -10,7 +10,7 @@ import {
 import type { TextValue } from '../configuration/values.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
 import { groupedBy } from '../grouped-by.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
 import { listOf, quote } from './form-words.ts';
 import { nearestName } from './protection-names.ts';
@@ -90,7 +90,7 @@ export const terminalUnwired: Check = engineCheck({
         'or',
       );
       yield {
-        at: keyOf(node) ?? node,
+        at: keyNode(node),
         message: `No circuit goes to ${names} of ${quote(owner)}.`,
       };
     }

@@ -1,8 +1,7 @@
 import { nodeOf } from '../configuration/values.ts';
 import { counted } from '../counted.ts';
 import { cylindersOf, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
-import { keyOf } from '../source/source-file.ts';
-import type { Node } from '../source/tree.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
 import { quote } from './form-words.ts';
 
@@ -30,16 +29,11 @@ export const outputMissing: Check = engineCheck({
       };
     const lacks = (load: 'injector' | 'ignition') => outputsThatDrive(configuration, load).length === 0;
     if (fuel?.injectors && lacks('injector'))
-      yield { at: placeOf(fuel.injectors), message: 'No output drives an injector.' };
+      yield { at: keyNode(nodeOf(fuel.injectors)), message: 'No output drives an injector.' };
     if (ignition && lacks('ignition'))
-      yield { at: placeOf(ignition), message: 'No output drives the ignition.' };
+      yield { at: keyNode(nodeOf(ignition)), message: 'No output drives the ignition.' };
   },
 });
-
-function placeOf(section: object): Node {
-  const node = nodeOf(section);
-  return keyOf(node) ?? node;
-}
 
 export const sparkCircuitMissing: Check = engineCheck({
   id: 'spark-circuit-missing',
@@ -61,7 +55,7 @@ export const sparkCircuitMissing: Check = engineCheck({
     if (!ignition || outputs.length === 0 || !count || !Number.isInteger(count) || count > 24) return;
     const plugs = ignition.plugs_per_cylinder;
     const wanted = plugs?.canonical ?? 1;
-    const at = plugs?.node ?? placeOf(configuration.outputs!);
+    const at = plugs?.node ?? keyNode(nodeOf(configuration.outputs!));
     if (ignition.arrangement?.text === 'distributor') {
       if (outputs.length < wanted)
         yield {

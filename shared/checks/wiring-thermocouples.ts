@@ -4,7 +4,7 @@ import type { TextValue } from '../configuration/values.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { circuitsOf, type NamedCircuit, netsOf } from '../derived/circuits.ts';
 import { replace } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck, type Found } from './check.ts';
 import { quote } from './form-words.ts';
 import { listed } from './words.ts';
@@ -98,7 +98,7 @@ function* judged(
   }
   if (open.length > 0)
     yield {
-      at: keyOf(nodeOf(circuit)) ?? nodeOf(circuit),
+      at: keyNode(nodeOf(circuit)),
       severity: 'information',
       message: `\`material\` does not say whether ${listed(open)} of ${quote(name)} ${open.length === 1 && open[0] === 'the wire' ? 'is' : 'are'} of type ${type}, like ${quote(thermocouple.name)}.`,
     };
