@@ -8,7 +8,7 @@ import {
   textsOf,
 } from '../configuration/terminals.ts';
 import type { TextValue } from '../configuration/values.ts';
-import { circuitsOf, netsOf } from '../derived/circuits.ts';
+import { circuitsOf, netsOf, placesOf } from '../derived/circuits.ts';
 import { groupedBy } from '../grouped-by.ts';
 import { keyNode } from '../source/source-file.ts';
 import { type Check, engineCheck } from './check.ts';
@@ -159,7 +159,7 @@ export const circuitDiffersFromPin: Check = engineCheck({
   *find({ installation: { configuration } }) {
     const circuits = circuitsOf(configuration);
     const nets = netsOf(circuits);
-    const placeOf = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
+    const placeOf = placesOf(circuits);
     for (const { path, pin } of terminalsOf(configuration)) {
       const place = placeOf.get(path);
       const connected = nets.with(path).flatMap((end) => pinOfEnd(end) ?? []);
@@ -200,7 +200,7 @@ export const circuitRoleMismatch: Check = engineCheck({
   *find({ installation: { configuration, controller } }) {
     const circuits = circuitsOf(configuration);
     const nets = netsOf(circuits);
-    const placeOf = new Map(circuits.flatMap(({ ends }) => ends.map((end) => [end.text, end])));
+    const placeOf = placesOf(circuits);
     for (const { path, name, pin: stated } of terminalsOf(configuration)) {
       const [place, fitting] = [placeOf.get(path), FITTING[name]];
       if (!place || !fitting || stated) continue;
