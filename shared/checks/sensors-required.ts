@@ -1,4 +1,4 @@
-import { sensorsOfFirst } from '../configuration/standby.ts';
+import { sensorsOfFirst } from '../configuration/known-quantities.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { keyNode } from '../source/source-file.ts';
 import { missingSensor } from './causes.ts';

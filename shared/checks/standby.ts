@@ -1,9 +1,9 @@
 import { appliedPath } from '../configuration/applied.ts';
+import { knownQuantities } from '../configuration/known-quantities.ts';
 import { pinOfEnd, standbyPinOfEnd } from '../configuration/terminals.ts';
 import { nodeOf } from '../configuration/values.ts';
 import { lossOfOpen } from '../derived/circuit-faults.ts';
 import { circuitsOf, netsOf } from '../derived/circuits.ts';
-import { knownQuantities } from '../derived/known-quantities.ts';
 import { isFuelPump, outputsThatDrive, undrivenWastegate } from '../derived/loads.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { keyNode } from '../source/source-file.ts';
