@@ -70,7 +70,10 @@ export async function startDriver() {
       const { id, what, value } = JSON.parse(line.slice('@driver '.length));
       const text = await Promise.resolve(requests[what](value)).then(
         () => '',
-        (error) => String(error.message),
+        async (error) => {
+          await page.screenshot({ path: join(pictures, `failed-${what}.png`) }).catch(() => {});
+          return String(error.message);
+        },
       );
       if (id !== undefined) answer(id).give(text);
     });

@@ -67,6 +67,7 @@ suite('Language', () => {
       return all.find((one) => one.line === line);
     });
     select(editor, 'cylinders:');
+    await see('limits hold everywhere'); // This lens is the last to come; it moves the lines below it away from the pointer.
     await pause(800);
     await point(hint.text);
     await see('V_d = z · V'); // The formula is not part of the hint, so it was requested.
