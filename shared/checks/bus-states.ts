@@ -13,7 +13,7 @@ import {
 } from '../derived/bus-states.ts';
 import { nearestWord } from '../quantity/index.ts';
 import { insertEntry, removeEntry, replace } from '../source/edit.ts';
-import { keyOf } from '../source/source-file.ts';
+import { keyNode } from '../source/source-file.ts';
 import type { ScalarNode } from '../source/tree.ts';
 import { type Check, type EngineSubject, engineCheck, type Fix, type Found } from './check.ts';
 import { capital, quote } from './form-words.ts';
@@ -26,7 +26,7 @@ const statusesIn = (configuration: EngineConfiguration): NamedSignal[] =>
   );
 
 /** The key of a state, or its word where the key is not at hand. */
-const keyOfState = ({ word }: SignalState): ScalarNode => keyOf(word.node) ?? word.node;
+const keyOfState = ({ word }: SignalState): ScalarNode => keyNode(word.node);
 
 export const busStateUnfit: Check = engineCheck({
   id: 'bus-state-unfit',
