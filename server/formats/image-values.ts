@@ -62,6 +62,7 @@ function linesOf(tree: Tree): string[] {
 function valueLines(path: string, parts: readonly DecodedPart[]): string[] {
   const values = parts.find(({ name }) => name === 'values');
   if (!values || parts.some(({ texts }) => texts.includes(undefined))) return ['# no value has these bytes'];
+  if (values.texts.length === 0) return ['# no value: all its bytes are filled'];
   const shape = valueShapeAt(path);
   const texts = values.texts as readonly string[];
   const stated = (text: string, unit: string) => `${text} ${unit}`.trim();

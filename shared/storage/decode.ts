@@ -3,6 +3,7 @@ import type { Memory } from '../image/memory.ts';
 import { decimalText, exactNumber, minus, type Ratio } from '../quantity/exact.ts';
 import { exactToUnit, exampleUnit, type Kind, kindAccepts, splitUnit, unitTexts } from '../quantity/index.ts';
 import { codingOf, valueOfRaw } from './coding.ts';
+import { fillOf } from './image.ts';
 import { addressOf, type FieldPart, type PartName, partsOf } from './layout.ts';
 import { readRaw } from './number-type.ts';
 import { kindsOf, valueShapeAt } from './path.ts';
@@ -29,8 +30,12 @@ export function decodeImage({ storage }: ControllerConfiguration, memory: Memory
   return Object.entries(storage?.fields ?? {}).flatMap(([key, field]) => {
     const parts = partsOf(field).filter((part) => isInside(part, memory));
     const decoded = parts.map((part) => decode(key, field, part, view, isLittle));
-    const [x, y] = (['x', 'y'] as const).map((name) => decoded.find((one) => one.name === name));
-    const [columns, rows] = [rising(x), rising(y)];
+    const [columns, rows] = (['x', 'y'] as const).map((name) => {
+      const axis = decoded.find((one) => one.name === name);
+      if (!axis) return Number.POSITIVE_INFINITY;
+      const count = rising(axis);
+      return storage?.unused?.text === 'fill' ? withoutFill(name, count, parts, memory, fillOf(storage)) : count;
+    }) as [number, number];
     return decoded.map((one) => {
       if (one.name === 'x') return used(one, columns, 1);
       return one.name === 'y' ? used(one, rows, 1) : used(one, columns, rows);
@@ -96,11 +101,36 @@ function unitOf(key: string, part: FieldPart): string {
 }
 
 /** The number of breakpoints before the first that does not rise: the others are unused. */
-function rising(axis: DecodedPart | undefined): number {
-  if (!axis) return Number.POSITIVE_INFINITY;
-  const numbers = axis.texts.map(Number);
+function rising({ texts }: DecodedPart): number {
+  const numbers = texts.map(Number);
   const end = numbers.findIndex((number, i) => i > 0 && !(number > numbers[i - 1]!));
   return end < 0 ? numbers.length : end;
+}
+
+/** The number of breakpoints without those at the end that are filled together with their whole row or column. */
+function withoutFill(
+  name: 'x' | 'y',
+  count: number,
+  parts: readonly FieldPart[],
+  { bytes }: Memory,
+  fill: number,
+): number {
+  const isFilled = (part: FieldPart, row: number, column: number) => {
+    const at = addressOf(part, row, column);
+    return bytes.subarray(at, at + part.type.bytes).every((byte) => byte === fill);
+  };
+  const isUnused = (i: number) =>
+    parts.every((part) => {
+      if (part.name === name) return isFilled(part, 0, i);
+      if (part.name !== 'values') return true;
+      const across = name === 'x' ? part.rows : part.columns;
+      return Array.from({ length: across }, (_, j) => (name === 'x' ? [j, i] : [i, j]) as const).every(
+        ([row, column]) => isFilled(part, row, column),
+      );
+    });
+  let used = count;
+  while (used > 0 && isUnused(used - 1)) used--;
+  return used;
 }
 
 function used(part: DecodedPart, columns: number, rows: number): DecodedPart {
