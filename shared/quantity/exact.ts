@@ -119,3 +119,23 @@ export function decimalText(ratio: Ratio, decimals: number): string {
   const sign = scaled < 0n ? '-' : '';
   return decimals === 0 ? sign + digits : `${sign}${digits.slice(0, point)}.${digits.slice(point)}`;
 }
+
+/** The first of these decimal texts, from `least` to `most` decimals, that is good enough; undefined if none is. */
+export function decimalTextUntil(
+  ratio: Ratio,
+  least: number,
+  most: number,
+  isEnough: (text: string) => boolean,
+): string | undefined {
+  for (let decimals = least; decimals <= most; decimals++) {
+    const text = decimalText(ratio, decimals);
+    if (isEnough(text)) return text;
+  }
+  return undefined;
+}
+
+/** Whether a decimal text states a number exactly. */
+export function states(text: string, number: Ratio): boolean {
+  const stated = exactNumber(text);
+  return stated !== undefined && compareExact(stated, number) === 0;
+}

@@ -19,6 +19,7 @@ import {
   kindAccepts,
   type Quantity,
   splitUnit,
+  type Unit,
   type UnitReading,
 } from '../quantity/index.ts';
 import type { FieldPart } from './layout.ts';
@@ -127,6 +128,16 @@ export function store(coding: Coding, canonical: Ratio): Stored {
 function isArithmetic(difference: Ratio, ...sizes: Ratio[]): boolean {
   const largest = Math.max(...sizes.map((size) => Math.abs(nearestDouble(size))));
   return Math.abs(nearestDouble(difference)) <= ARITHMETIC * largest;
+}
+
+/** More decimals than any text needs to state a 64-bit number. */
+export const MOST_DECIMALS = 340;
+
+/** The count of a decimal text in a unit; undefined if the part cannot store it. */
+export function rawOf(coding: Coding, text: string, unit: Unit | undefined): number | undefined {
+  const exact = exactNumber(text);
+  const stored = exact && store(coding, exactFromUnit(exact, unit));
+  return stored && !stored.overflows ? stored.raw : undefined;
 }
 
 /** The value of a count or floating-point number, in canonical units. */

@@ -1,9 +1,9 @@
 import { groupedBy } from '../grouped-by.ts';
-import { decimalText, exactNumber } from '../quantity/exact.ts';
-import { exactFromUnit, exactToUnit, splitUnit } from '../quantity/index.ts';
+import { decimalTextUntil } from '../quantity/exact.ts';
+import { exactToUnit, splitUnit } from '../quantity/index.ts';
 import { type Edit, replace } from '../source/edit.ts';
 import { spanInScalar } from '../source/tree.ts';
-import { store, valueOfRaw } from './coding.ts';
+import { MOST_DECIMALS, rawOf, valueOfRaw } from './coding.ts';
 import type { StorageImage } from './image.ts';
 import { labelOf, type StorageFault, type StoredCell, type StoredPart, sentence } from './stored-parts.ts';
 import type { CellDifference } from './verify.ts';
@@ -86,14 +86,8 @@ function isStoredAs(
 
 function rawOfText({ field, kept }: StoredPart, { number }: StoredCell, text: string): number | undefined {
   if (!number) return field.codes?.[text]?.canonical;
-  const exact = exactNumber(text);
-  if (!exact || !kept.coding) return undefined;
-  const { raw, overflows } = store(kept.coding, exactFromUnit(exact, splitUnit(number.written.unit)?.unit));
-  return overflows ? undefined : raw;
+  return kept.coding && rawOf(kept.coding, text, splitUnit(number.written.unit)?.unit);
 }
-
-/** More decimals than any text needs to state a 64-bit number. */
-const MOST_DECIMALS = 340;
 
 /** The text of a number or word for the count in the image; undefined if there is none. */
 function textOf(stored: StoredPart, cell: StoredCell, raw: number | undefined): string | undefined {
@@ -106,11 +100,7 @@ function textOf(stored: StoredPart, cell: StoredCell, raw: number | undefined): 
   const { written } = number;
   const inUnit = exactToUnit(valueOfRaw(stored.kept.coding!, raw), splitUnit(written.unit)?.unit);
   const least = decimalsIn(written.node.text.slice(...written.digits));
-  for (let decimals = least; decimals <= MOST_DECIMALS; decimals++) {
-    const text = decimalText(inUnit, decimals);
-    if (rawOfText(stored, cell, text) === raw) return text;
-  }
-  return undefined;
+  return decimalTextUntil(inUnit, least, MOST_DECIMALS, (text) => rawOfText(stored, cell, text) === raw);
 }
 
 /** 2 for `0.50`, 0 for `1e3` and `0x20`. */
