@@ -42,7 +42,7 @@ export function readSources(name: string, command: string): Sources {
     );
   }
   const revision = revisionOf(files);
-  const root = projectPath('.');
+  const root = withoutSlash(projectPath('.'));
   const fileName = (path: string) => (path.startsWith(`${root}/`) ? path.slice(root.length + 1) : path);
   const controller = controllerAnalysis(analysis.files);
   return {
@@ -60,12 +60,16 @@ const withLinks = ({ file, files, installation }: EngineAnalysis) => ({
   links: installation.links.length,
 });
 
-/** The innermost folder that contains all the files. */
-function commonFolder([first = '', ...others]: readonly string[]): string {
+/** The innermost folder that contains all the files, without a final `/`: empty if only the root does. */
+export function commonFolder([first = '', ...others]: readonly string[]): string {
+  const isCommon = (folder: string) => others.every((path) => path.startsWith(`${folder}/`));
   let folder = dirname(first);
-  while (!others.every((path) => path.startsWith(`${folder}/`))) folder = dirname(folder);
-  return folder === '/' ? '' : folder;
+  // The root is its own parent.
+  while (folder !== dirname(folder) && !isCommon(folder)) folder = dirname(folder);
+  return withoutSlash(folder);
 }
+
+const withoutSlash = (folder: string): string => folder.replace(/\/$/, '');
 
 /** All findings of a release and all accepted ones, of the engine file and of the controller file. */
 export function judgementsOf({ analysis, controller }: Sources): Pick<Analysis, 'findings' | 'accepted'> {
