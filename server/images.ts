@@ -67,11 +67,13 @@ function placeText(files: readonly SourceFile[], path: string, start: number): s
 const LONGEST_IMAGE_FILE = 512 * 1024 * 1024;
 
 /** Reads an image file for a layout. Throws a `UsageError` with the line if it cannot be trusted. */
-export function memoryOf(
-  name: string,
-  { window, storage }: Pick<StorageImage, 'window' | 'storage'>,
-): Memory {
-  const contents = readContents(name);
+export const memoryOf = (name: string, layout: ImageLayout): Memory =>
+  memoryIn(name, readContents(name), layout);
+
+type ImageLayout = Pick<StorageImage, 'window' | 'storage'>;
+
+/** The same for the contents of an image file. */
+export function memoryIn(name: string, contents: Uint8Array, { window, storage }: ImageLayout): Memory {
   const read = readImage(name, contents, window, fillOf(storage));
   if (!('message' in read)) return read;
   const place = read.line === undefined ? name : `${name}:${read.line}`;

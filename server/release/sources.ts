@@ -1,8 +1,9 @@
 import { dirname } from 'node:path';
-import { type Analysis, analyse } from '../../shared/analysis.ts';
+import type { Analysis } from '../../shared/analysis.ts';
+import { readInstallation } from '../../shared/configuration/installation.ts';
 import { createProject } from '../../shared/configuration/project.ts';
 import { UsageError } from '../commands/command.ts';
-import { type EngineAnalysis, engineAnalysis } from '../commands/engine-file.ts';
+import { type EngineAnalysis, engineProject, wholeAnalysis } from '../commands/engine-file.ts';
 import { projectPath } from '../files.ts';
 import { controllerAnalysis } from '../images.ts';
 import { type Revision, revisionOf } from '../revision.ts';
@@ -25,18 +26,19 @@ export interface Sources {
 
 /** Reads an engine file with its base files and controller file. Throws a `UsageError` if that is impossible. */
 export function readSources(name: string, command: string): Sources {
-  const { file, files, links } = withLinks(engineAnalysis(name, command));
-  if (links > 0)
+  const { project: disk, path: engine } = engineProject(name, command);
+  const source = disk.source(engine);
+  if (!source) throw new UsageError(`${name} cannot be read.`);
+  const { file, files, links } = readInstallation(disk, source);
+  if (links.length > 0)
     throw new UsageError(`A file that ${name} names cannot be read. Run \`enginewright check ${name}\`.`);
   const common = commonFolder(files.map(({ path }) => path));
   const own = (path: string) => `${SOURCES}/${path.slice(common.length + 1)}`;
   // Relative names of such paths are the same in every working directory.
   const moved = new Map(files.map(({ path, text }) => [projectPath(own(path)), text]));
   const project = createProject((path) => moved.get(path));
-  const analysis = analyse(project, projectPath(own(file.path)));
-  const { installation, derivation } = analysis ?? {};
-  if (!analysis || !installation || !derivation) throw new UsageError(`${name} cannot be read.`);
-  if (installation.links.length > 0) {
+  const analysis = wholeAnalysis(project, projectPath(own(file.path)), name);
+  if (analysis.installation.links.length > 0) {
     throw new UsageError(
       `${name} names a base file or controller file by an absolute path; a release needs relative paths.`,
     );
@@ -47,18 +49,12 @@ export function readSources(name: string, command: string): Sources {
   const controller = controllerAnalysis(analysis.files);
   return {
     controller: controller && { name: fileName(controller.file.path), analysis: controller },
-    analysis: { ...analysis, installation, derivation },
+    analysis,
     name: own(file.path),
     revision: { ...revision, files: revision.files.map((one, i) => ({ ...one, name: own(files[i]!.path) })) },
     fileName,
   };
 }
-
-const withLinks = ({ file, files, installation }: EngineAnalysis) => ({
-  file,
-  files,
-  links: installation.links.length,
-});
 
 /** The innermost folder that contains all the files, without a final `/`: empty if only the root does. */
 export function commonFolder([first = '', ...others]: readonly string[]): string {

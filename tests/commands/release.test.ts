@@ -1,19 +1,35 @@
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { describe, expect, test } from 'vitest';
+import { execFileSync } from 'node:child_process';
+import {
+  cpSync,
+  lstatSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { commonFolder } from '../../server/release/sources.ts';
+import { sha256 } from '../support/built-image.ts';
 import { enginewright, folderOf } from '../support/command-line.ts';
 import { sampleText } from '../support/samples.ts';
 
 const file = (folder: string, name: string) => join(folder, name);
 
-/** A folder with a sample installation, whose limits all hold. */
+/** A sample installation, whose limits all hold. */
+const sampleFiles = (change = (text: string) => text) => ({
+  'a.engine.yaml': change(sampleText('dotterel/dotterel-16t.engine.yaml')),
+  'four-channel.controller.yaml': sampleText('dotterel/four-channel.controller.yaml'),
+  'standby.controller.yaml': sampleText('dotterel/standby.controller.yaml'),
+});
+
+/** A folder with the sample. */
 function sample(change = (text: string) => text) {
-  const folder = folderOf({
-    'a.engine.yaml': change(sampleText('dotterel/dotterel-16t.engine.yaml')),
-    'four-channel.controller.yaml': sampleText('dotterel/four-channel.controller.yaml'),
-    'standby.controller.yaml': sampleText('dotterel/standby.controller.yaml'),
-  });
+  const folder = folderOf(sampleFiles(change));
   return { folder, engine: join(folder, 'a.engine.yaml') };
 }
 
@@ -101,15 +117,6 @@ describe('release', () => {
     expect((await enginewright('verify', path)).out).toBe('extra.txt is not in the manifest.\n');
   });
 
-  test('a manifest that names files outside its folder is no manifest', async () => {
-    const { folder, engine } = sample();
-    const path = file(folder, 'release');
-    await enginewright('release', engine, '--output', path);
-    const manifest = readFileSync(join(path, 'manifest.json'), 'utf8');
-    writeFileSync(join(path, 'manifest.json'), manifest.replace('"README.txt"', '"../a.engine.yaml"'));
-    expect((await enginewright('verify', path)).status).toBe(2);
-  });
-
   test('the overview says revision, accepted findings with reasons, and what is open', async () => {
     const { folder, engine } = sample((text) =>
       text.replace(
@@ -144,6 +151,150 @@ describe('release', () => {
       'standby.controller.yaml',
     ]);
     expect(readdirSync(path)).toEqual(['mine']);
+  });
+});
+
+describe('a folder that somebody else has changed, with a manifest that fits', () => {
+  let made: string;
+  beforeAll(async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'enginewright-'));
+    for (const [name, text] of Object.entries(sampleFiles())) writeFileSync(file(folder, name), text);
+    made = file(folder, 'release');
+    await enginewright('release', file(folder, 'a.engine.yaml'), '--output', made);
+  });
+  afterAll(() => rmSync(dirname(made), { recursive: true, force: true }));
+
+  /** A copy of the release, and a way to change its manifest; digests follow the files. */
+  function copied() {
+    const folder = folderOf({ 'outside.engine.yaml': 'enginefile: 1\n', 'outside/readme.txt': 'x' });
+    const copy = file(folder, 'copy');
+    cpSync(made, copy, { recursive: true });
+    const path = file(copy, 'manifest.json');
+    const rewrite = (change: (manifest: Manifest) => void) => {
+      const manifest = JSON.parse(readFileSync(path, 'utf8')) as Manifest;
+      change(manifest);
+      for (const one of manifest.subject) {
+        if (lstatSync(file(copy, one.name), { throwIfNoEntry: false })?.isFile())
+          one.digest.sha256 = sha256(readFileSync(file(copy, one.name), 'utf8'));
+      }
+      writeFileSync(path, JSON.stringify(manifest));
+    };
+    return { folder, copy, rewrite };
+  }
+  interface Manifest {
+    subject: { name: string; digest: { sha256: string } }[];
+    predicate: Record<string, unknown>;
+  }
+  const engineName = 'sources/a.engine.yaml';
+
+  test('without a change it is whole', async () => {
+    const { copy, rewrite } = copied();
+    rewrite(() => {});
+    expect((await enginewright('verify', copy)).status).toBe(0);
+  });
+
+  test.each([
+    ['a pipe', (path: string) => execFileSync('mkfifo', [path])],
+    ['a link to a folder', (path: string, folder: string) => symlinkSync(file(folder, 'outside'), path)],
+    [
+      'a link to a file outside',
+      (path: string, folder: string) => symlinkSync(file(folder, 'outside.engine.yaml'), path),
+    ],
+    ['a link to nothing', (path: string) => symlinkSync('nowhere', path)],
+  ])('%s is not a regular file, wherever it is', async (_, make) => {
+    for (const name of ['README.txt', 'image.hex', engineName]) {
+      const { folder, copy } = copied();
+      rmSync(file(copy, name));
+      make(file(copy, name), folder);
+      const { status, out } = await enginewright('verify', copy);
+      expect([status, out]).toEqual([1, `${name} is not a regular file.\n`]);
+    }
+    const { folder, copy } = copied();
+    make(file(copy, 'more'), folder);
+    make(file(copy, 'manifest.json.sig'), folder);
+    expect((await enginewright('verify', copy)).out).toBe(
+      'manifest.json.sig is not a regular file.\nmore is not in the manifest.\n',
+    );
+    rmSync(file(copy, 'manifest.json'));
+    make(file(copy, 'manifest.json'), folder);
+    const { status, err } = await enginewright('verify', copy);
+    expect([status, err]).toEqual([
+      2,
+      `enginewright: Cannot read ${copy}/manifest.json: it is not a regular file.\n`,
+    ]);
+  });
+
+  test.each(['../../outside.engine.yaml', './b.engine.yaml'])(
+    'the engine file may name only files of the manifest, not %s',
+    async (base) => {
+      const { copy, rewrite } = copied();
+      const text = readFileSync(file(copy, engineName), 'utf8');
+      writeFileSync(file(copy, engineName), `based_on: ${base}\n${text}`);
+      rewrite(() => {});
+      const { status, out } = await enginewright('verify', copy);
+      expect([status, out]).toEqual([1, `${engineName} names a file that is not in the manifest.\n`]);
+    },
+  );
+
+  test.each([
+    ['another revision', { revision: 'E' }, `${engineName} has the revision D, the manifest says E.`],
+    ['no revision', { revision: null }, `${engineName} has the revision D, the manifest says (none).`],
+    [
+      'another file',
+      { engine_file: '../outside.engine.yaml' },
+      '../outside.engine.yaml is not an engine file in the manifest.',
+    ],
+    [
+      'a file of another kind',
+      { engine_file: 'sources/standby.controller.yaml' },
+      'sources/standby.controller.yaml is not an engine file in the manifest.',
+    ],
+  ])('the manifest states %s', async (_, change, expected) => {
+    const { copy, rewrite } = copied();
+    rewrite(({ predicate }) => Object.assign(predicate, change));
+    const { status, out } = await enginewright('verify', copy);
+    expect([status, out]).toEqual([1, `${expected}\n`]);
+  });
+
+  test.each([
+    [
+      'a name outside the folder',
+      (one: Manifest) => ({ ...one, subject: [{ ...one.subject[0]!, name: '../a' }] }),
+    ],
+    [
+      'a name with an escape',
+      (one: Manifest) => ({ ...one, subject: [{ ...one.subject[0]!, name: 'a\u001b[2J' }] }),
+    ],
+    ['a number as revision', (one: Manifest) => ({ ...one, predicate: { ...one.predicate, revision: 4 } })],
+    ['no predicate', ({ subject }: Manifest) => ({ subject })],
+    ['nothing', () => null],
+  ])('a manifest with %s is none', async (_, change) => {
+    const { copy } = copied();
+    const path = file(copy, 'manifest.json');
+    writeFileSync(path, JSON.stringify(change(JSON.parse(readFileSync(path, 'utf8')))));
+    const { status, err } = await enginewright('verify', copy);
+    expect([status, err]).toEqual([2, `enginewright: ${path} is not the manifest of a release.\n`]);
+  });
+
+  test('nothing in the folder controls the terminal', async () => {
+    const controls = '\u001b[2J\u009b2J\u202e';
+    const raw = /(?!\n)[\p{Cc}\u202e]/u;
+    const { copy, rewrite } = copied();
+    writeFileSync(file(copy, `a${controls}`), '');
+    expect((await enginewright('verify', copy)).out).toMatch(
+      /^a\ufffd\[2J\ufffd2J\ufffd is not in the manifest\.$/m,
+    );
+    rmSync(file(copy, `a${controls}`));
+    rewrite(({ predicate }) => Object.assign(predicate, { revision: controls, engine_file: engineName }));
+    for (const format of ['text', 'json']) {
+      const { status, out } = await enginewright('verify', copy, '--format', format);
+      expect([status, raw.test(out)]).toEqual([1, false]);
+    }
+    rewrite(({ predicate }) => Object.assign(predicate, { engine_file: controls }));
+    expect((await enginewright('verify', copy)).out).not.toMatch(raw);
+    writeFileSync(file(copy, 'manifest.json'), `${controls}{`);
+    const { status, err } = await enginewright('verify', copy);
+    expect([status, raw.test(err)]).toEqual([2, false]);
   });
 });
 
