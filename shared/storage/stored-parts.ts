@@ -1,13 +1,13 @@
 import type { StorageField } from '../../generated/configuration.ts';
 import type { Installation } from '../configuration/installation.ts';
-import type { QuantityValue } from '../configuration/values.ts';
+import type { QuantityValue, Value } from '../configuration/values.ts';
 import { memo } from '../memo.ts';
 import { exactOf, type Ratio } from '../quantity/exact.ts';
 import { splitUnit } from '../quantity/index.ts';
 import type { Node, ScalarNode } from '../source/tree.ts';
 import { type Coding, store } from './coding.ts';
 import { type KeptPart, keptOf } from './kept-parts.ts';
-import { addressOf, type FieldPart, partLabels } from './layout.ts';
+import { addressOf, type FieldPart, partLabels, partsOf } from './layout.ts';
 import { type NumberType, nearestOf } from './number-type.ts';
 import { valueShapeAt } from './path.ts';
 import { engineOf, placeOfField, valueOfField, writtenAt } from './place.ts';
@@ -73,7 +73,10 @@ export const storedParts = memo((installation: Installation): StoredParts => {
         message: `The value of \`${key}\` cannot be used, so it cannot be stored.`,
       });
     }
-    for (const kept of value ? keptOf(field, place.path, value) : []) {
+    if (!value) continue;
+    const found = keptOf(field, place.path, value);
+    faults.push(...missingParts(key, field, value, found));
+    for (const kept of found) {
       const read = storedPart(key, field, kept);
       if ('message' in read) faults.push(read);
       else parts.push(read);
@@ -81,6 +84,22 @@ export const storedParts = memo((installation: Installation): StoredParts => {
   }
   return { parts, faults };
 });
+
+/** The parts of a field that a value does not have: nobody has chosen what is there. */
+function missingParts(
+  key: string,
+  field: StorageField,
+  { node }: Value,
+  found: readonly KeptPart[],
+): StorageFault[] {
+  const missing = partsOf(field).filter(({ name }) => !found.some(({ part }) => part.name === name));
+  if (missing.some(({ name }) => name === 'values'))
+    return [{ node, message: `A number of \`${key}\` is missing or cannot be read.` }];
+  return missing.map(({ name }) => ({
+    node,
+    message: `\`${key}\` has no ${name} axis, but its field stores one.`,
+  }));
+}
 
 function storedPart(key: string, field: StorageField, kept: KeptPart): StoredPart | StorageFault {
   const { part, written, coding } = kept;

@@ -140,6 +140,16 @@ test.each([
   ],
   ['a scale of another quantity', 'engine.idle_speed: { at: 0, type: u16, scale: 1 ms }', /does not fit/],
   [
+    'an axis that the value does not have',
+    'fuel.injectors.dead_time: { at: 0, type: u16, scale: 0.001 ms, columns: 2, x_at: 8, y_at: 16 }',
+    /^`fuel\.injectors\.dead_time` has no y axis, but its field stores one\.$/,
+  ],
+  [
+    'an axis of a single number',
+    'engine.idle_speed: { at: 0, type: u16, scale: 1 rpm, x_at: 8 }',
+    /^`engine\.idle_speed` has no x axis, but its field stores one\.$/,
+  ],
+  [
     'a place beyond the end',
     'engine.idle_speed: { at: 47, type: u16, scale: 1 rpm }',
     /ends beyond the image/,
@@ -162,6 +172,19 @@ test('a value that is written and cannot be used is an error of the build; one t
   ]);
   const { faults, bytes } = built('engine: { cylinders: 4 }', storage);
   expect([faults, hex(bytes)]).toEqual([[], 'ffffffff']);
+});
+
+test.each([
+  ['engine: { firing_order: [1, 3, four, 2] }', 'engine.firing_order'],
+  [
+    'sensors: { oil_pressure: { kind: linear, scaling: { 0.5 V: 0 kPa gauge, 4.5 V: x } } }',
+    'sensors.oil_pressure.scaling',
+  ],
+])('%s cannot be stored', (engine, key) => {
+  const storage = `byte_order: little\nsize: 16 byte\nfields: { ${key}: { at: 0, type: u8, columns: 4, x_at: 8 } }`;
+  expect(built(engine, storage).faults.map(({ message }) => message)).toEqual([
+    `A number of \`${key}\` is missing or cannot be read.`,
+  ]);
 });
 
 test('the identity must fit, and needs a revision in ASCII', () => {
