@@ -110,10 +110,11 @@ export interface Stored {
   readonly overflows: boolean;
 }
 
-/**
- * A relative difference up to this size comes from a 32-bit float, not from the coding.
- */
+/** A relative difference up to this size comes from a 32-bit float, or from the decimals of a text. */
 const ARITHMETIC = 1e-7;
+
+/** A count may be so large that such a difference is many steps. */
+const SHARE_OF_STEP = 1e-3;
 
 /** The stored form of a value in canonical units. */
 export function store(coding: Coding, canonical: Ratio): Stored {
@@ -121,13 +122,14 @@ export function store(coding: Coding, canonical: Ratio): Stored {
   const { raw, overflows } = nearestOf(type, over(minus(canonical, zero), step));
   const kept = valueOfRaw(coding, raw);
   const difference = minus(kept, canonical);
-  const isExact = difference.top === 0n || isArithmetic(difference, canonical, zero);
-  return { raw, kept, isExact, overflows: overflows && !isExact };
+  const isExact = difference.top === 0n || isArithmetic(coding, difference, canonical);
+  return { raw, kept, isExact, overflows };
 }
 
-function isArithmetic(difference: Ratio, ...sizes: Ratio[]): boolean {
-  const largest = Math.max(...sizes.map((size) => Math.abs(nearestDouble(size))));
-  return Math.abs(nearestDouble(difference)) <= ARITHMETIC * largest;
+function isArithmetic({ type, step, zero }: Coding, difference: Ratio, canonical: Ratio): boolean {
+  const size = (ratio: Ratio) => Math.abs(nearestDouble(ratio));
+  const most = ARITHMETIC * Math.max(size(canonical), size(zero));
+  return size(difference) <= (type.kind === 'float' ? most : Math.min(most, SHARE_OF_STEP * size(step)));
 }
 
 /** More decimals than any text needs to state a 64-bit number. */
