@@ -175,6 +175,29 @@ describe('verify', () => {
     expect(json.checksums[0].stored).not.toBe(json.checksums[0].computed);
   });
 
+  test('what a text cannot say is named, and that its effect is not compared', async () => {
+    const own = installation();
+    // 345.2 cc/min, and a code of no word.
+    const path = await changedImage(own, 18, [3452 & 0xff, 3452 >> 8, 7]);
+    const unsaid = "'fuel.injectors.timing' is the count 7 in the image, which the text cannot say.";
+    const { out } = await enginewright('verify', path, own.engine);
+    expect(out).toContain(`\n${unsaid}\n`);
+    expect(out).toContain(
+      '\nWhat that does to the engine, without the values named above that a text cannot say:\n',
+    );
+    const both = JSON.parse((await enginewright('verify', path, own.engine, '--format', 'json')).out);
+    expect(both).toMatchObject({ unsaid: [unsaid], comparison: { changes: [{}] } });
+    expect(both.fields).toHaveLength(2);
+    const only = await changedImage(own, 20, [7]);
+    const json = JSON.parse((await enginewright('verify', only, own.engine, '--format', 'json')).out);
+    expect(json).toMatchObject({ unsaid: [unsaid], comparison: null });
+    expect((await enginewright('verify', only, own.engine)).out).not.toContain('What that does');
+    const said = await changedImage(own, 18, [3452 & 0xff, 3452 >> 8]);
+    expect(
+      JSON.parse((await enginewright('verify', said, own.engine, '--format', 'json')).out).unsaid,
+    ).toEqual([]);
+  });
+
   test('bytes of no value are named', async () => {
     const own = installation();
     const path = await changedImage(own, 100, [0]);
